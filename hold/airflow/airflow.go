@@ -1,0 +1,38 @@
+// Package airflow finds the pressure under every cell of the table at every moment.
+//
+// It takes the job (layer, zones, pump, altitude) and the sweep's record (what lies where, what was cut through
+// and when) and gives the vacuum in the chuck, the leak and the transmission w of every patch of a piece.
+// It knows nothing of cutting forces and friction.
+package airflow
+
+import "staydown/sweep"
+
+// Patch is a small part of a piece's face on an open zone. W is the transmission in [0,1] of squared pressure:
+// p^2 = pa^2 - W (pa^2 - pv^2), where pv is the absolute pressure in the chuck and pa that of the air.
+type Patch struct {
+	X, Y    float64 // centroid, mm
+	AreaMM2 float64
+	W       float64
+}
+
+// Leak is all that lets air into the chuck at one moment, without the pump.
+type Leak struct {
+	// ConductanceM3 is the sum over the layer of permeability times area over length (m2 m2/m = m3): the mass flow through the layer
+	// is (pa^2 - pv^2) ConductanceM3 / (2 mu R T).
+	ConductanceM3 float64
+	// OrificeMM2 is the summed effective area (discharge coefficient times area) of openings straight into the chuck.
+	OrificeMM2 float64
+}
+
+// State is the working point of the pump at one moment.
+type State struct {
+	At        sweep.Progress
+	AmbientPa float64 // absolute
+	ChuckPa   float64 // absolute
+	LeakM3h   float64 // free air at ambient pressure, hose leakage included
+	Leak      Leak
+	Breached  []string // names of gasketed zones that are no longer sealed
+}
+
+// VacuumPa is the pressure in the chuck below ambient.
+func (s State) VacuumPa() float64 { return s.AmbientPa - s.ChuckPa }

@@ -1,0 +1,128 @@
+package job
+
+import (
+	"github.com/paulmach/orb"
+
+	"staydown/hold/material"
+	"staydown/sweep"
+)
+
+// Job is a job file, read and checked, in mm, Pa, N, rad and m3/h.
+type Job struct {
+	Path      string // as given
+	AmbientPa float64
+	Stock     Stock
+	Layer     *Layer // nil for a bare gasketed chuck
+	Zones     []Zone
+	Pump      Pump
+	Machine   Machine
+	Tools     map[int]Tool
+	Origins   map[string]Origin // work offsets by name ("G54" ... "G59.3"), machine coordinates of each; may be empty
+	Limits    Limits
+	CellMM    float64  // 0: chosen from tools and stock
+	WebMM     float64  // material at or below this height counts as a web; 0: chosen from the stock's thickness
+	Assumed   []string // every value taken for want of one given, in words
+}
+
+// Origin is the place of a work offset in the coordinates that stock and zones use, mm.
+type Origin struct{ X, Y, Z float64 }
+
+// Stock is the blank (or blanks) with its material.
+type Stock struct {
+	sweep.Stock
+	Material material.Work
+	Anchored bool // the outer frame is screwed or clamped as well
+}
+
+// EdgeKind tells whether the rim of the layer breathes.
+type EdgeKind uint8
+
+const (
+	OpenEdge EdgeKind = iota
+	SealedEdge
+)
+
+// Layer is the sacrificial sheet between stock and chuck.
+type Layer struct {
+	Name        string // built-in name, or ""
+	ThicknessMM float64
+	ThroughM2   float64 // permeability across the sheet
+	AlongM2     float64 // permeability in its plane
+	Friction    float64 // part on layer
+	TackPa      float64 // shear strength of an adhesive face
+	CutLimitMM  float64
+	Edge        EdgeKind
+}
+
+// SealKind tells what closes a zone.
+type SealKind uint8
+
+const (
+	LayerSeal  SealKind = iota // the permeable layer lies on it
+	GasketSeal                 // a cord round it, the stock itself closes it
+)
+
+// Groove is a square pattern of grooves in the chuck's face.
+type Groove struct{ PitchMM, WidthMM float64 }
+
+// Zone is a part of the chuck with its own valve.
+type Zone struct {
+	Name     string
+	Area     orb.Polygon // mm, program coordinates
+	Seal     SealKind
+	Groove   *Groove // nil: the whole zone breathes
+	Open     bool
+	Friction float64 // part on the bare chuck or pads; used by gasketed zones
+}
+
+// PumpKind is a family of vacuum pumps.
+type PumpKind uint8
+
+const (
+	RotaryVane PumpKind = iota
+	DryClaw
+	SideChannel
+	Ejector
+)
+
+// String gives the word of the job file.
+func (k PumpKind) String() string {
+	return [...]string{"rotary-vane", "dry-claw", "side-channel", "ejector"}[k]
+}
+
+// PumpPoint is one measured point of a pump.
+type PumpPoint struct {
+	AbsolutePa float64
+	FlowM3h    float64 // suction flow at that inlet pressure
+}
+
+// Pump is the pump with its hoses.
+type Pump struct {
+	Kind       PumpKind
+	FlowM3h    float64 // at no vacuum
+	UltimatePa float64 // lowest absolute pressure
+	Curve      []PumpPoint
+	LeakM3h    float64 // hose and rim leakage at full vacuum, free air
+	AlarmPa    float64 // vacuum below ambient at which the machine stops; 0 for none
+}
+
+// Machine is what the program runs on.
+type Machine struct {
+	RapidMMMin float64
+	HomeZMM    float64
+	Extensions []string // file name endings of programs, with the dot, lower case
+}
+
+// Tool is a tool with what the load needs to know of it.
+type Tool struct {
+	sweep.Tool
+	Flutes   int
+	HelixRad float64 // positive: up-cut, negative: down-cut
+	RakeRad  float64 // 0 unless given
+	InPath   bool    // the program's path is already compensated for the radius
+}
+
+// Limits are the margins asked for.
+type Limits struct {
+	Margin float64
+}

@@ -1,0 +1,201 @@
+package hold
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Verdict sums up a program, from best to worst.
+type Verdict uint8
+
+const (
+	Held Verdict = iota
+	AtRisk
+	Incomplete
+	Loose
+)
+
+// String gives the word that the contract uses.
+func (v Verdict) String() string { return [...]string{"held", "at-risk", "incomplete", "loose"}[v] }
+
+// Mode is a way in which a piece can come loose.
+type Mode uint8
+
+const (
+	NoMode Mode = iota // nothing loads the piece
+	Lift
+	Slip
+	Twist
+	Tip
+)
+
+// String gives the word that the contract uses; "" for NoMode.
+func (m Mode) String() string { return [...]string{"", "lift", "slip", "twist", "tip"}[m] }
+
+// Result is all that is known of one program's hold. Times in seconds from the start of the program, lengths in
+// mm, areas in mm2, forces in N, moments in N mm.
+type Result struct {
+	Program  ProgramFacts
+	Grid     GridFacts
+	Job      JobFacts
+	Verdict  Verdict
+	Margin   float64 // asked for
+	Assumed  []string
+	Pieces   []Piece
+	Findings []Finding // in order of line, then piece, then rule
+	Timeline []Sample  // in order of time
+	Tools    []ToolUse
+	Entries  []Entry
+	Fields   []Field // the pressure under the stock at chosen moments, in order of time; at most MaxFields
+	Vacuum   Vacuum
+}
+
+// MaxFields bounds the number of pressure pictures that a result carries.
+const MaxFields = 12
+
+// ProgramFacts describes the program that was read.
+type ProgramFacts struct {
+	Path          string // as given by the user, with forward slashes
+	SHA256        string
+	Lines, Blocks int
+	DurationS     float64
+	CutLengthMM   float64
+}
+
+// GridFacts describes the cells that the sweep used.
+type GridFacts struct {
+	CellMM float64
+	NX, NY int
+}
+
+// JobFacts are the parts of the job that pictures and set-up sheets show.
+type JobFacts struct {
+	Path         string
+	Material     string
+	Layer        string // in words, with thickness; "none" for a bare gasketed chuck
+	Pump         string // in words, with flow
+	AlarmKPa     float64
+	Zones        []ZoneFacts
+	StockOutline orb.MultiPolygon
+	StockTopMM   float64
+	StockLowMM   float64
+}
+
+// ZoneFacts describes one zone of the chuck.
+type ZoneFacts struct {
+	Name          string
+	Area          orb.Polygon
+	Gasket        bool
+	Open          bool
+	GroovePitchMM float64 // 0 without grooves
+	GrooveWidthMM float64
+}
+
+// State is how a piece fares over the whole program.
+type State uint8
+
+const (
+	StateHeld State = iota
+	StateAtRisk
+	StateLoose
+	StateSliver
+)
+
+// String names the state.
+func (s State) String() string { return [...]string{"held", "at risk", "loose", "sliver"}[s] }
+
+// Piece is one piece and the step at which it is nearest to coming loose.
+type Piece struct {
+	ID          int
+	Freed       bool // false for the stock
+	State       State
+	AreaMM2     float64
+	HeldAreaMM2 float64 // smallest, while it is loaded
+	Centroid    orb.Point
+	Outline     orb.MultiPolygon
+	FreedLine   int // 0 for the stock
+	FreedTimeS  float64
+	WebLine     int // block from which only webs hold it; 0 if it never hangs on webs
+	WebTimeS    float64
+	WebMM2      float64 // its smallest section
+	Least       Least
+}
+
+// Least is the worst check of a piece.
+type Least struct {
+	Mode   Mode
+	Margin float64 // +Inf when nothing loads the piece
+	Line   int
+	TimeS  float64
+	HoldN  float64
+	LoadN  float64
+}
+
+// Finding is one thing the user has to know, tied to a block.
+type Finding struct {
+	Line    int // 1-based; 0 when it concerns the whole program
+	Column  int // 1-based, bytes; 0 for unknown
+	TimeS   float64
+	Piece   int // 0 when no piece is concerned
+	Rule    string
+	Level   Level
+	Mode    Mode
+	Margin  float64 // NaN when the rule has none
+	HoldN   float64 // NaN when the rule has none
+	LoadN   float64 // NaN when the rule has none
+	Tool    int
+	Message string // without file, line and rule
+	Remedy  string // verified by the model; "" when there is none
+	At      orb.Point
+	HasAt   bool
+}
+
+// Sample is the state of the table at one moment.
+type Sample struct {
+	TimeS        float64
+	Line         int
+	Tool         int
+	HeldAreaMM2  float64 // all pieces
+	StockHeldMM2 float64 // of that, what still belongs to the stock (piece 1)
+	FreedPieces  int
+	VacuumKPa    float64 // below ambient
+	LeakM3h      float64 // free air at ambient
+	LeastMargin  float64 // over all pieces, since the last sample; +Inf when nothing is loaded
+}
+
+// ToolUse is a stretch of the program with one tool.
+type ToolUse struct {
+	Tool       int
+	Line       int
+	FromS, ToS float64
+}
+
+// Entry is a place where a tool goes into the material from above.
+type Entry struct {
+	At    orb.Point
+	Tool  int
+	Line  int
+	TimeS float64
+}
+
+// Field is the pressure difference that presses material on the table, on a coarse raster, at one moment.
+type Field struct {
+	TimeS            float64
+	OriginX, OriginY float64
+	CellMM           float64
+	NX, NY           int
+	KPa              []float32 // row by row from the lowest Y; NaN where no material lies
+}
+
+// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise.
+type Vacuum struct {
+	AmbientKPa       float64 // absolute
+	StartKPa         float64
+	LeastKPa         float64
+	AlarmSetpointKPa float64 // NaN when none exists
+	PumpNeededM3h    float64 // NaN when no size of the same kind is enough
+}
+
+// Risky tells whether the finding concerns a margin below the one asked for or worse.
+func (f Finding) Risky() bool { return f.Level >= LevelWarning && !math.IsNaN(f.Margin) }

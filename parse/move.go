@@ -1,0 +1,128 @@
+package parse
+
+import "fmt"
+
+// Point is a place of the tool tip, or an offset, in program coordinates: millimetres, right-handed, Z up.
+type Point struct{ X, Y, Z float64 }
+
+// Pos is a place in the text of a program. Line and Col count from 1, Col in bytes; 0 means unknown.
+type Pos struct {
+	File string
+	Line int
+	Col  int
+}
+
+// String renders the place in the GNU error form, leaving out what is unknown.
+func (p Pos) String() string {
+	switch {
+	case p.Line == 0:
+		return p.File
+	case p.Col == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	default:
+		return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
+	}
+}
+
+// Kind tells how the tool goes from the start of a move to its end.
+type Kind uint8
+
+const (
+	Rapid Kind = iota // straight, at the machine's rapid rate (G0 and the rapid parts of cycles)
+	Feed              // straight, at feed
+	Arc               // circular or helical, at feed
+	Dwell             // no motion, only time
+)
+
+// Plane is the plane of an arc; its normal is the third axis.
+type Plane uint8
+
+const (
+	PlaneXY Plane = iota // G17, normal +Z
+	PlaneZX              // G18, normal +Y
+	PlaneYZ              // G19, normal +X
+)
+
+// Spindle is the sense of rotation, seen along the tool from above.
+type Spindle int8
+
+const (
+	SpindleStopped          Spindle = 0
+	SpindleClockwise        Spindle = 1  // M3
+	SpindleCounterclockwise Spindle = -1 // M4
+)
+
+// Move is one motion of the tool tip, or a dwell.
+//
+// An arc turns about Centre by TurnRad, positive counter-clockwise seen from the positive end of its plane's
+// normal; the coordinate along the normal goes linearly from Start to End with the angle. A full circle has
+// Start and End alike in the plane and TurnRad of plus or minus 2 pi (times the number of turns).
+type Move struct {
+	Kind    Kind
+	Plane   Plane
+	Spindle Spindle
+	// Line is the 1-based line of the main program that caused the move. For a move out of a subprogram kept in
+	// another file it is the line of the call, and Sub and SubLine tell the rest.
+	Line    int32
+	Sub     int32 // index into Program.Subs, plus 1; 0 for the main file
+	SubLine int32 // line in that file; 0 for the main file
+	Tool    int32 // tool in the spindle; 0 before the first tool change
+
+	Start, End Point
+	Centre     Point
+	TurnRad    float64
+
+	LengthMM    float64 // of the path of the tool tip
+	FeedMMMin   float64 // 0 for rapids and dwells
+	RPM         float64 // spindle speed commanded, 0 when stopped or unset
+	DurationS   float64
+	ToleranceMM float64 // deviation allowed by G64 P; 0 for exact path
+}
+
+// ToolCall is a tool brought into the spindle.
+type ToolCall struct {
+	Tool int
+	Line int
+	Move int // index of the first move with it
+}
+
+// Stop is a program stop (M0, M1, M60) or end (M2, M30).
+type Stop struct {
+	Code string // "M0", "M1", ...
+	Line int
+	Move int // index of the first move after it
+}
+
+// NoteKind tells what a note is about.
+type NoteKind uint8
+
+const (
+	Reading NoteKind = iota // a leniency taken; noted once per kind
+	Unread                  // something that could not be interpreted
+)
+
+// Note is what the reader has to say about a place in the program, in the words of a message to the user.
+type Note struct {
+	Kind    NoteKind
+	Pos     Pos
+	Message string
+}
+
+// Program is a posted program as read.
+type Program struct {
+	Name   string
+	SHA256 string // of the bytes of the main file, lower-case hexadecimal
+	Lines  int
+	Blocks int // lines that carry words
+	Inch   bool
+	Subs   []string // names of subprogram files, relative to the program's folder
+
+	Moves     []Move
+	ToolCalls []ToolCall
+	Stops     []Stop
+	Notes     []Note // in order of line
+	Assumed   []string
+
+	DurationS   float64 // feed, rapid and dwell
+	CutLengthMM float64 // all feed moves, in the material or not
+}

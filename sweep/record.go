@@ -1,0 +1,129 @@
+package sweep
+
+import (
+	"github.com/paulmach/orb"
+)
+
+// Progress is a moment of the program: the index of a move plus the fraction of it that is done. Whole numbers
+// are ends of moves: 3.0 is the start of move 3. Never means "not in this program".
+type Progress float64
+
+// Never is later than every moment of a program.
+const Never Progress = 1e18
+
+// Move gives the index of the move that is under way.
+func (p Progress) Move() int { return int(p) }
+
+// Grid places cells in program coordinates. Cell (ix, iy) has its centre at
+// (OriginX + (ix+0.5) CellMM, OriginY + (iy+0.5) CellMM).
+type Grid struct {
+	OriginX, OriginY float64 // mm, lower left corner of cell (0, 0)
+	CellMM           float64
+	NX, NY           int
+}
+
+// StepFlags tell what kind of cutting a step does.
+type StepFlags uint16
+
+const (
+	FullWidth    StepFlags = 1 << iota // material on both sides of the cutter
+	Plunge                             // the tool goes down without (or nearly without) sideways motion
+	Breakthrough                       // the step removes the last material of at least one cell
+	Rub                                // nothing is removed, but a wall or floor is touched again
+	LeftWall                           // material remains on the left of the feed direction
+	RightWall                          // material remains on the right of the feed direction
+	ChuckCut                           // the tool tip is in the layer
+	RapidCut                           // a rapid move goes through material
+	OverReach                          // the cut is deeper than the tool's reach
+	Retract                            // the tool moves up through what it touches
+)
+
+// Step is a stretch of one move over which the cut stays the same (within the merge tolerance of Options).
+//
+// Angles are those of the cutter seen from above, counter-clockwise from the feed direction: a full slot is
+// engaged from -pi/2 (right) to +pi/2 (left), material on the left half only from 0 to pi/2. A plunge is engaged
+// all round, from -pi to +pi, and its angles are counted from the +X axis.
+type Step struct {
+	Move     int32   // index of the move
+	From, To float32 // fractions of the move, From < To (equal for an instant)
+	Flags    StepFlags
+
+	RightRad, LeftRad float32 // the arc of engagement: from RightRad up to LeftRad
+	LowMM, HighMM     float32 // Z of the lowest and highest material removed (of the wall touched, for Rub)
+	WidthMM           float32 // radial width of cut
+	VolumeMM3         float64 // removed in this step
+	// Pieces are the ids of the pieces whose material the cutter touches (walls and floor), in rising order, as
+	// they stand at the end of the step: a step that frees a piece lists the freed piece too.
+	Pieces []int32
+}
+
+// Class tells parts from offcuts.
+type Class uint8
+
+const (
+	Part   Class = iota // a piece that the tool cannot throw about on its own account of size
+	Sliver              // a piece smaller than the tool that freed it, or narrower than half of it: it can be thrown
+	Slug                // a round or compact offcut from the inside of a closed cut, smaller than that tool
+)
+
+// Piece is a part of the stock that no full-thickness material joins to any other.
+//
+// Ids start at 1. Ids 1..len(blanks) are the blanks as they lie at the start; the others are numbered in the
+// order they are freed. When a piece splits, the largest fragment that reaches the rim of the blank keeps its id
+// (for a piece already freed: the largest fragment); the others are new pieces.
+type Piece struct {
+	ID       int
+	Parent   int      // id of the piece it was cut from; 0 for a blank
+	Freed    Progress // moment the last material round it goes; 0 for a blank
+	Class    Class
+	Outline  orb.MultiPolygon // at the moment it is freed (a blank: at the start), mm, with holes
+	AreaMM2  float64          // of the cells, at that moment
+	Centroid orb.Point        // mm
+	// TopMM is the highest Z of the piece at the moment it is freed; VolumeMM3 its volume then.
+	TopMM     float64
+	VolumeMM3 float64
+	// FinalAreaMM2 is what is left of it at the end of the program, after other cuts went into it.
+	FinalAreaMM2 float64
+	// Hung is the moment from which only webs join it to its parent (Never if it goes free without).
+	Hung Progress
+	// Webs join the piece to its surroundings between Hung and Freed; empty if there are none.
+	Webs []Web
+}
+
+// WebKind tells tabs from skins.
+type WebKind uint8
+
+const (
+	Tab  WebKind = iota // bridges of limited width
+	Skin                // thin floor all round
+)
+
+// Web is thinned material that still joins a piece to its surroundings.
+type Web struct {
+	Kind WebKind
+	At   orb.Point // middle of it, mm
+	// WidthMM is the length of its smallest section across the path of force, ThicknessMM the mean height left in
+	// that section, LengthMM its extent between piece and surroundings (the width of the kerf).
+	WidthMM, ThicknessMM, LengthMM float64
+	SectionMM2                     float64 // smallest section, from the minimum cut
+}
+
+// Hanging is a piece that at the end of the program still hangs on webs. Its Piece has Freed == Never and an id
+// after those of all freed pieces.
+//
+// Record is all that a sweep learned. It is read-only after Run.
+type Record struct {
+	Grid   Grid
+	Stock  Stock
+	Steps  []Step  // in order of Progress
+	Pieces []Piece // Pieces[i].ID == i+1
+	// Hanging lists the indices in Pieces of those that only webs hold at the end.
+	Hanging []int
+
+	RemovedMM3 float64
+	StockMM3   float64 // at the start
+	// Assumed lists every value that Run chose for want of one given, in words.
+	Assumed []string
+
+	cells cells // what is known of each cell
+}
