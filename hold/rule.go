@@ -19,3 +19,74 @@ type Rule struct {
 	Meaning string // one line, for help texts
 	Advice  string // what to do in general; a finding's own remedy is computed
 }
+
+// The rules, by the id that stands in findings.
+const (
+	RuleSlip       = "slip"
+	RuleTwist      = "twist"
+	RuleTip        = "tip"
+	RuleLift       = "lift"
+	RuleUnheld     = "unheld"
+	RuleSliver     = "sliver"
+	RuleSealOpen   = "seal-open"
+	RulePumpShort  = "pump-short"
+	RuleChuck      = "chuck"
+	RuleRapidCut   = "rapid-cut"
+	RuleOutside    = "outside"
+	RuleNoCut      = "no-cut"
+	RuleReach      = "reach"
+	RuleCutData    = "cut-data"
+	RuleUnread     = "unread"
+	RuleReading    = "reading"
+	RuleUnanalysed = "unanalysed"
+)
+
+// Rules lists every rule in the order in which help texts show them. The caller may change the slice.
+func Rules() []Rule {
+	return []Rule{
+		{RuleSlip, LevelError, "the cutter pushes a piece sideways harder than friction holds it",
+			"lower the feed or the last pass, leave a skin or tabs, or cut the piece while it is still part of a larger one"},
+		{RuleTwist, LevelError, "the cutter turns a piece about a point inside it",
+			"put a tab or two far from the middle of the piece, or lower the feed of the closing cut"},
+		{RuleTip, LevelError, "the cutter tips a piece over its edge: the load is high above the table and the piece narrow",
+			"leave a skin or tabs; less feed helps little, because the height of the cut decides"},
+		{RuleLift, LevelError, "the cutter lifts a piece off the table",
+			"use a down-cut or straight flute, or a smaller last pass"},
+		{RuleUnheld, LevelError, "a freed piece lies on no open zone, or all of it is cut away or has lost its vacuum",
+			"move the job on the chuck, open the zone, or hold the piece by tabs"},
+		{RuleSliver, LevelWarning, "a freed piece is smaller than the tool and can be thrown",
+			"clear the area with the tool instead of cutting round it, or leave a skin"},
+		{RuleSealOpen, LevelWarning, "a gasketed zone is cut open and sucks air",
+			"keep through-cuts outside the cord, or use a permeable layer"},
+		{RulePumpShort, LevelWarning, "the vacuum falls below the alarm of the machine",
+			"cover open table, close unused zones, use a larger pump, or set the alarm lower if the margins allow it"},
+		{RuleChuck, LevelError, "the tool goes deeper into the layer than its limit, or through it into the chuck",
+			"raise the lowest Z of the program, or use a thicker layer"},
+		{RuleRapidCut, LevelError, "a rapid move goes through material",
+			"raise the clearance plane, or make it a feed move"},
+		{RuleOutside, LevelNote, "the tool cuts outside the stock",
+			"check the corner and the size of the stock against the program's zero"},
+		{RuleNoCut, LevelError, "the program moves at feed but never meets the stock, so nothing could be checked",
+			"check the corner and the size of the stock, the units and the work offsets"},
+		{RuleReach, LevelWarning, "the cut is deeper than the tool's flutes reach, so its shank or holder rubs",
+			"use a longer tool, or cut from the other side"},
+		{RuleCutData, LevelError, "feed, speed and flutes give no sensible chip, so no load can be computed",
+			"check F, S and the number of flutes; a piece cannot be called held without them"},
+		{RuleUnread, LevelError, "a block could not be understood, so what follows may be wrong",
+			"rewrite the block in plain RS-274, or have the post expand it"},
+		{RuleReading, LevelNote, "a leniency was taken while reading",
+			"nothing, if the reading is what the control does"},
+		{RuleUnanalysed, LevelError, "the analysis of the program broke off",
+			"report the program; do not run it on the strength of this analysis"},
+	}
+}
+
+// RuleByID finds a rule; ok is false when there is none.
+func RuleByID(id string) (rule Rule, ok bool) {
+	for _, r := range Rules() {
+		if r.ID == id {
+			return r, true
+		}
+	}
+	return Rule{}, false
+}
