@@ -134,21 +134,25 @@ type Least struct {
 
 // Finding is one thing the user has to know, tied to a block.
 type Finding struct {
-	Line    int // 1-based; 0 when it concerns the whole program
-	Column  int // 1-based, bytes; 0 for unknown
-	TimeS   float64
-	Piece   int // 0 when no piece is concerned
-	Rule    string
-	Level   Level
-	Mode    Mode
-	Margin  float64 // NaN when the rule has none
-	HoldN   float64 // NaN when the rule has none
-	LoadN   float64 // NaN when the rule has none
-	Tool    int
-	Message string // without file, line and rule
-	Remedy  string // verified by the model; "" when there is none
-	At      orb.Point
-	HasAt   bool
+	Line   int // 1-based, the first block concerned; 0 when it concerns the whole program
+	Column int // 1-based, bytes; 0 for unknown
+	TimeS  float64
+	// LastLine and LastTimeS end the stretch of blocks over which the finding lasts; equal to Line and TimeS when
+	// it is one block.
+	LastLine  int
+	LastTimeS float64
+	Piece     int // 0 when no piece is concerned
+	Rule      string
+	Level     Level
+	Mode      Mode
+	Margin    float64 // NaN when the rule has none
+	HoldN     float64 // NaN when the rule has none
+	LoadN     float64 // NaN when the rule has none
+	Tool      int
+	Message   string // without file, line and rule
+	Remedy    string // verified by the model; "" when there is none
+	At        orb.Point
+	HasAt     bool
 }
 
 // Sample is the state of the table at one moment.

@@ -1,0 +1,101 @@
+package hold
+
+import (
+	"slices"
+
+	"staydown/hold/airflow"
+	"staydown/sweep"
+)
+
+// maxExposureEpochs bounds how often the air is solved for kerfs that free nothing yet.
+const maxExposureEpochs = 96
+
+// epoch is a stretch of the program over which the exposure of the table is taken as constant: as it is at the
+// end of the stretch, when more of the layer lies open than at any moment before. The vacuum is thereby never
+// overstated.
+type epoch struct {
+	until     sweep.Progress
+	firstStep int // steps [firstStep, lastStep) fall into the epoch
+	lastStep  int
+	pieces    []int32 // pieces that the steps touch, in rising order
+
+	leak     airflow.Leak
+	patches  map[int32][]airflow.Patch // of the touched pieces
+	heldMM2  float64                   // all pieces
+	stockMM2 float64                   // of that, pieces that were never freed
+	freed    int
+}
+
+// planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, and often enough
+// in between that no epoch opens more than a small share of all that the program opens.
+func planEpochs(rec *sweep.Record) []epoch {
+	var opened float64
+	for i := range rec.Steps {
+		opened += openedBy(&rec.Steps[i])
+	}
+	var ends []sweep.Progress
+	for _, p := range rec.Pieces {
+		for _, at := range []sweep.Progress{p.Freed, p.Hung} {
+			if at > 0 && at < sweep.Never {
+				ends = append(ends, at)
+			}
+		}
+	}
+	share, sum := opened/maxExposureEpochs, 0.0
+	for i := range rec.Steps {
+		s := &rec.Steps[i]
+		area := openedBy(s)
+		if area == 0 {
+			continue
+		}
+		if sum == 0 && len(ends) == 0 || sum+area > share {
+			ends = append(ends, begin(s))
+			sum = 0
+		}
+		sum += area
+	}
+	if n := len(rec.Steps); n > 0 {
+		ends = append(ends, end(&rec.Steps[n-1]))
+	}
+	slices.Sort(ends)
+	ends = slices.Compact(ends)
+
+	epochs := []epoch{{until: 0}}
+	next := 0
+	for _, at := range ends {
+		e := epoch{until: at, firstStep: next}
+		for next < len(rec.Steps) && end(&rec.Steps[next]) <= at {
+			next++
+		}
+		e.lastStep = next
+		e.pieces = touched(rec.Steps[e.firstStep:e.lastStep])
+		epochs = append(epochs, e)
+	}
+	return epochs
+}
+
+func begin(s *sweep.Step) sweep.Progress { return sweep.Progress(s.Move) + sweep.Progress(s.From) }
+func end(s *sweep.Step) sweep.Progress   { return sweep.Progress(s.Move) + sweep.Progress(s.To) }
+
+// openedBy estimates the area of layer that a step lays open, mm2. It only spreads the epochs.
+func openedBy(s *sweep.Step) float64 {
+	if s.Flags&sweep.Breakthrough == 0 {
+		return 0
+	}
+	if depth := float64(s.HighMM - s.LowMM); depth > 0 {
+		return s.VolumeMM3 / depth
+	}
+	return 0
+}
+
+func touched(steps []sweep.Step) []int32 {
+	var ids []int32
+	for i := range steps {
+		for _, id := range steps[i].Pieces {
+			if at, found := slices.BinarySearch(ids, id); !found {
+				ids = slices.Insert(ids, at, id)
+			}
+		}
+	}
+	return ids
+}

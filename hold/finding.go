@@ -1,0 +1,146 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// trial is the outcome of the worst check of one step on one piece.
+type trial struct {
+	step   int // index into the sweep's steps
+	piece  int32
+	epoch  int
+	mode   Mode
+	margin float64
+	holdN  float64 // normal force left under the piece
+	loadN  float64 // force that the mode is about: sideways for slip and twist, upward for lift, sideways for tip
+	at     orb.Point
+	timeS  float64
+	line   int
+	tool   int
+}
+
+// worse tells whether t is nearer to coming loose than u; equal ones are settled for the earlier.
+func (t trial) worse(u trial) bool { return t.margin < u.margin }
+
+// stretch is a run of trials on one piece, block after block, that all stay below the margin asked for, on the
+// same side of 1.
+type stretch struct {
+	piece     int32
+	first     trial
+	worst     trial
+	lastLine  int
+	lastTimeS float64
+}
+
+// stretches collects trials in program order into stretches.
+type stretches struct {
+	asked float64
+	open  map[int32]*stretch
+	done  []*stretch
+}
+
+func newStretches(asked float64) *stretches {
+	return &stretches{asked: asked, open: map[int32]*stretch{}}
+}
+
+// add takes the next trial of a piece.
+func (s *stretches) add(t trial) {
+	run := s.open[t.piece]
+	if t.margin >= s.asked {
+		if run != nil {
+			s.close(t.piece)
+		}
+		return
+	}
+	if run != nil && (run.worst.margin < 1) != (t.margin < 1) {
+		s.close(t.piece)
+		run = nil
+	}
+	if run == nil {
+		run = &stretch{piece: t.piece, first: t, worst: t}
+		s.open[t.piece] = run
+	}
+	if t.worse(run.worst) {
+		run.worst = t
+	}
+	run.lastLine, run.lastTimeS = t.line, t.timeS
+}
+
+func (s *stretches) close(piece int32) {
+	s.done = append(s.done, s.open[piece])
+	delete(s.open, piece)
+}
+
+// all gives every stretch in the order of its first block.
+func (s *stretches) all() []*stretch {
+	for piece := range s.open {
+		s.done = append(s.done, s.open[piece])
+	}
+	clear(s.open)
+	slices.SortFunc(s.done, func(a, b *stretch) int {
+		if a.first.step != b.first.step {
+			return a.first.step - b.first.step
+		}
+		return int(a.piece - b.piece)
+	})
+	return s.done
+}
+
+// verbs says what a piece does in each mode.
+var verbs = map[Mode]string{Lift: "lifts", Slip: "slips", Twist: "twists", Tip: "tips"}
+
+// finding puts a stretch into words.
+func (s *stretch) finding(friction float64) Finding {
+	w := s.worst
+	f := Finding{
+		Line: s.first.line, LastLine: s.lastLine, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
+		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
+		Margin: w.margin, HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
+	}
+	verb := "may " + map[Mode]string{Lift: "lift", Slip: "slip", Twist: "twist", Tip: "tip"}[w.mode]
+	if w.margin < 1 {
+		f.Level = LevelError
+		verb = verbs[w.mode]
+	}
+	f.Message = fmt.Sprintf("piece %d %s: margin %.2f (hold %.1f N, load %.1f N", s.piece, verb, w.margin, w.holdN, w.loadN)
+	if w.mode == Slip || w.mode == Twist {
+		f.Message += fmt.Sprintf(", friction %.2f", friction)
+	}
+	f.Message += fmt.Sprintf(") tool %d", w.tool)
+	switch {
+	case w.line != s.first.line:
+		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)
+	case s.lastLine != s.first.line:
+		f.Message += fmt.Sprintf("; lasts to line %d", s.lastLine)
+	}
+	return f
+}
+
+// sortFindings puts findings in order of line, then piece, then rule.
+func sortFindings(fs []Finding) {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		switch {
+		case a.Line != b.Line:
+			return a.Line - b.Line
+		case a.Piece != b.Piece:
+			return a.Piece - b.Piece
+		case a.Rule < b.Rule:
+			return -1
+		case a.Rule > b.Rule:
+			return 1
+		}
+		return 0
+	})
+}
+
+// plain makes a finding that has no margin.
+func plain(rule string, level Level, line int, timeS float64, message string) Finding {
+	return Finding{
+		Rule: rule, Level: level, Line: line, LastLine: line, TimeS: timeS, LastTimeS: timeS, Message: message,
+		Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
+	}
+}
