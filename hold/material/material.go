@@ -25,4 +25,8 @@ type Work struct {
 	Shear   Figure // ultimate shear strength, N/mm2
 	Tensile Figure // ultimate tensile strength, N/mm2
 	Yield   Figure // N/mm2, for bending of webs
+	Rake    Figure // rake angle to which KC11 belongs, degrees
+	// Drill is the factor K of the drilling thrust law 570 K D f^0.85 (N; D in mm, f in mm per revolution). Value 0:
+	// unknown; the law is then scaled from mild steel by the specific cutting force.
+	Drill Figure
 }
