@@ -99,11 +99,11 @@ type PumpPoint struct {
 // Pump is the pump with its hoses.
 type Pump struct {
 	Kind       PumpKind
-	FlowM3h    float64 // at no vacuum
-	UltimatePa float64 // lowest absolute pressure
-	Curve      []PumpPoint
-	LeakM3h    float64 // hose and rim leakage at full vacuum, free air
-	AlarmPa    float64 // vacuum below ambient at which the machine stops; 0 for none
+	FlowM3h    float64     // at no vacuum
+	UltimatePa float64     // lowest absolute pressure
+	Curve      []PumpPoint // measured: used instead; in order of falling pressure; nil for none
+	LeakM3h    float64     // hose and rim leakage at full vacuum, free air
+	AlarmPa    float64     // vacuum below ambient at which the machine stops; 0 for none
 }
 
 // Machine is what the program runs on.
@@ -120,6 +120,8 @@ type Tool struct {
 	HelixRad float64 // positive: up-cut, negative: down-cut
 	RakeRad  float64 // 0 unless given
 	InPath   bool    // the program's path is already compensated for the radius
+	LengthMM float64 // that stands out of the holder; 0 for unknown
+	RunoutMM float64 // of the cutting edges, from the axis
 }
 
 // Limits are the margins asked for.

@@ -1,0 +1,242 @@
+package job
+
+import (
+	"fmt"
+
+	"staydown/hold/material"
+)
+
+// defaultFriction is of a part on a layer: the low end of what tables give for metals, wood and plastics on board, which
+// spread from 0.1 to 0.75 (common practice, no source).
+const defaultFriction = 0.25
+
+// viscosityPaS is the dynamic viscosity of air at 20 degrees Celsius (from memory: 1.81e-5 to 1.82e-5 Pa s), gasJKgK the
+// specific gas constant of dry air (ISO 2533:1975: 287.05287), roomK 20 degrees Celsius.
+const (
+	viscosityPaS = 1.813e-5
+	gasJKgK      = 287.05287
+	roomK        = 293.15
+)
+
+// layer reads [layer]; nil when the file has none.
+func (r *reader) layer(root *node, ambientPa float64) *Layer {
+	s := r.section(root, "layer")
+	if !s.given() {
+		return nil
+	}
+	out := &Layer{}
+	var built material.Layer
+	known := false
+	if name, ok := s.phrase("material"); ok {
+		built, known = material.LayerNamed(name)
+		if !known {
+			names := make([]string, 0, 8)
+			for _, l := range material.Layers() {
+				names = append(names, l.Name)
+			}
+			s.unknownName("material", name, "layer", names)
+		}
+		out.Name = built.Name
+	}
+
+	t, ok := s.quantity("thickness", length, layerMM)
+	switch {
+	case ok:
+	case s.has("thickness"):
+	case known:
+		t = built.Thickness.Value
+		r.assume("layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t), built.Thickness.Source)
+	case !s.has("material"):
+		s.need("thickness", `"0.8 mm"`)
+	}
+	out.ThicknessMM = t
+
+	out.ThroughM2 = s.through(t, ambientPa, built, known)
+	along, ok := s.quantity("along", permeability, permeabilityM2)
+	if !ok && !s.has("along") {
+		if known && !s.measured() {
+			along = built.Along.Value
+			r.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(along), built.Along.Source)
+		} else {
+			along = out.ThroughM2
+			r.assume("permeability along the layer taken to be that through it, %s m2", trimmed(along))
+		}
+	}
+	out.AlongM2 = along
+
+	f, ok := s.number("friction", frictionRange)
+	if !ok && !s.has("friction") {
+		f = defaultFriction
+		if known {
+			f = built.Friction.Value
+			r.assume("friction %s (part on layer) assumed (%s); measure it", trimmed(f), built.Friction.Source)
+		} else {
+			r.assume("friction %s (part on layer) assumed; measure it", trimmed(f))
+		}
+	}
+	out.Friction = f
+
+	if tack, ok := s.quantity("tack", stress, tackPa); ok {
+		out.TackPa = tack
+	} else if !s.has("tack") {
+		r.assume("the layer has no adhesive face (tack 0 kPa)")
+	}
+
+	cut, ok := s.quantity("cut_limit", length, depthMM)
+	if !ok && !s.has("cut_limit") {
+		cut = t / 2
+		r.assume("the tool may go %s mm into the layer, half its thickness (cut_limit)", trimmed(cut))
+	}
+	if ok && t > 0 && cut >= t {
+		s.say(s.where("cut_limit"), "cut_limit", fmt.Sprintf("%s mm is not less than the layer's thickness of %s mm", trimmed(cut), trimmed(t)),
+			fmt.Sprintf("write e.g. %q", trimmed(t/2)+" mm"))
+	}
+	out.CutLimitMM = cut
+
+	edge, ok := s.choice("edge", "open", "sealed")
+	if !ok && !s.has("edge") {
+		r.assume("the rim of the layer is open and breathes (edge)")
+	}
+	out.Edge = [...]EdgeKind{OpenEdge, SealedEdge}[edge]
+	return out
+}
+
+// measured tells whether the file gives the permeability across the sheet, straight or by a test.
+func (s section) measured() bool {
+	return s.has("through") || s.has("flow_test") || s.has("air_resistance")
+}
+
+// through gives the permeability across the sheet: as written, or from a test of the sheet, or of the built-in layer.
+func (s section) through(thicknessMM, ambientPa float64, built material.Layer, known bool) float64 {
+	ways := 0
+	for _, w := range []string{"through", "flow_test", "air_resistance"} {
+		if s.has(w) {
+			ways++
+			if ways == 2 {
+				s.say(s.where(w), w, "the permeability is given in two ways", "leave one of them out")
+			}
+		}
+	}
+	switch {
+	case s.has("through"):
+		k, _ := s.quantity("through", permeability, permeabilityM2)
+		return k
+	case s.has("flow_test"):
+		return s.plausible(s.flowTest(thicknessMM, ambientPa))
+	case s.has("air_resistance"):
+		return s.plausible(s.airResistance(thicknessMM))
+	case known:
+		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name, trimmed(built.Through.Value), built.Through.Source)
+		return built.Through.Value
+	case !s.has("material"):
+		s.need("through", `"3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`)
+	}
+	return 0
+}
+
+func (s section) plausible(k float64, test section, ok bool) float64 {
+	if !ok {
+		return 0
+	}
+	if !permeabilityM2.has(k) {
+		s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has", trimmed(k)), "check the values and their units")
+		return 0
+	}
+	s.assume("permeability through the layer %s m2 computed from %s", trimmed(k), test.name)
+	return k
+}
+
+// sheet gives the thickness of the tested sheet in m: its own, or else that of the layer.
+func (s section) sheet(layerMMM float64) (float64, bool) {
+	t, ok := s.quantity("thickness", length, layerMM)
+	if !ok && !s.has("thickness") && layerMMM > 0 {
+		return layerMMM / 1000, true
+	}
+	return t / 1000, ok
+}
+
+// flowTest gives the permeability in m2 from a flow sucked through a known area of the layer, open to the air above:
+// mass flow = area k (p1^2 - p2^2)/(2 mu R T t) (Darcy's law for a gas, isothermal), so with the flow Q measured as
+// free air of density p1/(R T), k = 2 mu t p1 (Q/area)/(p1^2 - p2^2).
+func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, bool) {
+	test := s.section(s.node, "flow_test")
+	test.name = "layer.flow_test"
+	ok := test.given()
+	for _, k := range []struct{ name, example string }{{"area", `"100 cm2"`}, {"pressure_drop", `"200 mbar"`}, {"flow", `"30 l/min"`}} {
+		ok = ok && test.need(k.name, k.example)
+	}
+	a, okA := test.quantity("area", area, testAreaMM2)
+	drop, okP := test.quantity("pressure_drop", pressure, vacuumPa)
+	q, okQ := test.quantity("flow", flow, testFlowM3h)
+	t, okT := test.sheet(thicknessMM)
+	if okP && drop > ambientPa {
+		test.say(test.where("pressure_drop"), "pressure_drop", fmt.Sprintf("%s is more than the ambient pressure of %s", pressure.write(drop), pressure.write(ambientPa)),
+			"write the difference between the two faces of the sheet")
+		return 0, test, false
+	}
+	if !ok || !okA || !okP || !okQ || !okT {
+		return 0, test, false
+	}
+	return flowTestM2(a*1e-6, drop, q/3600, t, ambientPa), test, true
+}
+
+// flowTestM2 takes m2, Pa, m3/s of free air, m and Pa.
+func flowTestM2(areaM2, dropPa, flowM3s, thicknessM, ambientPa float64) float64 {
+	p2 := ambientPa - dropPa
+	massKgM2s := flowM3s * ambientPa / (gasJKgK * roomK) / areaM2
+	return massKgM2s * 2 * viscosityPaS * gasJKgK * roomK * thicknessM / (ambientPa*ambientPa - p2*p2)
+}
+
+// The two usual instruments for air permeance of paper and board, each with its area and pressure difference.
+const (
+	gurleyM3   = 100e-6  // volume timed; ISO 5636-5 apparatus, from memory
+	gurleyM2   = 6.42e-4 // area
+	gurleyPa   = 1.22e3  // pressure difference
+	bendtsenM2 = 10e-4   // ISO 5636-3 apparatus, from memory
+	bendtsenPa = 1.47e3  // pressure difference
+)
+
+// airResistance gives the permeability in m2 from a paper test: permeance P = V/(A dp t) in m/(Pa s), k = P mu thickness.
+// Editions of the standards differ by 6 % in the constant of the first instrument.
+func (s section) airResistance(thicknessMM float64) (float64, section, bool) {
+	test := s.section(s.node, "air_resistance")
+	test.name = "layer.air_resistance"
+	if !test.given() || !test.need("method", `"gurley"`) {
+		return 0, test, false
+	}
+	method, ok := test.choice("method", "gurley", "bendtsen")
+	t, okT := test.sheet(thicknessMM)
+	if !ok {
+		return 0, test, false
+	}
+	if method == 0 {
+		test.only("belongs to the other method", "write seconds: the time that 100 ml take", "flow")
+		if !test.need("seconds", `"10 s"`) {
+			return 0, test, false
+		}
+		sec, ok := test.quantity("seconds", duration, gurleyS)
+		if !ok || !okT {
+			return 0, test, false
+		}
+		return gurleyPermeabilityM2(sec, t), test, true
+	}
+	test.only("belongs to the other method", "write flow", "seconds")
+	if !test.need("flow", `"1000 ml/min"`) {
+		return 0, test, false
+	}
+	q, ok := test.quantity("flow", smallFlow, testFlowM3h)
+	if !ok || !okT {
+		return 0, test, false
+	}
+	return bendtsenPermeabilityM2(q/3600, t), test, true
+}
+
+// gurleyPermeabilityM2 takes the seconds that 100 ml of air take, and the thickness in m.
+func gurleyPermeabilityM2(seconds, thicknessM float64) float64 {
+	return gurleyM3 / (gurleyM2 * gurleyPa * seconds) * viscosityPaS * thicknessM
+}
+
+// bendtsenPermeabilityM2 takes the flow in m3/s and the thickness in m.
+func bendtsenPermeabilityM2(flowM3s, thicknessM float64) float64 {
+	return flowM3s / (bendtsenM2 * bendtsenPa) * viscosityPaS * thicknessM
+}

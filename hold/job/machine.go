@@ -1,0 +1,84 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+)
+
+// defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters only times, not forces.
+const defaultRapidMMMin = 10_000
+
+// homeAboveMM is how far above the stock a machine's home is taken to lie when the job does not say.
+const homeAboveMM = 100
+
+func defaultExtensions() []string {
+	return []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
+}
+
+// systems are the work offsets of RS-274 (NIST RS274NGC v3, 3.5.13).
+func systems() []string {
+	return []string{"G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"}
+}
+
+func (r *reader) machine(root *node, topMM float64, okTop bool) Machine {
+	s := r.section(root, "machine")
+	out := Machine{RapidMMMin: defaultRapidMMMin, Extensions: defaultExtensions()}
+	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
+		out.RapidMMMin = v
+	} else if !s.has("rapid") {
+		r.assume("rapid rate %s assumed, for times only (rapid)", speed.write(out.RapidMMMin))
+	}
+	if z, ok := s.quantity("home_z", length, anyPlaceMM); ok {
+		out.HomeZMM = z
+	} else if !s.has("home_z") && okTop {
+		out.HomeZMM = topMM + homeAboveMM
+		r.assume("the machine's home lies at Z %s mm, %d mm above the stock (home_z)", trimmed(out.HomeZMM), homeAboveMM)
+	}
+	if !s.has("extensions") {
+		r.assume("programs end in %s (extensions)", strings.Join(out.Extensions, " "))
+		return out
+	}
+	items, ok := s.items("extensions", 1, maxExtensions, `[".nc", ".tap"]`)
+	if !ok {
+		return out
+	}
+	out.Extensions = nil
+	for _, item := range items {
+		end := strings.ToLower(item.text)
+		if item.form != text || len(end) < 2 || len(end) > 16 || end[0] != '.' || strings.ContainsAny(end[1:], "./\\ \t\n") {
+			s.say(item.at, "extensions", fmt.Sprintf("%q is not the ending of a file name", item.text), `write it with its dot, like ".nc"`)
+			continue
+		}
+		if end == ".toml" {
+			s.say(item.at, "extensions", "job files end in .toml, programs cannot", `write the endings of programs, like ".nc"`)
+			continue
+		}
+		out.Extensions = append(out.Extensions, end)
+	}
+	return out
+}
+
+// origins reads every [[origin]].
+func (r *reader) origins(root *node) map[string]Origin {
+	out := map[string]Origin{}
+	lines := map[string]int{}
+	for _, s := range r.each(root, "origin", maxOrigins) {
+		okS, okA := s.need("system", `"G55"`), s.need("at", `["300 mm", "0 mm", "0 mm"]`)
+		if !okS || !okA {
+			continue
+		}
+		i, okS := s.choice("system", systems()...)
+		at, okA := s.lengths("at", `["300 mm", "0 mm", "0 mm"]`, anyPlaceMM, anyPlaceMM, anyPlaceMM)
+		if !okS || !okA {
+			continue
+		}
+		system := systems()[i]
+		if line, twice := lines[system]; twice {
+			s.say(s.where("system"), "system", fmt.Sprintf("%s is already given on line %d", system, line), "write each work offset once")
+			continue
+		}
+		lines[system] = s.at.Line
+		out[system] = Origin{X: at[0], Y: at[1], Z: at[2]}
+	}
+	return out
+}

@@ -1,0 +1,104 @@
+package job_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/paulmach/orb"
+
+	"staydown/hold/job"
+	"staydown/hold/material"
+	"staydown/sweep"
+)
+
+const contractExample = `[site]
+altitude = "0 m"                 # or: pressure = "1013.25 mbar"
+
+[stock]
+corner   = ["0 mm", "0 mm", "-6 mm"]      # lowest X, Y, Z of the blank, in program coordinates
+size     = ["600 mm", "400 mm", "6 mm"]
+material = "aluminium-wrought"            # a built-in, or a [material.NAME] table below
+anchored = false                          # true: the outer frame is screwed or clamped as well
+
+[layer]                                   # leave out for a bare gasketed chuck
+thickness = "0.8 mm"
+through   = "3e-13 m2"                    # permeability across the sheet
+along     = "3e-13 m2"                    # permeability in its plane; default: as through
+friction  = 0.35                          # part on layer
+tack      = "0 kPa"                       # adhesive face: shear strength; 0 for none
+cut_limit = "0.4 mm"                      # how deep a tool may go into it
+edge      = "open"                        # "open": its rim breathes; "sealed": taped
+
+[[zone]]
+name   = "A"
+area   = [["0 mm","0 mm"],["600 mm","400 mm"]]   # two corners, or three and more for a polygon
+seal   = "layer"                          # "layer" or "gasket"
+groove = { pitch = "20 mm", width = "5 mm" }  # both ways; leave out: the whole zone breathes
+open   = true
+
+[pump]
+kind     = "rotary-vane"                  # rotary-vane, dry-claw, side-channel, ejector
+flow     = "63 m3/h"                      # at no vacuum
+ultimate = "20 mbar"                      # lowest absolute pressure
+# curve  = [["1013 mbar","63 m3/h"], ["20 mbar","0 m3/h"]]   # measured: used instead
+leak     = "2 m3/h"                       # hose and rim leakage at full vacuum
+alarm    = "600 mbar"                     # vacuum below ambient at which the machine stops; optional
+
+[machine]
+rapid = "20 m/min"
+
+[[tool]]
+number   = 1
+shape    = "flat"                         # flat, ball, bull (with corner), vee (with angle), drill (with angle)
+diameter = "6 mm"
+flutes   = 2
+helix    = "30 deg"                       # negative: down-cut
+reach    = "22 mm"                        # flute length
+
+[limits]
+margin = 2.0
+[grid]
+cell   = "0.5 mm"                         # default: from tool and stock size, stated in the result
+`
+
+// The example of the format's description, value by value.
+func TestParseExample(t *testing.T) {
+	j, err := job.Parse("job.toml", []byte(contractExample))
+	if err != nil {
+		t.Fatal(err)
+	}
+	work, _ := material.WorkNamed("aluminium-wrought")
+	want := &job.Job{
+		Path:      "job.toml",
+		AmbientPa: 101325,
+		Stock: job.Stock{
+			Stock: sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{
+				{Outline: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, TopMM: 0},
+			}},
+			Material: work,
+		},
+		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: 0.35, CutLimitMM: 0.4, Edge: job.OpenEdge},
+		Zones: []job.Zone{{
+			Name: "A", Area: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, Seal: job.LayerSeal,
+			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true, Friction: material.ChuckFriction().Value,
+		}},
+		Pump: job.Pump{Kind: job.RotaryVane, FlowM3h: 63, UltimatePa: 2000, LeakM3h: 2, AlarmPa: 60000},
+		Machine: job.Machine{
+			RapidMMMin: 20000, HomeZMM: 100,
+			Extensions: []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"},
+		},
+		Tools: map[int]job.Tool{1: {
+			Tool:   sweep.Tool{Number: 1, Shape: sweep.Flat, DiameterMM: 6, ReachMM: 22},
+			Flutes: 2, HelixRad: math.Pi / 6,
+		}},
+		Origins: map[string]job.Origin{},
+		Limits:  job.Limits{Margin: 2},
+		CellMM:  0.5,
+	}
+	near := cmpopts.EquateApprox(1e-12, 0)
+	if d := cmp.Diff(want, j, near, cmpopts.IgnoreFields(job.Job{}, "Assumed")); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+}

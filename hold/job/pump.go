@@ -1,0 +1,137 @@
+package job
+
+import (
+	"fmt"
+
+	"staydown/hold/material"
+)
+
+// defaultLeakShare is the leak of hoses and rims at full vacuum as a share of the pump's flow (common practice, no source).
+const defaultLeakShare = 0.05
+
+// pump reads [pump]. What pressures mean is checked against the ambient one.
+func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
+	s := r.section(root, "pump")
+	var out Pump
+	if !s.given() {
+		if r.absent(root, "pump") {
+			r.say(s.at, "pump", "the table is missing", "write [pump] with kind and flow")
+		}
+		return out
+	}
+	kinds := []PumpKind{RotaryVane, DryClaw, SideChannel, Ejector}
+	kind, okKind := 0, false
+	if s.has("curve") || s.need("kind", `"rotary-vane"`) {
+		kind, okKind = s.choice("kind", "rotary-vane", "dry-claw", "side-channel", "ejector")
+	}
+	out.Kind = kinds[kind]
+	if s.has("curve") {
+		out.Curve = s.curve(ambientPa)
+	}
+	f, okFlow := s.quantity("flow", flow, flowM3h)
+	switch {
+	case okFlow:
+		out.FlowM3h = f
+	case len(out.Curve) > 0:
+		out.FlowM3h = out.Curve[0].FlowM3h
+	case !s.has("curve"):
+		s.need("flow", `"63 m3/h"`)
+	}
+	out.UltimatePa = s.ultimate(out, okKind, ambientPa, where)
+
+	if l, ok := s.quantity("leak", flow, someFlowM3h); ok {
+		out.LeakM3h = l
+	} else if !s.has("leak") && out.FlowM3h > 0 {
+		out.LeakM3h = defaultLeakShare * out.FlowM3h
+		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h), 100*defaultLeakShare)
+	}
+	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
+		if a >= ambientPa {
+			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is only %s (%s inHg, %s)",
+				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/inHgPa), where), "write a vacuum below ambient that is less than that")
+		}
+		out.AlarmPa = a
+	} else if !s.has("alarm") {
+		r.assume("no vacuum switch stops the machine (alarm)")
+	}
+	return out
+}
+
+func (s section) ultimate(p Pump, okKind bool, ambientPa float64, where string) float64 {
+	u, ok := s.quantity("ultimate", pressure, absolutePa)
+	switch {
+	case ok && u >= ambientPa:
+		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %s (%s)", pressure.write(u), pressure.write(ambientPa), where),
+			"write the lowest absolute pressure the pump reaches, not its vacuum below ambient")
+	case ok, s.has("ultimate"):
+	case len(p.Curve) > 0:
+		last := p.Curve[len(p.Curve)-1]
+		u = last.AbsolutePa
+		if last.FlowM3h > 0 {
+			s.assume("the pump reaches no pressure below the last point of its curve, %s", pressure.write(u))
+		}
+	case okKind:
+		built, known := material.PumpNamed(p.Kind.String())
+		if !known {
+			s.need("ultimate", `"20 mbar"`)
+			return 0
+		}
+		u = built.Ultimate.Value
+		if built.Shape.Value == material.ShapeLine {
+			// Blowers and ejectors reach a ratio of pressures, not a pressure: thinner air outside, less inside.
+			u *= ambientPa / seaLevelPa
+		}
+		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u), built.Ultimate.Source)
+	}
+	return u
+}
+
+// curve reads measured points in order of falling pressure; the flow must not rise on the way.
+func (s section) curve(ambientPa float64) []PumpPoint {
+	const example = `[["1013 mbar", "63 m3/h"], ["20 mbar", "0 m3/h"]]`
+	items, ok := s.items("curve", 2, maxCurve, example)
+	if !ok {
+		return nil
+	}
+	var points []PumpPoint
+	for i, item := range items {
+		if item.form != list || len(item.items) != 2 {
+			s.say(item.at, "curve", fmt.Sprintf("point %d is not a pressure and a flow", i+1), `write ["500 mbar", "60 m3/h"]`)
+			ok = false
+			continue
+		}
+		p, okP := s.measure(item.items[0], "curve", pressure, absolutePa)
+		q, okQ := s.measure(item.items[1], "curve", flow, someFlowM3h)
+		if !okP || !okQ {
+			ok = false
+			continue
+		}
+		points = append(points, PumpPoint{AbsolutePa: p, FlowM3h: q})
+		if n := len(points); ok && n > 1 {
+			before := points[n-2]
+			if p >= before.AbsolutePa {
+				s.say(item.at, "curve", fmt.Sprintf("the pressure of point %d is not below that of the point before it", i+1), "write the points from the highest absolute pressure to the lowest")
+				ok = false
+			} else if q > before.FlowM3h {
+				s.say(item.at, "curve", fmt.Sprintf("the flow of point %d rises while the pressure falls", i+1), "write flows that fall towards the lowest pressure")
+				ok = false
+			}
+		}
+	}
+	if !ok {
+		return nil
+	}
+	first, last := points[0], points[len(points)-1]
+	if first.FlowM3h <= 0 {
+		s.say(items[0].at, "curve", "the pump moves no air at the highest pressure", "write a flow above 0 there")
+		return nil
+	}
+	if last.AbsolutePa >= ambientPa {
+		s.say(items[len(items)-1].at, "curve", fmt.Sprintf("the whole curve lies above the ambient pressure of %s", pressure.write(ambientPa)), "write absolute pressures, not vacuum below ambient")
+		return nil
+	}
+	if first.AbsolutePa < 0.98*ambientPa {
+		s.assume("the pump's flow above %s, where its curve begins, taken as constant", pressure.write(first.AbsolutePa))
+	}
+	return points
+}

@@ -1,0 +1,75 @@
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/parse"
+)
+
+// defaultMargin is the margin asked for where the job names none (common practice, no source: twice the load).
+const defaultMargin = 2.0
+
+// Parse reads and checks a job file. Name is what messages call it. The error is an Errors with every problem found, in
+// order of place; with a file that is no TOML it is the first place that is none.
+func Parse(name string, data []byte) (*Job, error) {
+	root, bad := document(name, data)
+	if bad != nil {
+		return nil, Errors{*bad}
+	}
+	r := &reader{file: name, meant: map[string]bool{}}
+	r.checkWords(root, "", schema())
+	j := r.job(root)
+	j.Path = name
+	if len(r.problems) > 0 {
+		all := r.problems.inOrder()
+		if len(all) > maxProblems {
+			more := len(all) - maxProblems
+			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name}, What: fmt.Sprintf("%d more problems", more), Do: "mend those above first"})
+		}
+		return nil, all
+	}
+	j.Assumed = r.assumed
+	return j, nil
+}
+
+func (r *reader) job(root *node) *Job {
+	j := &Job{}
+	var where string
+	j.AmbientPa, where = r.site(root)
+	var okStock bool
+	j.Stock, okStock = r.stock(root, r.works(root))
+	top := math.Inf(-1)
+	thinnest := math.Inf(1)
+	for _, b := range j.Stock.Blanks {
+		top = max(top, b.TopMM)
+		thinnest = min(thinnest, b.TopMM-j.Stock.BottomMM)
+	}
+	j.Layer = r.layer(root, j.AmbientPa)
+	j.Zones = r.zones(root, j.Layer)
+	j.Pump = r.pump(root, j.AmbientPa, where)
+	j.Machine = r.machine(root, top, okStock)
+	j.Origins = r.origins(root)
+	j.Tools = r.tools(root)
+	if len(j.Tools) == 0 && r.absent(root, "tool") {
+		r.say(r.section(root, "tool").at, "tool", "the job has no tool", "write a [[tool]] with number and diameter for each tool that the program calls")
+	}
+
+	limits := r.section(root, "limits")
+	j.Limits.Margin = defaultMargin
+	if m, ok := limits.number("margin", marginRange); ok {
+		j.Limits.Margin = m
+	} else if !limits.has("margin") {
+		r.assume("margin %.1f asked for (margin)", defaultMargin)
+	}
+	j.CellMM, _ = r.section(root, "grid").quantity("cell", length, cellMM)
+	web := r.section(root, "web")
+	if h, ok := web.quantity("height", length, thickMM); ok {
+		if okStock && h >= thinnest {
+			web.say(web.where("height"), "height", fmt.Sprintf("%s mm is not less than the stock's thickness of %s mm", trimmed(h), trimmed(thinnest)),
+				"write the height of tabs or skin that are to count as webs")
+		}
+		j.WebMM = h
+	}
+	return j
+}

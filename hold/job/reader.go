@@ -1,0 +1,293 @@
+package job
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"staydown/parse"
+)
+
+// Fill is the word that a drafted job file holds wherever a value must be filled in; Parse reports each of them.
+const Fill = "FILL"
+
+func isFill(s string) bool {
+	s = strings.TrimSpace(s)
+	return s == Fill || strings.HasPrefix(s, Fill+" ")
+}
+
+// reader gathers problems and assumptions while the tree of a job file is turned into a Job.
+type reader struct {
+	file     string
+	problems Errors
+	assumed  []string
+	corners  int             // of all polygons so far
+	meant    map[string]bool // tables whose name was misspelt; they are not missing as well
+}
+
+func (r *reader) say(at parse.Pos, key, what, do string) {
+	r.problems = append(r.problems, Problem{at, key, what, do})
+}
+
+func (r *reader) assume(format string, args ...any) {
+	r.assumed = append(r.assumed, fmt.Sprintf(format, args...))
+}
+
+// section is a table being read. A section whose table is not in the file has no node; every key of it is missing.
+type section struct {
+	*reader
+	name string
+	at   parse.Pos
+	node *node
+}
+
+func (r *reader) section(n *node, name string) section {
+	e, ok := n.get(name)
+	if !ok || e.value.form != table {
+		return section{reader: r, name: name, at: parse.Pos{File: r.file, Line: 1, Col: 1}}
+	}
+	return section{r, name, e.value.at, e.value}
+}
+
+// absent tells whether a table is neither in the file nor meant by a misspelt name.
+func (r *reader) absent(root *node, name string) bool {
+	_, ok := root.get(name)
+	return !ok && !r.meant[name]
+}
+
+// each gives the tables of a list, at most limit of them.
+func (r *reader) each(n *node, name string, limit int) []section {
+	e, ok := n.get(name)
+	if !ok || e.value.form != list {
+		return nil
+	}
+	var all []section
+	for i, item := range e.value.items {
+		if item.form != table {
+			continue
+		}
+		if i >= limit {
+			r.say(item.at, name, fmt.Sprintf("more than %d of them", limit), "leave out those that the program does not need")
+			break
+		}
+		all = append(all, section{r, name, item.at, item})
+	}
+	return all
+}
+
+func (s section) given() bool { return s.node != nil }
+
+func (s section) has(name string) bool {
+	_, ok := s.node.get(name)
+	return ok
+}
+
+// where gives the place of a key, or of the table when the key is not there.
+func (s section) where(name string) parse.Pos {
+	if e, ok := s.node.get(name); ok {
+		return e.value.at
+	}
+	return s.at
+}
+
+// usable gives the value of a key unless it is missing or a mark to fill in.
+func (s section) usable(name string) (*node, bool) {
+	e, ok := s.node.get(name)
+	if !ok || e.value.unused {
+		return nil, false
+	}
+	return e.value, true
+}
+
+// need reports a key that is not there. It tells whether it is.
+func (s section) need(name, example string) bool {
+	if s.has(name) {
+		return true
+	}
+	s.say(s.at, s.name, name+" is missing", "write "+name+" = "+example)
+	return false
+}
+
+// only reports those of the keys that are given although nothing would read them.
+func (s section) only(because, do string, names ...string) {
+	for _, name := range names {
+		if e, ok := s.node.get(name); ok {
+			s.say(e.at, name, because, do)
+		}
+	}
+}
+
+// quantity reads a value with unit. It is not ok when the key is missing, unreadable or out of range; the latter two
+// have then been reported.
+func (s section) quantity(name string, k kind, in span) (float64, bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return 0, false
+	}
+	return s.measure(v, name, k, in)
+}
+
+func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) {
+	if v.unused {
+		return 0, false
+	}
+	switch v.form {
+	case text:
+	case whole, decimal:
+		written := strings.ReplaceAll(v.text, "_", "")
+		if f, err := strconv.ParseFloat(written, 64); err != nil || f != f || f > 1e300 || f < -1e300 {
+			r.say(v.at, name, v.text+" is not a finite number", "write e.g. "+strconv.Quote(k.example))
+		} else {
+			r.say(v.at, name, v.text+" has no unit", "write "+strconv.Quote(written+" "+k.units[0].name))
+		}
+		return 0, false
+	default:
+		r.say(v.at, name, fmt.Sprintf("%v where %s is wanted", v.form, k.name), "write e.g. "+strconv.Quote(k.example))
+		return 0, false
+	}
+	x, f := k.read(v.text)
+	if f != nil {
+		r.say(v.at, name, f.what, f.do)
+		return 0, false
+	}
+	if !in.has(x) {
+		r.say(v.at, name, fmt.Sprintf("%q is out of range", v.text), "write "+rangeOf(in, k.write))
+		return 0, false
+	}
+	return x, true
+}
+
+func rangeOf(in span, write func(float64) string) string {
+	low := "at least " + write(in.low)
+	if in.above {
+		low = "more than " + write(in.low)
+	}
+	return low + " and at most " + write(in.high)
+}
+
+// number reads a bare number, for the few things that have no unit.
+func (s section) number(name string, in span) (float64, bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return 0, false
+	}
+	if v.form != whole && v.form != decimal {
+		s.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form), "write "+name+" = "+trimmed(max(in.low, min(2, in.high))))
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(strings.ReplaceAll(v.text, "_", ""), 64)
+	if err != nil {
+		// Hexadecimal, octal and binary integers are TOML too, but nobody measures in them.
+		s.say(v.at, name, v.text+" is not a plain decimal number", "write digits and a point")
+		return 0, false
+	}
+	if !in.has(x) {
+		s.say(v.at, name, v.text+" is out of range", "write a number "+rangeOf(in, trimmed))
+		return 0, false
+	}
+	return x, true
+}
+
+// count reads a whole number.
+func (s section) count(name string, in span) (int, bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return 0, false
+	}
+	if v.form == decimal {
+		s.say(v.at, name, v.text+" is not a whole number", "write digits without a point")
+		return 0, false
+	}
+	x, ok := s.number(name, in)
+	return int(x), ok
+}
+
+func (s section) flag(name string) (value, ok bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return false, false
+	}
+	if v.form != boolean {
+		s.say(v.at, name, fmt.Sprintf("%v where true or false is wanted", v.form), "write "+name+" = true or "+name+" = false, without quotes")
+		return false, false
+	}
+	return v.text == "true", true
+}
+
+// phrase reads a text that is not empty.
+func (s section) phrase(name string) (string, bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return "", false
+	}
+	if v.form != text {
+		s.say(v.at, name, fmt.Sprintf("%v where a text is wanted", v.form), "write it in quotes")
+		return "", false
+	}
+	if strings.TrimSpace(v.text) == "" {
+		s.say(v.at, name, "the text is empty", "write "+name+" = \"...\" or leave the line out")
+		return "", false
+	}
+	return v.text, true
+}
+
+// choice reads one of a few words and gives its index.
+func (s section) choice(name string, words ...string) (int, bool) {
+	w, ok := s.phrase(name)
+	if !ok {
+		return 0, false
+	}
+	for i, known := range words {
+		if w == known {
+			return i, true
+		}
+	}
+	near, d := nearest(strings.ToLower(w), words)
+	do := "write one of " + strings.Join(words, ", ")
+	if d <= closeEnough(w) {
+		do = "write " + strconv.Quote(near)
+	}
+	s.say(s.where(name), name, fmt.Sprintf("%q is not known here", w), do)
+	return 0, false
+}
+
+// items reads a list of low to high values; high 0 is no bound.
+func (s section) items(name string, low, high int, example string) ([]*node, bool) {
+	v, ok := s.usable(name)
+	if !ok {
+		return nil, false
+	}
+	if v.form != list {
+		s.say(v.at, name, fmt.Sprintf("%v where a list is wanted", v.form), "write "+name+" = "+example)
+		return nil, false
+	}
+	if len(v.items) < low || high > 0 && len(v.items) > high {
+		s.say(v.at, name, fmt.Sprintf("a list of %d where %s is wanted", len(v.items), howMany(low, high)), "write "+name+" = "+example)
+		return nil, false
+	}
+	return v.items, true
+}
+
+func howMany(low, high int) string {
+	switch {
+	case low == high:
+		return strconv.Itoa(low)
+	case high == 0:
+		return fmt.Sprintf("%d or more", low)
+	}
+	return fmt.Sprintf("%d to %d", low, high)
+}
+
+// lengths reads a list of exactly len(in) lengths, each with its own range.
+func (s section) lengths(name, example string, in ...span) ([]float64, bool) {
+	items, ok := s.items(name, len(in), len(in), example)
+	if !ok {
+		return nil, false
+	}
+	out := make([]float64, len(in))
+	for i, item := range items {
+		x, good := s.measure(item, name, length, in[i])
+		out[i], ok = x, ok && good
+	}
+	return out, ok
+}

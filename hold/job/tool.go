@@ -1,0 +1,155 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"staydown/sweep"
+)
+
+// What a tool is taken to be where the job does not say. An up-cut helix lifts, so that taking one is the safe way.
+const (
+	defaultFlutes   = 2
+	defaultHelixDeg = 30
+	defaultPointDeg = 118 // of a drill (common practice, no source)
+)
+
+// lacking gathers which tools lack which key, so that each assumption is said once for all of them.
+type lacking struct {
+	words   string // with one %s for the tools
+	numbers []int
+}
+
+// tools reads every [[tool]]. Number 0 is the tool that is in the spindle before the first tool change.
+func (r *reader) tools(root *node) map[int]Tool {
+	out := map[int]Tool{}
+	lines := map[int]int{}
+	lacks := []*lacking{
+		{words: "shape flat assumed for %s"},
+		{words: fmt.Sprintf("%d flutes assumed for %%s", defaultFlutes)},
+		{words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
+		{words: "rake 0 deg assumed for %s"},
+		{words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
+		{words: "no run-out assumed for %s"},
+		{words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
+		{words: "with cutter radius compensation the path of %s is taken as the outline of the part (offset)"},
+		{words: "length below the holder unknown for %s: collision of the holder is not looked at (length)"},
+	}
+	const shape, flutes, helix, rake, reach, runout, point, offset, long = 0, 1, 2, 3, 4, 5, 6, 7, 8
+
+	for _, s := range r.each(root, "tool", maxTools) {
+		var t Tool
+		okN := s.need("number", "1")
+		n, ok := s.count("number", span{low: 0, high: 99_999_999})
+		okN = okN && ok
+		lack := func(which int, key string) {
+			if okN && !s.has(key) {
+				lacks[which].numbers = append(lacks[which].numbers, n)
+			}
+		}
+		t.Number = n
+
+		i, ok := s.choice("shape", "flat", "ball", "bull", "vee", "drill")
+		t.Shape = [...]sweep.Shape{sweep.Flat, sweep.Ball, sweep.Bull, sweep.Vee, sweep.Drill}[i]
+		shapeKnown := ok || !s.has("shape")
+		lack(shape, "shape")
+		if s.need("diameter", `"6 mm"`) {
+			t.DiameterMM, _ = s.quantity("diameter", length, diameterMM)
+		}
+		if shapeKnown {
+			s.point(&t)
+			if t.Shape == sweep.Drill {
+				lack(point, "angle")
+			}
+		}
+
+		t.Flutes = defaultFlutes
+		if f, ok := s.count("flutes", fluteRange); ok {
+			t.Flutes = f
+		}
+		lack(flutes, "flutes")
+		t.HelixRad = defaultHelixDeg * degree
+		if h, ok := s.quantity("helix", angle, helixRad); ok {
+			t.HelixRad = h
+		}
+		lack(helix, "helix")
+		t.RakeRad, _ = s.quantity("rake", angle, rakeRadRange)
+		lack(rake, "rake")
+		t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
+		lack(reach, "reach")
+		t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
+		lack(long, "length")
+		if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
+			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)", trimmed(t.ReachMM), trimmed(t.LengthMM)),
+				"write length as what stands out of the holder")
+		}
+		t.RunoutMM, _ = s.quantity("runout", length, runoutMM)
+		lack(runout, "runout")
+		o, _ := s.choice("offset", "part", "in-path")
+		t.InPath = o == 1
+		lack(offset, "offset")
+
+		if !okN {
+			continue
+		}
+		if line, twice := lines[n]; twice {
+			s.say(s.where("number"), "number", fmt.Sprintf("tool %d is already given on line %d", n, line), "write each number once")
+			continue
+		}
+		lines[n] = s.at.Line
+		out[n] = t
+	}
+	for _, l := range lacks {
+		if len(l.numbers) > 0 {
+			r.assume(l.words, toolNames(l.numbers))
+		}
+	}
+	return out
+}
+
+// point reads what only some shapes have.
+func (s section) point(t *Tool) {
+	wantsCorner := t.Shape == sweep.Bull
+	wantsAngle := t.Shape == sweep.Vee || t.Shape == sweep.Drill
+	if !wantsCorner {
+		s.only("only a bull-nosed tool has a corner radius", `leave it out or write shape = "bull"`, "corner")
+	} else if s.need("corner", `"1 mm"`) {
+		c, ok := s.quantity("corner", length, cornerMM)
+		if ok && t.DiameterMM > 0 && c > t.DiameterMM/2 {
+			s.say(s.where("corner"), "corner", fmt.Sprintf("a radius of %s mm is more than half the diameter of %s mm", trimmed(c), trimmed(t.DiameterMM)), "write a smaller radius")
+			ok = false
+		}
+		if ok {
+			t.CornerMM = c
+		}
+	}
+	switch {
+	case !wantsAngle:
+		s.only("only vee tools and drills have a point angle", `leave it out or write shape = "vee" or "drill"`, "angle")
+	case t.Shape == sweep.Vee && !s.need("angle", `"60 deg"`):
+	default:
+		t.AngleRad = defaultPointDeg * degree
+		if a, ok := s.quantity("angle", angle, pointRad); ok {
+			t.AngleRad = a
+			if t.Shape == sweep.Vee && a >= math.Pi-degree/2 {
+				s.say(s.where("angle"), "angle", "a point of 180 deg is flat", `write a smaller angle, or shape = "flat"`)
+			}
+		}
+	}
+}
+
+func toolNames(numbers []int) string {
+	sorted := append([]int(nil), numbers...)
+	sort.Ints(sorted)
+	names := make([]string, len(sorted))
+	for i, n := range sorted {
+		names[i] = strconv.Itoa(n)
+	}
+	if len(names) == 1 {
+		return "tool " + names[0]
+	}
+	return "tools " + strings.Join(names, ", ")
+}

@@ -1,0 +1,170 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// unit is a unit of measurement by the name a job file writes, and what one of it is in the unit a Job carries.
+type unit struct {
+	name   string
+	factor float64
+}
+
+// kind is a kind of quantity with its units; the first is the one that messages suggest.
+type kind struct {
+	name    string // with its article
+	units   []unit
+	example string
+}
+
+// Exact by definition: the inch is 25.4 mm, the pound-force 4.4482216152605 N (NIST SP 811, B.8), and so the psi is
+// 6894.757293168 Pa and the cubic foot per minute 0.3048^3 * 60 m3/h. The inHg and mmHg are the conventional ones
+// at 0 degrees Celsius, the darcy the one of NIST SP 811, B.8.
+const (
+	inchMM  = 25.4
+	poundN  = 4.4482216152605
+	psiPa   = poundN / (inchMM * inchMM * 1e-6)
+	inHgPa  = 3386.389
+	mmHgPa  = 133.322387
+	cfmM3h  = 0.3048 * 0.3048 * 0.3048 * 60
+	darcyM2 = 9.869233e-13
+	degree  = math.Pi / 180
+)
+
+var (
+	length       = kind{"a length", []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", inchMM}}, "6 mm"}
+	pressure     = kind{"a pressure", []unit{{"mbar", 100}, {"Pa", 1}, {"kPa", 1000}, {"bar", 1e5}, {"psi", psiPa}, {"inHg", inHgPa}, {"mmHg", mmHgPa}}, "200 mbar"}
+	flow         = kind{"a flow", []unit{{"m3/h", 1}, {"l/min", 0.06}, {"cfm", cfmM3h}}, "63 m3/h"}
+	smallFlow    = kind{"a flow", []unit{{"ml/min", 6e-5}, {"l/min", 0.06}, {"m3/h", 1}, {"cfm", cfmM3h}}, "1000 ml/min"}
+	speed        = kind{"a speed", []unit{{"m/min", 1000}, {"mm/min", 1}, {"in/min", inchMM}}, "20 m/min"}
+	force        = kind{"a force", []unit{{"N", 1}, {"kN", 1000}, {"lbf", poundN}}, "50 N"}
+	angle        = kind{"an angle", []unit{{"deg", degree}}, "30 deg"}
+	permeability = kind{"a permeability", []unit{{"m2", 1}, {"darcy", darcyM2}}, "3e-13 m2"}
+	stress       = kind{"a stress", []unit{{"MPa", 1e6}, {"kPa", 1000}, {"Pa", 1}, {"psi", psiPa}}, "20 MPa"}
+	density      = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
+	area         = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", inchMM * inchMM}}, "100 cm2"}
+	duration     = kind{"a time", []unit{{"s", 1}}, "10 s"}
+	power        = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
+	edgeForce    = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
+	spindle      = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}
+)
+
+// kinds lists every kind for telling what a wrong unit measures. Where two share a unit the earlier one is named.
+func kinds() []kind {
+	return []kind{length, pressure, flow, smallFlow, speed, force, angle, area, permeability, stress, density, duration, power, edgeForce, spindle}
+}
+
+func (k kind) names() string {
+	names := make([]string, len(k.units))
+	for i, u := range k.units {
+		names[i] = u.name
+	}
+	return strings.Join(names, ", ")
+}
+
+func (k kind) find(name string) (unit, bool) {
+	for _, u := range k.units {
+		if u.name == name {
+			return u, true
+		}
+	}
+	return unit{}, false
+}
+
+// write renders x, given in the unit that the Job carries, with the kind's first unit.
+func (k kind) write(x float64) string {
+	return trimmed(x/k.units[0].factor) + " " + k.units[0].name
+}
+
+// trimmed gives x with six figures that matter, so that no conversion shows its rounding.
+func trimmed(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// fault says why a text is no quantity of a kind and what to write instead.
+type fault struct{ what, do string }
+
+// read gives the value of text in the unit that the Job carries. A text that is not a finite number with a unit of
+// the kind gives a fault.
+func (k kind) read(text string) (float64, *fault) {
+	number, name := splitQuantity(text)
+	suggestion := fmt.Sprintf("write e.g. %q", k.example)
+	choice := suggestion
+	if len(k.units) > 1 {
+		choice = fmt.Sprintf("write one of %s, e.g. %q", k.names(), k.example)
+	}
+	x, f := finite(number, text)
+	if f != nil {
+		if f.do == "" {
+			f.do = suggestion
+		}
+		return 0, f
+	}
+	if name == "" {
+		return 0, &fault{fmt.Sprintf("%q has no unit", text), fmt.Sprintf("write %q", number+" "+k.units[0].name)}
+	}
+	if u, ok := k.find(name); ok {
+		v := x * u.factor
+		if math.IsInf(v, 0) {
+			return 0, &fault{fmt.Sprintf("%q is too large", text), suggestion}
+		}
+		return v, nil
+	}
+	for _, u := range k.units {
+		if strings.EqualFold(u.name, name) {
+			return 0, &fault{fmt.Sprintf("unit %q is unknown", name), fmt.Sprintf("write %q", number+" "+u.name)}
+		}
+	}
+	for _, other := range kinds() {
+		if _, ok := other.find(name); ok {
+			return 0, &fault{fmt.Sprintf("%q is %s, but %s is wanted", text, other.name, k.name), choice}
+		}
+	}
+	return 0, &fault{fmt.Sprintf("unit %q is unknown", name), choice}
+}
+
+// splitQuantity parts "0.8 mm" into "0.8" and "mm"; the space may be missing. Text without a leading number gives "".
+func splitQuantity(text string) (number, unit string) {
+	text = strings.TrimSpace(text)
+	i := 0
+	for i < len(text) {
+		c := text[i]
+		switch {
+		case c >= '0' && c <= '9', c == '.', c == ',':
+		case c == '+' || c == '-':
+			if i > 0 && text[i-1] != 'e' && text[i-1] != 'E' {
+				return text[:i], strings.TrimSpace(text[i:])
+			}
+		case c == 'e' || c == 'E':
+			// An exponent only where digits follow: "3e-13 m2", but not a unit that begins with e.
+			rest := strings.TrimLeft(text[i+1:], "+-")
+			if i == 0 || rest == "" || rest[0] < '0' || rest[0] > '9' {
+				return text[:i], strings.TrimSpace(text[i:])
+			}
+		default:
+			return text[:i], strings.TrimSpace(text[i:])
+		}
+		i++
+	}
+	return text, ""
+}
+
+// finite reads a plain decimal number.
+func finite(number, text string) (float64, *fault) {
+	if strings.Contains(number, ",") {
+		return 0, &fault{fmt.Sprintf("%q has a decimal comma", text), fmt.Sprintf("write a point: %q", strings.Replace(text, ",", ".", 1))}
+	}
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil {
+		if math.IsInf(x, 0) {
+			return 0, &fault{what: fmt.Sprintf("%q is too large", text), do: "write a smaller number"}
+		}
+		lower := strings.ToLower(text)
+		if strings.Contains(lower, "nan") || strings.Contains(lower, "inf") && !strings.Contains(lower, "infl") && number == "" {
+			return 0, &fault{what: fmt.Sprintf("%q is not a finite number", text)}
+		}
+		return 0, &fault{what: fmt.Sprintf("%q does not begin with a number", text)}
+	}
+	return x, nil
+}

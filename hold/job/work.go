@@ -1,0 +1,312 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"staydown/hold/material"
+)
+
+// Ratios that stand in for figures an own material does not give.
+const (
+	// edgePerKC11 is edge force (N/mm) over specific cutting force at 1 mm (N/mm2): 13 over 631 for the alloy 6082-T6, rounded
+	// up; 0.031 for 6061-T6, 0.036 for 7075-T6 (Chinese J. Mech. Eng. 2021, doi 10.1186/s10033-021-00536-9, table 5).
+	edgePerKC11 = 0.04
+	// defaultRadialRatio is radial over tangential force: 0.16 to 0.47 in the same table.
+	defaultRadialRatio = 0.5
+	// shearPerTensile and yieldPerTensile are low ends, for webs (common practice, no source).
+	shearPerTensile = 0.5
+	yieldPerTensile = 0.5
+)
+
+// works are the materials that this file names itself.
+type works struct {
+	*reader
+	root  *node
+	own   map[string]material.Work
+	state map[string]int // 1: being read, 2: read
+	names []string
+}
+
+func (r *reader) works(root *node) *works {
+	w := &works{reader: r, root: root, own: map[string]material.Work{}, state: map[string]int{}}
+	e, ok := root.get("material")
+	if !ok || e.value.form != table {
+		return w
+	}
+	for i, named := range e.value.keys {
+		if i >= maxMaterials {
+			r.say(named.at, "material", fmt.Sprintf("more than %d of them", maxMaterials), "leave out those that the job does not need")
+			break
+		}
+		w.names = append(w.names, named.name)
+	}
+	for _, name := range w.names {
+		w.read(name)
+	}
+	return w
+}
+
+// named gives the material that a section names, own ones first.
+func (w *works) named(s section) (material.Work, bool) {
+	name, ok := s.phrase("material")
+	if !ok {
+		return material.Work{}, false
+	}
+	if found, ok := w.find(name); ok {
+		return found, true
+	}
+	if w.state[name] == 0 {
+		s.unknownName("material", name, "material", append(append([]string{}, w.names...), builtWorks()...))
+	}
+	return material.Work{}, false
+}
+
+func (w *works) find(name string) (material.Work, bool) {
+	if found, ok := w.own[name]; ok {
+		return found, true
+	}
+	if w.state[name] != 0 {
+		return material.Work{}, false
+	}
+	return material.WorkNamed(name)
+}
+
+func builtWorks() []string {
+	var names []string
+	for _, b := range material.Works() {
+		names = append(names, b.Name)
+	}
+	return names
+}
+
+// unknownName reports a name that is neither in the file nor built in.
+func (s section) unknownName(key, name, what string, known []string) {
+	near, d := nearest(name, known)
+	do := "write one of " + strings.Join(known, ", ")
+	if d <= closeEnough(name) {
+		do = fmt.Sprintf("the nearest known one is %q", near)
+	}
+	s.say(s.where(key), key, fmt.Sprintf("no %s is called %q", what, name), do)
+}
+
+// read reads [material.NAME], after the own material it is based on.
+func (w *works) read(name string) {
+	e, _ := w.root.get("material")
+	named, ok := e.value.get(name)
+	if !ok || named.value.form != table || w.state[name] != 0 {
+		return
+	}
+	w.state[name] = 1
+	defer func() { w.state[name] = 2 }()
+	s := section{w.reader, "material." + name, named.value.at, named.value}
+	base, based, ok := w.base(s, name)
+	if !ok {
+		return
+	}
+	work, ok := s.work(name, base, based)
+	if ok {
+		w.own[name] = work
+	}
+}
+
+func (w *works) base(s section, name string) (base material.Work, based, ok bool) {
+	on, given := s.phrase("based_on")
+	if !given {
+		return base, false, !s.has("based_on")
+	}
+	if _, own := pickName(w.names, on); own && on != name {
+		if w.state[on] == 1 {
+			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q and %q rest on each other", name, on), "base one of them on a built-in material")
+			return base, true, false
+		}
+		w.read(on)
+		base, ok = w.own[on]
+		return base, true, ok // a base with its own problems has reported them
+	}
+	base, ok = material.WorkNamed(on)
+	if !ok {
+		s.unknownName("based_on", on, "material", append(append([]string{}, w.names...), builtWorks()...))
+	}
+	return base, true, ok
+}
+
+func pickName(names []string, name string) (int, bool) {
+	for i, n := range names {
+		if n == name {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// work reads the figures of an own material over those of its base.
+func (s section) work(name string, base material.Work, based bool) (material.Work, bool) {
+	out := base
+	out.Name = name
+	from := "job file"
+	if based {
+		out.Meaning = "own material, based on " + base.Name
+	} else {
+		out.Meaning = "own material"
+	}
+	ok := true
+	set := func(f *material.Figure, x float64, good bool) {
+		if good {
+			*f = material.Figure{Value: x, Source: from}
+		}
+	}
+	stressOf := func(f *material.Figure, key string, in span) {
+		x, good := s.quantity(key, stress, in)
+		set(f, x/1e6, good)
+		ok = ok && (good || !s.has(key))
+	}
+	numberOf := func(f *material.Figure, key string, in span) {
+		x, good := s.number(key, in)
+		set(f, x, good)
+		ok = ok && (good || !s.has(key))
+	}
+	if !based {
+		for _, k := range []struct{ name, example string }{{"specific_force", `"700 MPa"`}, {"exponent", "0.25"}, {"density", `"2700 kg/m3"`}} {
+			ok = s.need(k.name, k.example) && ok
+		}
+	}
+	stressOf(&out.KC11, "specific_force", cuttingPa)
+	numberOf(&out.MC, "exponent", exponentRange)
+	edge, good := s.quantity("edge_force", edgeForce, edgeNMM)
+	set(&out.Edge, edge, good)
+	ok = ok && (good || !s.has("edge_force"))
+	numberOf(&out.Radial, "radial_ratio", ratioRange)
+	d, good := s.quantity("density", density, densityKgM3)
+	set(&out.Density, d, good)
+	ok = ok && (good || !s.has("density"))
+	stressOf(&out.Shear, "shear", strengthPa)
+	stressOf(&out.Tensile, "tensile", strengthPa)
+	stressOf(&out.Yield, "yield", strengthPa)
+	if !ok {
+		return out, false
+	}
+	if !based {
+		s.complete(&out)
+	} else if s.has("specific_force") && out.Drill.Value > 0 {
+		out.Drill = material.Figure{Value: base.Drill.Value * out.KC11.Value / base.KC11.Value, Source: "scaled by the specific cutting force from: " + base.Drill.Source}
+	}
+	return out, s.scale(&out)
+}
+
+// complete fills in what an own material without a base does not give, from the safe side.
+func (s section) complete(w *material.Work) {
+	stand := func(f *material.Figure, key string, x float64, words string) {
+		if s.has(key) {
+			return
+		}
+		*f = material.Figure{Value: x, Source: "assumed: " + words}
+		s.assume("material %s: %s %s assumed (%s)", w.Name, strings.ReplaceAll(key, "_", " "), words, key)
+	}
+	stand(&w.Edge, "edge_force", edgePerKC11*w.KC11.Value, trimmed(edgePerKC11*w.KC11.Value)+" N/mm")
+	stand(&w.Radial, "radial_ratio", defaultRadialRatio, trimmed(defaultRadialRatio))
+	switch {
+	case s.has("tensile"):
+		stand(&w.Shear, "shear", shearPerTensile*w.Tensile.Value, "half the tensile strength")
+		stand(&w.Yield, "yield", yieldPerTensile*w.Tensile.Value, "half the tensile strength")
+	case s.has("shear"):
+		stand(&w.Tensile, "tensile", w.Shear.Value, "as shear")
+		stand(&w.Yield, "yield", w.Shear.Value, "as shear")
+	default:
+		stand(&w.Shear, "shear", 0, "0 MPa, webs carry nothing")
+		stand(&w.Tensile, "tensile", 0, "0 MPa, webs carry nothing")
+		stand(&w.Yield, "yield", 0, "0 MPa, webs carry nothing")
+	}
+}
+
+// cut is the cut in which power or force was measured: side milling or slotting with a square end.
+type cut struct {
+	diameterMM, depthMM, widthMM, toothFeedMM float64
+	flutes                                    int
+	rpm                                       float64 // 0 when only a force was measured
+}
+
+// scale brings the specific force and the edge force, in one proportion, to a measured cut.
+func (s section) scale(w *material.Work) bool {
+	p, okP := s.quantity("measured_power", power, powerW)
+	f, okF := s.quantity("measured_force", force, forceN)
+	hasP, hasF := s.has("measured_power"), s.has("measured_force")
+	switch {
+	case !hasP && !hasF:
+		s.only("nothing was measured in it", "write measured_power or measured_force as well", "cut")
+		return true
+	case hasP && hasF:
+		s.say(s.where("measured_force"), "measured_force", "power and force are both given", "write only one of them")
+		return false
+	}
+	if !s.need("cut", `{ diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`) {
+		return false
+	}
+	c, okC := s.cut(hasP)
+	if !okC || !okP && !okF {
+		return false
+	}
+	var scaled material.Work
+	var err error
+	key, what := "measured_force", fmt.Sprintf("a measured force of %s N", trimmed(f))
+	if hasP {
+		key, what = "measured_power", fmt.Sprintf("a measured power of %s kW", trimmed(p/1000))
+		scaled, err = material.ScaledToPower(*w, c.diameterMM, c.depthMM, c.widthMM, c.toothFeedMM, c.flutes, c.rpm, p)
+	} else {
+		scaled, err = material.ScaledToForce(*w, c.diameterMM, c.depthMM, c.widthMM, c.toothFeedMM, c.flutes, f)
+	}
+	const low, high = 0.05, 20
+	ratio := scaled.KC11.Value / w.KC11.Value
+	switch {
+	case err != nil:
+		s.say(s.where(key), key, "the material's figures give no force in that cut", "check it and the cut")
+		return false
+	case !(ratio >= low && ratio <= high):
+		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut", trimmed(ratio)),
+			"check it and the cut; the idle power of the spindle is no part of it")
+		return false
+	}
+	*w = scaled
+	s.assume("material %s: cutting forces scaled by %s to %s", w.Name, trimmed(ratio), what)
+	return true
+}
+
+func (s section) cut(withSpeed bool) (cut, bool) {
+	e, _ := s.node.get("cut")
+	if e.value.form != table {
+		return cut{}, false
+	}
+	t := section{s.reader, "cut", e.value.at, e.value}
+	ok := true
+	lengthOf := func(key, example string, in span) float64 {
+		if !t.need(key, example) {
+			ok = false
+			return 0
+		}
+		x, good := t.quantity(key, length, in)
+		ok = ok && good
+		return x
+	}
+	c := cut{
+		diameterMM:  lengthOf("diameter", `"6 mm"`, diameterMM),
+		depthMM:     lengthOf("depth", `"3 mm"`, thickMM),
+		widthMM:     lengthOf("width", `"6 mm"`, thickMM),
+		toothFeedMM: lengthOf("feed_per_tooth", `"0.05 mm"`, chipMM),
+	}
+	var good bool
+	if ok = t.need("flutes", "2") && ok; ok {
+		c.flutes, good = t.count("flutes", fluteRange)
+		ok = ok && good
+	}
+	if withSpeed {
+		if ok = t.need("speed", `"18000 rpm"`) && ok; ok {
+			c.rpm, good = t.quantity("speed", spindle, spindleRPM)
+			ok = ok && good
+		}
+	}
+	if ok && c.widthMM > c.diameterMM {
+		t.say(t.where("width"), "width", "is more than the diameter", "write the width of cut, at most the diameter")
+		return c, false
+	}
+	return c, ok
+}

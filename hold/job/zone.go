@@ -1,0 +1,102 @@
+package job
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/material"
+)
+
+// zones reads every [[zone]].
+func (r *reader) zones(root *node, layer *Layer) []Zone {
+	all := r.each(root, "zone", maxZones)
+	if len(all) == 0 {
+		if r.absent(root, "zone") {
+			r.say(r.section(root, "zone").at, "zone", "the chuck has no zone", `write [[zone]] with name and area`)
+		}
+		return nil
+	}
+	var out []Zone
+	seen := map[string]section{}
+	for i, s := range all {
+		z := Zone{Name: fmt.Sprint(i + 1)}
+		if name, ok := s.phrase("name"); ok {
+			z.Name = name
+			if before, twice := seen[name]; twice {
+				s.say(s.where("name"), "name", fmt.Sprintf("%q is already the zone on line %d", name, before.at.Line), "write another name")
+			}
+			seen[name] = s
+		} else if !s.has("name") {
+			s.need("name", `"A"`)
+		}
+		if s.need("area", `[["0 mm","0 mm"], ["600 mm","400 mm"]]`) {
+			if ring, ok := s.polygon("area", 2); ok {
+				z.Area = orb.Polygon{ring}
+			}
+		}
+		z.Seal = s.seal(z.Name, layer)
+		z.Groove = s.groove()
+		if z.Groove == nil && !s.has("groove") && z.Seal == LayerSeal {
+			r.assume("zone %s: no grooves given, its whole face breathes (groove)", z.Name)
+		}
+		open, ok := s.flag("open")
+		if !ok && !s.has("open") {
+			open = true
+			r.assume("zone %s: its valve is open (open)", z.Name)
+		}
+		z.Open = open
+		friction, ok := s.number("friction", frictionRange)
+		if !ok {
+			f := material.ChuckFriction()
+			friction = f.Value
+			if z.Seal == GasketSeal && !s.has("friction") {
+				r.assume("zone %s: friction %s (part on the bare chuck) assumed (%s); measure it", z.Name, trimmed(f.Value), f.Source)
+			}
+		}
+		z.Friction = friction
+		for j, other := range out {
+			if len(z.Area) > 0 && len(other.Area) > 0 && overlap(z.Area[0], other.Area[0]) {
+				s.say(s.where("area"), "area", fmt.Sprintf("overlaps the zone on line %d", all[j].at.Line), "give each part of the chuck to one zone")
+			}
+		}
+		out = append(out, z)
+	}
+	return out
+}
+
+func (s section) seal(name string, layer *Layer) SealKind {
+	i, ok := s.choice("seal", "layer", "gasket")
+	seal := [...]SealKind{LayerSeal, GasketSeal}[i]
+	switch {
+	case !ok && s.has("seal"):
+	case !ok && layer == nil:
+		seal = GasketSeal
+		s.assume("zone %s: sealed by a gasket, as the job has no layer (seal)", name)
+	case !ok:
+		s.assume("zone %s: sealed by the layer on it (seal)", name)
+	case seal == LayerSeal && layer == nil:
+		s.say(s.where("seal"), "seal", "no layer lies on the chuck", `write a [layer] table, or seal = "gasket"`)
+	}
+	return seal
+}
+
+func (s section) groove() *Groove {
+	e, ok := s.node.get("groove")
+	if !ok || e.value.form != table {
+		return nil
+	}
+	g := section{s.reader, "groove", e.value.at, e.value}
+	okP, okW := g.need("pitch", `"20 mm"`), g.need("width", `"5 mm"`)
+	p, okV := g.quantity("pitch", length, groovePitchMM)
+	w, okX := g.quantity("width", length, grooveWideMM)
+	if !okP || !okW || !okV || !okX {
+		return nil
+	}
+	if w >= p {
+		g.say(g.where("width"), "width", fmt.Sprintf("grooves %s mm wide at a pitch of %s mm leave no land between them", trimmed(w), trimmed(p)),
+			"write a width below the pitch, or leave groove out where the whole zone breathes")
+		return nil
+	}
+	return &Groove{PitchMM: p, WidthMM: w}
+}
