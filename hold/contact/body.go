@@ -1,0 +1,96 @@
+package contact
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+)
+
+// Body is one piece at one moment: what presses it on the table and what else holds it.
+//
+// The zero value is a piece that nothing holds.
+type Body struct {
+	// Patches cover the face where it lies on open zones. Each is taken for compact (about as wide as long). Patches without
+	// pressure still carry tack and count as contact.
+	Patches []Patch
+
+	WeightN          float64
+	WeightX, WeightY float64 // centre of gravity, mm
+
+	Friction float64 // piece on layer or chuck
+
+	// TackPa is the shear strength of an adhesive face, acting on the area of all patches. It resists sliding only: peeling such a
+	// sheet takes a small part of its shear strength, so it never counts against lift and tip.
+	TackPa float64
+
+	// Outline holds the corners, in any order, of the face that rests on the table. Left out, squares of the patches' areas stand
+	// for it. A piece tips about the edges of its convex hull.
+	Outline []orb.Point
+
+	Webs []Web
+
+	// Anchored is set when the piece is screwed or clamped as well: then nothing that vacuum does or fails to do moves it.
+	Anchored bool
+
+	// Enough is a margin from which on a safe lower bound will do: where the straight line between full slip and full twist
+	// already gives it, the exact limit surface is not asked, which is much faster. 0: always exact.
+	Enough float64
+}
+
+// validate refuses what is not a number, negative or out of all proportion.
+func (b Body) validate() error {
+	switch {
+	case len(b.Patches) > maxPatches:
+		return fmt.Errorf("body: %d patches; give at most %d", len(b.Patches), maxPatches)
+	case len(b.Webs) > maxWebs:
+		return fmt.Errorf("body: %d webs; give at most %d", len(b.Webs), maxWebs)
+	case len(b.Outline) > maxOutline:
+		return fmt.Errorf("body: outline of %d points; give at most %d", len(b.Outline), maxOutline)
+	}
+	for _, q := range [...]quantity{{"WeightX", b.WeightX, maxMM}, {"WeightY", b.WeightY, maxMM}} {
+		if err := q.within(-maxMM); err != nil {
+			return fmt.Errorf("body: %w", err)
+		}
+	}
+	for _, q := range [...]quantity{
+		{"WeightN", b.WeightN, maxN}, {"Friction", b.Friction, maxFriction}, {"TackPa", b.TackPa, maxPa}, {"Enough", b.Enough, maxN},
+	} {
+		if err := q.within(0); err != nil {
+			return fmt.Errorf("body: %w", err)
+		}
+	}
+	for i, p := range b.Patches {
+		if err := p.validate(); err != nil {
+			return fmt.Errorf("body: patch %d: %w", i, err)
+		}
+	}
+	for i, w := range b.Webs {
+		if err := w.validate(); err != nil {
+			return fmt.Errorf("body: web %d: %w", i, err)
+		}
+	}
+	for i, p := range b.Outline {
+		for k, name := range [...]string{"X", "Y"} {
+			if err := (quantity{name, p[k], maxMM}).within(-maxMM); err != nil {
+				return fmt.Errorf("body: outline point %d: %w", i, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (p Patch) validate() error {
+	if p.AreaMM2 >= 0 && p.AreaMM2 <= maxMM2 && p.PressurePa >= 0 && p.PressurePa <= maxPa &&
+		p.X >= -maxMM && p.X <= maxMM && p.Y >= -maxMM && p.Y <= maxMM {
+		return nil
+	}
+	for _, q := range [...]quantity{{"X", p.X, maxMM}, {"Y", p.Y, maxMM}} {
+		if err := q.within(-maxMM); err != nil {
+			return err
+		}
+	}
+	if err := (quantity{"AreaMM2", p.AreaMM2, maxMM2}).within(0); err != nil {
+		return err
+	}
+	return quantity{"PressurePa", p.PressurePa, maxPa}.within(0)
+}

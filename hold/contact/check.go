@@ -1,0 +1,186 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// sketch is what of a check costs next to nothing: all but the exact limit surface.
+type sketch struct {
+	pull
+	line       straight
+	lift, slip float64
+	tip        float64
+	edge       int
+}
+
+func (s *Support) sketch(l Load) sketch {
+	k := sketch{pull: s.pull(l), lift: s.lift(l)}
+	k.line = k.straight()
+	k.slip = slip(k.grips, k.levelN)
+	k.tip, k.edge = s.tip(l)
+	return k
+}
+
+// least is a lower bound of the worst margin.
+func (k sketch) least() float64 { return math.Min(math.Min(k.lift, k.tip), k.line.margin()) }
+
+// Check gives the worst of lift, slip, twist and tip under a load; of equals the earlier in that order.
+//
+// Twist is force and moment together on the limit surface of the piece's own pressure. Since a moment only makes sliding easier, its margin is
+// never above that of straight slip; where the moment's part in it is small (a sixth of F/Fmax + M/Mmax or less: a disc would turn about a
+// point two radii away or farther) the outcome is called slip, with the margin of the two together.
+func (s *Support) Check(l Load) Outcome {
+	if o, done := s.settled(l); done {
+		return o
+	}
+	return s.conclude(l, s.sketch(l))
+}
+
+// settled answers loads that need no computing.
+func (s *Support) settled(l Load) (Outcome, bool) {
+	if err := l.Validate(); err != nil {
+		return Outcome{Reason: "the load is not a usable number", Err: err}, true
+	}
+	if s.anchored {
+		return Outcome{Margin: math.Inf(1), Reason: "screwed or clamped as well"}, true
+	}
+	return Outcome{}, false
+}
+
+func (s *Support) conclude(l Load, k sketch) Outcome {
+	slide, exact, at := k.line.margin(), false, twist{}
+	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
+	if slide < math.Min(k.lift, k.tip) && slide < k.slip && (s.enough <= 0 || slide < s.enough) {
+		slide, at = s.critical(k.pull)
+		exact = true
+	}
+	switch worst := math.Min(math.Min(k.lift, k.tip), slide); {
+	case math.IsInf(worst, 1):
+		return Outcome{Margin: worst, HoldN: k.leftN, Reason: "nothing loads the piece"}
+	case worst == k.lift:
+		return s.lifted(l, k)
+	case worst == slide:
+		return s.slid(l, k, slide, exact, at)
+	default:
+		return s.tipped(l, k)
+	}
+}
+
+// All gives lift, slip, twist and tip, in this order, each with its working. Slip is straight sliding, without the moment; twist is exact
+// even where Body.Enough would let the straight line do.
+func (s *Support) All(l Load) [4]Outcome {
+	all := [4]Outcome{}
+	if o, done := s.settled(l); done {
+		for i := range all {
+			all[i] = o
+			if o.Err != nil {
+				all[i].Mode = Lift + Mode(i)
+			}
+		}
+		return all
+	}
+	k := s.sketch(l)
+	slide, exact, at := k.line.margin(), false, twist{}
+	if slide < k.slip {
+		slide, at = s.critical(k.pull)
+		exact = true
+	}
+	all[0] = s.lifted(l, k)
+	all[1] = s.slidStraight(k)
+	all[2] = s.turned(l, k, slide, exact, at)
+	all[3] = s.tipped(l, k)
+	all[0].Steps = s.liftSteps(l)
+	all[1].Steps = s.slipSteps(l, k)
+	all[2].Steps = s.twistSteps(k, all[2])
+	all[3].Steps = s.tipSteps(l, k)
+	return all
+}
+
+// Worst gives the outcome with the least margin over many loads (rotor angles, directions) with its index, of equals the first. It is
+// the least of Check over all of them, but asks the exact limit surface only where the straight line leaves a doubt. Without loads
+// the margin is +Inf and the index -1; a load that is refused is the worst of all.
+func (s *Support) Worst(loads []Load) (Outcome, int) {
+	if len(loads) == 0 {
+		return Outcome{Margin: math.Inf(1), Reason: "nothing loads the piece"}, -1
+	}
+	// The load that looks worst goes first: it rules out most of the others.
+	low, first := math.Inf(1), 0
+	for i, l := range loads {
+		if o, done := s.settled(l); o.Err != nil {
+			return o, i
+		} else if done {
+			continue
+		}
+		if b := s.sketch(l).least(); b < low {
+			low, first = b, i
+		}
+	}
+	worst, at := s.Check(loads[first]), first
+	if s.anchored {
+		return worst, 0
+	}
+	for i, l := range loads {
+		if i == first {
+			continue
+		}
+		k := s.sketch(l)
+		if b := k.least(); b > worst.Margin || b == worst.Margin && i > at {
+			continue
+		}
+		if o := s.conclude(l, k); o.Margin < worst.Margin || o.Margin == worst.Margin && i < at {
+			worst, at = o, i
+		}
+	}
+	return worst, at
+}
+
+func (s *Support) lifted(l Load, k sketch) Outcome {
+	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: math.Max(l.ZN, 0),
+		HoldN: s.normalN + s.uprightN, LoadN: math.Max(l.ZN, 0)}
+}
+
+func (s *Support) slidStraight(k sketch) Outcome {
+	return Outcome{Mode: Slip, Margin: k.slip, Capacity: k.force, Demand: k.levelN, HoldN: k.leftN, LoadN: k.levelN}
+}
+
+// slid names the combined motion slip or twist.
+func (s *Support) slid(l Load, k sketch, margin float64, exact bool, at twist) Outcome {
+	if k.line.turns() {
+		return s.turned(l, k, margin, exact, at)
+	}
+	o := s.slidStraight(k)
+	o.Margin, o.Capacity, o.Bound = margin, margin*k.levelN, !exact && margin < k.slip
+	return o
+}
+
+func (s *Support) turned(l Load, k sketch, margin float64, exact bool, at twist) Outcome {
+	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact && margin < k.slip}
+	c := orb.Point{s.origin[0] + k.cx*s.reach, s.origin[1] + k.cy*s.reach}
+	if exact {
+		if centre, ok := s.slidingCentre(at); ok {
+			c, o.SlidingCentre, o.HasSlidingCentre = centre, centre, true
+		}
+	}
+	o.Demand = math.Abs((l.X-c[0])*l.YN - (l.Y-c[1])*l.XN + l.TorqueNmm)
+	if o.Demand > 0 {
+		o.Capacity = margin * o.Demand
+	}
+	return o
+}
+
+func (s *Support) tipped(l Load, k sketch) Outcome {
+	o := Outcome{Mode: Tip, Margin: k.tip, Turning: true, HoldN: k.leftN, LoadN: k.levelN}
+	if o.LoadN == 0 {
+		o.LoadN = math.Abs(l.ZN)
+	}
+	if k.edge >= 0 {
+		a := &s.axes[k.edge]
+		o.Capacity, o.Demand = a.turning(l)
+		o.Edge, o.HasEdge = [2]orb.Point{a.from, a.to}, true
+	} else if k.tip == 0 {
+		o.Reason = "nothing it could stand on is known"
+	}
+	return o
+}

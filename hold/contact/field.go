@@ -1,0 +1,115 @@
+package contact
+
+import "math"
+
+// node is a small part of the face in the sums about a sliding centre. Places are relative to the support's origin and in units of
+// its reach, so that they lie within the unit circle or near it.
+type node struct {
+	x, y   float64
+	s2     float64 // variance of its spread in the direction in which it is slimmest
+	weight float64 // N
+}
+
+// field is a set of nodes that resist sliding together.
+type field struct {
+	nodes  []node
+	force  float64 // sum of weights, N
+	x, y   float64 // their centre
+	couple float64 // lower bound of the moment it resists without any force, N times reach
+}
+
+// spots is the number of nodes aimed at. Up to as many patches are used as they are; beyond, patches are gathered in a square grid.
+const spots = 256
+
+// discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes of an area the disc is the most
+// compact, so a patch taken for one resists turning about itself least. Its weight w at distance d from the sliding centre then counts
+// w sqrt(d^2 + A/4pi): exact to second order far away, and at the centre three quarters of what the disc itself would resist, 2r/3.
+const discVariance = 1 / (4 * math.Pi)
+
+// gather turns patches with their weights into nodes. A gathered node stands at the centre of its patches and spreads like them in the
+// direction in which they spread least: by Jensen's inequality the sum about any sliding centre is then too low rather than too high.
+func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reach float64) []node {
+	var loaded int
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, p := range patches {
+		if weight(p) > 0 {
+			loaded++
+			low[0], high[0] = math.Min(low[0], p.X), math.Max(high[0], p.X)
+			low[1], high[1] = math.Min(low[1], p.Y), math.Max(high[1], p.Y)
+		}
+	}
+	single := func(p Patch) node {
+		return node{(p.X - origin[0]) / reach, (p.Y - origin[1]) / reach, p.AreaMM2 * discVariance / (reach * reach), weight(p)}
+	}
+	if loaded <= spots {
+		nodes := make([]node, 0, loaded)
+		for _, p := range patches {
+			if weight(p) > 0 {
+				nodes = append(nodes, single(p))
+			}
+		}
+		return nodes
+	}
+	width, height := high[0]-low[0], high[1]-low[1]
+	side := math.Max(math.Sqrt(width*height/spots), math.Max(width, height)/spots)
+	nx, ny := int(width/side)+1, int(height/side)+1
+	type bin struct{ w, x, y, xx, xy, yy, self float64 }
+	bins := make([]bin, nx*ny)
+	for _, p := range patches {
+		if weight(p) <= 0 {
+			continue
+		}
+		n := single(p)
+		b := &bins[min(int((p.Y-low[1])/side), ny-1)*nx+min(int((p.X-low[0])/side), nx-1)]
+		b.w += n.weight
+		b.x += n.weight * n.x
+		b.y += n.weight * n.y
+		b.xx += n.weight * n.x * n.x
+		b.xy += n.weight * n.x * n.y
+		b.yy += n.weight * n.y * n.y
+		b.self += n.weight * n.s2
+	}
+	nodes := make([]node, 0, len(bins))
+	for _, b := range bins {
+		if b.w > 0 {
+			x, y := b.x/b.w, b.y/b.w
+			xx, xy, yy := b.xx/b.w-x*x, b.xy/b.w-x*y, b.yy/b.w-y*y
+			slim := (xx+yy)/2 - math.Hypot((xx-yy)/2, xy)
+			nodes = append(nodes, node{x, y, math.Max(slim, 0) + b.self/b.w, b.w})
+		}
+	}
+	return nodes
+}
+
+// newField sums up the nodes and finds the moment they resist without force.
+func newField(nodes []node) field {
+	f := field{nodes: nodes}
+	for _, n := range nodes {
+		f.force += n.weight
+		f.x += n.weight * n.x
+		f.y += n.weight * n.y
+	}
+	if f.force > 0 {
+		f.x, f.y = f.x/f.force, f.y/f.force
+		f.couple = f.pureCouple()
+	}
+	return f
+}
+
+// pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all centres c, which lies at
+// the centre about which the friction forces cancel. For a field that is not symmetric this is less than the moment about its centre.
+// It is given from below: short by at most coupleGap of the value, unless the search ends early.
+func (f field) pureCouple() float64 {
+	var far float64
+	for _, n := range f.nodes {
+		far = math.Max(far, math.Hypot(n.x-f.x, n.y-f.y))
+	}
+	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
+	// among the nodes.
+	below := func(value float64, slope wrench) float64 { return value - math.Hypot(slope.x, slope.y)*2*far }
+	r := surface{fields: [3]*field{&f}, shares: [3]float64{1}}
+	best, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, coupleGap, below)
+	return best
+}
+
+const coupleGap = 1e-4

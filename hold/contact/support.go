@@ -1,0 +1,144 @@
+package contact
+
+import (
+	"errors"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// Support is what holds one piece at one moment, ready for many loads. It does not change and may be used from many goroutines.
+//
+// What it takes for granted, and how far that may be off:
+//   - Lift takes the same share off the pressure everywhere; a downward force adds friction at its own place.
+//   - Weight counts as standing on its centre of gravity alone. By Jensen's inequality that is the least that any spread of it resists.
+//   - Patches count as discs of their area, gathered to a few hundred spots. On a 4 x 4 grid of patches the moment comes out 0.1 %
+//     low, on one patch 26 % low, never high for patches as compact as a square.
+//   - Margins on the limit surface are lower bounds within surfaceGap (0.2 %) of the sum over those spots.
+//   - The hull has at most maxCorners corners, all of them true ones: its edges lie inside the true hull.
+//   - Webs hold in the plane with the least of shear, tension and bending edgewise, whatever the direction, and upright with the lesser
+//     of shear and bending. What they carry upright, beyond pressure and weight, they lack in the plane in the same proportion.
+type Support struct {
+	anchored bool
+	friction float64
+	enough   float64
+
+	pressureN float64
+	weightN   float64
+	normalN   float64   // both
+	centre    orb.Point // where their resultant goes through the face, mm
+	areaMM2   float64
+
+	origin orb.Point // of the nodes' coordinates
+	reach  float64   // their unit, mm: the farthest that anything holds from the origin
+
+	grip field // friction of pressure and weight: nodes weigh N, not mu N
+	tack field
+	webs field
+
+	uprightN float64 // vertical strength of the webs
+	axes     []axis
+}
+
+// blunt is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded off, so that the search
+// meets no kink. It adds at most 0.2 % of the point's own force times reach.
+const blunt = 0.002
+
+// NewSupport prepares the checks of a piece. It fails only on input that is not a number, out of the limits, or an outline without area.
+func NewSupport(b Body) (*Support, error) {
+	if err := b.validate(); err != nil {
+		return nil, err
+	}
+	s := &Support{anchored: b.Anchored, friction: b.Friction, enough: b.Enough, weightN: b.WeightN}
+	var px, py, ax, ay float64
+	for _, p := range b.Patches {
+		n := pressureForce(p)
+		s.pressureN += n
+		px += n * p.X
+		py += n * p.Y
+		s.areaMM2 += p.AreaMM2
+		ax += p.AreaMM2 * p.X
+		ay += p.AreaMM2 * p.Y
+	}
+	s.normalN = s.pressureN + s.weightN
+	switch {
+	case s.normalN > 0:
+		s.centre = orb.Point{(px + s.weightN*b.WeightX) / s.normalN, (py + s.weightN*b.WeightY) / s.normalN}
+	case s.areaMM2 > 0:
+		s.centre = orb.Point{ax / s.areaMM2, ay / s.areaMM2}
+	case len(b.Webs) > 0:
+		for _, w := range b.Webs {
+			s.centre[0] += w.X / float64(len(b.Webs))
+			s.centre[1] += w.Y / float64(len(b.Webs))
+		}
+	}
+	level := hinges(b.Webs, Web.Level, s.centre[0], s.centre[1])
+	upright := hinges(b.Webs, Web.Upright, s.centre[0], s.centre[1])
+	s.uprightN = forceOf(upright)
+
+	corner, err := face(b)
+	if err != nil {
+		return nil, err
+	}
+	s.axes = axes(corner, upright, s.normalN, s.centre[0], s.centre[1])
+	s.prepareFields(b, level)
+	return s, nil
+}
+
+func pressureForce(p Patch) float64 { return p.PressurePa * p.AreaMM2 * 1e-6 }
+
+// face gives the hull of what rests on the table; nothing when neither patches nor an outline are known.
+func face(b Body) ([]orb.Point, error) {
+	if len(b.Outline) == 0 {
+		return hull(corners(b.Patches)), nil
+	}
+	h := hull(append([]orb.Point(nil), b.Outline...))
+	if len(h) < 3 {
+		return nil, errors.New("body: the outline has no area; give at least three corners that are not in line")
+	}
+	return h, nil
+}
+
+// prepareFields sets up the sums about a sliding centre.
+func (s *Support) prepareFields(b Body, level []hinge) {
+	s.origin = s.centre
+	far := func(x, y, r float64) { s.reach = math.Max(s.reach, math.Hypot(x-s.origin[0], y-s.origin[1])+r) }
+	for _, p := range b.Patches {
+		far(p.X, p.Y, math.Sqrt(p.AreaMM2)/2)
+	}
+	for _, h := range level {
+		far(h.x, h.y, h.spread)
+	}
+	if s.weightN > 0 {
+		far(b.WeightX, b.WeightY, 0)
+	}
+	if s.reach <= 0 {
+		s.reach = 1
+	}
+	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
+	if s.weightN > 0 {
+		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, blunt * blunt, s.weightN})
+	}
+	s.grip = newField(grip)
+	if b.TackPa > 0 {
+		s.tack = newField(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin, s.reach))
+	}
+	var posts []node
+	for _, h := range level {
+		r := math.Max(h.spread/s.reach, 1e-6)
+		posts = append(posts, node{(h.x - s.origin[0]) / s.reach, (h.y - s.origin[1]) / s.reach, r * r, h.force})
+	}
+	s.webs = newField(posts)
+}
+
+// NormalN is what pressure and weight press the piece on the table with, N.
+func (s *Support) NormalN() float64 { return s.normalN }
+
+// Centre is the pressure centre, weight included, mm.
+func (s *Support) Centre() orb.Point { return s.centre }
+
+// MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r being the mean
+// distance of its points from its centre.
+func (s *Support) MaxTwistNmm() float64 {
+	return (s.friction*s.grip.couple + s.tack.couple + s.webs.couple) * s.reach
+}

@@ -1,0 +1,100 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// surfaceGap is how far, of its value, a margin on the limit surface may lie below the sum over the nodes.
+const surfaceGap = 0.002
+
+// twistShare is the part of the straight-line sum F/Fmax + M/Mmax from which on the moment gives the motion its name. A sixth is where a
+// disc turns about a point two radii away; with less, every point of it moves within 30 degrees of the same way, which is called slip.
+const twistShare = 1.0 / 6
+
+// straight is the line between full slip and full twist.
+type straight struct {
+	force  float64 // F/Fmax
+	moment float64 // M/Mmax
+}
+
+// margin is the factor by which force and moment can grow together up to the line. The limit surface bounds a convex set that holds
+// both of the line's ends, so the line is always safe. Its ends are the sliding force through the centre of all that resists, without a moment
+// about it, and the pure couple, without a force.
+func (t straight) margin() float64 {
+	if sum := t.force + t.moment; sum > 0 {
+		return 1 / sum
+	}
+	return math.Inf(1)
+}
+
+func (t straight) turns() bool { return (1-twistShare)*t.moment > twistShare*t.force }
+
+// ratio is part/whole with 0/0 = 0 and x/0 = +Inf.
+func ratio(part, whole float64) float64 {
+	if part == 0 {
+		return 0
+	}
+	return part / whole
+}
+
+// pull is a load as seen by what resists sliding.
+type pull struct {
+	grips
+	load   wrench // about the origin, in N and N times reach
+	levelN float64
+	couple float64 // Mmax, N times reach
+	cx, cy float64 // centre of all that resists, relative to the origin, in reaches
+	px, py float64 // point of action likewise
+}
+
+func (s *Support) pull(l Load) pull {
+	p := pull{grips: s.grips(l), levelN: math.Hypot(l.XN, l.YN)}
+	p.px, p.py = (l.X-s.origin[0])/s.reach, (l.Y-s.origin[1])/s.reach
+	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
+	p.couple = p.friction*s.grip.couple + p.tack*s.tack.couple + p.webs*s.webs.couple
+	if p.force > 0 {
+		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
+		p.cx = (fg*s.grip.x + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
+		p.cy = (fg*s.grip.y + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
+	}
+	return p
+}
+
+// about is the moment of a wrench about the centre of all that resists.
+func (p pull) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
+
+func (p pull) straight() straight {
+	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.about(p.load)), p.couple)}
+}
+
+// critical gives the radial factor by which force and moment can grow together on the limit surface, and the motion that then begins.
+//
+// From below: with w the wrench on the surface at the twist found, D its cost, and w = D l + d, the held set is convex and holds w as
+// well as the double cone of the straight line, whose gauge of d is g = |F(d)|/Fmax + |M(d)|/Mmax. So D/(1+g) l is held.
+func (s *Support) critical(p pull) (margin float64, at twist) {
+	r := surface{
+		fields: [3]*field{&s.grip, &s.tack, &s.webs},
+		shares: [3]float64{p.friction, p.tack, p.webs},
+		point:  node{p.px, p.py, blunt * blunt, p.press},
+	}
+	below := func(value float64, off wrench) float64 {
+		return value / (1 + ratio(math.Hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
+	}
+	// The ellipse's own twist at the load is the start.
+	spin := p.about(p.load) / (p.couple * p.couple)
+	k := 1 / (p.force * p.force)
+	start := twist{p.load.x*k + spin*p.cy, p.load.y*k - spin*p.cx, spin}
+	margin, _, at = r.descend(p.load, start, surfaceGap, below)
+	return math.Max(margin, p.straight().margin()), at
+}
+
+// slidingCentre is the point that rests in a twist; false when it slides straight on.
+func (s *Support) slidingCentre(v twist) (orb.Point, bool) {
+	x, y := s.origin[0]-v.y/v.spin*s.reach, s.origin[1]+v.x/v.spin*s.reach
+	if math.Abs(x) <= maxMM && math.Abs(y) <= maxMM {
+		return orb.Point{x, y}, true
+	}
+	return orb.Point{}, false
+}

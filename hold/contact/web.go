@@ -1,0 +1,62 @@
+package contact
+
+import "math"
+
+// Web is a tab, or a stretch of onion skin, that still joins the piece to what surrounds it.
+type Web struct {
+	X, Y        float64 // middle of the smallest section, mm
+	WidthMM     float64 // along the cut
+	ThicknessMM float64 // upright
+	LengthMM    float64 // across the cut, between its two held ends; 0 for a skin that shears along a line instead of bending
+	ShearMPa    float64 // ultimate shear strength
+	TensileMPa  float64 // ultimate tensile strength
+	YieldMPa    float64 // in bending
+}
+
+// Strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and upright, bent
+// between its two held ends until its skin yields, F = sigma_y w t^2 / (3 L) (from F L/2 = M on each end, M = sigma_y w t^2/6). Without a
+// length nothing bends, and bendingN is +Inf.
+//
+// Source: strength of materials, elastic bending of a beam with both ends held; textbook, from memory.
+func (w Web) Strength() (shearN, tensionN, bendingN float64) {
+	section := w.WidthMM * w.ThicknessMM
+	return w.ShearMPa * section, w.TensileMPa * section, bending(w.YieldMPa, w.WidthMM, w.ThicknessMM, w.LengthMM)
+}
+
+// Level gives the force in the plane of the table that the web carries in any direction: the least of shear, tension and bending
+// edgewise. A narrow tab across a wide cut bends sideways long before it shears.
+func (w Web) Level() float64 {
+	shear, tension, _ := w.Strength()
+	return math.Min(math.Min(shear, tension), bending(w.YieldMPa, w.ThicknessMM, w.WidthMM, w.LengthMM))
+}
+
+// Upright gives the vertical force that the web carries: the lesser of shear and bending.
+func (w Web) Upright() float64 {
+	shear, _, bend := w.Strength()
+	return math.Min(shear, bend)
+}
+
+// bending is the force at which a bar with both ends held yields: breadth across the force, depth along it.
+func bending(yieldMPa, breadthMM, depthMM, lengthMM float64) float64 {
+	if lengthMM <= 0 {
+		return math.Inf(1)
+	}
+	return yieldMPa * breadthMM * depthMM * depthMM / (3 * lengthMM)
+}
+
+func (w Web) validate() error {
+	for _, q := range [...]quantity{{"X", w.X, maxMM}, {"Y", w.Y, maxMM}} {
+		if err := q.within(-maxMM); err != nil {
+			return err
+		}
+	}
+	for _, q := range [...]quantity{
+		{"WidthMM", w.WidthMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM}, {"LengthMM", w.LengthMM, maxMM},
+		{"ShearMPa", w.ShearMPa, maxMPa}, {"TensileMPa", w.TensileMPa, maxMPa}, {"YieldMPa", w.YieldMPa, maxMPa},
+	} {
+		if err := q.within(0); err != nil {
+			return err
+		}
+	}
+	return nil
+}

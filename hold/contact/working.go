@@ -1,0 +1,73 @@
+package contact
+
+import "math"
+
+func (s *Support) liftSteps(l Load) []Step {
+	return []Step{
+		{"pressure", "sum of p A", s.pressureN, "N"},
+		{"weight", "", s.weightN, "N"},
+		{"webs upright", "sum of min(tau w t, sigma_y w t^2 / 3L)", s.uprightN, "N"},
+		{"hold", "pressure + weight + webs", s.normalN + s.uprightN, "N"},
+		{"upward force", "", math.Max(l.ZN, 0), "N"},
+		{"margin", "hold / upward force", s.lift(l), ""},
+	}
+}
+
+func (s *Support) slipSteps(l Load, k sketch) []Step {
+	return []Step{
+		{"pressure and weight", "", s.normalN, "N"},
+		{"vertical force", "up is positive", l.ZN, "N"},
+		{"normal force left", "N - V", k.leftN, "N"},
+		{"friction coefficient", "", s.friction, ""},
+		{"friction", "mu (N - V)", k.friction*s.normalN + k.press, "N"},
+		{"tack", "shear strength times area", k.tack * s.tack.force, "N"},
+		{"webs in the plane", "sum of min(tau w t, sigma w t, sigma_y t w^2 / 3L)", k.webs * s.webs.force, "N"},
+		{"resistance", "friction + tack + webs", k.force, "N"},
+		{"horizontal force", "", k.levelN, "N"},
+		{"margin", "resistance / horizontal force", k.slip, ""},
+	}
+}
+
+func (s *Support) twistSteps(k sketch, o Outcome) []Step {
+	steps := []Step{
+		{"centre of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
+		{"centre of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
+		{"moment about it", "", k.about(k.load) * s.reach, "N mm"},
+		{"horizontal force", "", k.levelN, "N"},
+		{"greatest force alone", "Fmax", k.force, "N"},
+		{"greatest moment alone", "Mmax", k.couple * s.reach, "N mm"},
+		{"straight line", "1 / (F/Fmax + M/Mmax)", k.line.margin(), ""},
+	}
+	if o.HasSlidingCentre {
+		steps = append(steps,
+			Step{"sliding centre X", "", o.SlidingCentre[0], "mm"},
+			Step{"sliding centre Y", "", o.SlidingCentre[1], "mm"},
+			Step{"moment of the load about it", "", o.Demand, "N mm"},
+			Step{"resistance about it", "sum of mu p dA times distance", o.Capacity, "N mm"})
+	}
+	return append(steps, Step{"margin", "on the limit surface", o.Margin, ""})
+}
+
+func (s *Support) tipSteps(l Load, k sketch) []Step {
+	if k.edge < 0 {
+		return []Step{{"margin", "no edge it turns over", k.tip, ""}}
+	}
+	a := &s.axes[k.edge]
+	capacity, demand := a.turning(l)
+	return []Step{
+		{"edge from X", "", a.from[0], "mm"},
+		{"edge from Y", "", a.from[1], "mm"},
+		{"edge to X", "", a.to[0], "mm"},
+		{"edge to Y", "", a.to[1], "mm"},
+		{"pressure centre inside the edge", "", a.inside(s.centre[0], s.centre[1]), "mm"},
+		{"moment of pressure, weight and webs", "sum of p dA times distance", a.resist, "N mm"},
+		{"height of the load", "", l.HeightMM, "mm"},
+		{"horizontal force across the edge", "", l.XN*a.nx + l.YN*a.ny, "N"},
+		{"moment of the horizontal force", "H h", (l.XN*a.nx + l.YN*a.ny) * l.HeightMM, "N mm"},
+		{"load inside the edge", "", a.inside(l.X, l.Y), "mm"},
+		{"moment of the vertical force", "V v, up is positive", l.ZN * a.inside(l.X, l.Y), "N mm"},
+		{"what holds it down", "", capacity, "N mm"},
+		{"what turns it up", "", demand, "N mm"},
+		{"margin", "holds down / turns up", k.tip, ""},
+	}
+}
