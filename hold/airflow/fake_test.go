@@ -1,0 +1,87 @@
+package airflow
+
+import (
+	"github.com/paulmach/orb"
+
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// sheet is a sweep made by hand: a rectangle of stock of which cells are cut at given moments.
+type sheet struct {
+	grid  sweep.Grid
+	stock sweep.Stock
+	cut   []sweep.Progress
+	label []int32
+	depth []float64
+	// owner gives the piece of a label; nil: all belong to piece 1
+	owner func(label int32, p sweep.Progress) int32
+}
+
+// newSheet lays a blank from (0, 0) to (wide, high) on a grid with the given margin round it.
+func newSheet(wide, high, margin, cell float64) *sheet {
+	nx, ny := int((wide+2*margin)/cell+0.5), int((high+2*margin)/cell+0.5)
+	s := &sheet{
+		grid:  sweep.Grid{OriginX: -margin, OriginY: -margin, CellMM: cell, NX: nx, NY: ny},
+		stock: sweep.Stock{Blanks: []sweep.Blank{{Outline: box(0, 0, wide, high), TopMM: 6}}},
+		cut:   make([]sweep.Progress, nx*ny),
+		label: make([]int32, nx*ny),
+		depth: make([]float64, nx*ny),
+	}
+	for i := range s.cut {
+		s.cut[i] = sweep.Never
+	}
+	return s
+}
+
+func box(x0, y0, x1, y1 float64) orb.Polygon {
+	return orb.Polygon{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}}
+}
+
+// each visits all cells with the coordinates of their centres.
+func (s *sheet) each(do func(i int, x, y float64)) {
+	for iy := 0; iy < s.grid.NY; iy++ {
+		for ix := 0; ix < s.grid.NX; ix++ {
+			do(iy*s.grid.NX+ix, s.grid.OriginX+(float64(ix)+0.5)*s.grid.CellMM, s.grid.OriginY+(float64(iy)+0.5)*s.grid.CellMM)
+		}
+	}
+}
+
+// cutWhere cuts the cells for which the condition holds at the moment at, unless they were cut before.
+func (s *sheet) cutWhere(at sweep.Progress, where func(x, y float64) bool) {
+	s.each(func(i int, x, y float64) {
+		if where(x, y) && at < s.cut[i] {
+			s.cut[i] = at
+		}
+	})
+}
+
+func (s *sheet) source() source {
+	return source{
+		grid: s.grid, stock: s.stock,
+		read: func(iy int, cut []sweep.Progress, label []int32, depth []float64) {
+			copy(cut, s.cut[iy*s.grid.NX:])
+			copy(label, s.label[iy*s.grid.NX:])
+			copy(depth, s.depth[iy*s.grid.NX:])
+		},
+		pieceAt: func(label int32, p sweep.Progress) int32 {
+			if s.owner == nil {
+				return 1
+			}
+			return s.owner(label, p)
+		},
+	}
+}
+
+// openTable is one breathing zone under all of the stock and a layer of the given thickness and permeability, isotropic.
+func openTable(wide, high, thickness, k float64) *job.Job {
+	return &job.Job{
+		AmbientPa: 101325,
+		Layer:     &job.Layer{ThicknessMM: thickness, ThroughM2: k, AlongM2: k},
+		Zones:     []job.Zone{{Name: "A", Area: box(0, 0, wide, high), Open: true}},
+		Pump:      job.Pump{FlowM3h: 100, UltimatePa: 2000},
+	}
+}
+
+// testJob lets a test change the job of openTable.
+type testJob struct{ *job.Job }

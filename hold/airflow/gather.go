@@ -1,0 +1,416 @@
+package airflow
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// start is earlier than every moment of a program: what is exposed then was never covered.
+const start sweep.Progress = -1
+
+// slices of a move: all that happens in one cell of the air grid within one of them counts as happening at the earliest of its
+// moments. It exposes a cell early by no more than the time the tool takes to cross it.
+const slicesPerMove = 16
+
+// group is what the pieces of one label cover of one air cell, on one kind of ground. Counts are in cells of the sweep.
+type group struct {
+	cell            int32
+	label           int32
+	ground          ground
+	area            int32
+	sumX, sumY      int32 // of the covered cells' offsets within the air cell
+	axial, diagonal int32 // sides and corners towards exposed cells
+}
+
+// event changes a group at a moment.
+type event struct {
+	at              sweep.Progress
+	group           int32
+	area            int32
+	sumX, sumY      int32
+	axial, diagonal int32
+	leakMM2         float32 // layer that is exposed, widened by how deep it is cut
+	orificeMM2      float32 // opened straight into the chuck, geometric
+}
+
+// parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell i,
+// 2i+1 its north side.
+type parting struct {
+	at   sweep.Progress
+	face int32
+	n    int32
+}
+
+// air is the grid of the field with all that the sweep knows of it.
+type air struct {
+	grid   sweep.Grid // of the air cells
+	m      int        // cells of the sweep along an air cell
+	fineMM float64    // cell of the sweep
+
+	groups   []group // in order of cell, then label, then ground
+	first    []int32 // groups[first[i]:first[i+1]] lie in cell i
+	events   []event // in order of time, then group
+	partings []parting
+	contact  []uint16 // width of each face under the stock, in cells of the sweep
+	rim      []uint16 // per air cell: sides of layer without grooves towards grooves
+	deepMM   []float32
+	atRim    []bool // the layer's open rim passes through or beside the cell
+
+	leakMM2, orificeMM2 float64  // exposed at the start
+	breaches            []Breach // of the whole program, in order of time
+}
+
+// fineRow is a row of the sweep's cells with a ghost cell at each end.
+type fineRow struct {
+	*rowCells
+	cut     []sweep.Progress // start where nothing lies
+	label   []int32
+	depthMM []float64
+}
+
+// rawEntry is an event before it is merged with its like.
+type rawEntry struct {
+	cell   int32
+	label  int32
+	ground ground
+	slot   int64 // slice of a move; -1 for the start
+	event
+}
+
+type gatherer struct {
+	*air
+	src     source
+	region  *region
+	layer   *job.Layer
+	raw     [2][]rawEntry // by parity of the air row: those that the current row of fine cells and the one below can add to
+	last    [2][]int32    // index of the latest entry per air column
+	flushed int           // air rows done
+	parts   map[parting]int32
+	opened  []Breach // earliest per zone
+}
+
+// gather reads the sweep once, row by row, and sorts what happens by air cell and time.
+func gather(src source, j *job.Job, reg *region, m int) *air {
+	across := func(fine int) int { return (fine + m - 1) / m }
+	a := &air{
+		grid: sweep.Grid{
+			OriginX: src.grid.OriginX, OriginY: src.grid.OriginY, CellMM: float64(m) * src.grid.CellMM,
+			NX: across(src.grid.NX), NY: across(src.grid.NY),
+		},
+		m: m, fineMM: src.grid.CellMM,
+	}
+	cells := a.grid.NX * a.grid.NY
+	a.first = make([]int32, 1, cells+1)
+	a.contact = make([]uint16, 2*cells)
+	a.rim = make([]uint16, cells)
+	a.deepMM = make([]float32, cells)
+	a.atRim = make([]bool, cells)
+	g := &gatherer{air: a, src: src, region: reg, layer: j.Layer, parts: map[parting]int32{}}
+	for _, zone := range j.Zones {
+		g.opened = append(g.opened, Breach{Zone: zone.Name, At: sweep.Never})
+	}
+	for i := range g.last {
+		g.last[i] = make([]int32, a.grid.NX)
+		for k := range g.last[i] {
+			g.last[i][k] = -1
+		}
+	}
+	below, row := g.newRow(), g.newRow()
+	g.fill(-1, below)
+	for iy := 0; iy <= src.grid.NY; iy++ {
+		for (g.flushed+1)*m < iy {
+			g.flush()
+		}
+		g.fill(iy, row)
+		g.count(iy, row, below)
+		below, row = row, below
+	}
+	for g.flushed < a.grid.NY {
+		g.flush()
+	}
+	g.finish(j)
+	return a
+}
+
+func (g *gatherer) newRow() *fineRow {
+	n := g.src.grid.NX + 2
+	return &fineRow{
+		rowCells: newRowCells(n), cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float64, n),
+	}
+}
+
+// fill reads row iy; rows and columns just outside the grid are bare.
+func (g *gatherer) fill(iy int, row *fineRow) {
+	g.region.fill(iy, row.rowCells)
+	n := g.src.grid.NX
+	for i := range row.cut {
+		row.cut[i], row.label[i], row.depthMM[i] = sweep.Never, 0, 0
+	}
+	if iy >= 0 && iy < g.src.grid.NY {
+		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
+		row.covered[0], row.covered[n+1] = false, false
+	} else {
+		clear(row.covered)
+	}
+	for i := range row.cut {
+		if !row.covered[i] {
+			row.cut[i] = start
+		}
+		if g.layer != nil && !row.inside[i] && g.layer.Edge == job.SealedEdge {
+			row.cut[i] = sweep.Never // tape: no air comes from there
+		}
+	}
+}
+
+// count adds what row iy holds and its sides towards the row below.
+func (g *gatherer) count(iy int, row, below *fineRow) {
+	n := g.src.grid.NX
+	for i := 1; i <= n+1; i++ {
+		if iy < g.src.grid.NY && i <= n {
+			g.own(iy, i, row)
+		}
+		g.pair(iy, i, row, iy, i-1, row, false)
+		g.pair(iy, i, row, iy-1, i-1, below, true)
+		if i <= n {
+			g.pair(iy, i, row, iy-1, i, below, false)
+			g.pair(iy, i, row, iy-1, i+1, below, true)
+		}
+	}
+	g.pair(iy, 0, row, iy-1, 1, below, true)
+}
+
+// own counts the cell itself.
+func (g *gatherer) own(iy, i int, row *fineRow) {
+	what := row.ground[i]
+	if what == noGround && !row.covered[i] {
+		return
+	}
+	area := g.fineMM * g.fineMM
+	var leak, orifice float64
+	through := g.layer != nil && row.depthMM[i] >= g.layer.ThicknessMM
+	switch {
+	case what == gasketed:
+		orifice = area
+	case !what.onLayer():
+	case through && what == breathing:
+		orifice = area
+	case row.leaky[i] && !through:
+		leak = area * deepening(row.depthMM[i], g.layer.ThicknessMM)
+	}
+	cut := row.cut[i]
+	if what == gasketed && cut < g.opened[row.zone[i]].At {
+		x, y := g.centre(iy, i)
+		g.opened[row.zone[i]] = Breach{Zone: g.opened[row.zone[i]].Zone, At: cut, X: x, Y: y}
+	}
+	if what.onLayer() && cut < sweep.Never {
+		cell := g.cellOf(iy, i)
+		g.deepMM[cell] = max(g.deepMM[cell], float32(row.depthMM[i]))
+	}
+	if !row.covered[i] {
+		g.leakMM2 += leak
+		g.orificeMM2 += orifice
+		return
+	}
+	x, y := int32((i-1)%g.m), int32(iy%g.m)
+	g.add(iy, i, row, event{at: start, area: 1, sumX: x, sumY: y})
+	if cut < sweep.Never {
+		g.add(iy, i, row, event{
+			at: cut, area: -1, sumX: -x, sumY: -y,
+			leakMM2: float32(leak), orificeMM2: float32(orifice),
+		})
+	}
+}
+
+// deepening is how much more a layer leaks that is cut to the given depth; the limit keeps a paper-thin rest finite.
+func deepening(depthMM, thicknessMM float64) float64 {
+	if depthMM <= 0 {
+		return 1
+	}
+	return math.Min(1/(1-depthMM/thicknessMM), maxDeepening)
+}
+
+// pair counts the side (or corner) that two fine cells share.
+func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, corner bool) {
+	if a.covered[ia] && a.ground[ia].onLayer() {
+		g.side(ya, ia, a, ib, b, corner)
+	}
+	if b.covered[ib] && b.ground[ib].onLayer() {
+		g.side(yb, ib, b, ia, a, corner)
+	}
+	if corner || !a.covered[ia] || !b.covered[ib] || !a.ground[ia].onLayer() || !b.ground[ib].onLayer() {
+		return
+	}
+	if (a.ground[ia] == breathing) != (b.ground[ib] == breathing) {
+		if a.ground[ia] != breathing {
+			g.rim[g.cellOf(ya, ia)]++
+		} else {
+			g.rim[g.cellOf(yb, ib)]++
+		}
+	}
+	ca, cb := g.cellOf(ya, ia), g.cellOf(yb, ib)
+	if ca == cb {
+		return
+	}
+	face := 2 * cb // b lies west or south of a
+	if ya != yb {
+		face++
+	}
+	g.contact[face]++
+	if at := min(a.cut[ia], b.cut[ib]); at < sweep.Never {
+		slot := parting{at: sweep.Progress(math.Floor(float64(at)*slicesPerMove) / slicesPerMove), face: face}
+		g.parts[slot]++
+	}
+}
+
+// side counts the side of the covered cell i towards its neighbour k, from the moment that one is exposed until it is itself.
+func (g *gatherer) side(iy, i int, row *fineRow, k int, other *fineRow, corner bool) {
+	from, to := other.cut[k], row.cut[i]
+	if from >= to {
+		return
+	}
+	if !other.inside[k] {
+		g.atRim[g.cellOf(iy, i)] = true
+	}
+	if slotOf(from) == slotOf(to) {
+		return
+	}
+	up, down := event{at: from}, event{at: to}
+	if corner {
+		up.diagonal, down.diagonal = 1, -1
+	} else {
+		up.axial, down.axial = 1, -1
+	}
+	g.add(iy, i, row, up)
+	if to < sweep.Never {
+		g.add(iy, i, row, down)
+	}
+}
+
+func slotOf(at sweep.Progress) int64 {
+	if at >= sweep.Never {
+		return math.MaxInt64
+	}
+	return int64(math.Floor(float64(at) * slicesPerMove))
+}
+
+func (g *gatherer) cellOf(iy, i int) int32 {
+	return int32(iy/g.m)*int32(g.grid.NX) + int32((i-1)/g.m)
+}
+
+func (g *gatherer) centre(iy, i int) (x, y float64) {
+	return g.src.grid.OriginX + (float64(i)-0.5)*g.fineMM, g.src.grid.OriginY + (float64(iy)+0.5)*g.fineMM
+}
+
+// add files an entry, joining it to the latest of the same air cell where it is alike.
+func (g *gatherer) add(iy, i int, row *fineRow, e event) {
+	airRow, column := iy/g.m, (i-1)/g.m
+	raw, last := &g.raw[airRow%2], g.last[airRow%2]
+	entry := rawEntry{
+		cell: int32(airRow)*int32(g.grid.NX) + int32(column), label: row.label[i], ground: row.ground[i],
+		slot: slotOf(e.at), event: e,
+	}
+	if k := last[column]; k >= 0 && entry.like(&(*raw)[k]) {
+		(*raw)[k].join(&entry)
+		return
+	}
+	last[column] = int32(len(*raw))
+	*raw = append(*raw, entry)
+}
+
+func (e *rawEntry) like(o *rawEntry) bool {
+	return e.cell == o.cell && e.label == o.label && e.ground == o.ground && e.slot == o.slot
+}
+
+func (e *rawEntry) join(o *rawEntry) {
+	e.at = min(e.at, o.at)
+	e.area += o.area
+	e.sumX += o.sumX
+	e.sumY += o.sumY
+	e.axial += o.axial
+	e.diagonal += o.diagonal
+	e.leakMM2 += o.leakMM2
+	e.orificeMM2 += o.orificeMM2
+}
+
+// flush turns the entries of the next air row into groups and events.
+func (g *gatherer) flush() {
+	airRow := g.flushed
+	raw := g.raw[airRow%2]
+	slices.SortStableFunc(raw, func(a, b rawEntry) int {
+		return cmp.Or(cmp.Compare(a.cell, b.cell), cmp.Compare(a.label, b.label),
+			cmp.Compare(a.ground, b.ground), cmp.Compare(a.slot, b.slot))
+	})
+	k := 0
+	for column := 0; column < g.grid.NX; column++ {
+		cell := int32(airRow*g.grid.NX + column)
+		for k < len(raw) && raw[k].cell == cell {
+			at := group{cell: cell, label: raw[k].label, ground: raw[k].ground}
+			id := int32(len(g.groups))
+			for k < len(raw) && raw[k].cell == cell && raw[k].label == at.label && raw[k].ground == at.ground {
+				merged := raw[k]
+				for k++; k < len(raw) && raw[k].like(&merged); k++ {
+					merged.join(&raw[k])
+				}
+				merged.group = id
+				if merged.at == start {
+					at.apply(&merged.event)
+				} else {
+					g.events = append(g.events, merged.event)
+				}
+			}
+			g.groups = append(g.groups, at)
+		}
+		g.first = append(g.first, int32(len(g.groups)))
+	}
+	g.raw[airRow%2] = raw[:0]
+	for i := range g.last[airRow%2] {
+		g.last[airRow%2][i] = -1
+	}
+	g.flushed++
+}
+
+func (q *group) apply(e *event) {
+	q.area += e.area
+	q.sumX += e.sumX
+	q.sumY += e.sumY
+	q.axial += e.axial
+	q.diagonal += e.diagonal
+}
+
+func (g *gatherer) finish(j *job.Job) {
+	slices.SortFunc(g.events, func(a, b event) int {
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.group, b.group))
+	})
+	for p, n := range g.parts {
+		p.n = n
+		g.partings = append(g.partings, p)
+	}
+	slices.SortFunc(g.partings, func(a, b parting) int {
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.face, b.face))
+	})
+	for i, zone := range j.Zones {
+		beyond := g.region.beyondMM2(zone)
+		switch {
+		case !zone.Open || beyond == 0:
+		case zone.Seal == job.GasketSeal:
+			g.orificeMM2 += beyond
+			if g.opened[i].At > start {
+				p := zone.Area.Bound().Center()
+				g.opened[i] = Breach{Zone: zone.Name, At: start, X: p[0], Y: p[1]}
+			}
+		case j.Layer != nil:
+			g.leakMM2 += beyond * g.region.leakyShare(zone)
+		}
+	}
+	for _, breach := range g.opened {
+		if breach.At < sweep.Never {
+			breach.At = max(breach.At, 0)
+			g.breaches = append(g.breaches, breach)
+		}
+	}
+	slices.SortStableFunc(g.breaches, func(a, b Breach) int { return cmp.Compare(a.At, b.At) })
+}

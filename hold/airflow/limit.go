@@ -1,0 +1,16 @@
+package airflow
+
+// Limits and defaults of the package.
+const (
+	defaultMaxCells = 1_200_000 // air cells
+	mostCells       = 16_000_000
+	mostFineCells   = 2_000_000_000 // cells of the sweep
+	mostZones       = 1000
+	mostZonePoints  = 100_000
+
+	// MaxPatches is the most patches that Patches gives for one piece.
+	MaxPatches = 512
+
+	// maxDeepening bounds how much more a layer leaks where it is cut down to a thin rest.
+	maxDeepening = 100.0
+)

@@ -1,0 +1,197 @@
+package airflow
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// Options of New; the zero value is good.
+type Options struct {
+	CellMM   float64 // of the air grid; 0: chosen from the layer, the grooves, the sweep's grid and MaxCells, and stated
+	Tol      float64 // bound on the error of w; 0: 1e-5
+	MaxCells int     // budget of air cells; 0: 1.2 million
+}
+
+// Breach is the moment and place at which a gasketed zone is opened.
+type Breach struct {
+	Zone string
+	At   sweep.Progress
+	X, Y float64 // mm
+}
+
+// Model is the pressure under the stock as it changes with the program. It is not safe for concurrent use.
+type Model struct {
+	job *job.Job
+	air *air
+	src source
+
+	now    sweep.Progress
+	events int // applied
+
+	leakMM2, orificeMM2 float64 // exposed so far
+	w                   []float64
+
+	labels  []int32   // distinct, rising
+	ofLabel [][]int32 // groups that each label covers, held ones only
+	held    []int64   // per label: cells of the sweep on open zones
+	piece   []int32   // of each label, now
+	pieceOK bool
+
+	assumed []string
+}
+
+// New reads the sweep's record once and stands at the moment before the program starts. It fails for a job that cannot be
+// computed (no grid, a zone that needs a layer where there is none, figures that are not positive).
+func New(j *job.Job, rec *sweep.Record, opt Options) (*Model, error) {
+	src, err := recordSource(rec)
+	if err != nil {
+		return nil, err
+	}
+	return newModel(j, src, opt)
+}
+
+func newModel(j *job.Job, src source, opt Options) (*Model, error) {
+	if err := checkJob(j, src); err != nil {
+		return nil, err
+	}
+	m := &Model{job: j, src: src, now: start}
+	reg := newRegion(src.grid, src.stock, j, 0)
+	m.air = gather(src, j, reg, 4)
+	m.w = make([]float64, m.air.grid.NX*m.air.grid.NY)
+	for i := range m.w {
+		m.w[i] = 1
+	}
+	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
+	m.indexLabels()
+	return m, nil
+}
+
+func checkJob(j *job.Job, src source) error {
+	g := src.grid
+	switch {
+	case !(g.CellMM > 0) || g.NX <= 0 || g.NY <= 0 || math.IsInf(g.CellMM, 0):
+		return fmt.Errorf("the grid of %d x %d cells of %g mm is empty; give a stock with a size", g.NX, g.NY, g.CellMM)
+	case float64(g.NX)*float64(g.NY) > mostFineCells:
+		return fmt.Errorf("the grid of %d x %d cells is too large; choose larger cells", g.NX, g.NY)
+	case len(j.Zones) > mostZones:
+		return fmt.Errorf("the job has %d zones; at most %d can be computed", len(j.Zones), mostZones)
+	}
+	points := 0
+	for _, zone := range j.Zones {
+		for _, ring := range zone.Area {
+			points += len(ring)
+		}
+		if zone.Seal == job.LayerSeal && j.Layer == nil && zone.Open {
+			return fmt.Errorf("zone %q is to be sealed by a layer, but the job has none; add [layer] or write seal = \"gasket\"", zone.Name)
+		}
+		if zone.Groove != nil && (!(zone.Groove.PitchMM > 0) || !(zone.Groove.WidthMM > 0)) {
+			return fmt.Errorf("the grooves of zone %q need a pitch and a width above 0", zone.Name)
+		}
+	}
+	if points > mostZonePoints {
+		return fmt.Errorf("the zones have %d corners; at most %d can be computed", points, mostZonePoints)
+	}
+	if l := j.Layer; l != nil {
+		for what, v := range map[string]float64{"thickness": l.ThicknessMM, "through": l.ThroughM2, "along": l.AlongM2} {
+			if !(v > 0) || math.IsInf(v, 0) {
+				return fmt.Errorf("the layer's %s is %g; give a figure above 0", what, v)
+			}
+		}
+	}
+	return nil
+}
+
+// indexLabels lists the groups of each label.
+func (m *Model) indexLabels() {
+	seen := map[int32]bool{}
+	for i := range m.air.groups {
+		seen[m.air.groups[i].label] = true
+	}
+	for label := range seen {
+		m.labels = append(m.labels, label)
+	}
+	slices.Sort(m.labels)
+	index := make(map[int32]int32, len(m.labels))
+	for i, label := range m.labels {
+		index[label] = int32(i)
+	}
+	m.ofLabel = make([][]int32, len(m.labels))
+	m.held = make([]int64, len(m.labels))
+	m.piece = make([]int32, len(m.labels))
+	for i := range m.air.groups {
+		g := &m.air.groups[i]
+		g.label = index[g.label] // from here on
+		if g.ground.held() {
+			m.ofLabel[g.label] = append(m.ofLabel[g.label], int32(i))
+			m.held[g.label] += int64(g.area)
+		}
+	}
+}
+
+// Advance exposes all that is cut through by the moment p and finds the field for it. A moment before one already reached
+// changes nothing.
+func (m *Model) Advance(p sweep.Progress) (Leak, error) {
+	if p > m.now {
+		m.now, m.pieceOK = p, false
+	}
+	for ; m.events < len(m.air.events) && m.air.events[m.events].at <= p; m.events++ {
+		e := &m.air.events[m.events]
+		g := &m.air.groups[e.group]
+		g.apply(e)
+		if g.ground.held() {
+			m.held[g.label] += int64(e.area)
+		}
+		m.leakMM2 += float64(e.leakMM2)
+		m.orificeMM2 += float64(e.orificeMM2)
+	}
+	return m.leak(), nil
+}
+
+func (m *Model) leak() Leak {
+	leak := Leak{OrificeMM2: dischargeCoefficient * m.orificeMM2}
+	if l := m.job.Layer; l != nil {
+		leak.ConductanceM3 = m.leakMM2 * m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * 1e-3)
+	}
+	return leak
+}
+
+// pieceOf gives the piece that each label belongs to at the current moment.
+func (m *Model) pieceOf() []int32 {
+	if !m.pieceOK {
+		at := max(m.now, 0)
+		for i, label := range m.labels {
+			m.piece[i] = m.src.pieceAt(label, at)
+		}
+		m.pieceOK = true
+	}
+	return m.piece
+}
+
+// HeldAreaMM2 is the area of the piece that lies on open zones, less what is cut away, at the current moment.
+func (m *Model) HeldAreaMM2(piece int32) float64 {
+	var cells int64
+	for i, owner := range m.pieceOf() {
+		if owner == piece {
+			cells += m.held[i]
+		}
+	}
+	return float64(cells) * m.air.fineMM * m.air.fineMM
+}
+
+// Breached lists the gasketed zones that are open at the current moment, in order of time.
+func (m *Model) Breached() []Breach {
+	var open []Breach
+	for _, breach := range m.air.breaches {
+		if breach.At <= max(m.now, 0) {
+			open = append(open, breach)
+		}
+	}
+	return open
+}
+
+// Assumed lists every value that the model chose for want of one given, in words.
+func (m *Model) Assumed() []string { return slices.Clone(m.assumed) }
