@@ -147,8 +147,13 @@ func cutting(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
 	if mirrored {
 		load.mirror()
 	}
-	load.PowerW = math.Abs(load.MeanTorqueNmm) / 1000 * 2 * math.Pi * cut.RPM / 60
+	load.PowerW = power(load.MeanTorqueNmm, cut.RPM)
 	return load
+}
+
+// power is torque times speed, in W.
+func power(torqueNmm, rpm float64) float64 {
+	return math.Abs(torqueNmm) / 1000 * 2 * math.Pi * rpm / 60
 }
 
 func (l *Load) mirror() {

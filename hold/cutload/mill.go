@@ -13,10 +13,6 @@ const (
 	rotorStep = 9 * math.Pi / 180
 	leastStep = 8 // rotor angles over the contact of one tooth, at least
 
-	// runoutMM is how far the tool's centre is taken to lie off the spindle's axis: half of an indicator reading of
-	// 0.02 mm. Common practice, no source.
-	runoutMM = 0.01
-
 	// leastArc and leastDepthMM are what a cut is taken to have that is said to have less: it does touch.
 	leastArc     = math.Pi / 180
 	leastDepthMM = 0.01
@@ -54,7 +50,7 @@ func milling(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
 	}
 	m.lag(math.Tan(tool.HelixRad) / (tool.DiameterMM / 2))
 	if feed > 0 {
-		m.runout = chipForce(work, tool, standingOut(feed, z, runoutMM)) / chipForce(work, tool, feed)
+		m.runout = chipForce(work, tool, standingOut(feed, z, tool.RunoutMM)) / chipForce(work, tool, feed)
 	}
 	load := Load{
 		Kind:           Side,
@@ -136,7 +132,6 @@ type sum struct {
 	torque   float64
 	momentA  float64 // sum of force times height above the tip, N mm
 	momentL  float64
-	touching bool
 }
 
 // add puts in what a band does to the basis w, an integral or a value over its part of the arc, divided by its angle.

@@ -28,15 +28,18 @@ type SenseError struct{ What, Do string }
 func (e *SenseError) Error() string { return e.What + "; " + e.Do }
 
 func sensible(work material.Work, tool job.Tool, cut Cut) error {
-	for _, check := range []func() *SenseError{
-		func() *SenseError { return sensibleWork(work) },
-		func() *SenseError { return sensibleTool(tool, cut) },
-		func() *SenseError { return sensibleCut(cut) },
-		func() *SenseError { return sensibleFeed(tool, cut) },
-	} {
-		if err := check(); err != nil {
-			return err
-		}
+	err := sensibleWork(work)
+	if err == nil {
+		err = sensibleTool(tool, cut)
+	}
+	if err == nil {
+		err = sensibleCut(cut)
+	}
+	if err == nil {
+		err = sensibleFeed(tool, cut)
+	}
+	if err != nil {
+		return err
 	}
 	return nil
 }
@@ -61,6 +64,8 @@ func sensibleTool(tool job.Tool, cut Cut) *SenseError {
 		return &SenseError{fmt.Sprintf("tool %d has %d flutes", tool.Number, tool.Flutes), "give the number of its cutting edges"}
 	case !within(tool.HelixRad, -maxHelixRad, maxHelixRad):
 		return &SenseError{fmt.Sprintf("tool %d has a helix of %.0f deg", tool.Number, tool.HelixRad*180/math.Pi), "give an angle between -80 and 80 deg"}
+	case !within(tool.RunoutMM, 0, tool.DiameterMM):
+		return &SenseError{fmt.Sprintf("tool %d runs out by %g mm", tool.Number, tool.RunoutMM), "give how far its edges lie off the axis"}
 	case !within(tool.RakeRad, -math.Pi/2, math.Pi/2):
 		return &SenseError{fmt.Sprintf("tool %d has a rake of %.0f deg", tool.Number, tool.RakeRad*180/math.Pi), "give an angle between -90 and 90 deg"}
 	case (tool.Shape == sweep.Vee || tool.Shape == sweep.Drill && !bores(tool, cut)) && !within(tool.AngleRad, 1e-3, math.Pi):
