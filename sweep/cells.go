@@ -1,4 +1,151 @@
 package sweep
 
+import "math"
+
+// tick counts small stretches of the program's path (see clock). Values below firstTick tell that a cell had no
+// material at the start.
+type tick = uint32
+
+const (
+	tickOutside tick = 0 // beyond the rim of every blank
+	tickHole    tick = 1 // in a cut-out that was there from the start
+	firstTick   tick = 2
+	tickNever   tick = math.MaxUint32
+)
+
+// tile keeps tileSide x tileSide cells, row by row.
+type tile struct {
+	// h is the height of the material left above the table side; where there is none (any more), minus the depth
+	// that a tool has reached below it.
+	h     [tileArea]fix
+	cut   [tileArea]tick
+	label [tileArea]int32 // node of the tree of pieces
+	thin  *thinTile       // nil until a cell becomes a web without being cut through
+	blank *[tileArea]uint16
+	top   fix // upper bound of h
+	dirty bool
+	slot  int32
+}
+
+// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0).
+type thinTile struct {
+	at [tileArea]tick
+	h  [tileArea]fix // height left at that moment
+}
+
+// uniform describes a tile without memory: all cells are alike and no tool has touched them.
+type uniform struct {
+	blank int16 // index of the blank, noBlank or holeBlank
+	label int32
+}
+
+const (
+	noBlank   int16 = -1
+	holeBlank int16 = -2
+	mixed     int16 = -3 // has memory from the start
+)
+
 // cells is the tiled store behind a Record.
-type cells struct{}
+type cells struct {
+	tx, ty int     // tiles along X and Y
+	tiles  []*tile // nil where nothing was touched; index ty*tx
+	plain  []uniform
+	list   []*tile // tiles with memory in order of index; set after the sweep
+	tops   []fix   // of the blanks
+	clock  clock
+	tree   *pieceTree
+}
+
+func (c *cells) at(ix, iy int) (*tile, int) {
+	return c.tiles[(iy>>tileBits)*c.tx+ix>>tileBits], (iy&tileMask)<<tileBits | ix&tileMask
+}
+
+// touch gives the tile with memory at index i, making it first where needed.
+func (c *cells) touch(i int) *tile {
+	if t := c.tiles[i]; t != nil {
+		return t
+	}
+	t := &tile{}
+	u := c.plain[i]
+	cut, h := tickNever, fix(0)
+	switch u.blank {
+	case noBlank:
+		cut = tickOutside
+	case holeBlank:
+		cut = tickHole
+	default:
+		h = c.tops[u.blank]
+	}
+	if cut != tickOutside {
+		for k := range t.cut {
+			t.cut[k] = cut
+		}
+	}
+	if h != 0 {
+		for k := range t.h {
+			t.h[k] = h
+		}
+	}
+	t.top = h
+	c.tiles[i] = t
+	return t
+}
+
+// topOf is an upper bound of the heights in tile i.
+func (c *cells) topOf(i int) fix {
+	if t := c.tiles[i]; t != nil {
+		return t.top
+	}
+	if b := c.plain[i].blank; b >= 0 {
+		return c.tops[b]
+	}
+	return 0
+}
+
+// refreshTop lowers the bound to what is there.
+func (t *tile) refreshTop() {
+	top := fix(math.MinInt32)
+	for _, h := range t.h {
+		top = max(top, h)
+	}
+	t.top, t.dirty = top, false
+}
+
+// blankAt tells which blank the cell k of tile i belongs to.
+func (c *cells) blankAt(i, k int) int16 {
+	if t := c.tiles[i]; t != nil && t.blank != nil {
+		return int16(t.blank[k])
+	}
+	return c.plain[i].blank
+}
+
+// cutTick and height of a cell inside the grid.
+func (c *cells) cutTick(ix, iy int) tick {
+	t, k := c.at(ix, iy)
+	if t != nil {
+		return t.cut[k]
+	}
+	switch c.plain[(iy>>tileBits)*c.tx+ix>>tileBits].blank {
+	case noBlank:
+		return tickOutside
+	case holeBlank:
+		return tickHole
+	}
+	return tickNever
+}
+
+func (c *cells) height(ix, iy int) fix {
+	t, k := c.at(ix, iy)
+	if t != nil {
+		return t.h[k]
+	}
+	return c.topOf((iy>>tileBits)*c.tx + ix>>tileBits)
+}
+
+func (c *cells) node(ix, iy int) int32 {
+	t, k := c.at(ix, iy)
+	if t != nil {
+		return t.label[k]
+	}
+	return c.plain[(iy>>tileBits)*c.tx+ix>>tileBits].label
+}

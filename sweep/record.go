@@ -52,6 +52,8 @@ type Step struct {
 	LowMM, HighMM     float32 // Z of the lowest and highest material removed (of the wall touched, for Rub)
 	WidthMM           float32 // radial width of cut
 	VolumeMM3         float64 // removed in this step
+	TipMM             float32 // lowest Z of the tool tip
+	OverMM            float32 // how much deeper than the tool's reach below the top of the stock; 0 if not
 	// Pieces are the ids of the pieces whose material the cutter touches (walls and floor), in rising order, as
 	// they stand at the end of the step: a step that frees a piece lists the freed piece too.
 	Pieces []int32

@@ -1,0 +1,76 @@
+package sweep
+
+// HeightMM gives what is left of the material of a cell, above Stock.BottomMM; 0 when it is cut through or there was none.
+func (r *Record) HeightMM(ix, iy int) float64 { return max(0, r.cells.height(ix, iy)).mm() }
+
+// CutAt gives the moment at which a cell was cut through: Never if it was not, 0 where there was no material from the
+// start.
+func (r *Record) CutAt(ix, iy int) Progress { return r.cells.clock.progress(r.cells.cutTick(ix, iy)) }
+
+// Label gives the id of the piece that a cell belongs to at the end, or belonged to just before it was cut through; 0
+// where there was no material from the start.
+func (r *Record) Label(ix, iy int) int32 { return r.cells.node(ix, iy) }
+
+// PieceAt gives the piece that a cell with this label belonged to at moment p. A piece that is freed at p is free.
+func (r *Record) PieceAt(label int32, p Progress) int32 {
+	for label > 0 && r.Pieces[label-1].Freed > p && r.Pieces[label-1].Freed != Never {
+		label = int32(r.Pieces[label-1].Parent)
+	}
+	return label
+}
+
+// LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.
+func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.height(ix, iy)).mm() }
+
+// Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm). Each
+// slice is either nil, and then left out, or Grid.NX long.
+func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, depth []float32) {
+	c := &r.cells
+	var last tick
+	var lastP Progress
+	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
+		i := (iy>>tileBits)*c.tx + x0>>tileBits
+		n := min(tileSide, r.Grid.NX-x0)
+		t := c.tiles[i]
+		if t == nil {
+			h, p := float32(c.topOf(i).mm()), Never
+			if c.plain[i].blank < 0 {
+				p = 0
+			}
+			for k := x0; k < x0+n; k++ {
+				if height != nil {
+					height[k] = h
+				}
+				if cut != nil {
+					cut[k] = p
+				}
+				if label != nil {
+					label[k] = c.plain[i].label
+				}
+				if depth != nil {
+					depth[k] = 0
+				}
+			}
+			continue
+		}
+		base := (iy & tileMask) << tileBits
+		for k := 0; k < n; k++ {
+			h := t.h[base+k]
+			if height != nil {
+				height[x0+k] = float32(max(0, h).mm())
+			}
+			if depth != nil {
+				depth[x0+k] = float32(max(0, -h).mm())
+			}
+			if label != nil {
+				label[x0+k] = t.label[base+k]
+			}
+			if cut != nil {
+				if at := t.cut[base+k]; at != last || x0+k == 0 {
+					last, lastP = at, c.clock.progress(at)
+				}
+				cut[x0+k] = lastP
+			}
+		}
+	}
+}

@@ -1,0 +1,188 @@
+package sweep
+
+import (
+	"math"
+	"sort"
+)
+
+// run is a stretch of cells lo..hi-1 in a row that belong to a blank.
+type run struct {
+	lo, hi int32
+	blank  int16 // or holeBlank
+}
+
+// rasterBlanks gives for every row of the grid the stretches of material in rising order, and those of cut-outs.
+// A cell belongs to a blank when its centre lies inside (even-odd over the outline's rings). Where blanks overlap
+// the first one has the cell.
+func rasterBlanks(g Grid, s Stock) [][]run {
+	rows := make([][]run, g.NY)
+	for b := range s.Blanks {
+		all := make([][]float64, g.NY)
+		outer := make([][]float64, g.NY)
+		for r, ring := range s.Blanks[b].Outline {
+			crossRows(g, ring, all)
+			if r == 0 {
+				crossRows(g, ring, outer)
+			}
+		}
+		for iy := range rows {
+			rows[iy] = append(rows[iy], pairs(g, all[iy], int16(b))...)
+			rows[iy] = append(rows[iy], pairs(g, outer[iy], holeBlank)...)
+		}
+	}
+	for iy := range rows {
+		rows[iy] = settle(rows[iy])
+	}
+	return rows
+}
+
+// crossRows adds the X of every crossing of a ring with the centre lines of the rows.
+func crossRows[R ~[]P, P ~[2]float64](g Grid, ring R, rows [][]float64) {
+	for i := range ring {
+		a, b := ring[i], ring[(i+1)%len(ring)]
+		if a[1] > b[1] {
+			a, b = b, a
+		}
+		// Half-open in Y, so that a vertex on a centre line counts once.
+		lo := int(math.Ceil((a[1]-g.OriginY)/g.CellMM - 0.5))
+		for iy := max(lo, 0); iy < g.NY; iy++ {
+			y := g.OriginY + (float64(iy)+0.5)*g.CellMM
+			if y >= b[1] {
+				break
+			}
+			if y < a[1] {
+				continue
+			}
+			rows[iy] = append(rows[iy], a[0]+float64((b[0]-a[0])*((y-a[1])/(b[1]-a[1]))))
+		}
+	}
+}
+
+func pairs(g Grid, xs []float64, blank int16) []run {
+	sort.Float64s(xs)
+	var out []run
+	for i := 0; i+1 < len(xs); i += 2 {
+		lo := max(0, int(math.Ceil((xs[i]-g.OriginX)/g.CellMM-0.5)))
+		hi := min(g.NX, int(math.Ceil((xs[i+1]-g.OriginX)/g.CellMM-0.5)))
+		if lo < hi {
+			out = append(out, run{int32(lo), int32(hi), blank})
+		}
+	}
+	return out
+}
+
+// settle resolves overlaps: material before cut-outs, earlier blanks before later ones.
+func settle(in []run) []run {
+	if len(in) < 2 {
+		return in
+	}
+	edges := make([]int32, 0, 2*len(in))
+	for _, r := range in {
+		edges = append(edges, r.lo, r.hi)
+	}
+	sort.Slice(edges, func(i, j int) bool { return edges[i] < edges[j] })
+	var out []run
+	for i := 0; i+1 < len(edges); i++ {
+		lo, hi := edges[i], edges[i+1]
+		if lo == hi {
+			continue
+		}
+		best := noBlank
+		for _, r := range in {
+			if r.lo <= lo && hi <= r.hi && better(r.blank, best) {
+				best = r.blank
+			}
+		}
+		if best == noBlank {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].hi == lo && out[n-1].blank == best {
+			out[n-1].hi = hi
+		} else {
+			out = append(out, run{lo, hi, best})
+		}
+	}
+	return out
+}
+
+func better(a, b int16) bool {
+	switch {
+	case b == noBlank:
+		return true
+	case a >= 0 && b >= 0:
+		return a < b
+	}
+	return a >= 0
+}
+
+// lay fills the store with the blanks: tiles that are not all alike get their memory now.
+func (c *cells) lay(g Grid, rows [][]run, blanks int) (stock int64) {
+	for ty := 0; ty < c.ty; ty++ {
+		for tx := 0; tx < c.tx; tx++ {
+			stock += c.layTile(g, rows, tx, ty, blanks)
+		}
+	}
+	return stock
+}
+
+func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int) (stock int64) {
+	i := ty*c.tx + tx
+	x0, y0 := int32(tx<<tileBits), ty<<tileBits
+	kind, first := noBlank, true
+	for r := 0; r < tileSide && kind != mixed; r++ {
+		k := noBlank
+		if y0+r < g.NY {
+			k = kindOf(rows[y0+r], x0, x0+tileSide)
+		}
+		if first {
+			kind, first = k, false
+		} else if k != kind {
+			kind = mixed
+		}
+	}
+	c.plain[i].blank = kind
+	if kind != mixed {
+		if kind >= 0 {
+			stock = int64(c.tops[kind]) * tileArea
+		}
+		return stock
+	}
+	t := &tile{}
+	if blanks > 1 {
+		t.blank = new([tileArea]uint16)
+	}
+	for r := 0; r < tileSide && y0+r < g.NY; r++ {
+		for _, s := range rows[y0+r] {
+			for x := max(s.lo, x0); x < min(s.hi, x0+tileSide); x++ {
+				k := r<<tileBits | int(x-x0)
+				if s.blank == holeBlank {
+					t.cut[k] = tickHole
+					continue
+				}
+				t.cut[k], t.h[k] = tickNever, c.tops[s.blank]
+				stock += int64(t.h[k])
+				t.top = max(t.top, t.h[k])
+				if t.blank != nil {
+					t.blank[k] = uint16(s.blank)
+				}
+			}
+		}
+	}
+	if blanks == 1 {
+		c.plain[i].blank = 0
+	}
+	c.tiles[i] = t
+	return stock
+}
+
+// kindOf tells what the cells lo..hi-1 of a row are, mixed when not alike.
+func kindOf(row []run, lo, hi int32) int16 {
+	j := sort.Search(len(row), func(i int) bool { return row[i].hi > lo })
+	switch {
+	case j == len(row) || row[j].lo >= hi:
+		return noBlank
+	case row[j].lo <= lo && row[j].hi >= hi:
+		return row[j].blank
+	}
+	return mixed
+}

@@ -1,0 +1,81 @@
+package sweep
+
+import (
+	"math"
+	"sort"
+
+	"staydown/parse"
+)
+
+// clock turns moments of the program into ticks. Every move has at least one tick, and as many as keep one tick
+// below a fraction of a cell along the path, so that ticks of different moves never meet.
+type clock struct {
+	first []tick // first tick of each move; one more entry for the end
+}
+
+// newClock spreads the ticks. Where a program is too long for 32 bits the ticks grow.
+func newClock(moves []parse.Move, tickMM float64) clock {
+	total := 0.0
+	for i := range moves {
+		total += pathMM(&moves[i])
+	}
+	room := float64(math.MaxUint32) - 16 - 2*float64(len(moves))
+	if total/tickMM > room {
+		tickMM = total / room * 1.0001
+	}
+	c := clock{first: make([]tick, len(moves)+1)}
+	t := firstTick
+	for i := range moves {
+		c.first[i] = t
+		t += 1 + tick(pathMM(&moves[i])/tickMM)
+	}
+	c.first[len(moves)] = t
+	return c
+}
+
+// count gives the number of ticks of a move.
+func (c *clock) count(move int) float64 { return float64(c.first[move+1] - c.first[move]) }
+
+// at gives the tick of a fraction of a move.
+func (c *clock) at(move int, f float64) tick {
+	n := c.count(move)
+	k := math.Floor(f * n)
+	return c.first[move] + tick(math.Max(0, math.Min(n-1, k)))
+}
+
+// move gives the move that a tick belongs to.
+func (c *clock) move(t tick) int {
+	return sort.Search(len(c.first)-1, func(i int) bool { return c.first[i+1] > t })
+}
+
+// progress gives the moment in the middle of a tick, which lies inside its move.
+func (c *clock) progress(t tick) Progress {
+	if t == tickNever {
+		return Never
+	}
+	if t < firstTick {
+		return 0
+	}
+	m := c.move(t)
+	return Progress(float64(m) + c.fraction(m, t))
+}
+
+// fraction gives the middle of a tick as a fraction of its move.
+func (c *clock) fraction(move int, t tick) float64 {
+	return (float64(t-c.first[move]) + 0.5) / c.count(move)
+}
+
+// tickOf gives the last tick that is over or under way at p.
+func (c *clock) tickOf(p Progress) tick {
+	n := len(c.first) - 1
+	switch {
+	case p < 0:
+		return firstTick - 1
+	case float64(p) >= float64(n):
+		return c.first[n]
+	}
+	m := int(p)
+	// The middle of a tick stands for it: a moment before the middle still belongs to the tick before.
+	k := math.Floor((float64(p)-float64(m))*c.count(m) + 0.5 + 1e-9)
+	return c.first[m] + tick(k) - 1
+}

@@ -1,0 +1,269 @@
+package sweep
+
+// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of
+// falling time only ever joins sets. A disjoint-set forest over nodes (not over cells) keeps them: every cell stores the
+// node that its set had when the cell joined, and a node is made for each set that is left at the end, for each set
+// that begins, and for each meeting of two grown sets. Such a meeting, read forwards, is a split.
+
+// node is a set of cells between two meetings.
+type node struct {
+	up     int32   // disjoint-set parent (compressed on the way); itself for a root
+	alias  int32   // the node that took this one in as a crumb; itself if none
+	size   int64   // cells
+	sx, sy int64   // sums of the cells' indices
+	rim    bool    // touches the outer rim of its blank
+	blank  int16   // the blank it is part of
+	kids   []int32 // sets that met here
+	at     tick    // when (a moment at which the kids were set apart)
+	cell   uint32  // slot and place of the cell that joined them
+}
+
+type forest struct {
+	c     *cells
+	nodes []node
+}
+
+func (f *forest) find(i int32) int32 {
+	for f.nodes[i].up != i {
+		f.nodes[i].up = f.nodes[f.nodes[i].up].up
+		i = f.nodes[i].up
+	}
+	return i
+}
+
+func (f *forest) add(blank int16) int32 {
+	i := int32(len(f.nodes))
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank})
+	return i
+}
+
+// absorb joins set b, a crumb, to set a.
+func (f *forest) absorb(a, b int32) {
+	na, nb := &f.nodes[a], &f.nodes[b]
+	nb.up, nb.alias = a, a
+	na.size += nb.size
+	na.sx += nb.sx
+	na.sy += nb.sy
+	na.rim = na.rim || nb.rim
+}
+
+// settled follows the crumbs to the node that counts.
+func (f *forest) settled(i int32) int32 {
+	for f.nodes[i].alias != i {
+		f.nodes[i].alias = f.nodes[f.nodes[i].alias].alias
+		i = f.nodes[i].alias
+	}
+	return i
+}
+
+// remaining labels the material that is left at the end, set by set.
+func (f *forest) remaining() {
+	c := f.c
+	for i := range c.tiles {
+		if t := c.tiles[i]; t != nil {
+			f.scanTile(i, t)
+		} else if c.plain[i].blank >= 0 {
+			f.scanPlain(i)
+		} else {
+			c.plain[i].label = noNode
+		}
+	}
+	// Give the sets that are left nodes of their own, in order of their first cell.
+	old := f.nodes
+	f.nodes = nil
+	name := make([]int32, len(old))
+	for i := range old {
+		name[i] = noNode
+	}
+	fold := func(label int32) int32 {
+		if label == noNode {
+			return noNode
+		}
+		r := label
+		for old[r].up != r {
+			old[r].up = old[old[r].up].up
+			r = old[r].up
+		}
+		if name[r] == noNode {
+			name[r] = f.add(old[r].blank)
+		}
+		return name[r]
+	}
+	for i, t := range c.tiles {
+		x0, y0 := int64(i%c.tx)<<tileBits, int64(i/c.tx)<<tileBits
+		if t == nil {
+			u := &c.plain[i]
+			if u.label = fold(u.label); u.label != noNode {
+				n := &f.nodes[u.label]
+				n.size += tileArea
+				n.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
+				n.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
+				n.rim = n.rim || f.plainAtRim(i)
+			}
+			continue
+		}
+		for k, l := range t.label {
+			if l == noNode {
+				continue
+			}
+			l = fold(l)
+			t.label[k] = l
+			n := &f.nodes[l]
+			n.size++
+			n.sx += x0 + int64(k&tileMask)
+			n.sy += y0 + int64(k>>tileBits)
+			if !n.rim {
+				n.rim = f.atRim(i, k)
+			}
+		}
+	}
+}
+
+// noNode marks cells that belong to no set (yet).
+const noNode int32 = -1
+
+// scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
+func (f *forest) scanTile(i int, t *tile) {
+	for k := range t.cut {
+		t.label[k] = noNode
+		if t.cut[k] != tickNever {
+			continue
+		}
+		b := f.c.blankAt(i, k)
+		l := f.leftOf(i, t, k, b)
+		d := f.below(i, t, k, b)
+		switch {
+		case l != noNode && d != noNode:
+			t.label[k] = l
+			if l != d {
+				f.unite(l, d)
+			}
+		case l != noNode:
+			t.label[k] = l
+		case d != noNode:
+			t.label[k] = d
+		default:
+			t.label[k] = f.add(b)
+		}
+	}
+}
+
+func (f *forest) unite(a, b int32) {
+	a, b = f.find(a), f.find(b)
+	if a > b {
+		a, b = b, a
+	}
+	f.nodes[b].up = a
+}
+
+func (f *forest) leftOf(i int, t *tile, k int, blank int16) int32 {
+	if k&tileMask != 0 {
+		if t.blank != nil && int16(t.blank[k-1]) != blank {
+			return noNode
+		}
+		return t.label[k-1]
+	}
+	if i%f.c.tx == 0 {
+		return noNode
+	}
+	return f.labelIn(i-1, k+tileMask, blank)
+}
+
+func (f *forest) below(i int, t *tile, k int, blank int16) int32 {
+	if k >= tileSide {
+		if t.blank != nil && int16(t.blank[k-tileSide]) != blank {
+			return noNode
+		}
+		return t.label[k-tileSide]
+	}
+	if i < f.c.tx {
+		return noNode
+	}
+	return f.labelIn(i-f.c.tx, k+tileArea-tileSide, blank)
+}
+
+// labelIn gives the label of a cell if it is of the same blank.
+func (f *forest) labelIn(i, k int, blank int16) int32 {
+	if t := f.c.tiles[i]; t != nil {
+		if l := t.label[k]; l == noNode || f.c.blankAt(i, k) != blank {
+			return noNode
+		}
+		return t.label[k]
+	}
+	if u := f.c.plain[i]; u.blank == blank {
+		return u.label
+	}
+	return noNode
+}
+
+func (f *forest) scanPlain(i int) {
+	u := &f.c.plain[i]
+	u.label = f.add(u.blank)
+	for k := 0; k < tileSide; k++ {
+		if i%f.c.tx > 0 {
+			if l := f.labelIn(i-1, k<<tileBits|tileMask, u.blank); l != noNode {
+				f.unite(l, u.label)
+			}
+		}
+		if i >= f.c.tx {
+			if l := f.labelIn(i-f.c.tx, tileArea-tileSide+k, u.blank); l != noNode {
+				f.unite(l, u.label)
+			}
+		}
+	}
+}
+
+// side gives the cell next to cell k of tile i; dir is 0 right, 1 up, 2 left, 3 down. ok is false off the grid.
+func (c *cells) side(i, k, dir int) (ni, nk int, ok bool) {
+	switch dir {
+	case 0:
+		if k&tileMask != tileMask {
+			return i, k + 1, true
+		}
+		return i + 1, k - tileMask, i%c.tx != c.tx-1
+	case 1:
+		if k < tileArea-tileSide {
+			return i, k + tileSide, true
+		}
+		return i + c.tx, k - tileArea + tileSide, i/c.tx != c.ty-1
+	case 2:
+		if k&tileMask != 0 {
+			return i, k - 1, true
+		}
+		return i - 1, k + tileMask, i%c.tx != 0
+	}
+	if k >= tileSide {
+		return i, k - tileSide, true
+	}
+	return i - c.tx, k + tileArea - tileSide, i/c.tx != 0
+}
+
+// atRim tells whether a cell lies on the outer rim of its blank.
+func (f *forest) atRim(i, k int) bool {
+	for dir := 0; dir < 4; dir++ {
+		ni, nk, ok := f.c.side(i, k, dir)
+		if !ok {
+			return true
+		}
+		if t := f.c.tiles[ni]; t != nil {
+			if t.cut[nk] == tickOutside {
+				return true
+			}
+		} else if f.c.plain[ni].blank == noBlank {
+			return true
+		}
+	}
+	return false
+}
+
+// plainAtRim does the same for a whole tile without memory.
+func (f *forest) plainAtRim(i int) bool {
+	for k := 0; k < tileSide; k++ {
+		for _, e := range [...]int{k, tileArea - tileSide + k, k << tileBits, k<<tileBits | tileMask} {
+			if f.atRim(i, e) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,182 @@
+package sweep
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// niceCells are the cells that a sweep chooses from, in mm.
+var niceCells = [...]float64{0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10}
+
+// bytesPerCell is what a touched cell takes while a sweep runs: height, time, label and its share of what is
+// needed to put the cells in order.
+const bytesPerCell = 16
+
+// chooseCell settles the cell and the grid: a twelfth of the smallest tool, coarser when the touched tiles would
+// not fit the memory.
+func (s *setup) chooseCell() error {
+	d := s.smallest()
+	cell := s.opt.CellMM
+	if cell != 0 {
+		if !(cell >= minCellMM && cell <= maxCellMM) {
+			return fault(0, "the cell is %g mm; give one from %g to %g mm", cell, minCellMM, float64(maxCellMM))
+		}
+		if d > 0 && cell > d/2 {
+			return fault(0, "the cell of %g mm is too coarse for a tool of %g mm; give one of at most %.3g mm", cell, d, d/2)
+		}
+		g, need, err := s.layGrid(cell)
+		if err != nil {
+			return err
+		}
+		if need > s.opt.MemoryBytes {
+			return fault(0, "cells of %g mm need %d MiB for this program, more than the %d MiB allowed; give a larger cell or more memory",
+				cell, need>>20, s.opt.MemoryBytes>>20)
+		}
+		s.grid = g
+		return nil
+	}
+	want := niceCells[0]
+	for _, c := range niceCells {
+		if c <= d/12 || d == 0 && c <= 0.5 {
+			want = c
+		}
+	}
+	for _, c := range niceCells {
+		if c < want {
+			continue
+		}
+		if d > 0 && c > d/2 {
+			return fault(0, "no cell is fine enough for a tool of %g mm and fits %d MiB; allow more memory", d, s.opt.MemoryBytes>>20)
+		}
+		g, need, err := s.layGrid(c)
+		if err != nil || need > s.opt.MemoryBytes {
+			continue
+		}
+		s.grid = g
+		why := "a twelfth of the smallest tool, rounded down to a handy figure"
+		if c > want {
+			why = fmt.Sprintf("finer cells would not fit %d MiB", s.opt.MemoryBytes>>20)
+		}
+		s.assumed = append(s.assumed, fmt.Sprintf("cell of %g mm: %s", c, why))
+		return nil
+	}
+	return fault(0, "the stock is too large for the memory of %d MiB; allow more", s.opt.MemoryBytes>>20)
+}
+
+// layGrid places a grid over the stock and estimates the memory for the program on it.
+func (s *setup) layGrid(cell float64) (Grid, int64, error) {
+	box := s.stock.Blanks[0].Outline.Bound()
+	for _, b := range s.stock.Blanks[1:] {
+		box = box.Union(b.Outline.Bound())
+	}
+	grow := math.Ceil(s.largest/cell) + 2
+	nx := math.Ceil((box.Max[0]-box.Min[0])/cell-1e-6) + 2*grow
+	ny := math.Ceil((box.Max[1]-box.Min[1])/cell-1e-6) + 2*grow
+	if nx*ny > maxCells {
+		return Grid{}, 0, fault(0, "cells of %g mm give %.3g of them over the stock; give a larger cell", cell, nx*ny)
+	}
+	g := Grid{OriginX: box.Min[0] - grow*cell, OriginY: box.Min[1] - grow*cell, CellMM: cell, NX: int(nx), NY: int(ny)}
+	tiles := s.countTiles(g, box)
+	if tiles > maxTileSlots {
+		return Grid{}, 0, fault(0, "cells of %g mm touch %d tiles; give a larger cell", cell, tiles)
+	}
+	index := int64(nx*ny) / tileArea * 16
+	return g, int64(tiles)*tileArea*bytesPerCell + index, nil
+}
+
+// countTiles counts the tiles that the program or the rim of the stock touches.
+func (s *setup) countTiles(g Grid, box orb.Bound) int {
+	tw := g.CellMM * tileSide
+	nx, ny := (g.NX+tileSide-1)/tileSide, (g.NY+tileSide-1)/tileSide
+	seen := make([]uint64, (nx*ny+63)/64)
+	n := 0
+	mark := func(x0, y0, x1, y1 float64) {
+		ax, bx := int(math.Floor((x0-g.OriginX)/tw)), int(math.Floor((x1-g.OriginX)/tw))
+		ay, by := int(math.Floor((y0-g.OriginY)/tw)), int(math.Floor((y1-g.OriginY)/tw))
+		for y := max(ay, 0); y <= min(by, ny-1); y++ {
+			for x := max(ax, 0); x <= min(bx, nx-1); x++ {
+				i := y*nx + x
+				if seen[i/64]&(1<<(i%64)) == 0 {
+					seen[i/64] |= 1 << (i % 64)
+					n++
+				}
+			}
+		}
+	}
+	along := func(x0, y0, x1, y1, r float64) {
+		x0, y0, x1, y1, ok := clipLine(x0, y0, x1, y1, box, r)
+		if !ok {
+			return
+		}
+		k := math.Max(1, math.Ceil(math.Hypot(x1-x0, y1-y0)/tw))
+		for i := 0.0; i < k; i++ {
+			xa, ya := x0+(x1-x0)*i/k, y0+(y1-y0)*i/k
+			xb, yb := x0+(x1-x0)*(i+1)/k, y0+(y1-y0)*(i+1)/k
+			mark(math.Min(xa, xb)-r, math.Min(ya, yb)-r, math.Max(xa, xb)+r, math.Max(ya, yb)+r)
+		}
+	}
+	low := s.stock.BottomMM + s.top
+	for i := range s.moves {
+		m := &s.moves[i]
+		c := s.cutters[m.Tool]
+		if c == nil || lowestZ(m) >= low {
+			continue
+		}
+		r := math.Min(c.r, c.within(low-lowestZ(m)))
+		k := chords(m, tw/8)
+		p := m.Start
+		for j := 1; j <= k; j++ {
+			q := pointAt(m, float64(j)/float64(k))
+			along(p.X, p.Y, q.X, q.Y, r)
+			p = q
+		}
+	}
+	for _, b := range s.stock.Blanks {
+		for _, ring := range b.Outline {
+			for i := range ring {
+				q := ring[(i+1)%len(ring)]
+				along(ring[i][0], ring[i][1], q[0], q[1], g.CellMM)
+			}
+		}
+	}
+	return n
+}
+
+// clipLine cuts a line down to the part within r of a box (Liang and Barsky, 1984).
+func clipLine(x0, y0, x1, y1 float64, box orb.Bound, r float64) (cx0, cy0, cx1, cy1 float64, ok bool) {
+	t0, t1, ok := clipRange(x0, y0, x1, y1, box, r)
+	if !ok {
+		return 0, 0, 0, 0, false
+	}
+	return x0 + t0*(x1-x0), y0 + t0*(y1-y0), x0 + t1*(x1-x0), y0 + t1*(y1-y0), true
+}
+
+// clipRange gives the fractions of a line between which it lies within r of a box.
+func clipRange(x0, y0, x1, y1 float64, box orb.Bound, r float64) (t0, t1 float64, ok bool) {
+	t0, t1 = 0, 1
+	for _, e := range [...][2]float64{
+		{x0 - x1, x0 - (box.Min[0] - r)}, {x1 - x0, box.Max[0] + r - x0},
+		{y0 - y1, y0 - (box.Min[1] - r)}, {y1 - y0, box.Max[1] + r - y0},
+	} {
+		p, q := e[0], e[1]
+		switch {
+		case p == 0 && q < 0:
+			return 0, 0, false
+		case p < 0:
+			t0 = math.Max(t0, q/p)
+		case p > 0:
+			t1 = math.Min(t1, q/p)
+		}
+	}
+	return t0, t1, t0 <= t1
+}
+
+// box gives the area of all cells.
+func (g Grid) box() orb.Bound {
+	return orb.Bound{
+		Min: orb.Point{g.OriginX, g.OriginY},
+		Max: orb.Point{g.OriginX + float64(g.NX)*g.CellMM, g.OriginY + float64(g.NY)*g.CellMM},
+	}
+}

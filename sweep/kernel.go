@@ -1,0 +1,326 @@
+package sweep
+
+import (
+	"math"
+)
+
+// kernel removes material in the rows of one band of tiles. Each band belongs to one worker at a time and meets
+// the segments in the order of the program.
+type kernel struct {
+	g       Grid
+	c       *cells
+	jobs    []job
+	acc     []sample // of the chunk, this worker's own
+	through fix      // a film up to this is cut
+	web     fix
+	lo, hi  [tileSide]int32 // cells of the row inside the sweep: lo..hi-1
+	gapLo   [tileSide]int32 // of those, gapLo..gapHi-1 were under the tool when the segment began
+	gapHi   [tileSide]int32
+}
+
+// run takes segment s through the band of tiles ty.
+func (k *kernel) run(s *seg, ty int) {
+	if !s.again {
+		k.cut(s, ty)
+	}
+	k.probe(s, ty)
+}
+
+func (k *kernel) cut(s *seg, ty int) {
+	j := &k.jobs[s.job]
+	zMin := toFix(math.Min(s.az, s.bz))
+	flatLevel := s.len > 0 && s.climb == 0 && j.tool.shape == Flat
+	first, last := int32(math.MaxInt32), int32(math.MinInt32)
+	y0 := ty << tileBits
+	rows := min(tileSide, k.g.NY-y0)
+	for r := 0; r < rows; r++ {
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		k.span(s, y, r, flatLevel)
+		if k.lo[r] < k.hi[r] {
+			first, last = min(first, k.lo[r]), max(last, k.hi[r]-1)
+		}
+	}
+	if first > last {
+		return
+	}
+	for tx := int(first) >> tileBits; tx <= int(last)>>tileBits; tx++ {
+		i := ty*k.c.tx + tx
+		if k.c.topOf(i) <= zMin {
+			continue
+		}
+		if t := k.c.tiles[i]; t == nil && k.c.plain[i].blank < 0 && zMin >= 0 {
+			continue
+		}
+		k.tile(s, j, i, tx, y0, rows, flatLevel)
+	}
+}
+
+// tile takes the segment through one tile.
+func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int, flatLevel bool) {
+	x0 := int32(tx << tileBits)
+	var t *tile
+	visited, changed := 0, false
+	for r := 0; r < rows; r++ {
+		lo, hi := max(k.lo[r], x0), min(k.hi[r], x0+tileSide)
+		if lo >= hi {
+			continue
+		}
+		if t == nil {
+			t = k.c.touch(i)
+		}
+		gl, gh := max(k.gapLo[r], lo), min(k.gapHi[r], hi)
+		if gl >= gh {
+			gl, gh = hi, hi
+		}
+		visited += int(gl - lo + hi - gh)
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		base := r << tileBits
+		switch {
+		case flatLevel:
+			changed = k.flatRow(s, j, t, base, x0, lo, gl, y) || changed
+			changed = k.flatRow(s, j, t, base, x0, gh, hi, y) || changed
+		case s.len == 0:
+			changed = k.plungeRow(s, j, t, base, x0, lo, hi, y) || changed
+		default:
+			changed = k.row(s, j, t, base, x0, lo, hi, y) || changed
+		}
+	}
+	if t == nil {
+		return
+	}
+	if changed {
+		t.dirty = true
+	} else if t.dirty && visited >= tileArea/4 {
+		t.refreshTop()
+	}
+}
+
+// span finds the cells of row r whose centres lie within s.reach of the segment, and those within the tool when
+// the segment begins.
+func (k *kernel) span(s *seg, y float64, r int, gap bool) {
+	k.lo[r], k.hi[r], k.gapLo[r], k.gapHi[r] = 0, 0, 0, 0
+	xl, xh := math.Inf(1), math.Inf(-1)
+	rr := float64(s.reach * s.reach)
+	if d := y - s.ay; math.Abs(d) <= s.reach {
+		w := math.Sqrt(rr - float64(d*d))
+		xl, xh = s.ax-w, s.ax+w
+		if gap {
+			k.gapLo[r], k.gapHi[r] = k.cellsIn(xl, xh)
+		}
+	}
+	if s.len > 0 {
+		if d := y - s.by; math.Abs(d) <= s.reach {
+			w := math.Sqrt(rr - float64(d*d))
+			xl, xh = math.Min(xl, s.bx-w), math.Max(xh, s.bx+w)
+		}
+		// The sides of the sweep: points at +-reach across from both ends.
+		for _, side := range [2]float64{s.reach, -s.reach} {
+			ox, oy := -s.uy*side, s.ux*side
+			ya, yb := s.ay+oy, s.by+oy
+			if (ya <= y) == (yb <= y) {
+				continue
+			}
+			x := s.ax + ox + float64((s.bx-s.ax)*((y-ya)/(yb-ya)))
+			xl, xh = math.Min(xl, x), math.Max(xh, x)
+		}
+		// The caps' straight ends need no care: the discs reach beyond them.
+	}
+	if xl <= xh {
+		k.lo[r], k.hi[r] = k.cellsIn(xl, xh)
+	}
+}
+
+// cellsIn gives the cells lo..hi-1 whose centres lie in xl..xh.
+func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
+	a := math.Ceil((xl-k.g.OriginX)/k.g.CellMM - 0.5)
+	b := math.Floor((xh-k.g.OriginX)/k.g.CellMM-0.5) + 1
+	a, b = math.Max(a, 0), math.Min(b, float64(k.g.NX))
+	if a >= b {
+		return 0, 0
+	}
+	return int32(a), int32(b)
+}
+
+// flatRow is the sweep of a square end at constant height over cells lo..hi-1 of a row.
+func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+	if lo >= hi {
+		return false
+	}
+	z := toFix(s.az)
+	cell := k.g.CellMM
+	rr := float64(j.tool.r * j.tool.r)
+	dx, dy := k.g.OriginX+(float64(lo)+0.5)*cell-s.ax, y-s.ay
+	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
+	perLen := (s.f1 - s.f0) / s.len
+	h := t.h[base+int(lo-x0) : base+int(hi-x0)]
+	for n := range h {
+		if h[n] <= z {
+			continue
+		}
+		side := s0 + float64(float64(n)*ds)
+		u := l0 + float64(float64(n)*dl)
+		if q := rr - float64(side*side); q > 0 {
+			u -= math.Sqrt(q)
+		}
+		u = math.Max(0, math.Min(s.len, u))
+		f := s.f0 + float64(u*perLen)
+		k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
+		changed = true
+	}
+	return changed
+}
+
+// plungeRow lets the tool go up or down on the spot.
+func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+	low := math.Min(s.az, s.bz)
+	drop := s.az - s.bz
+	for ix := lo; ix < hi; ix++ {
+		dx, dy := k.g.OriginX+(float64(ix)+0.5)*k.g.CellMM-s.ax, y-s.ay
+		d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+		if d > j.tool.r {
+			continue
+		}
+		p := j.tool.at(d)
+		z := toFix(low + p)
+		n := base + int(ix-x0)
+		if t.h[n] <= z {
+			continue
+		}
+		at := func(level fix) float64 {
+			if drop <= 0 {
+				return s.f0
+			}
+			f := (s.az + p - level.mm()) / drop
+			return s.f0 + float64(math.Max(0, math.Min(1, f))*(s.f1-s.f0))
+		}
+		k.take(j, t, n, z, 0, at(t.h[n]), at(k.through), at(k.web))
+		changed = true
+	}
+	return changed
+}
+
+// row is the general sweep: any profile, any slope. Along the segment the height of the tool above a cell,
+//
+//	g(u) = z0 + m u + p(sqrt(s^2 + (l-u)^2)),
+//
+// is convex in u, so its least value is the stationary point or the nearer end of the range where the tool covers
+// the cell, and the first moment below a level is found by halving on the falling side.
+func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+	tool := j.tool
+	rr := float64(tool.r * tool.r)
+	perLen := (s.f1 - s.f0) / s.len
+	for ix := lo; ix < hi; ix++ {
+		dx, dy := k.g.OriginX+(float64(ix)+0.5)*k.g.CellMM-s.ax, y-s.ay
+		l, side := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+		ss := float64(side * side)
+		q := rr - ss
+		if q < 0 {
+			continue
+		}
+		q = math.Sqrt(q)
+		u0, u1 := math.Max(0, l-q), math.Min(s.len, l+q)
+		if u0 > u1 {
+			continue
+		}
+		u := math.Max(u0, math.Min(u1, l-tool.lowest(side, q, s.climb)))
+		g := sweepAt{s, tool, ss, l}
+		z := toFix(g.height(u))
+		n := base + int(ix-x0)
+		if t.h[n] <= z {
+			continue
+		}
+		var first, through, web float64
+		if s.climb == 0 {
+			first = g.entry(t.h[n].mm(), u0, u)
+		} else {
+			first = u
+		}
+		through, web = first, first
+		if z <= k.through && t.h[n] > k.through {
+			through = g.below(k.through.mm(), u0, u)
+		}
+		if z <= k.web && t.h[n] > k.web {
+			web = g.below(k.web.mm(), u0, u)
+		}
+		k.take(j, t, n, z, side, s.f0+float64(first*perLen), s.f0+float64(through*perLen), s.f0+float64(web*perLen))
+		changed = true
+	}
+	return changed
+}
+
+// sweepAt is the height of the tool above one cell along a segment.
+type sweepAt struct {
+	s    *seg
+	tool *cutter
+	ss   float64 // square of the distance from the path
+	l    float64 // place along the path
+}
+
+func (g *sweepAt) height(u float64) float64 {
+	w := g.l - u
+	return g.s.az + float64(g.s.climb*u) + g.tool.at(math.Sqrt(g.ss+float64(w*w)))
+}
+
+// entry gives where a level segment first reaches down to height h, not before u0 nor after u.
+func (g *sweepAt) entry(h, u0, u float64) float64 {
+	r := g.tool.within(h - g.s.az)
+	q := float64(r*r) - g.ss
+	if r < 0 || q <= 0 {
+		return u
+	}
+	return math.Max(u0, math.Min(u, g.l-math.Sqrt(q)))
+}
+
+// below gives the first u in u0..u1 with g(u) <= h, where g falls from u0 to u1 and g(u1) <= h within rounding.
+func (g *sweepAt) below(h, u0, u1 float64) float64 {
+	if g.s.climb == 0 {
+		return g.entry(h, u0, u1)
+	}
+	if g.height(u0) <= h {
+		return u0
+	}
+	for i := 0; i < 40; i++ {
+		if m := (u0 + u1) / 2; g.height(m) <= h {
+			u1 = m
+		} else {
+			u0 = m
+		}
+	}
+	return u1
+}
+
+// take lowers cell n to z and books it: first, through and web are the fractions of the move at which the tool
+// meets the cell, cuts it through and makes it a web.
+func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web float64) {
+	h := t.h[n]
+	if h <= k.through {
+		// Below the stock: the layer, no material.
+		t.h[n] = min(h, z)
+		return
+	}
+	a := &k.acc[j.sampleAt(first)]
+	a.n++
+	a.sMin = min(a.sMin, float32(side))
+	a.sMax = max(a.sMax, float32(side))
+	a.high = max(a.high, h)
+	if z <= k.through {
+		z = min(z, 0)
+		t.cut[n] = k.c.clock.at(int(j.move), through)
+		a.bits |= bitThrough
+		if through != first {
+			k.acc[j.sampleAt(through)].bits |= bitThrough
+		}
+	}
+	left := max(z, 0)
+	if left <= k.web && h > k.web && left > 0 {
+		if t.thin == nil {
+			t.thin = new(thinTile)
+		}
+		t.thin.at[n] = k.c.clock.at(int(j.move), web)
+		t.thin.h[n] = left
+	}
+	a.low = min(a.low, left)
+	a.vol += int64(h - left)
+	t.h[n] = z
+}

@@ -1,0 +1,169 @@
+package sweep
+
+import (
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
+)
+
+// outlineCells is how far, in cells, an outline may be moved to lose its steps.
+const outlineCells = 0.6
+
+// extent is a range of cells, both ends included.
+type extent struct{ x0, y0, x1, y1 int32 }
+
+var noExtent = extent{1 << 30, 1 << 30, -1, -1}
+
+func (e extent) with(x, y int32) extent {
+	return extent{min(e.x0, x), min(e.y0, y), max(e.x1, x), max(e.y1, y)}
+}
+
+func (e extent) union(o extent) extent {
+	return extent{min(e.x0, o.x0), min(e.y0, o.y0), max(e.x1, o.x1), max(e.y1, o.y1)}
+}
+
+// extents gives for each piece the range of cells that were part of it when it was freed.
+func (t *pieceTree) extents(c *cells) []extent {
+	out := make([]extent, len(t.parent))
+	for i := range out {
+		out[i] = noExtent
+	}
+	for i, tl := range c.tiles {
+		x0, y0 := int32(i%c.tx)<<tileBits, int32(i/c.tx)<<tileBits
+		if tl == nil {
+			if l := c.plain[i].label; l > 0 {
+				out[l] = out[l].with(x0, y0).with(x0+tileMask, y0+tileMask)
+			}
+			continue
+		}
+		for k, l := range tl.label {
+			if l > 0 {
+				out[l] = out[l].with(x0+int32(k&tileMask), y0+int32(k>>tileBits))
+			}
+		}
+	}
+	// Children have higher ids than their parents.
+	for i := len(out) - 1; i > 0; i-- {
+		if p := t.parent[i]; p > 0 {
+			out[p] = out[p].union(out[i])
+		}
+	}
+	return out
+}
+
+// mask is a small raster with a border of empty cells all round.
+type mask struct {
+	e    extent
+	w, h int
+	in   []uint8 // 1: part of the piece, 2: its lower edge was traced
+}
+
+// maskOf marks the cells of a piece at the moment it was freed.
+func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
+	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
+	m.in = make([]uint8, m.w*m.h)
+	at := t.freed[id]
+	lastLabel, lastIn := int32(-1), false
+	for y := int(e.y0); y <= int(e.y1); y++ {
+		row := m.in[(y-int(e.y0)+1)*m.w+1:]
+		for x := int(e.x0); x <= int(e.x1); {
+			tl, k := c.at(x, y)
+			n := min(tileSide-x&tileMask, int(e.x1)-x+1)
+			if tl == nil {
+				l := c.plain[(y>>tileBits)*c.tx+x>>tileBits].label
+				if l > 0 && t.pieceAt(l, at) == id {
+					for j := 0; j < n; j++ {
+						row[x-int(e.x0)+j] = 1
+					}
+				}
+				x += n
+				continue
+			}
+			for j := 0; j < n; j++ {
+				l := tl.label[k+j]
+				if l == 0 || tl.cut[k+j] <= at {
+					continue
+				}
+				if l != lastLabel {
+					lastLabel, lastIn = l, t.pieceAt(l, at) == id
+				}
+				if lastIn {
+					row[x-int(e.x0)+j] = 1
+				}
+			}
+			x += n
+		}
+	}
+	return m
+}
+
+// rings walks round the marked cells with them on the left. Points are the middles of the cells' edges, so that a
+// straight edge along the raster stays exact and a slanted one loses half its steps.
+func (m *mask) rings(g Grid) []orb.Ring {
+	var out []orb.Ring
+	for y := 1; y < m.h-1; y++ {
+		for x := 1; x < m.w-1; x++ {
+			i := y*m.w + x
+			if m.in[i] == 1 && m.in[i-m.w] == 0 {
+				out = append(out, m.trace(g, x, y))
+			}
+		}
+	}
+	return out
+}
+
+// trace follows one ring from the lower edge of cell x, y, going right. Directions: 0 right, 1 up, 2 left, 3 down.
+func (m *mask) trace(g Grid, x, y int) orb.Ring {
+	dx, dy := [4]int{1, 0, -1, 0}, [4]int{0, 1, 0, -1}
+	var ring orb.Ring
+	x0, y0, d := x, y, 0
+	for {
+		// The middle of the edge of (x, y) that lies on the right of the direction.
+		r := (d + 3) & 3
+		ring = append(ring, orb.Point{
+			g.OriginX + (float64(int(m.e.x0)+x-1)+0.5+0.5*float64(dx[r]))*g.CellMM,
+			g.OriginY + (float64(int(m.e.y0)+y-1)+0.5+0.5*float64(dy[r]))*g.CellMM,
+		})
+		if d == 0 {
+			m.in[y*m.w+x] = 2
+		}
+		ax, ay := x+dx[d], y+dy[d]
+		switch {
+		case m.in[ay*m.w+ax] == 0:
+			d = (d + 1) & 3
+		case m.in[(ay+dy[r])*m.w+ax+dx[r]] != 0:
+			x, y, d = ax+dx[r], ay+dy[r], r
+		default:
+			x, y = ax, ay
+		}
+		if x == x0 && y == y0 && d == 0 {
+			return append(ring, ring[0])
+		}
+	}
+}
+
+// outline gives the shape of the marked cells.
+func (m *mask) outline(g Grid) orb.MultiPolygon {
+	var out orb.MultiPolygon
+	var holes []orb.Ring
+	for _, r := range m.rings(g) {
+		outer := planar.Area(r) > 0
+		if s := simplify.DouglasPeucker(outlineCells * g.CellMM).Ring(r.Clone()); len(s) >= 4 {
+			r = s
+		}
+		if outer {
+			out = append(out, orb.Polygon{r})
+		} else {
+			holes = append(holes, r)
+		}
+	}
+	for _, h := range holes {
+		for i := range out {
+			if len(out) == 1 || planar.RingContains(out[i][0], h[0]) {
+				out[i] = append(out[i], h)
+				break
+			}
+		}
+	}
+	return out
+}

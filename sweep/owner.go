@@ -1,0 +1,186 @@
+package sweep
+
+import (
+	"math"
+	"sort"
+
+	"staydown/parse"
+)
+
+// own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
+// tool touches.
+func own(s *setup, c *cells, raw []rawStep) []Step {
+	o := &owner{s: s, c: c}
+	for id := 1; id < len(c.tree.freed); id++ {
+		if at := c.tree.freed[id]; at >= firstTick {
+			o.freed = append(o.freed, freeing{at, int32(id)})
+		}
+	}
+	sort.SliceStable(o.freed, func(i, j int) bool { return o.freed[i].at < o.freed[j].at })
+	out := make([]Step, 0, len(raw))
+	for i := range raw {
+		r := &raw[i]
+		r.finish(s.grid.CellMM, s.stock.BottomMM)
+		out = o.publish(out, r)
+	}
+	return out
+}
+
+type freeing struct {
+	at tick
+	id int32
+}
+
+type owner struct {
+	s     *setup
+	c     *cells
+	freed []freeing // by rising time
+	set   []int32
+	last  []int32
+}
+
+// publish appends a step, cut where pieces come free and where its owners change.
+func (o *owner) publish(out []Step, r *rawStep) []Step {
+	clock := &o.c.clock
+	move := int(r.Move)
+	lo, hi := clock.at(move, float64(r.From)), clock.at(move, float64(r.To))
+	if r.To >= 1 {
+		hi = clock.first[move+1]
+	}
+	k := sort.Search(len(o.freed), func(i int) bool { return o.freed[i].at >= lo })
+	from := float64(r.From)
+	for k < len(o.freed) && o.freed[k].at < hi {
+		// The piece is free from the middle of its tick on: the step ends there.
+		f := math.Max(from, math.Min(float64(r.To), clock.fraction(move, o.freed[k].at)))
+		at := o.freed[k].at
+		var must []int32
+		for ; k < len(o.freed) && o.freed[k].at == at; k++ {
+			must = append(must, o.freed[k].id, o.c.tree.pieceAt(o.freed[k].id, at-1))
+		}
+		out = o.stretch(out, r, from, f, at, must)
+		from = f
+	}
+	if from < float64(r.To) || r.From == r.To {
+		out = o.stretch(out, r, from, float64(r.To), hi-1, nil)
+	}
+	return out
+}
+
+// stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
+// for the owners.
+func (o *owner) stretch(out []Step, r *rawStep, from, to float64, at tick, must []int32) []Step {
+	m := &o.s.moves[r.Move]
+	n := 1
+	if r.Flags&Plunge == 0 {
+		n = max(1, int(math.Ceil(pathMM(m)*(to-from)/o.s.grid.CellMM-0.01)))
+	}
+	n = min(n, maxSamples)
+	begin := from
+	o.last = o.last[:0]
+	emit := func(end float64, more []int32) {
+		st := r.Step
+		st.From, st.To = float32(begin), float32(end)
+		if r.To > r.From {
+			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
+		}
+		st.Pieces = append([]int32(nil), o.last...)
+		for _, id := range more {
+			st.Pieces = insert(st.Pieces, id)
+		}
+		out = append(out, st)
+		begin = end
+	}
+	for i := 0; i < n; i++ {
+		f := from + (to-from)*(float64(i)+0.5)/float64(n)
+		o.set = o.set[:0]
+		o.touched(r, m, f, at)
+		if i > 0 && !same(o.set, o.last) && len(o.set) > 0 {
+			if len(o.last) > 0 {
+				emit(from+(to-from)*float64(i)/float64(n), nil)
+			}
+			o.last = append(o.last[:0], o.set...)
+		} else if i == 0 {
+			o.last = append(o.last[:0], o.set...)
+		}
+	}
+	emit(to, must)
+	return out
+}
+
+// touched gathers the pieces that the tool touches at a fraction of a move: ahead of it, beside it, below it.
+func (o *owner) touched(r *rawStep, m *parse.Move, f float64, at tick) {
+	p := pointAt(m, f)
+	cell := o.s.grid.CellMM
+	reach := r.tool.within(math.Min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
+	if reach < 0 {
+		reach = r.tool.r
+	}
+	off := reach + probeCells*cell
+	now := o.c.clock.at(int(r.Move), f)
+	if r.floor {
+		o.look(p.X, p.Y, now, at)
+	}
+	ux, uy, ok := headingAt(m, f)
+	if r.Flags&Plunge != 0 || !ok {
+		if r.n > 0 {
+			o.look(p.X, p.Y, now-1, at)
+		}
+		for i := 0; i < 8; i++ {
+			sin, cos := math.Sincos(float64(i) * math.Pi / 4)
+			o.look(p.X+off*cos, p.Y+off*sin, now, at)
+		}
+		return
+	}
+	if r.Flags&LeftWall != 0 {
+		o.look(p.X-uy*off, p.Y+ux*off, now, at)
+	}
+	if r.Flags&RightWall != 0 {
+		o.look(p.X+uy*off, p.Y-ux*off, now, at)
+	}
+	if r.n > 0 {
+		// Where the cut is made: the middle of the engaged arc.
+		a := float64(r.RightRad+r.LeftRad) / 2
+		sin, cos := math.Sincos(a)
+		d := reach + 0.25*cell
+		o.look(p.X+d*(ux*cos-uy*sin), p.Y+d*(uy*cos+ux*sin), now-1, at)
+	}
+}
+
+// look adds the owner of a place if material stood there at tick now.
+func (o *owner) look(x, y float64, now, at tick) {
+	g := o.s.grid
+	ix, iy := int(math.Floor((x-g.OriginX)/g.CellMM)), int(math.Floor((y-g.OriginY)/g.CellMM))
+	if ix < 0 || ix >= g.NX || iy < 0 || iy >= g.NY {
+		return
+	}
+	if cut := o.c.cutTick(ix, iy); cut < firstTick || cut <= now {
+		return
+	}
+	if id := o.c.tree.pieceAt(o.c.node(ix, iy), at); id > 0 {
+		o.set = insert(o.set, id)
+	}
+}
+
+// insert keeps a short list of ids in rising order.
+func insert(a []int32, id int32) []int32 {
+	i := sort.Search(len(a), func(i int) bool { return a[i] >= id })
+	if i < len(a) && a[i] == id {
+		return a
+	}
+	a = append(a, 0)
+	copy(a[i+1:], a[i:])
+	a[i] = id
+	return a
+}
+
+func same(a, b []int32) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}

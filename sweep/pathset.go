@@ -1,0 +1,86 @@
+package sweep
+
+import (
+	"math"
+
+	"staydown/parse"
+)
+
+// pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
+// way, finds nothing left to remove. An open-addressed table of move numbers, four bytes each.
+type pathSet struct {
+	moves []parse.Move
+	table []int32 // move + 1
+	n     int
+}
+
+// path is what makes two moves the same, with the ends in a fixed order.
+type path struct {
+	tool      int32
+	kind      parse.Kind
+	plane     parse.Plane
+	a, b, mid parse.Point
+	turn      float64
+}
+
+func pathOf(m *parse.Move) path {
+	p := path{tool: m.Tool, kind: m.Kind, a: m.Start, b: m.End}
+	if m.Kind == parse.Rapid {
+		p.kind = parse.Feed
+	}
+	if m.Kind == parse.Arc {
+		p.plane, p.mid, p.turn = m.Plane, m.Centre, m.TurnRad
+	}
+	if q := p.b; q.X < p.a.X || q.X == p.a.X && (q.Y < p.a.Y || q.Y == p.a.Y && q.Z < p.a.Z) {
+		p.a, p.b, p.turn = p.b, p.a, -p.turn
+	}
+	return p
+}
+
+func (p *path) hash() uint64 {
+	h := uint64(14695981039346656037) // FNV-1a over whole words
+	for _, v := range [...]float64{p.a.X, p.a.Y, p.a.Z, p.b.X, p.b.Y, p.b.Z, p.mid.X, p.mid.Y, p.mid.Z, p.turn, float64(p.tool)} {
+		h = (h ^ math.Float64bits(v)) * 1099511628211
+		h ^= h >> 29
+	}
+	return h
+}
+
+// add enters a move and tells whether its path was there already.
+func (s *pathSet) add(move int32) bool {
+	if 2*(s.n+1) > len(s.table) {
+		s.grow()
+	}
+	p := pathOf(&s.moves[move])
+	i, seen := s.find(p)
+	if seen {
+		return true
+	}
+	s.table[i] = move + 1
+	s.n++
+	return false
+}
+
+func (s *pathSet) find(p path) (slot int, seen bool) {
+	mask := len(s.table) - 1
+	for i := int(p.hash()>>1) & mask; ; i = (i + 1) & mask {
+		e := s.table[i]
+		if e == 0 {
+			return i, false
+		}
+		if pathOf(&s.moves[e-1]) == p {
+			return i, true
+		}
+	}
+}
+
+func (s *pathSet) grow() {
+	old := s.table
+	s.table = make([]int32, max(1024, 2*len(old)))
+	for _, e := range old {
+		if e != 0 {
+			i, _ := s.find(pathOf(&s.moves[e-1]))
+			s.table[i] = e
+		}
+	}
+}

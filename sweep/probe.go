@@ -1,0 +1,83 @@
+package sweep
+
+import "math"
+
+// probeCells is how far beyond the reach of the tool, in cells, a wall is looked for: the cell found there has its
+// centre outside the tool however it lies, and no wall thicker than two cells escapes.
+const probeCells = 1.25
+
+// probe looks beside and below the path, in the band of tiles ty, for material that the tool touches.
+func (k *kernel) probe(s *seg, ty int) {
+	if s.len == 0 {
+		k.probeRound(s, ty)
+		return
+	}
+	j := &k.jobs[s.job]
+	off := s.reach + probeCells*k.g.CellMM
+	y0 := k.g.OriginY + float64(ty<<tileBits)*k.g.CellMM
+	y1 := y0 + tileSide*k.g.CellMM
+	k0, k1 := j.sampleAt(s.f0)-j.base, j.sampleAt(s.f1)-j.base
+	perMove := s.len / (s.f1 - s.f0)
+	for n := k0; n <= k1; n++ {
+		f := j.sampleEdge(n) + (j.fb-j.fa)/float64(2*j.n)
+		u := (f - s.f0) * perMove
+		if u < 0 || u >= s.len {
+			// The middle of the sample lies on a neighbouring chord; a sample with chords shorter than itself is
+			// probed from the chord that holds its middle.
+			continue
+		}
+		x, y := s.ax+float64(s.ux*u), s.ay+float64(s.uy*u)
+		if y+off < y0 || y-off > y1 {
+			continue
+		}
+		z := s.az + float64(s.climb*u)
+		a := &k.acc[j.base+n]
+		if k.stands(x-s.uy*off, y+s.ux*off, z, ty) {
+			a.bits |= bitLeft
+		}
+		if k.stands(x+s.uy*off, y-s.ux*off, z, ty) {
+			a.bits |= bitRight
+		}
+		if z > 0 && k.floor(x, y, z, ty) {
+			a.bits |= bitFloor
+		}
+	}
+}
+
+// probeRound looks all round a plunge; both sides are set when there is a wall anywhere.
+func (k *kernel) probeRound(s *seg, ty int) {
+	j := &k.jobs[s.job]
+	a := &k.acc[j.sampleAt(s.f0)]
+	z := math.Min(s.az, s.bz)
+	off := s.reach + probeCells*k.g.CellMM
+	for i := 0; i < 8; i++ {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 4)
+		if k.stands(s.ax+off*cos, s.ay+off*sin, z, ty) {
+			a.bits |= bitLeft | bitRight
+		}
+	}
+	if z > 0 && k.floor(s.ax, s.ay, z, ty) {
+		a.bits |= bitFloor
+	}
+}
+
+// stands tells whether material reaches above z at a place of this band.
+func (k *kernel) stands(x, y, z float64, ty int) bool {
+	h, ok := k.heightAt(x, y, ty)
+	return ok && h > k.through && h > toFix(z)+k.through
+}
+
+// floor tells whether the tip rests on material.
+func (k *kernel) floor(x, y, z float64, ty int) bool {
+	h, ok := k.heightAt(x, y, ty)
+	return ok && h > k.through && h >= toFix(z)-k.through
+}
+
+func (k *kernel) heightAt(x, y float64, ty int) (fix, bool) {
+	ix := int(math.Floor((x - k.g.OriginX) / k.g.CellMM))
+	iy := int(math.Floor((y - k.g.OriginY) / k.g.CellMM))
+	if ix < 0 || ix >= k.g.NX || iy < 0 || iy >= k.g.NY || iy>>tileBits != ty {
+		return 0, false
+	}
+	return k.c.height(ix, iy), true
+}

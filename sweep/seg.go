@@ -1,0 +1,159 @@
+package sweep
+
+import (
+	"math"
+
+	"staydown/parse"
+)
+
+// seg is a straight piece of a move's path, in mm; heights count from the table side of the stock.
+type seg struct {
+	ax, ay, az float64
+	bx, by, bz float64
+	ux, uy     float64 // direction seen from above; 0, 0 for a plunge
+	len        float64 // seen from above
+	climb      float64 // height gained per mm along
+	reach      float64 // distance from the path within which the tool can meet material
+	f0, f1     float64 // fractions of the move
+	job        int32   // index in the chunk's jobs
+	again      bool    // the same path was run before: nothing is left to remove
+}
+
+// bounds in Y of all cells that the segment or its probes look at.
+func (s *seg) ySpan(margin float64) (lo, hi float64) {
+	return math.Min(s.ay, s.by) - margin, math.Max(s.ay, s.by) + margin
+}
+
+// job is a move that comes near the material, with its place in the chunk's samples.
+type job struct {
+	move   int32
+	tool   *cutter
+	fa, fb float64 // the fractions of the move that have samples
+	base   int     // first sample
+	n      int     // number of samples
+	plunge bool
+	again  bool
+}
+
+// sampleAt gives the sample in which fraction f of the move lies.
+func (j *job) sampleAt(f float64) int {
+	k := int((f - j.fa) / (j.fb - j.fa) * float64(j.n))
+	return j.base + max(0, min(j.n-1, k))
+}
+
+// sampleEdge gives the fraction of the move at which sample k of the job begins.
+func (j *job) sampleEdge(k int) float64 {
+	return j.fa + (j.fb-j.fa)*float64(k)/float64(j.n)
+}
+
+// cutter is a tool with its profile.
+type cutter struct {
+	Tool
+	profile
+}
+
+// pathMM is the length of a move's path, the climb included.
+func pathMM(m *parse.Move) float64 {
+	switch m.Kind {
+	case parse.Dwell:
+		return 0
+	case parse.Arc:
+		r, climb := arcShape(m)
+		return math.Hypot(r*m.TurnRad, climb)
+	}
+	return math.Hypot(math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y), m.End.Z-m.Start.Z)
+}
+
+// axes turns a point into (first axis, second axis, normal) of a plane.
+func axes(p parse.Plane, q parse.Point) (a, b, n float64) {
+	switch p {
+	case parse.PlaneZX:
+		return q.Z, q.X, q.Y
+	case parse.PlaneYZ:
+		return q.Y, q.Z, q.X
+	}
+	return q.X, q.Y, q.Z
+}
+
+// fromAxes is the inverse of axes.
+func fromAxes(p parse.Plane, a, b, n float64) parse.Point {
+	switch p {
+	case parse.PlaneZX:
+		return parse.Point{X: b, Y: n, Z: a}
+	case parse.PlaneYZ:
+		return parse.Point{X: n, Y: a, Z: b}
+	}
+	return parse.Point{X: a, Y: b, Z: n}
+}
+
+// arcShape gives radius and travel along the normal.
+func arcShape(m *parse.Move) (r, climb float64) {
+	sa, sb, sn := axes(m.Plane, m.Start)
+	ca, cb, _ := axes(m.Plane, m.Centre)
+	_, _, en := axes(m.Plane, m.End)
+	return math.Hypot(sa-ca, sb-cb), en - sn
+}
+
+// pointAt gives the tool tip after a fraction of a move. The ends of an arc are met exactly; a difference between
+// the radii at its two ends is spread over the turn.
+func pointAt(m *parse.Move, f float64) parse.Point {
+	switch {
+	case f <= 0 || m.Kind == parse.Dwell:
+		return m.Start
+	case f >= 1:
+		return m.End
+	case m.Kind != parse.Arc:
+		return parse.Point{
+			X: m.Start.X + float64(f*(m.End.X-m.Start.X)),
+			Y: m.Start.Y + float64(f*(m.End.Y-m.Start.Y)),
+			Z: m.Start.Z + float64(f*(m.End.Z-m.Start.Z)),
+		}
+	}
+	sa, sb, sn := axes(m.Plane, m.Start)
+	ca, cb, _ := axes(m.Plane, m.Centre)
+	ea, eb, en := axes(m.Plane, m.End)
+	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
+	r := r0 + float64(f*(r1-r0))
+	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + float64(f*m.TurnRad))
+	return fromAxes(m.Plane, ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
+}
+
+// headingAt gives the direction of feed seen from above after a fraction of a move; ok is false where the tool
+// does not move sideways.
+func headingAt(m *parse.Move, f float64) (ux, uy float64, ok bool) {
+	dx, dy := m.End.X-m.Start.X, m.End.Y-m.Start.Y
+	if m.Kind == parse.Arc {
+		const d = 1e-4
+		a, b := pointAt(m, math.Max(0, f-d)), pointAt(m, math.Min(1, f+d))
+		dx, dy = b.X-a.X, b.Y-a.Y
+	}
+	n := math.Hypot(dx, dy)
+	if m.Kind == parse.Dwell || n < 1e-9 {
+		return 0, 0, false
+	}
+	return dx / n, dy / n, true
+}
+
+// chords gives the number of equal straight pieces that stay within dev of a move's path:
+// dev = r (1 - cos(step/2)).
+func chords(m *parse.Move, dev float64) int {
+	if m.Kind != parse.Arc {
+		return 1
+	}
+	r, _ := arcShape(m)
+	if r <= dev {
+		return max(1, int(math.Ceil(math.Abs(m.TurnRad)/(math.Pi/4))))
+	}
+	n := math.Ceil(math.Abs(m.TurnRad) / (2 * math.Acos(1-dev/r)))
+	return int(math.Max(1, math.Min(n, maxChords+1)))
+}
+
+// lowestZ is a lower bound of the tip's Z over a move.
+func lowestZ(m *parse.Move) float64 {
+	z := math.Min(m.Start.Z, m.End.Z)
+	if m.Kind == parse.Arc && m.Plane != parse.PlaneXY {
+		r, _ := arcShape(m)
+		z = math.Min(z, m.Centre.Z-r)
+	}
+	return z
+}

@@ -1,0 +1,244 @@
+package sweep
+
+import (
+	"math"
+	"sync"
+	"sync/atomic"
+
+	"staydown/parse"
+)
+
+// Run moves the tools through the stock in the order of the program.
+//
+// Errors of the result: a cell's centre decides for the whole cell; straight moves are exact for it whatever the
+// tool and the slope, arcs are followed by chords that deviate by at most a 64th of a cell. Moments are kept to an
+// eighth of a cell along the path and never leave their move. Heights are whole multiples of 2^-16 mm. A film of at
+// most ThroughMM counts as cut. The result does not depend on Options.Jobs, to the last bit.
+//
+// It fails, with an *Error, when the stock is empty or too large for the memory, when a tool that cuts is not
+// described, or when a move has coordinates beyond reason.
+func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Record, error) {
+	s, err := prepare(moves, tools, stock, opt)
+	if err != nil {
+		return nil, err
+	}
+	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed}
+	c := &r.cells
+	c.tx = (s.grid.NX + tileSide - 1) / tileSide
+	c.ty = (s.grid.NY + tileSide - 1) / tileSide
+	c.tiles = make([]*tile, c.tx*c.ty)
+	c.plain = make([]uniform, c.tx*c.ty)
+	for _, b := range stock.Blanks {
+		c.tops = append(c.tops, toFix(b.TopMM-stock.BottomMM))
+	}
+	c.clock = newClock(moves, s.grid.CellMM/ticksPerCell)
+	start := c.lay(s.grid, rasterBlanks(s.grid, stock), len(stock.Blanks))
+	area := s.grid.CellMM * s.grid.CellMM
+	r.StockMM3 = float64(start) / fixPerMM * area
+
+	d := newDriver(s, c)
+	d.drive()
+	r.RemovedMM3 = float64(d.removed) / fixPerMM * area
+
+	for _, t := range c.tiles {
+		if t != nil {
+			t.slot = int32(len(c.list))
+			c.list = append(c.list, t)
+		}
+	}
+	c.tree = growTree(s, c)
+	r.Pieces = c.tree.pieces(s, c)
+	r.Steps = own(s, c, d.steps)
+	return r, nil
+}
+
+// driver takes the program in chunks: it lays out the segments, lets the workers take them through their bands of
+// tiles, and reads the samples.
+type driver struct {
+	s       *setup
+	c       *cells
+	kernels []*kernel
+	known   pathSet
+
+	jobs  []job
+	segs  []seg
+	bands [][]int32 // segments that come near each band of tiles
+	used  []int32   // bands with segments
+	n     int       // samples in the chunk
+
+	lastTool *cutter
+	lastEnd  parse.Point
+	steps    []rawStep
+	window   window
+	removed  int64
+}
+
+func newDriver(s *setup, c *cells) *driver {
+	d := &driver{s: s, c: c, bands: make([][]int32, c.ty)}
+	d.known.moves = s.moves
+	for i := 0; i < s.opt.Jobs; i++ {
+		d.kernels = append(d.kernels, &kernel{
+			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2,
+		})
+	}
+	return d
+}
+
+func (d *driver) drive() {
+	for i := range d.s.moves {
+		d.add(i)
+		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
+			d.flush()
+		}
+	}
+	d.flush()
+}
+
+// add lays out one move.
+func (d *driver) add(i int) {
+	s := d.s
+	m := &s.moves[i]
+	tool := s.cutters[m.Tool]
+	if m.Kind == parse.Dwell {
+		return
+	}
+	changed := tool != d.lastTool || m.Start != d.lastEnd
+	d.lastTool, d.lastEnd = tool, m.End
+	if tool == nil {
+		return
+	}
+	bottom := s.stock.BottomMM
+	low := lowestZ(m) - bottom
+	if low >= s.top {
+		return
+	}
+	j := job{move: int32(i), tool: tool, fa: 0, fb: 1, again: d.known.add(int32(i))}
+	reach := tool.within(s.top - low)
+	margin := reach + (probeCells+2)*s.grid.CellMM
+	box := s.grid.box()
+	if m.Kind != parse.Arc {
+		t0, t1, ok := clipRange(m.Start.X, m.Start.Y, m.End.X, m.End.Y, box, margin)
+		if !ok {
+			return
+		}
+		j.fa, j.fb = t0, t1
+	}
+	if changed {
+		// A tool that was just changed stands in its place before it moves: level sweeps leave out what was under
+		// the tool at their start.
+		f := d.c.clock.fraction(i, d.c.clock.first[i])
+		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true}
+		d.place(&stand, func() { d.seg(m.Start, m.Start, 0, f, reach, false) })
+	}
+	flat := math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y)
+	if m.Kind != parse.Arc && flat < 1e-9 {
+		j.n, j.plunge = 1, true
+		d.place(&j, func() { d.seg(m.Start, m.End, 0, 1, reach, j.again) })
+		return
+	}
+	if j.fb <= j.fa {
+		return
+	}
+	n := math.Ceil(pathMM(m)*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
+	j.n = int(math.Max(1, math.Min(n, maxSamples)))
+	d.place(&j, func() {
+		k := chords(m, s.grid.CellMM/chordPart)
+		if m.Kind != parse.Arc {
+			d.seg(pointAt(m, j.fa), pointAt(m, j.fb), j.fa, j.fb, reach, j.again)
+			return
+		}
+		p := m.Start
+		for n := 1; n <= k; n++ {
+			q := pointAt(m, float64(n)/float64(k))
+			if _, _, ok := clipRange(p.X, p.Y, q.X, q.Y, box, margin); ok {
+				d.seg(p, q, float64(n-1)/float64(k), float64(n)/float64(k), reach, j.again)
+			}
+			p = q
+		}
+	})
+}
+
+// place enters a job and its segments.
+func (d *driver) place(j *job, segs func()) {
+	j.base = d.n
+	d.n += j.n
+	d.jobs = append(d.jobs, *j)
+	segs()
+}
+
+func (d *driver) seg(p, q parse.Point, f0, f1, reach float64, again bool) {
+	b := d.s.stock.BottomMM
+	g := seg{ax: p.X, ay: p.Y, az: p.Z - b, bx: q.X, by: q.Y, bz: q.Z - b, f0: f0, f1: f1,
+		reach: reach, job: int32(len(d.jobs) - 1), again: again}
+	if math.Min(g.az, g.bz) >= d.s.top {
+		return
+	}
+	dx, dy := g.bx-g.ax, g.by-g.ay
+	if n := math.Hypot(dx, dy); n > 1e-9 {
+		g.len, g.ux, g.uy = n, dx/n, dy/n
+		g.climb = (g.bz - g.az) / n
+	}
+	lo, hi := g.ySpan(reach + (probeCells+1)*d.s.grid.CellMM)
+	band := d.s.grid.CellMM * tileSide
+	y0 := int(math.Max(0, math.Floor((lo-d.s.grid.OriginY)/band)))
+	y1 := int(math.Min(float64(d.c.ty-1), math.Floor((hi-d.s.grid.OriginY)/band)))
+	for y := y0; y <= y1; y++ {
+		if len(d.bands[y]) == 0 {
+			d.used = append(d.used, int32(y))
+		}
+		d.bands[y] = append(d.bands[y], int32(len(d.segs)))
+	}
+	d.segs = append(d.segs, g)
+}
+
+// flush lets the workers at the chunk and empties it.
+func (d *driver) flush() {
+	if len(d.jobs) == 0 {
+		return
+	}
+	workers := d.kernels
+	if len(d.segs) < 16 {
+		workers = workers[:1]
+	}
+	var next atomic.Int64
+	work := func(k *kernel) {
+		k.jobs = d.jobs
+		if cap(k.acc) < d.n {
+			k.acc = make([]sample, d.n+d.n/4)
+		}
+		k.acc = k.acc[:d.n]
+		for i := range k.acc {
+			k.acc[i].reset()
+		}
+		for {
+			i := int(next.Add(1)) - 1
+			if i >= len(d.used) {
+				return
+			}
+			ty := int(d.used[i])
+			for _, n := range d.bands[ty] {
+				k.run(&d.segs[n], ty)
+			}
+		}
+	}
+	var wg sync.WaitGroup
+	for _, k := range workers[1:] {
+		wg.Add(1)
+		go func() { defer wg.Done(); work(k) }()
+	}
+	work(workers[0])
+	wg.Wait()
+	acc := workers[0].acc
+	for _, k := range workers[1:] {
+		for i := range acc {
+			acc[i].join(&k.acc[i])
+		}
+	}
+	for i := range d.jobs {
+		d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])
+	}
+	for _, y := range d.used {
+		d.bands[y] = d.bands[y][:0]
+	}
+	d.jobs, d.segs, d.used, d.n = d.jobs[:0], d.segs[:0], d.used[:0], 0
+}

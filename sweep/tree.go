@@ -1,0 +1,184 @@
+package sweep
+
+import (
+	"sort"
+
+	"github.com/paulmach/orb"
+)
+
+// pieceTree tells which piece was cut from which, and when.
+type pieceTree struct {
+	parent []int32 // by id; 0 for the blanks. Entry 0 is unused
+	freed  []tick  // by id; 0 for the blanks
+	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
+	f      *forest
+}
+
+// growTree finds the pieces and turns the labels of the cells from nodes into ids.
+func growTree(s *setup, c *cells) *pieceTree {
+	tileOf := make([]int32, len(c.list))
+	for i, t := range c.tiles {
+		if t != nil {
+			tileOf[t.slot] = int32(i)
+		}
+	}
+	f := &forest{c: c}
+	f.remaining()
+	f.putBack(c.events(), tileOf)
+	tree, id := nameNodes(f, len(s.stock.Blanks))
+	for i, t := range c.tiles {
+		if t == nil {
+			if l := c.plain[i].label; l != noNode {
+				c.plain[i].label = id[f.settled(l)]
+			} else {
+				c.plain[i].label = 0
+			}
+			continue
+		}
+		for k, l := range t.label {
+			if l != noNode {
+				t.label[k] = id[f.settled(l)]
+			} else {
+				t.label[k] = 0
+			}
+		}
+	}
+	return tree
+}
+
+// nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
+// (of a blank: the largest that reaches the rim) keeps the id.
+func nameNodes(f *forest, blanks int) (*pieceTree, []int32) {
+	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1), f: f}
+	for i := range tree.nodes {
+		tree.nodes[i] = noNode
+	}
+	id := make([]int32, len(f.nodes))
+	// A blank whose cells do not hang together from the start: the largest part is the blank, the others are pieces
+	// that were free before the program began.
+	var extra []int32
+	for i := range f.nodes {
+		n := &f.nodes[i]
+		if n.up != int32(i) {
+			continue
+		}
+		b := int(n.blank) + 1
+		if old := tree.nodes[b]; old == noNode {
+			tree.nodes[b] = int32(i)
+		} else if f.nodes[old].size < n.size {
+			extra = append(extra, old)
+			tree.nodes[b] = int32(i)
+		} else {
+			extra = append(extra, int32(i))
+		}
+	}
+	for b := 1; b <= blanks; b++ {
+		if n := tree.nodes[b]; n != noNode {
+			id[n] = int32(b)
+		}
+	}
+	sort.Slice(extra, func(i, j int) bool { return extra[i] < extra[j] })
+	for _, n := range extra {
+		id[n] = tree.add(int32(f.nodes[n].blank)+1, 0, n)
+	}
+	// Nodes were made in order of falling time: read forwards, every node comes after the one it splits from.
+	for i := len(f.nodes) - 1; i >= 0; i-- {
+		n := &f.nodes[i]
+		if len(n.kids) == 0 {
+			continue
+		}
+		kids := append([]int32(nil), n.kids...)
+		blank := int(id[i]) <= blanks
+		sort.Slice(kids, func(a, b int) bool {
+			x, y := &f.nodes[kids[a]], &f.nodes[kids[b]]
+			if blank && x.rim != y.rim {
+				return x.rim
+			}
+			if x.size != y.size {
+				return x.size > y.size
+			}
+			return kids[a] < kids[b]
+		})
+		id[kids[0]] = id[i]
+		for _, k := range kids[1:] {
+			id[k] = tree.add(id[i], n.at, k)
+		}
+	}
+	return tree, id
+}
+
+func (t *pieceTree) add(parent int32, at tick, node int32) int32 {
+	t.parent = append(t.parent, parent)
+	t.freed = append(t.freed, at)
+	t.nodes = append(t.nodes, node)
+	return int32(len(t.parent) - 1)
+}
+
+// pieceAt walks up to the piece that a label was part of at a moment.
+func (t *pieceTree) pieceAt(label int32, at tick) int32 {
+	for label > 0 && t.freed[label] > at {
+		label = t.parent[label]
+	}
+	return label
+}
+
+func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
+	cell := s.grid.CellMM
+	out := make([]Piece, len(t.parent)-1)
+	for i := range out {
+		p := &out[i]
+		p.ID, p.Parent = i+1, int(t.parent[i+1])
+		p.Freed, p.Hung = c.clock.progress(t.freed[i+1]), Never
+		if t.nodes[i+1] == noNode {
+			continue
+		}
+		n := &t.f.nodes[t.nodes[i+1]]
+		p.AreaMM2 = float64(n.size) * cell * cell
+		p.Centroid = orb.Point{
+			s.grid.OriginX + (float64(n.sx)/float64(n.size)+0.5)*cell,
+			s.grid.OriginY + (float64(n.sy)/float64(n.size)+0.5)*cell,
+		}
+	}
+	t.measure(s, c, out)
+	ext := t.extents(c)
+	for i := range out {
+		if i < len(s.stock.Blanks) {
+			out[i].Outline = orb.MultiPolygon{s.stock.Blanks[i].Outline.Clone()}
+		} else if e := ext[i+1]; e.x0 <= e.x1 {
+			out[i].Outline = t.maskOf(c, int32(i+1), e).outline(s.grid)
+		}
+		out[i].Class = classify(s, c, &out[i], t.freed[i+1])
+	}
+	return out
+}
+
+// measure sums up what is left of each piece at the end.
+func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
+	area := s.grid.CellMM * s.grid.CellMM
+	vol := make([]int64, len(out)+1)
+	num := make([]int64, len(out)+1)
+	top := make([]fix, len(out)+1)
+	for i, tl := range c.tiles {
+		if tl == nil {
+			if l := c.plain[i].label; l > 0 {
+				h := c.tops[c.plain[i].blank]
+				vol[l] += int64(h) * tileArea
+				num[l] += tileArea
+				top[l] = max(top[l], h)
+			}
+			continue
+		}
+		for k, l := range tl.label {
+			if l > 0 && tl.cut[k] == tickNever {
+				vol[l] += int64(tl.h[k])
+				num[l]++
+				top[l] = max(top[l], tl.h[k])
+			}
+		}
+	}
+	for i := range out {
+		out[i].FinalAreaMM2 = float64(num[i+1]) * area
+		out[i].VolumeMM3 = float64(vol[i+1]) / fixPerMM * area
+		out[i].TopMM = s.stock.BottomMM + top[i+1].mm()
+	}
+}
