@@ -20,10 +20,11 @@ type epoch struct {
 	pieces    []int32 // pieces that the steps touch, in rising order
 
 	leak     airflow.Leak
+	state    airflow.State             // at the job's own pump
 	patches  map[int32][]airflow.Patch // of the touched pieces
 	heldMM2  float64                   // all pieces
 	stockMM2 float64                   // of that, pieces that were never freed
-	freed    int
+	freed    int                       // pieces freed by then
 }
 
 // planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, and often enough
@@ -55,7 +56,7 @@ func planEpochs(rec *sweep.Record) []epoch {
 		sum += area
 	}
 	if n := len(rec.Steps); n > 0 {
-		ends = append(ends, end(&rec.Steps[n-1]))
+		ends = append(ends, settled(rec, &rec.Steps[n-1]))
 	}
 	slices.Sort(ends)
 	ends = slices.Compact(ends)
@@ -64,7 +65,7 @@ func planEpochs(rec *sweep.Record) []epoch {
 	next := 0
 	for _, at := range ends {
 		e := epoch{until: at, firstStep: next}
-		for next < len(rec.Steps) && end(&rec.Steps[next]) <= at {
+		for next < len(rec.Steps) && settled(rec, &rec.Steps[next]) <= at {
 			next++
 		}
 		e.lastStep = next
@@ -76,6 +77,18 @@ func planEpochs(rec *sweep.Record) []epoch {
 
 func begin(s *sweep.Step) sweep.Progress { return sweep.Progress(s.Move) + sweep.Progress(s.From) }
 func end(s *sweep.Step) sweep.Progress   { return sweep.Progress(s.Move) + sweep.Progress(s.To) }
+
+// settled is the moment from which everything that a step lists is so: its end, or the moment that frees a piece it
+// touches where rounding has put that behind its end.
+func settled(rec *sweep.Record, s *sweep.Step) sweep.Progress {
+	at := end(s)
+	for _, id := range s.Pieces {
+		if freed := rec.Pieces[id-1].Freed; freed < sweep.Never {
+			at = max(at, freed)
+		}
+	}
+	return at
+}
 
 // openedBy estimates the area of layer that a step lays open, mm2. It only spreads the epochs.
 func openedBy(s *sweep.Step) float64 {

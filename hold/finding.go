@@ -15,7 +15,8 @@ type trial struct {
 	epoch  int
 	mode   Mode
 	margin float64
-	holdN  float64 // normal force left under the piece
+	holdN  float64 // what pressure and weight press the piece down with
+	liftN  float64 // of the load, upward; 0 when it presses
 	loadN  float64 // force that the mode is about: sideways for slip and twist, upward for lift, sideways for tip
 	at     orb.Point
 	timeS  float64
@@ -32,6 +33,7 @@ type stretch struct {
 	piece     int32
 	first     trial
 	worst     trial
+	lastStep  int
 	lastLine  int
 	lastTimeS float64
 }
@@ -51,14 +53,19 @@ func newStretches(asked float64) *stretches {
 func (s *stretches) add(t trial) {
 	run := s.open[t.piece]
 	if t.margin >= s.asked {
-		if run != nil {
+		if run != nil && t.line != run.lastLine {
 			s.close(t.piece)
 		}
 		return
 	}
 	if run != nil && (run.worst.margin < 1) != (t.margin < 1) {
-		s.close(t.piece)
-		run = nil
+		// One block gets one finding for a piece: what is loose in it stays loose to its end, and what is merely at risk
+		// becomes loose from its start.
+		sameBlock := run.worst.margin < 1 && t.line == run.lastLine || t.margin < 1 && t.line == run.first.line
+		if !sameBlock {
+			s.close(t.piece)
+			run = nil
+		}
 	}
 	if run == nil {
 		run = &stretch{piece: t.piece, first: t, worst: t}
@@ -67,7 +74,7 @@ func (s *stretches) add(t trial) {
 	if t.worse(run.worst) {
 		run.worst = t
 	}
-	run.lastLine, run.lastTimeS = t.line, t.timeS
+	run.lastStep, run.lastLine, run.lastTimeS = t.step, t.line, t.timeS
 }
 
 func (s *stretches) close(piece int32) {
@@ -106,8 +113,11 @@ func (s *stretch) finding(friction float64) Finding {
 		f.Level = LevelError
 		verb = verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("piece %d %s: margin %.2f (hold %.1f N, load %.1f N", s.piece, verb, w.margin, w.holdN, w.loadN)
+	f.Message = fmt.Sprintf("piece %d %s: margin %s (hold %.1f N, load %.1f N", s.piece, verb, marginText(w.margin), w.holdN, w.loadN)
 	if w.mode == Slip || w.mode == Twist {
+		if w.liftN >= 0.05 {
+			f.Message += fmt.Sprintf(", lift %.1f N", w.liftN)
+		}
 		f.Message += fmt.Sprintf(", friction %.2f", friction)
 	}
 	f.Message += fmt.Sprintf(") tool %d", w.tool)
@@ -119,6 +129,9 @@ func (s *stretch) finding(friction float64) Finding {
 	}
 	return f
 }
+
+// marginText writes a margin with two decimals, rounded down so that what misses a limit never reads as the limit.
+func marginText(m float64) string { return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100) }
 
 // sortFindings puts findings in order of line, then piece, then rule.
 func sortFindings(fs []Finding) {

@@ -1,0 +1,142 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// jobFileName is the job file that serves every program in its folder and below.
+const jobFileName = "staydown.toml"
+
+// programExtensions are the endings by which programs are found in a folder when its job file names none.
+var programExtensions = []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
+
+// target is a program to look at.
+type target struct {
+	path string // as the user would write it, with forward slashes
+	name string // below the output folder, without extension where that is unique
+}
+
+// findJobFile names the job file of a program: its own, else the nearest staydown.toml at or above its folder.
+// It returns "" when there is none.
+func findJobFile(program string) (string, error) {
+	own := strings.TrimSuffix(program, filepath.Ext(program)) + ".toml"
+	if isFile(own) {
+		return own, nil
+	}
+	shown := filepath.Dir(program)
+	dir, err := filepath.Abs(shown)
+	if err != nil {
+		return "", fmt.Errorf("%s: its folder cannot be found; give the program by its full path", program)
+	}
+	for {
+		candidate := filepath.Join(shown, jobFileName)
+		if isFile(candidate) {
+			return candidate, nil
+		}
+		parent := filepath.Dir(dir)
+		if parent == dir {
+			return "", nil
+		}
+		dir, shown = parent, filepath.Join(shown, "..")
+	}
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
+}
+
+// findTargets lists the programs below paths: files as they are, folders searched for the extensions, in order of
+// name, hidden folders and skip left out. Paths that cannot be opened come back as problems, in words.
+func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) (targets []target, problems []error) {
+	skipAbs, _ := filepath.Abs(skip)
+	seen := map[string]bool{}
+	add := func(path, name string) {
+		path = filepath.ToSlash(filepath.Clean(path))
+		if !seen[path] {
+			seen[path] = true
+			targets = append(targets, target{path: path, name: filepath.ToSlash(name)})
+		}
+	}
+	for _, root := range paths {
+		info, err := os.Stat(root)
+		if err != nil {
+			problems = append(problems, readable(root, err))
+			continue
+		}
+		if !info.IsDir() {
+			add(root, filepath.Base(root))
+			continue
+		}
+		before := len(targets)
+		err = filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+			if err != nil {
+				problems = append(problems, readable(path, err))
+				return nil
+			}
+			if d.IsDir() {
+				abs, _ := filepath.Abs(path)
+				if path != root && (strings.HasPrefix(d.Name(), ".") || skip != "" && abs == skipAbs) {
+					return filepath.SkipDir
+				}
+				return nil
+			}
+			ext := strings.ToLower(filepath.Ext(path))
+			// Annotated copies are outputs; the programs they were made from stand beside them.
+			annotated := strings.HasSuffix(strings.ToLower(path), ".annotated"+ext)
+			if !annotated && slices.Contains(extensionsOf(filepath.Dir(path)), ext) {
+				rel, err := filepath.Rel(root, path)
+				if err != nil {
+					rel = filepath.Base(path)
+				}
+				add(path, rel)
+			}
+			return nil
+		})
+		if err != nil {
+			problems = append(problems, readable(root, err))
+		}
+		if len(targets) == before {
+			problems = append(problems, fmt.Errorf("%s: no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
+				root, strings.Join(extensionsOf(root), " "), jobFileName))
+		}
+	}
+	shorten(targets)
+	return targets, problems
+}
+
+// shorten takes the extension off every name that stays unique without it.
+func shorten(targets []target) {
+	count := map[string]int{}
+	bare := func(name string) string { return strings.TrimSuffix(name, filepath.Ext(name)) }
+	for _, t := range targets {
+		count[strings.ToLower(bare(t.name))]++
+	}
+	for i, t := range targets {
+		if b := bare(t.name); b != "" && count[strings.ToLower(b)] == 1 {
+			targets[i].name = b
+		}
+	}
+}
+
+// readable turns an error of the operating system into a sentence with what to do.
+func readable(path string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("%s: there is no such file or folder; check the path", path)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s: may not be read by this user; change its permissions", path)
+	default:
+		var pathErr *fs.PathError
+		if errors.As(err, &pathErr) {
+			err = pathErr.Err
+		}
+		return fmt.Errorf("%s: cannot be read (%v)", path, err)
+	}
+}

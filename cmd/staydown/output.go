@@ -1,0 +1,48 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"syscall"
+
+	"github.com/google/renameio/v2"
+)
+
+// writeWhole puts data at path, whole or not at all: into a temporary file beside it that is renamed at the end.
+func writeWhole(path string, data []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return writable(path, err)
+	}
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		return fmt.Errorf("%s: is a symbolic link and is not written through; remove it or choose another folder with -o", path)
+	}
+	if err := renameio.WriteFile(path, data, 0o666); err != nil {
+		return writable(path, err)
+	}
+	return nil
+}
+
+// writable turns an error of the operating system into a sentence with what to do.
+func writable(path string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("%s: may not be written here; choose another folder with -o", path)
+	case errors.Is(err, syscall.ENOSPC):
+		return fmt.Errorf("%s: the disk is full; nothing was left behind, make room and run again", path)
+	case errors.Is(err, syscall.ENOTDIR), errors.Is(err, fs.ErrExist):
+		return fmt.Errorf("%s: a file stands where a folder is needed; choose another folder with -o", path)
+	default:
+		return fmt.Errorf("%s: could not be written (%v)", path, unwrapPath(err))
+	}
+}
+
+func unwrapPath(err error) error {
+	var pathErr *fs.PathError
+	if errors.As(err, &pathErr) {
+		return pathErr.Err
+	}
+	return err
+}

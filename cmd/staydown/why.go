@@ -1,0 +1,53 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"staydown/report"
+)
+
+func runWhy(args []string, s streams) int {
+	f := newFlags("why", "PROGRAM:LINE", "Shows the full working at one block: engagement, forces, pressures, areas, each margin.", s)
+	var set settings
+	addAnalysisFlags(f, &set)
+	if status, done := parseFlags(f, args, s); done {
+		return status
+	}
+	if f.NArg() != 1 {
+		return misuse(s, "why takes one PROGRAM:LINE, not %d arguments", f.NArg())
+	}
+	path, line, ok := splitLine(f.Arg(0))
+	if !ok {
+		return misuse(s, "%q names no line; write PROGRAM:LINE, as in part.nc:412", f.Arg(0))
+	}
+	if p := set.check(); p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	d, p := analyse(path, set)
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	working, err := d.analysis.Explain(line)
+	if err != nil {
+		fmt.Fprintf(s.err, "%s:%d: %v\n", path, line, err)
+		return exitUsage
+	}
+	if err := report.Working(s.out, working); err != nil {
+		return exitUsage
+	}
+	return exitHeld
+}
+
+// splitLine takes "part.nc:412" apart at its last colon.
+func splitLine(arg string) (path string, line int, ok bool) {
+	i := strings.LastIndexByte(arg, ':')
+	if i <= 0 {
+		return "", 0, false
+	}
+	line, err := strconv.Atoi(arg[i+1:])
+	return arg[:i], line, err == nil && line > 0
+}

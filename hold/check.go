@@ -1,0 +1,156 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"runtime"
+
+	"staydown/hold/airflow"
+	"staydown/hold/cutload"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// Options of Check. The zero value is usable.
+type Options struct {
+	Workers int // goroutines at once; 0: one for each processor. Results do not depend on it
+}
+
+// Analysis is a checked program, with what is needed to explain any of its blocks.
+type Analysis struct {
+	Result *Result
+
+	prog    *parse.Program
+	rec     *sweep.Record
+	job     *job.Job
+	air     []epoch
+	times   []float64 // start of each move, s; one more for the end
+	cuts    *cutload.Cache
+	asked   float64
+	workers int // goroutines at once
+
+	breaches   []airflow.Breach
+	held       map[int]float64 // smallest held area of each freed piece, mm2
+	worst      map[pieceKey]trial
+	worstOrder []pieceKey // of the keys of worst, as they were met
+	least      map[int32]trial
+	marks      []mark
+}
+
+// Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
+// hold falls below load.
+//
+// Margins are those of the worst place and rotor angle of each step, with the table exposed as it is at the end of
+// the step's epoch, so that vacuum is never overstated. It fails only when the job and the record do not fit together.
+func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
+	a := &Analysis{
+		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
+		held: map[int]float64{}, worst: map[pieceKey]trial{}, least: map[int32]trial{},
+	}
+	if a.workers <= 0 {
+		a.workers = runtime.GOMAXPROCS(0)
+	}
+	a.clock()
+	model, err := airflow.New(j, rec, airflow.Options{})
+	if err != nil {
+		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
+	}
+	a.Result = &Result{
+		Program: ProgramFacts{
+			Path: prog.Name, SHA256: prog.SHA256, Lines: prog.Lines, Blocks: prog.Blocks,
+			DurationS: prog.DurationS, CutLengthMM: prog.CutLengthMM,
+		},
+		Grid:   GridFacts{CellMM: rec.Grid.CellMM, NX: rec.Grid.NX, NY: rec.Grid.NY},
+		Margin: a.asked,
+	}
+	a.Result.Job = a.jobFacts()
+	if err := a.solveAir(model); err != nil {
+		return nil, err
+	}
+	if err := a.loadSteps(); err != nil {
+		return nil, fmt.Errorf("the loads cannot be set against the hold: %w", err)
+	}
+	a.Result.Assumed = a.assumed(model)
+	return a, nil
+}
+
+// clock sums the durations of the moves.
+func (a *Analysis) clock() {
+	a.times = make([]float64, len(a.prog.Moves)+1)
+	for i := range a.prog.Moves {
+		a.times[i+1] = a.times[i] + a.prog.Moves[i].DurationS
+	}
+}
+
+// timeS is the time of a moment of the program.
+func (a *Analysis) timeS(p sweep.Progress) float64 {
+	i := p.Move()
+	if i >= len(a.prog.Moves) {
+		return a.times[len(a.prog.Moves)]
+	}
+	return a.times[i] + (float64(p)-float64(i))*a.prog.Moves[i].DurationS
+}
+
+// lineOf is the line of the block under way at a moment that ends something: a moment on the border of two moves
+// belongs to the earlier one.
+func (a *Analysis) lineOf(p sweep.Progress) int {
+	i := int(math.Ceil(float64(p))) - 1
+	if i < 0 || len(a.prog.Moves) == 0 {
+		return 0
+	}
+	return int(a.prog.Moves[min(i, len(a.prog.Moves)-1)].Line)
+}
+
+// solveAir advances the exposure epoch by epoch and keeps leak and pressure of the pieces that are touched in it.
+func (a *Analysis) solveAir(model *airflow.Model) error {
+	a.air = planEpochs(a.rec)
+	pictures := pictureEpochs(len(a.air))
+	for i := range a.air {
+		e := &a.air[i]
+		leak, err := model.Advance(e.until)
+		if err != nil {
+			return fmt.Errorf("the air under the stock cannot be computed: %w", err)
+		}
+		e.leak = leak
+		e.state, err = airflow.Operate(a.job.Pump, a.job.AmbientPa, leak)
+		if err != nil {
+			return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+		}
+		e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
+		for _, id := range e.pieces {
+			e.patches[id] = model.Patches(id)
+		}
+		for k := range a.rec.Pieces {
+			p := &a.rec.Pieces[k]
+			if p.Freed > e.until {
+				continue
+			}
+			held := model.HeldAreaMM2(int32(p.ID))
+			e.heldMM2 += held
+			if p.Freed == 0 {
+				e.stockMM2 += held
+			} else {
+				e.freed++
+				a.noteHeldArea(p.ID, held)
+			}
+		}
+		if pictures[i] {
+			a.Result.Fields = append(a.Result.Fields, a.picture(model, e))
+		}
+	}
+	a.breaches = model.Breached()
+	return nil
+}
+
+// loadSteps checks every step on every piece that it touches.
+func (a *Analysis) loadSteps() error {
+	runs := newStretches(a.asked)
+	err := a.sweepSteps(func(index int) float64 { return a.air[index].state.ChuckPa }, func(t trial) bool {
+		runs.add(t)
+		a.noteTrial(t)
+		return true
+	})
+	a.report(runs.all())
+	return err
+}

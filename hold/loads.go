@@ -1,0 +1,165 @@
+package hold
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/hold/cutload"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+const standardGravity = 9.80665 // m/s2, exact by definition (ISO 80000-3)
+
+// unknownDirections is the number of directions tried when the sweep cannot tell on which side the cutter pushes.
+const unknownDirections = 16
+
+// cutOf puts a step into the terms of the load model, with the change applied.
+func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
+	m := &a.prog.Moves[s.Move]
+	from, to := along(m, float64(s.From)), along(m, float64(s.To))
+	tip := math.Min(from.at.Z, to.at.Z)
+	feed := m.FeedMMMin
+	if m.Kind == parse.Rapid {
+		// A rapid through material cuts at the rapid rate.
+		feed = a.job.Machine.RapidMMMin
+	}
+	depth := math.Max(0, float64(s.HighMM-s.LowMM))
+	gap := math.Max(0, float64(s.LowMM)-tip)
+	if c.skinMM > 0 {
+		// The tool stays above the skin: what it does not reach below is not cut.
+		lost := math.Min(depth, math.Max(0, a.rec.Stock.BottomMM+c.skinMM-float64(s.LowMM)))
+		depth, gap = depth-lost, 0
+	}
+	if c.passMM > 0 {
+		depth = math.Min(depth, c.passMM)
+	}
+	if c.feedShare > 0 {
+		feed *= c.feedShare
+	}
+	return cutload.Cut{
+		RightRad: float64(s.RightRad), LeftRad: float64(s.LeftRad), WidthMM: float64(s.WidthMM),
+		DepthMM: depth, TipGapMM: gap,
+		FeedMMMin: feed, RPM: m.RPM, Spindle: m.Spindle,
+		Plunge: s.Flags&sweep.Plunge != 0, Rub: s.Flags&sweep.Rub != 0,
+		Breakthrough: s.Flags&sweep.Breakthrough != 0, Retract: s.Flags&sweep.Retract != 0,
+		RampRad: to.rampRad,
+	}
+}
+
+// loadsOf gives the load of a step at every place and rotor angle that is looked at, for the contact model.
+func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]contact.Load, cutload.Load, error) {
+	m := &a.prog.Moves[s.Move]
+	cut := a.cutOf(s, c)
+	tool := a.job.Tools[int(m.Tool)]
+	if c.downCut {
+		tool.HelixRad = -math.Abs(tool.HelixRad)
+	}
+	load, err := a.cuts.Cutting(tool, cut)
+	if err != nil {
+		return into[:0], load, err
+	}
+	rotor, torque := load.Rotor, load.Torque
+	if s.LeftRad <= s.RightRad {
+		rotor, torque = allRound(load)
+	}
+	into = into[:0]
+	for _, p := range places(m, float64(s.From), float64(s.To)) {
+		cosF, sinF := p.cosF, p.sinF
+		if cut.Plunge {
+			cosF, sinF = 1, 0
+		}
+		height := math.Max(0, p.at.Z+load.HeightMM-a.rec.Stock.BottomMM)
+		for i, f := range rotor {
+			into = append(into, contact.Load{
+				XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
+				X: p.at.X, Y: p.at.Y, HeightMM: height, TorqueNmm: torque[i],
+			})
+		}
+	}
+	return into, load, nil
+}
+
+// allRound turns the peak of a load into every direction.
+func allRound(load cutload.Load) (force []cutload.Force, torque []float64) {
+	force = make([]cutload.Force, unknownDirections)
+	torque = make([]float64, unknownDirections)
+	for i := range force {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / unknownDirections)
+		force[i] = cutload.Force{Ahead: load.Peak * cos, Left: load.Peak * sin, Up: load.UpN}
+		torque[i] = load.TorqueNmm
+	}
+	return force, torque
+}
+
+// bodyOf describes a piece as it lies on the table in an epoch, with the chuck at the given absolute pressure and the
+// change applied.
+func (a *Analysis) bodyOf(e *epoch, id int32, chuckPa float64, c change) contact.Body {
+	p := &a.rec.Pieces[id-1]
+	patches := e.patches[id]
+	b := contact.Body{
+		Patches:  make([]contact.Patch, len(patches)),
+		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked,
+		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
+		Anchored: p.Freed == 0 && (a.job.Stock.Anchored || c.anchored),
+	}
+	for i, q := range patches {
+		b.Patches[i] = contact.Patch{
+			X: q.X, Y: q.Y, AreaMM2: q.AreaMM2,
+			PressurePa: airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W),
+		}
+	}
+	if p.Hung <= e.until && e.until < p.Freed {
+		for _, w := range p.Webs {
+			b.Webs = append(b.Webs, a.web(w.At, w.WidthMM, w.ThicknessMM, w.LengthMM))
+		}
+	}
+	b.Webs = append(b.Webs, c.webs...)
+	return b
+}
+
+// web gives a web its strength from the stock's material.
+func (a *Analysis) web(at orb.Point, widthMM, thicknessMM, lengthMM float64) contact.Web {
+	w := a.job.Stock.Material
+	return contact.Web{
+		X: at[0], Y: at[1], WidthMM: widthMM, ThicknessMM: thicknessMM, LengthMM: lengthMM,
+		ShearMPa: w.Shear.Value, TensileMPa: w.Tensile.Value, YieldMPa: w.Yield.Value,
+	}
+}
+
+// weightN is the weight of a piece, from what is left of its area at the end of the program: a lower bound.
+func (a *Analysis) weightN(p *sweep.Piece) float64 {
+	if p.AreaMM2 <= 0 {
+		return 0
+	}
+	left := math.Min(1, p.FinalAreaMM2/p.AreaMM2)
+	return a.job.Stock.Material.Density.Value * p.VolumeMM3 * left * 1e-9 * standardGravity
+}
+
+// friction is that between part and what it lies on: of the layer, or the lowest of the open gasketed zones.
+func (a *Analysis) friction() float64 {
+	mu := math.Inf(1)
+	if a.job.Layer != nil {
+		mu = a.job.Layer.Friction
+	}
+	for _, z := range a.job.Zones {
+		if z.Seal == job.GasketSeal && z.Friction > 0 {
+			mu = math.Min(mu, z.Friction)
+		}
+	}
+	if math.IsInf(mu, 1) {
+		return 0
+	}
+	return mu
+}
+
+func (a *Analysis) tackPa() float64 {
+	if a.job.Layer == nil {
+		return 0
+	}
+	return a.job.Layer.TackPa
+}

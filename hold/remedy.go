@@ -1,0 +1,339 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/sweep"
+)
+
+// maxRemedies is the number of ways out that a finding names, the cheapest first.
+const maxRemedies = 3
+
+// Bounds of what is tried as a remedy.
+const (
+	leastFeedShare  = 0.05
+	leastPassMM     = 0.05
+	greatestTackPa  = 60e3
+	searchHalvings  = 12
+	skinSegments    = 48   // stretches of skin round a piece
+	maxRemedyRuns   = 400  // findings for which a way out is sought
+	maxRemedySteps  = 4000 // steps of one finding that are re-run for every candidate
+	inchMM          = 25.4 // exact by definition
+	kilo            = 1000.0
+	roomOnTheSafe   = 1e-9
+	tabSpacingWidth = 3 // a tab and its gaps take this many tab widths of the rim
+)
+
+// patient is a stretch under treatment.
+type patient struct {
+	a     *Analysis
+	run   *stretch
+	piece *sweep.Piece
+	steps []critical // of the stretch, the worst first
+}
+
+// prescribe adds to every finding of a margin the cheapest ways out that the model confirms.
+func (a *Analysis) prescribe(runs []*stretch, findings []Finding) {
+	for i, run := range runs {
+		if i == maxRemedyRuns {
+			return
+		}
+		if p, ok := a.patient(run); ok {
+			findings[i].Remedy = p.treat()
+		}
+	}
+}
+
+// patient gathers the steps of a stretch; ok is false when there are too many to re-run.
+func (a *Analysis) patient(run *stretch) (patient, bool) {
+	p := patient{a: a, run: run, piece: &a.rec.Pieces[run.piece-1]}
+	p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
+	epoch := run.first.epoch
+	for step := run.first.step; step < len(a.rec.Steps) && step <= run.lastStep; step++ {
+		for step >= a.air[epoch].lastStep {
+			epoch++
+		}
+		for _, id := range a.rec.Steps[step].Pieces {
+			if id == run.piece {
+				p.steps = append(p.steps, critical{epoch, step, id})
+			}
+		}
+		if len(p.steps) > maxRemedySteps {
+			return p, false
+		}
+	}
+	return p, true
+}
+
+// cures tells whether every step of the stretch keeps the asked-for margin under the change, with the chuck at the
+// absolute pressure of each epoch (nil: as computed).
+func (p patient) cures(c change, chuckPa func(index int) float64) bool {
+	if chuckPa == nil {
+		chuckPa = func(index int) float64 { return p.a.air[index].state.ChuckPa }
+	}
+	bodies := map[int]map[int32]*contact.Support{}
+	var loads []contact.Load
+	for _, s := range p.steps {
+		if bodies[s.epoch] == nil {
+			bodies[s.epoch] = map[int32]*contact.Support{}
+		}
+		found, ok := false, true
+		var err error
+		loads, err = p.a.tryPieces(s.epoch, s.step, []int32{s.piece}, chuckPa(s.epoch), c, bodies[s.epoch], loads, func(t trial) {
+			found = true
+			ok = t.margin >= p.a.asked
+		})
+		if err != nil || !found || !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// treat lists the cheapest ways out, in words.
+func (p patient) treat() string {
+	var out []string
+	for _, way := range []func(patient) string{
+		patient.lowerFeed, patient.smallerPass, patient.leaveSkin, patient.leaveTabs, patient.anchor,
+		patient.cutEarlier, patient.downCut, patient.adhesive, patient.largerPump,
+	} {
+		if sentence := way(p); sentence != "" {
+			out = append(out, sentence)
+		}
+		if len(out) == maxRemedies {
+			break
+		}
+	}
+	return strings.Join(out, "; or ")
+}
+
+// largest gives the largest x between low and high for which ok holds, ok(low) being tried first; 0 when it fails.
+func largest(low, high float64, ok func(float64) bool) float64 {
+	if !ok(low) {
+		return 0
+	}
+	for range searchHalvings {
+		if mid := (low + high) / 2; ok(mid) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+// roundDown keeps two significant digits, never more than x.
+func roundDown(x float64) float64 {
+	if x <= 0 {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return math.Floor(x/unit+roomOnTheSafe) * unit
+}
+
+// roundUp keeps two significant digits, never less than x.
+func roundUp(x float64) float64 {
+	if x <= 0 {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return math.Ceil(x/unit-roomOnTheSafe) * unit
+}
+
+func (p patient) lines() string {
+	if p.run.first.line == p.run.lastLine {
+		return fmt.Sprintf("line %d", p.run.first.line)
+	}
+	return fmt.Sprintf("lines %d to %d", p.run.first.line, p.run.lastLine)
+}
+
+// length writes a length in the units of the program.
+func (p patient) length(mm float64) string {
+	if p.a.prog.Inch {
+		return fmt.Sprintf("%.3f in", mm/inchMM)
+	}
+	return fmt.Sprintf("%.4g mm", mm)
+}
+
+func (p patient) worstStep() *sweep.Step { return &p.a.rec.Steps[p.run.worst.step] }
+
+func (p patient) lowerFeed() string {
+	feed := p.a.cutOf(p.worstStep(), change{}).FeedMMMin
+	scale := 1.0
+	if p.a.prog.Inch {
+		scale = inchMM
+	}
+	share := largest(leastFeedShare, 1, func(s float64) bool { return p.cures(change{feedShare: s}, nil) })
+	written := roundDown(share * feed / scale)
+	if share == 0 || written <= 0 || !p.cures(change{feedShare: written * scale / feed}, nil) {
+		return ""
+	}
+	return fmt.Sprintf("feed at most F%.4g (now F%.4g) in %s", written, feed/scale, p.lines())
+}
+
+func (p patient) smallerPass() string {
+	s := p.worstStep()
+	depth := float64(s.HighMM - s.LowMM)
+	if s.Flags&sweep.Plunge != 0 || depth <= leastPassMM {
+		return ""
+	}
+	pass := roundDown(largest(leastPassMM, depth, func(d float64) bool { return p.cures(change{passMM: d}, nil) }))
+	if pass == 0 || !p.cures(change{passMM: pass}, nil) {
+		return ""
+	}
+	return fmt.Sprintf("a last pass of at most %s (now %s)", p.length(pass), p.length(depth))
+}
+
+// skins are the thicknesses of skin that are tried, mm.
+var skins = []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
+
+func (p patient) leaveSkin() string {
+	rim := p.rim()
+	if rim == nil {
+		return ""
+	}
+	thick := p.piece.TopMM - p.a.rec.Stock.BottomMM
+	segments := stretchesOf(rim, skinSegments)
+	for _, t := range skins {
+		if t > thick/3 {
+			break
+		}
+		c := change{skinMM: t}
+		for _, s := range segments {
+			c.webs = append(c.webs, p.a.web(s.middle, s.lengthMM, t, 0))
+		}
+		if p.cures(c, nil) {
+			return fmt.Sprintf("leave a skin of %s under piece %d (end its cut at Z%s) and part it by hand", p.length(t), p.run.piece, p.z(p.a.rec.Stock.BottomMM+t))
+		}
+	}
+	return ""
+}
+
+// z writes a height in the units of the program.
+func (p patient) z(mm float64) string {
+	if p.a.prog.Inch {
+		return fmt.Sprintf("%.4f", mm/inchMM)
+	}
+	return fmt.Sprintf("%.3f", mm)
+}
+
+// tabPlans are the tabs that are tried, in rising order of what it takes to part them.
+var tabPlans = []struct {
+	count           int
+	widthMM, highMM float64
+}{
+	{2, 4, 1}, {3, 4, 1}, {4, 4, 1}, {3, 6, 1}, {4, 6, 1}, {4, 6, 1.5}, {4, 8, 1.5}, {4, 8, 2}, {6, 8, 2}, {6, 10, 3},
+}
+
+func (p patient) leaveTabs() string {
+	rim := p.rim()
+	if rim == nil {
+		return ""
+	}
+	thick := p.piece.TopMM - p.a.rec.Stock.BottomMM
+	kerf := p.a.job.Tools[p.run.worst.tool].DiameterMM
+	total := ringLength(rim)
+	for _, plan := range tabPlans {
+		if plan.highMM > thick/2 || float64(plan.count)*tabSpacingWidth*plan.widthMM > total {
+			continue
+		}
+		c := change{}
+		for _, s := range stretchesOf(rim, plan.count) {
+			c.webs = append(c.webs, p.a.web(s.middle, plan.widthMM, plan.highMM, kerf))
+		}
+		if p.cures(c, nil) {
+			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d", plan.count, p.length(plan.widthMM), p.length(plan.highMM), p.run.piece)
+		}
+	}
+	return ""
+}
+
+// rim is the outer ring of a freed piece, nil for the stock.
+func (p patient) rim() orb.Ring {
+	if p.piece.Freed == 0 || p.piece.Freed >= sweep.Never || len(p.piece.Outline) == 0 || len(p.piece.Outline[0]) == 0 {
+		return nil
+	}
+	return p.piece.Outline[0][0]
+}
+
+func (p patient) anchor() string {
+	if p.piece.Freed != 0 || p.a.job.Stock.Anchored || !p.cures(change{anchored: true}, nil) {
+		return ""
+	}
+	return "screw or clamp the sheet as well"
+}
+
+// cutEarlier looks for the last moment at which the vacuum was still enough.
+func (p patient) cutEarlier() string {
+	if p.piece.Freed == 0 {
+		return ""
+	}
+	first := p.run.first.epoch
+	for index := first - 1; index > 0; index-- {
+		e := &p.a.air[index]
+		if e.firstStep >= e.lastStep || e.state.ChuckPa >= p.a.air[first].state.ChuckPa {
+			continue
+		}
+		if p.cures(change{}, func(int) float64 { return e.state.ChuckPa }) {
+			line := int(p.a.prog.Moves[p.a.rec.Steps[e.firstStep].Move].Line)
+			if line >= p.run.first.line {
+				continue
+			}
+			return fmt.Sprintf("cut piece %d before line %d, while the vacuum is still %.1f kPa", p.run.piece, line, e.state.VacuumPa()/kilo)
+		}
+	}
+	return ""
+}
+
+func (p patient) downCut() string {
+	if p.a.job.Tools[p.run.worst.tool].HelixRad <= 0 || !p.cures(change{downCut: true}, nil) {
+		return ""
+	}
+	return fmt.Sprintf("a down-cut tool in place of tool %d", p.run.worst.tool)
+}
+
+func (p patient) adhesive() string {
+	if !p.cures(change{tackPa: greatestTackPa}, nil) {
+		return ""
+	}
+	spare := largest(0, greatestTackPa, func(less float64) bool { return p.cures(change{tackPa: greatestTackPa - less}, nil) })
+	tack := roundUp(greatestTackPa - spare)
+	if !p.cures(change{tackPa: tack}, nil) {
+		return ""
+	}
+	return fmt.Sprintf("a layer with an adhesive face of at least %.2g kPa shear strength", tack/kilo)
+}
+
+// largerPump looks for the smallest pump of the same kind whose vacuum in these epochs is enough.
+func (p patient) largerPump() string {
+	own := p.a.job.Pump
+	if own.FlowM3h <= 0 {
+		return ""
+	}
+	with := func(flow float64) bool {
+		pump := scaledPump(own, flow)
+		return p.cures(change{}, func(index int) float64 {
+			state, err := airflow.Operate(pump, p.a.job.AmbientPa, p.a.air[index].leak)
+			if err != nil {
+				return p.a.job.AmbientPa
+			}
+			return state.ChuckPa
+		})
+	}
+	high := 10 * own.FlowM3h
+	if !with(high) {
+		return ""
+	}
+	spare := largest(0, high-own.FlowM3h, func(less float64) bool { return with(high - less) })
+	flow := roundUp(high - spare)
+	if !with(flow) {
+		return ""
+	}
+	return fmt.Sprintf("a %s pump of at least %.3g m3/h (now %.3g)", own.Kind, flow, own.FlowM3h)
+}

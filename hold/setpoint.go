@@ -1,0 +1,148 @@
+package hold
+
+import (
+	"math"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/hold/job"
+)
+
+// The searches for an alarm setpoint and a pump stop at these widths.
+const (
+	setpointTolerancePa = 10.0
+	pumpToleranceShare  = 0.005
+	maxPumpGrowth       = 200.0 // times the flow of the job's own pump
+	maxSearchRounds     = 12    // re-runs over the whole program before a search gives up
+)
+
+// critical is a step on a piece that a search has to satisfy.
+type critical struct {
+	epoch, step int
+	piece       int32
+}
+
+// criticals lists, for every epoch and piece, the step that is nearest to coming loose at the job's own vacuum.
+func (a *Analysis) criticals() []critical {
+	out := make([]critical, 0, len(a.worst))
+	for _, key := range a.worstOrder {
+		t := a.worst[key]
+		if !math.IsInf(t.margin, 1) {
+			out = append(out, critical{t.epoch, t.step, t.piece})
+		}
+	}
+	return out
+}
+
+// holdsAt tells whether every critical step keeps the margin with the chuck at the absolute pressure of each epoch.
+func (a *Analysis) holdsAt(list []critical, margin float64, chuckPa func(index int) float64) bool {
+	var loads []contact.Load
+	for _, c := range list {
+		var err error
+		ok := true
+		loads, err = a.tryStep(c.epoch, c.step, chuckPa(c.epoch), change{}, map[int32]*contact.Support{}, loads, func(t trial) {
+			if t.piece == c.piece && t.margin < margin {
+				ok = false
+			}
+		})
+		if !ok || err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// wholeRun re-runs every step of the program and gives the first one that misses the margin.
+func (a *Analysis) wholeRun(margin float64, chuckPa func(index int) float64) (miss critical, ok bool) {
+	ok = true
+	err := a.sweepSteps(chuckPa, func(t trial) bool {
+		if t.margin < margin {
+			miss, ok = critical{t.epoch, t.step, t.piece}, false
+		}
+		return ok
+	})
+	return miss, ok && err == nil
+}
+
+// search finds the smallest x in (low, high] that keeps the margin everywhere, by bisection over the critical steps;
+// the answer is then re-run over the whole program, and steps that miss join the critical ones. NaN: none.
+func (a *Analysis) search(low, high, margin float64, close func(low, high float64) bool, chuckPa func(x float64) func(index int) float64) float64 {
+	list := a.criticals()
+	for range maxSearchRounds {
+		if !a.holdsAt(list, margin, chuckPa(high)) {
+			return math.NaN()
+		}
+		lo, hi := low, high
+		for !close(lo, hi) {
+			mid := lo + (hi-lo)/2
+			if a.holdsAt(list, margin, chuckPa(mid)) {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		miss, ok := a.wholeRun(margin, chuckPa(hi))
+		if ok {
+			return hi
+		}
+		list = append(list, miss)
+		low = hi // what misses here misses at anything less
+	}
+	return math.NaN()
+}
+
+// alarmSetpointPa is the lowest vacuum below ambient at which every block still keeps margin 1; NaN when there is
+// none that the pump reaches everywhere.
+func (a *Analysis) alarmSetpointPa() float64 {
+	least := a.leastVacuumPa()
+	if least <= 0 {
+		return math.NaN()
+	}
+	return a.search(0, least, 1,
+		func(lo, hi float64) bool { return hi-lo <= setpointTolerancePa },
+		func(vacuum float64) func(int) float64 {
+			return func(int) float64 { return a.job.AmbientPa - vacuum }
+		})
+}
+
+// leastVacuumPa is the lowest vacuum of all epochs.
+func (a *Analysis) leastVacuumPa() float64 {
+	least := math.Inf(1)
+	for i := range a.air {
+		least = math.Min(least, a.air[i].state.VacuumPa())
+	}
+	return least
+}
+
+// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the asked-for margin; NaN
+// when none does.
+func (a *Analysis) pumpNeededM3h() float64 {
+	own := a.job.Pump
+	if own.FlowM3h <= 0 {
+		return math.NaN()
+	}
+	return a.search(0, maxPumpGrowth*own.FlowM3h, a.asked,
+		func(lo, hi float64) bool { return hi-lo <= pumpToleranceShare*hi },
+		func(flow float64) func(int) float64 {
+			pump := scaledPump(own, flow)
+			chuckPa := make([]float64, len(a.air))
+			for i := range a.air {
+				chuckPa[i] = a.job.AmbientPa
+				if state, err := airflow.Operate(pump, a.job.AmbientPa, a.air[i].leak); err == nil {
+					chuckPa[i] = state.ChuckPa
+				}
+			}
+			return func(index int) float64 { return chuckPa[index] }
+		})
+}
+
+// scaledPump is a pump of the same kind and curve with another flow at no vacuum.
+func scaledPump(own job.Pump, flowM3h float64) job.Pump {
+	p := own
+	p.FlowM3h = flowM3h
+	p.Curve = make([]job.PumpPoint, len(own.Curve))
+	for i, c := range own.Curve {
+		p.Curve[i] = job.PumpPoint{AbsolutePa: c.AbsolutePa, FlowM3h: c.FlowM3h * flowM3h / own.FlowM3h}
+	}
+	return p
+}

@@ -1,0 +1,289 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/airflow"
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// pieceKey names a piece in an epoch.
+type pieceKey struct {
+	epoch int
+	piece int32
+}
+
+// noteTrial keeps the worst trial of every piece, overall and per epoch, and the marks of the timeline.
+func (a *Analysis) noteTrial(t trial) {
+	key := pieceKey{t.epoch, t.piece}
+	if old, ok := a.worst[key]; !ok {
+		a.worst[key] = t
+		a.worstOrder = append(a.worstOrder, key)
+	} else if t.worse(old) {
+		a.worst[key] = t
+	}
+	if old, ok := a.least[t.piece]; !ok || t.worse(old) {
+		a.least[t.piece] = t
+	}
+	if n := len(a.marks); n > 0 && a.marks[n-1].timeS == t.timeS {
+		a.marks[n-1].margin = math.Min(a.marks[n-1].margin, t.margin)
+		return
+	}
+	a.marks = append(a.marks, mark{t.timeS, t.margin})
+}
+
+// report turns all that was found into the result.
+func (a *Analysis) report(runs []*stretch) {
+	r := a.Result
+	for _, run := range runs {
+		r.Findings = append(r.Findings, run.finding(a.friction()))
+	}
+	a.prescribe(runs, r.Findings)
+	r.Findings = append(r.Findings, a.notes()...)
+	r.Findings = append(r.Findings, a.noCutFinding()...)
+	r.Findings = append(r.Findings, a.outsideFindings()...)
+	r.Findings = append(r.Findings, a.chuckFindings()...)
+	r.Findings = append(r.Findings, a.stepFindings()...)
+	r.Findings = append(r.Findings, a.pieceFindings()...)
+	r.Findings = append(r.Findings, a.unheldFindings()...)
+	r.Findings = append(r.Findings, a.airFindings()...)
+	r.Findings = append(r.Findings, a.cutDataFindings()...)
+	sortFindings(r.Findings)
+	r.Verdict = judge(r.Findings)
+	r.Pieces = a.pieces()
+	r.Timeline = a.timeline()
+	r.Tools = a.toolUses()
+	r.Entries = a.entries()
+	r.Vacuum = a.vacuum()
+}
+
+// unheldFindings reports freed pieces that lie on no open zone, or whose field is all gone.
+func (a *Analysis) unheldFindings() []Finding {
+	var out []Finding
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if p.Freed == 0 || p.Freed >= sweep.Never || a.heldArea(p.ID) > 0 {
+			continue
+		}
+		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
+			fmt.Sprintf("piece %d has no held area once it is free (%.1f mm2, none of it on an open zone): nothing but its weight keeps it", p.ID, p.AreaMM2))
+		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
+		f.HoldN, f.Margin = 0, 0
+		out = append(out, f)
+	}
+	return out
+}
+
+// airFindings reports zones that are cut open and vacuum below the alarm.
+func (a *Analysis) airFindings() []Finding {
+	var out []Finding
+	for i := range a.breaches {
+		b := &a.breaches[i]
+		e := a.epochAt(b.At)
+		message := fmt.Sprintf("zone %s is open: %.1f kPa of vacuum are left", b.Zone, e.state.VacuumPa()/1000)
+		line := a.lineOf(b.At)
+		if b.At > 0 {
+			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: %.1f kPa of vacuum are left", b.Zone, b.X, b.Y, e.state.VacuumPa()/1000)
+		}
+		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
+		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
+		out = append(out, f)
+	}
+	if alarm := a.job.Pump.AlarmPa; alarm > 0 {
+		for i := range a.air {
+			e := &a.air[i]
+			if e.state.VacuumPa() >= alarm {
+				continue
+			}
+			at := sweep.Progress(0)
+			if i > 0 {
+				at = a.air[i-1].until
+			}
+			line := a.lineOf(e.until)
+			if e.firstStep < e.lastStep {
+				s := &a.rec.Steps[e.firstStep]
+				at, line = begin(s), int(a.prog.Moves[s.Move].Line)
+			}
+			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
+				fmt.Sprintf("vacuum %.1f kPa is below the alarm at %.1f kPa", e.state.VacuumPa()/1000, alarm/1000))
+			f.LastTimeS, f.LastLine = a.times[len(a.times)-1], a.lineOf(sweep.Progress(len(a.prog.Moves)))
+			out = append(out, f)
+			break
+		}
+	}
+	return out
+}
+
+// epochAt is the epoch under way at a moment.
+func (a *Analysis) epochAt(p sweep.Progress) *epoch {
+	i, _ := slices.BinarySearchFunc(a.air, p, func(e epoch, p sweep.Progress) int {
+		switch {
+		case e.until < p:
+			return -1
+		case e.until > p:
+			return 1
+		}
+		return 0
+	})
+	return &a.air[min(i, len(a.air)-1)]
+}
+
+// cutDataFindings reports steps whose feed and speed make no sensible chip, one for each tool and reason.
+func (a *Analysis) cutDataFindings() []Finding {
+	var out []Finding
+	type key struct {
+		tool   int32
+		reason string
+	}
+	seen := map[key]bool{}
+	for i := range a.rec.Steps {
+		s := &a.rec.Steps[i]
+		m := &a.prog.Moves[s.Move]
+		_, err := a.cuts.Cutting(a.job.Tools[int(m.Tool)], a.cutOf(s, change{}))
+		if err == nil || seen[key{m.Tool, err.Error()}] {
+			continue
+		}
+		seen[key{m.Tool, err.Error()}] = true
+		out = append(out, a.stepFinding(RuleCutData, LevelError, s, fmt.Sprintf("tool %d: %v; no load can be computed from here", m.Tool, err)))
+	}
+	return out
+}
+
+// heldArea is the smallest held area that a piece has from the moment it is freed on, mm2; 0 for ids unknown.
+func (a *Analysis) heldArea(id int) float64 {
+	if area, ok := a.held[id]; ok {
+		return area
+	}
+	return 0
+}
+
+func (a *Analysis) noteHeldArea(id int, mm2 float64) {
+	if old, ok := a.held[id]; !ok || mm2 < old {
+		a.held[id] = mm2
+	}
+}
+
+// pieces describes every piece with its worst trial.
+func (a *Analysis) pieces() []Piece {
+	var out []Piece
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		q := Piece{
+			ID: p.ID, Freed: p.Freed > 0 && p.Freed < sweep.Never, AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
+			Centroid: p.Centroid, Outline: p.Outline, Least: Least{Margin: math.Inf(1)},
+		}
+		if q.Freed {
+			q.FreedLine, q.FreedTimeS = a.lineOf(p.Freed), a.timeS(p.Freed)
+		}
+		if p.Hung > 0 && p.Hung < sweep.Never {
+			q.WebLine, q.WebTimeS = a.lineOf(p.Hung), a.timeS(p.Hung)
+			for _, w := range p.Webs {
+				q.WebMM2 += w.SectionMM2
+			}
+		}
+		if t, ok := a.least[int32(p.ID)]; ok {
+			q.Least = Least{Mode: t.mode, Margin: t.margin, Line: t.line, TimeS: t.timeS, HoldN: t.holdN, LoadN: t.loadN}
+		}
+		q.State = a.stateOf(p, q)
+		out = append(out, q)
+	}
+	return out
+}
+
+func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
+	switch {
+	case q.Least.Margin < 1, q.Freed && q.HeldAreaMM2 == 0:
+		return StateLoose
+	case q.Freed && p.Class != sweep.Part:
+		return StateSliver
+	case q.Least.Margin < a.asked:
+		return StateAtRisk
+	}
+	return StateHeld
+}
+
+// vacuum sums up the pump's day.
+func (a *Analysis) vacuum() Vacuum {
+	return Vacuum{
+		AmbientKPa:       a.job.AmbientPa / 1000,
+		StartKPa:         a.air[0].state.VacuumPa() / 1000,
+		LeastKPa:         a.leastVacuumPa() / 1000,
+		AlarmSetpointKPa: a.alarmSetpointPa() / 1000,
+		PumpNeededM3h:    a.pumpNeededM3h(),
+	}
+}
+
+// jobFacts takes from the job what pictures and set-up sheets show.
+func (a *Analysis) jobFacts() JobFacts {
+	j := a.job
+	f := JobFacts{
+		Path: j.Path, Material: j.Stock.Material.Name, Layer: "none", AlarmKPa: j.Pump.AlarmPa / 1000,
+		Pump:       fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h, j.Pump.UltimatePa/100),
+		StockLowMM: j.Stock.BottomMM,
+	}
+	if l := j.Layer; l != nil {
+		name := l.Name
+		if name == "" {
+			name = "own layer"
+		}
+		f.Layer = fmt.Sprintf("%s, %.4g mm", name, l.ThicknessMM)
+	}
+	for _, z := range j.Zones {
+		zone := ZoneFacts{Name: z.Name, Area: z.Area, Gasket: z.Seal == job.GasketSeal, Open: z.Open}
+		if z.Groove != nil {
+			zone.GroovePitchMM, zone.GrooveWidthMM = z.Groove.PitchMM, z.Groove.WidthMM
+		}
+		f.Zones = append(f.Zones, zone)
+	}
+	for i, b := range j.Stock.Blanks {
+		f.StockOutline = append(f.StockOutline, b.Outline)
+		if i == 0 || b.TopMM > f.StockTopMM {
+			f.StockTopMM = b.TopMM
+		}
+	}
+	return f
+}
+
+// assumed lists every value taken for want of one given, each once, in the order of the rooms.
+func (a *Analysis) assumed(model *airflow.Model) []string {
+	var out []string
+	for _, list := range [][]string{a.prog.Assumed, a.job.Assumed, a.rec.Assumed, model.Assumed(), modelStatements} {
+		for _, s := range list {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// modelStatements say where the model itself chooses the safe side.
+var modelStatements = []string{
+	"the whole load of the cutter is put on each piece that it touches",
+	"the table counts as exposed from the start of each stretch of the program as it is at its end",
+}
+
+// pictureEpochs chooses the epochs of which the result keeps a picture of the pressure: first, last and evenly between.
+func pictureEpochs(n int) map[int]bool {
+	out := map[int]bool{}
+	for i := range min(n, MaxFields) {
+		out[i*(n-1)/max(1, min(n, MaxFields)-1)] = true
+	}
+	return out
+}
+
+// Unanalysed is the result of a program that could not be analysed at all: never held, with the reason as its one finding.
+func Unanalysed(path, reason string) *Result {
+	nan := math.NaN()
+	return &Result{
+		Program:  ProgramFacts{Path: path},
+		Verdict:  Incomplete,
+		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
+		Vacuum:   Vacuum{AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, PumpNeededM3h: nan},
+	}
+}

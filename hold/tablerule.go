@@ -1,0 +1,263 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// notes turns what the reader said into findings.
+func (a *Analysis) notes() []Finding {
+	var out []Finding
+	first := map[int]int{} // line to its first move
+	for i := range a.prog.Moves {
+		if line := int(a.prog.Moves[i].Line); first[line] == 0 {
+			first[line] = i + 1
+		}
+	}
+	for _, n := range a.prog.Notes {
+		rule, level := RuleReading, LevelNote
+		if n.Kind == parse.Unread {
+			rule, level = RuleUnread, LevelError
+		}
+		var at float64
+		if i := first[n.Pos.Line]; i > 0 {
+			at = a.times[i-1]
+		}
+		f := plain(rule, level, n.Pos.Line, at, n.Message)
+		f.Column = n.Pos.Col
+		if n.Pos.File != "" && n.Pos.File != a.prog.Name {
+			f.Message = fmt.Sprintf("%s: %s", n.Pos, n.Message)
+			f.Line, f.LastLine, f.Column = 0, 0, 0
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// flagged reports runs of steps that carry a flag, one finding for each run of neighbouring blocks with one tool.
+func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Step) Finding) []Finding {
+	var out []Finding
+	var first, last *sweep.Step
+	flush := func() {
+		if first != nil {
+			f := say(first, last)
+			f.LastLine = int(a.prog.Moves[last.Move].Line)
+			f.LastTimeS = a.timeS(end(last))
+			out = append(out, f)
+		}
+		first, last = nil, nil
+	}
+	for i := range a.rec.Steps {
+		s := &a.rec.Steps[i]
+		if s.Flags&flag == 0 {
+			continue
+		}
+		if last != nil && (s.Move > last.Move+1 || a.prog.Moves[s.Move].Tool != a.prog.Moves[first.Move].Tool) {
+			flush()
+		}
+		if first == nil {
+			first = s
+		}
+		last = s
+	}
+	flush()
+	return out
+}
+
+// stepFinding makes a finding at the start of a step.
+func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message string) Finding {
+	m := &a.prog.Moves[s.Move]
+	f := plain(rule, level, int(m.Line), a.timeS(begin(s)), message)
+	f.Tool = int(m.Tool)
+	p := along(m, float64(s.From))
+	f.At, f.HasAt = orb.Point{p.at.X, p.at.Y}, true
+	return f
+}
+
+// depthToleranceMM is the depth below a limit that is put down to rounding in the program.
+const depthToleranceMM = 0.005
+
+// chuckFindings reports tools that go deeper into the layer than its limit, or through it, one finding for each run
+// of neighbouring moves with one tool and one level; the deepest move of the run gives the depth.
+func (a *Analysis) chuckFindings() []Finding {
+	limit, thickness := 0.0, 0.0
+	if a.job.Layer != nil {
+		limit, thickness = a.job.Layer.CutLimitMM, a.job.Layer.ThicknessMM
+	}
+	table := a.tableBound()
+	var out []Finding
+	deepest, lastMove := 0.0, -2
+	for i := range a.prog.Moves {
+		m := &a.prog.Moves[i]
+		depth := a.rec.Stock.BottomMM - lowestZ(m)
+		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(m, table) {
+			continue
+		}
+		level, message := LevelWarning, fmt.Sprintf("tool %d goes %.2f mm into the layer, whose limit is %.2f mm", m.Tool, depth, limit)
+		switch {
+		case a.job.Layer == nil:
+			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, into the chuck: there is no layer", m.Tool, depth)
+		case depth > thickness+depthToleranceMM:
+			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, through the %.2f mm layer into the chuck", m.Tool, depth, thickness)
+		}
+		n := len(out) - 1
+		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
+			f := plain(RuleChuck, level, int(m.Line), a.times[i], message)
+			f.Tool, f.At, f.HasAt = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true
+			out = append(out, f)
+			n, deepest = len(out)-1, depth
+		}
+		if depth > deepest {
+			out[n].Message, deepest = message, depth
+		}
+		out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
+		lastMove = i
+	}
+	return out
+}
+
+// tableBound is the rectangle that blanks and zones cover.
+func (a *Analysis) tableBound() orb.Bound {
+	b := stockBound(a.rec.Stock)
+	for _, z := range a.job.Zones {
+		b = b.Union(z.Area.Bound())
+	}
+	return b
+}
+
+func stockBound(s sweep.Stock) orb.Bound {
+	var b orb.Bound
+	for i, blank := range s.Blanks {
+		if i == 0 {
+			b = blank.Outline.Bound()
+		}
+		b = b.Union(blank.Outline.Bound())
+	}
+	return b
+}
+
+// reaches tells whether the box round the ends of a move (and of the circle of an arc) meets the rectangle.
+func reaches(m *parse.Move, r orb.Bound) bool {
+	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}.Extend(orb.Point{m.End.X, m.End.Y})
+	if m.Kind == parse.Arc {
+		for _, p := range places(m, 0, 1) {
+			b = b.Extend(orb.Point{p.at.X, p.at.Y})
+		}
+	}
+	return b.Intersects(r)
+}
+
+// lowestZ is the lowest place of the tool tip on a move; on an arc out of the XY plane, of the places at which it is
+// looked at and its ends.
+func lowestZ(m *parse.Move) float64 {
+	z := math.Min(m.Start.Z, m.End.Z)
+	if m.Kind == parse.Arc && m.Plane != parse.PlaneXY {
+		for _, p := range places(m, 0, 1) {
+			z = math.Min(z, p.at.Z)
+		}
+	}
+	return z
+}
+
+// outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for each
+// run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
+func (a *Analysis) outsideFindings() []Finding {
+	top := math.Inf(-1)
+	for _, b := range a.rec.Stock.Blanks {
+		top = math.Max(top, b.TopMM)
+	}
+	bound := stockBound(a.rec.Stock)
+	var out []Finding
+	lastMove := -2
+	for i := range a.prog.Moves {
+		m := &a.prog.Moves[i]
+		if m.Kind != parse.Feed && m.Kind != parse.Arc || lowestZ(m) >= top {
+			continue
+		}
+		clear := bound.Pad(1.5 * a.job.Tools[int(m.Tool)].DiameterMM)
+		if clear.Contains(orb.Point{m.End.X, m.End.Y}) {
+			continue
+		}
+		if i == lastMove+1 {
+			n := len(out) - 1
+			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
+		} else {
+			f := plain(RuleOutside, LevelNote, int(m.Line), a.times[i],
+				fmt.Sprintf("tool %d cuts at X%.3f Y%.3f mm, outside the stock (X %.3f to %.3f, Y %.3f to %.3f mm)", m.Tool, m.End.X, m.End.Y,
+					bound.Min[0], bound.Max[0], bound.Min[1], bound.Max[1]))
+			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.times[i+1]
+			out = append(out, f)
+		}
+		lastMove = i
+	}
+	return out
+}
+
+// noCutFinding reports a program that feeds but never meets the stock: its zero and the job's do not fit together.
+func (a *Analysis) noCutFinding() []Finding {
+	if a.rec.RemovedMM3 > 0 || a.prog.CutLengthMM == 0 {
+		return nil
+	}
+	var low, high parse.Point
+	first := 0
+	for i := range a.prog.Moves {
+		m := &a.prog.Moves[i]
+		if m.Kind != parse.Feed && m.Kind != parse.Arc {
+			continue
+		}
+		if first == 0 {
+			first, low, high = int(m.Line), m.Start, m.Start
+		}
+		for _, p := range []parse.Point{m.Start, m.End} {
+			low = parse.Point{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y), Z: math.Min(low.Z, p.Z)}
+			high = parse.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y), Z: math.Max(high.Z, p.Z)}
+		}
+	}
+	b := stockBound(a.rec.Stock)
+	return []Finding{plain(RuleNoCut, LevelError, first, 0, fmt.Sprintf(
+		"no feed move meets the stock: they span X %.1f to %.1f, Y %.1f to %.1f, Z %.1f to %.1f mm, the stock X %.1f to %.1f, Y %.1f to %.1f mm above Z %.1f; check corner, size, units and work offsets",
+		low.X, high.X, low.Y, high.Y, low.Z, high.Z, b.Min[0], b.Max[0], b.Min[1], b.Max[1], a.rec.Stock.BottomMM))}
+}
+
+// pieceFindings reports freed pieces that are slivers.
+func (a *Analysis) pieceFindings() []Finding {
+	var out []Finding
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if p.Freed == 0 || p.Freed >= sweep.Never || p.Class == sweep.Part {
+			continue
+		}
+		word := "a sliver"
+		if p.Class == sweep.Slug {
+			word = "a slug"
+		}
+		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
+			fmt.Sprintf("piece %d is %s of %.1f mm2, smaller than the tool that frees it: it can be thrown", p.ID, word, p.AreaMM2))
+		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
+		out = append(out, f)
+	}
+	return out
+}
+
+// stepFindings reports what the sweep flagged on its steps.
+func (a *Analysis) stepFindings() []Finding {
+	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) Finding {
+		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, down to Z%.3f mm", a.prog.Moves[first.Move].Tool, first.LowMM))
+	})
+	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) Finding {
+		tool := a.job.Tools[int(a.prog.Moves[first.Move].Tool)]
+		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %.2f mm deep, its flutes reach %.2f mm: shank or holder rubs",
+			tool.Number, float64(first.HighMM)-a.tipAt(first), tool.ReachMM))
+	})...)
+}
+
+// tipAt is the lowest Z of the tool tip over a step.
+func (a *Analysis) tipAt(s *sweep.Step) float64 {
+	m := &a.prog.Moves[s.Move]
+	return math.Min(along(m, float64(s.From)).at.Z, along(m, float64(s.To)).at.Z)
+}

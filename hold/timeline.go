@@ -1,0 +1,97 @@
+package hold
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"staydown/sweep"
+)
+
+// maxSamples bounds the timeline of a result. Between samples the least margin is kept, so nothing is lost of it.
+const maxSamples = 2000
+
+// timeline samples the table at the end of every epoch and at even times between.
+func (a *Analysis) timeline() []Sample {
+	total := a.times[len(a.times)-1]
+	var times []float64
+	for i := range a.air {
+		times = append(times, a.timeS(a.air[i].until))
+	}
+	if even := maxSamples - len(times); even > 0 && total > 0 {
+		for i := 0; i <= even; i++ {
+			times = append(times, total*float64(i)/float64(even))
+		}
+	}
+	slices.Sort(times)
+	times = slices.Compact(times)
+
+	out := make([]Sample, 0, len(times))
+	epoch, mark, move := 0, 0, 0
+	for _, t := range times {
+		for epoch+1 < len(a.air) && a.timeS(a.air[epoch].until) < t {
+			epoch++
+		}
+		// A sample shows the state in force: that of the epoch under way, whose exposure is counted from its start.
+		e := &a.air[epoch]
+		least := math.Inf(1)
+		for ; mark < len(a.marks) && a.marks[mark].timeS <= t; mark++ {
+			least = math.Min(least, a.marks[mark].margin)
+		}
+		for move < len(a.prog.Moves) && a.times[move+1] < t {
+			move++
+		}
+		s := Sample{
+			TimeS: t, HeldAreaMM2: e.heldMM2, StockHeldMM2: e.stockMM2, FreedPieces: e.freed,
+			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: least,
+		}
+		if move < len(a.prog.Moves) {
+			s.Line, s.Tool = int(a.prog.Moves[move].Line), int(a.prog.Moves[move].Tool)
+		} else if n := len(a.prog.Moves); n > 0 {
+			s.Line, s.Tool = int(a.prog.Moves[n-1].Line), int(a.prog.Moves[n-1].Tool)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// mark is the least margin of one step, for the timeline.
+type mark struct{ timeS, margin float64 }
+
+// toolUses lists the stretches of the program with one tool.
+func (a *Analysis) toolUses() []ToolUse {
+	var out []ToolUse
+	for i := range a.prog.Moves {
+		m := &a.prog.Moves[i]
+		if n := len(out); n > 0 && out[n-1].Tool == int(m.Tool) {
+			out[n-1].ToS = a.times[i+1]
+			continue
+		}
+		out = append(out, ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: a.times[i], ToS: a.times[i+1]})
+	}
+	return out
+}
+
+// maxEntries bounds the entry points that a result carries.
+const maxEntries = 5000
+
+// entries lists the places where a tool goes into material from above.
+func (a *Analysis) entries() []Entry {
+	var out []Entry
+	last := int32(-1)
+	for i := range a.rec.Steps {
+		s := &a.rec.Steps[i]
+		if s.Flags&sweep.Plunge == 0 || s.Flags&sweep.Retract != 0 || s.Move == last {
+			continue
+		}
+		last = s.Move
+		m := &a.prog.Moves[s.Move]
+		p := along(m, float64(s.From))
+		out = append(out, Entry{At: orb.Point{p.at.X, p.at.Y}, Tool: int(m.Tool), Line: int(m.Line), TimeS: a.timeS(begin(s))})
+		if len(out) == maxEntries {
+			break
+		}
+	}
+	return out
+}

@@ -1,0 +1,117 @@
+package hold
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
+
+	"staydown/hold/contact"
+	"staydown/hold/cutload"
+)
+
+// modes translates the contact model's words.
+var modes = map[contact.Mode]Mode{contact.Lift: Lift, contact.Slip: Slip, contact.Twist: Twist, contact.Tip: Tip}
+
+// enough is how many times the margin asked for the quick and safe estimate of the contact model must show before
+// the exact reckoning is left out.
+const enough = 3
+
+// change is what a remedy would alter. The zero value alters nothing.
+type change struct {
+	feedShare float64       // of the feed in the program
+	passMM    float64       // greatest depth of the cut
+	skinMM    float64       // height above the table below which the tool does not go
+	webs      []contact.Web // that hold the piece besides its own
+	downCut   bool          // a flute of the other hand
+	tackPa    float64       // besides that of the layer
+	anchored  bool
+}
+
+// tryStep checks one step on every piece that it touches, with the change applied. Bodies are built once per epoch and
+// piece and kept in bodies; loads is scratch space. Steps whose load makes no sense yield nothing; cutDataFindings
+// reports them.
+func (a *Analysis) tryStep(index, step int, chuckPa float64, c change, bodies map[int32]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
+	return a.tryPieces(index, step, a.rec.Steps[step].Pieces, chuckPa, c, bodies, loads, visit)
+}
+
+// tryPieces is tryStep for some of the pieces that the step touches.
+func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c change, bodies map[int32]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
+	e, s := &a.air[index], &a.rec.Steps[step]
+	loads, _, err := a.loadsOf(s, c, loads)
+	var nonsense *cutload.SenseError
+	if errors.As(err, &nonsense) || len(loads) == 0 {
+		return loads, nil
+	} else if err != nil {
+		return loads, err
+	}
+	m := &a.prog.Moves[s.Move]
+	for _, id := range pieces {
+		support := bodies[id]
+		if support == nil {
+			if support, err = contact.NewSupport(a.bodyOf(e, id, chuckPa, c)); err != nil {
+				return loads, fmt.Errorf("piece %d: %w", id, err)
+			}
+			bodies[id] = support
+		}
+		out, worst := support.Worst(loads)
+		if out.Err != nil {
+			return loads, fmt.Errorf("piece %d: %w", id, out.Err)
+		}
+		visit(trial{
+			step: step, piece: id, epoch: index, mode: modes[out.Mode], margin: out.Margin,
+			holdN: support.NormalN(), liftN: max(0, loads[max(worst, 0)].ZN), loadN: out.LoadN,
+			at:    orb.Point{loads[max(worst, 0)].X, loads[max(worst, 0)].Y},
+			timeS: a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool),
+		})
+	}
+	return loads, nil
+}
+
+// sweepSteps checks every step on every piece in program order, with the chuck at the absolute pressure that chuckPa
+// gives for each epoch, until visit returns false. Epochs are independent of each other and are worked on side by side, a
+// few at a time; visit sees their trials in order all the same.
+func (a *Analysis) sweepSteps(chuckPa func(index int) float64, visit func(trial) bool) error {
+	for from := 0; from < len(a.air); from += epochsAtOnce {
+		to := min(len(a.air), from+epochsAtOnce)
+		found := make([][]trial, to-from)
+		var group errgroup.Group
+		group.SetLimit(a.workers)
+		for i := from; i < to; i++ {
+			group.Go(func() (err error) {
+				found[i-from], err = a.sweepEpoch(i, chuckPa(i))
+				return err
+			})
+		}
+		if err := group.Wait(); err != nil {
+			return err
+		}
+		for _, trials := range found {
+			for _, t := range trials {
+				if !visit(t) {
+					return nil
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// epochsAtOnce bounds the trials that wait for their turn.
+const epochsAtOnce = 16
+
+func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
+	e := &a.air[index]
+	bodies := make(map[int32]*contact.Support, len(e.pieces))
+	var trials []trial
+	var loads []contact.Load
+	for step := e.firstStep; step < e.lastStep; step++ {
+		var err error
+		loads, err = a.tryStep(index, step, chuckPa, change{}, bodies, loads, func(t trial) { trials = append(trials, t) })
+		if err != nil {
+			return nil, err
+		}
+	}
+	return trials, nil
+}
