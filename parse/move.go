@@ -125,4 +125,7 @@ type Program struct {
 
 	DurationS   float64 // feed, rapid and dwell
 	CutLengthMM float64 // all feed moves, in the material or not
+
+	src []byte // for ModalAt
+	opt Options
 }

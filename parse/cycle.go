@@ -1,0 +1,270 @@
+package parse
+
+import "math"
+
+// peckBackOffMM is how far above the last depth a peck's rapid down stops, and how far G73 lifts (0.010 in, from
+// memory of the published interpreter).
+const peckBackOffMM = 0.254
+
+// cycle is the state of a series of canned cycles. Heights are work coordinates along the plane's normal.
+type cycle struct {
+	active  bool
+	initial float64 // height when the series began
+	r, z    float64
+	haveR   bool
+	haveZ   bool
+	peck    float64 // Q
+	pause   float64 // P, s
+	shift   axes    // I J K of G87, mm
+	haveIJK [3]bool
+}
+
+// hole is one canned cycle at one place.
+type hole struct {
+	it     *interp
+	b      *block
+	code   int
+	normal int
+	clear  float64 // height to go back to
+	cycle
+}
+
+// runCycle carries out a canned cycle, L times (NIST RS274NGC v3, 3.5.16). If the tool is below R it goes up to R
+// once; then for each hole: rapid in the plane, rapid to R, the cycle itself, and back to where G98 or G99 says.
+func (it *interp) runCycle(b *block) {
+	m, c := &it.modal, &it.cycle
+	col := b.first
+	iu, iv, n := m.plane.inPlane()
+	taken := uint32(axisWords | centreWords | bit('R') | bit('L') | bit('P') | bit('Q'))
+	refuse := func(col int, format string, args ...any) {
+		it.say.unread(col, format, args...)
+		b.used |= taken
+		b.has &^= bit(byte('X' + n))
+		if b.hasAxis() {
+			it.skipTo(b)
+		}
+	}
+	switch {
+	case m.side != 0:
+		refuse(col, "a canned cycle while cutter radius compensation is on; it is not read, cancel it with G40 before")
+		return
+	case m.feedMode == inverseTime:
+		refuse(col, "a canned cycle under G93; it is not read, drill under G94")
+		return
+	case it.frame.turned && it.frame.plane != m.plane:
+		refuse(col, "a canned cycle in another plane than that of G68; it is not read, write it without the rotation")
+		return
+	}
+	it.at.beforeCycle(it, n, col)
+	if !c.active {
+		*c = cycle{active: true, peck: c.peck, pause: c.pause, initial: it.at.prog[n] - it.frame.shift(n)}
+	}
+	repeats, ok := it.cycleWords(b, n)
+	if !ok {
+		refuse(col, "%s without all of its words; it is not read", codeName(m.motion))
+		return
+	}
+	switch {
+	case !c.haveR:
+		refuse(col, "%s without R; it is not read, write the height to which the rapid goes down", codeName(m.motion))
+		return
+	case !c.haveZ:
+		refuse(col, "%s without %c; it is not read, write the depth", codeName(m.motion), axisLetters[n])
+		return
+	case c.r < c.z:
+		refuse(col, "R lies below the bottom of the hole; the cycle is not read, correct R or %c", axisLetters[n])
+		return
+	case (m.motion == g83 || m.motion == g73) && !(c.peck > 0):
+		refuse(col, "%s without a Q above 0; it is not read, write the depth of a peck", codeName(m.motion))
+		return
+	case (m.motion == g83 || m.motion == g73) && (c.r-c.z)/c.peck > maxPecks:
+		refuse(col, "the hole takes more than %d pecks; it is not read, correct Q", maxPecks)
+		return
+	}
+	it.beforeFeed(b)
+	h := hole{it: it, b: b, code: m.motion, normal: n, clear: c.r, cycle: *c}
+	if !m.retractToR && c.initial > c.r {
+		h.clear = c.initial
+	}
+	if !it.spindleFits(b) {
+		return
+	}
+	depth := b.has & bit(byte('X'+n))
+	b.has &^= depth
+	defer func() { b.has |= depth }()
+	for k := 0; k < repeats && !it.ended; k++ {
+		if k == 0 && it.at.prog[n]-it.frame.shift(n) < c.r {
+			h.to(Rapid, c.r)
+		}
+		end := it.at.prog
+		if b.has&(bit(byte('X'+iu))|bit(byte('X'+iv))) != 0 {
+			if end, ok = it.target(b, true); !ok {
+				return
+			}
+		}
+		it.emit(b, Move{Kind: Rapid, End: end.point()})
+		it.arrive(end)
+		h.to(Rapid, c.r)
+		h.run()
+	}
+}
+
+// beforeCycle makes the place known that a cycle starts from.
+func (p *place) beforeCycle(it *interp, n, col int) {
+	if !p.open {
+		return
+	}
+	if p.why[2] == atHome && !math.IsInf(p.high, -1) {
+		it.patch(2, p.high)
+		p.find(2, p.high)
+		it.assume("start: a cycle that begins at a machine place that is not known begins at the program's greatest Z so far")
+	}
+	it.settleIf(n, col)
+}
+
+// cycleWords takes the words of a cycle and gives the number of repeats.
+func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
+	m, c := &it.modal, &it.cycle
+	unit := m.unitMM()
+	if v, ok := b.take('R'); ok {
+		c.r, c.haveR = v*unit, true
+		if b.incremental&bit('R') != 0 {
+			c.r += c.initial
+			if m.retractToR {
+				it.say.reading(lenCycleIncrementalR, b.at('R'), "R in G91 under G99; read as an increment of the height at which the cycles began")
+			}
+		}
+	}
+	depth := byte('X' + n)
+	if v, ok := b.take(depth); ok {
+		c.z, c.haveZ = v*unit, true
+		if b.incremental&bit(depth) != 0 {
+			c.z += c.r
+		}
+		it.at.zGiven = true
+	}
+	if v, ok := b.take('Q'); ok {
+		c.peck = v * unit
+	}
+	if v, ok := b.take('P'); ok {
+		switch m.motion {
+		case g82, g86, g88, g89:
+			if v < 0 {
+				it.say.unread(b.at('P'), "a negative dwell; it is left out, write its seconds")
+				v = 0
+			}
+			c.pause = it.dwellSeconds(v, b.at('P'))
+		default:
+			it.say.lenient(lenStrayWord, b.at('P'), "P that no code of the block takes; left out")
+		}
+	}
+	if m.motion == g87 {
+		for i := range c.shift {
+			if v, ok := b.take(byte('I' + i)); ok {
+				c.shift[i], c.haveIJK[i] = v*unit, true
+			}
+		}
+		if !c.haveIJK[0] || !c.haveIJK[1] || !c.haveIJK[2] {
+			return 0, false
+		}
+	}
+	return it.cycleRepeats(b)
+}
+
+// cycleRepeats reads L, or K in the old style.
+func (it *interp) cycleRepeats(b *block) (n int, ok bool) {
+	v, given := b.take('L')
+	letter := byte('L')
+	if it.modal.motion != g87 && b.got('K') {
+		if given {
+			it.say.unread(b.at('K'), "K beside L; keep one number of repeats")
+			return 0, false
+		}
+		it.say.lenient(lenRepeatK, b.at('K'), "K on a canned cycle; read as the number of repeats")
+		v, given = b.take('K')
+		letter = 'K'
+	}
+	if !given {
+		return 1, true
+	}
+	n, whole := closeInt(v)
+	switch {
+	case whole && n == 0 && !it.say.strict:
+		it.say.reading(lenRepeatZero, b.at(letter), "%c0 on a canned cycle; its words are kept and nothing is drilled", letter)
+		return 0, true
+	case !whole || n < 1:
+		it.say.unread(b.at(letter), "%c%s is not a number of repeats; write a whole number from 1 on", letter, formatNumber(v))
+		return 0, false
+	case n > maxRepeats:
+		it.say.unread(b.at(letter), "%c%d repeats are more than %d; split the block", letter, n, maxRepeats)
+		return 0, false
+	}
+	return n, true
+}
+
+// to moves the tool along the normal.
+func (h *hole) to(kind Kind, height float64) {
+	it := h.it
+	end := it.at.prog
+	end[h.normal] = height + it.frame.shift(h.normal)
+	if end == it.at.prog {
+		return
+	}
+	h.move(kind, end)
+}
+
+// beside moves the tool in the plane by an offset (work coordinates).
+func (h *hole) beside(d axes) {
+	it := h.it
+	w := it.frame.toWork(it.at.prog)
+	for i := range w {
+		if i != h.normal {
+			w[i] += d[i]
+		}
+	}
+	h.move(Rapid, it.frame.toStock(w))
+}
+
+func (h *hole) move(kind Kind, end axes) {
+	it := h.it
+	if it.cycleMoves++; it.cycleMoves > maxCycleMoves && !it.ended {
+		it.say.unread(h.b.first, "canned cycles make more than %d moves; reading stops here", maxCycleMoves)
+		it.ended = true
+	}
+	if it.ended {
+		return
+	}
+	it.emit(h.b, Move{Kind: kind, End: end.point()})
+	it.arrive(end)
+}
+
+// run carries out what the cycle does from R on.
+func (h *hole) run() {
+	switch h.code {
+	case g81:
+		h.to(Feed, h.z)
+		h.to(Rapid, h.clear)
+	case g82:
+		h.to(Feed, h.z)
+		h.it.pause(h.b, h.cycle.pause)
+		h.to(Rapid, h.clear)
+	case g73, g83:
+		h.pecks()
+	default:
+		h.bore()
+	}
+}
+
+// pecks drills in steps: G83 clears the hole after each, G73 only lifts to break the chip.
+func (h *hole) pecks() {
+	const rest = 1e-9 // mm; a smaller last peck is none
+	for depth := h.r - h.peck; depth > h.z+rest && !h.it.ended; depth -= h.peck {
+		h.to(Feed, depth)
+		if h.code == g83 {
+			h.to(Rapid, h.clear)
+		}
+		h.to(Rapid, math.Min(depth+peckBackOffMM, h.r))
+	}
+	h.to(Feed, h.z)
+	h.to(Rapid, h.clear)
+}

@@ -1,0 +1,152 @@
+package parse
+
+import "math"
+
+// setFeed reads F in the meaning of the feed mode.
+func (it *interp) setFeed(b *block) {
+	m := &it.modal
+	f, _ := b.take('F')
+	if f < 0 {
+		it.say.unread(b.at('F'), "a negative feed; left out, write a positive one")
+		return
+	}
+	if m.feedMode != inverseTime {
+		f *= m.unitMM()
+	}
+	b.lineF = f > 0
+	m.feed = f
+}
+
+// feedFor gives the feed (mm/min) of a move of lengthMM. Where the program gives none the rapid rate stands in: the
+// fastest feed loads the part most.
+func (it *interp) feedFor(b *block, lengthMM float64) float64 {
+	m := &it.modal
+	f := m.feed
+	switch m.feedMode {
+	case inverseTime:
+		if !b.lineF {
+			it.say.unread(b.first, "no F in the block under G93; the move is read at the rapid rate, write its F")
+			return it.rapid
+		}
+		f *= lengthMM
+		if lengthMM == 0 || math.IsNaN(f) {
+			return f
+		}
+	case perRevolution:
+		if f > 0 && m.rpm() == 0 {
+			it.say.unread(b.first, "feed per revolution with a spindle that stands; the move is read at the rapid rate, start the spindle")
+			return it.rapid
+		}
+		f *= m.rpm()
+	}
+	if f == 0 {
+		it.say.unread(b.first, "no feed is given for the move; it is read at the rapid rate, write an F")
+		return it.rapid
+	}
+	if f < minFeedMMMin {
+		it.say.unread(b.first, "a feed below %s mm/min; the move is read at the rapid rate, correct its F", formatNumber(minFeedMMMin))
+		return it.rapid
+	}
+	return f
+}
+
+// emit adds a move from the place of the tip to mv.End and takes the tip there. Kind, the end, and for an arc its
+// plane, centre and turn are given; the rest is filled in.
+func (it *interp) emit(b *block, mv Move) {
+	if len(it.p.Moves) >= maxMoves {
+		if !it.ended {
+			it.say.unread(0, "more than %d moves; reading stops here", maxMoves)
+		}
+		it.ended = true
+		return
+	}
+	m := &it.modal
+	mv.Spindle, mv.RPM = m.spindle, m.rpm()
+	mv.Line, mv.Sub, mv.Tool = int32(it.say.cause), it.sub, int32(m.tool)
+	if it.sub != 0 {
+		mv.SubLine = int32(it.say.line)
+	}
+	mv.ToleranceMM = m.toleranceMM
+	mv.Start = it.at.tip.point()
+	mv.LengthMM = pathLength(&mv)
+	switch mv.Kind {
+	case Rapid:
+		mv.DurationS = mv.LengthMM / it.rapid * 60
+	case Feed, Arc:
+		if mv.LengthMM == 0 {
+			return
+		}
+		mv.FeedMMMin = it.feedFor(b, mv.LengthMM)
+		mv.DurationS = mv.LengthMM / mv.FeedMMMin * 60
+		if m.feedMode == inverseTime && b.lineF {
+			mv.DurationS = 60 / m.feed
+		}
+	}
+	if mv.LengthMM == 0 && mv.Kind != Dwell {
+		return
+	}
+	if math.IsNaN(mv.LengthMM) || (it.at.open && mv.Kind == Dwell) {
+		it.at.pending = append(it.at.pending, int32(len(it.p.Moves)))
+	}
+	it.at.tip = mv.End.axes()
+	if mv.End.Z > it.at.high {
+		it.at.high = mv.End.Z
+	}
+	it.p.Moves = append(it.p.Moves, mv)
+}
+
+// pathLength gives the length (mm) of a move: straight, or along a helix of the mean of the radii at both ends.
+func pathLength(mv *Move) float64 {
+	dx, dy, dz := mv.End.X-mv.Start.X, mv.End.Y-mv.Start.Y, mv.End.Z-mv.Start.Z
+	switch mv.Kind {
+	case Dwell:
+		return 0
+	case Arc:
+		iu, iv, n := mv.Plane.inPlane()
+		s, e, c := mv.Start.axes(), mv.End.axes(), mv.Centre.axes()
+		r := (math.Hypot(s[iu]-c[iu], s[iv]-c[iv]) + math.Hypot(e[iu]-c[iu], e[iv]-c[iv])) / 2
+		return math.Hypot(r*mv.TurnRad, e[n]-s[n])
+	}
+	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
+}
+
+// measure gives length, feed and duration to a move whose coordinates have become known or were changed.
+func (it *interp) measure(mv *Move) {
+	old := mv.LengthMM
+	mv.LengthMM = pathLength(mv)
+	switch {
+	case mv.Kind == Rapid:
+		mv.DurationS = mv.LengthMM / it.rapid * 60
+	case mv.Kind == Dwell:
+	case math.IsNaN(mv.FeedMMMin): // inverse time: the duration is what is known
+		mv.FeedMMMin = mv.LengthMM / mv.DurationS * 60
+	case math.IsNaN(old) || mv.FeedMMMin > 0:
+		mv.DurationS = mv.LengthMM / mv.FeedMMMin * 60
+	}
+}
+
+// finish settles what is open, adds up and orders the notes.
+func (it *interp) finish() {
+	p := it.p
+	it.settleAll()
+	if it.usedRapid() && !(it.opt.RapidMMMin > 0) {
+		it.assume("rapid rate: %d mm/min", assumedRapidMMMin)
+	}
+	for i := range p.Moves {
+		mv := &p.Moves[i]
+		p.DurationS += mv.DurationS
+		if mv.Kind == Feed || mv.Kind == Arc {
+			p.CutLengthMM += mv.LengthMM
+		}
+	}
+	p.Notes = it.say.sorted()
+}
+
+func (it *interp) usedRapid() bool {
+	for i := range it.p.Moves {
+		if it.p.Moves[i].Kind == Rapid {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,240 @@
+package parse
+
+import "math"
+
+// motion carries out what takes the axis words of a block: a one-shot code, a cycle, or a move.
+func (it *interp) motion(b *block) {
+	m := &it.modal
+	shot := b.is(groupOneShot)
+	code := b.is(groupMotion)
+	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
+		b.is(groupRotation) == g68 || shot == g4 && b.got('X')
+	if takes && code != noCode && code != g80 && b.hasAxis() {
+		if code == g0 && !it.say.strict {
+			it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they belong to that code, G0 holds for the next block")
+		} else {
+			it.say.unread(b.codeCol(groupMotion), "%s beside a code that takes the axis words as well; give them blocks of their own", codeName(code))
+			b.used |= axisWords | centreWords | bit('R')
+			return
+		}
+	}
+	if code != noCode {
+		if !isCycle(code) || b.cancel || code != m.motion {
+			it.cycle.active = false
+		}
+		m.motion = code
+	}
+	if b.is(groupRotation) != noCode {
+		it.setRotation(b)
+		if b.is(groupRotation) == g68 {
+			return
+		}
+	}
+	switch shot {
+	case g4:
+		it.dwell(b)
+		if b.used&bit('X') != 0 {
+			return
+		}
+	case g10:
+		it.setOrigin(b)
+		return
+	case g28, g30:
+		it.home(b, shot)
+		return
+	case g52, g92, g92p1, g92p2, g92p3:
+		if it.setOffset(b, shot) {
+			return
+		}
+	}
+	axis := b.hasAxis()
+	switch {
+	case shot == g53:
+		it.machineMove(b)
+	case m.motion == g2 || m.motion == g3:
+		if axis || b.has&centreWords != 0 || b.got('R') {
+			it.arc(b)
+		} else if code != noCode {
+			it.modeOnly(b, code)
+		}
+	case isCycle(m.motion):
+		if axis {
+			it.runCycle(b)
+		} else if code != noCode {
+			it.say.unread(b.codeCol(groupMotion), "%s without X, Y or Z; write the place of the hole", codeName(code))
+		}
+	case m.motion == g38p2:
+		if code == noCode && !axis {
+			return
+		}
+		it.probe(b)
+	case !axis:
+		if code != noCode && code != g80 {
+			it.modeOnly(b, code)
+		}
+	case m.motion == g80:
+		it.say.unread(b.first, "axis words behind G80 without a motion code; write G0 or G1")
+		b.used |= axisWords
+		it.skipTo(b)
+	case m.motion == noCode:
+		it.say.lenient(lenNoMotionCode, b.first, "axis words before any motion code; read as G1, write G0 or G1")
+		m.motion = g1
+		it.straight(b, false)
+	default:
+		it.straight(b, m.motion == g0)
+	}
+}
+
+func (it *interp) modeOnly(b *block, code int) {
+	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on", codeName(code))
+}
+
+// unitsNoted says once that a program moves before it has named its units.
+func (it *interp) beforeMove(b *block) {
+	m := &it.modal
+	it.moved = true
+	if !m.unitsGiven {
+		m.unitsGiven = true
+		it.say.reading(lenNoUnits, b.first, "no G20 or G21 before the first move; read in mm, write G21")
+		it.assume("units: mm")
+	}
+}
+
+// target gives the programmed end of a block in the coordinates that the stock uses, and which axes it names.
+func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
+	if !it.moved {
+		it.beforeMove(b)
+	}
+	if !it.sysKnown(b) {
+		it.warnSystem(b)
+	}
+	if it.at.open {
+		it.approach(b, rapid)
+	}
+	end = it.at.prog
+	m := &it.modal
+	if it.frame.turned || m.polar {
+		end = it.turnedTarget(b)
+	} else {
+		unit := m.unitMM()
+		for i := 0; i < 3; i++ {
+			l := byte('X' + i)
+			if b.has&bit(l) == 0 {
+				continue
+			}
+			v := b.val[l-'A'] * unit
+			if b.incremental&bit(l) != 0 {
+				end[i] += v
+			} else {
+				end[i] = v + it.frame.shift(i)
+			}
+		}
+	}
+	b.used |= axisWords
+	if b.got('Z') {
+		it.at.zGiven = true
+	}
+	for i, v := range end {
+		if math.Abs(v) > maxCoordinateMM {
+			it.say.unread(b.first, "%c would go to %s mm, beyond any machine; the block is not read", axisLetters[i], formatNumber(v))
+			return end, false
+		}
+	}
+	return end, true
+}
+
+// approach settles the unknown axes that a move starts from. A rapid to an absolute place from an unknown one is
+// read as starting there.
+func (it *interp) approach(b *block, rapid bool) {
+	rotated := it.frame.turned || it.modal.polar
+	for i := 0; i < 3; i++ {
+		if it.at.why[i] == isKnown {
+			continue
+		}
+		l := byte('X' + i)
+		named := b.has&bit(l) != 0
+		relative := named && b.incremental&bit(l) != 0
+		switch {
+		case relative || rotated && i < 2 || (rotated && it.frame.turned && it.frame.plane != PlaneXY):
+			it.settle(i, true, b.first)
+		case i < 2 && !rapid:
+			it.settle(i, false, b.first)
+		}
+		if i < 2 && named && !relative && it.at.why[i] != isKnown {
+			v := b.val[l-'A']*it.modal.unitMM() + it.frame.shift(i)
+			it.patch(i, v)
+			it.at.find(i, v)
+		}
+	}
+}
+
+// arrive records a move's programmed end.
+func (it *interp) arrive(end axes) {
+	it.at.prog = end
+	if it.at.open {
+		for i := range end {
+			if it.at.why[i] != isKnown && !math.IsNaN(end[i]) {
+				it.at.find(i, end[i])
+			}
+		}
+	}
+}
+
+// skipTo takes the tool to the end of a block whose way there could not be read.
+func (it *interp) skipTo(b *block) {
+	if end, ok := it.target(b, true); ok {
+		it.jump(end)
+	}
+}
+
+func (it *interp) jump(end axes) {
+	it.arrive(end)
+	it.at.tip = end
+	it.comp.forget()
+}
+
+// straight carries out G0 and G1.
+func (it *interp) straight(b *block, rapid bool) {
+	end, ok := it.target(b, rapid)
+	if !ok {
+		return
+	}
+	seg := segment{end: end, kind: Feed}
+	if rapid {
+		seg.kind = Rapid
+	} else {
+		it.beforeFeed(b)
+	}
+	it.follow(b, seg)
+}
+
+// segment is a programmed path from the programmed place to end.
+type segment struct {
+	kind   Kind
+	plane  Plane
+	end    axes
+	centre axes
+	turn   float64 // rad
+}
+
+// follow makes the tool follow a segment, through cutter radius compensation when that is on.
+func (it *interp) follow(b *block, s segment) {
+	if it.modal.side != 0 && it.comp.r != 0 {
+		it.compensate(b, s)
+		return
+	}
+	it.emit(b, Move{Kind: s.kind, Plane: s.plane, End: s.end.point(), Centre: s.centre.point(), TurnRad: s.turn})
+	it.arrive(s.end)
+}
+
+// beforeFeed sees to the tool of a program that selects but never changes tools, and to G49.
+func (it *interp) beforeFeed(b *block) {
+	m := &it.modal
+	if !m.changed && m.selected != m.tool {
+		it.say.lenient(lenToolWithoutChange, b.first, "T%d without M6; read as the tool in use", m.selected)
+		it.load(m.selected)
+	}
+	if m.lengthUsed && !m.lengthOn {
+		it.say.reading(lenFeedUnderG49, b.first, "a feed move behind G49; the tip is taken to be where the program says")
+	}
+}

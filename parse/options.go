@@ -1,0 +1,36 @@
+package parse
+
+// Options say how to read a program. The zero value reads leniently, without tools, origins or subprograms.
+type Options struct {
+	Name   string // file name for messages and Program.Name
+	Strict bool   // hold to the published grammar: every leniency becomes Unread
+	// BlockDelete is the block-delete switch: lines that begin with a slash are then read but not executed.
+	BlockDelete bool
+	// RapidMMMin is the rapid rate along the path. 0 takes 10000 mm/min and lists it in Program.Assumed.
+	RapidMMMin float64
+	// Tools give the diameters for cutter radius compensation, by tool (and D) number.
+	Tools map[int]Tool
+	// Origins place the work systems "G54" to "G59.3" in the coordinates that the stock uses. If it is empty, the
+	// first system that the program moves in is taken to be those coordinates.
+	Origins map[string]Point
+	// OpenSub gives the bytes of a subprogram file in the program's folder. The name never holds a path separator
+	// or "..". nil: there are none.
+	OpenSub func(name string) ([]byte, error)
+
+	// Start is the place of the tool tip before the first block, in the coordinates that the stock uses. nil: not
+	// known; see the package comment for what is then assumed.
+	Start *Point
+	// MachineZero is the zero of the machine's own coordinates (G53, G10 L2, G28, G30), in the coordinates that the
+	// stock uses. nil: not known.
+	MachineZero *Point
+	// HarmlessM lists machine-specific M codes that are known to move neither the tool nor the work.
+	HarmlessM []int
+}
+
+// Tool is what the reader needs to know of a tool.
+type Tool struct {
+	DiameterMM float64 // negative: compensation acts on the other side
+	LengthMM   float64
+	// InPath tells that the program's path is that of the tool centre already: G41 and G42 then change nothing.
+	InPath bool
+}

@@ -1,0 +1,125 @@
+package parse
+
+import (
+	"fmt"
+	"math"
+)
+
+// unknown tells why a coordinate of the tool tip is not known.
+type unknown uint8
+
+const (
+	isKnown unknown = iota
+	atStart         // the program has not said yet where the tool is
+	atHome          // the tool is at a place of the machine whose coordinates are not known
+)
+
+// place is where the tool tip is, in the coordinates that the stock uses. An unknown coordinate is NaN in the moves
+// until it is settled.
+type place struct {
+	tip     axes // of the tool
+	prog    axes // programmed; differs from tip under cutter radius compensation only
+	why     [3]unknown
+	open    bool    // some axis is unknown
+	pending []int32 // moves with an unknown coordinate
+	high    float64 // greatest Z so far
+	zGiven  bool
+}
+
+func startPlace(opt Options) place {
+	p := place{high: math.Inf(-1)}
+	if opt.Start != nil {
+		p.tip, p.prog = opt.Start.axes(), opt.Start.axes()
+		p.zGiven = true
+		p.high = p.tip[2]
+		return p
+	}
+	p.open = true
+	for i := range p.tip {
+		p.why[i] = atStart
+		p.tip[i], p.prog[i] = math.NaN(), math.NaN()
+	}
+	return p
+}
+
+// lose marks an axis as unknown.
+func (p *place) lose(i int, why unknown) {
+	p.why[i], p.open = why, true
+	p.tip[i], p.prog[i] = math.NaN(), math.NaN()
+}
+
+// find sets an axis whose coordinate has become known.
+func (p *place) find(i int, v float64) {
+	p.tip[i], p.prog[i], p.why[i] = v, v, isKnown
+	p.open = p.why != [3]unknown{}
+}
+
+// String prints the place of the tip for a person.
+func (p *place) String() string {
+	s := ""
+	for i, v := range p.tip {
+		if p.why[i] != isKnown {
+			s += fmt.Sprintf(" %c?", axisLetters[i])
+			continue
+		}
+		s += fmt.Sprintf(" %c%.4f", axisLetters[i], v)
+	}
+	return " at" + s + " mm"
+}
+
+// settle makes every axis known that a feed move, an arc or an increment starts from, and gives the moves made
+// before the same coordinate.
+//
+// At the start of a program X and Y are taken to be 0; Z too if an increment (relative) starts from it, else it is
+// left open: the moves before the first Z are then as high as the program ever goes, or at Z0 if it never says.
+func (it *interp) settle(i int, relative bool, col int) {
+	if it.at.why[i] == isKnown || (i == 2 && !relative) {
+		return
+	}
+	if it.at.why[i] == atHome {
+		if i == 2 {
+			it.say.unread(col, "an increment from a machine place that is not known; give Z in G90 or tell where the machine's zero is")
+		}
+		if i != 2 && !relative {
+			return
+		}
+	} else {
+		it.assume("start: the tool is taken to begin at %c0", axisLetters[i])
+	}
+	it.patch(i, 0)
+	it.at.find(i, 0)
+}
+
+// patch gives coordinate i of all pending moves the value v.
+func (it *interp) patch(i int, v float64) {
+	for _, k := range it.at.pending {
+		m := &it.p.Moves[k]
+		for _, pt := range [...]*Point{&m.Start, &m.End, &m.Centre} {
+			c := [...]*float64{&pt.X, &pt.Y, &pt.Z}[i]
+			if math.IsNaN(*c) {
+				*c = v
+			}
+		}
+	}
+}
+
+// settleAll closes what is still open when the program has been read.
+func (it *interp) settleAll() {
+	if len(it.at.pending) == 0 {
+		return
+	}
+	high := it.at.high
+	switch {
+	case math.IsInf(high, -1):
+		high = 0
+		it.assume("start: Z is never given; all moves are taken to be at Z0")
+	default:
+		it.assume("start: until its first Z, and at a machine place that is not known, the tool is taken to be at the program's greatest Z (%s mm)", formatNumber(high))
+	}
+	it.patch(0, 0)
+	it.patch(1, 0)
+	it.patch(2, high)
+	for _, k := range it.at.pending {
+		it.measure(&it.p.Moves[k])
+	}
+}

@@ -1,0 +1,212 @@
+package parse
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+)
+
+// assumedRapidMMMin is taken when Options give no rapid rate.
+const assumedRapidMMMin = 10_000
+
+// interp executes a program block by block.
+type interp struct {
+	opt   Options
+	p     *Program
+	say   notes
+	scan  scanner
+	par   params
+	b     block
+	modal modal
+	frame frame
+	sys   systems
+	at    place
+	polar polar
+	cycle cycle
+	comp  comp
+
+	cur    cursor
+	sub    int32 // of the file that is read, plus 1
+	calls  []call
+	rapid  float64 // mm/min
+	moved  bool    // any motion yet
+	ended  bool    // M2, M30
+	blocks int     // executed
+	// executed inside subprograms, and moves made by repeats of cycles
+	repeated, cycleMoves int
+
+	opened     bool // a line with only % was met
+	closed     bool // a second one
+	assumed    map[string]bool
+	stopAfter  int // line after whose first execution reading stops; 0: never
+	discarding bool
+}
+
+// Read interprets a program. It never fails: whatever is wrong is a note in Program.Notes, and the moves are those
+// that could be read.
+//
+// The moves follow each other end to start, except behind a block that could not be read. The program keeps src,
+// which must not be changed afterwards.
+func Read(src []byte, opt Options) *Program {
+	sum := sha256.Sum256(src)
+	p := &Program{Name: opt.Name, SHA256: hex.EncodeToString(sum[:]), Lines: countLines(src), src: src, opt: opt}
+	it := newInterp(p, opt)
+	if err := IsText(src); err != nil {
+		var e *readError
+		col := 0
+		if errors.As(err, &e) {
+			it.say.line = e.col
+		}
+		it.say.unread(col, "%s", err)
+		it.finish()
+		return p
+	}
+	if n := min(p.Lines, len(src)/8, 1<<20); n > 0 {
+		p.Moves = make([]Move, 0, n)
+	}
+	it.run()
+	it.finish()
+	return p
+}
+
+// ModalAt prints the modal state that governs a line of the main program: as it stands after the line's words have
+// taken effect for the first time, with the place of the tool tip behind it. It reads the program again up to there.
+func (p *Program) ModalAt(line int) string {
+	if line < 1 || IsText(p.src) != nil {
+		return ""
+	}
+	it := newInterp(&Program{Name: p.Name, src: p.src, opt: p.opt}, p.opt)
+	it.stopAfter, it.discarding = line, true
+	it.run()
+	return it.modal.String() + it.at.String()
+}
+
+func newInterp(p *Program, opt Options) *interp {
+	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin}
+	it.say = notes{strict: opt.Strict, file: opt.Name}
+	it.scan.say, it.scan.params = &it.say, &it.par
+	it.par.system = it.systemParam
+	it.cur.src = p.src
+	it.frame.cos = 1
+	it.frame.origin, _ = it.sys.origin(1)
+	it.at = startPlace(opt)
+	if !(it.rapid > 0) {
+		it.rapid = assumedRapidMMMin
+	}
+	return it
+}
+
+func countLines(src []byte) int {
+	n := 0
+	for c := (cursor{src: src}); ; n++ {
+		if _, ok := c.next(); !ok {
+			return n
+		}
+	}
+}
+
+// assume lists a value that was chosen for want of one given.
+func (it *interp) assume(format string, args ...any) {
+	s := fmt.Sprintf(format, args...)
+	if it.assumed[s] {
+		return
+	}
+	if it.assumed == nil {
+		it.assumed = make(map[string]bool)
+	}
+	it.assumed[s] = true
+	it.p.Assumed = append(it.p.Assumed, s)
+}
+
+// run reads lines until the program ends.
+func (it *interp) run() {
+	it.skipLeader()
+	for !it.ended {
+		line, ok := it.cur.next()
+		if !ok {
+			if !it.returnFromCall(0, true) {
+				break
+			}
+			continue
+		}
+		it.say.line = it.cur.line
+		if it.sub == 0 {
+			it.say.cause = it.cur.line
+		}
+		it.line(line)
+		if it.stopAfter > 0 && it.sub == 0 && it.cur.line == it.stopAfter {
+			return
+		}
+	}
+	it.atEnd()
+}
+
+// line reads one line.
+func (it *interp) line(line []byte) {
+	if len(line) > publishedLineBytes {
+		if len(line) > maxLineBytes {
+			it.say.unread(maxLineBytes+1, "the line is longer than %d bytes; it is not read, split it", maxLineBytes)
+			return
+		}
+		it.say.lenient(lenLongLine, publishedLineBytes+1, "a line longer than %d characters; read to its end", publishedLineBytes)
+	}
+	if it.cur.line == 1 && bytes.HasPrefix(line, byteOrderMark) {
+		it.say.lenient(lenByteOrderMark, 1, "a byte-order mark; skipped")
+		line = bytes.Replace(line, byteOrderMark, []byte("   "), 1)
+	}
+	if it.percent(line) {
+		return
+	}
+	if err := it.scan.scan(line, it.opt.BlockDelete); err != nil {
+		var e *readError
+		if errors.As(err, &e) {
+			it.say.unread(e.col, "%s", e.msg)
+		}
+		return
+	}
+	if it.scan.program >= 0 {
+		it.programStart(it.scan.program)
+	}
+	words := it.scan.words
+	if len(words) == 0 && len(it.scan.settings) == 0 {
+		return
+	}
+	it.p.Blocks++
+	if it.scan.deleted && it.opt.BlockDelete {
+		return
+	}
+	if it.blocks++; it.blocks > maxBlocks {
+		it.say.unread(0, "more than %d blocks are executed; reading stops here", maxBlocks)
+		it.ended = true
+		return
+	}
+	if len(it.calls) > 0 {
+		if it.repeated++; it.repeated > maxRepeatedBlocks {
+			it.say.unread(0, "more than %d blocks are executed in subprograms; reading stops here", maxRepeatedBlocks)
+			it.ended = true
+			return
+		}
+	}
+	if len(words) > 0 && it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless) {
+		it.execute(&it.b)
+	}
+	for _, s := range it.scan.settings {
+		it.setParam(s.n, s.v)
+	}
+	if it.discarding && len(it.p.Moves) > 4096 && it.modal.side == 0 {
+		it.p.Moves, it.at.pending = it.p.Moves[:0], it.at.pending[:0]
+		it.p.ToolCalls, it.p.Stops = nil, nil
+	}
+}
+
+// isHarmless tells that the user knows a machine-specific M code to move nothing.
+func (it *interp) isHarmless(m int) bool {
+	for _, h := range it.opt.HarmlessM {
+		if h == m {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,328 @@
+package parse
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strconv"
+
+	"github.com/256dpi/gcode"
+)
+
+// word is a letter with its number and the byte column it begins in.
+type word struct {
+	letter byte // upper case
+	value  float64
+	col    int32
+}
+
+// scanner turns the characters of a line into words.
+//
+// It takes out what is not plain: the block-delete slash, the line number, the program number, comments, blanks
+// inside words, lower case, parameters and expressions. What is left is a plain block such as "G1 X2.5 Y-3",
+// which the word reader of github.com/256dpi/gcode takes over.
+type scanner struct {
+	say    *notes
+	params *params
+
+	// what the last line held
+	words    []word
+	deleted  bool   // it begins with the block-delete slash
+	program  int    // number behind O or a colon, -1 if there is none
+	label    int    // number behind N, -1 if there is none
+	comment  []byte // the last comment, without its brackets
+	settings []setting
+
+	plain []byte  // the normalised block
+	cols  []int32 // where its words begin
+	line  []byte
+	i     int
+}
+
+// setting is one #n=value.
+type setting struct {
+	n int
+	v float64
+}
+
+// scan reads one line. An error means that no part of the line may be trusted.
+func (s *scanner) scan(line []byte, blockDelete bool) error {
+	s.line, s.i = line, 0
+	s.words, s.settings, s.plain, s.cols = s.words[:0], s.settings[:0], s.plain[:0], s.cols[:0]
+	s.deleted, s.program, s.label, s.comment = false, -1, -1, nil
+	for {
+		c := s.peek()
+		if c == 0 && s.i >= len(s.line) {
+			break
+		}
+		if l := upper(c); l != 0 {
+			if err := s.letter(l); err != nil {
+				return err
+			}
+			continue
+		}
+		done, err := s.mark(c, blockDelete)
+		if err != nil {
+			return err
+		}
+		if done {
+			break
+		}
+	}
+	return s.handOver()
+}
+
+// peek skips blanks and gives the character at hand, or 0 at the end.
+func (s *scanner) peek() byte {
+	for s.i < len(s.line) {
+		if c := s.line[s.i]; !isBlank(c) {
+			return c
+		}
+		s.i++
+	}
+	return 0
+}
+
+func (s *scanner) fail(at int, format string, args ...any) error {
+	return &readError{col: at + 1, msg: fmt.Sprintf(format, args...)}
+}
+
+// mark reads what is not a letter. It reports whether the rest of the line has no meaning.
+func (s *scanner) mark(c byte, blockDelete bool) (done bool, err error) {
+	at := s.i
+	switch c {
+	case '(':
+		n := bytes.IndexByte(s.line[at:], ')')
+		if n < 0 {
+			return true, s.fail(at, "the comment is not closed; write ) on the same line")
+		}
+		s.comment = s.line[at+1 : at+n]
+		s.i = at + n + 1
+		return false, nil
+	case ';':
+		rest := trimBlank(s.line[at+1:])
+		if len(rest) == 0 {
+			s.say.lenient(lenEndOfBlockMark, at+1, "a semicolon at the end of the block; read as the end of the block")
+		} else {
+			s.say.lenient(lenSemicolon, at+1, "a semicolon; what follows it on the line is read as a comment")
+		}
+		return true, nil
+	case '/':
+		return s.slash(blockDelete)
+	case '#':
+		return false, s.set()
+	case ':':
+		s.i++
+		return false, s.programNumber(at)
+	case ',':
+		return true, s.fail(at, "a word behind a comma (corner rounding or chamfer) is not understood; write the corner as moves of its own")
+	}
+	if c < 0x20 || c >= 0x7f {
+		return true, s.fail(at, "byte 0x%02X is not allowed outside comments; take it out", c)
+	}
+	return true, s.fail(at, "character %q is not allowed; take it out or put it into a comment", c)
+}
+
+// slash reads the block-delete slash and its relatives.
+func (s *scanner) slash(blockDelete bool) (done bool, err error) {
+	at := s.i
+	s.i++
+	next := s.peek()
+	if len(s.plain) == 0 && !s.deleted {
+		switch {
+		case next == '/':
+			s.say.lenient(lenSlashRemark, at+1, "two slashes; the line is read as a remark")
+			return true, nil
+		case isDigit(next):
+			s.say.lenient(lenSlashLevel, at+1, "a block-delete level; all levels are read as one switch")
+			s.i++
+		case s.label >= 0:
+			s.say.lenient(lenSlashLevel, at+1, "a block-delete slash behind the line number; read as if it stood first")
+		}
+		s.deleted = true
+		return false, nil
+	}
+	remark := true
+	if upper(next) != 0 && s.i+1 < len(s.line) {
+		c := s.line[s.i+1]
+		remark = !isDigit(c) && !isBlank(c) && c != '.' && c != '-' && c != '+' && c != '#' && c != '['
+	}
+	if remark {
+		s.say.lenient(lenSlashInLine, at+1, "a slash inside the line; the text behind it is read as a remark")
+		return true, nil
+	}
+	s.say.lenient(lenSlashInLine, at+1, "a slash inside the line; the words behind it are left out when block delete is on")
+	return blockDelete, nil
+}
+
+// letter reads a word, a line number or a program number.
+func (s *scanner) letter(l byte) error {
+	at := s.i
+	s.i++
+	switch l {
+	case 'N':
+		return s.lineNumber(at)
+	case 'O':
+		return s.programNumber(at)
+	}
+	c := s.peek()
+	if len(s.cols) >= maxWords {
+		return s.fail(at, "more than %d words in one block; split it", maxWords)
+	}
+	if isDigit(c) || c == '.' || c == '-' || c == '+' {
+		start := len(s.plain)
+		s.begin(l, at)
+		out, next, ok := appendNumber(s.plain, s.line, s.i)
+		if ok {
+			s.plain, s.i = out, next
+			return nil
+		}
+		s.plain, s.cols = s.plain[:start], s.cols[:len(s.cols)-1]
+		if c != '-' && c != '+' || len(out) > start+3 {
+			return s.fail(s.i, "%c without a digit; write its number", l)
+		}
+	} else if c != '#' && c != '[' {
+		if k := s.keyword(at); k != "" {
+			return s.fail(at, "%s (flow control) is not understood; write the program without it", k)
+		}
+		if upper(c) == 0 || !s.functionAhead() {
+			return s.fail(at, "%c without a number; write its number", l)
+		}
+	}
+	e := evaluator{line: s.line, i: s.i, params: s.params, say: s.say}
+	v, err := e.value()
+	if err != nil {
+		return err
+	}
+	s.i = e.i
+	s.begin(l, at)
+	s.plain = strconv.AppendFloat(s.plain, v, 'f', -1, 64)
+	return nil
+}
+
+// begin starts a word of the normalised block.
+func (s *scanner) begin(l byte, at int) {
+	if len(s.plain) > 0 {
+		s.plain = append(s.plain, ' ')
+	}
+	s.plain = append(s.plain, l)
+	s.cols = append(s.cols, int32(at+1))
+}
+
+func (s *scanner) functionAhead() bool {
+	e := evaluator{line: s.line, i: s.i}
+	if e.match("ATAN") > 0 {
+		return true
+	}
+	for _, f := range functions {
+		if e.match(f.name) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// keyword gives the word of flow control that begins at byte at, or "".
+func (s *scanner) keyword(at int) string {
+	e := evaluator{line: s.line, i: at}
+	for _, k := range [...]string{"IF", "WHILE", "GOTO", "DO", "END", "THEN", "CALL", "SUB", "REPEAT", "RETURN", "ELSE"} {
+		if e.match(k) > 0 {
+			return k
+		}
+	}
+	return ""
+}
+
+// lineNumber reads the digits behind N.
+func (s *scanner) lineNumber(at int) error {
+	if len(s.plain) > 0 || s.label >= 0 {
+		return s.fail(at, "a line number behind a word; write it first on the line")
+	}
+	n, digits := s.digits()
+	if digits == 0 {
+		return s.fail(at, "N without an unsigned whole number; write its digits")
+	}
+	if s.i < len(s.line) && s.line[s.i] == '.' {
+		return s.fail(s.i, "a line number with a decimal point; write a whole number")
+	}
+	if digits > 5 {
+		s.say.lenient(lenLongN, at+1, "a line number of more than five digits; read as any other")
+	}
+	s.label = n
+	return nil
+}
+
+// digits reads an unsigned whole number, blanks allowed inside.
+func (s *scanner) digits() (n, count int) {
+	for {
+		c := s.peek()
+		if !isDigit(c) {
+			return n, count
+		}
+		if n < math.MaxInt32 {
+			n = 10*n + int(c-'0')
+		}
+		count++
+		s.i++
+	}
+}
+
+// programNumber reads what stands behind O or a colon.
+func (s *scanner) programNumber(at int) error {
+	if len(s.plain) > 0 {
+		return s.fail(at, "a program number behind a word; give it a line of its own")
+	}
+	if c := s.peek(); !isDigit(c) {
+		return s.fail(at, "a named subprogram (flow control) is not understood; write the program without it")
+	}
+	n, _ := s.digits()
+	if upper(s.peek()) != 0 {
+		if k := s.keyword(s.i); k != "" {
+			return s.fail(at, "O%d %s (flow control) is not understood; write the program without it", n, k)
+		}
+	}
+	s.program = n
+	if s.say.strict {
+		s.say.unread(at+1, "a program number is not in the published grammar; take it out")
+	}
+	return nil
+}
+
+// set reads #n=value. It takes effect when the whole line has been read.
+func (s *scanner) set() error {
+	e := evaluator{line: s.line, i: s.i, params: s.params, say: s.say}
+	n, err := e.index()
+	if err != nil {
+		return err
+	}
+	if e.peek() != '=' {
+		return s.fail(e.i, "a parameter that is neither set nor used; write = and its value")
+	}
+	e.i++
+	v, err := e.value()
+	if err != nil {
+		return err
+	}
+	s.i = e.i
+	s.settings = append(s.settings, setting{n, v})
+	return nil
+}
+
+// handOver gives the normalised block to the word reader and keeps its words with their columns.
+func (s *scanner) handOver() error {
+	if len(s.plain) == 0 {
+		return nil
+	}
+	line, err := gcode.ParseLine(string(s.plain))
+	if err != nil || len(line.Codes) != len(s.cols) {
+		// Not reached: the block holds only letters with plain numbers.
+		return s.fail(int(s.cols[0])-1, "the block cannot be read; rewrite it")
+	}
+	for i, c := range line.Codes {
+		if !(math.Abs(c.Value) <= maxNumber) {
+			return s.fail(int(s.cols[i])-1, "%s%s is too large a number; correct it", c.Letter, formatNumber(c.Value))
+		}
+		s.words = append(s.words, word{letter: c.Letter[0], value: c.Value, col: s.cols[i]})
+	}
+	return nil
+}
