@@ -60,7 +60,7 @@ func (s *Support) conclude(l Load, k sketch) Outcome {
 	case math.IsInf(worst, 1):
 		return Outcome{Margin: worst, HoldN: k.leftN, Reason: "nothing loads the piece"}
 	case worst == k.lift:
-		return s.lifted(l, k)
+		return s.raised(l, k)
 	case worst == slide:
 		return s.slid(l, k, slide, exact, at)
 	default:
@@ -87,7 +87,7 @@ func (s *Support) All(l Load) [4]Outcome {
 		slide, at = s.critical(k.pull)
 		exact = true
 	}
-	all[0] = s.lifted(l, k)
+	all[0] = s.raised(l, k)
 	all[1] = s.slidStraight(k)
 	all[2] = s.turned(l, k, slide, exact, at)
 	all[3] = s.tipped(l, k)
@@ -136,7 +136,7 @@ func (s *Support) Worst(loads []Load) (Outcome, int) {
 	return worst, at
 }
 
-func (s *Support) lifted(l Load, k sketch) Outcome {
+func (s *Support) raised(l Load, k sketch) Outcome {
 	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: math.Max(l.ZN, 0),
 		HoldN: s.normalN + s.uprightN, LoadN: math.Max(l.ZN, 0)}
 }

@@ -91,25 +91,26 @@ func newField(nodes []node) field {
 	}
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
-		f.couple = f.pureCouple()
+		f.couple = f.pureCouple(0, 0)
 	}
 	return f
 }
 
 // pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all centres c, which lies at
 // the centre about which the friction forces cancel. For a field that is not symmetric this is less than the moment about its centre.
-// It is given from below: short by at most coupleGap of the value, unless the search ends early.
-func (f field) pureCouple() float64 {
+// The weights are tilted, times 1 + tilt.(x - centre). It is given from below: short by at most coupleGap of the value, unless the search ends
+// early.
+func (f *field) pureCouple(tiltX, tiltY float64) float64 {
 	var far float64
 	for _, n := range f.nodes {
 		far = math.Max(far, math.Hypot(n.x-f.x, n.y-f.y))
 	}
 	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
 	// among the nodes.
-	below := func(value float64, slope wrench) float64 { return value - math.Hypot(slope.x, slope.y)*2*far }
-	r := surface{fields: [3]*field{&f}, shares: [3]float64{1}}
-	best, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, coupleGap, below)
-	return best
+	below := func(along float64, off wrench) float64 { return along - math.Hypot(off.x, off.y)*2*far }
+	r := surface{fields: [3]*field{f}, shares: [3]float64{1}, tiltX: tiltX, tiltY: tiltY}
+	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, coupleGap, below)
+	return least
 }
 
 const coupleGap = 1e-4

@@ -17,23 +17,44 @@ type twist struct{ x, y, spin float64 }
 type surface struct {
 	fields [3]*field
 	shares [3]float64 // of each field's weights that act
-	point  node       // a further node: what the cutter presses down; weight 0 for none
+	point  node       // a further node: what the cutter presses down or where the reaction stands; weight 0 for none
+
+	tiltX, tiltY float64 // the weights of the first field count times 1 + tilt.(x - its centre)
 }
+
+// on is the power of a wrench on a twist.
+func (w wrench) on(v twist) float64 { return w.x*v.x + w.y*v.y + w.turn*v.spin }
 
 // sums of one pass over the nodes at a twist v.
 type sums struct {
 	cost       float64    // D(v)
 	slope      wrench     // gradient of D: the wrench on the limit surface whose outward normal is v
-	a, b, c, d float64    // Q = [[a,0,-c],[0,a,b],[-c,b,d]] with slope = Q v: D <= v'Qv'/2 + v Q v/2 for all v'
-	h          [6]float64 // second derivative of D: xx, xy, x spin, yy, y spin, spin spin
+	a, b, c, d float64    // Q = [[a,0,-c],[0,a,b],[-c,b,d]] with slope = Q v: D(u) <= (u Q u + v Q v)/2 for all u
+	h          [6]float64 // what Q has over the second derivative of D: xx, xy, x spin, yy, y spin, spin spin
+
+	sharp      *node   // the node about which D curves most at v
+	most, slow float64 // its friction force and speed
+	curve      float64 // their ratio
 }
 
 func (s surface) at(v twist) sums {
 	var r sums
 	for i, f := range s.fields {
-		if k := s.shares[i]; f != nil && k > 0 {
+		k := s.shares[i]
+		if f == nil || k <= 0 {
+			continue
+		}
+		if i > 0 || s.tiltX == 0 && s.tiltY == 0 {
 			for j := range f.nodes {
 				r.add(&f.nodes[j], k, v)
+			}
+			continue
+		}
+		for j := range f.nodes {
+			n := &f.nodes[j]
+			// At the steepest tilt a rounding error may come out below nothing.
+			if t := k * (1 + s.tiltX*(n.x-f.x) + s.tiltY*(n.y-f.y)); t > 0 {
+				r.add(n, t, v)
 			}
 		}
 	}
@@ -41,7 +62,7 @@ func (s surface) at(v twist) sums {
 		r.add(&s.point, 1, v)
 	}
 	r.slope = wrench{r.a*v.x - r.c*v.spin, r.a*v.y + r.b*v.spin, r.b*v.y - r.c*v.x + r.d*v.spin}
-	r.cost = r.slope.x*v.x + r.slope.y*v.y + r.slope.turn*v.spin
+	r.cost = r.slope.on(v)
 	return r
 }
 
@@ -52,7 +73,11 @@ func (r *sums) add(n *node, share float64, v twist) {
 	ux, uy := v.x-v.spin*n.y, v.y+v.spin*n.x
 	rest := n.s2 * v.spin
 	m2 := ux*ux + uy*uy + rest*v.spin + tiny
-	k := share * n.weight / math.Sqrt(m2)
+	m := math.Sqrt(m2)
+	k := share * n.weight / m
+	if k > r.curve {
+		r.sharp, r.most, r.slow, r.curve = n, share*n.weight, m, k
+	}
 	kx, ky := k*n.x, k*n.y
 	r.a += k
 	r.b += kx
@@ -70,50 +95,99 @@ func (r *sums) add(n *node, share float64, v twist) {
 	r.h[5] += q * gs * gs
 }
 
-// descents bounds the passes over the nodes of one search.
-const descents = 60
+// descents bounds the passes over the nodes of one search; after the first patience of them a sharp node is tried as the sliding centre.
+const (
+	descents = 60
+	patience = 6
+)
 
 // descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit).
 //
 // It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic that lies
-// above D and touches it at v, which always does (Weiszfeld's method). After each step below gives a lower bound of the least cost from the
-// value here and the part of the slope that is not along the load; the search ends when it is within gap of the value. The best lower bound,
-// the least value found and its twist are returned, whether or not it got that far.
-func (s surface) descend(load wrench, start twist, gap float64, below func(value float64, slope wrench) float64) (lower, upper float64, at twist) {
+// above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least cost from a wrench
+// w = along load + off that is held; the search ends when the best of these is within gap of the least value. Both are returned with the
+// twist, whether or not it got that far.
+func (s surface) descend(load wrench, start twist, gap float64, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
 		return 0, math.Inf(1), start
 	}
+	bound := func(w wrench, v twist) {
+		along := w.on(v)
+		lower = math.Max(lower, below(along, wrench{w.x - along*load.x, w.y - along*load.y, w.turn - along*load.turn}))
+	}
 	here := s.at(v)
-	for pass := 0; ; pass++ {
-		value := here.cost
-		bound := below(value, wrench{here.slope.x - value*load.x, here.slope.y - value*load.y, here.slope.turn - value*load.turn})
-		lower = math.Max(lower, bound)
-		if value-lower <= gap*value || pass >= descents {
-			return lower, value, v
+	var tried *node
+	for pass := 1; ; pass++ {
+		bound(here.slope, v)
+		if here.cost-lower > gap*here.cost {
+			bound(here.eased(load, v), v)
+		}
+		if here.cost-lower <= gap*here.cost || pass >= descents {
+			return lower, here.cost, v
+		}
+		if pass > patience && here.sharp != tried {
+			tried = here.sharp
+			if next, ok := onPlane(load, about(tried, load)); ok {
+				there := s.at(next)
+				bound(there.eased(load, next), next)
+				if there.cost < here.cost {
+					v, here = next, there
+					continue
+				}
+			}
 		}
 		next, ok := here.newton(load, v)
 		var there sums
 		if ok {
 			there = s.at(next)
-			ok = there.cost < value
-			pass++
+			ok = there.cost < here.cost
 		}
 		if !ok {
 			if next, ok = here.weiszfeld(load); !ok {
-				return lower, value, v
+				return lower, here.cost, v
 			}
-			if there = s.at(next); !(there.cost < value) {
-				return lower, value, v
+			if there = s.at(next); !(there.cost < here.cost) {
+				return lower, here.cost, v
 			}
 		}
 		v, here = next, there
 	}
 }
 
+// eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its strength, so as to leave
+// as little as possible across the load. Where the piece turns about a single strong point, as about a tab, D has a kink there and the slope
+// at a neighbouring twist says little, but the eased slope does.
+func (r sums) eased(load wrench, v twist) wrench {
+	n := r.sharp
+	if n == nil {
+		return r.slope
+	}
+	ux, uy := (v.x-v.spin*n.y)/r.slow, (v.y+v.spin*n.x)/r.slow
+	deep := math.Sqrt(n.s2)
+	g := deep * v.spin / r.slow
+	fx, fy := ux-(r.slope.x-r.cost*load.x)/r.most, uy-(r.slope.y-r.cost*load.y)/r.most
+	if f := math.Hypot(fx, fy); f > 1 {
+		fx, fy = fx/f, fy/f
+	}
+	if rest := math.Sqrt(math.Max(0, 1-fx*fx-fy*fy)); math.Abs(g) > rest {
+		deep *= 1 - rest/math.Abs(g)
+	} else {
+		deep = 0
+	}
+	fx, fy = r.most*(fx-ux), r.most*(fy-uy)
+	return wrench{r.slope.x + fx, r.slope.y + fy, r.slope.turn + n.x*fy - n.y*fx - r.most*deep*g}
+}
+
+// about is the turning about a node in the sense of the load.
+func about(n *node, load wrench) twist {
+	spin := math.Copysign(1, load.turn-(n.x*load.y-n.y*load.x))
+	return twist{spin * n.y, -spin * n.x, spin}
+}
+
 // onPlane scales a twist so that the load's power on it is 1.
 func onPlane(load wrench, v twist) (twist, bool) {
-	p := load.x*v.x + load.y*v.y + load.turn*v.spin
+	p := load.on(v)
 	if !(p > 0) || math.IsInf(p, 1) {
 		return v, false
 	}
@@ -139,8 +213,7 @@ func (r sums) newton(load wrench, v twist) (twist, bool) {
 		return p.x*(h[0]*q.x+h[1]*q.y+h[2]*q.spin) + p.y*(h[1]*q.x+h[3]*q.y+h[4]*q.spin) + p.spin*(h[2]*q.x+h[4]*q.y+h[5]*q.spin)
 	}
 	ee, ef, ff := form(e, e), form(e, f), form(f, f)
-	ge := r.slope.x*e.x + r.slope.y*e.y + r.slope.turn*e.spin
-	gf := r.slope.x*f.x + r.slope.y*f.y + r.slope.turn*f.spin
+	ge, gf := r.slope.on(e), r.slope.on(f)
 	det := ee*ff - ef*ef
 	if !(det > 1e-12*ee*ff) {
 		return v, false

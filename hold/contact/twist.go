@@ -42,6 +42,7 @@ func ratio(part, whole float64) float64 {
 // pull is a load as seen by what resists sliding.
 type pull struct {
 	grips
+	stands reaction
 	load   wrench // about the origin, in N and N times reach
 	levelN float64
 	couple float64 // Mmax, N times reach
@@ -53,11 +54,12 @@ func (s *Support) pull(l Load) pull {
 	p := pull{grips: s.grips(l), levelN: math.Hypot(l.XN, l.YN)}
 	p.px, p.py = (l.X-s.origin[0])/s.reach, (l.Y-s.origin[1])/s.reach
 	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
-	p.couple = p.friction*s.grip.couple + p.tack*s.tack.couple + p.webs*s.webs.couple
+	p.stands = s.lifted(l.ZN, l.X, l.Y)
+	p.couple = p.friction*s.coupleOf(p.stands) + p.tack*s.tack.couple + p.webs*s.webs.couple
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
-		p.cx = (fg*s.grip.x + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
-		p.cy = (fg*s.grip.y + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
+		p.cx = (fg*(s.grip.x+p.stands.dx) + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
+		p.cy = (fg*(s.grip.y+p.stands.dy) + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
 	}
 	return p
 }
@@ -71,16 +73,21 @@ func (p pull) straight() straight {
 
 // critical gives the radial factor by which force and moment can grow together on the limit surface, and the motion that then begins.
 //
-// From below: with w the wrench on the surface at the twist found, D its cost, and w = D l + d, the held set is convex and holds w as
-// well as the double cone of the straight line, whose gauge of d is g = |F(d)|/Fmax + |M(d)|/Mmax. So D/(1+g) l is held.
+// From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the straight line, whose gauge of
+// d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
 func (s *Support) critical(p pull) (margin float64, at twist) {
 	r := surface{
 		fields: [3]*field{&s.grip, &s.tack, &s.webs},
-		shares: [3]float64{p.friction, p.tack, p.webs},
+		shares: [3]float64{p.friction * (1 - p.stands.rest), p.tack, p.webs},
 		point:  node{p.px, p.py, blunt * blunt, p.press},
+		tiltX:  p.stands.tiltX,
+		tiltY:  p.stands.tiltY,
 	}
-	below := func(value float64, off wrench) float64 {
-		return value / (1 + ratio(math.Hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
+	if p.stands.rest > 0 { // a lift, so nothing presses down
+		r.point = node{p.stands.x, p.stands.y, blunt * blunt, p.friction * s.normalN * p.stands.rest}
+	}
+	below := func(along float64, off wrench) float64 {
+		return along / (1 + ratio(math.Hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
 	}
 	// The ellipse's own twist at the load is the start.
 	spin := p.about(p.load) / (p.couple * p.couple)

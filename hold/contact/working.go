@@ -38,6 +38,14 @@ func (s *Support) twistSteps(k sketch, o Outcome) []Step {
 		{"greatest moment alone", "Mmax", k.couple * s.reach, "N mm"},
 		{"straight line", "1 / (F/Fmax + M/Mmax)", k.line.margin(), ""},
 	}
+	if r := k.stands; r.dx != 0 || r.dy != 0 {
+		p := s.point(r)
+		steps = append(steps, Step{"tilt of the pressure by the lift", "1 where it takes the last of it off some place", r.steep, ""},
+			Step{"share of the rest on one point", "", r.rest, ""})
+		if r.rest > 0 {
+			steps = append(steps, Step{"point X", "", p[0], "mm"}, Step{"point Y", "", p[1], "mm"})
+		}
+	}
 	if o.HasSlidingCentre {
 		steps = append(steps,
 			Step{"sliding centre X", "", o.SlidingCentre[0], "mm"},

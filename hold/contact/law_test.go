@@ -1,0 +1,277 @@
+package contact
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+)
+
+// lawTolerance is what two runs may differ by where a law holds exactly for the model: both margins are lower bounds within surfaceGap, and
+// gathering patches into other spots moves the sum.
+const lawTolerance = 0.006
+
+func drawBody(t *rapid.T) Body {
+	a, b := rapid.Float64Range(5, 300).Draw(t, "a"), rapid.Float64Range(5, 200).Draw(t, "b")
+	n, m := rapid.IntRange(2, 20).Draw(t, "n"), rapid.IntRange(2, 20).Draw(t, "m")
+	gx, gy := rapid.Float64Range(-1, 1).Draw(t, "gx"), rapid.Float64Range(-1, 1).Draw(t, "gy")
+	body := Body{
+		Patches:  rectangle(a, b, n, m, func(x, y float64) float64 { return 5e4 * (1 + gx*x/a + gy*y/b) }),
+		Friction: rapid.Float64Range(0.05, 1).Draw(t, "mu"),
+		Outline:  box(a, b),
+	}
+	if rapid.Bool().Draw(t, "heavy") {
+		body.WeightN = rapid.Float64Range(0.01, 100).Draw(t, "weight")
+		body.WeightX, body.WeightY = a*rapid.Float64Range(-0.4, 0.4).Draw(t, "wx"), b*rapid.Float64Range(-0.4, 0.4).Draw(t, "wy")
+	}
+	if rapid.Bool().Draw(t, "sticky") {
+		body.TackPa = rapid.Float64Range(0, 3e4).Draw(t, "tack")
+	}
+	for i := rapid.IntRange(0, 3).Draw(t, "webs"); i > 0; i-- {
+		body.Webs = append(body.Webs, drawWeb(t, a, b))
+	}
+	return body
+}
+
+func drawWeb(t *rapid.T, a, b float64) Web {
+	return Web{
+		X: a * rapid.Float64Range(-0.7, 0.7).Draw(t, "web x"), Y: b * rapid.Float64Range(-0.7, 0.7).Draw(t, "web y"),
+		WidthMM: rapid.Float64Range(0.5, 6).Draw(t, "width"), ThicknessMM: rapid.Float64Range(0.05, 2).Draw(t, "thickness"),
+		LengthMM: rapid.Float64Range(0, 8).Draw(t, "length"), ShearMPa: 55, TensileMPa: 62, YieldMPa: 60,
+	}
+}
+
+func drawLoad(t *rapid.T, b Body) Load {
+	size := hypotOf(b.Outline[2])
+	force := rapid.Float64Range(0.1, 500).Draw(t, "force")
+	return Load{
+		XN: force * rapid.Float64Range(-1, 1).Draw(t, "fx"), YN: force * rapid.Float64Range(-1, 1).Draw(t, "fy"),
+		ZN: force * rapid.Float64Range(-0.5, 0.5).Draw(t, "fz"),
+		X:  b.Outline[2][0] * rapid.Float64Range(-1, 1).Draw(t, "x"), Y: b.Outline[2][1] * rapid.Float64Range(-1, 1).Draw(t, "y"),
+		HeightMM:  size * rapid.Float64Range(0, 1).Draw(t, "height"),
+		TorqueNmm: force * size * rapid.Float64Range(-0.3, 0.3).Draw(t, "torque"),
+	}
+}
+
+func hypotOf(p orb.Point) float64 { return math.Hypot(p[0], p[1]) }
+
+func drawn(t *rapid.T, b Body) *Support {
+	s, err := NewSupport(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// notAbove fails when some margin of All rose.
+func notAbove(t *rapid.T, what string, now, before [4]Outcome) {
+	for i := range now {
+		if now[i].Margin > before[i].Margin*(1+lawTolerance) {
+			t.Fatalf("%s: %v margin rises from %g to %g", what, now[i].Mode, before[i].Margin, now[i].Margin)
+		}
+	}
+}
+
+func same(t *rapid.T, what string, got, want [4]Outcome) {
+	for i := range got {
+		g, w := got[i].Margin, want[i].Margin
+		if math.Abs(g-w) > lawTolerance*w && g != w {
+			t.Fatalf("%s: %v margin %g instead of %g", what, got[i].Mode, g, w)
+		}
+	}
+}
+
+func TestLessHoldNeverHelps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		before := drawn(t, b).All(l)
+
+		slippery := b
+		slippery.Friction *= rapid.Float64Range(0, 1).Draw(t, "less friction")
+		notAbove(t, "less friction", drawn(t, slippery).All(l), before)
+
+		clean := b
+		clean.TackPa = 0
+		notAbove(t, "less tack", drawn(t, clean).All(l), before)
+
+		free := b
+		free.Webs = nil
+		notAbove(t, "no webs", drawn(t, free).All(l), before)
+
+		// Where patches are lost the pressure centre moves; under a lift the tilt moves with it, so there only the force left is ordered.
+		level := l
+		level.ZN = math.Min(l.ZN, 0)
+		held := drawn(t, b)
+		before = held.All(level)
+		small := b
+		small.Patches = append([]Patch(nil), b.Patches...)
+		for i := range small.Patches {
+			if i%3 == 0 {
+				small.Patches[i].AreaMM2 *= rapid.Float64Range(0, 1).Draw(t, "less area")
+			}
+		}
+		notAbove(t, "less area", drawn(t, small).All(level), before)
+		weak := b
+		weak.Patches = append([]Patch(nil), b.Patches...)
+		for i := range weak.Patches {
+			if i%2 == 0 {
+				weak.Patches[i].PressurePa *= rapid.Float64Range(0, 1).Draw(t, "less pressure")
+			}
+		}
+		notAbove(t, "less pressure", drawn(t, weak).All(level), before)
+	})
+}
+
+func TestMoreLoadNeverHelps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		s := drawn(t, b)
+		before := s.All(l)
+
+		high := l
+		high.HeightMM *= rapid.Float64Range(1, 3).Draw(t, "higher")
+		if l.ZN <= 0 { // with a lift the horizontal moment may press down the edge that the lift turns up
+			notAbove(t, "more height", s.All(high), before)
+		}
+		k := rapid.Float64Range(1, 4).Draw(t, "more")
+		level := l
+		level.XN, level.YN, level.TorqueNmm = k*l.XN, k*l.YN, k*l.TorqueNmm
+		if l.ZN <= 0 {
+			notAbove(t, "more force in the plane", s.All(level), before)
+		}
+		if l.ZN >= 0 {
+			up := level
+			up.ZN *= k
+			now := s.All(up)
+			now[2], before[2] = Outcome{}, Outcome{} // a greater lift shifts the reaction, which may help against a torque
+			notAbove(t, "more of everything", now, before)
+		}
+	})
+}
+
+func TestScale(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		s := drawn(t, b)
+		k := rapid.Float64Range(0.1, 10).Draw(t, "scale")
+		big := b
+		big.Patches, big.Webs, big.Outline = nil, nil, nil
+		for _, p := range b.Patches {
+			big.Patches = append(big.Patches, Patch{k * p.X, k * p.Y, k * k * p.AreaMM2, p.PressurePa})
+		}
+		for _, w := range b.Webs {
+			w.X, w.Y, w.WidthMM, w.ThicknessMM, w.LengthMM = k*w.X, k*w.Y, k*w.WidthMM, k*w.ThicknessMM, k*w.LengthMM
+			big.Webs = append(big.Webs, w)
+		}
+		for _, p := range b.Outline {
+			big.Outline = append(big.Outline, orb.Point{k * p[0], k * p[1]})
+		}
+		big.WeightN, big.WeightX, big.WeightY = k*k*b.WeightN, k*b.WeightX, k*b.WeightY
+		h := drawn(t, big)
+		if math.Abs(h.NormalN()-k*k*s.NormalN()) > 1e-9*h.NormalN() {
+			t.Fatalf("hold %g, %g times %g expected", h.NormalN(), k*k, s.NormalN())
+		}
+		same(t, "scaled", h.All(Load{k * k * l.XN, k * k * l.YN, k * k * l.ZN, k * l.X, k * l.Y, k * l.HeightMM, k * k * k * l.TorqueNmm}), s.All(l))
+	})
+}
+
+// moved applies a turn and, before it, a mirror in the Y axis (flip = -1) to body and load.
+func moved(b Body, l Load, angle, flip float64) (Body, Load) {
+	sin, cos := math.Sincos(angle)
+	turn := func(x, y float64) (float64, float64) { return flip*x*cos - y*sin, flip*x*sin + y*cos }
+	out := b
+	out.Patches, out.Webs, out.Outline = nil, nil, nil
+	for _, p := range b.Patches {
+		p.X, p.Y = turn(p.X, p.Y)
+		out.Patches = append(out.Patches, p)
+	}
+	for _, w := range b.Webs {
+		w.X, w.Y = turn(w.X, w.Y)
+		out.Webs = append(out.Webs, w)
+	}
+	for _, p := range b.Outline {
+		x, y := turn(p[0], p[1])
+		out.Outline = append(out.Outline, orb.Point{x, y})
+	}
+	out.WeightX, out.WeightY = turn(b.WeightX, b.WeightY)
+	l.X, l.Y = turn(l.X, l.Y)
+	l.XN, l.YN = turn(l.XN, l.YN)
+	l.TorqueNmm *= flip
+	return out, l
+}
+
+func TestMirrorAndTurn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		before := drawn(t, b)
+		mb, ml := moved(b, l, 0, -1)
+		mirrored := drawn(t, mb)
+		same(t, "mirrored", mirrored.All(ml), before.All(l))
+		if l.ZN > 0 {
+			l.ZN = 0 // the steepest tilt is taken from directions that do not turn with the piece
+		}
+		tb, tl := moved(b, l, rapid.Float64Range(0, 7).Draw(t, "angle"), 1)
+		turned := drawn(t, tb)
+		same(t, "turned", turned.All(tl), before.All(l))
+	})
+}
+
+func TestCheckIsTheWorstOfAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		s := drawn(t, b)
+		all, o := s.All(l), s.Check(l)
+		least := math.Inf(1)
+		for _, a := range all {
+			least = math.Min(least, a.Margin)
+			if math.IsNaN(a.Margin) || a.Margin < 0 {
+				t.Fatalf("%v margin %g", a.Mode, a.Margin)
+			}
+			if !math.IsInf(a.Margin, 1) && math.Abs(a.Capacity-a.Margin*a.Demand) > 1e-9*a.Capacity {
+				t.Fatalf("%v: capacity %g is not margin %g times demand %g", a.Mode, a.Capacity, a.Margin, a.Demand)
+			}
+		}
+		if o.Margin != least {
+			t.Fatalf("Check gives %g, the worst of All is %g", o.Margin, least)
+		}
+		if line := s.sketch(l).line.margin(); line > all[2].Margin || all[2].Margin > all[1].Margin*(1+1e-12) {
+			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
+		}
+		b.Enough = rapid.Float64Range(0.1, 10).Draw(t, "enough")
+		if quick := drawn(t, b).Check(l); quick.Margin > o.Margin || quick.Margin < o.Margin && (!quick.Bound || quick.Margin < b.Enough) {
+			t.Fatalf("with enough %g: %+v, exact %g", b.Enough, quick, o.Margin)
+		}
+	})
+}
+
+func TestWorstIsTheLeastCheck(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		if rapid.Bool().Draw(t, "quick") {
+			b.Enough = 2
+		}
+		s := drawn(t, b)
+		loads := make([]Load, rapid.IntRange(1, 12).Draw(t, "loads"))
+		for i := range loads {
+			loads[i] = drawLoad(t, b)
+			if i > 0 && rapid.IntRange(0, 3).Draw(t, "again") == 0 {
+				loads[i] = loads[i-1]
+			}
+		}
+		least, at := math.Inf(1), 0
+		for i, l := range loads {
+			if o := s.Check(l); o.Margin < least {
+				least, at = o.Margin, i
+			}
+		}
+		if o, i := s.Worst(loads); o.Margin != least || i != at {
+			t.Fatalf("Worst gives %g at %d, the least Check is %g at %d", o.Margin, i, least, at)
+		}
+	})
+}
