@@ -30,7 +30,10 @@ func workingRow(r hold.Row) string {
 		}
 		return fmt.Sprintf("  %-38s %s", r.What, r.Text)
 	}
-	given := fmt.Sprintf("%s = %s %s", r.Symbol, significant(r.Value), r.Unit)
+	given := fmt.Sprintf("%s %s", significant(r.Value), r.Unit)
+	if r.Symbol != "" {
+		given = r.Symbol + " = " + given
+	}
 	line := fmt.Sprintf("  %-38s %-26s", r.What, strings.TrimRight(given, " "))
 	if r.Formula != "" {
 		line += "  = " + r.Formula

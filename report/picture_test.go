@@ -1,0 +1,275 @@
+package report
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"staydown/hold"
+)
+
+// samePicture compares decoded pixels: a rounding difference at the edge of a letter is nothing, a missing line is.
+// A pixel counts as changed when it differs by more than an eighth of the range in some channel; up to one in a thousand may.
+func samePicture(t *testing.T, name string, data []byte) image.Image {
+	t.Helper()
+	got, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, data, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	want, err := png.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Bounds() != want.Bounds() {
+		t.Fatalf("%s: size %v, want %v", name, got.Bounds(), want.Bounds())
+	}
+	if share := changed(got, want); share > 0.001 {
+		t.Errorf("%s: %.3f %% of the pixels differ (run with -update and look at the picture)", name, 100*share)
+	}
+	return got
+}
+
+// changed is the share of pixels that differ visibly.
+func changed(a, b image.Image) float64 {
+	n := 0
+	r := a.Bounds()
+	far := func(x, y uint32) bool { return math.Abs(float64(x)-float64(y)) > 0xffff/8 }
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			r1, g1, b1, _ := a.At(x, y).RGBA()
+			r2, g2, b2, _ := b.At(x, y).RGBA()
+			if far(r1, r2) || far(g1, g2) || far(b1, b2) {
+				n++
+			}
+		}
+	}
+	return float64(n) / float64(r.Dx()*r.Dy())
+}
+
+func render(t *testing.T, paint func(io.Writer, *hold.Result) error, r *hold.Result) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := paint(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestTimelinePicture(t *testing.T) {
+	r, _ := fixture()
+	data := render(t, TimelinePNG, r)
+	img := samePicture(t, "nest.timeline.png", data)
+	if img.Bounds().Dx() != 1600 || img.Bounds().Dy() != 900 {
+		t.Errorf("size %v, want 1600 x 900", img.Bounds())
+	}
+	if !bytes.Equal(data, render(t, TimelinePNG, r)) {
+		t.Error("two runs differ")
+	}
+	// The comparison itself notices a missing alarm line.
+	r.Job.AlarmKPa = 0
+	other, err := png.Decode(bytes.NewReader(render(t, TimelinePNG, r)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if changed(img, other) < 0.001 {
+		t.Error("the comparison does not see a missing line")
+	}
+}
+
+func hasColour(img image.Image, want color.NRGBA) bool {
+	r := img.Bounds()
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if color.NRGBAModel.Convert(img.At(x, y)) == color.Color(want) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Results without samples, without an end, or full of numbers that are none still give a picture.
+func TestTimelineOfOddResults(t *testing.T) {
+	inf, nan := math.Inf(1), math.NaN()
+	for name, r := range map[string]*hold.Result{
+		"empty":      {},
+		"one sample": {Timeline: []hold.Sample{{TimeS: 3, HeldAreaMM2: 10, VacuumKPa: 80, LeastMargin: 3}}},
+		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: 1, HeldAreaMM2: nan, StockHeldMM2: nan, VacuumKPa: nan, LeastMargin: nan}, {TimeS: 2, HeldAreaMM2: inf, VacuumKPa: inf, LeastMargin: inf}, {TimeS: 2, LeastMargin: -inf}}},
+		"margin 0":   {Margin: 2, Timeline: []hold.Sample{{TimeS: 1, LeastMargin: 0}, {TimeS: 2, LeastMargin: 1e9}}},
+		"endless":    {Program: hold.ProgramFacts{DurationS: inf}, Timeline: []hold.Sample{{TimeS: 1}}},
+		"years":      {Program: hold.ProgramFacts{DurationS: 1e9}, Timeline: []hold.Sample{{TimeS: 1e9, LeastMargin: 1}}},
+		"odd tools":  {Tools: []hold.ToolUse{{Tool: 3, FromS: 5, ToS: 1}, {Tool: 0, FromS: nan, ToS: nan}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			img, err := png.Decode(bytes.NewReader(render(t, TimelinePNG, r)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !hasColour(img, inkColour) {
+				t.Error("nothing was drawn")
+			}
+			wellFormed(t, render(t, TimelineSVG, r))
+		})
+	}
+}
+
+func wellFormed(t *testing.T, data []byte) {
+	t.Helper()
+	d := xml.NewDecoder(bytes.NewReader(data))
+	for {
+		if _, err := d.Token(); errors.Is(err, io.EOF) {
+			return
+		} else if err != nil {
+			t.Fatalf("not well-formed XML: %v", err)
+		}
+	}
+}
+
+// long returns a result of n samples with one dip of a single sample in it.
+func long(n int) *hold.Result {
+	r, _ := fixture()
+	r.Timeline = nil
+	for i := range n {
+		s := hold.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5, StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6}
+		if i == n/3 {
+			s.LeastMargin, s.VacuumKPa = 0.5, 20
+		}
+		r.Timeline = append(r.Timeline, s)
+	}
+	return r
+}
+
+// A picture of 100,000 samples is drawn from few points, and the worst one is among them.
+func TestThinKeepsTheExtremes(t *testing.T) {
+	const n, columns = 100_000, 1200
+	r := long(n)
+	pick := thin(r.Timeline, spanS(r), columns)
+	if len(pick) > 10*columns {
+		t.Errorf("%d points for %d columns", len(pick), columns)
+	}
+	found := false
+	for k, i := range pick {
+		found = found || i == n/3
+		if k > 0 && i <= pick[k-1] {
+			t.Fatal("indices do not rise")
+		}
+	}
+	if !found || pick[0] != 0 || pick[len(pick)-1] != n-1 {
+		t.Error("first, last or worst sample is missing")
+	}
+	if size := len(render(t, TimelineSVG, r)); size > 1_000_000 {
+		t.Errorf("SVG of %d samples has %d bytes", n, size)
+	}
+}
+
+// The polyline through the thinned samples covers, in every column, the same range of values as all samples do.
+func TestThinCoversTheSameRange(t *testing.T) {
+	const n, columns = 20_000, 300
+	r := long(n)
+	for i := range r.Timeline {
+		r.Timeline[i].VacuumKPa = 50 + 30*math.Sin(float64(i)*0.37)*math.Cos(float64(i)*0.0011)
+	}
+	rng := func(indices []int) map[int][2]float64 {
+		out := map[int][2]float64{}
+		for _, i := range indices {
+			s := r.Timeline[i]
+			c := column(s.TimeS, spanS(r), columns)
+			v, ok := out[c]
+			if !ok {
+				v = [2]float64{math.Inf(1), math.Inf(-1)}
+			}
+			out[c] = [2]float64{math.Min(v[0], s.VacuumKPa), math.Max(v[1], s.VacuumKPa)}
+		}
+		return out
+	}
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
+	}
+	want, got := rng(all), rng(thin(r.Timeline, spanS(r), columns))
+	if fmt.Sprint(want) != fmt.Sprint(got) {
+		t.Error("ranges differ")
+	}
+}
+
+func TestTimelineSVG(t *testing.T) {
+	r, _ := fixture()
+	data := render(t, TimelineSVG, r)
+	wellFormed(t, data)
+	for _, text := range []string{"held area (cm²)", "vacuum (kPa)", "least margin (-)", "time from the start of the program (h:mm:ss)", "alarm of the machine, 60.0 kPa", "limit 1: below it a piece moves", ">94<", "parts/nest.nc"} {
+		if !bytes.Contains(data, []byte(text)) {
+			t.Errorf("%q is missing", text)
+		}
+	}
+}
+
+// No two labels share a place, however many there are.
+func TestLabelsDoNotOverlap(t *testing.T) {
+	var labels []label
+	for i := range 500 {
+		labels = append(labels, label{text: "x", x: float64((i * 7919) % 900), urgent: float64(i % 13), width: 5 + float64(i%40)})
+	}
+	set, left := placeLabels(labels, 0, 900, 5, 3)
+	if len(set)+left != len(labels) || len(set) < 60 {
+		t.Errorf("%d placed, %d left of %d", len(set), left, len(labels))
+	}
+	for i, a := range set {
+		if a.at-a.width/2 < 0 || a.at+a.width/2 > 900 {
+			t.Errorf("label %d leaves the axis", i)
+		}
+		for _, b := range set[i+1:] {
+			if a.row == b.row && math.Abs(a.at-b.at) < (a.width+b.width)/2+5-1e-9 {
+				t.Fatalf("labels at %.1f and %.1f overlap in row %d", a.at, b.at, a.row)
+			}
+		}
+	}
+}
+
+// Hatching stays inside: of a square of side 10 with lines 1 apart, the total length is its area, hole taken out.
+// Exact for lines parallel to a side; within one line for slanted ones (the integral of the chord over the distance is the area).
+func TestHatchCoversTheArea(t *testing.T) {
+	square := []spot{{0.5, 0.5}, {10.5, 0.5}, {10.5, 10.5}, {0.5, 10.5}}
+	hole := []spot{{3.5, 3.5}, {3.5, 6.5}, {6.5, 6.5}, {6.5, 3.5}}
+	for _, angle := range []float64{0, math.Pi / 2, math.Pi / 4, 1} {
+		total := 0.0
+		for _, l := range hatchLines(angle, 0.1, [][]spot{square, hole}) {
+			total += math.Hypot(l[1].x-l[0].x, l[1].y-l[0].y) * 0.1
+			mid := spot{(l[0].x + l[1].x) / 2, (l[0].y + l[1].y) / 2}
+			if mid.x > 3.5 && mid.x < 6.5 && mid.y > 3.5 && mid.y < 6.5 {
+				t.Fatalf("angle %v: a line in the hole", angle)
+			}
+		}
+		if math.Abs(total-91) > 1.5 {
+			t.Errorf("angle %v: %v of 91 covered", angle, total)
+		}
+	}
+}
+
+func TestTimeTicksAreRound(t *testing.T) {
+	for span, want := range map[float64]string{470: "0:01:00", 10: "0:00:02", 4000: "0:10:00", 40000: "2:00:00"} {
+		ticks := timeTicks(span, 9)
+		if len(ticks) < 3 || len(ticks) > 10 || ticks[1].label != want {
+			t.Errorf("span %v: %v, want the second tick at %s", span, ticks, want)
+		}
+	}
+}

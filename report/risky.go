@@ -1,0 +1,61 @@
+package report
+
+import (
+	"math"
+	"slices"
+
+	"staydown/hold"
+)
+
+// span is a part of the program's time, seconds.
+type span struct{ fromS, toS float64 }
+
+// riskySpans gives the times with a margin below the one asked for, and apart from them those with a margin below 1
+// or an unheld piece. They come from the timeline, where a sample speaks for the time since the one before it, and from the
+// findings. Spans with no more than gapS between them become one, so that a picture asks for no more than it can show.
+func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
+	before := 0.0
+	for _, s := range r.Timeline {
+		switch {
+		case s.LeastMargin < 1:
+			loose = append(loose, span{before, s.TimeS})
+		case s.LeastMargin < r.Margin:
+			atRisk = append(atRisk, span{before, s.TimeS})
+		}
+		before = s.TimeS
+	}
+	for _, f := range r.Findings {
+		if f.Line == 0 || word(f) == f.Rule {
+			continue
+		}
+		at := span{f.TimeS, math.Max(f.TimeS, f.LastTimeS)}
+		if f.Level == hold.LevelError {
+			loose = append(loose, at)
+		} else {
+			atRisk = append(atRisk, at)
+		}
+	}
+	return joinSpans(atRisk, gapS), joinSpans(loose, gapS)
+}
+
+// joinSpans sorts spans and joins those that touch or lie within gapS.
+func joinSpans(spans []span, gapS float64) []span {
+	slices.SortFunc(spans, func(a, b span) int {
+		switch {
+		case a.fromS < b.fromS:
+			return -1
+		case a.fromS > b.fromS:
+			return 1
+		}
+		return 0
+	})
+	var out []span
+	for _, s := range spans {
+		if n := len(out); n > 0 && s.fromS-out[n-1].toS <= gapS {
+			out[n-1].toS = math.Max(out[n-1].toS, s.toS)
+		} else {
+			out = append(out, s)
+		}
+	}
+	return out
+}

@@ -1,0 +1,241 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"staydown/hold"
+)
+
+// TextOptions are the choices for Text. The zero value prints findings and summary without colour.
+type TextOptions struct {
+	Colour bool // terminal colours (SGR sequences)
+	Quiet  bool // findings only, without their remedies and the summary
+}
+
+// SGR sequences of the terminal, ECMA-48, 8.3.117. Bold and underline go with the colours, so that the grades
+// stay apart without them.
+const (
+	sgrReset  = "\x1b[0m"
+	sgrGrave  = "\x1b[1;35m" // bold magenta
+	sgrWarn   = "\x1b[33m"   // yellow
+	sgrCalm   = "\x1b[36m"   // cyan
+	sgrSubtle = "\x1b[2m"    // faint
+)
+
+// Text writes the findings of one program, one line each in the GNU error form, then a short summary that ends in
+// a one-line verdict. Errors are those of w.
+func Text(w io.Writer, r *hold.Result, o TextOptions) error {
+	b := bufio.NewWriter(w)
+	for _, f := range r.Findings {
+		textFinding(b, r.Program.Path, f, o)
+	}
+	if !o.Quiet {
+		textSummary(b, r, o)
+	}
+	return b.Flush()
+}
+
+// word names the kind of a finding on the terminal: what the piece does for the checks of a margin ("loose",
+// "at-risk"), and the rule for all others.
+func word(f hold.Finding) string {
+	switch f.Rule {
+	case "slip", "twist", "tip", "lift", "unheld":
+		if f.Level == hold.LevelError {
+			return hold.Loose.String()
+		}
+		return hold.AtRisk.String()
+	}
+	return f.Rule
+}
+
+// place renders the start of a GNU error line: file, and line and column as far as they are known.
+func place(path string, line, column int) string {
+	switch {
+	case line <= 0:
+		return path + ":"
+	case column <= 0:
+		return fmt.Sprintf("%s:%d:", path, line)
+	default:
+		return fmt.Sprintf("%s:%d:%d:", path, line, column)
+	}
+}
+
+func textFinding(b *bufio.Writer, path string, f hold.Finding, o TextOptions) {
+	fmt.Fprintf(b, "%s %s: %s\n", place(plain(path), f.Line, f.Column), paint(word(f), levelColour(f.Level), o), plain(f.Message))
+	if f.Remedy != "" && !o.Quiet {
+		fmt.Fprintf(b, "    remedy: %s\n", plain(f.Remedy))
+	}
+}
+
+func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
+	p := r.Program
+	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", plain(p.Path), count(p.Blocks, "block", "blocks"),
+		clock(p.DurationS), metres(p.CutLengthMM))
+	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
+	if worst, ok := leastPiece(r); ok {
+		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n", marginText(worst.Least.Margin), worst.ID,
+			worst.Least.Mode, worst.Least.Line, marginText(r.Margin))
+	} else {
+		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", marginText(r.Margin))
+	}
+	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
+	if len(r.Assumed) > 0 {
+		fmt.Fprintf(b, "    assumed: %s\n", plain(r.Assumed[0]))
+		for _, a := range r.Assumed[1:] {
+			fmt.Fprintf(b, "             %s\n", plain(a))
+		}
+	}
+	for i, line := range wrap(Caution, 100) {
+		if i == 0 {
+			line = "caution: " + line
+		} else {
+			line = "         " + line
+		}
+		fmt.Fprintf(b, "    %s\n", paint(line, sgrSubtle, o))
+	}
+	fmt.Fprintf(b, "%s: %s: %s\n", plain(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
+}
+
+// verdictInWords says in one line what the verdict rests on.
+func verdictInWords(r *hold.Result) string {
+	n := make(map[hold.Level]int)
+	for _, f := range r.Findings {
+		n[f.Level]++
+	}
+	tally := "no findings"
+	if len(r.Findings) > 0 {
+		tally = strings.Join([]string{count(n[hold.LevelError], "error", "errors"),
+			count(n[hold.LevelWarning], "warning", "warnings"), count(n[hold.LevelNote], "note", "notes")}, ", ")
+	}
+	switch r.Verdict {
+	case hold.Held:
+		return "every piece stays down with the margin asked for (" + tally + ")"
+	case hold.AtRisk:
+		return "it holds, but with less in hand than asked for (" + tally + ")"
+	case hold.Incomplete:
+		return "part of the program could not be judged, so nothing is promised (" + tally + ")"
+	default:
+		return "at least one piece comes loose (" + tally + ")"
+	}
+}
+
+// piecesInWords counts the pieces by how they fare.
+func piecesInWords(r *hold.Result) string {
+	freed := 0
+	n := make(map[hold.State]int)
+	for _, p := range r.Pieces {
+		if p.Freed {
+			freed++
+		}
+		n[p.State]++
+	}
+	parts := []string{}
+	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+		if n[s] > 0 {
+			noun := s.String()
+			if s == hold.StateSliver && n[s] > 1 {
+				noun = "slivers"
+			}
+			parts = append(parts, fmt.Sprintf("%d %s", n[s], noun))
+		}
+	}
+	out := count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d of them freed", freed)
+	if len(parts) > 0 {
+		out += ": " + strings.Join(parts, ", ")
+	}
+	return out
+}
+
+// vacuumInWords gives the pump's day in one line.
+func vacuumInWords(r *hold.Result) string {
+	v := r.Vacuum
+	s := fmt.Sprintf("%s at the start, %s at least", kilopascal(v.StartKPa), kilopascal(v.LeastKPa))
+	if math.IsNaN(v.AlarmSetpointKPa) {
+		s += "; no alarm setpoint would keep every block safe"
+	} else {
+		s += "; set the alarm at " + kilopascal(v.AlarmSetpointKPa)
+	}
+	if math.IsNaN(v.PumpNeededM3h) {
+		s += "; no size of this kind of pump is enough"
+	} else {
+		s += fmt.Sprintf("; pump needed: %.1f m3/h", v.PumpNeededM3h)
+	}
+	return s
+}
+
+// leastPiece finds the piece nearest to coming loose; the lower id wins a tie.
+func leastPiece(r *hold.Result) (hold.Piece, bool) {
+	best, ok := hold.Piece{}, false
+	for _, p := range r.Pieces {
+		if p.Least.Mode == hold.NoMode || math.IsNaN(p.Least.Margin) {
+			continue
+		}
+		if !ok || p.Least.Margin < best.Least.Margin {
+			best, ok = p, true
+		}
+	}
+	return best, ok
+}
+
+func kilopascal(v float64) string {
+	if math.IsNaN(v) {
+		return "none"
+	}
+	return fmt.Sprintf("%.1f kPa", v)
+}
+
+func metres(mm float64) string {
+	return fmt.Sprintf("%.2f m", mm/1000)
+}
+
+func paint(s, sgr string, o TextOptions) string {
+	if !o.Colour {
+		return s
+	}
+	return sgr + s + sgrReset
+}
+
+func levelColour(l hold.Level) string {
+	switch l {
+	case hold.LevelError:
+		return sgrGrave
+	case hold.LevelWarning:
+		return sgrWarn
+	}
+	return sgrCalm
+}
+
+func verdictColour(v hold.Verdict) string {
+	switch v {
+	case hold.Held:
+		return sgrCalm
+	case hold.AtRisk:
+		return sgrWarn
+	}
+	return sgrGrave
+}
+
+// wrap breaks text at spaces into lines of at most width bytes; a longer word stands alone on its line.
+func wrap(text string, width int) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = w
+		case len(line)+1+len(w) <= width:
+			line += " " + w
+		default:
+			lines = append(lines, line)
+			line = w
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}

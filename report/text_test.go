@@ -1,0 +1,121 @@
+package report
+
+import (
+	"bytes"
+	"flag"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"staydown/hold"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// golden compares text with a file in testdata.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, got, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs (run with -update and look at the difference)\n%s", path, firstDifference(got, want))
+	}
+}
+
+func firstDifference(got, want []byte) string {
+	g, w := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
+	for i := range min(len(g), len(w)) {
+		if g[i] != w[i] {
+			return "got:  " + g[i] + "\nwant: " + w[i]
+		}
+	}
+	return "one is longer than the other"
+}
+
+func TestText(t *testing.T) {
+	r, _ := fixture()
+	for name, o := range map[string]TextOptions{"nest.txt": {}, "nest.colour.txt": {Colour: true}, "nest.quiet.txt": {Quiet: true}} {
+		var b bytes.Buffer
+		if err := Text(&b, r, o); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name, b.Bytes())
+	}
+}
+
+// The form of a finding is that of the GNU Coding Standards, "Formatting Error Messages", with the words of the contract.
+func TestFindingLine(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		name string
+		f    hold.Finding
+		want string
+	}{
+		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2"},
+			"part.nc:412: loose: piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2\n"},
+		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning, Margin: 1.2, Message: "m"}, "part.nc:7:3: at-risk: m\n"},
+		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc:8: loose: m\n"},
+		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"}, "part.nc:9: chuck: m\n"},
+		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc: unread: m\n"},
+		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan, Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: unread: a b?[2Jc?d\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var b bytes.Buffer
+			r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Findings: []hold.Finding{c.f}}
+			if err := Text(&b, r, TextOptions{Quiet: true}); err != nil {
+				t.Fatal(err)
+			}
+			if b.String() != c.want {
+				t.Errorf("got  %q\nwant %q", b.String(), c.want)
+			}
+		})
+	}
+}
+
+// A margin just below a limit must not be printed as the limit.
+func TestMarginsAreRoundedDown(t *testing.T) {
+	for v, want := range map[float64]string{0.999: "0.99", 1: "1.00", 1.999: "1.99", 2: "2.00", 0.62: "0.62", 0: "0.00", 0.29: "0.29", 0.57: "0.57"} {
+		if got := marginText(v); got != want {
+			t.Errorf("marginText(%v) = %q, want %q", v, got, want)
+		}
+	}
+}
+
+func TestClock(t *testing.T) {
+	for v, want := range map[float64]string{0: "0:00:00", 59.6: "0:01:00", 3599: "0:59:59", 3661: "1:01:01", 360000: "100:00:00", -1: "0:00:00"} {
+		if got := clock(v); got != want {
+			t.Errorf("clock(%v) = %q, want %q", v, got, want)
+		}
+	}
+	if got := clock(math.NaN()); got != "-" {
+		t.Errorf("clock(NaN) = %q", got)
+	}
+}
+
+func TestEveryVerdictHasItsSentence(t *testing.T) {
+	seen := map[string]bool{}
+	for v := hold.Held; v <= hold.Loose; v++ {
+		var b bytes.Buffer
+		r, _ := fixture()
+		r.Verdict = v
+		if err := Text(&b, r, TextOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.Split(strings.TrimSpace(b.String()), "\n")
+		last := lines[len(lines)-1]
+		if !strings.HasPrefix(last, "parts/nest.nc: "+v.String()+": ") || seen[last] {
+			t.Errorf("last line for %s: %q", v, last)
+		}
+		seen[last] = true
+	}
+}
