@@ -36,6 +36,7 @@ type Analysis struct {
 	worstOrder []pieceKey // of the keys of worst, as they were met
 	least      map[int32]trial
 	marks      []mark
+	lastMarked int // step of the last mark
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
@@ -46,7 +47,7 @@ type Analysis struct {
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
-		held: map[int]float64{}, worst: map[pieceKey]trial{}, least: map[int32]trial{},
+		held: map[int]float64{}, worst: map[pieceKey]trial{}, least: map[int32]trial{}, lastMarked: -1,
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)

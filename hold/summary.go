@@ -30,11 +30,13 @@ func (a *Analysis) noteTrial(t trial) {
 	if old, ok := a.least[t.piece]; !ok || t.worse(old) {
 		a.least[t.piece] = t
 	}
-	if n := len(a.marks); n > 0 && a.marks[n-1].timeS == t.timeS {
-		a.marks[n-1].margin = math.Min(a.marks[n-1].margin, t.margin)
+	if t.step == a.lastMarked {
+		n := len(a.marks) - 1
+		a.marks[n].margin = math.Min(a.marks[n].margin, t.margin)
 		return
 	}
-	a.marks = append(a.marks, mark{t.timeS, t.margin})
+	a.lastMarked = t.step
+	a.marks = append(a.marks, mark{t.timeS, a.timeS(end(&a.rec.Steps[t.step])), t.margin})
 }
 
 // report turns all that was found into the result.

@@ -28,22 +28,29 @@ func (a *Analysis) timeline() []Sample {
 	times = slices.Compact(times)
 
 	out := make([]Sample, 0, len(times))
-	epoch, mark, move := 0, 0, 0
+	epoch, done, mark, move := 0, 0, 0, 0
 	for _, t := range times {
 		for epoch+1 < len(a.air) && a.timeS(a.air[epoch].until) < t {
 			epoch++
 		}
-		// A sample shows the state in force: that of the epoch under way, whose exposure is counted from its start.
-		e := &a.air[epoch]
+		for done+1 < len(a.air) && a.timeS(a.air[done+1].until) <= t {
+			done++
+		}
+		// Vacuum and leak are those reckoned with: of the epoch under way, whose exposure counts from its start. Areas
+		// and pieces are those of the last epoch that is over.
+		e, past := &a.air[epoch], &a.air[done]
 		least := math.Inf(1)
-		for ; mark < len(a.marks) && a.marks[mark].timeS <= t; mark++ {
+		for ; mark < len(a.marks) && a.marks[mark].toS <= t; mark++ {
+			least = math.Min(least, a.marks[mark].margin)
+		}
+		if mark < len(a.marks) && a.marks[mark].fromS <= t {
 			least = math.Min(least, a.marks[mark].margin)
 		}
 		for move < len(a.prog.Moves) && a.times[move+1] < t {
 			move++
 		}
 		s := Sample{
-			TimeS: t, HeldAreaMM2: e.heldMM2, StockHeldMM2: e.stockMM2, FreedPieces: e.freed,
+			TimeS: t, HeldAreaMM2: past.heldMM2, StockHeldMM2: past.stockMM2, FreedPieces: past.freed,
 			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: least,
 		}
 		if move < len(a.prog.Moves) {
@@ -56,8 +63,8 @@ func (a *Analysis) timeline() []Sample {
 	return out
 }
 
-// mark is the least margin of one step, for the timeline.
-type mark struct{ timeS, margin float64 }
+// mark is the least margin of one step over all pieces that it touches, for the timeline.
+type mark struct{ fromS, toS, margin float64 }
 
 // toolUses lists the stretches of the program with one tool.
 func (a *Analysis) toolUses() []ToolUse {

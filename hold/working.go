@@ -25,8 +25,3 @@ type Row struct {
 	Source  string
 	Text    string // instead of a value
 }
-
-// Explain gives the working of the worst step of a block on every piece that it touches.
-func (a *Analysis) Explain(line int) (Working, error) {
-	return Working{Program: a.prog.Name, Line: line}, nil
-}

@@ -1,0 +1,253 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/hold/cutload"
+	"staydown/sweep"
+)
+
+const (
+	degree   = math.Pi / 180
+	sourceKc = "Kienzle law, kc = kc1.1 h^-mc"
+)
+
+// Explain gives the working of the worst step of a block on every piece that it touches. It fails, with a reason and
+// what to do, when the program has no such line or nothing is cut there.
+func (a *Analysis) Explain(line int) (Working, error) {
+	k := Working{Program: a.prog.Name, Line: line}
+	if line < 1 || line > a.prog.Lines {
+		return k, fmt.Errorf("the program has lines 1 to %d; name one of them", a.prog.Lines)
+	}
+	worst, order, err := a.worstOn(line)
+	if err != nil {
+		return k, err
+	}
+	if len(order) == 0 {
+		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that cuts")
+	}
+	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: a.prog.ModalAt(line)}}})
+	lastStep := -1
+	for _, piece := range order {
+		t := worst[piece]
+		if t.step != lastStep {
+			k.Sections = append(k.Sections, a.engagementSection(t), a.forceSection(t), a.vacuumSection(t))
+			lastStep = t.step
+		}
+		sections, err := a.pieceSections(t)
+		if err != nil {
+			return k, err
+		}
+		k.Sections = append(k.Sections, sections...)
+	}
+	return k, nil
+}
+
+// worstOn re-runs the steps of a line and keeps the worst trial of each piece, with the pieces in order of their ids.
+func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err error) {
+	worst = map[int32]trial{}
+	for index := range a.air {
+		e := &a.air[index]
+		bodies := map[int32]*contact.Support{}
+		for step := e.firstStep; step < e.lastStep; step++ {
+			if int(a.prog.Moves[a.rec.Steps[step].Move].Line) != line {
+				continue
+			}
+			_, err = a.tryStep(index, step, e.state.ChuckPa, change{}, bodies, nil, func(t trial) {
+				if old, ok := worst[t.piece]; !ok || t.worse(old) {
+					worst[t.piece] = t
+				}
+			})
+			if err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	for i := range a.rec.Pieces {
+		if _, ok := worst[int32(a.rec.Pieces[i].ID)]; ok {
+			order = append(order, int32(a.rec.Pieces[i].ID))
+		}
+	}
+	return worst, order, nil
+}
+
+func text(what, value string) Row { return Row{What: what, Text: value} }
+
+func (a *Analysis) engagementSection(t trial) Section {
+	s := &a.rec.Steps[t.step]
+	m := &a.prog.Moves[s.Move]
+	cut := a.cutOf(s, change{})
+	tool := a.job.Tools[int(m.Tool)]
+	rows := []Row{
+		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
+		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM, s.HighMM)),
+		{What: "tool diameter", Symbol: "D", Value: tool.DiameterMM, Unit: "mm", Source: "job file, tool " + fmt.Sprint(tool.Number)},
+		{What: "flutes", Symbol: "z", Value: float64(tool.Flutes), Source: "job file"},
+		{What: "helix", Symbol: "beta", Value: tool.HelixRad / degree, Unit: "deg", Source: "job file; positive lifts"},
+		{What: "feed", Symbol: "vf", Value: cut.FeedMMMin, Unit: "mm/min", Source: "program"},
+		{What: "spindle speed", Symbol: "n", Value: cut.RPM, Unit: "1/min", Source: "program"},
+		{What: "arc of engagement, right end", Symbol: "phi1", Value: cut.RightRad / degree, Unit: "deg", Source: "sweep; from the feed direction, counter-clockwise"},
+		{What: "arc of engagement, left end", Symbol: "phi2", Value: cut.LeftRad / degree, Unit: "deg", Source: "sweep"},
+		{What: "axial depth of the cut", Symbol: "ap", Value: cut.DepthMM, Unit: "mm", Source: "sweep"},
+		{What: "radial width of the cut", Symbol: "ae", Value: cut.WidthMM, Unit: "mm", Source: "sweep"},
+		text("kind of cut", flagWords(s.Flags)),
+	}
+	if s.LeftRad <= s.RightRad {
+		rows = append(rows, text("direction", "the sweep cannot tell on which side the cutter pushes: all directions are tried"))
+	}
+	return Section{Title: fmt.Sprintf("engagement, tool %d", m.Tool), Rows: rows}
+}
+
+// flagWords says what a step does.
+func flagWords(f sweep.StepFlags) string {
+	out := ""
+	for _, w := range []struct {
+		flag sweep.StepFlags
+		word string
+	}{
+		{sweep.FullWidth, "full width"}, {sweep.Plunge, "plunge"}, {sweep.Breakthrough, "breaks through"},
+		{sweep.Rub, "rubs, removes nothing"}, {sweep.LeftWall, "wall on the left"}, {sweep.RightWall, "wall on the right"},
+		{sweep.ChuckCut, "tip in the layer"}, {sweep.RapidCut, "at rapid"}, {sweep.OverReach, "deeper than the flutes"}, {sweep.Retract, "on the way up"},
+	} {
+		if f&w.flag != 0 {
+			if out != "" {
+				out += ", "
+			}
+			out += w.word
+		}
+	}
+	return out
+}
+
+func (a *Analysis) forceSection(t trial) Section {
+	s := &a.rec.Steps[t.step]
+	w := a.job.Stock.Material
+	_, load, err := a.loadsOf(s, change{}, nil)
+	if err != nil {
+		return Section{Title: "force of the cutter", Rows: []Row{{Text: err.Error()}}}
+	}
+	rows := []Row{
+		text("law", load.Kind.String()),
+		{What: "feed per tooth", Symbol: "fz", Formula: "vf / (n z)", Value: load.FeedPerToothMM, Unit: "mm"},
+	}
+	if load.Kind == cutload.Bore || load.Kind == cutload.Leave {
+		rows = append(rows,
+			Row{What: "feed per turn", Symbol: "f", Formula: "vf / n", Value: load.FeedPerTurnMM, Unit: "mm"},
+			Row{What: "material factor of the drilling law", Symbol: "K", Value: load.DrillFactor, Source: w.Drill.Source},
+			Row{What: "diameter reckoned with", Symbol: "d", Value: load.DiameterMM, Unit: "mm"},
+			Row{What: "upward pull at breakthrough", Symbol: "Fb", Value: load.BreakthroughN, Unit: "N"},
+		)
+	} else {
+		rows = append(rows,
+			Row{What: "specific cutting force at 1 mm", Symbol: "kc1.1", Value: w.KC11.Value, Unit: "N/mm2", Source: w.KC11.Source},
+			Row{What: "its exponent", Symbol: "mc", Value: w.MC.Value, Source: w.MC.Source},
+			Row{What: "mean chip thickness", Symbol: "hm", Formula: "mean of fz cos(phi) over the arc", Value: load.ChipMeanMM, Unit: "mm"},
+			Row{What: "greatest chip thickness", Symbol: "hmax", Value: load.ChipMaxMM, Unit: "mm"},
+			Row{What: "specific cutting force at hm", Symbol: "kc", Formula: "kc1.1 hm^-mc", Value: load.SpecificN, Unit: "N/mm2", Source: sourceKc},
+			Row{What: "edge force", Symbol: "Ke", Value: load.EdgeNmm, Unit: "N/mm", Source: w.Edge.Source},
+			Row{What: "radial over tangential force", Symbol: "kr", Value: load.RadialRatio, Source: w.Radial.Source},
+			Row{What: "vertical over tangential force", Symbol: "kv", Value: load.LiftRatio, Source: "from the helix; positive lifts"},
+			Row{What: "mean number of teeth in the cut", Symbol: "ze", Formula: "z (phi2 - phi1) / 360 deg", Value: load.TeethInCut},
+			Row{What: "run-out factor", Symbol: "kf", Value: load.RunoutFactor, Source: "tool.runout in the job file"},
+		)
+	}
+	rows = append(rows,
+		Row{What: "mean force ahead", Symbol: "Fx", Value: load.Mean.Ahead, Unit: "N"},
+		Row{What: "mean force to the left", Symbol: "Fy", Value: load.Mean.Left, Unit: "N"},
+		Row{What: "greatest horizontal force", Symbol: "Fh", Formula: "over all rotor angles", Value: load.Peak, Unit: "N"},
+		Row{What: "greatest upward force", Symbol: "V", Formula: "over all rotor angles", Value: load.UpN, Unit: "N"},
+		Row{What: "greatest moment about the tool's axis", Symbol: "Mz", Value: load.TorqueNmm, Unit: "N mm"},
+		Row{What: "height of action above the tip", Symbol: "hF", Value: load.HeightMM, Unit: "mm"},
+	)
+	return Section{Title: "force of the cutter on the material", Rows: rows}
+}
+
+func (a *Analysis) vacuumSection(t trial) Section {
+	e := &a.air[t.epoch]
+	j := a.job
+	rows := []Row{
+		{What: "air pressure", Symbol: "pa", Value: j.AmbientPa / 1000, Unit: "kPa", Source: "job file, site"},
+		{What: "conductance of the layer", Symbol: "G", Formula: "sum over the exposed layer of k A / length", Value: e.leak.ConductanceM3, Unit: "m3"},
+		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area", Value: e.leak.OrificeMM2, Unit: "mm2"},
+		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
+		{What: "pressure in the chuck", Symbol: "pv", Formula: "where the pump draws what leaks", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
+		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.ChuckPa), Unit: "m3/h", Source: "job file, pump"},
+		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
+		text("exposed as at", fmt.Sprintf("%.1f s (line %d)", a.timeS(e.until), a.lineOf(e.until))),
+	}
+	return Section{Title: "vacuum", Rows: rows}
+}
+
+func (a *Analysis) pieceSections(t trial) ([]Section, error) {
+	e := &a.air[t.epoch]
+	p := &a.rec.Pieces[t.piece-1]
+	body := a.bodyOf(e, t.piece, e.state.ChuckPa, change{})
+	body.Enough = 0
+	support, err := contact.NewSupport(body)
+	if err != nil {
+		return nil, err
+	}
+	var area, force float64
+	for _, q := range body.Patches {
+		area += q.AreaMM2
+		force += q.AreaMM2 * q.PressurePa * 1e-6
+	}
+	mean := 0.0
+	if area > 0 {
+		mean = force / area * 1000
+	}
+	name := fmt.Sprintf("piece %d", p.ID)
+	from := "the stock"
+	if p.Freed > 0 && p.Freed < sweep.Never {
+		from = fmt.Sprintf("freed at line %d", a.lineOf(p.Freed))
+	}
+	hold := Section{Title: fmt.Sprintf("hold of %s (%s)", name, from), Rows: []Row{
+		{What: "area when it was freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},
+		{What: "held area now", Symbol: "A", Value: area, Unit: "mm2", Source: "on open zones, less what is cut away"},
+		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))", Value: mean, Unit: "kPa"},
+		{What: "pressure force", Symbol: "P", Formula: "q A", Value: force, Unit: "N"},
+		{What: "weight", Symbol: "W", Formula: "density x volume x 9.80665 m/s2", Value: body.WeightN, Unit: "N", Source: a.job.Stock.Material.Density.Source},
+		{What: "hold", Symbol: "N", Formula: "P + W", Value: support.NormalN(), Unit: "N"},
+		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, part on layer"},
+		text("centre of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
+		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance", Value: support.MaxTwistNmm(), Unit: "N mm"},
+	}}
+	if body.Anchored {
+		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does moves it"))
+	}
+	loads, _, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
+	if err != nil {
+		return nil, err
+	}
+	outcome, at := support.Worst(loads)
+	sections := []Section{hold}
+	if at < 0 {
+		return sections, nil
+	}
+	l := loads[at]
+	sections = append(sections, Section{Title: "load on " + name + " where it is worst", Rows: []Row{
+		text("place", fmt.Sprintf("X%.3f Y%.3f, %.2f mm above the layer", l.X, l.Y, l.HeightMM)),
+		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
+		{What: "force along Y", Symbol: "Ly", Value: l.YN, Unit: "N"},
+		{What: "horizontal force", Symbol: "H", Formula: "sqrt(Lx^2 + Ly^2)", Value: math.Hypot(l.XN, l.YN), Unit: "N"},
+		{What: "vertical force, up positive", Symbol: "V", Value: l.ZN, Unit: "N"},
+		{What: "moment about the tool's axis", Symbol: "Mz", Value: l.TorqueNmm, Unit: "N mm"},
+	}})
+	for _, o := range support.All(l) {
+		s := Section{Title: fmt.Sprintf("%s of %s", o.Mode, name)}
+		if o.Mode == outcome.Mode {
+			s.Title += ": decides"
+		}
+		for _, step := range o.Steps {
+			s.Rows = append(s.Rows, Row{What: step.What, Symbol: "", Formula: step.Formula, Value: step.Value, Unit: step.Unit})
+		}
+		if o.Reason != "" {
+			s.Rows = append(s.Rows, text("note", o.Reason))
+		}
+		sections = append(sections, s)
+	}
+	return sections, nil
+}
