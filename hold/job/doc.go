@@ -1,5 +1,82 @@
 // Package job reads the job file: what lies on the table, on what, held by which pump, cut with which tools.
 //
 // It takes the bytes of a TOML file and gives a Job in mm, Pa, N, rad and m3/h, or errors that name the line, what is wrong
-// and what to write. It knows nothing of programs, moves and pressure fields.
+// and what to write. It knows nothing of programs' text, of pressure fields and of files; it only names the tools
+// that a read program calls and the job lacks, and drafts a job file for one.
+//
+// Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg. Flows: m3/h, l/min,
+// cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy. Stresses: Pa, kPa, MPa, psi.
+// Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per length: N/mm. Spindle speeds: rpm.
+//
+// Keys, beside each what stands for it when it is missing ("-": nothing does, it must be written):
+//
+//	[site]                one of the two
+//	  altitude            0 m: geopotential, standard atmosphere
+//	  pressure            ambient, absolute
+//	[stock]
+//	  shape               rectangle; or disc, polygon (told from the other keys when left out)
+//	  corner, size        -, rectangle: lowest X, Y, Z; extents
+//	  centre, diameter    -, disc: X and Y of its middle
+//	  corners             -, polygon: list of [X, Y]
+//	  thickness, bottom   -, disc and polygon: height, and Z of the table side
+//	  material            -, built-in or own
+//	  anchored            false
+//	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or centre and diameter,
+//	                      or corners; wholly inside, apart from one another
+//	[[blank]]             further parts of the stock with the geometry keys of [stock] and [[blank.cutout]]; all rest at the
+//	                      same Z. With blanks, [stock] may name only material, anchored and bottom
+//	[layer]               no table: bare gasketed chuck
+//	  material            none; a built-in layer, from which come thickness, through, along and friction
+//	  thickness           - (without material)
+//	  through             - (without material or a test below): permeability across the sheet
+//	  along               as through; permeability in its plane
+//	  friction            0.25, part on layer
+//	  tack                0 kPa, shear strength of an adhesive face
+//	  cut_limit           half the thickness
+//	  edge                open; or sealed
+//	[layer.flow_test]     own measurement of through: area, pressure_drop, flow (free air), thickness (that of the layer)
+//	[layer.air_resistance] own measurement of through: method = "gurley" with seconds (for 100 ml) or "bendtsen" with flow,
+//	                      thickness (that of the layer)
+//	[[zone]]
+//	  name, area          -; area: two opposite corners, or three and more round it
+//	  seal                layer; gasket when the job has no layer
+//	  groove              none, the whole zone breathes; else { pitch, width }
+//	  open                true
+//	  friction            0.2, part on the bare chuck inside a gasket
+//	[pump]
+//	  kind, flow          - (without curve)
+//	  curve               none; list of [absolute pressure, flow], falling
+//	  ultimate            of the kind, or the end of the curve; absolute
+//	  leak                5 % of the flow
+//	  alarm               none; vacuum below ambient
+//	[machine]
+//	  rapid               10 m/min
+//	  home_z              100 mm above the stock
+//	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
+//	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
+//	[[tool]]
+//	  number, diameter    -; number 0 is the tool in the spindle before the first change
+//	  shape               flat; or ball, bull, vee, drill
+//	  corner              -, bull: radius
+//	  angle               -, vee: included angle; drill: 118 deg
+//	  flutes              2
+//	  helix               30 deg, up-cut; negative: down-cut; within +-60 deg
+//	  rake                0 deg
+//	  reach, length       unknown; flute length, and what stands out of the holder
+//	  runout              0 mm
+//	  offset              part: the path is the outline of the part, compensation moves the tool aside by its radius;
+//	                      or in-path: the path is already that of the tool's middle
+//	[material.NAME]       own material
+//	  based_on            none; a built-in or own material, whose figures stand for those not given
+//	  specific_force      - (without based_on): stress at 1 mm of chip
+//	  exponent            - (without based_on): of kc = specific_force h^-exponent
+//	  density             - (without based_on)
+//	  edge_force          0.04 mm times specific_force; rubbing force per length of edge
+//	  radial_ratio        0.5; radial over tangential force
+//	  shear, tensile, yield  half the tensile strength; nothing when none of them is given, webs then carry nothing
+//	  measured_power, measured_force  none; power at the cutter or mean tangential force in cut = { diameter, depth, width,
+//	                      feed_per_tooth, flutes, speed }: scales specific_force and edge_force to it
+//	[limits] margin       2.0
+//	[grid]   cell         chosen from tools and stock
+//	[web]    height       chosen from the stock; material at or below it counts as a web
 package job

@@ -72,11 +72,11 @@ func (n *node) put(e entry) {
 
 // document builds the tree of a TOML file. A file that is no TOML gives the first problem found.
 func document(name string, data []byte) (*node, *Problem) {
-	at := func(offset int) parse.Pos { return place(name, data, offset) }
 	if len(data) > maxFileBytes {
 		return nil, &Problem{parse.Pos{File: name}, "", fmt.Sprintf("the job file has %d bytes, more than the %d allowed", len(data), maxFileBytes), "give long outlines with fewer corners"}
 	}
-	b := builder{file: name, data: data, starts: lineStarts(data), root: &node{form: table, at: at(0)}}
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")) // the byte order mark that some editors write; columns count without it
+	b := builder{file: name, data: data, starts: lineStarts(data), root: &node{form: table, at: parse.Pos{File: name, Line: 1, Col: 1}}}
 	b.here = b.root
 	b.parser.Reset(data)
 	for b.parser.NextExpression() {
@@ -88,7 +88,7 @@ func document(name string, data []byte) (*node, *Problem) {
 		var bad *unstable.ParserError
 		pos := parse.Pos{File: name}
 		if errors.As(err, &bad) {
-			pos = at(offsetOf(data, bad.Highlight))
+			pos = b.at(offsetOf(data, bad.Highlight))
 			return nil, invalid(pos, bad.Message)
 		}
 		return nil, invalid(pos, "the text cannot be read")
@@ -121,12 +121,6 @@ func offsetOf(whole, part []byte) int {
 		return 0
 	}
 	return offset
-}
-
-// place gives line and column of an offset, both from 1, the column in bytes.
-func place(name string, data []byte, offset int) parse.Pos {
-	before := data[:offset]
-	return parse.Pos{File: name, Line: 1 + bytes.Count(before, []byte{'\n'}), Col: offset - bytes.LastIndexByte(before, '\n')}
 }
 
 func lineStarts(data []byte) []int {
@@ -227,7 +221,7 @@ func (b *builder) keyValue(on *node, n *unstable.Node, depth int) *Problem {
 		on = b.into(on, s)
 	}
 	last := path[len(path)-1]
-	v, p := b.value(n.Value(), b.at(b.valueStart(last.end)), depth+len(path))
+	v, p := b.value(n.Value(), b.at(b.valueStart(last.end)), depth+len(path), false)
 	if p != nil {
 		return p
 	}
@@ -243,7 +237,24 @@ func (b *builder) valueStart(offset int) int {
 	return offset
 }
 
-func (b *builder) value(n *unstable.Node, at parse.Pos, depth int) (*node, *Problem) {
+// bracketBefore gives the place of the bracket that opens a list, from that of its first item; or the latter where a
+// comment stands between.
+func (b *builder) bracketBefore(item parse.Pos) parse.Pos {
+	for o := b.starts[item.Line-1] + item.Col - 2; o >= 0; o-- {
+		switch b.data[o] {
+		case '[':
+			return b.at(o)
+		case ' ', '\t', '\n', '\r':
+		default:
+			return item
+		}
+	}
+	return item
+}
+
+// value turns a value into a node. At is its place if the parser does not tell, as with lists: those within lists then
+// find their own.
+func (b *builder) value(n *unstable.Node, at parse.Pos, depth int, nested bool) (*node, *Problem) {
 	if depth > maxNesting {
 		return nil, b.tooDeep(at)
 	}
@@ -264,7 +275,7 @@ func (b *builder) value(n *unstable.Node, at parse.Pos, depth int) (*node, *Prob
 		v.form = list
 		it := n.Children()
 		for it.Next() {
-			item, p := b.value(it.Node(), at, depth+1)
+			item, p := b.value(it.Node(), at, depth+1, true)
 			if p != nil {
 				return nil, p
 			}
@@ -272,6 +283,9 @@ func (b *builder) value(n *unstable.Node, at parse.Pos, depth int) (*node, *Prob
 			if p := b.counted(item.at); p != nil {
 				return nil, p
 			}
+		}
+		if nested && len(v.items) > 0 {
+			v.at = b.bracketBefore(v.items[0].at)
 		}
 	case unstable.InlineTable:
 		v.form = table

@@ -27,8 +27,10 @@ type span struct {
 	above     bool // low itself is not in the range
 }
 
+// has allows for the rounding of a unit's conversion at either end: 60 deg is within +-60 deg.
 func (s span) has(x float64) bool {
-	if math.IsNaN(x) || x > s.high || x < s.low {
+	const rounding = 1e-12
+	if math.IsNaN(x) || x > s.high+rounding*math.Abs(s.high) || x < s.low-rounding*math.Abs(s.low) {
 		return false
 	}
 	return !s.above || x > s.low

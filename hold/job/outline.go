@@ -16,10 +16,20 @@ const leastAreaMM2 = 1e-3
 // circleSagMM is how far the chords of a disc may stay inside its circle. The polygon never reaches out of the true disc.
 const circleSagMM = 0.005
 
+// What messages suggest for a list of corners.
+const (
+	exampleArea    = `[["0 mm","0 mm"], ["600 mm","400 mm"]]`
+	exampleCorners = `[["0 mm","0 mm"], ["600 mm","0 mm"], ["600 mm","400 mm"]]`
+)
+
 // polygon reads a list of corners (low or more, where two mean the opposite corners of a rectangle) as a closed
 // counter-clockwise ring in mm.
 func (s section) polygon(name string, low int) (orb.Ring, bool) {
-	items, ok := s.items(name, low, maxCorners, `[["0 mm","0 mm"], ["600 mm","0 mm"], ["600 mm","400 mm"]]`)
+	example := exampleCorners
+	if low == 2 {
+		example = exampleArea
+	}
+	items, ok := s.items(name, low, maxCorners, example)
 	if !ok {
 		return nil, false
 	}

@@ -1,7 +1,9 @@
 package job_test
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -100,5 +102,41 @@ func TestParseExample(t *testing.T) {
 	near := cmpopts.EquateApprox(1e-12, 0)
 	if d := cmp.Diff(want, j, near, cmpopts.IgnoreFields(job.Job{}, "Assumed")); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
+	}
+}
+
+// Editors on some systems write a byte order mark and carriage returns.
+func TestParseForeignLineEnds(t *testing.T) {
+	text := "\xef\xbb\xbf" + strings.ReplaceAll(minimal, "\n", "\r\n")
+	if _, err := job.Parse("j.toml", []byte(text)); err != nil {
+		t.Error(err)
+	}
+	_, err := job.Parse("j.toml", []byte(strings.Replace(text, `"0.8 mm"`, `0.8`, 1)))
+	if want := `j.toml:6:13: thickness: 0.8 has no unit; write "0.8 mm"`; err == nil || err.Error() != want {
+		t.Errorf("%v", err)
+	}
+}
+
+// Files made to exhaust a reader are refused with a place.
+func TestParseBounds(t *testing.T) {
+	var manyTools strings.Builder
+	manyTools.WriteString(minimal)
+	for n := range 600 {
+		fmt.Fprintf(&manyTools, "[[tool]]\nnumber = %d\ndiameter = '1 mm'\n", n+2)
+	}
+	for _, c := range []struct{ name, text, want string }{
+		{"size", strings.Repeat("#", 1<<20+1), "j.toml: the job file has 1048577 bytes, more than the 1048576 allowed"},
+		{"nested lists", "x = " + strings.Repeat("[", 5000) + strings.Repeat("]", 5000), "j.toml:1:5: keys and values are nested more than 12 deep"},
+		{"nested keys", strings.Repeat("a.", 100_000) + "a = 1", "j.toml:1:1: keys and values are nested more than 12 deep"},
+		{"nested tables", "[" + strings.Repeat("a.", 100_000) + "a]", "j.toml:1:2: keys and values are nested more than 12 deep"},
+		{"values", "x = [" + strings.Repeat("1,", 60_000) + "]", "j.toml:1:100006: the job file holds more than 50000 values"},
+		{"tools", manyTools.String(), "more than 500 of them"},
+		{"corners", strings.Replace(minimal, `[["0 mm","0 mm"],["600 mm","400 mm"]]`, "["+strings.Repeat(`["0 mm","0 mm"],`, 501)+"]", 1), "a list of 501 where 2 to 500 is wanted"},
+		{"problems", strings.Repeat("[[tool]]\nx=1\n", 400), "more problems; mend those above first"},
+	} {
+		_, err := job.Parse("j.toml", []byte(c.text))
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %.300v", c.name, err)
+		}
 	}
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -135,9 +136,13 @@ func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) 
 	case text:
 	case whole, decimal:
 		written := strings.ReplaceAll(v.text, "_", "")
-		if f, err := strconv.ParseFloat(written, 64); err != nil || f != f || f > 1e300 || f < -1e300 {
+		f, err := strconv.ParseFloat(written, 64)
+		switch {
+		case math.IsNaN(f) || math.IsInf(f, 0):
 			r.say(v.at, name, v.text+" is not a finite number", "write e.g. "+strconv.Quote(k.example))
-		} else {
+		case err != nil: // hexadecimal and the like
+			r.say(v.at, name, v.text+" has no unit", "write e.g. "+strconv.Quote(k.example))
+		default:
 			r.say(v.at, name, v.text+" has no unit", "write "+strconv.Quote(written+" "+k.units[0].name))
 		}
 		return 0, false
@@ -145,13 +150,13 @@ func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) 
 		r.say(v.at, name, fmt.Sprintf("%v where %s is wanted", v.form, k.name), "write e.g. "+strconv.Quote(k.example))
 		return 0, false
 	}
-	x, f := k.read(v.text)
+	x, u, f := k.readIn(v.text)
 	if f != nil {
 		r.say(v.at, name, f.what, f.do)
 		return 0, false
 	}
 	if !in.has(x) {
-		r.say(v.at, name, fmt.Sprintf("%q is out of range", v.text), "write "+rangeOf(in, k.write))
+		r.say(v.at, name, fmt.Sprintf("%q is out of range", v.text), "write "+rangeOf(in, u.write))
 		return 0, false
 	}
 	return x, true

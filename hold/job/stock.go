@@ -170,7 +170,7 @@ func (s section) shape() (int, bool) {
 func (s section) roundOrPolygon(shape int, in span) (orb.Ring, bool) {
 	if shape == asPolygon {
 		s.only("belongs to another shape", "leave it out: the shape is a polygon", "corner", "size", "centre", "diameter")
-		if !s.need("corners", `[["0 mm","0 mm"], ["600 mm","0 mm"], ["600 mm","400 mm"]]`) {
+		if !s.need("corners", exampleCorners) {
 			return nil, false
 		}
 		return s.polygon("corners", 3)

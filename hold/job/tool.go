@@ -43,7 +43,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 	for _, s := range r.each(root, "tool", maxTools) {
 		var t Tool
 		okN := s.need("number", "1")
-		n, ok := s.count("number", span{low: 0, high: 99_999_999})
+		n, ok := s.count("number", span{low: 0, high: math.MaxInt32})
 		okN = okN && ok
 		lack := func(which int, key string) {
 			if okN && !s.has(key) {

@@ -74,20 +74,34 @@ func (k kind) find(name string) (unit, bool) {
 	return unit{}, false
 }
 
+// write renders x, given in the unit that the Job carries.
+func (u unit) write(x float64) string { return trimmed(x/u.factor) + " " + u.name }
+
 // write renders x, given in the unit that the Job carries, with the kind's first unit.
 func (k kind) write(x float64) string {
-	return trimmed(x/k.units[0].factor) + " " + k.units[0].name
+	return k.units[0].write(x)
 }
 
-// trimmed gives x with six figures that matter, so that no conversion shows its rounding.
-func trimmed(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+// trimmed gives x with six figures that matter, so that no conversion shows its rounding; large ones to the unit.
+func trimmed(x float64) string {
+	if a := math.Abs(x); a >= 1e5 && a < 1e12 {
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'g', 6, 64)
+}
 
 // fault says why a text is no quantity of a kind and what to write instead.
 type fault struct{ what, do string }
 
-// read gives the value of text in the unit that the Job carries. A text that is not a finite number with a unit of
-// the kind gives a fault.
+// read gives the value of text in the unit that the Job carries. A text that is no quantity of the kind gives a fault.
 func (k kind) read(text string) (float64, *fault) {
+	x, _, f := k.readIn(text)
+	return x, f
+}
+
+// readIn gives the unit it was written in as well. A text that is not a
+// finite number with a unit of the kind gives a fault.
+func (k kind) readIn(text string) (float64, unit, *fault) {
 	number, name := splitQuantity(text)
 	suggestion := fmt.Sprintf("write e.g. %q", k.example)
 	choice := suggestion
@@ -99,33 +113,33 @@ func (k kind) read(text string) (float64, *fault) {
 		if f.do == "" {
 			f.do = suggestion
 		}
-		return 0, f
+		return 0, unit{}, f
 	}
 	if name == "" {
-		return 0, &fault{fmt.Sprintf("%q has no unit", text), fmt.Sprintf("write %q", number+" "+k.units[0].name)}
+		return 0, unit{}, &fault{fmt.Sprintf("%q has no unit", text), fmt.Sprintf("write %q", number+" "+k.units[0].name)}
 	}
 	if u, ok := k.find(name); ok {
 		v := x * u.factor
 		if math.IsInf(v, 0) {
-			return 0, &fault{fmt.Sprintf("%q is too large", text), suggestion}
+			return 0, unit{}, &fault{fmt.Sprintf("%q is too large", text), suggestion}
 		}
-		return v, nil
+		return v, u, nil
 	}
 	for _, u := range k.units {
 		if strings.EqualFold(u.name, name) {
-			return 0, &fault{fmt.Sprintf("unit %q is unknown", name), fmt.Sprintf("write %q", number+" "+u.name)}
+			return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name), fmt.Sprintf("write %q", number+" "+u.name)}
 		}
 	}
 	for _, other := range kinds() {
 		if _, ok := other.find(name); ok {
-			return 0, &fault{fmt.Sprintf("%q is %s, but %s is wanted", text, other.name, k.name), choice}
+			return 0, unit{}, &fault{fmt.Sprintf("%q is %s, but %s is wanted", text, other.name, k.name), choice}
 		}
 	}
-	return 0, &fault{fmt.Sprintf("unit %q is unknown", name), choice}
+	return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name), choice}
 }
 
 // splitQuantity parts "0.8 mm" into "0.8" and "mm"; the space may be missing. Text without a leading number gives "".
-func splitQuantity(text string) (number, unit string) {
+func splitQuantity(text string) (number, name string) {
 	text = strings.TrimSpace(text)
 	i := 0
 	for i < len(text) {

@@ -30,7 +30,7 @@ func (r *reader) zones(root *node, layer *Layer) []Zone {
 		} else if !s.has("name") {
 			s.need("name", `"A"`)
 		}
-		if s.need("area", `[["0 mm","0 mm"], ["600 mm","400 mm"]]`) {
+		if s.need("area", exampleArea) {
 			if ring, ok := s.polygon("area", 2); ok {
 				z.Area = orb.Polygon{ring}
 			}

@@ -1,0 +1,103 @@
+package job_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"staydown/hold/job"
+)
+
+// Every value that the minimal job leaves out is named.
+func TestAssumedNamesEveryDefault(t *testing.T) {
+	j, err := job.Parse("j.toml", []byte(minimal))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{
+		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher place holds less",
+		"the frame of the stock is held by vacuum alone, not anchored as well (anchored)",
+		"permeability along the layer taken to be that through it, 3e-13 m2",
+		"friction 0.25 (part on layer) assumed; measure it",
+		"the layer has no adhesive face (tack 0 kPa)",
+		"the tool may go 0.4 mm into the layer, half its thickness (cut_limit)",
+		"the rim of the layer is open and breathes (edge)",
+		"zone A: sealed by the layer on it (seal)",
+		"zone A: no grooves given, its whole face breathes (groove)",
+		"zone A: its valve is open (open)",
+		"lowest absolute pressure of the rotary-vane pump 20 mbar assumed (common practice, no source: 0.1 to 20 mbar)",
+		"hose and rim leakage 3.15 m3/h assumed, 5 % of the pump's flow (leak)",
+		"no vacuum switch stops the machine (alarm)",
+		"rapid rate 10 m/min assumed, for times only (rapid)",
+		"the machine's home lies at Z 100 mm, 100 mm above the stock (home_z)",
+		"programs end in .nc .ngc .tap .cnc .gcode .mpf .iso .eia (extensions)",
+		"shape flat assumed for tool 1",
+		"2 flutes assumed for tool 1",
+		"helix 30 deg (up-cut) assumed for tool 1",
+		"rake 0 deg assumed for tool 1",
+		"flute length unknown for tool 1: cutting with the shank goes unnoticed (reach)",
+		"no run-out assumed for tool 1",
+		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
+		"length below the holder unknown for tool 1: collision of the holder is not looked at (length)",
+		"margin 2.0 asked for (margin)",
+	}
+	if d := cmp.Diff(want, j.Assumed); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+}
+
+// Where all is written, nothing is assumed.
+func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
+	text := strings.NewReplacer(
+		"rapid = \"20 m/min\"", "rapid = \"20 m/min\"\nhome_z = \"150 mm\"\nextensions = [\".NC\", \".tap\"]",
+		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 mm\"",
+	).Replace(contractExample)
+	j, err := job.Parse("j.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(j.Assumed) > 0 {
+		t.Errorf("assumed: %q", j.Assumed)
+	}
+	if d := cmp.Diff(job.Machine{RapidMMMin: 20000, HomeZMM: 150, Extensions: []string{".nc", ".tap"}}, j.Machine); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 {
+		t.Errorf("%+v", tool)
+	}
+}
+
+// A blower reaches a ratio of pressures: what it reaches at sea level is scaled with thinner air.
+func TestBlowerReachesARatio(t *testing.T) {
+	text := strings.Replace("[site]\naltitude = \"2000 m\"\n"+minimal, "rotary-vane", "side-channel", 1)
+	j, err := job.Parse("j.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if share := j.Pump.UltimatePa / j.AmbientPa; share < 0.65 || share > 0.8 { // common practice, no source: 650 to 800 mbar of 1013
+		t.Errorf("lowest pressure %.3f of ambient", share)
+	}
+}
+
+func TestMeasuredCurve(t *testing.T) {
+	text := strings.Replace(minimal, "kind = \"rotary-vane\"\nflow = \"63 m3/h\"",
+		"curve = [[\"900 mbar\", \"60 m3/h\"], [\"300 mbar\", \"40 m3/h\"], [\"100 mbar\", \"5 m3/h\"]]", 1)
+	j, err := job.Parse("j.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := job.Pump{
+		FlowM3h: 60, UltimatePa: 10000, LeakM3h: 3,
+		Curve: []job.PumpPoint{{AbsolutePa: 90000, FlowM3h: 60}, {AbsolutePa: 30000, FlowM3h: 40}, {AbsolutePa: 10000, FlowM3h: 5}},
+	}
+	if d := cmp.Diff(want, j.Pump); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+	said := strings.Join(j.Assumed, "\n")
+	for _, s := range []string{"above 900 mbar, where its curve begins", "no pressure below the last point of its curve, 100 mbar"} {
+		if !strings.Contains(said, s) {
+			t.Errorf("not assumed: %s", s)
+		}
+	}
+}

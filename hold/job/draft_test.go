@@ -1,0 +1,185 @@
+package job_test
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"staydown/hold/job"
+	"staydown/parse"
+)
+
+// slotsAndHoles is a program as read: a half circle and a straight with tool 3, holes with tool 7, a tool that is only
+// called, and a feed before the first tool change.
+func slotsAndHoles() *parse.Program {
+	arc := parse.Move{
+		Kind: parse.Arc, Line: 14, Tool: 3, Start: parse.Point{X: 100, Y: 50, Z: -6.2}, End: parse.Point{X: 100, Y: 0, Z: -6.2},
+		Centre: parse.Point{X: 100, Y: 25}, TurnRad: -math.Pi, LengthMM: 25 * math.Pi, FeedMMMin: 1200, RPM: 18000,
+	}
+	return &parse.Program{
+		Name: "plate.nc", Inch: true, CutLengthMM: 300, DurationS: 90,
+		Assumed: []string{"plane XY\n[pump] assumed"},
+		Moves: []parse.Move{
+			{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0, Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
+			{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900, Z: 90}},
+			{Kind: parse.Feed, Line: 13, Tool: 3, Start: parse.Point{X: 10, Y: 50, Z: 2}, End: parse.Point{X: 100, Y: 50, Z: -6.2}, LengthMM: 90, FeedMMMin: 800, RPM: 18000},
+			arc,
+			{Kind: parse.Feed, Line: 21, Tool: 7, Start: parse.Point{X: 30, Y: 30, Z: 2}, End: parse.Point{X: 30, Y: 30, Z: -7}, LengthMM: 9, FeedMMMin: 200, RPM: 6000},
+		},
+		ToolCalls: []parse.ToolCall{{Tool: 3, Line: 10, Move: 1}, {Tool: 7, Line: 20, Move: 4}, {Tool: 9, Line: 30, Move: 5}},
+	}
+}
+
+// linesWith gives the numbers of the lines that hold the mark outside of comments.
+func linesWith(text []byte) []int {
+	var lines []int
+	for i, line := range strings.Split(string(text), "\n") {
+		before, _, _ := strings.Cut(line, "#")
+		if strings.Contains(before, job.Fill) {
+			lines = append(lines, i+1)
+		}
+	}
+	return lines
+}
+
+func complaints(t *testing.T, text []byte) []int {
+	t.Helper()
+	_, err := job.Parse("plate.toml", text)
+	var all job.Errors
+	if err != nil && !errors.As(err, &all) {
+		t.Fatalf("%T: %v", err, err)
+	}
+	var lines []int
+	for _, p := range all {
+		if !strings.HasPrefix(p.What, "still to be filled in") {
+			t.Errorf("%v", p)
+		}
+		if n := len(lines); n == 0 || lines[n-1] != p.Pos.Line {
+			lines = append(lines, p.Pos.Line)
+		}
+	}
+	return lines
+}
+
+// fillIn writes plain values over the marks, by the key they stand at.
+func fillIn(text []byte) []byte {
+	values := map[string][]string{
+		"altitude": {"250 m"}, "corner": {"-6 mm"}, "size": {"6 mm"}, "material": {"aluminium-wrought"}, "thickness": {"0.8 mm"},
+		"through": {"3e-13 m2"}, "area": {"0 mm", "0 mm", "600 mm", "400 mm"}, "kind": {"rotary-vane"}, "flow": {"63 m3/h"}, "diameter": {"6 mm"},
+	}
+	var out []string
+	for _, line := range strings.Split(string(text), "\n") {
+		key, _, _ := strings.Cut(line, " ")
+		for _, v := range values[key] {
+			line = strings.Replace(line, job.Fill, v, 1)
+		}
+		out = append(out, line)
+	}
+	return []byte(strings.Join(out, "\n"))
+}
+
+func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
+	slots := slotsAndHoles()
+	empty := &parse.Program{Name: "nothing.nc"}
+	hostile := &parse.Program{Name: "x", Moves: []parse.Move{
+		{Kind: parse.Arc, Start: parse.Point{X: math.NaN()}, TurnRad: math.Inf(1), LengthMM: math.Inf(1)},
+		{Kind: parse.Feed, End: parse.Point{X: 1e300}, Tool: math.MaxInt32}, {Kind: parse.Feed, Tool: -4},
+	}, ToolCalls: []parse.ToolCall{{Tool: -4}, {Tool: math.MaxInt32, Line: 1}}}
+	many := &parse.Program{Name: "many"}
+	for i := range 1000 {
+		many.ToolCalls = append(many.ToolCalls, parse.ToolCall{Tool: i, Line: i})
+	}
+	for _, p := range []*parse.Program{slots, empty, hostile, many} {
+		text := job.Draft(p, "evil\n[pump]\x00 FILL \xff name "+p.Name)
+		if !bytes.Equal(text, job.Draft(p, "evil\n[pump]\x00 FILL \xff name "+p.Name)) {
+			t.Errorf("%s: two drafts differ", p.Name)
+		}
+		want := linesWith(text)
+		if len(want) == 0 {
+			t.Errorf("%s: nothing is left to fill in", p.Name)
+		}
+		if p != many { // there more lines are left than are reported at once
+			if d := cmp.Diff(want, complaints(t, text)); d != "" {
+				t.Errorf("%s: lines with the mark and lines reported (-want +got)\n%s\n%s", p.Name, d, text)
+			}
+		}
+		// In comments the mark does not stand, so that searching for it finds just what is left to do.
+		for i, line := range bytes.Split(text, []byte("\n")) {
+			if _, comment, _ := bytes.Cut(line, []byte("#")); bytes.Contains(comment, []byte(job.Fill)) {
+				t.Errorf("%s:%d: the mark stands in a comment: %s", p.Name, i+1, line)
+			}
+		}
+		filled := fillIn(text)
+		if p != slots { // no extents to guess from
+			filled = bytes.Replace(filled, []byte(`["-6 mm", "FILL", "FILL"]`), []byte(`["0 mm", "0 mm", "-6 mm"]`), 1)
+			filled = bytes.Replace(filled, []byte(`["6 mm", "FILL", "FILL"]`), []byte(`["90 mm", "80 mm", "6 mm"]`), 1)
+		}
+		if lines := complaints(t, filled); lines != nil {
+			t.Errorf("%s: filled in, and still lines %v\n%s", p.Name, lines, filled)
+		}
+	}
+}
+
+// What the draft says of the program: extents of the tip with the bulge of the arc (X up to 125), not of rapids; tools
+// with their feeds; a drill where a tool only goes down.
+func TestDraftSaysWhatIsSeen(t *testing.T) {
+	text := job.Draft(slotsAndHoles(), "plate.nc")
+	for _, s := range []string{
+		"# Job file drafted for plate.nc.",
+		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 1.5 min.",
+		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
+		"# Assumed when reading it: plane XY [pump] assumed",
+		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at minus its thickness.",
+		`corner    = ["10 mm", "0 mm", "FILL"]`,
+		`size      = ["115 mm", "50 mm", "FILL"]`,
+		"# in the spindle from the start; feeds along 0.5 mm at 500 mm/min, spindle speed not seen, down to Z 1 mm\nnumber    = 0",
+		"# called on line 10; feeds along 168.54 mm at 800 to 1200 mm/min, 18000 rpm, down to Z -6.2 mm\nnumber    = 3\nshape     = \"flat\"",
+		"# called on line 20; feeds along 9 mm at 200 mm/min, 6000 rpm, down to Z -7 mm\nnumber    = 7\nshape     = \"drill\"",
+		"# called on line 30; does not cut\nnumber    = 9",
+	} {
+		if !strings.Contains(string(text), s) {
+			t.Errorf("not in the draft: %s", s)
+		}
+	}
+	j, err := job.Parse("plate.toml", fillIn(text))
+	if err != nil {
+		t.Fatalf("%v\n%s", err, fillIn(text))
+	}
+	if len(j.Tools) != 4 || len(j.MissingTools(slotsAndHoles())) != 0 {
+		t.Errorf("tools %v", j.Tools)
+	}
+	if b := j.Stock.Blanks[0].Outline.Bound(); b.Min != [2]float64{10, 0} || b.Max != [2]float64{125, 50} {
+		t.Errorf("stock %v", b)
+	}
+	if t.Failed() {
+		t.Logf("%s", text)
+	}
+}
+
+// Where Z 0 lies is guessed from the depths.
+func TestDraftGuessesDatum(t *testing.T) {
+	program := func(depths ...float64) *parse.Program {
+		p := &parse.Program{Name: "p"}
+		for i, z := range depths {
+			p.Moves = append(p.Moves, parse.Move{Kind: parse.Feed, Tool: int32(i + 1), Start: parse.Point{Z: z}, End: parse.Point{X: 50, Y: 20, Z: z}, LengthMM: 50})
+		}
+		return p
+	}
+	for _, c := range []struct {
+		depths []float64
+		want   string
+	}{
+		{[]float64{-3, -6}, "Z 0 is the top of the blank"},
+		{[]float64{6, -0.2}, "Z 0 is the table side of the blank"},
+		{[]float64{0}, "may be the table side of the blank, or its top"},
+		{[]float64{12}, "seems to lie below the blank"},
+	} {
+		if text := job.Draft(program(c.depths...), "p"); !strings.Contains(string(text), c.want) {
+			t.Errorf("%v: not said: %s\n%s", c.depths, c.want, text)
+		}
+	}
+}

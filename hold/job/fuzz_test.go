@@ -1,0 +1,62 @@
+package job_test
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"testing"
+
+	"staydown/hold/job"
+	"staydown/parse"
+)
+
+// Whatever the bytes are, there is either a job with finite figures in it or a list of problems with places.
+func FuzzParse(f *testing.F) {
+	f.Add([]byte(contractExample))
+	f.Add([]byte(minimal))
+	f.Add(job.Draft(slotsAndHoles(), "plate.nc"))
+	f.Add([]byte("[material.a]\nbased_on = \"b\"\n[material.b]\nbased_on=\"a\"\n"))
+	f.Add([]byte("[[stock]]\n[[stock.cutout]]\nzone.area = [[],[[]],{}]\n"))
+	f.Add([]byte("a.b.c.d.e.f.g.h.i.j.k.l.m = 1"))
+	f.Add([]byte("x = [[[[[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]]]]]"))
+	f.Add([]byte("[stock]\ncorner = [\"nan mm\", 1e400, \"-0x1p-3 m\"]\nsize=[inf]\n"))
+	f.Add([]byte("\xef\xbb\xbf[site]\r\naltitude = '0 m'\r\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		j, err := job.Parse("j.toml", data)
+		if err != nil {
+			var all job.Errors
+			if !errors.As(err, &all) || len(all) == 0 || j != nil {
+				t.Fatalf("%T %v", err, err)
+			}
+			lines := bytes.Count(data, []byte("\n")) + 1
+			for _, p := range all {
+				if p.What == "" || p.Pos.File != "j.toml" || p.Pos.Line < 0 || p.Pos.Line > lines {
+					t.Fatalf("%+v", p)
+				}
+			}
+			return
+		}
+		for _, v := range []float64{j.AmbientPa, j.Stock.BottomMM, j.Pump.FlowM3h, j.Pump.UltimatePa, j.Pump.LeakM3h, j.Limits.Margin, j.Stock.Material.KC11.Value} {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("%+v", j)
+			}
+		}
+		if len(j.Stock.Blanks) == 0 || len(j.Zones) == 0 || len(j.Tools) == 0 || j.Pump.UltimatePa >= j.AmbientPa || j.Pump.FlowM3h <= 0 || j.Limits.Margin < 1 {
+			t.Fatalf("%+v", j)
+		}
+		for _, b := range j.Stock.Blanks {
+			if !(b.TopMM > j.Stock.BottomMM) {
+				t.Fatalf("%+v", b)
+			}
+		}
+		if j.Layer != nil && (!(j.Layer.ThicknessMM > 0) || !(j.Layer.ThroughM2 > 0) || !(j.Layer.AlongM2 > 0) || !(j.Layer.Friction > 0)) {
+			t.Fatalf("%+v", j.Layer)
+		}
+		for _, tool := range j.Tools {
+			if !(tool.DiameterMM > 0) || tool.Flutes < 1 || math.Abs(tool.HelixRad) > math.Pi/3+1e-9 {
+				t.Fatalf("%+v", tool)
+			}
+		}
+		j.MissingTools(&parse.Program{ToolCalls: []parse.ToolCall{{Tool: 5, Line: 1}}})
+	})
+}
