@@ -76,11 +76,14 @@ func (it *interp) emit(b *block, mv Move) {
 		if mv.LengthMM == 0 {
 			return
 		}
-		mv.FeedMMMin = it.feedFor(b, mv.LengthMM)
-		mv.DurationS = mv.LengthMM / mv.FeedMMMin * 60
-		if m.feedMode == inverseTime && b.lineF {
-			mv.DurationS = 60 / m.feed
+		if mv.FeedMMMin == 0 {
+			mv.FeedMMMin = it.feedFor(b, mv.LengthMM)
+			if m.feedMode == inverseTime && b.lineF {
+				mv.DurationS = 60 / m.feed
+				break
+			}
 		}
+		mv.DurationS = mv.LengthMM / mv.FeedMMMin * 60
 	}
 	if mv.LengthMM == 0 && mv.Kind != Dwell {
 		return

@@ -5,13 +5,15 @@ package parse
 const (
 	maxMoves          = 20_000_000 // moves of one program, 144 bytes each
 	maxBlocks         = 40_000_000 // blocks executed, counting every pass through a subprogram
-	maxRepeatedBlocks = 4_000_000  // of these, blocks executed inside subprograms
+	maxRepeatedBlocks = 4_000_000  // lines read inside subprograms; each 64 bytes of a long line count as one more
 	maxCycleMoves     = 4_000_000  // moves made by repeats of canned cycles
 	maxRepeats        = 9_999      // L or K of a canned cycle, L of a subprogram call
 	maxPecks          = 10_000     // pecks of one hole
 	maxTurns          = 10_000     // P of an arc
 	maxSubDepth       = 16         // subprograms inside subprograms
-	maxSubFiles       = 256        // different subprogram files
+	maxSubFiles       = 512        // names of subprogram files asked for
+	maxPrograms       = 10_000     // O-numbers of one file
+	maxLabels         = 256        // N-numbers that M97 looks for
 	maxSubBytes       = 64 << 20   // bytes of one subprogram file
 	maxLineBytes      = 16 << 10   // longer lines are not read
 	maxNestedBrackets = 64         // brackets and indirect parameters in one value

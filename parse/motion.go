@@ -111,8 +111,11 @@ func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
 	if it.at.open {
 		it.approach(b, rapid)
 	}
-	end = it.at.prog
 	m := &it.modal
+	if it.comp.exit && b.has&axisWords != 0 {
+		it.afterComp(b)
+	}
+	end = it.at.prog
 	if it.frame.turned || m.polar {
 		end = it.turnedTarget(b)
 	} else {
@@ -165,6 +168,16 @@ func (it *interp) approach(b *block, rapid bool) {
 			it.patch(i, v)
 			it.at.find(i, v)
 		}
+	}
+}
+
+// afterComp notes an increment that follows directly on compensation: it counts from the programmed place.
+func (it *interp) afterComp(b *block) {
+	if b.incremental&b.has&axisWords != 0 {
+		it.say.lenient(lenCompIncrementalExit, b.first, "an increment behind G40; it counts from the programmed place, not from the tool's")
+	}
+	if b.got('X') || b.got('Y') {
+		it.comp.exit = false
 	}
 }
 

@@ -72,6 +72,9 @@ func (it *interp) atEnd() {
 	if it.stopAfter > 0 || it.p.Blocks == 0 {
 		return
 	}
+	if it.ended && it.sub == 0 {
+		it.noteTail()
+	}
 	switch {
 	case it.opened && !it.closed && !it.ended:
 		it.say.lenient(lenPercentOpen, 0, "the opening percent sign has no partner; the end of the file is read as the end of the program")
@@ -82,7 +85,30 @@ func (it *interp) atEnd() {
 	}
 }
 
-// findClosing looks for the second percent sign behind M2 or M30, and for blocks that are never executed.
+// noteTail says so if blocks follow M2 or M30 that are neither executed nor part of another program.
+func (it *interp) noteTail() {
+	const tailLines = 1000
+	c := it.cur
+	for n := 0; n < tailLines; n++ {
+		line, ok := c.next()
+		if !ok {
+			return
+		}
+		t := trimBlank(line)
+		if _, program := programOf(t); program {
+			return
+		}
+		if len(t) > 0 && looksLikeBlock(t) {
+			at := it.say.line
+			defer func() { it.say.line, it.say.cause = at, at }()
+			it.say.line, it.say.cause = c.line, c.line
+			it.say.reading(lenAfterEnd, 1, "blocks behind the end of the program; they are never executed and not read")
+			return
+		}
+	}
+}
+
+// findClosing looks for the second percent sign behind M2 or M30.
 func (it *interp) findClosing() {
 	for {
 		line, ok := it.cur.next()

@@ -28,13 +28,17 @@ type interp struct {
 	comp  comp
 
 	cur    cursor
-	sub    int32 // of the file that is read, plus 1
+	file   *source // that is read
+	main   source
+	files  map[string]*source // subprogram files by name; nil for those that do not exist
+	sub    int32              // of file
 	calls  []call
+	named  bool    // an O-number of the main program was met
 	rapid  float64 // mm/min
 	moved  bool    // any motion yet
 	ended  bool    // M2, M30
 	blocks int     // executed
-	// executed inside subprograms, and moves made by repeats of cycles
+	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
 
 	opened     bool // a line with only % was met
@@ -88,7 +92,8 @@ func newInterp(p *Program, opt Options) *interp {
 	it.say = notes{strict: opt.Strict, file: opt.Name}
 	it.scan.say, it.scan.params = &it.say, &it.par
 	it.par.system = it.systemParam
-	it.cur.src = p.src
+	it.main = source{name: opt.Name, src: p.src}
+	it.read(&it.main, cursor{src: p.src})
 	it.frame.cos = 1
 	it.frame.origin, _ = it.sys.origin(1)
 	it.at = startPlace(opt)
@@ -126,7 +131,7 @@ func (it *interp) run() {
 	for !it.ended {
 		line, ok := it.cur.next()
 		if !ok {
-			if !it.returnFromCall(0, true) {
+			if !it.returnFromCall(true) {
 				break
 			}
 			continue
@@ -145,6 +150,13 @@ func (it *interp) run() {
 
 // line reads one line.
 func (it *interp) line(line []byte) {
+	if len(it.calls) > 0 {
+		if it.repeated += 1 + len(line)/64; it.repeated > maxRepeatedBlocks {
+			it.say.unread(0, "more than %d lines are read in subprograms; reading stops here", maxRepeatedBlocks)
+			it.ended = true
+			return
+		}
+	}
 	if len(line) > publishedLineBytes {
 		if len(line) > maxLineBytes {
 			it.say.unread(maxLineBytes+1, "the line is longer than %d bytes; it is not read, split it", maxLineBytes)
@@ -167,7 +179,9 @@ func (it *interp) line(line []byte) {
 		return
 	}
 	if it.scan.program >= 0 {
-		it.programStart(it.scan.program)
+		if !it.programStart(it.scan.program) {
+			return
+		}
 	}
 	words := it.scan.words
 	if len(words) == 0 && len(it.scan.settings) == 0 {
@@ -181,13 +195,6 @@ func (it *interp) line(line []byte) {
 		it.say.unread(0, "more than %d blocks are executed; reading stops here", maxBlocks)
 		it.ended = true
 		return
-	}
-	if len(it.calls) > 0 {
-		if it.repeated++; it.repeated > maxRepeatedBlocks {
-			it.say.unread(0, "more than %d blocks are executed in subprograms; reading stops here", maxRepeatedBlocks)
-			it.ended = true
-			return
-		}
 	}
 	if len(words) > 0 && it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless) {
 		it.execute(&it.b)

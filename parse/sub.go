@@ -1,12 +1,337 @@
 package parse
 
-type call struct{}
+import (
+	"bytes"
+	"fmt"
+	"path"
+)
 
-func (it *interp) call(b *block) {
-	it.say.unread(b.codeCol(groupCall), "subprograms are not read yet")
-	b.used |= b.has
+// source is one file that is read: the main program or a subprogram file.
+type source struct {
+	name     string
+	sub      int32 // index into Program.Subs, plus 1; 0 for the main file
+	src      []byte
+	programs map[int]cursor // where each O-number begins; nil until it is asked for
+	labels   map[int]cursor // where N-numbers asked for by M97 begin
 }
 
-func (it *interp) returnFromCall(col int, endOfFile bool) bool { return false }
+// call is a subprogram that is being executed.
+type call struct {
+	from  *source // where to go back to
+	back  cursor
+	body  cursor // where a pass begins
+	left  int    // passes still to come
+	name  string
+	begun bool // its own O-number has been met
+}
 
-func (it *interp) programStart(n int) {}
+// callWords are what a call asks for.
+type callWords struct {
+	number int
+	file   string
+	times  int
+}
+
+// call carries out M97, M98 and M99 (common practice, no source): M98 P calls a program by its O-number, M98 with a
+// comment a file, M97 P a part of this file by its N-number; L says how often. M99 goes back.
+func (it *interp) call(b *block) {
+	col := b.codeCol(groupCall)
+	if b.is(groupCall) == 99 {
+		if p, ok := b.take('P'); ok {
+			it.say.unread(b.at('P'), "M99 P%s, a return to a line number, is not understood; read as a plain M99", formatNumber(p))
+		}
+		it.endOfSub(col)
+		return
+	}
+	w, ok := it.callWords(b)
+	if !ok || w.times == 0 {
+		return
+	}
+	if len(it.calls) >= maxSubDepth {
+		it.say.unread(col, "subprograms call one another more than %d deep; the call is left out", maxSubDepth)
+		return
+	}
+	if b.is(groupCall) == 97 {
+		it.callLabel(col, w)
+		return
+	}
+	if w.file != "" {
+		if s := it.open(w.file); s != nil {
+			it.enterSub(s, cursor{src: s.src}, w.file, w.times)
+			return
+		}
+		it.say.unread(col, "the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
+		return
+	}
+	s, at, ok := it.findProgram(w.number)
+	if !ok && w.number > 9999 && b.has&bit('L') == 0 {
+		// The old packed form: the last four digits are the program, those before them the times.
+		if s, at, ok = it.findProgram(w.number % 10000); ok {
+			it.say.reading(lenPackedCall, b.at('P'), "M98 P%d; read as %d times O%d", w.number, w.number/10000, w.number%10000)
+			w.times, w.number = w.number/10000, w.number%10000
+		}
+	}
+	switch {
+	case !ok:
+		it.say.unread(col, "subprogram O%d is not found; the call is left out, put it into the program or its folder", w.number)
+	case w.times > maxRepeats:
+		it.say.unread(b.at('P'), "%d calls are more than %d; the call is left out", w.times, maxRepeats)
+	default:
+		it.enterSub(s, at, fmt.Sprintf("O%d", w.number), w.times)
+	}
+}
+
+// callWords reads P, L and the comment of a call. A faulty one is noted.
+func (it *interp) callWords(b *block) (w callWords, ok bool) {
+	w.times = 1
+	if l, given := b.take('L'); given {
+		n, whole := closeInt(l)
+		if !whole || n < 0 || n > maxRepeats {
+			it.say.unread(b.at('L'), "L%s is not a number of calls from 0 to %d; the call is left out", formatNumber(l), maxRepeats)
+			return w, false
+		}
+		w.times = n
+	}
+	p, given := b.take('P')
+	if given {
+		n, whole := closeInt(p)
+		if !whole || n < 0 {
+			it.say.unread(b.at('P'), "P%s is not the number of a subprogram; the call is left out", formatNumber(p))
+			return w, false
+		}
+		w.number = n
+		return w, true
+	}
+	if name := string(trimBlank(it.scan.comment)); name != "" && b.is(groupCall) == 98 {
+		if !plainName(name) {
+			it.say.unread(b.codeCol(groupCall), "%q is not the plain name of a file in the program's folder; the call is left out", name)
+			return w, false
+		}
+		it.say.reading(lenCallByComment, b.codeCol(groupCall), "M98 without P; the comment is read as the name of a subprogram file")
+		w.file = name
+		return w, true
+	}
+	it.say.unread(b.codeCol(groupCall), "M%d without P; the call is left out, write the number of the subprogram", b.is(groupCall))
+	return w, false
+}
+
+// plainName tells whether a name stays inside the program's folder whatever the system.
+func plainName(name string) bool {
+	if len(name) > 128 || name[0] == '.' || name[0] == ' ' {
+		return false
+	}
+	for i := 0; i < len(name); i++ {
+		c := name[i]
+		if c < 0x20 || c == 0x7f || bytes.IndexByte([]byte(`/\:*?"<>|`), c) >= 0 || c == '.' && i > 0 && name[i-1] == '.' {
+			return false
+		}
+	}
+	return true
+}
+
+// enterSub begins the first pass of a subprogram.
+func (it *interp) enterSub(s *source, at cursor, name string, times int) {
+	it.calls = append(it.calls, call{from: it.file, back: it.cur, body: at, left: times - 1, name: name})
+	it.read(s, at)
+}
+
+// read goes on with a place in a file.
+func (it *interp) read(s *source, at cursor) {
+	it.file, it.cur, it.sub, it.say.file = s, at, s.sub, s.name
+}
+
+// endOfSub carries out M99.
+func (it *interp) endOfSub(col int) {
+	if it.returnFromCall(false) {
+		return
+	}
+	if it.anotherProgram() {
+		it.say.unread(col, "M99 outside a subprogram, with another program behind it; reading stops here, put the main program first")
+	} else {
+		it.say.lenient(lenMainReturn, col, "M99 at the end of the main program, which makes it a loop; read once")
+	}
+	it.ended = true
+}
+
+// anotherProgram tells whether an O-number stands behind the current line.
+func (it *interp) anotherProgram() bool {
+	for c := it.cur; ; {
+		line, ok := c.next()
+		if !ok {
+			return false
+		}
+		if _, ok := programOf(line); ok {
+			return true
+		}
+	}
+}
+
+// returnFromCall begins the next pass of the innermost subprogram or goes back to where it was called from.
+func (it *interp) returnFromCall(endOfFile bool) bool {
+	n := len(it.calls) - 1
+	if n < 0 {
+		return false
+	}
+	c := &it.calls[n]
+	if endOfFile {
+		it.say.lenient(lenMissingFinal, 0, "%s ends without M99; the end of the file is read as its end", c.name)
+	}
+	if c.left > 0 {
+		c.left--
+		c.begun = false
+		it.read(it.file, c.body)
+		return true
+	}
+	from, back := c.from, c.back
+	it.calls = it.calls[:n]
+	it.read(from, back)
+	return true
+}
+
+// programStart is told of every O-number that is met while blocks are executed. It reports whether the line's words
+// are to be executed.
+func (it *interp) programStart(n int) bool {
+	if k := len(it.calls) - 1; k >= 0 {
+		if !it.calls[k].begun {
+			it.calls[k].begun = true
+			return true
+		}
+		it.say.unread(1, "O%d begins before M99 of %s; read as its end", n, it.calls[k].name)
+		it.returnFromCall(false)
+		return false
+	}
+	if it.named {
+		it.say.unread(1, "O%d begins before the program above has ended with M2, M30 or M99; read on, end it", n)
+	}
+	it.named = true
+	return true
+}
+
+// programOf gives the O-number that a line begins with, behind a line number if there is one.
+func programOf(line []byte) (n int, ok bool) {
+	s := scanner{line: line}
+	c := s.peek()
+	if upper(c) == 'N' {
+		s.i++
+		s.digits()
+		c = s.peek()
+	}
+	if upper(c) != 'O' && c != ':' {
+		return 0, false
+	}
+	s.i++
+	n, digits := s.digits()
+	return n, digits > 0
+}
+
+// findProgram looks for an O-number in the file at hand, in the main file, and among the files of the folder.
+func (it *interp) findProgram(n int) (s *source, at cursor, ok bool) {
+	for _, s := range [...]*source{it.file, &it.main} {
+		if at, ok := s.program(n); ok {
+			return s, at, true
+		}
+	}
+	ext := path.Ext(it.opt.Name)
+	for _, form := range [...]string{"O%04d", "O%d", "o%04d", "o%d", "%04d", "%d"} {
+		for _, e := range [...]string{ext, ""} {
+			if s := it.open(fmt.Sprintf(form, n) + e); s != nil {
+				if at, ok := s.program(n); ok {
+					return s, at, true
+				}
+				return s, cursor{src: s.src}, true
+			}
+		}
+	}
+	return nil, cursor{}, false
+}
+
+// program gives where O-number n begins in a file.
+func (s *source) program(n int) (cursor, bool) {
+	if s.programs == nil {
+		s.programs = make(map[int]cursor)
+		for c := (cursor{src: s.src}); len(s.programs) < maxPrograms; {
+			before := c
+			line, ok := c.next()
+			if !ok {
+				break
+			}
+			if n, ok := programOf(line); ok {
+				if _, twice := s.programs[n]; !twice {
+					s.programs[n] = before
+				}
+			}
+		}
+	}
+	c, ok := s.programs[n]
+	return c, ok
+}
+
+// callLabel carries out M97: the lines from N-number P of the same file on, up to M99.
+func (it *interp) callLabel(col int, w callWords) {
+	at, ok := it.file.label(w.number)
+	if !ok {
+		it.say.unread(col, "line number N%d is not found; the call is left out", w.number)
+		return
+	}
+	it.enterSub(it.file, at, fmt.Sprintf("N%d", w.number), w.times)
+}
+
+// label gives where the first line with N-number n begins.
+func (s *source) label(n int) (cursor, bool) {
+	if at, ok := s.labels[n]; ok {
+		return at, at.src != nil
+	}
+	if len(s.labels) >= maxLabels {
+		return cursor{}, false
+	}
+	if s.labels == nil {
+		s.labels = make(map[int]cursor)
+	}
+	s.labels[n] = cursor{}
+	for c := (cursor{src: s.src}); ; {
+		before := c
+		line, ok := c.next()
+		if !ok {
+			return cursor{}, false
+		}
+		t := scanner{line: line}
+		if upper(t.peek()) != 'N' {
+			continue
+		}
+		t.i++
+		if k, digits := t.digits(); digits > 0 && k == n {
+			s.labels[n] = before
+			return before, true
+		}
+	}
+}
+
+// open gives a subprogram file, or nil. Every name is asked for once.
+func (it *interp) open(name string) *source {
+	if s, ok := it.files[name]; ok {
+		return s
+	}
+	if it.opt.OpenSub == nil || !plainName(name) || len(it.files) >= maxSubFiles {
+		return nil
+	}
+	if it.files == nil {
+		it.files = make(map[string]*source)
+	}
+	it.files[name] = nil
+	src, err := it.opt.OpenSub(name)
+	if err != nil || src == nil {
+		return nil
+	}
+	if len(src) > maxSubBytes {
+		it.say.unread(0, "the subprogram file %q has more than %d bytes; it is not read", name, maxSubBytes)
+		return nil
+	}
+	if err := IsText(src); err != nil {
+		it.say.unread(0, "the subprogram file %q cannot be read: %v", name, err)
+		return nil
+	}
+	it.p.Subs = append(it.p.Subs, name)
+	s := &source{name: name, sub: int32(len(it.p.Subs)), src: src}
+	it.files[name] = s
+	return s
+}
