@@ -13,24 +13,31 @@ type sheet struct {
 	stock sweep.Stock
 	cut   []sweep.Progress
 	label []int32
-	depth []float64
-	// owner gives the piece of a label; nil: all belong to piece 1
+	depth []float32
+	// owner gives the piece of a label; nil: the label itself
 	owner func(label int32, p sweep.Progress) int32
 }
 
 // newSheet lays a blank from (0, 0) to (wide, high) on a grid with the given margin round it.
 func newSheet(wide, high, margin, cell float64) *sheet {
-	nx, ny := int((wide+2*margin)/cell+0.5), int((high+2*margin)/cell+0.5)
+	return newSheetIn(wide, high, margin, margin, cell)
+}
+
+// newSheetIn is newSheet with margins of their own in X and Y.
+func newSheetIn(wide, high, marginX, marginY, cell float64) *sheet {
+	nx, ny := int((wide+2*marginX)/cell+0.5), int((high+2*marginY)/cell+0.5)
 	s := &sheet{
-		grid:  sweep.Grid{OriginX: -margin, OriginY: -margin, CellMM: cell, NX: nx, NY: ny},
+		grid:  sweep.Grid{OriginX: -marginX, OriginY: -marginY, CellMM: cell, NX: nx, NY: ny},
 		stock: sweep.Stock{Blanks: []sweep.Blank{{Outline: box(0, 0, wide, high), TopMM: 6}}},
 		cut:   make([]sweep.Progress, nx*ny),
 		label: make([]int32, nx*ny),
-		depth: make([]float64, nx*ny),
+		depth: make([]float32, nx*ny),
 	}
-	for i := range s.cut {
-		s.cut[i] = sweep.Never
-	}
+	s.each(func(i int, x, y float64) {
+		if x > 0 && x < wide && y > 0 && y < high {
+			s.cut[i], s.label[i] = sweep.Never, 1
+		}
+	})
 	return s
 }
 
@@ -59,14 +66,14 @@ func (s *sheet) cutWhere(at sweep.Progress, where func(x, y float64) bool) {
 func (s *sheet) source() source {
 	return source{
 		grid: s.grid, stock: s.stock,
-		read: func(iy int, cut []sweep.Progress, label []int32, depth []float64) {
+		read: func(iy int, cut []sweep.Progress, label []int32, depth []float32) {
 			copy(cut, s.cut[iy*s.grid.NX:])
 			copy(label, s.label[iy*s.grid.NX:])
 			copy(depth, s.depth[iy*s.grid.NX:])
 		},
 		pieceAt: func(label int32, p sweep.Progress) int32 {
 			if s.owner == nil {
-				return 1
+				return label
 			}
 			return s.owner(label, p)
 		},

@@ -16,6 +16,7 @@ const (
 
 	secondsPerHour = 3600.0
 	m2PerMM2       = 1e-6
+	mPerMM         = 1e-3
 )
 
 // dischargeCoefficient of a sharp-edged opening rises from 0.6 to 0.65 at low pressure difference to about 0.85 when choked

@@ -119,3 +119,16 @@ func besselI0(x float64) float64 {
 	}
 	return sum
 }
+
+// besselI1 is the modified Bessel function by its power series (Abramowitz and Stegun 9.6.10).
+func besselI1(x float64) float64 {
+	term, sum := x/2, x/2
+	for k := 1; k < 500; k++ {
+		term *= x * x / 4 / float64(k*(k+1))
+		sum += term
+		if term < 1e-17*sum {
+			break
+		}
+	}
+	return sum
+}

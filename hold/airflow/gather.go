@@ -67,9 +67,10 @@ type air struct {
 // fineRow is a row of the sweep's cells with a ghost cell at each end.
 type fineRow struct {
 	*rowCells
+	covered []bool           // material lies there when the program starts
 	cut     []sweep.Progress // start where nothing lies
 	label   []int32
-	depthMM []float64
+	depthMM []float32
 }
 
 // rawEntry is an event before it is merged with its like.
@@ -139,7 +140,7 @@ func gather(src source, j *job.Job, reg *region, m int) *air {
 func (g *gatherer) newRow() *fineRow {
 	n := g.src.grid.NX + 2
 	return &fineRow{
-		rowCells: newRowCells(n), cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float64, n),
+		rowCells: newRowCells(n), covered: make([]bool, n), cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n),
 	}
 }
 
@@ -148,15 +149,13 @@ func (g *gatherer) fill(iy int, row *fineRow) {
 	g.region.fill(iy, row.rowCells)
 	n := g.src.grid.NX
 	for i := range row.cut {
-		row.cut[i], row.label[i], row.depthMM[i] = sweep.Never, 0, 0
+		row.cut[i], row.label[i], row.depthMM[i] = start, 0, 0
 	}
 	if iy >= 0 && iy < g.src.grid.NY {
 		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
-		row.covered[0], row.covered[n+1] = false, false
-	} else {
-		clear(row.covered)
 	}
 	for i := range row.cut {
+		row.covered[i] = row.label[i] > 0
 		if !row.covered[i] {
 			row.cut[i] = start
 		}
@@ -191,7 +190,7 @@ func (g *gatherer) own(iy, i int, row *fineRow) {
 	}
 	area := g.fineMM * g.fineMM
 	var leak, orifice float64
-	through := g.layer != nil && row.depthMM[i] >= g.layer.ThicknessMM
+	through := g.layer != nil && float64(row.depthMM[i]) >= g.layer.ThicknessMM
 	switch {
 	case what == gasketed:
 		orifice = area
@@ -199,7 +198,7 @@ func (g *gatherer) own(iy, i int, row *fineRow) {
 	case through && what == breathing:
 		orifice = area
 	case row.leaky[i] && !through:
-		leak = area * deepening(row.depthMM[i], g.layer.ThicknessMM)
+		leak = area * deepening(float64(row.depthMM[i]), g.layer.ThicknessMM)
 	}
 	cut := row.cut[i]
 	if what == gasketed && cut < g.opened[row.zone[i]].At {
@@ -208,7 +207,7 @@ func (g *gatherer) own(iy, i int, row *fineRow) {
 	}
 	if what.onLayer() && cut < sweep.Never {
 		cell := g.cellOf(iy, i)
-		g.deepMM[cell] = max(g.deepMM[cell], float32(row.depthMM[i]))
+		g.deepMM[cell] = max(g.deepMM[cell], row.depthMM[i])
 	}
 	if !row.covered[i] {
 		g.leakMM2 += leak

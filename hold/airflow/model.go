@@ -26,20 +26,30 @@ type Breach struct {
 // Model is the pressure under the stock as it changes with the program. It is not safe for concurrent use.
 type Model struct {
 	job *job.Job
-	air *air
 	src source
+	air *air
+	tol float64
 
-	now    sweep.Progress
-	events int // applied
+	field  *field // nil without a layer
+	solver *solver
 
-	leakMM2, orificeMM2 float64 // exposed so far
-	w                   []float64
+	now      sweep.Progress
+	events   int // applied
+	partings int
+
+	leakMM2, orificeMM2 float64   // exposed so far
+	lost                []float64 // per row of air cells: air that reaches the plenum under the cover, as bared area, mm2
 
 	labels  []int32   // distinct, rising
-	ofLabel [][]int32 // groups that each label covers, held ones only
+	ofLabel [][]int32 // groups of each label on open zones
 	held    []int64   // per label: cells of the sweep on open zones
 	piece   []int32   // of each label, now
 	pieceOK bool
+
+	blocksX  int32
+	version  []uint64 // of each block, from 1
+	stacks   []*stack // of large labels
+	portions []portion
 
 	assumed []string
 }
@@ -58,16 +68,34 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	if err := checkJob(j, src); err != nil {
 		return nil, err
 	}
-	m := &Model{job: j, src: src, now: start}
-	reg := newRegion(src.grid, src.stock, j, 0)
-	m.air = gather(src, j, reg, 4)
-	m.w = make([]float64, m.air.grid.NX*m.air.grid.NY)
-	for i := range m.w {
-		m.w[i] = 1
+	m := &Model{job: j, src: src, now: start, tol: opt.Tol}
+	if !(m.tol > 0) {
+		m.tol = defaultTol
 	}
+	multiple, why := layout(src.grid, j, src.pieces, opt)
+	m.assumed = append(m.assumed, why)
+	fringeMM := 0.0
+	if j.Layer != nil {
+		fringeMM = newSheetMM(j.Layer).lambda()
+	}
+	m.air = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple)
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
+	m.assumed = append(m.assumed, assumptions(j)...)
 	m.indexLabels()
-	return m, nil
+	m.blocksX = int32(m.air.grid.NX+blockSide-1) / blockSide
+	m.version = make([]uint64, int(m.blocksX)*((m.air.grid.NY+blockSide-1)/blockSide))
+	for i := range m.version {
+		m.version[i] = 1
+	}
+	m.stacks = make([]*stack, len(m.labels))
+	if j.Layer == nil {
+		return m, nil
+	}
+	m.field = newField(m.air, j)
+	m.solver = newSolver(m.field, m.tol)
+	m.solver.moved = m.touch
+	m.lost = make([]float64, m.air.grid.NY)
+	return m, m.settle(m.field.cells())
 }
 
 func checkJob(j *job.Job, src source) error {
@@ -96,9 +124,12 @@ func checkJob(j *job.Job, src source) error {
 		return fmt.Errorf("the zones have %d corners; at most %d can be computed", points, mostZonePoints)
 	}
 	if l := j.Layer; l != nil {
-		for what, v := range map[string]float64{"thickness": l.ThicknessMM, "through": l.ThroughM2, "along": l.AlongM2} {
-			if !(v > 0) || math.IsInf(v, 0) {
-				return fmt.Errorf("the layer's %s is %g; give a figure above 0", what, v)
+		for _, figure := range []struct {
+			name  string
+			value float64
+		}{{"thickness", l.ThicknessMM}, {"through", l.ThroughM2}, {"along", l.AlongM2}} {
+			if !(figure.value > 0) || math.IsInf(figure.value, 0) {
+				return fmt.Errorf("the layer's %s is %g; give a figure above 0", figure.name, figure.value)
 			}
 		}
 	}
@@ -138,23 +169,64 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	if p > m.now {
 		m.now, m.pieceOK = p, false
 	}
+	var changed []int32
 	for ; m.events < len(m.air.events) && m.air.events[m.events].at <= p; m.events++ {
 		e := &m.air.events[m.events]
 		g := &m.air.groups[e.group]
-		g.apply(e)
+		if m.field != nil && g.ground.onLayer() {
+			m.field.countGroup(g, -1)
+			g.apply(e)
+			m.field.countGroup(g, 1)
+			changed = append(changed, g.cell)
+		} else {
+			g.apply(e)
+		}
+		m.touch(g.cell)
 		if g.ground.held() {
 			m.held[g.label] += int64(e.area)
 		}
 		m.leakMM2 += float64(e.leakMM2)
 		m.orificeMM2 += float64(e.orificeMM2)
 	}
+	for ; m.partings < len(m.air.partings) && m.air.partings[m.partings].at <= p; m.partings++ {
+		part := m.air.partings[m.partings]
+		m.air.contact[part.face] -= uint16(part.n)
+		changed = append(changed, part.face/2)
+	}
+	if m.field != nil && len(changed) > 0 {
+		if err := m.settle(m.field.update(changed)); err != nil {
+			return Leak{}, err
+		}
+	}
 	return m.leak(), nil
 }
 
+// settle solves the field where the given cells changed, and what it lets through there.
+func (m *Model) settle(changed []int32) error {
+	if err := m.solver.settle(changed); err != nil {
+		return err
+	}
+	for _, cell := range changed {
+		m.solver.rowDirty[int(cell)/m.air.grid.NX] = true
+	}
+	for row, dirty := range m.solver.rowDirty {
+		if dirty {
+			m.lost[row] = m.field.lostRow(row)
+			m.solver.rowDirty[row] = false
+		}
+	}
+	return nil
+}
+
+// leak sums what lets air in at the current moment.
 func (m *Model) leak() Leak {
 	leak := Leak{OrificeMM2: dischargeCoefficient * m.orificeMM2}
 	if l := m.job.Layer; l != nil {
-		leak.ConductanceM3 = m.leakMM2 * m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * 1e-3)
+		bared := m.leakMM2
+		for _, lost := range m.lost {
+			bared += lost
+		}
+		leak.ConductanceM3 = bared * m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
 	}
 	return leak
 }

@@ -2,60 +2,86 @@ package airflow
 
 import "math"
 
+// largeLabel is the number of groups from which on the heaps of a label are kept from call to call.
+const largeLabel = 4096
+
 // Patches gives the contact face of a piece on open zones at the current moment, in at most MaxPatches patches that together have its
-// exact area and first moment.
+// exact area and first moment. The order is the same for the same record and moment.
 func (m *Model) Patches(piece int32) []Patch {
-	cells := 0
-	owners := m.pieceOf()
-	for label, owner := range owners {
-		if owner == piece {
-			cells += len(m.ofLabel[label])
+	var small []int32 // groups
+	var large []*stack
+	count := 0
+	for label, owner := range m.pieceOf() {
+		if owner != piece {
+			continue
 		}
+		if len(m.ofLabel[label]) < largeLabel {
+			small = append(small, m.ofLabel[label]...)
+			count += len(m.ofLabel[label])
+			continue
+		}
+		if m.stacks[label] == nil {
+			m.stacks[label] = m.newStack(label)
+		}
+		m.refreshStack(m.stacks[label])
+		large = append(large, m.stacks[label])
+		count += len(m.stacks[label].blocks)
 	}
 	side := 1
-	for float64(cells)/float64(side*side) > MaxPatches/8 {
+	if len(large) > 0 {
+		side = blockSide
+	}
+	for count > MaxPatches*side*side {
 		side *= 2
 	}
 	for {
-		if patches, ok := m.gatherPatches(owners, piece, side); ok {
+		if patches, ok := m.join(small, large, int32(side)); ok {
 			return patches
 		}
 		side *= 2
 	}
 }
 
-// heap sums what lies in one square of air cells.
-type heap struct{ area, x, y, w float64 }
-
-func (m *Model) gatherPatches(owners []int32, piece int32, side int) ([]Patch, bool) {
-	across := (m.air.grid.NX + side - 1) / side
+// join sums heaps in squares of the given side in air cells; not ok if that makes too many.
+func (m *Model) join(small []int32, large []*stack, side int32) ([]Patch, bool) {
+	nx := int32(m.air.grid.NX)
+	across := (nx + side - 1) / side
 	index := map[int32]int{}
 	var heaps []heap
-	for label, owner := range owners {
-		if owner != piece {
-			continue
+	tooMany := false
+	put := func(square int32, level int, h heap) {
+		key := square*int32(levelCount) + int32(level)
+		k, ok := index[key]
+		if !ok {
+			if len(heaps) == MaxPatches {
+				tooMany = true
+				return
+			}
+			k = len(heaps)
+			index[key] = k
+			heaps = append(heaps, heap{})
 		}
-		for _, id := range m.ofLabel[label] {
-			g := &m.air.groups[id]
-			if g.area <= 0 {
-				continue
-			}
-			ix, iy := int(g.cell)%m.air.grid.NX, int(g.cell)/m.air.grid.NX
-			key := int32(iy/side*across + ix/side)
-			k, ok := index[key]
-			if !ok {
-				if len(heaps) == MaxPatches {
-					return nil, false
+		heaps[k].add(h)
+	}
+	for _, id := range small {
+		g := &m.air.groups[id]
+		square := g.cell/nx/side*across + g.cell%nx/side
+		m.heapGroup(g, func(level int, h heap) { put(square, level, h) })
+		if tooMany {
+			return nil, false
+		}
+	}
+	for _, s := range large {
+		for k, block := range s.blocks {
+			square := block/m.blocksX*blockSide/side*across + block%m.blocksX*blockSide/side
+			for level, h := range s.heaps[k] {
+				if h.area > 0 {
+					put(square, level, h)
 				}
-				k = len(heaps)
-				index[key] = k
-				heaps = append(heaps, heap{})
 			}
-			area := float64(g.area) * m.air.fineMM * m.air.fineMM
-			heaps[k].area += area
-			heaps[k].x += area * (m.air.grid.OriginX + (float64(ix*m.air.m)+float64(g.sumX)/float64(g.area)+0.5)*m.air.fineMM)
-			heaps[k].y += area * (m.air.grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*m.air.fineMM)
-			heaps[k].w += area * m.w[g.cell]
+		}
+		if tooMany {
+			return nil, false
 		}
 	}
 	patches := make([]Patch, 0, len(heaps))
@@ -63,33 +89,4 @@ func (m *Model) gatherPatches(owners []int32, piece int32, side int) ([]Patch, b
 		patches = append(patches, Patch{X: h.x / h.area, Y: h.y / h.area, AreaMM2: h.area, W: math.Min(1, math.Max(0, h.w/h.area))})
 	}
 	return patches, true
-}
-
-// Raster is the transmission w of the air cells at the current moment, row by row from the lowest Y; NaN where no material lies.
-type Raster struct {
-	OriginX, OriginY float64 // mm
-	CellMM           float64
-	NX, NY           int
-	W                []float32
-}
-
-// Raster gives the field for a picture.
-func (m *Model) Raster() Raster {
-	g := m.air.grid
-	out := Raster{OriginX: g.OriginX, OriginY: g.OriginY, CellMM: g.CellMM, NX: g.NX, NY: g.NY, W: make([]float32, g.NX*g.NY)}
-	for cell := range out.W {
-		var area, sum float64
-		for k := m.air.first[cell]; k < m.air.first[cell+1]; k++ {
-			q := &m.air.groups[k]
-			area += float64(q.area)
-			if q.ground.held() || q.ground.onLayer() {
-				sum += float64(q.area) * m.w[cell]
-			}
-		}
-		out.W[cell] = float32(math.NaN())
-		if area > 0 {
-			out.W[cell] = float32(sum / area)
-		}
-	}
-	return out
 }

@@ -6,28 +6,26 @@ import (
 	"staydown/sweep"
 )
 
-// recordCells is what a sweep's record tells of single cells.
-type recordCells interface {
-	CutAt(ix, iy int) sweep.Progress
-	Label(ix, iy int) int32
-	PieceAt(label int32, p sweep.Progress) int32
-	LayerDepthMM(ix, iy int) float64
+// source is what the model reads of a sweep.
+type source struct {
+	grid   sweep.Grid
+	stock  sweep.Stock
+	pieces []sweep.Piece
+	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where nothing lay from the
+	// start), and how deep the layer below it is cut in the end, mm.
+	read    func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
+	pieceAt func(label int32, p sweep.Progress) int32
 }
 
 func recordSource(rec *sweep.Record) (source, error) {
-	cells, ok := any(rec).(recordCells)
-	if rec == nil || !ok {
-		return source{}, errors.New("the sweep's record does not tell its cells")
+	if rec == nil {
+		return source{}, errors.New("there is no record of a sweep to compute the pressure from")
 	}
 	return source{
-		grid: rec.Grid, stock: rec.Stock,
-		read: func(iy int, cut []sweep.Progress, label []int32, depthMM []float64) {
-			for ix := range cut {
-				cut[ix] = cells.CutAt(ix, iy)
-				label[ix] = cells.Label(ix, iy)
-				depthMM[ix] = cells.LayerDepthMM(ix, iy)
-			}
+		grid: rec.Grid, stock: rec.Stock, pieces: rec.Pieces,
+		read: func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
+			rec.Row(iy, nil, cut, label, depthMM)
 		},
-		pieceAt: cells.PieceAt,
+		pieceAt: rec.PieceAt,
 	}, nil
 }

@@ -29,11 +29,10 @@ func (g ground) onLayer() bool { return g == blind || g == land || g == breathin
 // held tells the grounds of open zones.
 func (g ground) held() bool { return g == land || g == breathing || g == gasketed }
 
-// region rasters blanks and zones on the rows of the sweep's grid. A cell belongs to the area its centre is in, and to the first
+// region rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to the area its centre is in, and to the first
 // zone that claims it.
 type region struct {
-	grid  sweep.Grid
-	stock sweep.Stock
+	grid  sweep.Grid // of the sweep, a cell wider on the left and on the right
 	zones []job.Zone
 	layer *job.Layer
 	bound orb.Bound // of the layer: the smallest rectangle round all zones and blanks
@@ -44,7 +43,9 @@ type region struct {
 }
 
 func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64) *region {
-	r := &region{grid: grid, stock: stock, zones: j.Zones, layer: j.Layer, fringeMM: fringeMM}
+	r := &region{grid: grid, zones: j.Zones, layer: j.Layer, fringeMM: fringeMM}
+	r.grid.OriginX -= grid.CellMM
+	r.grid.NX += 2
 	first := true
 	grow := func(b orb.Bound) {
 		if first {
@@ -64,16 +65,15 @@ func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64)
 
 // rowCells is one row of the raster.
 type rowCells struct {
-	covered []bool   // material lies on the cell when the program starts
-	zone    []int32  // index of the zone, -1 for none
-	ground  []ground // below it
-	leaky   []bool   // exposed here, the layer lets air into an open zone
-	inside  []bool   // the layer's rim runs round the cells inside
+	zone   []int32  // index of the zone, -1 for none
+	ground []ground // below it
+	leaky  []bool   // exposed here, the layer lets air into an open zone
+	inside []bool   // the layer's rim runs round the cells inside
 }
 
 func newRowCells(n int) *rowCells {
 	return &rowCells{
-		covered: make([]bool, n), zone: make([]int32, n), ground: make([]ground, n),
+		zone: make([]int32, n), ground: make([]ground, n),
 		leaky: make([]bool, n), inside: make([]bool, n),
 	}
 }
@@ -81,10 +81,6 @@ func newRowCells(n int) *rowCells {
 // fill rasters row iy.
 func (r *region) fill(iy int, out *rowCells) {
 	y := r.grid.OriginY + (float64(iy)+0.5)*r.grid.CellMM
-	clear(out.covered)
-	for _, blank := range r.stock.Blanks {
-		r.spans(blank.Outline, y, func(ix int) { out.covered[ix] = true })
-	}
 	for ix := range out.zone {
 		out.zone[ix] = -1
 	}
@@ -162,9 +158,9 @@ func (r *region) beyondMM2(zone job.Zone) float64 {
 		return 0
 	}
 	grid := orb.Bound{
-		Min: orb.Point{r.grid.OriginX, r.grid.OriginY},
+		Min: orb.Point{r.grid.OriginX + r.grid.CellMM, r.grid.OriginY},
 		Max: orb.Point{
-			r.grid.OriginX + float64(r.grid.NX)*r.grid.CellMM,
+			r.grid.OriginX + float64(r.grid.NX-1)*r.grid.CellMM,
 			r.grid.OriginY + float64(r.grid.NY)*r.grid.CellMM,
 		},
 	}

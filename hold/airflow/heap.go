@@ -1,0 +1,145 @@
+package airflow
+
+import "math"
+
+// heap sums the portions of one level in one square of air cells.
+type heap struct{ area, x, y, w float64 }
+
+func (h *heap) add(o heap) {
+	h.area += o.area
+	h.x += o.x
+	h.y += o.y
+	h.w += o.w
+}
+
+// blockSide is the side, in air cells, of the squares whose heaps are kept for large labels.
+const blockSide = 16
+
+// stack is what is kept of one label: its groups by block, and the heaps of each block as of a version of the block.
+type stack struct {
+	blocks   []int32
+	groups   [][]int32
+	versions []uint64
+	heaps    [][levelCount]heap
+}
+
+func (m *Model) newStack(label int) *stack {
+	s := &stack{}
+	index := map[int32]int{}
+	for _, id := range m.ofLabel[label] {
+		block := m.blockOf(m.air.groups[id].cell)
+		k, ok := index[block]
+		if !ok {
+			k = len(s.blocks)
+			index[block] = k
+			s.blocks = append(s.blocks, block)
+			s.groups = append(s.groups, nil)
+		}
+		s.groups[k] = append(s.groups[k], id)
+	}
+	s.versions = make([]uint64, len(s.blocks))
+	s.heaps = make([][levelCount]heap, len(s.blocks))
+	return s
+}
+
+func (m *Model) blockOf(cell int32) int32 {
+	nx := int32(m.air.grid.NX)
+	return cell/nx/blockSide*m.blocksX + cell%nx/blockSide
+}
+
+// touch makes what is kept of the block of the cell void.
+func (m *Model) touch(cell int32) { m.version[m.blockOf(cell)]++ }
+
+// refresh brings the heaps of a stack up to date.
+func (m *Model) refreshStack(s *stack) {
+	for k, block := range s.blocks {
+		if s.versions[k] == m.version[block] {
+			continue
+		}
+		s.versions[k] = m.version[block]
+		s.heaps[k] = [levelCount]heap{}
+		for _, id := range s.groups[k] {
+			m.heapGroup(&m.air.groups[id], func(level int, h heap) { s.heaps[k][level].add(h) })
+		}
+	}
+}
+
+// heapGroup divides a group by levels of transmission.
+func (m *Model) heapGroup(g *group, put func(level int, h heap)) {
+	if g.area <= 0 {
+		return
+	}
+	grid, fine := m.air.grid, m.air.fineMM
+	area := float64(g.area) * fine * fine
+	ix, iy := int(g.cell)%grid.NX, int(g.cell)/grid.NX
+	x := grid.OriginX + (float64(ix*m.air.m)+float64(g.sumX)/float64(g.area)+0.5)*fine
+	y := grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
+	mean, depth := m.groupW(g)
+	m.portions = profile(m.portions, mean, depth)
+	for _, p := range m.portions {
+		a := area * p.share
+		put(levelOf(p.w), heap{area: a, x: a * x, y: a * y, w: a * p.w})
+	}
+}
+
+// groupW is the mean transmission under one group, and how deep it is behind its edges in decay lengths (0: flat).
+//
+// Where several groups share an air cell, what the cell loses is divided by the length of their edges, so that a sliver beside a
+// kerf does not borrow hold from the sheet across it.
+func (m *Model) groupW(g *group) (mean, depth float64) {
+	switch {
+	case g.ground == gasketed:
+		return 1, 0
+	case !g.ground.onLayer():
+		return 0, 0
+	}
+	f := m.field
+	cell := int(g.cell)
+	mean = f.w[cell]
+	edges := perimeterMM(g.axial, g.diagonal, f.fineMM)
+	all := perimeterMM(f.axial[cell], f.diag[cell], f.fineMM)
+	if all <= 0 {
+		return mean, 0
+	}
+	if g.area < f.area[cell] {
+		mean = m.shareLoss(g, mean)
+	}
+	if edges <= 0 {
+		return mean, 0
+	}
+	rate := math.Sqrt(float64(f.breath[cell]) / float64(f.area[cell]) / f.kappa[cell])
+	return mean, float64(g.area) * f.fineMM * f.fineMM / edges * rate
+}
+
+// shareLoss is the mean transmission under one of several groups of a cell: 1 - q P/A for perimeter P and area A with the one q that
+// makes up the cell's loss, no group losing more than all.
+func (m *Model) shareLoss(g *group, mean float64) float64 {
+	f := m.field
+	loss := (1 - mean) * float64(f.area[g.cell]) // in fine cells
+	from, to := m.air.first[g.cell], m.air.first[g.cell+1]
+	q := 0.0
+	for range to - from {
+		var full, open float64 // groups that have lost all, and the edges of the others
+		for k := from; k < to; k++ {
+			o := &m.air.groups[k]
+			if !o.ground.onLayer() || o.area <= 0 {
+				continue
+			}
+			edges := perimeterMM(o.axial, o.diagonal, 1)
+			if q > 0 && q*edges >= float64(o.area) {
+				full += float64(o.area)
+			} else {
+				open += edges
+			}
+		}
+		if open <= 0 {
+			break
+		}
+		next := (loss - full) / open
+		if next <= q {
+			break
+		}
+		q = next
+	}
+	return 1 - math.Min(1, q*perimeterMM(g.axial, g.diagonal, 1)/float64(g.area))
+}

@@ -1,0 +1,60 @@
+package airflow
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+const (
+	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the sweep's cell.
+	cellsPerBand = 3.0
+	coarsestMM   = 2.5 // and the coarsest air cell that is chosen while the budget allows it
+	leastWidth   = 4.0 // air cells across the smallest piece
+)
+
+// layout chooses the air cell as a multiple of the sweep's cell.
+func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (multiple int, why string) {
+	budget := opt.MaxCells
+	if budget <= 0 {
+		budget = defaultMaxCells
+	}
+	budget = min(budget, mostCells)
+	c := grid.CellMM
+	least := 1
+	for float64((grid.NX+least-1)/least)*float64((grid.NY+least-1)/least) > float64(budget) {
+		least++
+	}
+	if opt.CellMM > 0 {
+		m := max(least, int(math.Round(opt.CellMM/c)), 1)
+		return m, fmt.Sprintf("air cell %.3g mm (%.3g mm asked for)", float64(m)*c, opt.CellMM)
+	}
+	want, because := coarsestMM, "the coarsest allowed"
+	narrow := func(mm float64, reason string) {
+		if mm < want {
+			want, because = mm, reason
+		}
+	}
+	for _, piece := range pieces {
+		if piece.Class == sweep.Part && piece.AreaMM2 > 0 {
+			narrow(math.Sqrt(piece.AreaMM2)/leastWidth, "the smallest part")
+		}
+	}
+	if j.Layer != nil {
+		if lambda := newSheetMM(j.Layer).lambda(); lambda >= 2*c {
+			narrow(lambda/cellsPerBand, "the decay length of the layer")
+		}
+		for _, zone := range j.Zones {
+			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal {
+				narrow(math.Min(g.WidthMM, math.Max(g.PitchMM-g.WidthMM, g.WidthMM))/2, "the grooves")
+			}
+		}
+	}
+	m := max(1, int(math.Floor(want/c+1e-9)))
+	if m < least {
+		m, because = least, "the budget of cells"
+	}
+	return m, fmt.Sprintf("air cell %.3g mm (%s)", float64(m)*c, because)
+}

@@ -1,0 +1,36 @@
+package airflow
+
+import "math"
+
+// Raster is the transmission w of the air cells at one moment, row by row from the lowest Y; NaN where no material lies.
+type Raster struct {
+	OriginX, OriginY float64 // mm, lower left corner
+	CellMM           float64
+	NX, NY           int
+	W                []float32
+}
+
+// Raster gives the field for a picture: the mean over what material covers of each air cell at the current moment.
+func (m *Model) Raster() Raster {
+	g := m.air.grid
+	out := Raster{
+		OriginX: g.OriginX, OriginY: g.OriginY, CellMM: g.CellMM, NX: g.NX, NY: g.NY, W: make([]float32, g.NX*g.NY),
+	}
+	for cell := range out.W {
+		var area, sum float64
+		for k := m.air.first[cell]; k < m.air.first[cell+1]; k++ {
+			q := &m.air.groups[k]
+			if q.area <= 0 {
+				continue
+			}
+			w, _ := m.groupW(q)
+			area += float64(q.area)
+			sum += float64(q.area) * w
+		}
+		out.W[cell] = float32(math.NaN())
+		if area > 0 {
+			out.W[cell] = float32(sum / area)
+		}
+	}
+	return out
+}
