@@ -13,6 +13,8 @@ type axis struct {
 	resist float64 // moment of hold, weight and webs about it, N mm
 	from   orb.Point
 	to     orb.Point
+
+	nearness float64 // 1 over the distance of the pressure centre from it, 1/mm; +Inf when that is on it or beyond
 }
 
 // inside is the distance of a point from the axis, positive on the piece's side, mm.
@@ -42,7 +44,9 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	lines = append(lines, webAxes(corners, outside(lines, webs))...)
 	for i := range lines {
 		l := &lines[i]
-		l.resist = normalN * l.inside(cx, cy)
+		in := l.inside(cx, cy)
+		l.resist = normalN * in
+		l.nearness = 1 / max(in, 0)
 		for _, w := range webs {
 			l.resist += w.force * math.Abs(l.inside(w.x, w.y))
 		}
@@ -53,7 +57,7 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 // through gives the axis with the inner side to the left of the way from p to q.
 func through(p, q orb.Point) axis {
 	dx, dy := q[0]-p[0], q[1]-p[1]
-	d := math.Hypot(dx, dy)
+	d := hypot(dx, dy)
 	nx, ny := dy/d, -dx/d
 	return axis{nx: nx, ny: ny, off: nx*p[0] + ny*p[1], from: p, to: q}
 }

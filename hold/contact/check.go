@@ -15,16 +15,16 @@ type sketch struct {
 	edge       int
 }
 
-func (s *Support) sketch(l Load) sketch {
-	k := sketch{pull: s.pull(l), lift: s.lift(l)}
+func (s *Support) sketch(k *sketch, l *Load) {
+	s.pull(&k.pull, l)
+	k.lift = s.lift(l)
 	k.line = k.straight()
-	k.slip = slip(k.grips, k.levelN)
+	k.slip = slip(&k.grips, k.levelN)
 	k.tip, k.edge = s.tip(l)
-	return k
 }
 
 // least is a lower bound of the worst margin.
-func (k sketch) least() float64 { return math.Min(math.Min(k.lift, k.tip), k.line.margin()) }
+func (k *sketch) least() float64 { return min(min(k.lift, k.tip), k.line.margin()) }
 
 // Check gives the worst of lift, slip, twist and tip under a load; of equals the earlier in that order.
 //
@@ -32,14 +32,16 @@ func (k sketch) least() float64 { return math.Min(math.Min(k.lift, k.tip), k.lin
 // never above that of straight slip; where the moment's part in it is small (a sixth of F/Fmax + M/Mmax or less: a disc would turn about a
 // point two radii away or farther) the outcome is called slip, with the margin of the two together.
 func (s *Support) Check(l Load) Outcome {
-	if o, done := s.settled(l); done {
+	if o, done := s.settled(&l); done {
 		return o
 	}
-	return s.conclude(l, s.sketch(l))
+	var k sketch
+	s.sketch(&k, &l)
+	return s.conclude(&l, &k)
 }
 
 // settled answers loads that need no computing.
-func (s *Support) settled(l Load) (Outcome, bool) {
+func (s *Support) settled(l *Load) (Outcome, bool) {
 	if err := l.Validate(); err != nil {
 		return Outcome{Reason: "the load is not a usable number", Err: err}, true
 	}
@@ -49,14 +51,14 @@ func (s *Support) settled(l Load) (Outcome, bool) {
 	return Outcome{}, false
 }
 
-func (s *Support) conclude(l Load, k sketch) Outcome {
-	slide, exact, at := k.line.margin(), false, twist{}
+func (s *Support) conclude(l *Load, k *sketch) Outcome {
+	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
-	if slide < math.Min(k.lift, k.tip) && slide < k.slip && (s.enough <= 0 || slide < s.enough) {
-		slide, at = s.critical(k.pull)
+	if slide < min(k.lift, k.tip) && slide < k.slip && (s.enough <= 0 || slide < s.enough) {
+		slide, at = s.critical(&k.pull)
 		exact = true
 	}
-	switch worst := math.Min(math.Min(k.lift, k.tip), slide); {
+	switch worst := min(min(k.lift, k.tip), slide); {
 	case math.IsInf(worst, 1):
 		return Outcome{Margin: worst, HoldN: k.leftN, Reason: "nothing loads the piece"}
 	case worst == k.lift:
@@ -72,7 +74,7 @@ func (s *Support) conclude(l Load, k sketch) Outcome {
 // even where Body.Enough would let the straight line do.
 func (s *Support) All(l Load) [4]Outcome {
 	all := [4]Outcome{}
-	if o, done := s.settled(l); done {
+	if o, done := s.settled(&l); done {
 		for i := range all {
 			all[i] = o
 			if o.Err != nil {
@@ -81,20 +83,21 @@ func (s *Support) All(l Load) [4]Outcome {
 		}
 		return all
 	}
-	k := s.sketch(l)
-	slide, exact, at := k.line.margin(), false, twist{}
+	var k sketch
+	s.sketch(&k, &l)
+	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	if slide < k.slip {
-		slide, at = s.critical(k.pull)
+		slide, at = s.critical(&k.pull)
 		exact = true
 	}
-	all[0] = s.raised(l, k)
-	all[1] = s.slidStraight(k)
-	all[2] = s.turned(l, k, slide, exact, at)
-	all[3] = s.tipped(l, k)
-	all[0].Steps = s.liftSteps(l)
-	all[1].Steps = s.slipSteps(l, k)
-	all[2].Steps = s.twistSteps(k, all[2])
-	all[3].Steps = s.tipSteps(l, k)
+	all[0] = s.raised(&l, &k)
+	all[1] = s.slidStraight(&k)
+	all[2] = s.turned(&l, &k, slide, exact, at)
+	all[3] = s.tipped(&l, &k)
+	all[0].Steps = s.liftSteps(&l)
+	all[1].Steps = s.slipSteps(&l, &k)
+	all[2].Steps = s.twistSteps(&k, all[2])
+	all[3].Steps = s.tipSteps(&l, &k)
 	return all
 }
 
@@ -106,47 +109,55 @@ func (s *Support) Worst(loads []Load) (Outcome, int) {
 		return Outcome{Margin: math.Inf(1), Reason: "nothing loads the piece"}, -1
 	}
 	// The load that looks worst goes first: it rules out most of the others.
+	var kept [keptBounds]float64
+	bounds := kept[:]
+	if len(loads) > len(bounds) {
+		bounds = make([]float64, len(loads))
+	}
+	var k sketch
 	low, first := math.Inf(1), 0
-	for i, l := range loads {
-		if o, done := s.settled(l); o.Err != nil {
+	for i := range loads {
+		if o, done := s.settled(&loads[i]); o.Err != nil {
 			return o, i
 		} else if done {
 			continue
 		}
-		if b := s.sketch(l).least(); b < low {
-			low, first = b, i
+		s.sketch(&k, &loads[i])
+		bounds[i] = k.least()
+		if bounds[i] < low {
+			low, first = bounds[i], i
 		}
 	}
 	worst, at := s.Check(loads[first]), first
 	if s.anchored {
 		return worst, 0
 	}
-	for i, l := range loads {
-		if i == first {
+	for i := range loads {
+		if i == first || bounds[i] > worst.Margin || bounds[i] == worst.Margin && i > at {
 			continue
 		}
-		k := s.sketch(l)
-		if b := k.least(); b > worst.Margin || b == worst.Margin && i > at {
-			continue
-		}
-		if o := s.conclude(l, k); o.Margin < worst.Margin || o.Margin == worst.Margin && i < at {
+		s.sketch(&k, &loads[i])
+		if o := s.conclude(&loads[i], &k); o.Margin < worst.Margin || o.Margin == worst.Margin && i < at {
 			worst, at = o, i
 		}
 	}
 	return worst, at
 }
 
-func (s *Support) raised(l Load, k sketch) Outcome {
-	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: math.Max(l.ZN, 0),
-		HoldN: s.normalN + s.uprightN, LoadN: math.Max(l.ZN, 0)}
+// keptBounds is the number of loads up to which Worst takes no memory from the heap.
+const keptBounds = 96
+
+func (s *Support) raised(l *Load, k *sketch) Outcome {
+	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: max(l.ZN, 0),
+		HoldN: s.normalN + s.uprightN, LoadN: max(l.ZN, 0)}
 }
 
-func (s *Support) slidStraight(k sketch) Outcome {
+func (s *Support) slidStraight(k *sketch) Outcome {
 	return Outcome{Mode: Slip, Margin: k.slip, Capacity: k.force, Demand: k.levelN, HoldN: k.leftN, LoadN: k.levelN}
 }
 
 // slid names the combined motion slip or twist.
-func (s *Support) slid(l Load, k sketch, margin float64, exact bool, at twist) Outcome {
+func (s *Support) slid(l *Load, k *sketch, margin float64, exact bool, at twist) Outcome {
 	if k.line.turns() {
 		return s.turned(l, k, margin, exact, at)
 	}
@@ -155,7 +166,7 @@ func (s *Support) slid(l Load, k sketch, margin float64, exact bool, at twist) O
 	return o
 }
 
-func (s *Support) turned(l Load, k sketch, margin float64, exact bool, at twist) Outcome {
+func (s *Support) turned(l *Load, k *sketch, margin float64, exact bool, at twist) Outcome {
 	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact && margin < k.slip}
 	c := orb.Point{s.origin[0] + k.cx*s.reach, s.origin[1] + k.cy*s.reach}
 	if exact {
@@ -170,7 +181,7 @@ func (s *Support) turned(l Load, k sketch, margin float64, exact bool, at twist)
 	return o
 }
 
-func (s *Support) tipped(l Load, k sketch) Outcome {
+func (s *Support) tipped(l *Load, k *sketch) Outcome {
 	o := Outcome{Mode: Tip, Margin: k.tip, Turning: true, HoldN: k.leftN, LoadN: k.levelN}
 	if o.LoadN == 0 {
 		o.LoadN = math.Abs(l.ZN)

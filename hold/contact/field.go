@@ -34,8 +34,8 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 	for _, p := range patches {
 		if weight(p) > 0 {
 			loaded++
-			low[0], high[0] = math.Min(low[0], p.X), math.Max(high[0], p.X)
-			low[1], high[1] = math.Min(low[1], p.Y), math.Max(high[1], p.Y)
+			low[0], high[0] = min(low[0], p.X), max(high[0], p.X)
+			low[1], high[1] = min(low[1], p.Y), max(high[1], p.Y)
 		}
 	}
 	single := func(p Patch) node {
@@ -51,7 +51,10 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		return nodes
 	}
 	width, height := high[0]-low[0], high[1]-low[1]
-	side := math.Max(math.Sqrt(width*height/spots), math.Max(width, height)/spots)
+	side := max(math.Sqrt(width*height/spots), max(width, height)/spots)
+	if side <= 0 {
+		side = 1 // all at one place
+	}
 	nx, ny := int(width/side)+1, int(height/side)+1
 	type bin struct{ w, x, y, xx, xy, yy, self float64 }
 	bins := make([]bin, nx*ny)
@@ -74,8 +77,8 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		if b.w > 0 {
 			x, y := b.x/b.w, b.y/b.w
 			xx, xy, yy := b.xx/b.w-x*x, b.xy/b.w-x*y, b.yy/b.w-y*y
-			slim := (xx+yy)/2 - math.Hypot((xx-yy)/2, xy)
-			nodes = append(nodes, node{x, y, math.Max(slim, 0) + b.self/b.w, b.w})
+			slim := (xx+yy)/2 - hypot((xx-yy)/2, xy)
+			nodes = append(nodes, node{x, y, max(slim, 0) + b.self/b.w, b.w})
 		}
 	}
 	return nodes
@@ -103,11 +106,11 @@ func newField(nodes []node) field {
 func (f *field) pureCouple(tiltX, tiltY float64) float64 {
 	var far float64
 	for _, n := range f.nodes {
-		far = math.Max(far, math.Hypot(n.x-f.x, n.y-f.y))
+		far = max(far, hypot(n.x-f.x, n.y-f.y))
 	}
 	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
 	// among the nodes.
-	below := func(along float64, off wrench) float64 { return along - math.Hypot(off.x, off.y)*2*far }
+	below := func(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*far }
 	r := surface{fields: [3]*field{f}, shares: [3]float64{1}, tiltX: tiltX, tiltY: tiltY}
 	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, coupleGap, below)
 	return least

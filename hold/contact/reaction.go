@@ -52,10 +52,10 @@ func newKern(f *field) kern {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / ways)
 		var most float64
 		for _, n := range f.nodes {
-			most = math.Max(most, -(cos*(n.x-f.x) + sin*(n.y-f.y)))
+			most = max(most, -(cos*(n.x-f.x) + sin*(n.y-f.y)))
 		}
 		steepest[i] = [2]float64{cos / most, sin / most}
-		k.couple = math.Min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1]))
+		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1]))
 	}
 	for i, p := range steepest {
 		q := steepest[(i+1)%ways]
@@ -70,7 +70,7 @@ func newKern(f *field) kern {
 func (k *kern) steep(x, y float64) float64 {
 	var most float64
 	for _, f := range k.faces {
-		most = math.Max(most, f[0]*x+f[1]*y)
+		most = max(most, f[0]*x+f[1]*y)
 	}
 	return most
 }
@@ -105,7 +105,7 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 	if r.steep > 0 {
 		part = 1 / r.steep
 	}
-	r.tiltX, r.tiltY, r.steep = r.tiltX*part, r.tiltY*part, math.Min(r.steep, 1)
+	r.tiltX, r.tiltY, r.steep = r.tiltX*part, r.tiltY*part, min(r.steep, 1)
 	r.rest = (1 - part) / (out - part)
 	r.x, r.y = out*r.dx, out*r.dy
 	return r
@@ -114,14 +114,14 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 // exit tells how many times the way (dx, dy) in reaches leads from the pressure centre to the rim of the face; 0 when the centre is
 // beyond the rim itself.
 func (s *Support) exit(dx, dy float64) float64 {
-	out := math.Inf(1)
+	most := 0.0 // of the way to the rim that (dx, dy) is
 	for i := range s.face {
 		a := &s.axes[i]
-		if away := (a.nx*dx + a.ny*dy) * s.reach; away > 0 {
-			out = math.Min(out, math.Max(a.inside(s.centre[0], s.centre[1]), 0)/away)
+		if away := a.nx*dx + a.ny*dy; away > 0 {
+			most = max(most, away*a.nearness)
 		}
 	}
-	return out
+	return 1 / (most * s.reach)
 }
 
 // coupleOf is a lower bound of the pure couple of the grip field under the reaction, N times reach, for a coefficient of friction of 1.
@@ -129,7 +129,7 @@ func (s *Support) coupleOf(r reaction) float64 {
 	if r.steep == 0 {
 		return (1 - r.rest) * s.grip.couple
 	}
-	return (1 - r.rest) * ((1-r.steep)*s.grip.couple + r.steep*math.Min(s.kern.couple, s.grip.couple))
+	return (1 - r.rest) * ((1-r.steep)*s.grip.couple + r.steep*min(s.kern.couple, s.grip.couple))
 }
 
 // point is the reaction's point on the table, mm.

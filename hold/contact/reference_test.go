@@ -78,7 +78,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 		if got > want*(1+sumTolerance) || got < want*(1-sumTolerance) {
 			t.Errorf("case %d: %g, slow search %g (%+.4f)", k, got, want, got/want-1)
 		}
-		if line := s.sketch(load).line.margin(); line > want*(1+1e-6) {
+		if line := lineOf(s, load); line > want*(1+1e-6) {
 			t.Errorf("case %d: straight line %g above the surface %g", k, line, want)
 		}
 	}

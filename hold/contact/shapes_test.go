@@ -41,3 +41,10 @@ func ring(inner, outer float64, rings int, pa float64) []Patch {
 	}
 	return ps
 }
+
+// lineOf is the margin of the straight line between full slip and full twist.
+func lineOf(s *Support, l Load) float64 {
+	var k sketch
+	s.sketch(&k, &l)
+	return k.line.margin()
+}

@@ -12,10 +12,10 @@ type grips struct {
 	force    float64 // all of it together in straight sliding, N
 }
 
-func (s *Support) grips(l Load) grips {
+func (s *Support) grips(l *Load) grips {
 	g := grips{tack: 1, webs: 1}
-	up := math.Max(l.ZN, 0)
-	down := math.Max(-l.ZN, 0)
+	up := max(l.ZN, 0)
+	down := max(-l.ZN, 0)
 	left := s.normalN - up
 	switch {
 	case left > 0:
@@ -29,15 +29,18 @@ func (s *Support) grips(l Load) grips {
 		}
 	}
 	g.press = s.friction * down
-	g.leftN = math.Max(left, 0) + down
+	g.leftN = max(left, 0) + down
 	g.force = g.friction*s.normalN + g.tack*s.tack.force + g.webs*s.webs.force + g.press
 	return g
 }
 
 // slip compares all that resists straight sliding with the horizontal force.
-func slip(g grips, levelN float64) float64 {
+func slip(g *grips, levelN float64) float64 {
 	if levelN <= 0 {
 		return math.Inf(1)
 	}
 	return g.force / levelN
 }
+
+// hypot is math.Hypot without its care for numbers near the ends of the range, which the limits on input exclude.
+func hypot(x, y float64) float64 { return math.Sqrt(x*x + y*y) }

@@ -107,7 +107,7 @@ func face(b Body) ([]orb.Point, error) {
 // prepareFields sets up the sums about a sliding centre.
 func (s *Support) prepareFields(b Body, level []hinge) {
 	s.origin = s.centre
-	far := func(x, y, r float64) { s.reach = math.Max(s.reach, math.Hypot(x-s.origin[0], y-s.origin[1])+r) }
+	far := func(x, y, r float64) { s.reach = max(s.reach, hypot(x-s.origin[0], y-s.origin[1])+r) }
 	for _, p := range b.Patches {
 		far(p.X, p.Y, math.Sqrt(p.AreaMM2)/2)
 	}
@@ -131,7 +131,7 @@ func (s *Support) prepareFields(b Body, level []hinge) {
 	}
 	var posts []node
 	for _, h := range level {
-		r := math.Max(h.spread/s.reach, 1e-6)
+		r := max(h.spread/s.reach, 1e-6)
 		posts = append(posts, node{(h.x - s.origin[0]) / s.reach, (h.y - s.origin[1]) / s.reach, r * r, h.force})
 	}
 	s.webs = newField(posts)

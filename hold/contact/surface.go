@@ -114,7 +114,7 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 	}
 	bound := func(w wrench, v twist) {
 		along := w.on(v)
-		lower = math.Max(lower, below(along, wrench{w.x - along*load.x, w.y - along*load.y, w.turn - along*load.turn}))
+		lower = max(lower, below(along, wrench{w.x - along*load.x, w.y - along*load.y, w.turn - along*load.turn}))
 	}
 	here := s.at(v)
 	var tried *node
@@ -167,10 +167,10 @@ func (r sums) eased(load wrench, v twist) wrench {
 	deep := math.Sqrt(n.s2)
 	g := deep * v.spin / r.slow
 	fx, fy := ux-(r.slope.x-r.cost*load.x)/r.most, uy-(r.slope.y-r.cost*load.y)/r.most
-	if f := math.Hypot(fx, fy); f > 1 {
+	if f := hypot(fx, fy); f > 1 {
 		fx, fy = fx/f, fy/f
 	}
-	if rest := math.Sqrt(math.Max(0, 1-fx*fx-fy*fy)); math.Abs(g) > rest {
+	if rest := math.Sqrt(max(0, 1-fx*fx-fy*fy)); math.Abs(g) > rest {
 		deep *= 1 - rest/math.Abs(g)
 	} else {
 		deep = 0
@@ -227,13 +227,13 @@ func across(load wrench) (e, f twist) {
 	n := math.Sqrt(load.x*load.x + load.y*load.y + load.turn*load.turn)
 	x, y, t := load.x/n, load.y/n, load.turn/n
 	if ax, ay, at := math.Abs(x), math.Abs(y), math.Abs(t); at <= ax && at <= ay {
-		k := math.Hypot(x, y)
+		k := hypot(x, y)
 		e = twist{-y / k, x / k, 0}
 	} else if ay <= ax {
-		k := math.Hypot(x, t)
+		k := hypot(x, t)
 		e = twist{-t / k, 0, x / k}
 	} else {
-		k := math.Hypot(y, t)
+		k := hypot(y, t)
 		e = twist{0, -t / k, y / k}
 	}
 	return e, twist{y*e.spin - t*e.y, t*e.x - x*e.spin, x*e.y - y*e.x}

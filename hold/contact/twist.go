@@ -50,8 +50,9 @@ type pull struct {
 	px, py float64 // point of action likewise
 }
 
-func (s *Support) pull(l Load) pull {
-	p := pull{grips: s.grips(l), levelN: math.Hypot(l.XN, l.YN)}
+func (s *Support) pull(p *pull, l *Load) {
+	p.grips = s.grips(l)
+	p.levelN = hypot(l.XN, l.YN)
 	p.px, p.py = (l.X-s.origin[0])/s.reach, (l.Y-s.origin[1])/s.reach
 	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
 	p.stands = s.lifted(l.ZN, l.X, l.Y)
@@ -60,14 +61,15 @@ func (s *Support) pull(l Load) pull {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
 		p.cx = (fg*(s.grip.x+p.stands.dx) + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
 		p.cy = (fg*(s.grip.y+p.stands.dy) + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
+	} else {
+		p.cx, p.cy = 0, 0
 	}
-	return p
 }
 
 // about is the moment of a wrench about the centre of all that resists.
-func (p pull) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
+func (p *pull) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
 
-func (p pull) straight() straight {
+func (p *pull) straight() straight {
 	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.about(p.load)), p.couple)}
 }
 
@@ -75,7 +77,7 @@ func (p pull) straight() straight {
 //
 // From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the straight line, whose gauge of
 // d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
-func (s *Support) critical(p pull) (margin float64, at twist) {
+func (s *Support) critical(p *pull) (margin float64, at twist) {
 	r := surface{
 		fields: [3]*field{&s.grip, &s.tack, &s.webs},
 		shares: [3]float64{p.friction * (1 - p.stands.rest), p.tack, p.webs},
@@ -87,14 +89,14 @@ func (s *Support) critical(p pull) (margin float64, at twist) {
 		r.point = node{p.stands.x, p.stands.y, blunt * blunt, p.friction * s.normalN * p.stands.rest}
 	}
 	below := func(along float64, off wrench) float64 {
-		return along / (1 + ratio(math.Hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
+		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
 	}
 	// The ellipse's own twist at the load is the start.
 	spin := p.about(p.load) / (p.couple * p.couple)
 	k := 1 / (p.force * p.force)
 	start := twist{p.load.x*k + spin*p.cy, p.load.y*k - spin*p.cx, spin}
 	margin, _, at = r.descend(p.load, start, surfaceGap, below)
-	return math.Max(margin, p.straight().margin()), at
+	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
 }
 
 // slidingCentre is the point that rests in a twist; false when it slides straight on.

@@ -27,13 +27,13 @@ func (w Web) Strength() (shearN, tensionN, bendingN float64) {
 // edgewise. A narrow tab across a wide cut bends sideways long before it shears.
 func (w Web) Level() float64 {
 	shear, tension, _ := w.Strength()
-	return math.Min(math.Min(shear, tension), bending(w.YieldMPa, w.ThicknessMM, w.WidthMM, w.LengthMM))
+	return min(min(shear, tension), bending(w.YieldMPa, w.ThicknessMM, w.WidthMM, w.LengthMM))
 }
 
 // Upright gives the vertical force that the web carries: the lesser of shear and bending.
 func (w Web) Upright() float64 {
 	shear, _, bend := w.Strength()
-	return math.Min(shear, bend)
+	return min(shear, bend)
 }
 
 // bending is the force at which a bar with both ends held yields: breadth across the force, depth along it.

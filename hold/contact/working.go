@@ -1,19 +1,17 @@
 package contact
 
-import "math"
-
-func (s *Support) liftSteps(l Load) []Step {
+func (s *Support) liftSteps(l *Load) []Step {
 	return []Step{
 		{"pressure", "sum of p A", s.pressureN, "N"},
 		{"weight", "", s.weightN, "N"},
 		{"webs upright", "sum of min(tau w t, sigma_y w t^2 / 3L)", s.uprightN, "N"},
 		{"hold", "pressure + weight + webs", s.normalN + s.uprightN, "N"},
-		{"upward force", "", math.Max(l.ZN, 0), "N"},
+		{"upward force", "", max(l.ZN, 0), "N"},
 		{"margin", "hold / upward force", s.lift(l), ""},
 	}
 }
 
-func (s *Support) slipSteps(l Load, k sketch) []Step {
+func (s *Support) slipSteps(l *Load, k *sketch) []Step {
 	return []Step{
 		{"pressure and weight", "", s.normalN, "N"},
 		{"vertical force", "up is positive", l.ZN, "N"},
@@ -28,7 +26,7 @@ func (s *Support) slipSteps(l Load, k sketch) []Step {
 	}
 }
 
-func (s *Support) twistSteps(k sketch, o Outcome) []Step {
+func (s *Support) twistSteps(k *sketch, o Outcome) []Step {
 	steps := []Step{
 		{"centre of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
 		{"centre of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
@@ -56,7 +54,7 @@ func (s *Support) twistSteps(k sketch, o Outcome) []Step {
 	return append(steps, Step{"margin", "on the limit surface", o.Margin, ""})
 }
 
-func (s *Support) tipSteps(l Load, k sketch) []Step {
+func (s *Support) tipSteps(l *Load, k *sketch) []Step {
 	if k.edge < 0 {
 		return []Step{{"margin", "no edge it turns over", k.tip, ""}}
 	}

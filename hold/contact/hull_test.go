@@ -1,0 +1,122 @@
+package contact
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/peterstace/simplefeatures/geom"
+	"pgregory.net/rapid"
+)
+
+func area(pts []orb.Point) float64 {
+	var sum float64
+	for i, p := range pts {
+		q := pts[(i+1)%len(pts)]
+		sum += p[0]*q[1] - p[1]*q[0]
+	}
+	return sum / 2
+}
+
+// TestHullAgainstReference compares with the convex hull of a general-purpose geometry library.
+func TestHullAgainstReference(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(3, 60).Draw(t, "n")
+		pts := make([]orb.Point, n)
+		xys := make([]geom.Point, n)
+		for i := range pts {
+			pts[i] = orb.Point{float64(rapid.IntRange(-20, 20).Draw(t, "x")), float64(rapid.IntRange(-20, 20).Draw(t, "y"))}
+			xys[i] = geom.XY{X: pts[i][0], Y: pts[i][1]}.AsPoint()
+		}
+		want := geom.NewMultiPoint(xys).ConvexHull().Area()
+		got := hull(pts)
+		if len(got) < 3 {
+			if want != 0 {
+				t.Fatalf("no hull of %v, reference area %g", pts, want)
+			}
+			return
+		}
+		if math.Abs(area(got)-want) > 1e-9*want { // up to 32 corners nothing is left out
+			t.Fatalf("area %g, reference %g", area(got), want)
+		}
+	})
+}
+
+// TestHullOfManyPointsStaysInside: a disc loses at most 1 - cos(pi/32) of its reach in any direction, and nothing is added.
+func TestHullOfManyPointsStaysInside(t *testing.T) {
+	for _, n := range []int{33, 100, 1000, manyPoints + 1, 20000} {
+		pts := make([]orb.Point, n)
+		for i := range pts {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+			pts[i] = orb.Point{50 * cos, 50 * sin}
+		}
+		h := hull(pts)
+		if len(h) > maxCorners {
+			t.Fatalf("%d points: %d corners", n, len(h))
+		}
+		for i, p := range h {
+			if math.Abs(math.Hypot(p[0], p[1])-50) > 1e-9 {
+				t.Errorf("%d points: corner %v is not one of them", n, p)
+			}
+			// Between two corners kept the chord may span two of 32 even sectors.
+			if in := through(p, h[(i+1)%len(h)]).inside(0, 0); in < 50*math.Cos(2*math.Pi/maxCorners) {
+				t.Errorf("%d points: edge %g from the centre", n, in)
+			}
+		}
+	}
+}
+
+// TestFaceOfManyPatches: the corners of a slanted rectangle are found among its patches.
+func TestFaceOfManyPatches(t *testing.T) {
+	b := Body{Patches: rectangle(300, 200, 60, 40, even(5e4))}
+	h := hull(corners(b.Patches))
+	if math.Abs(area(h)-300*200) > 1e-6 || len(h) != 4 {
+		t.Errorf("%d corners, area %g", len(h), area(h))
+	}
+	rb, _ := moved(b, Load{}, 0.4, 1)
+	if a := area(hull(corners(rb.Patches))); a < 300*200*0.99 || a > 300*200*1.06 {
+		t.Errorf("slanted: area %g of %g", a, 300.0*200)
+	}
+}
+
+// TestOddBodies: whatever lies on the table, margins are numbers, not negative, and Check is the least of All.
+func TestOddBodies(t *testing.T) {
+	place := rapid.SampledFrom([]float64{0, 0, 1, -1, 1e-9, 5, 1e5, maxMM})
+	size := rapid.SampledFrom([]float64{0, 0, 1e-12, 1, 50, 1e6})
+	rapid.Check(t, func(t *rapid.T) {
+		b := Body{
+			Friction: rapid.SampledFrom([]float64{0, 0.3, 10}).Draw(t, "mu"), TackPa: size.Draw(t, "tack"), WeightN: size.Draw(t, "weight"),
+			WeightX: place.Draw(t, "wx"), WeightY: place.Draw(t, "wy"), Enough: rapid.SampledFrom([]float64{0, 3}).Draw(t, "enough"),
+		}
+		for i := rapid.IntRange(0, 4).Draw(t, "patches"); i > 0; i-- {
+			b.Patches = append(b.Patches, Patch{place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "area"), size.Draw(t, "pressure")})
+		}
+		if rapid.IntRange(0, 9).Draw(t, "repeat") == 0 && len(b.Patches) > 0 {
+			for len(b.Patches) <= spots {
+				b.Patches = append(b.Patches, b.Patches...)
+			}
+		}
+		for i := rapid.IntRange(0, 4).Draw(t, "webs"); i > 0; i-- {
+			b.Webs = append(b.Webs, Web{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), WidthMM: size.Draw(t, "w"), ThicknessMM: size.Draw(t, "t"), LengthMM: size.Draw(t, "l"),
+				ShearMPa: 100, TensileMPa: 100, YieldMPa: 50})
+		}
+		if rapid.Bool().Draw(t, "outline") {
+			b.Outline = box(40, 40)
+		}
+		s := drawn(t, b)
+		l := Load{place.Draw(t, "fx"), place.Draw(t, "fy"), place.Draw(t, "fz"), place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "h"), place.Draw(t, "torque")}
+		o, least := s.Check(l), math.Inf(1)
+		for _, a := range s.All(l) {
+			if !(a.Margin >= 0) {
+				t.Fatalf("%+v", a)
+			}
+			least = math.Min(least, a.Margin)
+		}
+		if !(o.Margin <= least*(1+1e-9)) || b.Enough == 0 && o.Margin < least*(1-1e-9) {
+			t.Fatalf("Check %g, least of All %g", o.Margin, least)
+		}
+		if w, i := s.Worst([]Load{l, l}); w.Margin != o.Margin || i != 0 {
+			t.Fatalf("Worst %g at %d, Check %g", w.Margin, i, o.Margin)
+		}
+	})
+}
