@@ -32,8 +32,6 @@ type Analysis struct {
 
 	breaches   []airflow.Breach
 	held       map[int]float64 // smallest held area of each freed piece, mm2
-	worst      map[pieceKey]trial
-	worstOrder []pieceKey // of the keys of worst, as they were met
 	least      map[int32]trial
 	marks      []mark
 	lastMarked int // step of the last mark
@@ -47,7 +45,7 @@ type Analysis struct {
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
-		held: map[int]float64{}, worst: map[pieceKey]trial{}, least: map[int32]trial{}, lastMarked: -1,
+		held: map[int]float64{}, least: map[int32]trial{}, lastMarked: -1,
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)

@@ -1,7 +1,9 @@
 package hold
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
@@ -22,14 +24,24 @@ type critical struct {
 	piece       int32
 }
 
-// criticals lists, for every epoch and piece, the step that is nearest to coming loose at the job's own vacuum.
+// maxCriticals bounds the steps with which a search starts. Steps that it overlooks come back from the re-run over the
+// whole program.
+const maxCriticals = 24
+
+// criticals lists the worst step of each piece at the job's own vacuum, the pieces nearest to coming loose first.
 func (a *Analysis) criticals() []critical {
-	out := make([]critical, 0, len(a.worst))
-	for _, key := range a.worstOrder {
-		t := a.worst[key]
+	var worst []trial
+	for _, t := range a.least {
 		if !math.IsInf(t.margin, 1) {
-			out = append(out, critical{t.epoch, t.step, t.piece})
+			worst = append(worst, t)
 		}
+	}
+	slices.SortFunc(worst, func(s, t trial) int {
+		return cmp.Or(cmp.Compare(s.margin, t.margin), cmp.Compare(s.piece, t.piece))
+	})
+	var out []critical
+	for _, t := range worst[:min(len(worst), maxCriticals)] {
+		out = append(out, critical{t.epoch, t.step, t.piece})
 	}
 	return out
 }

@@ -12,21 +12,8 @@ import (
 	"staydown/sweep"
 )
 
-// pieceKey names a piece in an epoch.
-type pieceKey struct {
-	epoch int
-	piece int32
-}
-
-// noteTrial keeps the worst trial of every piece, overall and per epoch, and the marks of the timeline.
+// noteTrial keeps the worst trial of every piece and the marks of the timeline.
 func (a *Analysis) noteTrial(t trial) {
-	key := pieceKey{t.epoch, t.piece}
-	if old, ok := a.worst[key]; !ok {
-		a.worst[key] = t
-		a.worstOrder = append(a.worstOrder, key)
-	} else if t.worse(old) {
-		a.worst[key] = t
-	}
 	if old, ok := a.least[t.piece]; !ok || t.worse(old) {
 		a.least[t.piece] = t
 	}
@@ -107,7 +94,7 @@ func (a *Analysis) airFindings() []Finding {
 				at = a.air[i-1].until
 			}
 			line := a.lineOf(e.until)
-			if e.firstStep < e.lastStep {
+			if e.firstStep < len(a.rec.Steps) {
 				s := &a.rec.Steps[e.firstStep]
 				at, line = begin(s), int(a.prog.Moves[s.Move].Line)
 			}

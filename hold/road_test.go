@@ -1,0 +1,359 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// road takes a program and a job file, both as text, through reading, sweeping and checking.
+func road(t testing.TB, program, jobFile string) *Analysis {
+	t.Helper()
+	j, err := job.Parse("job.toml", []byte(jobFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{}}
+	tools := map[int]sweep.Tool{}
+	for n, tool := range j.Tools {
+		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM}
+		tools[n] = tool.Tool
+	}
+	prog := parse.Read([]byte(program), opt)
+	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM}
+	if j.Layer != nil {
+		swept.LayerMM = j.Layer.ThicknessMM
+	}
+	rec, err := sweep.Run(prog.Moves, tools, j.Stock.Stock, swept)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := Check(prog, rec, j, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// plate is a job: a 400 x 300 mm plate on a layer so thin that its rims hardly breathe, the whole chuck open below it.
+type plate struct {
+	material  string
+	thickMM   float64
+	friction  float64
+	pumpM3h   float64
+	alarm     string
+	layerMM   float64
+	through   string
+	cutLimit  float64
+	margin    float64
+	anchored  bool
+	toolReach float64
+	helixDeg  float64
+	web       string
+}
+
+func aPlate() plate {
+	return plate{material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4, through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30}
+}
+
+func (p plate) toml() string {
+	alarm := ""
+	if p.alarm != "" {
+		alarm = fmt.Sprintf("alarm = %q\n", p.alarm)
+	}
+	web := ""
+	if p.web != "" {
+		web = fmt.Sprintf("[web]\nheight = %q\n", p.web)
+	}
+	return fmt.Sprintf(`
+[stock]
+corner = ["0 mm", "0 mm", "-%[1]g mm"]
+size = ["400 mm", "300 mm", "%[1]g mm"]
+material = %[2]q
+anchored = %[9]t
+[layer]
+thickness = "%[3]g mm"
+through = %[4]q
+friction = %[5]g
+cut_limit = "%[6]g mm"
+[[zone]]
+name = "A"
+area = [["0 mm","0 mm"],["400 mm","300 mm"]]
+[pump]
+kind = "rotary-vane"
+flow = "%[7]g m3/h"
+leak = "0 m3/h"
+%[8]s
+[[tool]]
+number = 1
+shape = "flat"
+diameter = "6 mm"
+flutes = 2
+helix = "%[11]g deg"
+reach = "%[10]g mm"
+[limits]
+margin = %[12]g
+%[13]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web)
+}
+
+// square cuts a square of the given side free, its lower left corner at X20 Y20, in passes at the given depths.
+func square(side float64, feed float64, depths ...float64) string {
+	var b strings.Builder
+	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 X17 Y17 Z5\n")
+	hi := 20 + side + 3
+	for _, z := range depths {
+		fmt.Fprintf(&b, "G1 Z-%g F300\nY%g F%g\nX%g\nY17\nX17\n", z, hi, feed, hi)
+	}
+	b.WriteString("G0 Z5\nM30\n")
+	return b.String()
+}
+
+func findingsOf(r *Result, rule string) []Finding {
+	var out []Finding
+	for _, f := range r.Findings {
+		if f.Rule == rule {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func riskOf(r *Result, piece int) []Finding {
+	var out []Finding
+	for _, f := range r.Findings {
+		if f.Piece == piece && f.Risky() {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func TestBlankUnderFullVacuumAtSeaLevel(t *testing.T) {
+	// A blank of 12 x 5.5 in at sea level under full vacuum is held by about 970 lbf: common practice, no source. As
+	// arithmetic: 66 in2 times 14.696 psi (ISO 2533:1975 at 0 m) = 969.9 lbf.
+	const poundN = 4.4482216152605 // exact: NIST SP 811, B.8
+	a := road(t, "G20 G90\nT1 M6\nS10000 M3\nG0 X6 Y2 Z1\nG1 Z0.4 F10\nX6.5\nG0 Z1\nM30\n", `
+[site]
+altitude = "0 m"
+[stock]
+corner = ["0 in", "0 in", "0 in"]
+size = ["12 in", "5.5 in", "0.5 in"]
+material = "aluminium-wrought"
+[[zone]]
+name = "whole"
+area = [["0 in","0 in"],["12 in","5.5 in"]]
+seal = "gasket"
+[pump]
+kind = "rotary-vane"
+flow = "100 m3/h"
+ultimate = "0.001 mbar"
+leak = "0 m3/h"
+[[tool]]
+number = 1
+diameter = "0.25 in"
+`)
+	body := a.bodyOf(&a.air[len(a.air)-1], 1, a.air[len(a.air)-1].state.ChuckPa, change{})
+	body.WeightN = 0
+	support, err := contact.NewSupport(body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := support.NormalN() / poundN; math.Abs(got-969.9) > 1 {
+		t.Errorf("hold %.2f lbf, want 969.9 (about 970)", got)
+	}
+}
+
+func TestHoldOfASquareByHand(t *testing.T) {
+	// By hand, for the 40 mm square that the last side frees. At its rim, where the kerf opens a layer of thickness t, the
+	// squared pressure falls off as exp(-x / lambda) with lambda = 0.74245 t (8 G / pi^2 with Catalan's constant: lost width of
+	// an open edge of isotropic material, closed form). The pressure p = sqrt(pv^2 + (pa^2 - pv^2) exp(-x / lambda)) then
+	// loses a band of width b = 2 lambda (1 - pv / (pa - pv) ln((pa + pv) / (2 pv))), integrated in closed form, and
+	//   hold = (pa - pv) (40 - 2 b)^2 + weight.
+	a := road(t, square(40, 1200, 4.8, 6.2), aPlate().toml())
+	loose := riskOf(a.Result, 2)
+	if len(loose) == 0 {
+		t.Fatal("the square is not reported")
+	}
+	f := loose[0]
+	if f.Line != 14 { // the last side of the second pass
+		t.Errorf("reported at line %d, want 14", f.Line)
+	}
+	pa := 101325.0
+	pv := pa - a.Result.Vacuum.LeastKPa*1e3
+	band := 2 * 0.74245 * 0.4 * (1 - pv/(pa-pv)*math.Log((pa+pv)/(2*pv)))
+	weight := 1600 * 6 * 1e-9 * 2650 * 9.80665
+	byHand := (pa-pv)*math.Pow(40-2*band, 2)*1e-6 + weight
+	if math.Abs(f.HoldN-byHand) > 0.02*byHand {
+		t.Errorf("hold %.2f N, by hand %.2f N (band %.3f mm)", f.HoldN, byHand, band)
+	}
+	worst := a.least[2]
+	// Straight slip by hand; the moment of an off-centre load can only lower it.
+	slip := 0.35 * (f.HoldN - worst.liftN) / f.LoadN
+	if f.Margin > slip*1.001 {
+		t.Errorf("margin %.3f above straight slip by hand %.3f", f.Margin, slip)
+	}
+	if f.Level != LevelError || a.Result.Verdict != Loose {
+		t.Errorf("level %v, verdict %v; want error and loose", f.Level, a.Result.Verdict)
+	}
+}
+
+func TestSlotLoadByHand(t *testing.T) {
+	// Slot by hand, two flutes without helix, wrought aluminium: fz = 1200/(2 x 18000) = 0.0333 mm; the full tooth at hmax:
+	// kc = 800 x 0.0333^-0.25 = 1872 N/mm2 (Kienzle; DIN/ISO 513 group table), Ft = (1872 x 0.0333 + 13) x 1.2 = 90.5 N,
+	// radial 0.3 Ft, so the horizontal peak is 90.5 x sqrt(1 + 0.09) = 94.5 N.
+	p := aPlate()
+	p.helixDeg = 0
+	a := road(t, square(40, 1200, 4.8, 6.2), p.toml())
+	f := riskOf(a.Result, 2)
+	if len(f) == 0 {
+		t.Fatal("the square is not reported")
+	}
+	if math.Abs(f[0].LoadN-94.5) > 0.02*94.5 {
+		t.Errorf("load %.2f N, by hand 94.5 N", f[0].LoadN)
+	}
+}
+
+func TestLargePieceIsHeldAndSmallOneIsNot(t *testing.T) {
+	p := aPlate()
+	small := road(t, square(12, 1200, 4.8, 6.2), p.toml())
+	large := road(t, square(74, 600, 5.6, 6.2), p.toml())
+	if len(riskOf(small.Result, 2)) == 0 {
+		t.Error("a 12 mm square is not reported loose")
+	}
+	if r := riskOf(large.Result, 2); len(r) != 0 {
+		t.Errorf("a 74 mm square under a light last pass is reported: %v", r)
+	}
+}
+
+func TestTabsHoldWhatVacuumCannot(t *testing.T) {
+	// Four tabs, 1.5 mm high, left by lifting the tool: the piece is never freed.
+	prog := "G21 G90\nT1 M6\nS18000 M3\nG0 X17 Y17 Z5\nG1 Z-4.5 F300\nY35 F1200\nX35\nY17\nX17\n" +
+		"G1 Z-6.2 F300\nY22 F1200\nG0 Z-4.5\nG1 Y30\nZ-6.2\nY35\nX22\nG0 Z-4.5\nG1 X30\nZ-6.2\nX35\nY30\nG0 Z-4.5\nG1 Y22\nZ-6.2\nY17\nX30\nG0 Z-4.5\nG1 X22\nZ-6.2\nX17\nG0 Z5\nM30\n"
+	p := aPlate()
+	p.web = "2 mm"
+	a := road(t, prog, p.toml())
+	for _, piece := range a.Result.Pieces {
+		if piece.Freed {
+			t.Errorf("piece %d counts as freed at line %d", piece.ID, piece.FreedLine)
+		}
+	}
+	if a.Result.Verdict == Loose {
+		t.Errorf("verdict %v with tabs: %v", a.Result.Verdict, a.Result.Findings)
+	}
+}
+
+func TestUnreadProgramIsNeverHeld(t *testing.T) {
+	prog := strings.Replace(square(74, 600, 5.6, 6.2), "G0 Z5\nM30", "#<depth> = 3\nG0 Z5\nM30", 1)
+	a := road(t, prog, aPlate().toml())
+	if v := a.Result.Verdict; v != Incomplete {
+		t.Errorf("verdict %v, want incomplete", v)
+	}
+	if f := findingsOf(a.Result, RuleUnread); len(f) == 0 || f[0].Line != 15 {
+		t.Errorf("unread finding: %v, want line 15", f)
+	}
+}
+
+func TestRulesOfTheTable(t *testing.T) {
+	base := square(74, 600, 5.6, 6.2)
+	for _, test := range []struct {
+		name, rule string
+		level      Level
+		program    string
+		change     func(*plate)
+	}{
+		{"below the layer's limit", RuleChuck, LevelWarning, square(74, 600, 5.6, 6.35), nil},
+		{"through the layer", RuleChuck, LevelError, square(74, 600, 5.6, 6.5), nil},
+		{"rapid through the plate", RuleRapidCut, LevelError, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX60 Y60\nZ-3\nZ5\nM30", 1), nil},
+		{"beside the stock", RuleOutside, LevelNote, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX500\nG1 Z-2 F300\nX550\nG0 Z5\nM30", 1), nil},
+		{"never meets the stock", RuleNoCut, LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 Z5\nG1 Z-2 F300\nX600\nG0 Z5\nM30\n", nil},
+		{"short flutes", RuleReach, LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
+		{"alarm above the vacuum", RulePumpShort, LevelWarning, base, func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
+		{"spindle at rest", RuleCutData, LevelError, strings.Replace(base, "S18000 M3", "M5", 1), nil},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			p := aPlate()
+			if test.change != nil {
+				test.change(&p)
+			}
+			a := road(t, test.program, p.toml())
+			found := findingsOf(a.Result, test.rule)
+			if len(found) == 0 {
+				t.Fatalf("no finding of rule %s in %v", test.rule, a.Result.Findings)
+			}
+			if found[0].Level != test.level {
+				t.Errorf("level %v, want %v: %s", found[0].Level, test.level, found[0].Message)
+			}
+			if found[0].Line == 0 {
+				t.Errorf("no line: %s", found[0].Message)
+			}
+		})
+	}
+	if v := road(t, base, aPlate().toml()).Result.Verdict; v != Held {
+		t.Errorf("the plain program's verdict is %v, want held", v)
+	}
+}
+
+func TestAlarmSetpointIsTheLowestVacuumThatHolds(t *testing.T) {
+	a := road(t, square(74, 600, 5.6, 6.2), aPlate().toml())
+	set := a.Result.Vacuum.AlarmSetpointKPa * 1000
+	if math.IsNaN(set) || set <= 0 || set > a.Result.Vacuum.LeastKPa*1000 {
+		t.Fatalf("setpoint %.1f Pa with %.1f kPa at least", set, a.Result.Vacuum.LeastKPa)
+	}
+	at := func(vacuum float64) func(int) float64 {
+		return func(int) float64 { return a.job.AmbientPa - vacuum }
+	}
+	if miss, ok := a.wholeRun(1, at(set)); !ok {
+		t.Errorf("at the setpoint piece %d still moves", miss.piece)
+	}
+	if _, ok := a.wholeRun(1, at(set-2*setpointTolerancePa)); ok {
+		t.Error("a lower vacuum holds as well")
+	}
+}
+
+func TestPumpNeededKeepsTheMarginAndASmallerOneDoesNot(t *testing.T) {
+	p := aPlate()
+	p.pumpM3h = 6
+	p.through = "1e-12 m2"
+	prog := square(74, 600, 5.6, 6.2)
+	need := road(t, prog, p.toml()).Result.Vacuum.PumpNeededM3h
+	if math.IsNaN(need) {
+		t.Fatal("no pump is enough")
+	}
+	p.pumpM3h = need * 1.001
+	if v := road(t, prog, p.toml()).Result.Verdict; v != Held {
+		t.Errorf("with the pump that is needed (%.2f m3/h): %v", need, v)
+	}
+	p.pumpM3h = need * 0.97
+	if v := road(t, prog, p.toml()).Result.Verdict; v == Held {
+		t.Errorf("a pump 3 %% smaller than %.2f m3/h is enough as well", need)
+	}
+}
+
+func TestFeedRemedyCuresWhenWrittenIntoTheProgram(t *testing.T) {
+	a := road(t, square(100, 3000, 5, 6.2), aPlate().toml())
+	r := riskOf(a.Result, 2)
+	if len(r) == 0 {
+		t.Fatal("nothing to cure")
+	}
+	var feed, now float64
+	if _, err := fmt.Sscanf(r[0].Remedy, "feed at most F%f (now F%f)", &feed, &now); err != nil {
+		t.Fatalf("the first remedy is no feed: %q", r[0].Remedy)
+	}
+	if cured := road(t, square(100, feed, 5, 6.2), aPlate().toml()); len(riskOf(cured.Result, 2)) != 0 {
+		t.Errorf("at F%g piece 2 is still reported: %v", feed, riskOf(cured.Result, 2))
+	}
+}
+
+func TestUniformPressureIsTheDifferenceOfAmbientAndChuck(t *testing.T) {
+	// Closed form: with w = 1 the difference is pa - pv.
+	if got := airflow.DifferencePa(101325, 20000, 1); math.Abs(got-81325) > 1e-6 {
+		t.Errorf("%.6f Pa, want 81325", got)
+	}
+}
