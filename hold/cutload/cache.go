@@ -94,7 +94,7 @@ func keyOf(tool job.Tool, cut Cut) cacheKey {
 		spindle: cut.Spindle,
 		plunge:  cut.Plunge, rub: cut.Rub, through: cut.Breakthrough, retract: cut.Retract,
 	}
-	if cut.TipGapMM > tipMM {
+	if cut.TipGapMM > tipMM { // below, the bottom counts as cutting, as it does in milling
 		key.gap = int32(math.Ceil(cut.TipGapMM/gapStepMM - 1e-6))
 	}
 	if bores(tool, cut) {

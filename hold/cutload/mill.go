@@ -126,12 +126,12 @@ func (m *mill) chips(load *Load) {
 
 // sum is what all teeth do at one rotor angle.
 type sum struct {
-	force    Force   // with Up as Rotor counts it
-	lift     float64 // all upward parts
-	press    float64 // all downward parts, positive
-	torque   float64
-	momentA  float64 // sum of force times height above the tip, N mm
-	momentL  float64
+	force   Force   // with Up as Rotor counts it
+	lift    float64 // all upward parts
+	press   float64 // all downward parts, positive
+	torque  float64
+	momentA float64 // sum of force times height above the tip, N mm
+	momentL float64
 }
 
 // add puts in what a band does to the basis w, an integral or a value over its part of the arc, divided by its angle.
@@ -156,12 +156,12 @@ func (m *mill) add(s *sum, b band, w basis, runout float64) {
 }
 
 // underneath adds the bottom edge of a tooth at phi; it reaches from the axis to reach.
-func (m *mill) underneath(s *sum, w basis, runout float64) {
-	force := m.bottom * runout
+func (m *mill) underneath(s *sum, w basis) {
+	force := m.bottom
 	s.force.Ahead += float64(force * w.edgeSin)
 	s.force.Left -= float64(force * w.edgeCos)
 	s.torque -= float64(force * m.reach / 2 * w.edge)
-	s.press += float64(m.thrust * runout * w.edge)
+	s.press += float64(m.thrust * w.edge)
 }
 
 func (s *sum) settle() {
@@ -179,7 +179,7 @@ func (m *mill) mean(load *Load) {
 		m.add(&s, b, w, 1)
 	}
 	if m.bottom > 0 {
-		m.underneath(&s, w, 1)
+		m.underneath(&s, w)
 	}
 	s.settle()
 	load.Mean, load.MeanTorqueNmm = s.force, s.torque
@@ -195,13 +195,16 @@ func (m *mill) angles() []float64 {
 	from := m.window.right - most
 	reach := math.Min(m.window.left-least-from, pitch)
 	n := max(leastStep, int(math.Ceil(reach/rotorStep)))
-	out := make([]float64, 0, n+10)
+	out := make([]float64, 0, n+13)
 	for i := 0; i <= n; i++ {
 		out = append(out, from+float64(i)*reach/float64(n))
 	}
 	lags := []float64{first, (first + last) / 2, last}
 	if last-first == 0 {
 		lags = lags[:1]
+	}
+	if m.bottom > 0 {
+		lags = append(lags, 0)
 	}
 	for _, at := range []float64{m.window.right, m.window.left, 0} {
 		if at < m.window.right || at > m.window.left {
@@ -272,7 +275,7 @@ func (m *mill) tooth(s *sum, tip float64) bool {
 	touches := false
 	if m.bottom > 0 {
 		if w, ok := m.window.at(tip); ok {
-			m.underneath(s, w, m.runout)
+			m.underneath(s, w)
 			touches = true
 		}
 	}

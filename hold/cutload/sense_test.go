@@ -1,0 +1,60 @@
+package cutload
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"staydown/hold/job"
+	"staydown/hold/material"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(*material.Work, *job.Tool, *Cut)
+		says   string
+	}{
+		{"spindle off", func(_ *material.Work, _ *job.Tool, c *Cut) { c.Spindle = parse.SpindleStopped }, "stands still"},
+		{"no speed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RPM = 0 }, "no speed"},
+		{"no feed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 0 }, "without a feed"},
+		{"5 mm per tooth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 5 * 2 * c.RPM }, "5 mm per tooth"},
+		{"feed without end", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = math.Inf(1) }, "feed"},
+		{"no flutes", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Flutes = 0 }, "0 flutes"},
+		{"no diameter", func(_ *material.Work, t *job.Tool, _ *Cut) { t.DiameterMM = 0 }, "diameter"},
+		{"upright helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.HelixRad = math.Pi / 2 }, "helix"},
+		{"rake of a turn", func(_ *material.Work, t *job.Tool, _ *Cut) { t.RakeRad = 6 }, "rake"},
+		{"vee without angle", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape = sweep.Vee }, "point angle"},
+		{"corner too large", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape, t.CornerMM = sweep.Bull, 4 }, "corner"},
+		{"run-out", func(_ *material.Work, t *job.Tool, _ *Cut) { t.RunoutMM = -1 }, "runs out"},
+		{"arc turned round", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RightRad, c.LeftRad = 1, 0 }, "engaged"},
+		{"arc unknown", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RightRad = math.NaN() }, "engaged"},
+		{"negative depth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.DepthMM = -1 }, "deep"},
+		{"slope", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RampRad = 2 }, "slope"},
+		{"no material", func(w *material.Work, _ *job.Tool, _ *Cut) { *w = material.Work{} }, "specific cutting force"},
+		{"exponent", func(w *material.Work, _ *job.Tool, _ *Cut) { w.MC.Value = 1.2 }, "exponent"},
+		{"edge", func(w *material.Work, _ *job.Tool, _ *Cut) { w.Edge.Value = -1 }, "edge force"},
+	} {
+		work, _ := material.WorkNamed("aluminium-wrought")
+		tool, cut := endMill(6, 2), side(6, 3, 3, 1800, 18000)
+		c.change(&work, &tool, &cut)
+		_, err := Cutting(work, tool, cut)
+		var sense *SenseError
+		if !errors.As(err, &sense) {
+			t.Errorf("%s: error %v", c.name, err)
+			continue
+		}
+		if !strings.Contains(sense.What, c.says) || sense.Do == "" {
+			t.Errorf("%s: %q", c.name, err)
+		}
+		if _, again := NewCache(work).Cutting(tool, cut); again == nil || again.Error() != err.Error() {
+			t.Errorf("%s: the cache says %v", c.name, again)
+		}
+		if _, _, again := Explain(work, tool, cut); again == nil {
+			t.Errorf("%s: it is explained", c.name)
+		}
+	}
+}
