@@ -145,7 +145,7 @@ func (s *Support) Worst(loads []Load) (Outcome, int) {
 }
 
 // keptBounds is the number of loads up to which Worst takes no memory from the heap.
-const keptBounds = 96
+const keptBounds = 256
 
 func (s *Support) raised(l *Load, k *sketch) Outcome {
 	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: max(l.ZN, 0),

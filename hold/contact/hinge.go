@@ -1,8 +1,9 @@
 package contact
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // maxHinges bounds the places at which webs act in the sums, so that a check stays cheap.
@@ -28,8 +29,8 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	if len(all) <= maxHinges {
 		return all
 	}
-	sort.SliceStable(all, func(i, j int) bool {
-		return math.Atan2(all[i].y-cy, all[i].x-cx) < math.Atan2(all[j].y-cy, all[j].x-cx)
+	slices.SortStableFunc(all, func(p, q hinge) int {
+		return cmp.Compare(math.Atan2(p.y-cy, p.x-cx), math.Atan2(q.y-cy, q.x-cx))
 	})
 	joined := make([]hinge, maxHinges)
 	for i := range joined {

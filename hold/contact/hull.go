@@ -1,8 +1,9 @@
 package contact
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -23,11 +24,8 @@ func hull(pts []orb.Point) []orb.Point {
 	if len(pts) > manyPoints {
 		pts = outermost(pts)
 	}
-	sort.Slice(pts, func(i, j int) bool {
-		if pts[i][0] != pts[j][0] {
-			return pts[i][0] < pts[j][0]
-		}
-		return pts[i][1] < pts[j][1]
+	slices.SortFunc(pts, func(p, q orb.Point) int {
+		return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1]))
 	})
 	if len(pts) < 3 {
 		return pts
