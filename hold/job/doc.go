@@ -44,14 +44,14 @@
 //	  open                true
 //	  friction            0.2, part on the bare chuck inside a gasket
 //	[pump]
-//	  kind, flow          - (without curve)
+//	  kind                -, rotary-vane, dry-claw, side-channel or ejector; pressures of the latter two are those at sea level
+//	  flow                - (without curve)
 //	  curve               none; list of [absolute pressure, flow], falling
 //	  ultimate            of the kind, or the end of the curve; absolute
 //	  leak                5 % of the flow
 //	  alarm               none; vacuum below ambient
 //	[machine]
 //	  rapid               10 m/min
-//	  home_z              100 mm above the stock
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
 //	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
 //	[[tool]]
@@ -62,7 +62,8 @@
 //	  flutes              2
 //	  helix               30 deg, up-cut; negative: down-cut; within +-60 deg
 //	  rake                0 deg
-//	  reach, length       unknown; flute length, and what stands out of the holder
+//	  reach               unknown; flute length
+//	  length              unknown; what stands out of the holder, not less than reach; nothing else depends on it
 //	  runout              0 mm
 //	  offset              part: the path is the outline of the part, compensation moves the tool aside by its radius;
 //	                      or in-path: the path is already that of the tool's middle

@@ -132,6 +132,18 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 		}
 		d.say("# Assumed when reading it: %s", oneLine(a))
 	}
+	unread := 0
+	for _, n := range p.Notes {
+		if n.Kind != parse.Unread {
+			continue
+		}
+		if unread++; unread == 1 {
+			d.say("# Not all of it could be read, first on line %d: %s", n.Pos.Line, oneLine(n.Message))
+		}
+	}
+	if unread > 1 {
+		d.say("# %d more places could not be read; extents and tools below may lack what they do.", unread-1)
+	}
 }
 
 func (d *draft) site() {
@@ -247,7 +259,7 @@ func (d *draft) pump() {
 func (d *draft) machine() {
 	d.say("\n[machine]")
 	d.set("rapid", quoted(defaultRapidMMMin/1000, "m/min"), "guess; only times depend on it")
-	d.say("\n# One table for each work offset beyond the first that the program uses:")
+	d.say("\n# One table for each work offset that lies elsewhere than the coordinates above:")
 	d.say("# [[origin]]")
 	d.say(`# system = "G55"`)
 	d.say(`# at     = ["300 mm", "0 mm", "0 mm"]`)

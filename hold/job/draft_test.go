@@ -23,6 +23,11 @@ func slotsAndHoles() *parse.Program {
 	return &parse.Program{
 		Name: "plate.nc", Inch: true, CutLengthMM: 300, DurationS: 90,
 		Assumed: []string{"plane XY\n[pump] assumed"},
+		Notes: []parse.Note{
+			{Kind: parse.Reading, Pos: parse.Pos{Line: 2}, Message: "lower case"},
+			{Kind: parse.Unread, Pos: parse.Pos{Line: 31}, Message: "G999 is not known"},
+			{Kind: parse.Unread, Pos: parse.Pos{Line: 32}, Message: "G998 is not known"},
+		},
 		Moves: []parse.Move{
 			{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0, Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
 			{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900, Z: 90}},
@@ -133,6 +138,7 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 1.5 min.",
 		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
 		"# Assumed when reading it: plane XY [pump] assumed",
+		"# Not all of it could be read, first on line 31: G999 is not known\n# 1 more places could not be read",
 		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at minus its thickness.",
 		`corner    = ["10 mm", "0 mm", "FILL"]`,
 		`size      = ["115 mm", "50 mm", "FILL"]`,

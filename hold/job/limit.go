@@ -68,7 +68,7 @@ var (
 
 	frictionRange = span{low: 0, high: 3, above: true}
 	marginRange   = span{low: 1, high: 1_000}
-	fluteRange    = span{low: 1, high: 100}
+	fluteRange    = span{low: 1, high: 64}
 	helixRad      = span{low: -math.Pi / 3, high: math.Pi / 3}
 	cornerMM      = span{low: 0.001, high: 250}
 	rakeRadRange  = span{low: -math.Pi / 4, high: math.Pi / 4}
@@ -78,7 +78,7 @@ var (
 	cuttingPa     = span{low: 1e5, high: 2e10}
 	strengthPa    = span{low: 0, high: 5e9}
 	edgeNMM       = span{low: 0, high: 1_000}
-	exponentRange = span{low: 0, high: 0.95}
+	exponentRange = span{low: 0, high: 0.9}
 	ratioRange    = span{low: 0, high: 3}
 	powerW        = span{low: 0, high: 1e6, above: true}
 	forceN        = span{low: 0, high: 1e6, above: true}

@@ -8,9 +8,6 @@ import (
 // defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters only times, not forces.
 const defaultRapidMMMin = 10_000
 
-// homeAboveMM is how far above the stock a machine's home is taken to lie when the job does not say.
-const homeAboveMM = 100
-
 func defaultExtensions() []string {
 	return []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
 }
@@ -20,19 +17,13 @@ func systems() []string {
 	return []string{"G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"}
 }
 
-func (r *reader) machine(root *node, topMM float64, okTop bool) Machine {
+func (r *reader) machine(root *node) Machine {
 	s := r.section(root, "machine")
 	out := Machine{RapidMMMin: defaultRapidMMMin, Extensions: defaultExtensions()}
 	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
 		out.RapidMMMin = v
 	} else if !s.has("rapid") {
 		r.assume("rapid rate %s assumed, for times only (rapid)", speed.write(out.RapidMMMin))
-	}
-	if z, ok := s.quantity("home_z", length, anyPlaceMM); ok {
-		out.HomeZMM = z
-	} else if !s.has("home_z") && okTop {
-		out.HomeZMM = topMM + homeAboveMM
-		r.assume("the machine's home lies at Z %s mm, %d mm above the stock (home_z)", trimmed(out.HomeZMM), homeAboveMM)
 	}
 	if !s.has("extensions") {
 		r.assume("programs end in %s (extensions)", strings.Join(out.Extensions, " "))

@@ -208,6 +208,12 @@ func TestMessages(t *testing.T) {
 			`j.toml:12:8: kind: "Rotary-Vane" is not known here; write "rotary-vane"`}},
 		{"ultimate above ambient", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
 			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
+		{"ultimate of a blower above sea level", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"", "kind = \"ejector\"\nflow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
+			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level, where the figures of such pumps are taken); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
+		{"curve without kind", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"", `curve = [["1013 mbar","50 m3/h"], ["500 mbar","0 m3/h"]]`, []string{
+			`j.toml:11:2: pump: kind is missing; write kind = "rotary-vane"`}},
+		{"curve above the air", `flow = "63 m3/h"`, `curve = [["1100 mbar","50 m3/h"], ["1050 mbar","0 m3/h"]]`, []string{
+			`j.toml:13:35: curve: the whole curve lies above the ambient pressure of 1013.25 mbar (at sea level); write absolute pressures, not vacuum below ambient`}},
 		{"curve that rises", `flow = "63 m3/h"`, `curve = [["1013 mbar","50 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
 			`j.toml:13:35: curve: the flow of point 2 rises while the pressure falls; write flows that fall towards the lowest pressure`}},
 		{"curve out of order", `flow = "63 m3/h"`, `curve = [["20 mbar","0 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
@@ -244,8 +250,10 @@ func TestMessages(t *testing.T) {
 			`j.toml:16:1: angle: only vee tools and drills have a point angle; leave it out or write shape = "vee" or "drill"`}},
 		{"flutes longer than the tool", tool, tool + "reach = \"22 mm\"\nlength = \"20 mm\"\n", []string{
 			`j.toml:16:9: reach: the flutes (22 mm) are longer than the tool (20 mm); write length as what stands out of the holder`}},
+		{"run-out beyond the edge", "number = 1\ndiameter = \"6 mm\"\n", "number = 1\ndiameter = \"0.2 mm\"\nrunout = \"0.1 mm\"\n", []string{
+			`j.toml:17:10: runout: 0.1 mm is not less than half the diameter of 0.2 mm; write how far the edges run off the axis`}},
 		{"no flutes", tool, tool + "flutes = 0\n", []string{
-			`j.toml:16:10: flutes: 0 is out of range; write a number at least 1 and at most 100`}},
+			`j.toml:16:10: flutes: 0 is out of range; write a number at least 1 and at most 64`}},
 
 		// the rest
 		{"margin of nothing", "[stock]", "[limits]\nmargin = 0\n[stock]", []string{

@@ -88,7 +88,7 @@ func TestParseExample(t *testing.T) {
 		}},
 		Pump: job.Pump{Kind: job.RotaryVane, FlowM3h: 63, UltimatePa: 2000, LeakM3h: 2, AlarmPa: 60000},
 		Machine: job.Machine{
-			RapidMMMin: 20000, HomeZMM: 100,
+			RapidMMMin: 20000,
 			Extensions: []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"},
 		},
 		Tools: map[int]job.Tool{1: {

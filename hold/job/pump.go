@@ -20,13 +20,18 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		return out
 	}
 	kinds := []PumpKind{RotaryVane, DryClaw, SideChannel, Ejector}
-	kind, okKind := 0, false
-	if s.has("curve") || s.need("kind", `"rotary-vane"`) {
-		kind, okKind = s.choice("kind", "rotary-vane", "dry-claw", "side-channel", "ejector")
-	}
+	s.need("kind", `"rotary-vane"`)
+	kind, okKind := s.choice("kind", "rotary-vane", "dry-claw", "side-channel", "ejector")
 	out.Kind = kinds[kind]
+	outside := air{ambientPa, where}
+	if out.Kind == SideChannel || out.Kind == Ejector {
+		outside = air{seaLevelPa, "at sea level, where the figures of such pumps are taken"}
+		if ambientPa != seaLevelPa {
+			r.assume("pressures of the %v pump taken as those at sea level (1013.25 mbar) and brought to the ambient pressure in proportion", out.Kind)
+		}
+	}
 	if s.has("curve") {
-		out.Curve = s.curve(ambientPa)
+		out.Curve = s.curve(outside)
 	}
 	f, okFlow := s.quantity("flow", flow, flowM3h)
 	switch {
@@ -37,7 +42,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	case !s.has("curve"):
 		s.need("flow", `"63 m3/h"`)
 	}
-	out.UltimatePa = s.ultimate(out, okKind, ambientPa, where)
+	out.UltimatePa = s.ultimate(out, okKind, outside)
 
 	if l, ok := s.quantity("leak", flow, someFlowM3h); ok {
 		out.LeakM3h = l
@@ -57,11 +62,20 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	return out
 }
 
-func (s section) ultimate(p Pump, okKind bool, ambientPa float64, where string) float64 {
+// air is the pressure that a pump's figures are measured against, and how to speak of it. For displacement pumps, which work alike at
+// every altitude, it is the ambient one; blowers and ejectors reach a ratio of pressures, so their figures belong to sea level.
+type air struct {
+	pa    float64
+	where string
+}
+
+func (a air) String() string { return pressure.write(a.pa) + " (" + a.where + ")" }
+
+func (s section) ultimate(p Pump, okKind bool, outside air) float64 {
 	u, ok := s.quantity("ultimate", pressure, absolutePa)
 	switch {
-	case ok && u >= ambientPa:
-		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %s (%s)", pressure.write(u), pressure.write(ambientPa), where),
+	case ok && u >= outside.pa:
+		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %v", pressure.write(u), outside),
 			"write the lowest absolute pressure the pump reaches, not its vacuum below ambient")
 	case ok, s.has("ultimate"):
 	case len(p.Curve) > 0:
@@ -77,17 +91,13 @@ func (s section) ultimate(p Pump, okKind bool, ambientPa float64, where string) 
 			return 0
 		}
 		u = built.Ultimate.Value
-		if built.Shape.Value == material.ShapeLine {
-			// Blowers and ejectors reach a ratio of pressures, not a pressure: thinner air outside, less inside.
-			u *= ambientPa / seaLevelPa
-		}
 		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u), built.Ultimate.Source)
 	}
 	return u
 }
 
 // curve reads measured points in order of falling pressure; the flow must not rise on the way.
-func (s section) curve(ambientPa float64) []PumpPoint {
+func (s section) curve(outside air) []PumpPoint {
 	const example = `[["1013 mbar", "63 m3/h"], ["20 mbar", "0 m3/h"]]`
 	items, ok := s.items("curve", 2, maxCurve, example)
 	if !ok {
@@ -126,11 +136,11 @@ func (s section) curve(ambientPa float64) []PumpPoint {
 		s.say(items[0].at, "curve", "the pump moves no air at the highest pressure", "write a flow above 0 there")
 		return nil
 	}
-	if last.AbsolutePa >= ambientPa {
-		s.say(items[len(items)-1].at, "curve", fmt.Sprintf("the whole curve lies above the ambient pressure of %s", pressure.write(ambientPa)), "write absolute pressures, not vacuum below ambient")
+	if last.AbsolutePa >= outside.pa {
+		s.say(items[len(items)-1].at, "curve", fmt.Sprintf("the whole curve lies above the ambient pressure of %v", outside), "write absolute pressures, not vacuum below ambient")
 		return nil
 	}
-	if first.AbsolutePa < 0.98*ambientPa {
+	if first.AbsolutePa < 0.98*outside.pa {
 		s.assume("the pump's flow above %s, where its curve begins, taken as constant", pressure.write(first.AbsolutePa))
 	}
 	return points

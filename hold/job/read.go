@@ -39,16 +39,14 @@ func (r *reader) job(root *node) *Job {
 	j.AmbientPa, where = r.site(root)
 	var okStock bool
 	j.Stock, okStock = r.stock(root, r.works(root))
-	top := math.Inf(-1)
 	thinnest := math.Inf(1)
 	for _, b := range j.Stock.Blanks {
-		top = max(top, b.TopMM)
 		thinnest = min(thinnest, b.TopMM-j.Stock.BottomMM)
 	}
 	j.Layer = r.layer(root, j.AmbientPa)
 	j.Zones = r.zones(root, j.Layer)
 	j.Pump = r.pump(root, j.AmbientPa, where)
-	j.Machine = r.machine(root, top, okStock)
+	j.Machine = r.machine(root)
 	j.Origins = r.origins(root)
 	j.Tools = r.tools(root)
 	if len(j.Tools) == 0 && r.absent(root, "tool") {

@@ -36,9 +36,8 @@ func (r *reader) tools(root *node) map[int]Tool {
 		{words: "no run-out assumed for %s"},
 		{words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
 		{words: "with cutter radius compensation the path of %s is taken as the outline of the part (offset)"},
-		{words: "length below the holder unknown for %s: collision of the holder is not looked at (length)"},
 	}
-	const shape, flutes, helix, rake, reach, runout, point, offset, long = 0, 1, 2, 3, 4, 5, 6, 7, 8
+	const shape, flutes, helix, rake, reach, runout, point, offset = 0, 1, 2, 3, 4, 5, 6, 7
 
 	for _, s := range r.each(root, "tool", maxTools) {
 		var t Tool
@@ -81,12 +80,15 @@ func (r *reader) tools(root *node) map[int]Tool {
 		t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
 		lack(reach, "reach")
 		t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
-		lack(long, "length")
 		if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
 			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)", trimmed(t.ReachMM), trimmed(t.LengthMM)),
 				"write length as what stands out of the holder")
 		}
 		t.RunoutMM, _ = s.quantity("runout", length, runoutMM)
+		if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
+			s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm", trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
+				"write how far the edges run off the axis")
+		}
 		lack(runout, "runout")
 		o, _ := s.choice("offset", "part", "in-path")
 		t.InPath = o == 1

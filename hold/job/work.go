@@ -267,7 +267,7 @@ func (s section) scale(w *material.Work) bool {
 	case err != nil:
 		s.say(s.where(key), key, "the material's figures give no force in that cut", "check it and the cut")
 		return false
-	case !(ratio >= low && ratio <= high):
+	case !(ratio >= low && ratio <= high) || !cuttingPa.has(scaled.KC11.Value*1e6):
 		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut", trimmed(ratio)),
 			"check it and the cut; the idle power of the spindle is no part of it")
 		return false
