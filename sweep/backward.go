@@ -1,10 +1,29 @@
 package sweep
 
-// putBack returns the cut cells in order of falling time. events are sorted by rising time.
-func (f *forest) putBack(events []uint64, tileOf []int32) {
-	for n := len(events) - 1; n >= 0; n-- {
-		e := events[n]
-		f.restore(tick(e>>32), uint32(e), tileOf)
+import "slices"
+
+// putBack returns the cut cells in order of falling time; cells in held are left to their own moment, which moved
+// gives by rising time.
+func (f *forest) putBack(q *queue, held map[uint32]tick, moved []uint64, tileOf []int32) {
+	k := len(moved) - 1
+	for n := len(q.first) - 2; n >= 0; n-- {
+		events := q.bucket(f.c, n, f.level)
+		for i := len(events) - 1; i >= 0; i-- {
+			e := events[i]
+			for k >= 0 && moved[k] > e {
+				f.restore(tick(moved[k]>>32), uint32(moved[k]), tileOf)
+				k--
+			}
+			if held != nil {
+				if _, ok := held[uint32(e)]; ok {
+					continue
+				}
+			}
+			f.restore(tick(e>>32), uint32(e), tileOf)
+		}
+	}
+	for ; k >= 0; k-- {
+		f.restore(tick(moved[k]>>32), uint32(moved[k]), tileOf)
 	}
 }
 
@@ -81,7 +100,9 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 		}
 	}
 	root := big
-	if len(grown) > 1 {
+	// Sets that hang together to the end were never apart.
+	split := len(grown) > 1 && at != tickNever
+	if split {
 		root = f.add(f.nodes[big].blank)
 		f.nodes[root].kids, f.nodes[root].at, f.nodes[root].cell = grown, at, id
 	}
@@ -89,8 +110,8 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 		if s == root {
 			continue
 		}
-		if len(grown) > 1 && f.nodes[s].size >= crumbCells {
-			f.nodes[s].up = root
+		if split && f.nodes[s].size >= crumbCells {
+			f.nodes[s].up, f.nodes[s].met = root, root
 			n, o := &f.nodes[root], &f.nodes[s]
 			n.size, n.sx, n.sy, n.rim = n.size+o.size, n.sx+o.sx, n.sy+o.sy, n.rim || o.rim
 			continue
@@ -100,33 +121,82 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 	return root
 }
 
-// events lists the cells that were cut, by rising time: tick in the upper half, slot and place in the lower.
-func (c *cells) events() []uint64 {
-	var out []uint64
-	for slot, t := range c.list {
-		for k, at := range t.cut {
+// queue holds the cut cells roughly in order: bucket by bucket of neighbouring ticks. Within a bucket they are put in
+// order when their turn comes. Four bytes a cell.
+type queue struct {
+	ids   []uint32
+	first []int // of each bucket; one more entry for the end
+	buf   []uint64
+	spare []uint64
+}
+
+const queueBuckets = 1 << 14
+
+// newQueue lists the cells for which level gives a tick of the program.
+func newQueue(c *cells, level func(t *tile) *[tileArea]tick) *queue {
+	last := c.clock.first[len(c.clock.first)-1]
+	shift := 0
+	for last>>shift >= queueBuckets {
+		shift++
+	}
+	q := &queue{first: make([]int, int(last>>shift)+2)}
+	for _, t := range c.list {
+		for _, at := range level(t) {
 			if at >= firstTick && at != tickNever {
-				out = append(out, uint64(at)<<32|uint64(slot)<<(2*tileBits)|uint64(k))
+				q.first[at>>shift+1]++
 			}
 		}
 	}
-	return sortByTick(out)
+	for i := 1; i < len(q.first); i++ {
+		q.first[i] += q.first[i-1]
+	}
+	q.ids = make([]uint32, q.first[len(q.first)-1])
+	next := append([]int(nil), q.first...)
+	for slot, t := range c.list {
+		for k, at := range level(t) {
+			if at >= firstTick && at != tickNever {
+				q.ids[next[at>>shift]] = uint32(slot)<<(2*tileBits) | uint32(k)
+				next[at>>shift]++
+			}
+		}
+	}
+	return q
 }
 
-// sortByTick is a stable radix sort on the upper halves.
-func sortByTick(a []uint64) []uint64 {
-	b := make([]uint64, len(a))
-	for shift := 32; shift < 64; shift += 11 {
-		var count [1 << 11]int
+// bucket gives the cells of a bucket by rising time, tick in the upper half; valid until the next call.
+func (q *queue) bucket(c *cells, n int, level func(t *tile) *[tileArea]tick) []uint64 {
+	ids := q.ids[q.first[n]:q.first[n+1]]
+	q.buf = q.buf[:0]
+	for _, id := range ids {
+		q.buf = append(q.buf, uint64(level(c.list[id>>(2*tileBits)])[id&(tileArea-1)])<<32|uint64(id))
+	}
+	if len(q.buf) < 256 {
+		slices.Sort(q.buf)
+		return q.buf
+	}
+	if cap(q.spare) < len(q.buf) {
+		q.spare = make([]uint64, len(q.buf))
+	}
+	return sortByTick(q.buf, q.spare[:len(q.buf)])
+}
+
+// sortByTick is a stable radix sort on the upper halves; the result lies in a or in b. Digits that are all alike cost
+// one look.
+func sortByTick(a, b []uint64) []uint64 {
+	for shift := 32; shift < 64; shift += 8 {
+		var count [256]int
 		for _, v := range a {
-			count[v>>shift&(1<<11-1)]++
+			count[v>>shift&255]++
+		}
+		if len(a) > 0 && count[a[0]>>shift&255] == len(a) {
+			continue
 		}
 		sum := 0
 		for i, n := range count {
 			count[i], sum = sum, sum+n
 		}
 		for _, v := range a {
-			d := v >> shift & (1<<11 - 1)
+			d := v >> shift & 255
 			b[count[d]] = v
 			count[d]++
 		}

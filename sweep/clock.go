@@ -40,7 +40,7 @@ func (c *clock) count(move int) float64 { return float64(c.first[move+1] - c.fir
 func (c *clock) at(move int, f float64) tick {
 	n := c.count(move)
 	k := math.Floor(f * n)
-	return c.first[move] + tick(math.Max(0, math.Min(n-1, k)))
+	return c.first[move] + tick(max(0, min(n-1, k)))
 }
 
 // move gives the move that a tick belongs to.
@@ -63,19 +63,4 @@ func (c *clock) progress(t tick) Progress {
 // fraction gives the middle of a tick as a fraction of its move.
 func (c *clock) fraction(move int, t tick) float64 {
 	return (float64(t-c.first[move]) + 0.5) / c.count(move)
-}
-
-// tickOf gives the last tick that is over or under way at p.
-func (c *clock) tickOf(p Progress) tick {
-	n := len(c.first) - 1
-	switch {
-	case p < 0:
-		return firstTick - 1
-	case float64(p) >= float64(n):
-		return c.first[n]
-	}
-	m := int(p)
-	// The middle of a tick stands for it: a moment before the middle still belongs to the tick before.
-	k := math.Floor((float64(p)-float64(m))*c.count(m) + 0.5 + 1e-9)
-	return c.first[m] + tick(k) - 1
 }

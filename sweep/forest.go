@@ -16,12 +16,17 @@ type node struct {
 	kids   []int32 // sets that met here
 	at     tick    // when (a moment at which the kids were set apart)
 	cell   uint32  // slot and place of the cell that joined them
+	met    int32   // the meeting that this set went into; noNode if none
 }
 
 type forest struct {
 	c     *cells
 	nodes []node
+	level func(t *tile) *[tileArea]tick // when the cells of a tile are gone
 }
+
+// cutLevel takes a cell for gone when it is cut through.
+func cutLevel(t *tile) *[tileArea]tick { return &t.cut }
 
 func (f *forest) find(i int32) int32 {
 	for f.nodes[i].up != i {
@@ -33,7 +38,7 @@ func (f *forest) find(i int32) int32 {
 
 func (f *forest) add(blank int16) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, met: noNode})
 	return i
 }
 
@@ -124,9 +129,10 @@ const noNode int32 = -1
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
 func (f *forest) scanTile(i int, t *tile) {
-	for k := range t.cut {
+	gone := f.level(t)
+	for k := range gone {
 		t.label[k] = noNode
-		if t.cut[k] != tickNever {
+		if gone[k] != tickNever {
 			continue
 		}
 		b := f.c.blankAt(i, k)

@@ -110,11 +110,11 @@ func (s *setup) countTiles(g Grid, box orb.Bound) int {
 		if !ok {
 			return
 		}
-		k := math.Max(1, math.Ceil(math.Hypot(x1-x0, y1-y0)/tw))
+		k := max(1, math.Ceil(math.Hypot(x1-x0, y1-y0)/tw))
 		for i := 0.0; i < k; i++ {
 			xa, ya := x0+(x1-x0)*i/k, y0+(y1-y0)*i/k
 			xb, yb := x0+(x1-x0)*(i+1)/k, y0+(y1-y0)*(i+1)/k
-			mark(math.Min(xa, xb)-r, math.Min(ya, yb)-r, math.Max(xa, xb)+r, math.Max(ya, yb)+r)
+			mark(min(xa, xb)-r, min(ya, yb)-r, max(xa, xb)+r, max(ya, yb)+r)
 		}
 	}
 	low := s.stock.BottomMM + s.top
@@ -124,7 +124,7 @@ func (s *setup) countTiles(g Grid, box orb.Bound) int {
 		if c == nil || lowestZ(m) >= low {
 			continue
 		}
-		r := math.Min(c.r, c.within(low-lowestZ(m)))
+		r := min(c.r, c.within(low-lowestZ(m)))
 		k := chords(m, tw/8)
 		p := m.Start
 		for j := 1; j <= k; j++ {
@@ -165,9 +165,9 @@ func clipRange(x0, y0, x1, y1 float64, box orb.Bound, r float64) (t0, t1 float64
 		case p == 0 && q < 0:
 			return 0, 0, false
 		case p < 0:
-			t0 = math.Max(t0, q/p)
+			t0 = max(t0, q/p)
 		case p > 0:
-			t1 = math.Min(t1, q/p)
+			t1 = min(t1, q/p)
 		}
 	}
 	return t0, t1, t0 <= t1

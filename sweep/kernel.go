@@ -28,7 +28,7 @@ func (k *kernel) run(s *seg, ty int) {
 
 func (k *kernel) cut(s *seg, ty int) {
 	j := &k.jobs[s.job]
-	zMin := toFix(math.Min(s.az, s.bz))
+	zMin := toFix(min(s.az, s.bz))
 	flatLevel := s.len > 0 && s.climb == 0 && j.tool.shape == Flat
 	first, last := int32(math.MaxInt32), int32(math.MinInt32)
 	y0 := ty << tileBits
@@ -111,7 +111,7 @@ func (k *kernel) span(s *seg, y float64, r int, gap bool) {
 	if s.len > 0 {
 		if d := y - s.by; math.Abs(d) <= s.reach {
 			w := math.Sqrt(rr - float64(d*d))
-			xl, xh = math.Min(xl, s.bx-w), math.Max(xh, s.bx+w)
+			xl, xh = min(xl, s.bx-w), max(xh, s.bx+w)
 		}
 		// The sides of the sweep: points at +-reach across from both ends.
 		for _, side := range [2]float64{s.reach, -s.reach} {
@@ -121,7 +121,7 @@ func (k *kernel) span(s *seg, y float64, r int, gap bool) {
 				continue
 			}
 			x := s.ax + ox + float64((s.bx-s.ax)*((y-ya)/(yb-ya)))
-			xl, xh = math.Min(xl, x), math.Max(xh, x)
+			xl, xh = min(xl, x), max(xh, x)
 		}
 		// The caps' straight ends need no care: the discs reach beyond them.
 	}
@@ -134,7 +134,7 @@ func (k *kernel) span(s *seg, y float64, r int, gap bool) {
 func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
 	a := math.Ceil((xl-k.g.OriginX)/k.g.CellMM - 0.5)
 	b := math.Floor((xh-k.g.OriginX)/k.g.CellMM-0.5) + 1
-	a, b = math.Max(a, 0), math.Min(b, float64(k.g.NX))
+	a, b = max(a, 0), min(b, float64(k.g.NX))
 	if a >= b {
 		return 0, 0
 	}
@@ -163,7 +163,7 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 		if q := rr - float64(side*side); q > 0 {
 			u -= math.Sqrt(q)
 		}
-		u = math.Max(0, math.Min(s.len, u))
+		u = max(0, min(s.len, u))
 		f := s.f0 + float64(u*perLen)
 		k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
 		changed = true
@@ -173,31 +173,37 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 
 // plungeRow lets the tool go up or down on the spot.
 func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
-	low := math.Min(s.az, s.bz)
-	drop := s.az - s.bz
+	low := min(s.az, s.bz)
+	zLow := toFix(low)
+	dy := y - s.ay
 	for ix := lo; ix < hi; ix++ {
-		dx, dy := k.g.OriginX+(float64(ix)+0.5)*k.g.CellMM-s.ax, y-s.ay
+		n := base + int(ix-x0)
+		if t.h[n] <= zLow {
+			continue
+		}
+		dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
 		d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
 		if d > j.tool.r {
 			continue
 		}
 		p := j.tool.at(d)
 		z := toFix(low + p)
-		n := base + int(ix-x0)
 		if t.h[n] <= z {
 			continue
 		}
-		at := func(level fix) float64 {
-			if drop <= 0 {
-				return s.f0
-			}
-			f := (s.az + p - level.mm()) / drop
-			return s.f0 + float64(math.Max(0, math.Min(1, f))*(s.f1-s.f0))
-		}
-		k.take(j, t, n, z, 0, at(t.h[n]), at(k.through), at(k.web))
+		k.take(j, t, n, z, 0, s.fractionAt(t.h[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p))
 		changed = true
 	}
 	return changed
+}
+
+// fractionAt gives the fraction of the move at which a plunging tool's surface, p above the tip, is down at a level.
+func (s *seg) fractionAt(level fix, p float64) float64 {
+	drop := s.az - s.bz
+	if drop <= 0 {
+		return s.f0
+	}
+	return s.f0 + max(0, min(1, (s.az+p-level.mm())/drop))*(s.f1-s.f0)
 }
 
 // row is the general sweep: any profile, any slope. Along the segment the height of the tool above a cell,
@@ -219,11 +225,11 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 			continue
 		}
 		q = math.Sqrt(q)
-		u0, u1 := math.Max(0, l-q), math.Min(s.len, l+q)
+		u0, u1 := max(0, l-q), min(s.len, l+q)
 		if u0 > u1 {
 			continue
 		}
-		u := math.Max(u0, math.Min(u1, l-tool.lowest(side, q, s.climb)))
+		u := max(u0, min(u1, l-tool.lowest(side, q, s.climb)))
 		g := sweepAt{s, tool, ss, l}
 		z := toFix(g.height(u))
 		n := base + int(ix-x0)
@@ -269,7 +275,7 @@ func (g *sweepAt) entry(h, u0, u float64) float64 {
 	if r < 0 || q <= 0 {
 		return u
 	}
-	return math.Max(u0, math.Min(u, g.l-math.Sqrt(q)))
+	return max(u0, min(u, g.l-math.Sqrt(q)))
 }
 
 // below gives the first u in u0..u1 with g(u) <= h, where g falls from u0 to u1 and g(u1) <= h within rounding.
@@ -306,7 +312,7 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 	a.high = max(a.high, h)
 	if z <= k.through {
 		z = min(z, 0)
-		t.cut[n] = k.c.clock.at(int(j.move), through)
+		t.cut[n] = j.tickAt(through)
 		a.bits |= bitThrough
 		if through != first {
 			k.acc[j.sampleAt(through)].bits |= bitThrough
@@ -317,7 +323,7 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 		if t.thin == nil {
 			t.thin = new(thinTile)
 		}
-		t.thin.at[n] = k.c.clock.at(int(j.move), web)
+		t.thin.at[n] = j.tickAt(web)
 		t.thin.h[n] = left
 	}
 	a.low = min(a.low, left)

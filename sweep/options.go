@@ -83,7 +83,7 @@ func (s *setup) checkStock() error {
 		if !(h > ThroughMM) || h > maxHeightMM {
 			return fault(0, "blank %d is %g mm thick; its upper face must lie above its lower one, by at most %d mm", i+1, h, maxHeightMM)
 		}
-		s.top = math.Max(s.top, h)
+		s.top = max(s.top, h)
 		if len(b.Outline) == 0 || len(b.Outline[0]) < 3 {
 			return fault(0, "blank %d has no outline; give at least three corners", i+1)
 		}
@@ -155,7 +155,7 @@ func (s *setup) checkTools(tools map[int]Tool) error {
 			return fault(m.Line, "tool %d has a corner radius of %g mm; it lies between 0 and half the diameter", m.Tool, t.CornerMM)
 		}
 		s.cutters[m.Tool] = &cutter{Tool: t, profile: newProfile(t)}
-		s.largest = math.Max(s.largest, t.DiameterMM)
+		s.largest = max(s.largest, t.DiameterMM)
 	}
 	return nil
 }
@@ -170,9 +170,9 @@ func (s *setup) chooseWeb() error {
 	}
 	thin := math.Inf(1)
 	for _, b := range s.stock.Blanks {
-		thin = math.Min(thin, b.TopMM-s.stock.BottomMM)
+		thin = min(thin, b.TopMM-s.stock.BottomMM)
 	}
-	s.opt.WebMM = math.Min(3, thin/2)
+	s.opt.WebMM = min(3, thin/2)
 	s.assumed = append(s.assumed, fmt.Sprintf("material up to %.4g mm high counts as a web (half the thinnest blank, at most 3 mm)", s.opt.WebMM))
 	return nil
 }

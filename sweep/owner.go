@@ -51,7 +51,7 @@ func (o *owner) publish(out []Step, r *rawStep) []Step {
 	from := float64(r.From)
 	for k < len(o.freed) && o.freed[k].at < hi {
 		// The piece is free from the middle of its tick on: the step ends there.
-		f := math.Max(from, math.Min(float64(r.To), clock.fraction(move, o.freed[k].at)))
+		f := max(from, min(float64(r.To), clock.fraction(move, o.freed[k].at)))
 		at := o.freed[k].at
 		var must []int32
 		for ; k < len(o.freed) && o.freed[k].at == at; k++ {
@@ -111,7 +111,7 @@ func (o *owner) stretch(out []Step, r *rawStep, from, to float64, at tick, must 
 func (o *owner) touched(r *rawStep, m *parse.Move, f float64, at tick) {
 	p := pointAt(m, f)
 	cell := o.s.grid.CellMM
-	reach := r.tool.within(math.Min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
+	reach := r.tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
 	if reach < 0 {
 		reach = r.tool.r
 	}

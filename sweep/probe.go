@@ -48,7 +48,7 @@ func (k *kernel) probe(s *seg, ty int) {
 func (k *kernel) probeRound(s *seg, ty int) {
 	j := &k.jobs[s.job]
 	a := &k.acc[j.sampleAt(s.f0)]
-	z := math.Min(s.az, s.bz)
+	z := min(s.az, s.bz)
 	off := s.reach + probeCells*k.g.CellMM
 	for i := 0; i < 8; i++ {
 		sin, cos := math.Sincos(float64(i) * math.Pi / 4)

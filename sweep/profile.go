@@ -28,7 +28,7 @@ func newProfile(t Tool) profile {
 	case Ball:
 		p.round = p.r
 	case Bull:
-		p.round = math.Min(t.CornerMM, p.r)
+		p.round = min(t.CornerMM, p.r)
 		p.flat = p.r - p.round
 		if p.round <= 0 {
 			p.shape, p.flat = Flat, p.r
@@ -76,7 +76,7 @@ func (p *profile) within(h float64) float64 {
 		}
 		return p.flat + math.Sqrt(float64(h*(2*p.round-h)))
 	case Vee, Drill:
-		return math.Min(p.r, h/p.slope)
+		return min(p.r, h/p.slope)
 	}
 	return p.r
 }
@@ -100,7 +100,7 @@ func (p *profile) lowest(s, q, m float64) float64 {
 			return -q
 		}
 		w := math.Abs(s) * t / math.Sqrt(1-float64(t*t))
-		return math.Max(-q, math.Min(q, w))
+		return max(-q, min(q, w))
 	case Bull:
 		return p.lowestBull(s, q, m)
 	}

@@ -21,7 +21,7 @@ type seg struct {
 
 // bounds in Y of all cells that the segment or its probes look at.
 func (s *seg) ySpan(margin float64) (lo, hi float64) {
-	return math.Min(s.ay, s.by) - margin, math.Max(s.ay, s.by) + margin
+	return min(s.ay, s.by) - margin, max(s.ay, s.by) + margin
 }
 
 // job is a move that comes near the material, with its place in the chunk's samples.
@@ -33,12 +33,20 @@ type job struct {
 	n      int     // number of samples
 	plunge bool
 	again  bool
+
+	perF  float64 // samples per fraction of the move
+	first tick    // of the move
+	ticks float64 // of the move
 }
 
 // sampleAt gives the sample in which fraction f of the move lies.
 func (j *job) sampleAt(f float64) int {
-	k := int((f - j.fa) / (j.fb - j.fa) * float64(j.n))
-	return j.base + max(0, min(j.n-1, k))
+	return j.base + max(0, min(j.n-1, int((f-j.fa)*j.perF)))
+}
+
+// tickAt gives the tick in which fraction f of the move lies, as clock.at.
+func (j *job) tickAt(f float64) tick {
+	return j.first + tick(max(0, min(j.ticks-1, f*j.ticks)))
 }
 
 // sampleEdge gives the fraction of the move at which sample k of the job begins.
@@ -124,7 +132,7 @@ func headingAt(m *parse.Move, f float64) (ux, uy float64, ok bool) {
 	dx, dy := m.End.X-m.Start.X, m.End.Y-m.Start.Y
 	if m.Kind == parse.Arc {
 		const d = 1e-4
-		a, b := pointAt(m, math.Max(0, f-d)), pointAt(m, math.Min(1, f+d))
+		a, b := pointAt(m, max(0, f-d)), pointAt(m, min(1, f+d))
 		dx, dy = b.X-a.X, b.Y-a.Y
 	}
 	n := math.Hypot(dx, dy)
@@ -145,15 +153,15 @@ func chords(m *parse.Move, dev float64) int {
 		return max(1, int(math.Ceil(math.Abs(m.TurnRad)/(math.Pi/4))))
 	}
 	n := math.Ceil(math.Abs(m.TurnRad) / (2 * math.Acos(1-dev/r)))
-	return int(math.Max(1, math.Min(n, maxChords+1)))
+	return int(max(1, min(n, maxChords+1)))
 }
 
 // lowestZ is a lower bound of the tip's Z over a move.
 func lowestZ(m *parse.Move) float64 {
-	z := math.Min(m.Start.Z, m.End.Z)
+	z := min(m.Start.Z, m.End.Z)
 	if m.Kind == parse.Arc && m.Plane != parse.PlaneXY {
 		r, _ := arcShape(m)
-		z = math.Min(z, m.Centre.Z-r)
+		z = min(z, m.Centre.Z-r)
 	}
 	return z
 }

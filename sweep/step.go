@@ -91,7 +91,7 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	z0, z1 := pointAt(m, f0).Z, pointAt(m, f1).Z
 	st := rawStep{tool: j.tool, n: int(a.n), vol: a.vol, floor: a.bits&bitFloor != 0}
 	st.Move, st.From, st.To = j.move, float32(f0), float32(f1)
-	tip := math.Min(z0, z1)
+	tip := min(z0, z1)
 	st.TipMM = float32(tip)
 	fl := StepFlags(0)
 	if a.bits&bitLeft != 0 {
@@ -109,7 +109,7 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	if z1 > z0 && (j.plunge || z1-z0 > 1e-6) {
 		fl |= Retract
 	}
-	along := math.Sqrt(math.Max(0, sq(pathMM(m))-sq(m.End.Z-m.Start.Z)))
+	along := math.Sqrt(max(0, sq(pathMM(m))-sq(m.End.Z-m.Start.Z)))
 	if j.plunge || z0-z1 > 0 && math.Abs(m.End.Z-m.Start.Z) > plungeSlope*along {
 		fl |= Plunge
 	}
@@ -132,7 +132,7 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	if j.plunge && st.n > 0 && z0 > z1 {
 		// A plunge is one sample: it begins where it meets material.
 		f := (z0 - bottom - a.high.mm()) / (z0 - z1)
-		st.From = float32(j.fa + math.Max(0, math.Min(0.999, f))*(j.fb-j.fa))
+		st.From = float32(j.fa + max(0, min(0.999, f))*(j.fb-j.fa))
 	}
 	st.sLo, st.sHi = [2]float64{st.sMin, st.sMin}, [2]float64{st.sMax, st.sMax}
 	return st
@@ -152,15 +152,15 @@ func (r *rawStep) finish(cell, bottom float64) {
 	}
 	reach := r.tool.r
 	if tip := float64(r.TipMM); r.tool.shape != Flat {
-		reach = math.Max(cell/2, math.Min(reach, r.tool.within(float64(r.HighMM)-tip)))
+		reach = max(cell/2, min(reach, r.tool.within(float64(r.HighMM)-tip)))
 	}
 	if r.Flags&Plunge != 0 {
 		r.RightRad, r.LeftRad, r.WidthMM = -math.Pi, math.Pi, float32(2*reach)
 		return
 	}
 	// A cell stands for its whole width: half a cell beyond the outermost centres.
-	lo, hi := math.Max(-reach, r.sMin-cell/2), math.Min(reach, r.sMax+cell/2)
-	lo, hi = math.Min(lo, reach), math.Max(hi, -reach)
+	lo, hi := max(-reach, r.sMin-cell/2), min(reach, r.sMax+cell/2)
+	lo, hi = min(lo, reach), max(hi, -reach)
 	// Within half a cell of the tool's side the raster cannot tell: the side counts as reached.
 	if lo < -reach+cell/2 {
 		lo = -reach
@@ -193,8 +193,8 @@ func (r *rawStep) merge(o *rawStep, cell float64) bool {
 	if !near(r.lowMin, r.lowMax, o.lowMin, o.lowMax) || !near(r.highMin, r.highMax, o.highMin, o.highMax) {
 		return false
 	}
-	lo := [2]float64{math.Min(r.sLo[0], o.sLo[0]), math.Max(r.sLo[1], o.sLo[1])}
-	hi := [2]float64{math.Min(r.sHi[0], o.sHi[0]), math.Max(r.sHi[1], o.sHi[1])}
+	lo := [2]float64{min(r.sLo[0], o.sLo[0]), max(r.sLo[1], o.sLo[1])}
+	hi := [2]float64{min(r.sHi[0], o.sHi[0]), max(r.sHi[1], o.sHi[1])}
 	if r.n > 0 && (lo[1]-lo[0] > mergeCells*cell || hi[1]-hi[0] > mergeCells*cell) {
 		return false
 	}

@@ -65,6 +65,7 @@ type driver struct {
 	bands [][]int32 // segments that come near each band of tiles
 	used  []int32   // bands with segments
 	n     int       // samples in the chunk
+	quiet bool      // nobody asks for the steps
 
 	lastTool *cutter
 	lastEnd  parse.Point
@@ -140,7 +141,7 @@ func (d *driver) add(i int) {
 		return
 	}
 	n := math.Ceil(pathMM(m)*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
-	j.n = int(math.Max(1, math.Min(n, maxSamples)))
+	j.n = int(max(1, min(n, maxSamples)))
 	d.place(&j, func() {
 		k := chords(m, s.grid.CellMM/chordPart)
 		if m.Kind != parse.Arc {
@@ -161,6 +162,8 @@ func (d *driver) add(i int) {
 // place enters a job and its segments.
 func (d *driver) place(j *job, segs func()) {
 	j.base = d.n
+	j.perF = float64(j.n) / (j.fb - j.fa)
+	j.first, j.ticks = d.c.clock.first[j.move], d.c.clock.count(int(j.move))
 	d.n += j.n
 	d.jobs = append(d.jobs, *j)
 	segs()
@@ -170,7 +173,7 @@ func (d *driver) seg(p, q parse.Point, f0, f1, reach float64, again bool) {
 	b := d.s.stock.BottomMM
 	g := seg{ax: p.X, ay: p.Y, az: p.Z - b, bx: q.X, by: q.Y, bz: q.Z - b, f0: f0, f1: f1,
 		reach: reach, job: int32(len(d.jobs) - 1), again: again}
-	if math.Min(g.az, g.bz) >= d.s.top {
+	if min(g.az, g.bz) >= d.s.top {
 		return
 	}
 	dx, dy := g.bx-g.ax, g.by-g.ay
@@ -180,8 +183,8 @@ func (d *driver) seg(p, q parse.Point, f0, f1, reach float64, again bool) {
 	}
 	lo, hi := g.ySpan(reach + (probeCells+1)*d.s.grid.CellMM)
 	band := d.s.grid.CellMM * tileSide
-	y0 := int(math.Max(0, math.Floor((lo-d.s.grid.OriginY)/band)))
-	y1 := int(math.Min(float64(d.c.ty-1), math.Floor((hi-d.s.grid.OriginY)/band)))
+	y0 := int(max(0, math.Floor((lo-d.s.grid.OriginY)/band)))
+	y1 := int(min(float64(d.c.ty-1), math.Floor((hi-d.s.grid.OriginY)/band)))
 	for y := y0; y <= y1; y++ {
 		if len(d.bands[y]) == 0 {
 			d.used = append(d.used, int32(y))
@@ -235,6 +238,9 @@ func (d *driver) flush() {
 		}
 	}
 	for i := range d.jobs {
+		if d.quiet {
+			break
+		}
 		d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])
 	}
 	for _, y := range d.used {

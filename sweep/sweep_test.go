@@ -90,9 +90,6 @@ func TestSlotCoversACapsule(t *testing.T) {
 	if len(rec.Pieces) != 1 {
 		t.Errorf("a slot freed %d pieces", len(rec.Pieces)-1)
 	}
-	for _, s := range rec.Steps {
-		t.Logf("%+v", s)
-	}
 }
 
 func TestAClosedContourFreesOnePiece(t *testing.T) {
@@ -107,9 +104,5 @@ func TestAClosedContourFreesOnePiece(t *testing.T) {
 	near(t, "y", q.Centroid[1], 35, 0.13)
 	if q.Freed.Move() != 6 {
 		t.Errorf("freed by move %d, want the closing one, 6", q.Freed.Move())
-	}
-	t.Logf("%+v", q)
-	for _, s := range rec.Steps {
-		t.Logf("%+v", s)
 	}
 }

@@ -22,9 +22,10 @@ func growTree(s *setup, c *cells) *pieceTree {
 			tileOf[t.slot] = int32(i)
 		}
 	}
-	f := &forest{c: c}
+	f := &forest{c: c, level: cutLevel}
 	f.remaining()
-	f.putBack(c.events(), tileOf)
+	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
+	b.grow()
 	tree, id := nameNodes(f, len(s.stock.Blanks))
 	for i, t := range c.tiles {
 		if t == nil {

@@ -1,0 +1,114 @@
+//go:build unix
+
+package sweep
+
+import (
+	"math"
+	"runtime"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/paulmach/orb"
+)
+
+// nest cuts cols x rows wavy rounds of about 2 r mm, each in one pass of n straight blocks, with a 6 mm tool.
+func nest(cols, rows int, pitch, r float64, n int) *prog {
+	p := program(1)
+	for j := 0; j < rows; j++ {
+		for i := 0; i < cols; i++ {
+			cx, cy := pitch*(float64(i)+0.5), pitch*(float64(j)+0.5)
+			at := func(k int) (x, y float64) {
+				sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+				d := r * (1 + 0.1*math.Cos(10*math.Pi*float64(k)/float64(n)))
+				return cx + d*cos, cy + d*sin
+			}
+			x, y := at(0)
+			p.enter(x, y, -6.2)
+			for k := 1; k <= n; k++ {
+				x, y = at(k)
+				p.line(x, y, -6.2)
+			}
+			p.up()
+		}
+	}
+	return p
+}
+
+func sheet(w, h float64) Stock {
+	return Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {w, 0}, {w, h}, {0, h}, {0, 0}}}, TopMM: 0}}}
+}
+
+// floor writes height, time and label of every finally removed cell once, in the order in which they went.
+func floorTime(r *Record) time.Duration {
+	c := &r.cells
+	q := newQueue(c, cutLevel)
+	var ev []uint64
+	for n := range q.first[1:] {
+		ev = append(ev, q.bucket(c, n, cutLevel)...)
+	}
+	best := time.Duration(math.MaxInt64)
+	for try := 0; try < 5; try++ {
+		begin := processor()
+		for _, e := range ev {
+			t, k := c.list[uint32(e)>>(2*tileBits)], e&(tileArea-1)
+			t.h[k], t.cut[k], t.label[k] = -13107, tick(e>>32), 1
+		}
+		best = min(best, processor()-begin)
+	}
+	return best
+}
+
+// BenchmarkNestOf500 is 500 parts on a sheet of 3000 x 1500 mm at 0.25 mm, 100,000 blocks.
+func BenchmarkNestOf500(b *testing.B) {
+	p := nest(25, 20, 75, 27, 200)
+	stock := sheet(3000, 1500)
+	for b.Loop() {
+		runtime.GC()
+		peak := watchHeap()
+		begin := processor()
+		r, err := Run(p.moves, flat(6), stock, Options{CellMM: 0.25})
+		took := processor() - begin
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(peak())/1e6, "peak-MB")
+		if len(r.Pieces) != 501 {
+			b.Fatalf("%d pieces", len(r.Pieces))
+		}
+		b.ReportMetric(took.Seconds(), "cpu-s")
+		b.ReportMetric(float64(took)/float64(floorTime(r)), "x-floor")
+		b.ReportMetric(float64(len(r.Steps)), "steps")
+	}
+}
+
+// processor is the time that the process spent on all processors: other work on the machine does not count.
+func processor() time.Duration {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// watchHeap samples the heap until the returned function is called.
+func watchHeap() func() uint64 {
+	stop, done := make(chan struct{}), make(chan uint64)
+	go func() {
+		var top uint64
+		tick := time.NewTicker(5 * time.Millisecond)
+		defer tick.Stop()
+		for {
+			select {
+			case <-stop:
+				done <- top
+				return
+			case <-tick.C:
+				var m runtime.MemStats
+				runtime.ReadMemStats(&m)
+				top = max(top, m.HeapInuse)
+			}
+		}
+	}()
+	return func() uint64 { close(stop); return <-done }
+}
