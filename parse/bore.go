@@ -1,7 +1,7 @@
 package parse
 
-// spindleFits tells whether the spindle turns as the cycle needs it.
-func (it *interp) spindleFits(b *block) bool {
+// checkSpindle notes a spindle that does not turn as the cycle needs it.
+func (it *interp) checkSpindle(b *block) {
 	m := &it.modal
 	switch m.motion {
 	case g84:
@@ -13,7 +13,6 @@ func (it *interp) spindleFits(b *block) bool {
 			it.say.unread(b.first, "%s with a spindle that stands; read all the same, start it before", codeName(m.motion))
 		}
 	}
-	return true
 }
 
 // bore carries out G84 to G89 from R on (NIST RS274NGC v3, 3.5.16.5 to 3.5.16.10).
@@ -57,9 +56,6 @@ func (h *hole) backBore(turning Spindle) {
 	m := &h.it.modal
 	back := axes{-h.shift[0], -h.shift[1], -h.shift[2]}
 	top := h.shift[h.normal]
-	if h.b.incremental&bit(byte('I'+h.normal)) != 0 {
-		top += h.z
-	}
 	m.spindle = SpindleStopped
 	h.beside(h.shift)
 	h.to(Rapid, h.z)

@@ -15,7 +15,7 @@ type cycle struct {
 	haveZ   bool
 	peck    float64 // Q
 	pause   float64 // P, s
-	shift   axes    // I J K of G87, mm
+	shift   axes    // I J K of G87, mm; along the normal the height of the bore's upper end
 	haveIJK [3]bool
 }
 
@@ -86,9 +86,7 @@ func (it *interp) runCycle(b *block) {
 	if !m.retractToR && c.initial > c.r {
 		h.clear = c.initial
 	}
-	if !it.spindleFits(b) {
-		return
-	}
+	it.checkSpindle(b)
 	depth := b.has & bit(byte('X'+n))
 	b.has &^= depth
 	defer func() { b.has |= depth }()
@@ -162,6 +160,9 @@ func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
 		for i := range c.shift {
 			if v, ok := b.take(byte('I' + i)); ok {
 				c.shift[i], c.haveIJK[i] = v*unit, true
+				if i == n && b.incremental&bit(byte('I'+i)) != 0 {
+					c.shift[i] += c.z
+				}
 			}
 		}
 		if !c.haveIJK[0] || !c.haveIJK[1] || !c.haveIJK[2] {

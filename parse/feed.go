@@ -85,17 +85,28 @@ func (it *interp) emit(b *block, mv Move) {
 		}
 		mv.DurationS = mv.LengthMM / mv.FeedMMMin * 60
 	}
-	if mv.LengthMM == 0 && mv.Kind != Dwell {
+	if mv.Kind != Dwell && (mv.LengthMM == 0 || it.at.open && it.staysUnknown(mv.End.axes())) {
 		return
 	}
 	if math.IsNaN(mv.LengthMM) || (it.at.open && mv.Kind == Dwell) {
 		it.at.pending = append(it.at.pending, int32(len(it.p.Moves)))
 	}
-	it.at.tip = mv.End.axes()
-	if mv.End.Z > it.at.high {
-		it.at.high = mv.End.Z
+	if z := max(mv.Start.Z, mv.End.Z); mv.Kind == Rapid && z < it.at.clear && (mv.Start.X != mv.End.X || mv.Start.Y != mv.End.Y) {
+		it.at.clear = z
 	}
+	it.at.tip = mv.End.axes()
+	it.at.rise(mv.End.Z)
 	it.p.Moves = append(it.p.Moves, mv)
+}
+
+// staysUnknown tells whether a move to end changes no coordinate: one that is unknown before and behind stays.
+func (it *interp) staysUnknown(end axes) bool {
+	for i, v := range end {
+		if v != it.at.tip[i] && !(math.IsNaN(v) && math.IsNaN(it.at.tip[i])) {
+			return false
+		}
+	}
+	return true
 }
 
 // pathLength gives the length (mm) of a move: straight, or along a helix of the mean of the radii at both ends.

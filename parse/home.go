@@ -22,6 +22,13 @@ func (it *interp) home(b *block, code int) {
 	if goes != [3]bool{true, true, true} {
 		it.say.reading(lenHomeNamedAxes, col, "%s with some axes named; only these go home, as on most controls (the published standard moves all)", codeName(code))
 	}
+	has := b.has
+	for i, w := range it.at.why {
+		if w != isKnown { // the way to a point beside an unknown place is unknown as well
+			b.used |= b.has & bit(byte('X'+i))
+			b.has &^= bit(byte('X' + i))
+		}
+	}
 	if b.hasAxis() {
 		end, ok := it.target(b, true)
 		if !ok {
@@ -29,6 +36,10 @@ func (it *interp) home(b *block, code int) {
 		}
 		it.emit(b, Move{Kind: Rapid, End: end.point()})
 		it.arrive(end)
+	}
+	b.has = has
+	if !it.moved {
+		it.beforeMove(b)
 	}
 	it.toMachine(b, goes, it.homePlace(code))
 }
@@ -80,7 +91,7 @@ func (it *interp) machineMove(b *block) {
 // toMachine moves some axes to machine coordinates v.
 //
 // Where the machine's zero is not known, a rapid of Z is taken for a retract above everything, and X and Y keep
-// their place in the moves: that is safe only if the tool is as high as it ever was, else the block is not read.
+// their place in the moves: that is safe only where the program has made a rapid in X or Y as low before.
 func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 	kind := Rapid
 	if it.modal.motion == g1 && b.is(groupOneShot) == g53 {
@@ -112,12 +123,12 @@ func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 		return
 	}
 	it.assume("machine zero: not known; a rapid of Z in machine coordinates is taken to lift the tool above the stock")
+	if (lost[0] || lost[1]) && it.at.why[2] == isKnown && it.at.tip[2] < it.at.clear {
+		it.say.unread(b.first, "a rapid in X or Y to a machine place that is not known, with the tool lower than in any rapid before; the way is not read, lift Z first")
+	}
 	if lost[2] {
 		end[2] = math.NaN()
 		it.at.why[2], it.at.open = atHome, true
-	}
-	if (lost[0] || lost[1]) && !lost[2] && it.at.why[2] == isKnown && it.at.tip[2] < it.at.high {
-		it.say.unread(b.first, "a rapid in X or Y to a machine place that is not known, with the tool below its greatest height; the way is not read, lift Z first")
 	}
 	it.emit(b, Move{Kind: Rapid, End: end.point()})
 	it.arrive(end)

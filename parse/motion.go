@@ -203,6 +203,7 @@ func (it *interp) skipTo(b *block) {
 func (it *interp) jump(end axes) {
 	it.arrive(end)
 	it.at.tip = end
+	it.at.rise(end[2])
 	it.comp.forget()
 }
 

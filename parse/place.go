@@ -23,11 +23,12 @@ type place struct {
 	open    bool    // some axis is unknown
 	pending []int32 // moves with an unknown coordinate
 	high    float64 // greatest Z so far
+	clear   float64 // least Z of a rapid in X or Y so far
 	zGiven  bool
 }
 
 func startPlace(opt Options) place {
-	p := place{high: math.Inf(-1)}
+	p := place{high: math.Inf(-1), clear: math.Inf(1)}
 	if opt.Start != nil {
 		p.tip, p.prog = opt.Start.axes(), opt.Start.axes()
 		p.zGiven = true
@@ -54,6 +55,13 @@ func (p *place) find(i int, v float64) {
 	p.open = p.why != [3]unknown{}
 }
 
+// rise keeps the greatest Z.
+func (p *place) rise(z float64) {
+	if z > p.high {
+		p.high = z
+	}
+}
+
 // String prints the place of the tip for a person.
 func (p *place) String() string {
 	s := ""
@@ -78,11 +86,18 @@ func (it *interp) settle(i int, relative bool, col int) {
 	}
 	if it.at.why[i] == atHome {
 		if i == 2 {
-			it.say.unread(col, "an increment from a machine place that is not known; give Z in G90 or tell where the machine's zero is")
-		}
-		if i != 2 && !relative {
+			it.say.unread(col, "an increment of Z from a machine place that is not known; read as from the program's greatest Z so far, give Z in G90")
+			if math.IsInf(it.at.high, -1) {
+				it.at.high = 0
+			}
+			it.patch(i, it.at.high)
+			it.at.find(i, it.at.high)
 			return
 		}
+		if !relative {
+			return
+		}
+		it.say.unread(col, "an increment of %c from a machine place that is not known; read as from 0, give %c in G90", axisLetters[i], axisLetters[i])
 	} else {
 		it.assume("start: the tool is taken to begin at %c0", axisLetters[i])
 	}

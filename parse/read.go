@@ -33,11 +33,12 @@ type interp struct {
 	files  map[string]*source // subprogram files by name; nil for those that do not exist
 	sub    int32              // of file
 	calls  []call
-	named  bool    // an O-number of the main program was met
-	rapid  float64 // mm/min
-	moved  bool    // any motion yet
-	ended  bool    // M2, M30
-	blocks int     // executed
+	bodies map[bodyKey]bool // subprograms that were executed
+	named  bool             // an O-number of the main program was met
+	rapid  float64          // mm/min
+	moved  bool             // any motion yet
+	ended  bool             // M2, M30
+	blocks int              // executed
 	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
 
@@ -171,10 +172,14 @@ func (it *interp) line(line []byte) {
 	if it.percent(line) {
 		return
 	}
+	first := len(it.calls) == 0 || it.calls[len(it.calls)-1].first
 	if err := it.scan.scan(line, it.opt.BlockDelete); err != nil {
 		var e *readError
 		if errors.As(err, &e) {
 			it.say.unread(e.col, "%s", e.msg)
+		}
+		if first {
+			it.p.Blocks++
 		}
 		return
 	}
@@ -187,7 +192,12 @@ func (it *interp) line(line []byte) {
 	if len(words) == 0 && len(it.scan.settings) == 0 {
 		return
 	}
-	it.p.Blocks++
+	if first {
+		it.p.Blocks++
+	}
+	if it.closed {
+		it.say.lenient(lenPercentRemark, 1, "a block behind the second percent sign; reading goes on")
+	}
 	if it.scan.deleted && it.opt.BlockDelete {
 		return
 	}

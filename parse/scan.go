@@ -20,7 +20,9 @@ type word struct {
 //
 // It takes out what is not plain: the block-delete slash, the line number, the program number, comments, blanks
 // inside words, lower case, parameters and expressions. What is left is a plain block such as "G1 X2.5 Y-3",
-// which the word reader of github.com/256dpi/gcode takes over.
+// which the word reader of github.com/256dpi/gcode takes over. Words with a short number and no blank inside, nearly
+// all there are, are read directly instead: the word reader took half of the time of reading a program. Both agree
+// to the bit (TestShortNumbersAgree).
 type scanner struct {
 	say    *notes
 	params *params
@@ -33,8 +35,8 @@ type scanner struct {
 	comment  []byte // the last comment, without its brackets
 	settings []setting
 
-	plain []byte  // the normalised block
-	cols  []int32 // where its words begin
+	plain []byte // normalised words for the word reader
+	where []int  // their places in words
 	line  []byte
 	i     int
 }
@@ -48,7 +50,7 @@ type setting struct {
 // scan reads one line. An error means that no part of the line may be trusted.
 func (s *scanner) scan(line []byte, blockDelete bool) error {
 	s.line, s.i = line, 0
-	s.words, s.settings, s.plain, s.cols = s.words[:0], s.settings[:0], s.plain[:0], s.cols[:0]
+	s.words, s.settings, s.plain, s.where = s.words[:0], s.settings[:0], s.plain[:0], s.where[:0]
 	s.deleted, s.program, s.label, s.comment = false, -1, -1, nil
 	for {
 		c := s.peek()
@@ -128,7 +130,7 @@ func (s *scanner) slash(blockDelete bool) (done bool, err error) {
 	at := s.i
 	s.i++
 	next := s.peek()
-	if len(s.plain) == 0 && !s.deleted {
+	if len(s.words) == 0 && !s.deleted {
 		switch {
 		case next == '/':
 			s.say.lenient(lenSlashRemark, at+1, "two slashes; the line is read as a remark")
@@ -165,10 +167,15 @@ func (s *scanner) letter(l byte) error {
 	case 'O':
 		return s.programNumber(at)
 	}
-	c := s.peek()
-	if len(s.cols) >= maxWords {
+	if len(s.words) >= maxWords {
 		return s.fail(at, "more than %d words in one block; split it", maxWords)
 	}
+	if v, next, ok := shortNumber(s.line, s.i); ok {
+		s.words = append(s.words, word{letter: l, value: v, col: int32(at + 1)})
+		s.i = next
+		return nil
+	}
+	c := s.peek()
 	if isDigit(c) || c == '.' || c == '-' || c == '+' {
 		start := len(s.plain)
 		s.begin(l, at)
@@ -177,8 +184,8 @@ func (s *scanner) letter(l byte) error {
 			s.plain, s.i = out, next
 			return nil
 		}
-		s.plain, s.cols = s.plain[:start], s.cols[:len(s.cols)-1]
-		if c != '-' && c != '+' || len(out) > start+3 {
+		s.plain, s.words, s.where = s.plain[:start], s.words[:len(s.words)-1], s.where[:len(s.where)-1]
+		if c != '-' && c != '+' || bytes.IndexByte(out[start:], '.') >= 0 {
 			return s.fail(s.i, "%c without a digit; write its number", l)
 		}
 	} else if c != '#' && c != '[' {
@@ -200,13 +207,61 @@ func (s *scanner) letter(l byte) error {
 	return nil
 }
 
+// shortNumber reads a number of at most 15 digits without blanks at line[i:]. Its digits fit a float64 exactly, and
+// so does the power of ten it is divided by, so the quotient is rounded once: it is the nearest float64.
+func shortNumber(line []byte, i int) (v float64, next int, ok bool) {
+	negative := false
+	if i < len(line) && (line[i] == '-' || line[i] == '+') {
+		negative = line[i] == '-'
+		i++
+	}
+	n, digits, decimals, point := int64(0), 0, 0, false
+	for ; i < len(line); i++ {
+		c := line[i]
+		if isDigit(c) {
+			n = 10*n + int64(c-'0')
+			if digits++; digits > 15 {
+				return 0, 0, false
+			}
+			if point {
+				decimals++
+			}
+			continue
+		}
+		if c != '.' || point {
+			break
+		}
+		point = true
+	}
+	if digits == 0 {
+		return 0, 0, false
+	}
+	// A digit or point behind blanks would still belong to the number.
+	for j := i; j < len(line); j++ {
+		if c := line[j]; !isBlank(c) {
+			if j > i && (isDigit(c) || c == '.') {
+				return 0, 0, false
+			}
+			break
+		}
+	}
+	v = float64(n) / pow10[decimals]
+	if negative {
+		v = -v
+	}
+	return v, i, true
+}
+
+var pow10 = [16]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
 // begin starts a word of the normalised block.
 func (s *scanner) begin(l byte, at int) {
 	if len(s.plain) > 0 {
 		s.plain = append(s.plain, ' ')
 	}
 	s.plain = append(s.plain, l)
-	s.cols = append(s.cols, int32(at+1))
+	s.where = append(s.where, len(s.words))
+	s.words = append(s.words, word{letter: l, col: int32(at + 1)})
 }
 
 func (s *scanner) functionAhead() bool {
@@ -235,7 +290,7 @@ func (s *scanner) keyword(at int) string {
 
 // lineNumber reads the digits behind N.
 func (s *scanner) lineNumber(at int) error {
-	if len(s.plain) > 0 || s.label >= 0 {
+	if len(s.words) > 0 || s.label >= 0 {
 		return s.fail(at, "a line number behind a word; write it first on the line")
 	}
 	n, digits := s.digits()
@@ -269,7 +324,7 @@ func (s *scanner) digits() (n, count int) {
 
 // programNumber reads what stands behind O or a colon.
 func (s *scanner) programNumber(at int) error {
-	if len(s.plain) > 0 {
+	if len(s.words) > 0 {
 		return s.fail(at, "a program number behind a word; give it a line of its own")
 	}
 	if c := s.peek(); !isDigit(c) {
@@ -308,21 +363,22 @@ func (s *scanner) set() error {
 	return nil
 }
 
-// handOver gives the normalised block to the word reader and keeps its words with their columns.
+// handOver gives the normalised words to the word reader and checks the size of all numbers.
 func (s *scanner) handOver() error {
-	if len(s.plain) == 0 {
-		return nil
-	}
-	line, err := gcode.ParseLine(string(s.plain))
-	if err != nil || len(line.Codes) != len(s.cols) {
-		// Not reached: the block holds only letters with plain numbers.
-		return s.fail(int(s.cols[0])-1, "the block cannot be read; rewrite it")
-	}
-	for i, c := range line.Codes {
-		if !(math.Abs(c.Value) <= maxNumber) {
-			return s.fail(int(s.cols[i])-1, "%s%s is too large a number; correct it", c.Letter, formatNumber(c.Value))
+	if len(s.where) > 0 {
+		line, err := gcode.ParseLine(string(s.plain))
+		if err != nil || len(line.Codes) != len(s.where) {
+			// Not reached: the block holds only letters with plain numbers.
+			return s.fail(int(s.words[s.where[0]].col)-1, "the block cannot be read; rewrite it")
 		}
-		s.words = append(s.words, word{letter: c.Letter[0], value: c.Value, col: s.cols[i]})
+		for i, c := range line.Codes {
+			s.words[s.where[i]].value = c.Value
+		}
+	}
+	for _, w := range s.words {
+		if !(math.Abs(w.value) <= maxNumber) {
+			return s.fail(int(w.col)-1, "%c%s is too large a number; correct it", w.letter, formatNumber(w.value))
+		}
 	}
 	return nil
 }

@@ -23,6 +23,7 @@ type call struct {
 	left  int    // passes still to come
 	name  string
 	begun bool // its own O-number has been met
+	first bool // its lines are met for the first time
 }
 
 // callWords are what a call asks for.
@@ -129,9 +130,23 @@ func plainName(name string) bool {
 	return true
 }
 
+// bodyKey tells subprograms apart by where they begin.
+type bodyKey struct {
+	sub int32
+	off int
+}
+
 // enterSub begins the first pass of a subprogram.
 func (it *interp) enterSub(s *source, at cursor, name string, times int) {
-	it.calls = append(it.calls, call{from: it.file, back: it.cur, body: at, left: times - 1, name: name})
+	key := bodyKey{s.sub, at.off}
+	first := !it.bodies[key]
+	if first && len(it.bodies) < maxPrograms {
+		if it.bodies == nil {
+			it.bodies = make(map[bodyKey]bool)
+		}
+		it.bodies[key] = true
+	}
+	it.calls = append(it.calls, call{from: it.file, back: it.cur, body: at, left: times - 1, name: name, first: first})
 	it.read(s, at)
 }
 
@@ -178,7 +193,7 @@ func (it *interp) returnFromCall(endOfFile bool) bool {
 	}
 	if c.left > 0 {
 		c.left--
-		c.begun = false
+		c.begun, c.first = false, false
 		it.read(it.file, c.body)
 		return true
 	}
