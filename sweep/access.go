@@ -19,6 +19,19 @@ func (r *Record) PieceAt(label int32, p Progress) int32 {
 	return label
 }
 
+// HangingAt gives the id of the piece in Record.Hanging whose body, without its webs, has the cell; 0 for
+// none. Label goes on to name the piece that it hangs on.
+func (r *Record) HangingAt(ix, iy int) int {
+	for i := range r.cells.hung {
+		m := r.cells.hung[i].shape
+		x, y := ix-int(m.e.x0)+1, iy-int(m.e.y0)+1
+		if x > 0 && y > 0 && x < m.w && y < m.h && m.in[y*m.w+x] != 0 {
+			return r.cells.hung[i].id
+		}
+	}
+	return 0
+}
+
 // LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.
 func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.height(ix, iy)).mm() }
 

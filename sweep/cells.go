@@ -27,10 +27,35 @@ type tile struct {
 	slot  int32
 }
 
-// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0).
+// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0) during the
+// sweep, and after it the moment of the cut.
 type thinTile struct {
 	at [tileArea]tick
-	h  [tileArea]fix // height left at that moment
+	h  [tileArea]fix // least height before it was cut through, if it was
+}
+
+// webLevel takes a cell for gone when it is a web or less; to be used after settleThin.
+func webLevel(t *tile) *[tileArea]tick {
+	if t.thin == nil {
+		return &t.cut
+	}
+	return &t.thin.at
+}
+
+// settleThin completes the moments and tells whether there are webs at all.
+func (c *cells) settleThin() (any bool) {
+	for _, t := range c.list {
+		if t.thin == nil {
+			continue
+		}
+		any = true
+		for k, at := range t.thin.at {
+			if at == 0 {
+				t.thin.at[k] = t.cut[k]
+			}
+		}
+	}
+	return any
 }
 
 // uniform describes a tile without memory: all cells are alike and no tool has touched them.
@@ -54,6 +79,7 @@ type cells struct {
 	tops   []fix   // of the blanks
 	clock  clock
 	tree   *pieceTree
+	hung   []hungShape
 }
 
 func (c *cells) at(ix, iy int) (*tile, int) {

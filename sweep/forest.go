@@ -16,6 +16,7 @@ type node struct {
 	kids   []int32 // sets that met here
 	at     tick    // when (a moment at which the kids were set apart)
 	cell   uint32  // slot and place of the cell that joined them
+	rep    int64   // a cell of the set that outlives the others' joining: tile index and place
 	met    int32   // the meeting that this set went into; noNode if none
 }
 
@@ -36,11 +37,14 @@ func (f *forest) find(i int32) int32 {
 	return i
 }
 
-func (f *forest) add(blank int16) int32 {
+func (f *forest) add(blank int16, rep int64) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, met: noNode})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, met: noNode})
 	return i
 }
+
+// repOf names cell k of tile i.
+func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
 
 // absorb joins set b, a crumb, to set a.
 func (f *forest) absorb(a, b int32) {
@@ -90,7 +94,7 @@ func (f *forest) remaining() {
 			r = old[r].up
 		}
 		if name[r] == noNode {
-			name[r] = f.add(old[r].blank)
+			name[r] = f.add(old[r].blank, old[r].rep)
 		}
 		return name[r]
 	}
@@ -149,7 +153,7 @@ func (f *forest) scanTile(i int, t *tile) {
 		case d != noNode:
 			t.label[k] = d
 		default:
-			t.label[k] = f.add(b)
+			t.label[k] = f.add(b, repOf(i, k))
 		}
 	}
 }
@@ -204,7 +208,7 @@ func (f *forest) labelIn(i, k int, blank int16) int32 {
 
 func (f *forest) scanPlain(i int) {
 	u := &f.c.plain[i]
-	u.label = f.add(u.blank)
+	u.label = f.add(u.blank, repOf(i, 0))
 	for k := 0; k < tileSide; k++ {
 		if i%f.c.tx > 0 {
 			if l := f.labelIn(i-1, k<<tileBits|tileMask, u.blank); l != noNode {

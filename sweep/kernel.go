@@ -324,6 +324,8 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 			t.thin = new(thinTile)
 		}
 		t.thin.at[n] = j.tickAt(web)
+	}
+	if left > 0 && left <= k.web && t.thin != nil {
 		t.thin.h[n] = left
 	}
 	a.low = min(a.low, left)

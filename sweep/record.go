@@ -108,6 +108,9 @@ type Web struct {
 	// that section, LengthMM its extent between piece and surroundings (the width of the kerf).
 	WidthMM, ThicknessMM, LengthMM float64
 	SectionMM2                     float64 // smallest section, from the minimum cut
+	// Begin and Gone are the moments at which the first and the last cell of that section are cut through; Never if
+	// they stay. Heights are the least that each cell had before it was cut through.
+	Begin, Gone Progress
 }
 
 // Hanging is a piece that at the end of the program still hangs on webs. Its Piece has Freed == Never and an id

@@ -46,8 +46,19 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 			c.list = append(c.list, t)
 		}
 	}
-	c.tree = growTree(s, c)
+	tileOf := make([]int32, len(c.list))
+	for i, t := range c.tiles {
+		if t != nil {
+			tileOf[t.slot] = int32(i)
+		}
+	}
+	var hangs []hang
+	if c.settleThin() {
+		hangs = findHangs(s, c, tileOf)
+	}
+	c.tree = growTree(s, c, tileOf)
 	r.Pieces = c.tree.pieces(s, c)
+	hangOn(s, c, hangs, r)
 	r.Steps = own(s, c, d.steps)
 	return r, nil
 }

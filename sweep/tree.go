@@ -15,13 +15,7 @@ type pieceTree struct {
 }
 
 // growTree finds the pieces and turns the labels of the cells from nodes into ids.
-func growTree(s *setup, c *cells) *pieceTree {
-	tileOf := make([]int32, len(c.list))
-	for i, t := range c.tiles {
-		if t != nil {
-			tileOf[t.slot] = int32(i)
-		}
-	}
+func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	f := &forest{c: c, level: cutLevel}
 	f.remaining()
 	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
