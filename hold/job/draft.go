@@ -142,7 +142,7 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 		}
 	}
 	if unread > 1 {
-		d.say("# %d more places could not be read; extents and tools below may lack what they do.", unread-1)
+		d.say("# Places that could not be read: %d; extents and tools below may lack what they do.", unread)
 	}
 }
 

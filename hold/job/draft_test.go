@@ -138,7 +138,7 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 1.5 min.",
 		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
 		"# Assumed when reading it: plane XY [pump] assumed",
-		"# Not all of it could be read, first on line 31: G999 is not known\n# 1 more places could not be read",
+		"# Not all of it could be read, first on line 31: G999 is not known\n# Places that could not be read: 2;",
 		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at minus its thickness.",
 		`corner    = ["10 mm", "0 mm", "FILL"]`,
 		`size      = ["115 mm", "50 mm", "FILL"]`,

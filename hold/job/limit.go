@@ -8,6 +8,7 @@ const (
 	maxNesting   = 12     // keys and values within one another
 	maxValues    = 50_000 // in the whole file
 	maxProblems  = 200    // reported at once
+	maxGathered  = 1000   // looked for; more are not, as naming the nearest word takes time
 
 	maxTools      = 500
 	maxZones      = 64

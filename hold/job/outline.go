@@ -163,18 +163,20 @@ func offLine(a, b, c orb.Point) int {
 	return 0
 }
 
+// apart tells whether the boxes round two sides do not touch, which settles most pairs of sides cheaply.
+func apart(a, b, c, d orb.Point) bool {
+	return max(a[0], b[0])+sameMM < min(c[0], d[0]) || max(c[0], d[0])+sameMM < min(a[0], b[0]) ||
+		max(a[1], b[1])+sameMM < min(c[1], d[1]) || max(c[1], d[1])+sameMM < min(a[1], b[1])
+}
+
 // meet tells whether the sides ab and cd have a point in common, ends included.
 func meet(a, b, c, d orb.Point) bool {
-	if max(a[0], b[0])+sameMM < min(c[0], d[0]) || max(c[0], d[0])+sameMM < min(a[0], b[0]) ||
-		max(a[1], b[1])+sameMM < min(c[1], d[1]) || max(c[1], d[1])+sameMM < min(a[1], b[1]) {
-		return false
-	}
-	return offLine(a, b, c)*offLine(a, b, d) <= 0 && offLine(c, d, a)*offLine(c, d, b) <= 0
+	return !apart(a, b, c, d) && offLine(a, b, c)*offLine(a, b, d) <= 0 && offLine(c, d, a)*offLine(c, d, b) <= 0
 }
 
 // cross tells whether the sides ab and cd cross properly: each has its ends clearly on both sides of the other.
 func cross(a, b, c, d orb.Point) bool {
-	return offLine(a, b, c)*offLine(a, b, d) < 0 && offLine(c, d, a)*offLine(c, d, b) < 0
+	return !apart(a, b, c, d) && offLine(a, b, c)*offLine(a, b, d) < 0 && offLine(c, d, a)*offLine(c, d, b) < 0
 }
 
 // inside tells whether p lies in the ring and not within sameMM of its sides.
@@ -193,6 +195,9 @@ func inside(ring orb.Ring, p orb.Point) bool {
 }
 
 func nearSide(a, b, p orb.Point) bool {
+	if apart(a, b, p, p) {
+		return false
+	}
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	t := ((p[0]-a[0])*dx + (p[1]-a[1])*dy) / (dx*dx + dy*dy)
 	t = min(max(t, 0), 1)

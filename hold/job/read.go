@@ -24,8 +24,7 @@ func Parse(name string, data []byte) (*Job, error) {
 	if len(r.problems) > 0 {
 		all := r.problems.inOrder()
 		if len(all) > maxProblems {
-			more := len(all) - maxProblems
-			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name}, What: fmt.Sprintf("%d more problems", more), Do: "mend those above first"})
+			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name}, What: "there are more problems", Do: "mend those above first"})
 		}
 		return nil, all
 	}

@@ -48,6 +48,9 @@ func plain(names ...string) []key {
 // checkWords reports every key that the schema does not know, every table that is not one, and every value left to fill in.
 func (r *reader) checkWords(n *node, where string, known []key) {
 	for _, e := range n.keys {
+		if len(r.problems) >= maxGathered {
+			return
+		}
 		k, ok := pick(known, e.name)
 		if !ok {
 			r.unknownKey(e, where, known)

@@ -56,6 +56,7 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 				at := g.sections[i]
 				r.say(at.at, at.name, fmt.Sprintf("overlaps the part of stock on line %d", g.sections[j].at.Line), "write blanks that lie beside one another")
 				g.bad = true
+				break
 			}
 		}
 	}
@@ -219,6 +220,7 @@ func (g *geometry) holes(s section, outline orb.Ring) ([]orb.Ring, bool) {
 			if overlap(ring, other) {
 				c.say(c.at, "cutout", fmt.Sprintf("cut-out %d overlaps another", i+1), "write both as one polygon")
 				ok = false
+				break
 			}
 		}
 		rings = append(rings, ring)

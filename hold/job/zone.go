@@ -58,6 +58,7 @@ func (r *reader) zones(root *node, layer *Layer) []Zone {
 		for j, other := range out {
 			if len(z.Area) > 0 && len(other.Area) > 0 && overlap(z.Area[0], other.Area[0]) {
 				s.say(s.where("area"), "area", fmt.Sprintf("overlaps the zone on line %d", all[j].at.Line), "give each part of the chuck to one zone")
+				break
 			}
 		}
 		out = append(out, z)
