@@ -16,7 +16,8 @@ type comp struct {
 
 	entered bool
 	last    int        // index of the last move with XY motion; -1: none
-	dir     [2]float64 // its direction at the end
+	dir     [2]float64 // direction of the programmed path at its end
+	curve   float64    // curvature there, 1/mm, positive to the left
 	exit    bool       // compensation has ended, but the tool is not yet on the programmed path
 }
 
@@ -69,7 +70,8 @@ func (it *interp) setComp(b *block) {
 	}
 	m.side, m.compD = side, n
 	c.forget()
-	c.side, c.r = float64(side), it.compRadius(b, col, n, given)
+	c.side = float64(side)
+	c.r = it.compRadius(b, col, n, given)
 }
 
 // compRadius gives the radius for D. A negative diameter puts the tool on the other side.
@@ -130,7 +132,7 @@ func (it *interp) compensate(b *block, s segment) {
 			mv.TurnRad -= t.sense * t.angleTo([2]float64{it.at.tip[0], it.at.tip[1]})
 		}
 	}
-	c.last, c.dir = len(it.p.Moves), t.endDir
+	c.last, c.dir, c.curve = len(it.p.Moves), t.endDir, t.curve
 	it.emit(b, mv)
 	if len(it.p.Moves) == c.last {
 		c.last = -1
@@ -160,7 +162,7 @@ func (it *interp) enter(b *block, s segment) {
 	sin, cos := c.side*c.r/d, cq/d
 	ux, uy := dx/d, dy/d
 	c.dir = [2]float64{float64(ux*cos) - float64(uy*sin), float64(ux*sin) + float64(uy*cos)}
-	c.entered, c.last = true, len(it.p.Moves)
+	c.entered, c.last, c.curve = true, len(it.p.Moves), 0
 	end := Point{it.at.tip[0] + cq*c.dir[0], it.at.tip[1] + cq*c.dir[1], s.end[2]}
 	it.emit(b, Move{Kind: s.kind, End: end})
 	if len(it.p.Moves) == c.last {

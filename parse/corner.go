@@ -18,6 +18,7 @@ type track struct {
 	r        float64
 	sense    float64 // +1 counter-clockwise, -1 clockwise
 	sweep    float64 // rad, positive
+	curve    float64 // curvature of the programmed path, 1/mm, positive to the left
 	startDir [2]float64
 	endDir   [2]float64
 }
@@ -45,6 +46,7 @@ func offsetTrack(from axes, s segment, d float64) (t track, ok bool) {
 		dir = [2]float64{-t.sense * y / old, t.sense * x / old}
 		return at, dir, r, r > samePlaceMM
 	}
+	t.curve = t.sense / math.Hypot(from[0]-t.c[0], from[1]-t.c[1])
 	var okEnd bool
 	t.p, t.startDir, t.r, ok = place(from)
 	t.q, t.endDir, _, okEnd = place(s.end)
@@ -167,9 +169,14 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 	dot := float64(c.dir[0]*next.startDir[0]) + float64(c.dir[1]*next.startDir[1])
 	angle := math.Atan2(cross, dot)
 	inward := angle * c.side
-	if math.Pi-math.Abs(angle) < 1e-9 { // straight back: round the end
+	if math.Pi-math.Abs(angle) < 1e-9 {
+		// Straight back: the curvatures tell whether the tool stands in the wedge between the two paths or goes
+		// round its tip. The same line back and forth has a tip.
 		inward = -math.Pi
-		angle = -math.Pi * c.side
+		if (c.curve+next.curve)*c.side < -1e-12 {
+			inward = math.Pi
+		}
+		angle = inward * c.side
 	}
 	switch {
 	case c.r*math.Abs(angle) <= smoothMM:

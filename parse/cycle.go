@@ -81,6 +81,7 @@ func (it *interp) runCycle(b *block) {
 		refuse(col, "the hole takes more than %d pecks; it is not read, correct Q", maxPecks)
 		return
 	}
+	b.used |= axisWords
 	it.beforeFeed(b)
 	h := hole{it: it, b: b, code: m.motion, normal: n, clear: c.r, cycle: *c}
 	if !m.retractToR && c.initial > c.r {

@@ -40,6 +40,9 @@ func (it *interp) execute(b *block) {
 		}
 	}
 	it.motion(b)
+	if b.groups&(1<<groupCall) != 0 {
+		b.used |= bit('P') | bit('L') // taken below
+	}
 	it.strayWords(b)
 	if b.groups&(1<<groupStop) != 0 {
 		it.stop(b.code[groupStop])
