@@ -2,13 +2,16 @@ package report
 
 // Line styles that mean the same in every picture. They differ in dashes as well as in colour.
 var (
-	marginStroke   = stroke{inkColour, 1.4, nil}
-	limitStroke    = stroke{alarmColour, 2.2, nil}
-	askedStroke    = stroke{askedColour, 1.8, []float64{7, 4}}
-	alarmStroke    = stroke{alarmColour, 1.8, []float64{10, 3, 2, 3}}
-	looseHatch     = stroke{alarmColour, 0.7, nil}
-	partHatch      = stroke{askedColour, 0.5, nil}
-	setpointStroke = stroke{askedColour, 1.6, []float64{2, 3}}
+	marginStroke     = stroke{inkColour, 1.4, nil}
+	limitStroke      = stroke{alarmColour, 2.2, nil}
+	askedStroke      = stroke{askedColour, 1.8, []float64{7, 4}}
+	alarmStroke      = stroke{alarmColour, 1.8, []float64{10, 3, 2, 3}}
+	zoneStroke       = stroke{vacuumColour, 1.4, []float64{8, 3}}
+	closedZoneStroke = stroke{dimColour, 1.2, []float64{2, 3}}
+	grooveStroke     = stroke{dimColour, 0.5, []float64{1, 4}}
+	looseHatch       = stroke{alarmColour, 0.7, nil}
+	partHatch        = stroke{askedColour, 0.5, nil}
+	setpointStroke   = stroke{askedColour, 1.6, []float64{2, 3}}
 )
 
 // key is the legend beside a panel, written from the top down.

@@ -14,6 +14,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"staydown/hold"
 )
 
@@ -271,5 +273,52 @@ func TestTimeTicksAreRound(t *testing.T) {
 		if len(ticks) < 3 || len(ticks) > 10 || ticks[1].label != want {
 			t.Errorf("span %v: %v, want the second tick at %s", span, ticks, want)
 		}
+	}
+}
+
+func TestPlanPicture(t *testing.T) {
+	r, _ := fixture()
+	data := render(t, PlanPNG, r)
+	img := samePicture(t, "nest.plan.png", data)
+	if !bytes.Equal(data, render(t, PlanPNG, r)) {
+		t.Error("two runs differ")
+	}
+	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+		if !hasColour(img, stateColour(s)) {
+			t.Errorf("no pixel in the colour of %s", s)
+		}
+	}
+	svg := render(t, PlanSVG, r)
+	wellFormed(t, svg)
+	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", "9 sliver: 0.35", "zone C, gasket, closed", "line 94", "X (mm)", "Y (mm)"} {
+		if !bytes.Contains(svg, []byte(text)) {
+			t.Errorf("%q is missing", text)
+		}
+	}
+}
+
+func TestPressurePicture(t *testing.T) {
+	r, _ := fixture()
+	samePicture(t, "nest.pressure.png", render(t, PressurePNG, r))
+}
+
+func TestPlanOfOddResults(t *testing.T) {
+	nan := math.NaN()
+	for name, r := range map[string]*hold.Result{
+		"empty":          {},
+		"no numbers":     {Pieces: []hold.Piece{{ID: 1, Centroid: orb.Point{nan, nan}, Outline: orb.MultiPolygon{{orb.Ring{{nan, 0}, {1, 1}, {0, 1}, {nan, 0}}}}}}, Entries: []hold.Entry{{At: orb.Point{nan, 0}}}, Findings: []hold.Finding{{HasAt: true, Rule: "slip", Level: hold.LevelError, At: orb.Point{nan, nan}}}},
+		"a line":         {Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {1, 0}, {2, 0}, {0, 0}}}}}}},
+		"empty outlines": {Pieces: []hold.Piece{{ID: 1}, {ID: 2, Freed: true, Outline: orb.MultiPolygon{{}}}}, Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", GroovePitchMM: 1}}}},
+		"fine grooves":   {Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", Area: orb.Polygon{rectangle(0, 0, 1000, 1000)}, GroovePitchMM: 1e-9}}}},
+		"odd field":      {Fields: []hold.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}}, {NX: 2, NY: 2, CellMM: nan, KPa: make([]float32, 4)}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			for _, paint := range []func(io.Writer, *hold.Result) error{PlanPNG, PressurePNG} {
+				if _, err := png.Decode(bytes.NewReader(render(t, paint, r))); err != nil {
+					t.Fatal(err)
+				}
+			}
+			wellFormed(t, render(t, PlanSVG, r))
+		})
 	}
 }

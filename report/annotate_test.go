@@ -1,0 +1,243 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"staydown/hold"
+	"staydown/parse"
+)
+
+// finding at a line, for annotating programs that no model has seen.
+func at(line int) hold.Finding {
+	return hold.Finding{Line: line, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Mode: hold.Slip, Tool: 2, Piece: 3,
+		Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2", Remedy: "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
+}
+
+func resultOf(src []byte, findings ...hold.Finding) *hold.Result {
+	sum := sha256.Sum256(src)
+	return &hold.Result{Program: hold.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])}, Verdict: hold.Loose, Findings: findings}
+}
+
+// sameMotion reads both programs and compares all moves, apart from the lines they come from.
+func sameMotion(t *testing.T, before, after []byte) {
+	t.Helper()
+	a, b := parse.Read(before, parse.Options{Name: "part.nc"}), parse.Read(after, parse.Options{Name: "part.nc"})
+	if diff := cmp.Diff(a.Moves, b.Moves, cmpopts.IgnoreFields(parse.Move{}, "Line", "SubLine"), cmpopts.EquateNaNs()); diff != "" {
+		t.Errorf("the motion changed:\n%s\nannotated:\n%q", diff, after)
+	}
+	if a.Blocks != b.Blocks && bytes.Count(after, []byte("M1")) == bytes.Count(before, []byte("M1")) {
+		t.Errorf("%d blocks became %d", a.Blocks, b.Blocks)
+	}
+}
+
+// kept checks that the program's own lines are all there, in order, byte by byte, and that what was added is comment
+// lines (and M1) of ASCII of at most 72 columns.
+func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
+	t.Helper()
+	old, added := splitLines(before), []programLine{}
+	for _, l := range splitLines(bytes.TrimPrefix(after, byteOrderMark)) {
+		if len(old) > 0 && bytes.Equal(bytes.TrimPrefix(old[0].text, byteOrderMark), l.text) && (bytes.Equal(old[0].end, l.end) || len(old[0].end) == 0) {
+			old = old[1:]
+			continue
+		}
+		added = append(added, l)
+	}
+	if len(old) > 0 {
+		t.Fatalf("line %q is gone", old[0].text)
+	}
+	for _, l := range added {
+		s := string(l.text)
+		isComment := strings.HasPrefix(s, "(") && strings.IndexByte(s, ')') == len(s)-1 && strings.Count(s, "(") == 1
+		if o.Style == SemicolonComments {
+			isComment = strings.HasPrefix(s, "; ")
+		}
+		if !isComment && (s != "M1" || !o.StopWhenFree) {
+			t.Errorf("added line %q is no comment", s)
+		}
+		if len(s) > 72 {
+			t.Errorf("added line %q has %d columns", s, len(s))
+		}
+		for _, c := range []byte(s) {
+			if c < ' ' || c > '~' {
+				t.Errorf("added line %q has byte %#x", s, c)
+			}
+		}
+		if strings.ContainsAny(s, "%#*$") {
+			t.Errorf("added line %q has a character that some controls act on", s)
+		}
+	}
+	if len(added) == 0 {
+		t.Error("nothing was added")
+	}
+}
+
+func TestAnnotate(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		src  string
+		line int    // of the finding
+		head string // what the result begins with
+	}{
+		{"plain", "G21 G90\nG1 X10 F100\nG1 X20\nM30\n", 3, "(STAYDOWN ANNOTATED"},
+		{"CR LF", "G21 G90\r\nG1 X10 F100\r\nG1 X20\r\nM30\r\n", 2, "(STAYDOWN ANNOTATED"},
+		{"CR", "G21 G90\rG1 X10 F100\rG1 X20\rM30\r", 2, "(STAYDOWN ANNOTATED"},
+		{"mixed line ends", "G21 G90\r\nG1 X10 F100\nG1 X20\rM30\n", 3, "(STAYDOWN ANNOTATED"},
+		{"no line end at the end", "G21 G90\nG1 X10 F100", 2, "(STAYDOWN ANNOTATED"},
+		{"one line without an end", "G1 X10 F100", 1, "(STAYDOWN ANNOTATED"},
+		{"percent signs", "%\nG21 G90\nG1 X10 F100\nM30\n%\n", 2, "%\n(STAYDOWN ANNOTATED"},
+		{"percent sign with a remark", "% PART 12\nG21 G90\nG1 X10 F100\nM30\n", 3, "% PART 12\n(STAYDOWN ANNOTATED"},
+		{"finding on the percent sign", "%\nG1 X10 F100\nM30\n%\n", 1, "%\n(STAYDOWN ANNOTATED"},
+		{"program number first", "%\nO1234 (PART)\nG1 X10 F100\nM30\n%\n", 3, "%\nO1234 (PART)\n(STAYDOWN ANNOTATED"},
+		{"leader before the percent sign", "posted on monday\n\n%\nG1 X10 F100\nM30\n%\n", 4, "posted on monday\n\n%\n(STAYDOWN ANNOTATED"},
+		{"byte order mark", "\xef\xbb\xbfG21 G90\nG1 X10 F100\n", 2, "\xef\xbb\xbf(STAYDOWN ANNOTATED"},
+		{"byte order mark and percent sign", "\xef\xbb\xbf%\nG1 X10 F100\nM30\n%\n", 2, "\xef\xbb\xbf%\n(STAYDOWN ANNOTATED"},
+		{"Latin-1 in a comment", "(pi\xe8ce n\xb0 4)\nG1 X10 F100\n", 2, "(STAYDOWN ANNOTATED"},
+		{"UTF-8 in a comment", "(pièce n° 4)\nG1 X10 F100\n", 2, "(STAYDOWN ANNOTATED"},
+		{"own comments", "(a) G1 X10 (b) F100 (c)\nG1 (x) X20\n", 2, "(STAYDOWN ANNOTATED"},
+		{"semicolon comments", "; head\nG1 X10 F100 ; first\nG1 X20 ; second\n", 3, "(STAYDOWN ANNOTATED"},
+		{"canned cycle", "G81 X1 Y1 Z-3 R2 F100\nX2\nX3\nG80\n", 3, "(STAYDOWN ANNOTATED"},
+		{"subprogram in the file", "M98 P100 L2\nM30\nO100\nG91 G1 X5 F100\nM99\n", 4, "(STAYDOWN ANNOTATED"},
+		{"block delete and numbers", "N10 G1 X10 F100\n/N20 X20\nN30 X30\n", 2, "(STAYDOWN ANNOTATED"},
+		{"arcs", "G2 X10 Y0 I5 J0 F100\nG3 X0 I-5\n", 2, "(STAYDOWN ANNOTATED"},
+	} {
+		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true}} {
+			t.Run(fmt.Sprintf("%s/%+v", c.name, o), func(t *testing.T) {
+				src := []byte(c.src)
+				r := resultOf(src, at(c.line))
+				r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line}}
+				got, err := Annotate(src, r, o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				head := c.head
+				if o.Style == SemicolonComments {
+					head = strings.Replace(head, "(STAYDOWN", "; STAYDOWN", 1)
+				}
+				if !bytes.HasPrefix(got, []byte(head)) {
+					t.Errorf("begins with %q, want %q", got[:min(60, len(got))], head)
+				}
+				kept(t, src, got, o)
+				sameMotion(t, src, got)
+				again, _ := Annotate(src, r, o)
+				if !bytes.Equal(got, again) {
+					t.Error("two runs differ")
+				}
+			})
+		}
+	}
+}
+
+func TestAnnotatedNest(t *testing.T) {
+	r, src := fixture()
+	got, err := Annotate(src, r, AnnotateOptions{StopWhenFree: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "nest.annotated.nc", got)
+	sameMotion(t, src, got)
+	if n := bytes.Count(got, []byte("\nM1\n")); n != 8 {
+		t.Errorf("%d optional stops for 8 freed pieces", n)
+	}
+	plainText := strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "").Replace(string(got))), " ")
+	if !strings.Contains(plainText, strings.ToUpper(Caution)) {
+		t.Error("the caution is missing")
+	}
+}
+
+// The comment stands on the line before the block it is about.
+func TestCommentPrecedesItsBlock(t *testing.T) {
+	src := []byte("G21\nG1 X1 F100\nG1 X2\n")
+	got, err := Annotate(src, resultOf(src, at(3)), AnnotateOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(string(got), "\n")
+	i := 0
+	for i = range lines {
+		if lines[i] == "G1 X2" {
+			break
+		}
+	}
+	if i == len(lines) || !strings.Contains(lines[i-1]+lines[i-2]+lines[i-3], "PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N,") {
+		t.Errorf("%s", got)
+	}
+}
+
+func TestAnnotateRefuses(t *testing.T) {
+	src := []byte("G1 X1 F100\n")
+	for name, c := range map[string]struct {
+		src  []byte
+		r    *hold.Result
+		want string
+	}{
+		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyse it again"},
+		"a line beyond the program": {src, resultOf(src, at(9)), "line 9"},
+		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &hold.Result{}, "UTF-16"},
+	} {
+		if _, err := Annotate(c.src, c.r, AnnotateOptions{}); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want one with %q", name, err, c.want)
+		}
+	}
+}
+
+// Notes and findings about the whole program leave the blocks alone.
+func TestNotesAreNotAnnotated(t *testing.T) {
+	src := []byte("G1 X1 F100\nG1 X2\n")
+	none, err := Annotate(src, resultOf(src), AnnotateOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	note := hold.Finding{Line: 2, Rule: "outside", Level: hold.LevelNote, Message: "m", Margin: math.NaN()}
+	whole := hold.Finding{Rule: "unread", Level: hold.LevelError, Message: "m", Margin: math.NaN()}
+	got, err := Annotate(src, resultOf(src, whole, note), AnnotateOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(none, got) {
+		t.Errorf("%s", got)
+	}
+}
+
+func FuzzAnnotate(f *testing.F) {
+	for _, s := range []string{"", "%\nG1 X1 F100\n%", "\xef\xbb\xbf%\r\nO1\r\nG1X1F1", "(a\nG1 X1 F9\n", "G1 X1 F1\rG1 X2", "; x\nG2 X1 I.5 F9", "O1\n:2\n(x)\n%\nG1X1F1\n", "M98 P1\nM30\nO1\nG1X1F5\nM99"} {
+		f.Add([]byte(s), 1, true, false)
+		f.Add([]byte(s), 2, false, true)
+	}
+	f.Fuzz(func(t *testing.T, src []byte, line int, semicolon, stop bool) {
+		n := len(splitLines(src))
+		if len(src) > 4000 || n == 0 {
+			return
+		}
+		line = 1 + int(uint(line)%uint(n))
+		o := AnnotateOptions{StopWhenFree: stop}
+		if semicolon {
+			o.Style = SemicolonComments
+		}
+		r := resultOf(src, at(line))
+		r.Pieces = []hold.Piece{{ID: 3, Freed: true, FreedLine: line}}
+		got, err := Annotate(src, r, o)
+		if err != nil {
+			return
+		}
+		var joined []byte
+		for _, l := range splitLines(src) {
+			joined = append(append(joined, l.text...), l.end...)
+		}
+		if !bytes.Equal(joined, src) {
+			t.Fatal("splitting loses bytes")
+		}
+		kept(t, src, got, o)
+		if parse.IsText(src) == nil && !stop {
+			sameMotion(t, src, got)
+		}
+	})
+}

@@ -1,0 +1,67 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+	"path"
+	"strconv"
+	"strings"
+
+	"staydown/hold"
+)
+
+// CSVHeader names the columns of CSVRow. Names carry their unit.
+func CSVHeader() []string {
+	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
+		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s", "cut_length_mm",
+		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "pump_needed_m3h", "sha256"}
+}
+
+// CSVRow sums up one program. A cell is empty where there is no finite value.
+func CSVRow(r *hold.Result) []string {
+	levels := make(map[hold.Level]int)
+	for _, f := range r.Findings {
+		levels[f.Level]++
+	}
+	states, freed := make(map[hold.State]int), 0
+	for _, p := range r.Pieces {
+		states[p.State]++
+		if p.Freed {
+			freed++
+		}
+	}
+	margin, mode, piece, line := math.NaN(), "", "", ""
+	if p, ok := leastPiece(r); ok {
+		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID), strconv.Itoa(p.Least.Line)
+	}
+	return []string{cellPath(r.Program.Path), r.Verdict.String(), number(margin), mode, piece, line, number(r.Margin),
+		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]), strconv.Itoa(levels[hold.LevelNote]),
+		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]), strconv.Itoa(states[hold.StateLoose]),
+		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS), number(r.Program.CutLengthMM),
+		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa), number(r.Vacuum.PumpNeededM3h), r.Program.SHA256}
+}
+
+// cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".
+func cellPath(p string) string {
+	if p != "" && strings.ContainsRune("=+-@\t\r", rune(p[0])) && !path.IsAbs(p) {
+		return "./" + p
+	}
+	return p
+}
+
+// Summary writes one row for each result below a header, as RFC 4180 asks for: commas, CR LF, quotes doubled. Errors are those of w.
+func Summary(w io.Writer, results []*hold.Result) error {
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	if err := c.Write(CSVHeader()); err != nil {
+		return err
+	}
+	for _, r := range results {
+		if err := c.Write(CSVRow(r)); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}

@@ -1,0 +1,96 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geojson"
+
+	"staydown/hold"
+)
+
+// GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that of RFC 7946 but the
+// coordinates are millimetres in program coordinates, not degrees: the member "coordinates" of the collection says so. Outer rings run
+// counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
+func GeoJSON(r *hold.Result) ([]byte, error) {
+	c := geojson.NewFeatureCollection()
+	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates", "program": r.Program.Path, "caution": Caution}
+	add := func(g orb.Geometry, p geojson.Properties) {
+		f := geojson.NewFeature(g)
+		f.Properties = p
+		c.Append(f)
+	}
+	if m := wound(r.Job.StockOutline); len(m) > 0 {
+		add(m, geojson.Properties{"kind": "stock"})
+	}
+	for _, z := range r.Job.Zones {
+		if m := wound(orb.MultiPolygon{z.Area}); len(m) > 0 {
+			add(m, geojson.Properties{"kind": "zone", "name": z.Name, "gasket": z.Gasket, "open": z.Open,
+				"groove_pitch_mm": z.GroovePitchMM, "groove_width_mm": z.GrooveWidthMM})
+		}
+	}
+	for _, piece := range r.Pieces {
+		m := wound(piece.Outline)
+		if len(m) == 0 {
+			continue
+		}
+		p := geojson.Properties{"kind": "piece", "piece": piece.ID, "state": piece.State.String(), "area_mm2": decimal(piece.AreaMM2),
+			"held_area_mm2": decimal(piece.HeldAreaMM2), "mode": nil, "least_margin": decimal(math.NaN()), "least_line": nil,
+			"freed_line": nil, "freed_time_s": nil}
+		if piece.Freed {
+			p["freed_line"], p["freed_time_s"] = piece.FreedLine, decimal(piece.FreedTimeS)
+		}
+		if piece.Least.Mode != hold.NoMode {
+			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin), piece.Least.Line
+		}
+		add(m, p)
+	}
+	for _, e := range r.Entries {
+		if finite(e.At[0]) && finite(e.At[1]) {
+			add(e.At, geojson.Properties{"kind": "entry", "tool": e.Tool, "line": e.Line, "time_s": decimal(e.TimeS)})
+		}
+	}
+	for _, f := range r.Findings {
+		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
+			add(f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(), "line": f.Line, "piece": f.Piece,
+				"margin": decimal(f.Margin), "message": f.Message})
+		}
+	}
+	data, err := c.MarshalJSON()
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := json.Indent(&out, data, "", " "); err != nil {
+		return nil, err
+	}
+	out.WriteByte('\n')
+	return out.Bytes(), nil
+}
+
+// wound copies an outline with its rings wound the way RFC 7946 asks for; rings that are no rings are left out.
+func wound(m orb.MultiPolygon) orb.MultiPolygon {
+	var out orb.MultiPolygon
+	for _, p := range m {
+		var q orb.Polygon
+		for i, ring := range p {
+			if len(ring) < 4 || !ringFinite(ring) || !ring.Closed() {
+				if i == 0 {
+					break
+				}
+				continue
+			}
+			s := ring.Clone()
+			if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[i == 0]; s.Orientation() != want {
+				s.Reverse()
+			}
+			q = append(q, s)
+		}
+		if len(q) > 0 {
+			out = append(out, q)
+		}
+	}
+	return out
+}

@@ -1,0 +1,374 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold"
+)
+
+// planArea is the part of the canvas that the plan may fill, points.
+var planArea = box{70, 62, timelineRight, 626}
+
+// Limits of the plan, so that a result of any size gives a picture in bounded time.
+const (
+	maxPlanLabels  = 400
+	maxPlanEntries = 20_000
+	maxPlanPlaces  = 400
+)
+
+// PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves, where tools
+// go into the material and where pieces come loose. Errors are those of w.
+func PlanPNG(w io.Writer, r *hold.Result) error {
+	return writePNG(w, func(p *pen) { drawPlan(p, r) })
+}
+
+// PlanSVG draws the picture of PlanPNG as SVG, with text as text.
+func PlanSVG(w io.Writer, r *hold.Result) error {
+	return writeSVG(w, func(p *pen) { drawPlan(p, r) })
+}
+
+// view maps millimetres to canvas points, the same scale both ways.
+type view struct {
+	scale  float64 // points per mm
+	dx, dy float64
+	bound  orb.Bound // mm
+}
+
+func newView(b orb.Bound, into box) view {
+	w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
+	v := view{scale: math.Min((into.x1-into.x0)/w, (into.y1-into.y0)/h), bound: b}
+	v.dx = (into.x0+into.x1)/2 - v.scale*(b.Min[0]+b.Max[0])/2
+	v.dy = (into.y0+into.y1)/2 - v.scale*(b.Min[1]+b.Max[1])/2
+	return v
+}
+
+func (v view) at(p orb.Point) spot {
+	return spot{v.dx + float64(v.scale*p[0]), v.dy + float64(v.scale*p[1])}
+}
+
+func (v view) box() box {
+	lo, hi := v.at(v.bound.Min), v.at(v.bound.Max)
+	return box{lo.x, lo.y, hi.x, hi.y}
+}
+
+// rings maps an outline; details below a third of a point are left out.
+func (v view) rings(m orb.MultiPolygon) [][]spot {
+	var out [][]spot
+	for _, ring := range tidyRings(m, 0.33/v.scale) {
+		s := make([]spot, 0, len(ring))
+		for _, p := range ring[:len(ring)-1] {
+			s = append(s, v.at(p))
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// plan is a result laid out for drawing from above.
+type plan struct {
+	*pen
+	view
+	r     *hold.Result
+	taken []box // where text stands
+}
+
+func drawPlan(p *pen, r *hold.Result) {
+	b := planBound(r)
+	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
+	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
+	p.rect(paperColour, box{0, 0, p.w, p.h})
+	p.textAt(spot{planArea.x0, 650}, p.fit(plain(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
+	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s;  %s", r.Verdict, piecesInWords(r)), labelSize, inkColour, -1, 0)
+	p.rect(shelfColour, d.box())
+	d.axes()
+	d.zoneFloors()
+	d.pieces()
+	d.zoneBorders()
+	d.entries()
+	d.places()
+	d.pieceLabels()
+	d.key()
+}
+
+// axes draws the border with ticks in mm.
+func (d *plan) axes() {
+	b := d.box()
+	x := axis{lo: d.bound.Min[0], hi: d.bound.Max[0], from: b.x0, to: b.x1}
+	y := axis{lo: d.bound.Min[1], hi: d.bound.Max[1], from: b.y0, to: b.y1}
+	for _, k := range linearTicks(x.lo, x.hi, 10) {
+		at := x.at(k.value)
+		d.line(stroke{inkColour, 0.8, nil}, spot{at, b.y0 - 4}, spot{at, b.y0})
+		d.textAt(spot{at, b.y0 - 7}, k.label, labelSize, inkColour, -0.5, -1)
+	}
+	for _, k := range linearTicks(y.lo, y.hi, 8) {
+		at := y.at(k.value)
+		d.line(stroke{inkColour, 0.8, nil}, spot{b.x0 - 4, at}, spot{b.x0, at})
+		d.textAt(spot{b.x0 - 7, at}, k.label, labelSize, inkColour, -1, -0.4)
+	}
+	d.textAt(spot{(b.x0 + b.x1) / 2, b.y0 - 36}, "X (mm)", labelSize, inkColour, -0.5, 0)
+	d.textAt(spot{b.x0 - 40, (b.y0 + b.y1) / 2}, "Y (mm)", labelSize, inkColour, -0.5, 0, turned)
+	d.outline(stroke{inkColour, 0.9, nil}, b.corners())
+}
+
+// zoneFloors paints the chuck where no material lies on it: open zones white, closed ones left in the colour of the table.
+func (d *plan) zoneFloors() {
+	for _, z := range d.r.Job.Zones {
+		if z.Open {
+			d.fill(paperColour, d.rings(orb.MultiPolygon{z.Area})...)
+		}
+	}
+}
+
+func (d *plan) zoneBorders() {
+	for _, z := range d.r.Job.Zones {
+		for _, l := range grooveLines(z) {
+			d.line(grooveStroke, d.at(orb.Point{l[0].x, l[0].y}), d.at(orb.Point{l[1].x, l[1].y}))
+		}
+	}
+	for _, z := range d.r.Job.Zones {
+		rings := d.rings(orb.MultiPolygon{z.Area})
+		s := zoneStroke
+		if !z.Open {
+			s = closedZoneStroke
+		}
+		if z.Gasket {
+			s.width *= 2
+		}
+		d.outline(s, rings...)
+		if len(rings) == 0 {
+			continue
+		}
+		text := zoneName(z)
+		zb := z.Area.Bound()
+		corner := d.at(orb.Point{zb.Min[0], zb.Max[1]})
+		at := spot{corner.x + 4, corner.y - 12}
+		text = d.fit(text, smallSize, d.at(zb.Max).x-at.x-2)
+		d.halo(at, text, smallSize, 0)
+	}
+}
+
+// zoneName puts a zone into words.
+func zoneName(z hold.ZoneFacts) string {
+	s := "zone " + plain(z.Name)
+	if z.Gasket {
+		s += ", gasket"
+	}
+	if !z.Open {
+		s += ", closed"
+	}
+	return s
+}
+
+// halo writes text on a strip of paper and remembers the place.
+func (d *plan) halo(at spot, text string, size, xAlign float64) {
+	if text == "" {
+		return
+	}
+	w := d.textWidth(text, size)
+	b := box{at.x + xAlign*w - 2, at.y - 2.5, at.x + (1+xAlign)*w + 2, at.y + size}
+	d.rect(paperColour, b)
+	d.textAt(at, text, size, inkColour, xAlign, 0)
+	d.taken = append(d.taken, b)
+}
+
+// pieces paints every piece in the colour and hatching of its state; the freed ones over the stock.
+func (d *plan) pieces() {
+	for _, freed := range []bool{false, true} {
+		for _, p := range d.r.Pieces {
+			if p.Freed == freed {
+				d.piece(p.State, d.rings(p.Outline))
+			}
+		}
+	}
+}
+
+func (d *plan) piece(s hold.State, rings [][]spot) {
+	d.fill(stateColour(s), rings...)
+	for _, h := range stateHatch(s) {
+		d.hatch(h.stroke, h.angle, h.gap, rings...)
+	}
+	d.outline(stroke{inkColour, 0.9, nil}, rings...)
+}
+
+type hatching struct {
+	stroke
+	angle, gap float64
+}
+
+// stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one the
+// other way, slivers are crossed.
+func stateHatch(s hold.State) []hatching {
+	switch s {
+	case hold.StateAtRisk:
+		return []hatching{{stroke{inkColour, 0.6, nil}, -math.Pi / 4, 9}}
+	case hold.StateLoose:
+		return []hatching{{stroke{paperColour, 0.8, nil}, math.Pi / 4, 5}}
+	case hold.StateSliver:
+		return []hatching{{stroke{paperColour, 0.7, nil}, math.Pi / 4, 4}, {stroke{paperColour, 0.7, nil}, -math.Pi / 4, 4}}
+	}
+	return nil
+}
+
+func (d *plan) entries() {
+	for i, e := range d.r.Entries {
+		if i >= maxPlanEntries {
+			break
+		}
+		if finite(e.At[0]) && finite(e.At[1]) {
+			d.entryMark(d.at(e.At))
+		}
+	}
+}
+
+func (d *plan) entryMark(s spot) {
+	d.fill(paperColour, []spot{{s.x, s.y - 1}, {s.x - 4.5, s.y + 7}, {s.x + 4.5, s.y + 7}})
+	d.fill(vacuumColour, []spot{s, {s.x - 3.2, s.y + 6}, {s.x + 3.2, s.y + 6}})
+}
+
+// places marks where pieces come loose, the most dangerous first, with the program line.
+func (d *plan) places() {
+	n := 0
+	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {
+		for _, f := range d.r.Findings {
+			if !f.HasAt || f.Level != level || word(f) == f.Rule || !finite(f.At[0]) || !finite(f.At[1]) {
+				continue
+			}
+			if n++; n > maxPlanPlaces {
+				return
+			}
+			s := d.at(f.At)
+			d.placeMark(s, level)
+			d.settle(s, 8, "line "+strconv.Itoa(f.Line), smallSize)
+		}
+	}
+}
+
+// placeMark is a ringed cross for a piece that comes loose, an open ring for one at risk.
+func (d *plan) placeMark(s spot, level hold.Level) {
+	disc := func(r float64) []spot {
+		var out []spot
+		for i := range 24 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / 24)
+			out = append(out, spot{s.x + r*cos, s.y + r*sin})
+		}
+		return out
+	}
+	d.fill(paperColour, disc(7))
+	d.outline(stroke{alarmColour, 1.8, nil}, disc(5.5))
+	if level == hold.LevelError {
+		d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 3.5, s.y - 3.5}, spot{s.x + 3.5, s.y + 3.5})
+		d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 3.5, s.y + 3.5}, spot{s.x + 3.5, s.y - 3.5})
+	}
+	d.taken = append(d.taken, box{s.x - 7, s.y - 7, s.x + 7, s.y + 7})
+}
+
+// settle writes text near a spot where it covers no other text; if all places are taken it is left out.
+func (d *plan) settle(s spot, away float64, text string, size float64) bool {
+	w, frame := d.textWidth(text, size), d.box()
+	for _, ring := range []float64{1, 2.2, 3.6} {
+		r := away * ring
+		for _, c := range []struct{ x, y, align float64 }{{r, -size / 3, 0}, {-r, -size / 3, -1}, {0, r, -0.5}, {0, -r - size*0.7, -0.5}, {r, r, 0}, {-r, r, -1}, {r, -r - size*0.7, 0}, {-r, -r - size*0.7, -1}} {
+			at := spot{s.x + c.x, s.y + c.y}
+			b := box{at.x + c.align*w - 2, at.y - 2.5, at.x + (1+c.align)*w + 2, at.y + size}
+			if b.x0 < frame.x0 || b.x1 > frame.x1 || b.y0 < frame.y0 || b.y1 > frame.y1 || d.covered(b) {
+				continue
+			}
+			if ring > 1 {
+				d.line(stroke{inkColour, 0.6, nil}, s, spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2})
+			}
+			d.halo(at, text, size, c.align)
+			return true
+		}
+	}
+	return false
+}
+
+func (d *plan) covered(b box) bool {
+	for _, o := range d.taken {
+		if b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 {
+			return true
+		}
+	}
+	return false
+}
+
+// pieceLabels writes the number of every piece with how it fares, the endangered ones first, as long as there is room.
+func (d *plan) pieceLabels() {
+	n := 0
+	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateHeld} {
+		for _, p := range d.r.Pieces {
+			if p.State != s || !finite(p.Centroid[0]) || !finite(p.Centroid[1]) {
+				continue
+			}
+			if n++; n > maxPlanLabels {
+				return
+			}
+			text := pieceName(p)
+			at := d.at(p.Centroid)
+			if !p.Freed {
+				// The middle of the stock is likely cut away: its name goes to its lower right corner.
+				b := p.Outline.Bound()
+				at = d.at(orb.Point{b.Max[0], b.Min[1]})
+				at = spot{at.x - 4 - d.textWidth(text, labelSize)/2, at.y + 5}
+			}
+			w := d.textWidth(text, labelSize)
+			b := box{at.x - w/2 - 2, at.y - 2.5, at.x + w/2 + 2, at.y + labelSize}
+			own := d.extent(p)
+			switch {
+			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize): // a label on it would hide it
+				d.taken = append(d.taken, own)
+				d.settle(at, math.Max(10, (own.y1-own.y0)/2+4), text, labelSize)
+			case d.covered(b):
+				d.settle(at, 10, text, labelSize)
+			default:
+				d.halo(at, text, labelSize, -0.5)
+			}
+		}
+	}
+}
+
+// extent is the rectangle of a piece on the canvas.
+func (d *plan) extent(p hold.Piece) box {
+	b := p.Outline.Bound()
+	lo, hi := d.at(b.Min), d.at(b.Max)
+	return box{lo.x, lo.y, hi.x, hi.y}
+}
+
+// pieceName is the label of a piece: number, state when it is not held, least margin when there is one.
+func pieceName(p hold.Piece) string {
+	s := strconv.Itoa(p.ID)
+	if !p.Freed {
+		s = "stock"
+	}
+	if p.State != hold.StateHeld {
+		s += " " + p.State.String()
+	}
+	if p.Least.Mode != hold.NoMode && !math.IsInf(p.Least.Margin, 0) && !math.IsNaN(p.Least.Margin) {
+		s += ": " + marginText(p.Least.Margin)
+	}
+	return s
+}
+
+func (d *plan) key() {
+	k := newKey(d.pen, planArea.y1)
+	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+		k.swatch(s.String(), func(b box) { d.piece(s, [][]spot{b.corners()}) })
+	}
+	k.note("label: piece, least margin")
+	k.y -= 8
+	k.swatch("place where a piece comes loose", func(b box) { d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, hold.LevelError) })
+	k.swatch("place with too little margin", func(b box) { d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, hold.LevelWarning) })
+	k.swatch("tool goes into the material", func(b box) { d.entryMark(spot{(b.x0 + b.x1) / 2, b.y0}) })
+	k.y -= 8
+	k.rule("zone, open", zoneStroke)
+	k.rule("zone, closed", closedZoneStroke)
+	gasket := zoneStroke
+	gasket.width *= 2
+	k.rule("zone with a gasket", gasket)
+	k.rule("groove", grooveStroke)
+}

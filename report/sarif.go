@@ -1,0 +1,343 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"staydown/hold"
+)
+
+// The sarifX structs are the part of SARIF 2.1.0 (OASIS, with errata 01) that is written. They are plain structs because the writer
+// in github.com/owenrumney/go-sarif/v3 (v3.3.1) always puts a rank of 0 and empty lists into each result and turns unknown
+// members of a baseline into its own; the tests read every file back with that library.
+type (
+	sarifLog struct {
+		Schema  string     `json:"$schema"`
+		Version string     `json:"version"`
+		Runs    []sarifRun `json:"runs"`
+	}
+	sarifRun struct {
+		Tool        sarifTool         `json:"tool"`
+		Invocations []sarifInvocation `json:"invocations,omitempty"`
+		Artifacts   []sarifArtifact   `json:"artifacts,omitempty"`
+		ColumnKind  string            `json:"columnKind,omitempty"`
+		Results     []sarifResult     `json:"results"`
+		Properties  map[string]string `json:"properties,omitempty"`
+	}
+	sarifTool struct {
+		Driver sarifDriver `json:"driver"`
+	}
+	sarifDriver struct {
+		Name            string      `json:"name"`
+		Version         string      `json:"version,omitempty"`
+		FullDescription *sarifText  `json:"fullDescription,omitempty"`
+		Rules           []sarifRule `json:"rules,omitempty"`
+	}
+	sarifRule struct {
+		ID                   string             `json:"id"`
+		ShortDescription     sarifText          `json:"shortDescription"`
+		Help                 sarifText          `json:"help"`
+		DefaultConfiguration sarifConfiguration `json:"defaultConfiguration"`
+	}
+	sarifConfiguration struct {
+		Level string `json:"level"`
+	}
+	sarifText struct {
+		Text string `json:"text"`
+	}
+	sarifInvocation struct {
+		ExecutionSuccessful bool `json:"executionSuccessful"`
+	}
+	sarifArtifact struct {
+		Location sarifURI          `json:"location"`
+		Hashes   map[string]string `json:"hashes,omitempty"`
+	}
+	sarifURI struct {
+		URI string `json:"uri"`
+	}
+	sarifResult struct {
+		RuleID              string            `json:"ruleId"`
+		RuleIndex           *int              `json:"ruleIndex,omitempty"`
+		Level               string            `json:"level,omitempty"`
+		Message             sarifText         `json:"message"`
+		Locations           []sarifLocation   `json:"locations,omitempty"`
+		PartialFingerprints map[string]string `json:"partialFingerprints,omitempty"`
+		BaselineState       string            `json:"baselineState,omitempty"`
+		Properties          *sarifFigures     `json:"properties,omitempty"`
+	}
+	sarifLocation struct {
+		PhysicalLocation sarifPhysical `json:"physicalLocation"`
+	}
+	sarifPhysical struct {
+		ArtifactLocation sarifURI     `json:"artifactLocation"`
+		Region           *sarifRegion `json:"region,omitempty"`
+	}
+	sarifRegion struct {
+		StartLine   int        `json:"startLine"`
+		StartColumn int        `json:"startColumn,omitempty"`
+		EndLine     int        `json:"endLine,omitempty"`
+		Snippet     *sarifText `json:"snippet,omitempty"`
+	}
+	sarifFigures struct {
+		Piece  int      `json:"piece,omitempty"`
+		Tool   int      `json:"tool,omitempty"`
+		TimeS  decimal  `json:"time_s"`
+		Margin *decimal `json:"margin,omitempty"`
+		HoldN  *decimal `json:"hold_n,omitempty"`
+		LoadN  *decimal `json:"load_n,omitempty"`
+		Remedy string   `json:"remedy,omitempty"`
+	}
+)
+
+const (
+	sarifSchema  = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+	sarifVersion = "2.1.0"
+	driverName   = "staydown"
+	// fingerprintName versions how a fingerprint is made; older ones are then not matched by mistake.
+	fingerprintName = "ruleBlockPiece/v1"
+)
+
+// The states of a result against a baseline (SARIF 2.1.0, 3.27.24).
+const (
+	stateNew       = "new"
+	stateUnchanged = "unchanged"
+	stateUpdated   = "updated"
+	stateAbsent    = "absent"
+)
+
+// SARIF renders the findings of a run as SARIF 2.1.0 without the text of the programs; see SARIFWithLines, whose fingerprints
+// tell apart more.
+func SARIF(results []*hold.Result, baseline []byte, version string) ([]byte, error) {
+	return SARIFWithLines(results, nil, baseline, version)
+}
+
+// SARIFWithLines renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines gave (nil where it is
+// not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so that it survives
+// renumbering and lines added above; where the text is not known it is made of rule and piece alone.
+//
+// baseline is an earlier output, or nil. With one, each result is marked new, unchanged, or updated when its level or its
+// margin (to two decimals) changed; results of the baseline that are gone from a program of this run are added as absent. It fails if the baseline is no SARIF
+// 2.1.0 file.
+func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, version string) ([]byte, error) {
+	run := sarifRun{
+		Tool: sarifTool{sarifDriver{Name: driverName, Version: version, FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " + Caution},
+			Rules: sarifRules()}},
+		Invocations: []sarifInvocation{{ExecutionSuccessful: true}},
+		ColumnKind:  "unicodeCodePoints",
+		Results:     []sarifResult{},
+		Properties:  map[string]string{"caution": Caution},
+	}
+	index := make(map[string]int)
+	for i, r := range run.Tool.Driver.Rules {
+		index[r.ID] = i
+	}
+	for k, r := range results {
+		uri := sarifPath(r.Program.Path)
+		artifact := sarifArtifact{Location: sarifURI{uri}}
+		if r.Program.SHA256 != "" {
+			artifact.Hashes = map[string]string{"sha-256": r.Program.SHA256}
+		}
+		run.Artifacts = append(run.Artifacts, artifact)
+		var known Lines
+		if k < len(lines) {
+			known = lines[k]
+		}
+		seen := make(map[string]int)
+		for _, f := range r.Findings {
+			run.Results = append(run.Results, sarifFinding(f, uri, known, seen, index))
+			if f.Rule == hold.RuleUnanalysed {
+				run.Invocations[0].ExecutionSuccessful = false
+			}
+		}
+	}
+	if baseline != nil {
+		if err := compare(&run, baseline); err != nil {
+			return nil, err
+		}
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(sarifLog{Schema: sarifSchema, Version: sarifVersion, Runs: []sarifRun{run}}); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+func sarifRules() []sarifRule {
+	var out []sarifRule
+	for _, r := range hold.Rules() {
+		out = append(out, sarifRule{ID: r.ID, ShortDescription: sarifText{sentence(r.Meaning)},
+			Help:                 sarifText{sentence(r.Meaning) + " What to do: " + sentence(r.Advice)},
+			DefaultConfiguration: sarifConfiguration{r.Level.String()}})
+	}
+	return out
+}
+
+// sentence gives text a capital and a full stop.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+}
+
+func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
+	text, known := lines[f.Line]
+	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
+		Locations:  []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
+		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin), HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
+	if i, ok := index[f.Rule]; ok {
+		out.RuleIndex = &i
+	}
+	if f.Remedy != "" {
+		out.Message.Text += ". Remedy: " + f.Remedy
+	}
+	if f.Line > 0 {
+		region := &sarifRegion{StartLine: f.Line}
+		if f.LastLine > f.Line {
+			region.EndLine = f.LastLine
+		}
+		if known {
+			region.Snippet = &sarifText{text}
+		}
+		if f.Column > 0 {
+			region.StartColumn = f.Column
+			if known && f.Column-1 <= len(text) {
+				region.StartColumn = utf8.RuneCountInString(text[:f.Column-1]) + 1 // columns of SARIF are code points here, ours are bytes
+			}
+		}
+		out.Locations[0].PhysicalLocation.Region = region
+	}
+	print := fingerprint(f.Rule, f.Piece, text)
+	seen[print]++
+	// The same block may be found more than once for a piece; its occurrences are told apart by their order.
+	out.PartialFingerprints = map[string]string{fingerprintName: print + ":" + strconv.Itoa(seen[print])}
+	return out
+}
+
+func finiteFigure(v float64) *decimal {
+	if number(v) == "" {
+		return nil
+	}
+	d := decimal(v)
+	return &d
+}
+
+// fingerprint names a finding by what stays when lines are added, taken out or renumbered elsewhere.
+func fingerprint(rule string, piece int, text string) string {
+	sum := sha256.Sum256([]byte(rule + "\x00" + strconv.Itoa(piece) + "\x00" + withoutNumber(text)))
+	return hex.EncodeToString(sum[:16])
+}
+
+// sarifPath turns a path with forward slashes into a URI reference (RFC 3986).
+func sarifPath(p string) string {
+	drive := len(p) > 2 && p[1] == ':' && p[2] == '/'
+	switch {
+	case drive:
+		return (&url.URL{Scheme: "file", Path: "/" + p}).String()
+	case path.IsAbs(p):
+		return (&url.URL{Scheme: "file", Path: p}).String()
+	default:
+		return (&url.URL{Path: p}).String()
+	}
+}
+
+// identity is what two results must share to be the same finding.
+func (r sarifResult) identity() string {
+	uri := ""
+	if len(r.Locations) > 0 {
+		uri = r.Locations[0].PhysicalLocation.ArtifactLocation.URI
+	}
+	return uri + "\x00" + r.PartialFingerprints[fingerprintName]
+}
+
+// sameFigures tells whether two results of one identity say the same: rule level and margin to two decimals.
+func (r sarifResult) sameFigures(o sarifResult) bool {
+	margin := func(r sarifResult) string {
+		if r.Properties == nil || r.Properties.Margin == nil {
+			return ""
+		}
+		return marginText(float64(*r.Properties.Margin))
+	}
+	return r.Level == o.Level && margin(r) == margin(o)
+}
+
+// compare marks the results of a run against a baseline and adds those that are gone.
+func compare(run *sarifRun, baseline []byte) error {
+	var old sarifLog
+	if err := json.Unmarshal(baseline, &old); err != nil {
+		return baselineError(err)
+	}
+	if old.Version != sarifVersion {
+		return fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of an earlier run", sarifVersion, plain(old.Version))
+	}
+	before := make(map[string]sarifResult)
+	var order []string
+	for _, r := range old.Runs {
+		if r.Tool.Driver.Name != driverName {
+			continue
+		}
+		for _, res := range r.Results {
+			if res.BaselineState == stateAbsent || res.PartialFingerprints[fingerprintName] == "" {
+				continue
+			}
+			id := res.identity()
+			if _, twice := before[id]; !twice {
+				before[id] = res
+				order = append(order, id)
+			}
+		}
+	}
+	for i := range run.Results {
+		id := run.Results[i].identity()
+		was, known := before[id]
+		switch {
+		case !known:
+			run.Results[i].BaselineState = stateNew
+		case run.Results[i].sameFigures(was):
+			run.Results[i].BaselineState = stateUnchanged
+		default:
+			run.Results[i].BaselineState = stateUpdated
+		}
+		delete(before, id)
+	}
+	// Absent findings of programs that are not part of this run say nothing: they were not looked for.
+	var looked []string
+	for _, a := range run.Artifacts {
+		looked = append(looked, a.Location.URI)
+	}
+	slices.Sort(looked)
+	for _, id := range order {
+		gone, left := before[id]
+		if !left || len(gone.Locations) == 0 {
+			continue
+		}
+		if _, found := slices.BinarySearch(looked, gone.Locations[0].PhysicalLocation.ArtifactLocation.URI); !found {
+			continue
+		}
+		gone.BaselineState = stateAbsent
+		gone.RuleIndex = nil // it counted in the other file's list of rules
+		run.Results = append(run.Results, gone)
+	}
+	return nil
+}
+
+func baselineError(err error) error {
+	var syntax *json.SyntaxError
+	if errors.As(err, &syntax) {
+		return fmt.Errorf("the baseline is not JSON (byte %d); give the findings.sarif of an earlier run", syntax.Offset)
+	}
+	return errors.New("the baseline is JSON but not SARIF; give the findings.sarif of an earlier run")
+}

@@ -1,0 +1,114 @@
+package report
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+	"github.com/paulmach/orb/simplify"
+
+	"staydown/hold"
+)
+
+// planBound is the rectangle that a plan has to show: stock, zones and pieces, in mm. Without any it is a unit square.
+func planBound(r *hold.Result) orb.Bound {
+	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+	add := func(ring orb.Ring) {
+		for _, p := range ring {
+			if finite(p[0]) && finite(p[1]) {
+				b = b.Extend(p)
+			}
+		}
+	}
+	for _, p := range r.Job.StockOutline {
+		for _, ring := range p {
+			add(ring)
+		}
+	}
+	for _, z := range r.Job.Zones {
+		for _, ring := range z.Area {
+			add(ring)
+		}
+	}
+	for _, piece := range r.Pieces {
+		for _, p := range piece.Outline {
+			for _, ring := range p {
+				add(ring)
+			}
+		}
+	}
+	if !(b.Min[0] < b.Max[0]) || !(b.Min[1] < b.Max[1]) {
+		return orb.Bound{Max: orb.Point{1, 1}}
+	}
+	return b
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && math.Abs(v) < 1e9 }
+
+// tidyRings prepares an outline for drawing: outer rings counter-clockwise, holes clockwise, so that either fill rule
+// gives the same picture, and vertices dropped that move the line by no more than tolerance (Douglas and Peucker, "Algorithms for
+// the reduction of the number of points required to represent a digitized line", Cartographica 10(2), 1973). A ring that would
+// collapse keeps its points.
+func tidyRings(m orb.MultiPolygon, tolerance float64) []orb.Ring {
+	var out []orb.Ring
+	for _, p := range m {
+		for i, ring := range p {
+			if len(ring) < 4 || !ringFinite(ring) {
+				continue
+			}
+			s := ring.Clone()
+			if thin := simplify.DouglasPeucker(tolerance).Ring(ring.Clone()); len(thin) >= 4 && planar.Area(thin) != 0 {
+				s = thin
+			}
+			want := orb.CCW
+			if i > 0 {
+				want = orb.CW
+			}
+			if s.Orientation() != want {
+				s.Reverse()
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func ringFinite(r orb.Ring) bool {
+	for _, p := range r {
+		if !finite(p[0]) || !finite(p[1]) {
+			return false
+		}
+	}
+	return true
+}
+
+// grooveLines gives the middle lines of a zone's grooves, both ways, in mm, cut to its area. They lie on multiples of the
+// pitch from the lower left corner of the area, half a pitch in.
+func grooveLines(z hold.ZoneFacts) [][2]spot {
+	if !(z.GroovePitchMM > 0) || len(z.Area) == 0 {
+		return nil
+	}
+	b := z.Area.Bound()
+	if (b.Max[0]-b.Min[0])/z.GroovePitchMM > maxHatchLines || (b.Max[1]-b.Min[1])/z.GroovePitchMM > maxHatchLines {
+		return nil
+	}
+	var out [][2]spot
+	shifted := make([][]spot, 0, len(z.Area))
+	ox, oy := b.Min[0]+z.GroovePitchMM/2, b.Min[1]+z.GroovePitchMM/2
+	for _, ring := range z.Area {
+		if !ringFinite(ring) {
+			return nil
+		}
+		var s []spot
+		for _, p := range ring {
+			s = append(s, spot{p[0] - ox, p[1] - oy})
+		}
+		shifted = append(shifted, s)
+	}
+	for _, angle := range []float64{0, math.Pi / 2} {
+		for _, l := range hatchLines(angle, z.GroovePitchMM, shifted) {
+			out = append(out, [2]spot{{l[0].x + ox, l[0].y + oy}, {l[1].x + ox, l[1].y + oy}})
+		}
+	}
+	return out
+}
