@@ -62,7 +62,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	root := noNode
 	switch count {
 	case 0:
-		root = f.add(blank, repOf(i, k))
+		root = f.add(blank, repOf(i, k), at)
 	case 1:
 		root = near[0]
 	default:
@@ -103,7 +103,7 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 	// Sets that hang together to the end were never apart.
 	split := len(grown) > 1 && at != tickNever
 	if split {
-		root = f.add(f.nodes[big].blank, f.nodes[big].rep)
+		root = f.add(f.nodes[big].blank, f.nodes[big].rep, f.nodes[big].last)
 		f.nodes[root].kids, f.nodes[root].at, f.nodes[root].cell = grown, at, id
 	}
 	for _, s := range sets {
@@ -114,6 +114,7 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 			f.nodes[s].up, f.nodes[s].met = root, root
 			n, o := &f.nodes[root], &f.nodes[s]
 			n.size, n.sx, n.sy, n.rim = n.size+o.size, n.sx+o.sx, n.sy+o.sy, n.rim || o.rim
+			n.last = max(n.last, o.last)
 			continue
 		}
 		f.absorb(root, s)

@@ -17,6 +17,7 @@ type node struct {
 	at     tick    // when (a moment at which the kids were set apart)
 	cell   uint32  // slot and place of the cell that joined them
 	rep    int64   // a cell of the set that outlives the others' joining: tile index and place
+	last   tick    // when the last of its cells is cut; tickNever if some stay
 	met    int32   // the meeting that this set went into; noNode if none
 }
 
@@ -37,9 +38,9 @@ func (f *forest) find(i int32) int32 {
 	return i
 }
 
-func (f *forest) add(blank int16, rep int64) int32 {
+func (f *forest) add(blank int16, rep int64, last tick) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, met: noNode})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, last: last, met: noNode})
 	return i
 }
 
@@ -54,6 +55,7 @@ func (f *forest) absorb(a, b int32) {
 	na.sx += nb.sx
 	na.sy += nb.sy
 	na.rim = na.rim || nb.rim
+	na.last = max(na.last, nb.last)
 }
 
 // settled follows the crumbs to the node that counts.
@@ -94,7 +96,7 @@ func (f *forest) remaining() {
 			r = old[r].up
 		}
 		if name[r] == noNode {
-			name[r] = f.add(old[r].blank, old[r].rep)
+			name[r] = f.add(old[r].blank, old[r].rep, tickNever)
 		}
 		return name[r]
 	}
@@ -153,7 +155,7 @@ func (f *forest) scanTile(i int, t *tile) {
 		case d != noNode:
 			t.label[k] = d
 		default:
-			t.label[k] = f.add(b, repOf(i, k))
+			t.label[k] = f.add(b, repOf(i, k), tickNever)
 		}
 	}
 }
@@ -208,7 +210,7 @@ func (f *forest) labelIn(i, k int, blank int16) int32 {
 
 func (f *forest) scanPlain(i int) {
 	u := &f.c.plain[i]
-	u.label = f.add(u.blank, repOf(i, 0))
+	u.label = f.add(u.blank, repOf(i, 0), tickNever)
 	for k := 0; k < tileSide; k++ {
 		if i%f.c.tx > 0 {
 			if l := f.labelIn(i-1, k<<tileBits|tileMask, u.blank); l != noNode {

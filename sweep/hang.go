@@ -32,7 +32,7 @@ func findHangs(s *setup, c *cells, tileOf []int32) []hang {
 	f := &forest{c: c, level: webLevel}
 	f.remaining()
 	f.putBack(newQueue(c, webLevel), nil, nil, tileOf)
-	tree, _ := nameNodes(f, len(s.stock.Blanks))
+	tree, _ := nameNodes(f, len(s.stock.Blanks), nil)
 	var out []hang
 	for id := len(s.stock.Blanks) + 1; id < len(tree.nodes); id++ {
 		n := &f.nodes[tree.nodes[id]]

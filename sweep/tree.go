@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"math"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -20,7 +21,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	f.remaining()
 	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
 	b.grow()
-	tree, id := nameNodes(f, len(s.stock.Blanks))
+	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, at tick) bool { return isChips(s, c, n, at) })
 	for i, t := range c.tiles {
 		if t == nil {
 			if l := c.plain[i].label; l != noNode {
@@ -43,7 +44,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
-func nameNodes(f *forest, blanks int) (*pieceTree, []int32) {
+func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree, []int32) {
 	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1), f: f}
 	for i := range tree.nodes {
 		tree.nodes[i] = noNode
@@ -96,10 +97,24 @@ func nameNodes(f *forest, blanks int) (*pieceTree, []int32) {
 		})
 		id[kids[0]] = id[i]
 		for _, k := range kids[1:] {
+			if chips != nil && chips(&f.nodes[k], n.at) {
+				id[k] = id[i]
+				continue
+			}
 			id[k] = tree.add(id[i], n.at, k)
 		}
 	}
 	return tree, id
+}
+
+// isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
+func isChips(s *setup, c *cells, n *node, at tick) bool {
+	move := c.clock.move(at)
+	if n.last >= c.clock.first[move+1] {
+		return false
+	}
+	tool := s.cutters[s.moves[move].Tool]
+	return tool != nil && float64(n.size)*s.grid.CellMM*s.grid.CellMM < math.Pi*tool.r*tool.r
 }
 
 func (t *pieceTree) add(parent int32, at tick, node int32) int32 {
