@@ -58,7 +58,11 @@ func (n *node) get(name string) (entry, bool) {
 	return n.keys[i], true
 }
 
-func (n *node) put(e entry) {
+func (b *builder) put(n *node, e entry) {
+	if len(n.keys) > maxKeys {
+		b.full = n
+		return
+	}
 	if n.index == nil {
 		n.index = map[string]int{}
 	}
@@ -142,6 +146,7 @@ type builder struct {
 	root   *node
 	here   *node // table that key-values go into
 	count  int
+	full   *node // a table with more keys than maxKeys; nil while there is none
 }
 
 func (b *builder) at(offset int) parse.Pos {
@@ -187,7 +192,7 @@ func (b *builder) expression(n *unstable.Node) *Problem {
 		e, ok := on.get(last.name)
 		if !ok || e.value.form != list {
 			e = entry{last.name, last.at, &node{form: list, at: last.at}}
-			on.put(e)
+			b.put(on, e)
 		}
 		e.value.items = append(e.value.items, fresh)
 		b.here = fresh
@@ -208,7 +213,7 @@ func (b *builder) into(on *node, s step) *node {
 		}
 	}
 	fresh := &node{form: table, at: s.at}
-	on.put(entry{s.name, s.at, fresh})
+	b.put(on, entry{s.name, s.at, fresh})
 	return fresh
 }
 
@@ -225,7 +230,7 @@ func (b *builder) keyValue(on *node, n *unstable.Node, depth int) *Problem {
 	if p != nil {
 		return p
 	}
-	on.put(entry{last.name, last.at, v})
+	b.put(on, entry{last.name, last.at, v})
 	return b.counted(last.at)
 }
 
@@ -303,6 +308,9 @@ func (b *builder) value(n *unstable.Node, at parse.Pos, depth int, nested bool) 
 
 func (b *builder) counted(at parse.Pos) *Problem {
 	b.count++
+	if b.full != nil {
+		return &Problem{at, "", fmt.Sprintf("a table holds more than %d keys", maxKeys), "no table of a job file needs more than a few"}
+	}
 	if b.count > maxValues {
 		return &Problem{at, "", fmt.Sprintf("the job file holds more than %d values", maxValues), "give long outlines with fewer corners"}
 	}

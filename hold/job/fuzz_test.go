@@ -3,6 +3,7 @@ package job_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 
@@ -59,4 +60,32 @@ func FuzzParse(f *testing.F) {
 		}
 		j.MissingTools(&parse.Program{ToolCalls: []parse.ToolCall{{Tool: 5, Line: 1}}})
 	})
+}
+
+// BenchmarkParse reads the example of the format and nearly the most that the bounds let through: 19 outlines of 500 corners, each
+// reaching into the box of the next.
+func BenchmarkParse(b *testing.B) {
+	var worst bytes.Buffer
+	worst.WriteString(minimal)
+	for z := range 19 {
+		fmt.Fprintf(&worst, "[[zone]]\nname = \"%d\"\narea = [", z)
+		for i := range 500 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / 500)
+			x := 1000 + 144*float64(z)
+			fmt.Fprintf(&worst, "[\"%.3f mm\", \"%.3f mm\"],", x+100*cos, x+100*sin)
+		}
+		worst.WriteString("]\n")
+	}
+	for _, c := range []struct {
+		name string
+		text []byte
+	}{{"example", []byte(contractExample)}, {"worst", worst.Bytes()}} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := job.Parse("j.toml", c.text); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
 }

@@ -7,6 +7,7 @@ const (
 	maxFileBytes = 1 << 20
 	maxNesting   = 12     // keys and values within one another
 	maxValues    = 50_000 // in the whole file
+	maxKeys      = 500    // of one table; the decoder's time grows with their square
 	maxProblems  = 200    // reported at once
 	maxGathered  = 1000   // looked for; more are not, as naming the nearest word takes time
 

@@ -119,7 +119,10 @@ func TestParseForeignLineEnds(t *testing.T) {
 
 // Files made to exhaust a reader are refused with a place.
 func TestParseBounds(t *testing.T) {
-	var manyTools strings.Builder
+	var manyTools, manyKeys strings.Builder
+	for n := range 40_000 {
+		fmt.Fprintf(&manyKeys, "k%d = 1\n", n)
+	}
 	manyTools.WriteString(minimal)
 	for n := range 600 {
 		fmt.Fprintf(&manyTools, "[[tool]]\nnumber = %d\ndiameter = '1 mm'\n", n+2)
@@ -130,6 +133,7 @@ func TestParseBounds(t *testing.T) {
 		{"nested keys", strings.Repeat("a.", 100_000) + "a = 1", "j.toml:1:1: keys and values are nested more than 12 deep"},
 		{"nested tables", "[" + strings.Repeat("a.", 100_000) + "a]", "j.toml:1:2: keys and values are nested more than 12 deep"},
 		{"values", "x = [" + strings.Repeat("1,", 60_000) + "]", "j.toml:1:100006: the job file holds more than 50000 values"},
+		{"keys", manyKeys.String(), "j.toml:502:1: a table holds more than 500 keys"},
 		{"tools", manyTools.String(), "more than 500 of them"},
 		{"corners", strings.Replace(minimal, `[["0 mm","0 mm"],["600 mm","400 mm"]]`, "["+strings.Repeat(`["0 mm","0 mm"],`, 501)+"]", 1), "a list of 501 where 2 to 500 is wanted"},
 		{"problems", strings.Repeat("[[tool]]\nx=1\n", 400), "more problems; mend those above first"},
