@@ -236,6 +236,9 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 			if math.IsNaN(a.Margin) || a.Margin < 0 {
 				t.Fatalf("%v margin %g", a.Mode, a.Margin)
 			}
+			if last := a.Steps[len(a.Steps)-1]; last.What != "margin" || last.Value != a.Margin || last.Unit != "" {
+				t.Fatalf("%v: the working ends with %+v, the margin is %g", a.Mode, last, a.Margin)
+			}
 			if !math.IsInf(a.Margin, 1) && math.Abs(a.Capacity-a.Margin*a.Demand) > 1e-9*a.Capacity {
 				t.Fatalf("%v: capacity %g is not margin %g times demand %g", a.Mode, a.Capacity, a.Margin, a.Demand)
 			}

@@ -81,3 +81,14 @@ func TestLiftAtThePressureCentreKeepsTheForm(t *testing.T) {
 		near(t, "pure moment", s.All(Load{TorqueNmm: 100, ZN: up})[2].Margin, s.MaxTwistNmm()/100*(120-up)/120, 2*surfaceGap)
 	}
 }
+
+// TestQuickEstimateUnderLift: the straight line stays useful at the steepest tilt that the middle third allows.
+func TestQuickEstimateUnderLift(t *testing.T) {
+	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35, Outline: box(60, 40)})
+	// V 30 mm = (120 - V) 10 mm.
+	l := Load{ZN: 30, X: 30, TorqueNmm: 100}
+	exact, line := s.All(l)[2].Margin, lineOf(s, l)
+	if line > exact || line < 0.8*exact {
+		t.Errorf("straight line %g, surface %g", line, exact)
+	}
+}

@@ -81,6 +81,51 @@ func TestAgainstSlowSearch(t *testing.T) {
 		if line := lineOf(s, load); line > want*(1+1e-6) {
 			t.Errorf("case %d: straight line %g above the surface %g", k, line, want)
 		}
+		// Friction, tack and webs each have a centre of their own, so their couples add up to no more than the couple of all.
+		pure := slowTwist(points[:len(body.Patches)+1], Load{TorqueNmm: 1})
+		alone := body
+		alone.Webs = nil
+		if couple := support(t, alone).MaxTwistNmm(); couple > pure*(1+sumTolerance) || couple < pure*0.9 {
+			t.Errorf("case %d: pure couple %g, slow search %g", k, couple, pure)
+		}
+	}
+}
+
+// TestSearchCloses: the bounds from below and above meet, also where the piece turns about one strong point.
+func TestSearchCloses(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	open := 0
+	const cases = 4000
+	for k := 0; k < cases; k++ {
+		a, b := 10+300*r.Float64(), 10+100*r.Float64()
+		body := Body{Friction: 0.3}
+		if k%4 > 0 {
+			body.Patches = rectangle(a, b, 1+r.IntN(15), 1+r.IntN(15), even(5e4))
+		}
+		if k%3 > 0 {
+			body.WeightN, body.WeightX, body.WeightY = math.Pow(10, 4*r.Float64()-2), (r.Float64()-0.5)*a, (r.Float64()-0.5)*b
+		}
+		for i := k % 7; i > 0; i-- {
+			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, WidthMM: 1 + 5*r.Float64(), ThicknessMM: 0.2 + r.Float64(), LengthMM: 6,
+				ShearMPa: 205, TensileMPa: 310, YieldMPa: 275})
+		}
+		l := Load{XN: 10 * r.NormFloat64(), YN: 10 * r.NormFloat64(), TorqueNmm: 300 * r.NormFloat64(), X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b}
+		if k%5 == 0 {
+			l.ZN = 20 * r.NormFloat64()
+		}
+		s := support(t, body)
+		var p pull
+		s.pull(&p, &l)
+		lower, upper, _ := s.search(&p)
+		if upper > 0 && !math.IsInf(upper, 1) && lower > 0 && lower < upper*(1-surfaceGap*1.001) {
+			open++
+			if lower < upper*(1-0.02) {
+				t.Errorf("case %d: between %g and %g", k, lower, upper)
+			}
+		}
+	}
+	if open > cases/500 {
+		t.Errorf("%d of %d searches ended with more than %g between the bounds", open, cases, surfaceGap)
 	}
 }
 

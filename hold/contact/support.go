@@ -144,7 +144,9 @@ func (s *Support) NormalN() float64 { return s.normalN }
 func (s *Support) Centre() orb.Point { return s.centre }
 
 // MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r being the mean
-// distance of its points from its centre.
+// distance of its points from its centre. Where webs or tack hold besides friction, each about a centre of its own, it is a lower bound.
 func (s *Support) MaxTwistNmm() float64 {
-	return (s.friction*s.grip.couple + s.tack.couple + s.webs.couple) * s.reach
+	var p pull
+	s.pull(&p, &Load{})
+	return p.couple * s.reach
 }

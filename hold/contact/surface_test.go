@@ -39,10 +39,12 @@ func TestPureMomentOfEvenPressure(t *testing.T) {
 		{"100 x 50", rect(100, 50), 29.66167, "closed form, checked by double quadrature"},
 		{"100 x 10", rect(100, 10), 25.31915, "closed form, checked by double quadrature"},
 		{"60 x 20", rect(60, 20), 16.46293, "closed form, checked by double quadrature"},
+		{"60 x 20, gathered", Body{Patches: rectangle(60, 20, 90, 60, even(50e3)), Friction: 0.3}, 16.46293, "same"},
+		{"disc, gathered", Body{Patches: ring(0, 40, 40, 50e3), Friction: 0.3}, 2.0 / 3 * 40, "2R/3"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := support(t, c.body)
-			near(t, "mean radius ("+c.source+")", s.MaxTwistNmm()/(0.3*s.NormalN()), c.rBar, sumTolerance)
+			near(t, "mean radius ("+c.source+")", s.MaxTwistNmm()/(0.3*s.NormalN()), c.rBar, 0.002)
 			o := s.Check(Load{TorqueNmm: -0.3 * s.NormalN() * c.rBar})
 			near(t, "margin at the limit", o.Margin, 1, sumTolerance)
 			if o.Mode != Twist || !o.HasSlidingCentre || math.Hypot(o.SlidingCentre[0], o.SlidingCentre[1]) > 0.01*c.rBar {
@@ -93,6 +95,35 @@ func TestForceAtAnArm(t *testing.T) {
 			o := s.Check(Load{YN: 0.3 * s.NormalN(), X: c.arm})
 			near(t, "margin", o.Margin, c.want, sumTolerance)
 		})
+	}
+}
+
+// TestSlipOrTwist: a disc that turns about a point within two radii twists; farther out it is called slip.
+func TestSlipOrTwist(t *testing.T) {
+	s := support(t, Body{Patches: ring(0, 40, 12, 50e3), Friction: 0.3})
+	for _, c := range []struct {
+		d, f, m float64
+		want    Mode
+	}{{1, 0.84883, 0.28294, Twist}, {1.5, 0.94082, 0.17380, Twist}, {4, 0.99213, 0.06283, Slip}} {
+		n := 0.3 * s.NormalN()
+		if o := s.Check(Load{YN: n * c.f, TorqueNmm: n * 40 * c.m}); o.Mode != c.want {
+			t.Errorf("centre at %g radii: %v", c.d, o.Mode)
+		}
+	}
+}
+
+// TestEnough: the straight line gives 0.4 for a force at the rim of a disc, the surface 0.5258.
+func TestEnough(t *testing.T) {
+	for _, c := range []struct {
+		enough, want float64
+		bound        bool
+	}{{0, 0.5258, false}, {0.39, 0.4, true}, {0.41, 0.5258, false}} {
+		s := support(t, Body{Patches: ring(0, 40, 12, 50e3), Friction: 0.3, Enough: c.enough})
+		o := s.Check(Load{YN: 0.3 * s.NormalN(), X: 40})
+		near(t, fmt.Sprintf("enough %g", c.enough), o.Margin, c.want, sumTolerance)
+		if o.Bound != c.bound || o.HasSlidingCentre == c.bound {
+			t.Errorf("enough %g: bound %v, sliding centre %v", c.enough, o.Bound, o.HasSlidingCentre)
+		}
 	}
 }
 

@@ -45,7 +45,7 @@ type pull struct {
 	stands reaction
 	load   wrench // about the origin, in N and N times reach
 	levelN float64
-	couple float64 // Mmax, N times reach
+	couple float64 // lower bound of Mmax, N times reach
 	cx, cy float64 // centre of all that resists, relative to the origin, in reaches
 	px, py float64 // point of action likewise
 }
@@ -59,11 +59,23 @@ func (s *Support) pull(p *pull, l *Load) {
 	p.couple = p.friction*s.coupleOf(p.stands) + p.tack*s.tack.couple + p.webs*s.webs.couple
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
-		p.cx = (fg*(s.grip.x+p.stands.dx) + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
-		p.cy = (fg*(s.grip.y+p.stands.dy) + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
+		gx, gy := s.grip.x+p.stands.dx, s.grip.y+p.stands.dy
+		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x, s.webs.y),
+			apart(fg, gx, gy, ft, s.tack.x, s.tack.y))
+		p.cx = (fg*gx + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
+		p.cy = (fg*gy + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
 	} else {
 		p.cx, p.cy = 0, 0
 	}
+}
+
+// apart is another lower bound of the couple that two fields resist together: by Jensen's inequality each resists a turn about any point at
+// least as if it stood on its centre, and for two points the least is the weaker force times their distance.
+func apart(f, fx, fy, g, gx, gy float64) float64 {
+	if f <= 0 || g <= 0 {
+		return 0
+	}
+	return min(f, g) * hypot(fx-gx, fy-gy)
 }
 
 // about is the moment of a wrench about the centre of all that resists.
@@ -78,6 +90,12 @@ func (p *pull) straight() straight {
 // From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the straight line, whose gauge of
 // d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
 func (s *Support) critical(p *pull) (margin float64, at twist) {
+	margin, _, at = s.search(p)
+	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
+}
+
+// search gives bounds of the radial factor from below and above, and the twist of the latter.
+func (s *Support) search(p *pull) (lower, upper float64, at twist) {
 	r := surface{
 		fields: [3]*field{&s.grip, &s.tack, &s.webs},
 		shares: [3]float64{p.friction * (1 - p.stands.rest), p.tack, p.webs},
@@ -94,9 +112,7 @@ func (s *Support) critical(p *pull) (margin float64, at twist) {
 	// The ellipse's own twist at the load is the start.
 	spin := p.about(p.load) / (p.couple * p.couple)
 	k := 1 / (p.force * p.force)
-	start := twist{p.load.x*k + spin*p.cy, p.load.y*k - spin*p.cx, spin}
-	margin, _, at = r.descend(p.load, start, surfaceGap, below)
-	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
+	return r.descend(p.load, twist{p.load.x*k + spin*p.cy, p.load.y*k - spin*p.cx, spin}, surfaceGap, below)
 }
 
 // slidingCentre is the point that rests in a twist; false when it slides straight on.
