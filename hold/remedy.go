@@ -36,6 +36,17 @@ type patient struct {
 	run   *stretch
 	piece *sweep.Piece
 	steps []critical // of the stretch, the worst first
+	plain bodies     // as they lie, for changes that concern the load alone
+}
+
+// bodies keeps supports by epoch and piece.
+type bodies map[int]map[int32]*contact.Support
+
+func (b bodies) at(epoch int) map[int32]*contact.Support {
+	if b[epoch] == nil {
+		b[epoch] = map[int32]*contact.Support{}
+	}
+	return b[epoch]
 }
 
 // prescribe adds to every finding of a margin the cheapest ways out that the model confirms.
@@ -52,7 +63,7 @@ func (a *Analysis) prescribe(runs []*stretch, findings []Finding) {
 
 // patient gathers the steps of a stretch; ok is false when there are too many to re-run.
 func (a *Analysis) patient(run *stretch) (patient, bool) {
-	p := patient{a: a, run: run, piece: &a.rec.Pieces[run.piece-1]}
+	p := patient{a: a, run: run, piece: &a.rec.Pieces[run.piece-1], plain: bodies{}}
 	p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
 	epoch := run.first.epoch
 	for step := run.first.step; step < len(a.rec.Steps) && step <= run.lastStep; step++ {
@@ -74,18 +85,18 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 // cures tells whether every step of the stretch keeps the asked-for margin under the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed).
 func (p patient) cures(c change, chuckPa func(index int) float64) bool {
+	supports := bodies{}
 	if chuckPa == nil {
 		chuckPa = func(index int) float64 { return p.a.air[index].state.ChuckPa }
+		if !c.body() {
+			supports = p.plain
+		}
 	}
-	bodies := map[int]map[int32]*contact.Support{}
 	var loads []contact.Load
 	for _, s := range p.steps {
-		if bodies[s.epoch] == nil {
-			bodies[s.epoch] = map[int32]*contact.Support{}
-		}
 		found, ok := false, true
 		var err error
-		loads, err = p.a.tryPieces(s.epoch, s.step, []int32{s.piece}, chuckPa(s.epoch), c, bodies[s.epoch], loads, func(t trial) {
+		loads, err = p.a.tryPieces(s.epoch, s.step, []int32{s.piece}, chuckPa(s.epoch), c, supports.at(s.epoch), loads, func(t trial) {
 			found = true
 			ok = t.margin >= p.a.asked
 		})

@@ -29,6 +29,9 @@ type change struct {
 	anchored  bool
 }
 
+// body tells whether the change concerns what holds the piece, and not its load alone.
+func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
+
 // tryStep checks one step on every piece that it touches, with the change applied. Bodies are built once per epoch and
 // piece and kept in bodies; loads is scratch space. Steps whose load makes no sense yield nothing; cutDataFindings
 // reports them.

@@ -109,7 +109,6 @@ type Pump struct {
 // Machine is what the program runs on.
 type Machine struct {
 	RapidMMMin float64
-	HomeZMM    float64
 	Extensions []string // file name endings of programs, with the dot, lower case
 }
 
