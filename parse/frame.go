@@ -149,7 +149,11 @@ func (s *systems) claim(n int) {
 	s.base = n
 	s.place[n] = axes{}
 	s.findZero(n)
-	// Sets made before lie relative to this one.
+	s.resolveOthers()
+}
+
+// resolveOthers places the systems that were set before the machine's zero was known.
+func (s *systems) resolveOthers() {
 	for k := 1; k <= 9; k++ {
 		if _, ok := s.place[k]; !ok {
 			s.resolve(k)
@@ -203,5 +207,6 @@ func (s *systems) setMachine(n int, v axes, named [3]bool) (found bool) {
 	s.set[n] = m
 	found = s.findZero(n)
 	s.resolve(n)
+	s.resolveOthers()
 	return found
 }

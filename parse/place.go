@@ -3,6 +3,7 @@ package parse
 import (
 	"fmt"
 	"math"
+	"sort"
 )
 
 // unknown tells why a coordinate of the tool tip is not known.
@@ -137,4 +138,35 @@ func (it *interp) settleAll() {
 	for _, k := range it.at.pending {
 		it.measure(&it.p.Moves[k])
 	}
+	it.dropStill()
+}
+
+// dropStill takes out the moves that have turned out to be none, now that both their ends are known.
+func (it *interp) dropStill() {
+	p := it.p
+	var gone []int32
+	for _, k := range it.at.pending {
+		if m := &p.Moves[k]; m.LengthMM == 0 && m.Kind != Dwell {
+			gone = append(gone, k)
+		}
+	}
+	if len(gone) == 0 {
+		return
+	}
+	before := func(i int) int { return sort.Search(len(gone), func(k int) bool { return int(gone[k]) >= i }) }
+	for i := range p.ToolCalls {
+		p.ToolCalls[i].Move -= before(p.ToolCalls[i].Move)
+	}
+	for i := range p.Stops {
+		p.Stops[i].Move -= before(p.Stops[i].Move)
+	}
+	kept, next := p.Moves[:gone[0]], 0
+	for i := int(gone[0]); i < len(p.Moves); i++ {
+		if next < len(gone) && i == int(gone[next]) {
+			next++
+			continue
+		}
+		kept = append(kept, p.Moves[i])
+	}
+	p.Moves = kept
 }
