@@ -246,7 +246,10 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		if o.Margin != least {
 			t.Fatalf("Check gives %g, the worst of All is %g", o.Margin, least)
 		}
-		if line := lineOf(s, l); line > all[2].Margin*(1+1e-12) || all[2].Margin > all[1].Margin*(1+1e-12) {
+		var p pull
+		s.pull(&p, &l)
+		_, surface, _ := s.search(&p)
+		if line := p.straight().margin(); line > min(surface, all[2].Margin)*(1+1e-9) || all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
 		}
 		b.Enough = rapid.Float64Range(0.1, 10).Draw(t, "enough")

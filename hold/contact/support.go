@@ -48,6 +48,8 @@ type Support struct {
 // meets no kink. It adds at most 0.2 % of the point's own force times reach.
 const blunt = 0.002
 
+const minReachMM = 1e-6
+
 // NewSupport prepares the checks of a piece. It fails only on input that is not a number, out of the limits, or an outline without area.
 func NewSupport(b Body) (*Support, error) {
 	if err := b.validate(); err != nil {
@@ -117,8 +119,8 @@ func (s *Support) prepareFields(b Body, level []hinge) {
 	if s.weightN > 0 {
 		far(b.WeightX, b.WeightY, 0)
 	}
-	if s.reach <= 0 {
-		s.reach = 1
+	if s.reach < minReachMM {
+		s.reach = 1 // all at one point, but for rounding
 	}
 	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
 	if s.weightN > 0 {

@@ -98,7 +98,7 @@ func (r *sums) add(n *node, share float64, v twist) {
 // descents bounds the passes over the nodes of one search; after the first patience of them a sharp node is tried as the sliding centre.
 const (
 	descents = 60
-	patience = 6
+	patience = 2
 )
 
 // descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit).
