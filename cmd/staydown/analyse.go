@@ -7,14 +7,18 @@ import (
 	"os"
 	"path/filepath"
 
+	"staydown/cmd/staydown/store"
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
 )
 
-// maxProgramBytes bounds what is read of one program.
-const maxProgramBytes = 1 << 30
+// Bounds of what is read of one file.
+const (
+	maxProgramBytes = 1 << 30
+	maxJobBytes     = 4 << 20
+)
 
 // settings are what the command line says about every analysis.
 type settings struct {
@@ -28,71 +32,116 @@ type settings struct {
 
 // problem is an error with the exit status that it brings.
 type problem struct {
-	status int
-	err    error
+	status   int
+	err      error
+	fleeting bool // another run on the same files may fare better
 }
 
 func (p *problem) Error() string { return p.err.Error() }
 func (p *problem) Unwrap() error { return p.err }
 
 func unanalysed(format string, args ...any) *problem {
-	return &problem{exitUnanalysed, fmt.Errorf(format, args...)}
+	return &problem{status: exitUnanalysed, err: fmt.Errorf(format, args...)}
 }
 
-// dryRun is everything that is known of one program.
+func misused(format string, args ...any) *problem {
+	return &problem{status: exitUsage, err: fmt.Errorf(format, args...)}
+}
+
+// dryRun is everything that is known of one program. After a problem it is filled as far as the analysis came.
 type dryRun struct {
 	path     string
 	src      []byte
+	inputs   inputs
 	job      *job.Job
 	program  *parse.Program
 	analysis *hold.Analysis
 }
 
-// readProgram reads the bytes of a program and refuses what is none.
-func readProgram(path string) ([]byte, *problem) {
+// inputs name every file that a result rests on; the same inputs give the same result.
+type inputs struct {
+	ProgramSHA string
+	JobPath    string // "" when none was found
+	JobSHA     string
+	Subs       []subprogram // in the order in which they were first asked for
+}
+
+// subprogram is a file beside the program that was opened, or looked for in vain.
+type subprogram struct {
+	Name string
+	SHA  string // "" when there was none
+}
+
+// readRegular reads a file of at most limit bytes; devices, pipes and folders are refused before they are opened.
+func readRegular(path string, limit int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, readable(path, err)
+	}
+	switch {
+	case info.IsDir():
+		return nil, fmt.Errorf("%s: is a folder, not a file; name a file", path)
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s: is not a regular file; copy its content into one", path)
+	}
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &problem{exitUnanalysed, readable(path, err)}
+		return nil, readable(path, err)
 	}
 	defer file.Close()
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return nil, &problem{exitUsage, fmt.Errorf("%s: is a folder; this command takes one program", path)}
-	}
-	src, err := io.ReadAll(io.LimitReader(file, maxProgramBytes+1))
+	data, err := io.ReadAll(io.LimitReader(file, limit+1))
 	if err != nil {
-		return nil, &problem{exitUnanalysed, readable(path, err)}
+		return nil, readable(path, err)
 	}
-	if len(src) > maxProgramBytes {
-		return nil, unanalysed("%s: is larger than %d MiB; split the program", path, maxProgramBytes>>20)
+	if int64(len(data)) > limit {
+		return nil, fmt.Errorf("%s: is larger than %d MiB; split it", path, limit>>20)
+	}
+	return data, nil
+}
+
+// readProgram reads the bytes of a program and refuses what is none.
+func readProgram(path string) ([]byte, *problem) {
+	src, err := readRegular(path, maxProgramBytes)
+	if err != nil {
+		return nil, &problem{status: exitUnanalysed, err: err, fleeting: true}
 	}
 	if err := parse.IsText(src); err != nil {
-		return nil, unanalysed("%s: %v", path, err)
+		return src, unanalysed("%s: %v", path, err)
 	}
 	return src, nil
 }
 
-// readJob reads the job file that serves a program.
-func readJob(program string, s settings) (*job.Job, *problem) {
-	path := s.setup
-	if path == "" {
-		found, err := findJobFile(program)
-		if err != nil {
-			return nil, &problem{exitUsage, err}
-		}
-		if found == "" {
-			own := program[:len(program)-len(filepath.Ext(program))] + ".toml"
-			return nil, &problem{exitUsage, fmt.Errorf("%s: no job file found; write %s (staydown setup %s drafts it) or a %s in its folder or a folder above, or name one with --setup",
-				program, own, program, jobFileName)}
-		}
-		path = found
+// jobPathOf names the job file that serves a program.
+func jobPathOf(program string, s settings) (string, *problem) {
+	if s.setup != "" {
+		return s.setup, nil
 	}
-	data, err := os.ReadFile(path)
+	found, err := findJobFile(program)
 	if err != nil {
-		return nil, &problem{exitUsage, readable(path, err)}
+		return "", misused("%v", err)
 	}
-	j, err := job.Parse(filepath.ToSlash(path), data)
+	if found == "" {
+		own := program[:len(program)-len(filepath.Ext(program))] + ".toml"
+		return "", misused("%s: no job file found; write %s (staydown setup %s drafts it) or a %s in its folder or a folder above, or name one with --setup",
+			program, own, program, jobFileName)
+	}
+	return filepath.ToSlash(found), nil
+}
+
+// readJob reads the job file that serves a program and notes it in in.
+func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
+	path, p := jobPathOf(program, s)
+	if p != nil {
+		return nil, p
+	}
+	data, err := readRegular(path, maxJobBytes)
 	if err != nil {
-		return nil, &problem{exitUsage, err}
+		return nil, &problem{status: exitUsage, err: err, fleeting: true}
+	}
+	in.JobPath, in.JobSHA = path, store.Sum(data)
+	j, err := job.Parse(path, data)
+	if err != nil {
+		return nil, &problem{status: exitUsage, err: err}
 	}
 	if s.margin > 0 {
 		j.Limits.Margin = s.margin
@@ -104,10 +153,10 @@ func readJob(program string, s settings) (*job.Job, *problem) {
 }
 
 // parseProgram reads the text as motion, with what the job says of tools, offsets and rates.
-func parseProgram(path string, src []byte, j *job.Job, strict bool) *parse.Program {
+func parseProgram(path string, src []byte, j *job.Job, strict bool, openSub func(string) ([]byte, error)) *parse.Program {
 	opt := parse.Options{
 		Name: path, Strict: strict, RapidMMMin: j.Machine.RapidMMMin,
-		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: subprograms(filepath.Dir(path)),
+		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
 	}
 	for n, t := range j.Tools {
 		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath}
@@ -118,44 +167,64 @@ func parseProgram(path string, src []byte, j *job.Job, strict bool) *parse.Progr
 	return parse.Read(src, opt)
 }
 
-// subprograms opens subprogram files of one folder and nothing outside it, symbolic links that lead out included.
-func subprograms(dir string) func(name string) ([]byte, error) {
+// openSub opens a subprogram file of one folder and nothing outside it, symbolic links that lead out included.
+func openSub(dir, name string) ([]byte, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	if info, err := root.Stat(name); err != nil || !info.Mode().IsRegular() {
+		return nil, os.ErrNotExist
+	}
+	file, err := root.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(io.LimitReader(file, maxProgramBytes))
+}
+
+// noting opens subprograms for a program and keeps account of them.
+func (in *inputs) noting(dir string) func(name string) ([]byte, error) {
+	seen := map[string]bool{}
 	return func(name string) ([]byte, error) {
-		root, err := os.OpenRoot(dir)
-		if err != nil {
-			return nil, err
+		data, err := openSub(dir, name)
+		if !seen[name] {
+			seen[name] = true
+			in.Subs = append(in.Subs, subprogram{name, sumUnless(data, err)})
 		}
-		defer root.Close()
-		file, err := root.Open(name)
-		if err != nil {
-			return nil, err
-		}
-		defer file.Close()
-		if info, err := file.Stat(); err != nil || !info.Mode().IsRegular() {
-			return nil, os.ErrNotExist
-		}
-		return io.ReadAll(io.LimitReader(file, maxProgramBytes))
+		return data, err
 	}
 }
 
-// analyse runs one program through the four rooms.
+func sumUnless(data []byte, err error) string {
+	if err != nil {
+		return ""
+	}
+	return store.Sum(data)
+}
+
+// analyse runs one program through the four rooms. The dry run is never nil.
 func analyse(path string, s settings) (*dryRun, *problem) {
-	src, p := readProgram(path)
+	d := &dryRun{path: path}
+	var p *problem
+	d.src, p = readProgram(path)
+	d.inputs.ProgramSHA = store.Sum(d.src)
 	if p != nil {
-		return nil, p
+		return d, p
 	}
-	j, p := readJob(path, s)
-	if p != nil {
-		return nil, p
+	if d.job, p = readJob(path, s, &d.inputs); p != nil {
+		return d, p
 	}
-	d := &dryRun{path: path, src: src, job: j}
-	d.program = parseProgram(path, src, j, s.strict)
+	j := d.job
+	d.program = parseProgram(path, d.src, j, s.strict, d.inputs.noting(filepath.Dir(path)))
 	if missing := j.MissingTools(d.program); len(missing) > 0 {
 		var all []error
 		for _, m := range missing {
 			all = append(all, m)
 		}
-		return nil, &problem{exitUsage, errors.Join(all...)}
+		return d, &problem{status: exitUsage, err: errors.Join(all...)}
 	}
 	tools := map[int]sweep.Tool{}
 	for n, t := range j.Tools {
@@ -167,11 +236,20 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	}
 	rec, err := sweep.Run(d.program.Moves, tools, j.Stock.Stock, opt)
 	if err != nil {
-		return nil, unanalysed("%s: %v", path, err)
+		return d, unanalysed("%s:%v", path, placed(err))
 	}
 	d.analysis, err = hold.Check(d.program, rec, j, hold.Options{Workers: s.jobs})
 	if err != nil {
-		return nil, unanalysed("%s: %v", path, err)
+		return d, unanalysed("%s: %v", path, err)
 	}
 	return d, nil
+}
+
+// placed gives an error of the sweep the form of what follows "path:": its line, if it has one, else a blank.
+func placed(err error) string {
+	var fault *sweep.Error
+	if errors.As(err, &fault) && fault.Line > 0 {
+		return err.Error()
+	}
+	return " " + err.Error()
 }

@@ -1,49 +1,113 @@
 package main
 
 import (
-	"bytes"
+	"context"
 	"fmt"
-	"io"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"syscall"
+	"time"
 
 	"github.com/spf13/pflag"
-	"golang.org/x/term"
 
-	"staydown/hold"
-	"staydown/hold/job"
+	"staydown/cmd/staydown/store"
 	"staydown/report"
 )
 
-// checkOptions are the flags of check.
+// checkOptions are the flags of check. join uses those of standard output and of the output folder.
 type checkOptions struct {
 	settings
 	out        string
 	format     string
 	workers    int
+	memory     string
+	limit      time.Duration
 	baseline   string
+	shard      string
+	force      bool
+	noPictures bool
 	quiet      bool
 	noProgress bool
 }
 
+// want is what the options ask of each program.
+func (o *checkOptions) want() want {
+	switch {
+	case o.out != "" && o.noPictures:
+		return wantPlain
+	case o.out != "":
+		return wantAll
+	case o.format == "json":
+		return wantJSON
+	}
+	return wantFindings
+}
+
+const checkHelp = `Dry-runs programs or folders of programs and reports where a piece comes loose.
+
+In a folder, programs are found by their endings: those that the job file lists under [machine] extensions, else the
+usual ones. Each program is read with its own job file. One that cannot be analysed (unreadable, over --limit, over its
+memory, or because the analysis broke off: then NAME.panic.txt tells where) is reported as incomplete; the others go on.
+
+With -o DIR, files appear in DIR whole or not at all, and programs whose text, subprograms, job file and flags are
+unchanged are not run again. A run that was killed goes on from where it was. Ctrl-C ends a run cleanly: what is done
+is kept, the rest counts as not analysed (exit status 3). One run at a time may write to DIR.
+
+A large run may be shared out: --shard K/N checks part K of N. The part of a program follows from its content. Give each
+part a DIR of its own and put them together with staydown join. Without --shard, and when more than one program is found,
+the variables of two schedulers are heeded: SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT (arrays may begin at any
+number but must have no gaps; the first task is part 1), and JOB_COMPLETION_INDEX (counts from 0; index 0 is part 1),
+which needs --shard auto/N because it does not tell N. What is taken from them is said on standard error; --shard 1/1
+checks everything.
+
+Exit status: 0 everything holds with the asked-for margin, 1 at least one error or warning, 2 wrong usage or job file,
+3 a program could not be analysed or results not written (the others still were); the highest one wins.`
+
 func checkFlags(f *pflag.FlagSet) *checkOptions {
 	o := &checkOptions{}
 	addAnalysisFlags(f, &o.settings)
-	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` (default: only the terminal)")
-	f.StringVar(&o.format, "format", "text", "form of standard output: text, json, sarif or csv")
+	addOutputFlags(f, o)
+	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: no pictures and no HTML reports of single programs, which takes less time")
 	f.IntVarP(&o.workers, "jobs", "j", runtime.NumCPU(), "programs that are analysed at once, at most `N`")
-	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`; findings are then marked new, unchanged or absent")
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
+	f.StringVar(&o.memory, "memory", "", "`SIZE` of the memory for all programs at once, as in 2GiB (default: three quarters of what is free)")
+	f.DurationVar(&o.limit, "limit", time.Hour, "longest `TIME` for one program, as in 90s or 10m; 0 for none")
+	f.StringVar(&o.shard, "shard", "", "check part `K/N` of the programs only, or auto/N: see above")
+	f.BoolVar(&o.force, "force", false, "run every program again, whatever the output folder holds")
 	f.BoolVar(&o.noProgress, "no-progress", false, "no progress bar")
 	return o
 }
 
+// addOutputFlags declares the flags of what comes out, which check and join share.
+func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
+	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` (default: only the terminal)")
+	f.StringVar(&o.format, "format", "text", "form of standard output: text, json, sarif or csv")
+	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`; findings are then marked new, unchanged or absent")
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
+}
+
+// settle checks the flags that check and join share, and reads the baseline (nil for none).
+func (o *checkOptions) settle() (baseline []byte, p *problem) {
+	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
+		return nil, misused("staydown: --format %q is none of text, json, sarif, csv", o.format)
+	}
+	if o.baseline == "" {
+		return nil, nil
+	}
+	baseline, err := readRegular(o.baseline, maxProgramBytes)
+	if err != nil {
+		return nil, misused("%v", err)
+	}
+	if _, err := report.SARIF(nil, baseline, version); err != nil {
+		return nil, misused("%s: %v", o.baseline, err)
+	}
+	return baseline, nil
+}
+
 func runCheck(args []string, s streams) int {
-	f := newFlags("check", "PATH...", "Dry-runs programs or folders of programs and reports where a piece comes loose.\n"+
-		"Exit status: 0 everything holds with the asked-for margin, 1 at least one error or warning, 2 wrong usage or\n"+
-		"job file, 3 a program could not be analysed (the others still were); the highest one wins.", s)
+	f := newFlags("check", "PATH...", checkHelp, s)
 	o := checkFlags(f)
 	if status, done := parseFlags(f, args, s); done {
 		return status
@@ -51,184 +115,142 @@ func runCheck(args []string, s streams) int {
 	if f.NArg() == 0 {
 		return misuse(s, "check needs at least one program or folder")
 	}
-	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
-		return misuse(s, "--format %q is none of text, json, sarif, csv", o.format)
-	}
 	if o.workers < 1 {
 		return misuse(s, "--jobs %d is too few; give 1 or more", o.workers)
 	}
-	if p := o.settings.check(); p != nil {
+	if o.limit < 0 {
+		return misuse(s, "--limit %v is below 0; give a time such as 10m, or 0 for none", o.limit)
+	}
+	baseline, p := o.settle()
+	if p == nil {
+		p = o.settings.check()
+	}
+	if p != nil {
 		fmt.Fprintln(s.err, p)
 		return p.status
 	}
-	var baseline []byte
-	if o.baseline != "" {
+	r := &run{opt: o, budget: defaultBudget(), digest: o.digest()}
+	if o.memory != "" {
 		var err error
-		if baseline, err = os.ReadFile(o.baseline); err != nil {
-			fmt.Fprintln(s.err, readable(o.baseline, err))
-			return exitUsage
+		if r.budget, err = parseBytes(o.memory); err != nil {
+			return misuse(s, "--memory %v", err)
 		}
 	}
-	targets, problems := findTargets(f.Args(), o.out, programExtensionsOf(o.settings.setup))
+	all, problems := findTargets(f.Args(), o.out, extensionsOf(o.settings))
 	status := exitHeld
 	for _, err := range problems {
 		fmt.Fprintln(s.err, err)
 		status = exitUnanalysed
 	}
-	return max(status, checkAll(targets, o, baseline, s))
+	part, p := o.part(len(all), s)
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	work := makePlan(o, all, problems, part)
+	if o.out != "" {
+		if r.folder, p = openFolder(o.out); p != nil {
+			fmt.Fprintln(s.err, p)
+			return p.status
+		}
+		defer r.folder.Close()
+		if p := r.begin(work); p != nil {
+			fmt.Fprintln(s.err, p)
+			return p.status
+		}
+	}
+	return max(status, r.report(work.mine(), baseline, s))
 }
 
-// programExtensionsOf gives the endings of programs in a folder: from the job file that serves it, else the usual.
-func programExtensionsOf(setup string) func(dir string) []string {
+// begin identifies this build and records what the run sets out to do.
+func (r *run) begin(work *plan) *problem {
+	var err error
+	if r.build, err = identify(); err != nil {
+		return unanalysed("staydown: this program could not read itself to tell its results from those of other builds")
+	}
+	data, err := store.Pack(work)
+	if err == nil {
+		err = r.folder.Write(planName, data)
+	}
+	if err != nil {
+		return misused("%v", writable(filepath.Join(r.opt.out, planName), err))
+	}
+	return nil
+}
+
+// report runs the targets and presents what comes of them. An interrupt ends the run cleanly; a second one at once.
+func (r *run) report(targets []target, baseline []byte, s streams) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	r.opt.settings.jobs = max(1, runtime.NumCPU()/min(r.opt.workers, max(1, len(targets))))
+	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s)}
+	p.leftOver = func(n int) string {
+		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n, len(targets))
+	}
+	runCtx, giveUp := context.WithCancel(ctx)
+	defer giveUp()
+	for out := range r.all(runCtx, targets) {
+		if !p.take(out) {
+			giveUp() // the rest comes back as skipped
+		}
+	}
+	return p.finish(r.folder)
+}
+
+// part chooses the part of the run that this process does.
+func (o *checkOptions) part(programs int, s streams) (shard, *problem) {
+	getenv := os.Getenv
+	if o.shard == "" && programs < 2 {
+		return whole, nil // a single program is meant, whatever task of an array asks for it
+	}
+	part, notice, p := chooseShard(o.shard, getenv)
+	if notice != "" {
+		fmt.Fprintln(s.err, notice)
+	}
+	return part, p
+}
+
+// makePlan assigns every target to its part.
+func makePlan(o *checkOptions, targets []target, problems []error, part shard) *plan {
+	w := &plan{Version: version, Settings: o.digest(), Shard: part.k, Shards: part.n}
+	for _, t := range targets {
+		k := 1
+		if part.n > 1 {
+			k = shardOf(t.path, part.n)
+		}
+		w.Targets = append(w.Targets, planned{t.path, t.name, k})
+	}
+	for _, err := range problems {
+		w.Problems = append(w.Problems, err.Error())
+	}
+	return w
+}
+
+// mine lists the targets of this part.
+func (w *plan) mine() []target {
+	var out []target
+	for _, t := range w.Targets {
+		if t.Shard == w.Shard {
+			out = append(out, target{t.Path, t.Name})
+		}
+	}
+	return out
+}
+
+// extensionsOf gives the endings of programs in a folder: from the job file that serves it, else the usual.
+func extensionsOf(s settings) func(dir string) []string {
 	known := map[string][]string{}
 	return func(dir string) []string {
-		if list, ok := known[dir]; ok {
-			return list
-		}
-		list := programExtensions
-		path := setup
-		if path == "" {
-			path, _ = findJobFile(filepath.Join(dir, jobFileName))
-		}
-		if path != "" {
-			if data, err := os.ReadFile(path); err == nil {
-				// A job file with errors is reported with the programs that need it.
-				if j, err := job.Parse(path, data); err == nil && len(j.Machine.Extensions) > 0 {
-					list = j.Machine.Extensions
-				}
+		list, ok := known[dir]
+		if !ok {
+			list = programExtensions
+			// A job file with errors is reported with the programs that need it.
+			if j := peekJob(filepath.Join(dir, jobFileName), s); j != nil && len(j.Machine.Extensions) > 0 {
+				list = j.Machine.Extensions
 			}
+			known[dir] = list
 		}
-		known[dir] = list
 		return list
 	}
-}
-
-// outcome is what became of one target.
-type outcome struct {
-	target target
-	run    *dryRun // nil when it could not be analysed
-	result *hold.Result
-	fail   *problem
-	stack  []byte // of a panic in the analysis
-}
-
-// checkAll analyses the targets, at most o.workers at once, and reports them in order.
-func checkAll(targets []target, o *checkOptions, baseline []byte, s streams) int {
-	o.settings.jobs = max(1, runtime.NumCPU()/min(o.workers, max(1, len(targets))))
-	bar := newProgress(len(targets), o, s)
-	defer bar.finish()
-	status := exitHeld
-	var results []*hold.Result
-	outcomes := analyseAll(targets, o)
-	for out := range outcomes {
-		bar.clear()
-		if out.fail != nil {
-			fmt.Fprintln(s.err, out.fail)
-			status = max(status, out.fail.status)
-		}
-		status = max(status, statusOf(out.result))
-		if o.format == "text" && out.fail == nil {
-			if err := report.Text(s.out, out.result, report.TextOptions{Colour: colourful(s.out), Quiet: o.quiet}); err != nil {
-				return max(status, outputBroken(s, err))
-			}
-		}
-		if o.out != "" {
-			if err := writeProgramOutputs(o.out, out); err != nil {
-				fmt.Fprintln(s.err, err)
-				return max(status, exitUsage)
-			}
-		}
-		out.run = nil // the sweep's record is large and no longer needed
-		results = append(results, out.result)
-		bar.step()
-	}
-	if err := finishRun(results, targets, o, baseline, s.out); err != nil {
-		return max(status, outputBroken(s, err))
-	}
-	return status
-}
-
-// statusOf is the exit status that a result calls for: notes do not make a run fail.
-func statusOf(r *hold.Result) int {
-	if r.Verdict != hold.Held {
-		return exitFinding
-	}
-	for _, f := range r.Findings {
-		if f.Level >= hold.LevelWarning {
-			return exitFinding
-		}
-	}
-	return exitHeld
-}
-
-// outputBroken reports that standard output or the output folder could not be written.
-func outputBroken(s streams, err error) int {
-	fmt.Fprintf(s.err, "staydown: output broke off: %v\n", unwrapPath(err))
-	return exitUsage
-}
-
-// finishRun writes what concerns the whole run.
-func finishRun(results []*hold.Result, targets []target, o *checkOptions, baseline []byte, stdout io.Writer) error {
-	if o.format == "json" {
-		return writeJSONList(stdout, results)
-	}
-	return nil
-}
-
-// writeJSONList writes the results as one JSON array.
-func writeJSONList(w io.Writer, results []*hold.Result) error {
-	var b bytes.Buffer
-	b.WriteString("[")
-	for i, r := range results {
-		data, err := report.JSON(r)
-		if err != nil {
-			return err
-		}
-		if i > 0 {
-			b.WriteString(",")
-		}
-		b.WriteString("\n")
-		b.Write(bytes.TrimRight(data, "\n"))
-	}
-	b.WriteString("\n]\n")
-	_, err := w.Write(b.Bytes())
-	return err
-}
-
-// writeProgramOutputs writes every file that belongs to one program.
-func writeProgramOutputs(dir string, out outcome) error {
-	base := filepath.Join(dir, filepath.FromSlash(out.target.name))
-	result, err := report.JSON(out.result)
-	if err != nil {
-		return err
-	}
-	files := []struct {
-		name string
-		data []byte
-	}{{base + ".result.json", result}}
-	if out.run != nil {
-		var timeline bytes.Buffer
-		if err := report.TimelinePNG(&timeline, out.result); err != nil {
-			return err
-		}
-		files = append(files, struct {
-			name string
-			data []byte
-		}{base + ".timeline.png", timeline.Bytes()})
-	}
-	for _, f := range files {
-		if err := writeWhole(f.name, f.data); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// colourful tells whether w is a terminal whose user has not asked for no colour.
-func colourful(w io.Writer) bool {
-	if _, set := os.LookupEnv("NO_COLOR"); set {
-		return false
-	}
-	file, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(file.Fd()))
 }

@@ -16,12 +16,6 @@ const jobFileName = "staydown.toml"
 // programExtensions are the endings by which programs are found in a folder when its job file names none.
 var programExtensions = []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
 
-// target is a program to look at.
-type target struct {
-	path string // as the user would write it, with forward slashes
-	name string // below the output folder, without extension where that is unique
-}
-
 // findJobFile names the job file of a program: its own, else the nearest staydown.toml at or above its folder.
 // It returns "" when there is none.
 func findJobFile(program string) (string, error) {
@@ -52,19 +46,24 @@ func isFile(path string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// findTargets lists the programs below paths: files as they are, folders searched for the extensions, in order of
-// name, hidden folders and skip left out. Paths that cannot be opened come back as problems, in words.
+// findTargets lists the programs below paths in order of path: files as they are, folders searched for the extensions,
+// hidden folders and skip left out. Paths that cannot be opened come back as problems, in words.
 func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) (targets []target, problems []error) {
 	skipAbs, _ := filepath.Abs(skip)
 	seen := map[string]bool{}
 	add := func(path, name string) {
-		path = filepath.ToSlash(filepath.Clean(path))
+		path = tidy(path)
+		if err := printable(path); err != nil {
+			problems = append(problems, err)
+			return
+		}
 		if !seen[path] {
 			seen[path] = true
 			targets = append(targets, target{path: path, name: filepath.ToSlash(name)})
 		}
 	}
 	for _, root := range paths {
+		root = filepath.FromSlash(tidy(root))
 		info, err := os.Stat(root)
 		if err != nil {
 			problems = append(problems, readable(root, err))
@@ -74,7 +73,7 @@ func findTargets(paths []string, skip string, extensionsOf func(dir string) []st
 			add(root, filepath.Base(root))
 			continue
 		}
-		before := len(targets)
+		found := false
 		err = filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 			if err != nil {
 				problems = append(problems, readable(path, err))
@@ -87,10 +86,8 @@ func findTargets(paths []string, skip string, extensionsOf func(dir string) []st
 				}
 				return nil
 			}
-			ext := strings.ToLower(filepath.Ext(path))
-			// Annotated copies are outputs; the programs they were made from stand beside them.
-			annotated := strings.HasSuffix(strings.ToLower(path), ".annotated"+ext)
-			if !annotated && slices.Contains(extensionsOf(filepath.Dir(path)), ext) {
+			if isProgramName(path, extensionsOf) {
+				found = true
 				rel, err := filepath.Rel(root, path)
 				if err != nil {
 					rel = filepath.Base(path)
@@ -102,27 +99,20 @@ func findTargets(paths []string, skip string, extensionsOf func(dir string) []st
 		if err != nil {
 			problems = append(problems, readable(root, err))
 		}
-		if len(targets) == before {
+		if !found {
 			problems = append(problems, fmt.Errorf("%s: no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
 				root, strings.Join(extensionsOf(root), " "), jobFileName))
 		}
 	}
-	shorten(targets)
+	settle(targets)
 	return targets, problems
 }
 
-// shorten takes the extension off every name that stays unique without it.
-func shorten(targets []target) {
-	count := map[string]int{}
-	bare := func(name string) string { return strings.TrimSuffix(name, filepath.Ext(name)) }
-	for _, t := range targets {
-		count[strings.ToLower(bare(t.name))]++
-	}
-	for i, t := range targets {
-		if b := bare(t.name); b != "" && count[strings.ToLower(b)] == 1 {
-			targets[i].name = b
-		}
-	}
+// isProgramName tells whether a file of a folder is a program by its ending. Annotated copies are outputs; the
+// programs they were made from stand beside them.
+func isProgramName(path string, extensionsOf func(dir string) []string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return !strings.HasSuffix(strings.ToLower(path), ".annotated"+ext) && slices.Contains(extensionsOf(filepath.Dir(path)), ext)
 }
 
 // readable turns an error of the operating system into a sentence with what to do.

@@ -1,5 +1,7 @@
 // Command staydown tells whether a vacuum table holds every piece while a posted RS-274 program runs.
 //
+// Every program is analysed in a process of its own, which this command starts from itself.
+//
 // Exit status: 0 when everything holds with the asked-for margin, 1 when there is at least one finding, 2 for
 // wrong usage or a wrong job file, 3 when a program could not be analysed (the others still were). The highest one
 // wins, whatever the output format.
@@ -9,6 +11,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
+	"syscall"
 )
 
 // version is what --version prints and what results and caches carry.
@@ -37,20 +41,27 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"check", "PATH...", "dry-run programs or folders of programs and report; the main job", runCheck},
+		{"annotate", "PROGRAM", "write a copy of the program with a comment at every risky block; motion unchanged", runAnnotate},
 		{"why", "PROGRAM:LINE", "show the full working at one block", runWhy},
 		{"setup", "PROGRAM", "draft a job file for a program", runSetup},
+		{"join", "OUT...", "put the output folders of the parts of a shared-out run together", runJoin},
 		{"materials", "", "list the built-in material, layer and pump data with the source of each figure", runMaterials},
 	}
 }
 
-func main() { os.Exit(run(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})) }
+func main() { os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, analyse)) }
 
-func run(args []string, s streams) int {
+// obey does what the command line asks for; work is what workers do.
+func obey(args []string, s streams, work analyser) int {
+	// A reader that goes away (staydown check ... | head) is an error to report, not a reason to die half-way.
+	signal.Ignore(syscall.SIGPIPE)
 	if len(args) == 0 {
 		usage(s.err)
 		return exitUsage
 	}
 	switch args[0] {
+	case workerVerb:
+		return runWorker(s, work)
 	case "-h", "--help", "help":
 		usage(s.out)
 		return exitHeld

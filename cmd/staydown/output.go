@@ -46,3 +46,13 @@ func unwrapPath(err error) error {
 	}
 	return err
 }
+
+// broken reports that standard output could not be written, and gives the exit status for it.
+func broken(s streams, err error) int {
+	what := fmt.Sprintf("could not be written (%v)", unwrapPath(err))
+	if brokenPipe(err) {
+		what = "was closed before all was written"
+	}
+	fmt.Fprintf(s.err, "staydown: standard output %s\n", what)
+	return exitUnanalysed
+}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/pflag"
 
 	"staydown/hold/job"
@@ -18,16 +16,19 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 
 // check settles what the flags left open.
 func (s *settings) check() *problem {
+	if s.setup != "" {
+		s.setup = tidy(s.setup)
+	}
 	if s.margin < 0 || s.margin != s.margin || s.margin > 1000 {
-		return &problem{exitUsage, fmt.Errorf("staydown: --margin %g is out of range; give a factor above 0, as in --margin 2", s.margin)}
+		return misused("staydown: --margin %g is out of range; give a factor above 0, as in --margin 2", s.margin)
 	}
 	if s.cell != "" {
 		mm, err := job.LengthMM(s.cell)
 		if err != nil {
-			return &problem{exitUsage, fmt.Errorf("staydown: --cell: %w", err)}
+			return misused("staydown: --cell: %v", err)
 		}
 		if mm <= 0 {
-			return &problem{exitUsage, fmt.Errorf("staydown: --cell %s is too small; write a length above 0, as in --cell 0.5mm", s.cell)}
+			return misused("staydown: --cell %s is too small; write a length above 0, as in --cell 0.5mm", s.cell)
 		}
 		s.cellMM = mm
 	}

@@ -1,0 +1,66 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"staydown/report"
+)
+
+func runAnnotate(args []string, s streams) int {
+	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at every risky block; the motion is unchanged.", s)
+	var set settings
+	addAnalysisFlags(f, &set)
+	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for standard output)")
+	style := f.String("comments", "parentheses", "how comments are written: parentheses or semicolon")
+	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) after each block that frees a piece; this changes the program")
+	if status, done := parseFlags(f, args, s); done {
+		return status
+	}
+	if f.NArg() != 1 {
+		return misuse(s, "annotate takes one program, not %d arguments", f.NArg())
+	}
+	opt := report.AnnotateOptions{StopWhenFree: *stop}
+	switch *style {
+	case "parentheses":
+	case "semicolon":
+		opt.Style = report.SemicolonComments
+	default:
+		return misuse(s, "--comments %q is neither parentheses nor semicolon", *style)
+	}
+	if p := set.check(); p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	path := f.Arg(0)
+	d, p := analyse(path, set)
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
+	if err != nil {
+		fmt.Fprintf(s.err, "%s: %v\n", path, err)
+		return exitUnanalysed
+	}
+	status := statusOf(d.analysis.Result)
+	switch *out {
+	case "-":
+		if _, err := s.out.Write(annotated); err != nil {
+			return broken(s, err)
+		}
+	default:
+		name := *out
+		if name == "" {
+			ext := filepath.Ext(path)
+			name = strings.TrimSuffix(path, ext) + ".annotated" + ext
+		}
+		if err := writeWhole(name, annotated); err != nil {
+			fmt.Fprintln(s.err, err)
+			return exitUsage
+		}
+		fmt.Fprintf(s.err, "%s: written\n", filepath.ToSlash(name))
+	}
+	return status
+}

@@ -1,0 +1,155 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"staydown/cmd/staydown/store"
+	"staydown/hold"
+)
+
+// entry is the record of one analysed program in an output folder. It is written after the program's files, so that an
+// entry stands for files that are all there.
+type entry struct {
+	Build    string // of the program that wrote it
+	Settings string // flags on which the files depend
+	Path     string
+	Name     string
+	Inputs   inputs
+	Status   int
+	Message  string
+	Fleeting bool
+	Result   hold.Result // light
+	Lines    []lineText
+	Files    []fileSum
+}
+
+// fileSum names an output file and what it must contain.
+type fileSum struct{ Name, SHA string }
+
+// plan is the record of a run: what it set out to do. It is the same for all shards but for Shard.
+type plan struct {
+	Version  string
+	Settings string
+	Targets  []planned
+	Problems []string // of paths that could not be searched
+	Shard    int      // 1 to Shards
+	Shards   int
+}
+
+// planned is a target with the shard that it belongs to.
+type planned struct {
+	Path, Name string
+	Shard      int
+}
+
+const planName = store.StateDir + "/plan"
+
+// entryName is where the record of a program stands.
+func entryName(name string) string {
+	sum := sha256.Sum256([]byte(name))
+	return store.StateDir + "/programs/" + hex.EncodeToString(sum[:16])
+}
+
+// identify gives the digest of this build, so that results of another build are never taken for its own.
+func identify() (string, error) {
+	exe, err := ownProgram()
+	if err != nil {
+		return "", err
+	}
+	return sumFile(exe)
+}
+
+// sumFile is the SHA-256 of a file's content.
+func sumFile(path string) (string, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer file.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, file); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// digest spells the flags on which the files of a program depend.
+func (o *checkOptions) digest() string {
+	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, pictures %t", tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict, !o.noPictures)
+}
+
+func tidyUnlessEmpty(path string) string {
+	if path == "" {
+		return ""
+	}
+	return tidy(path)
+}
+
+// reader is an output folder to read from.
+type reader interface {
+	Read(name string) ([]byte, error)
+}
+
+// readEntry reads the record of a program. It fails when there is none or it is damaged.
+func readEntry(from reader, name string) (*entry, error) {
+	data, err := from.Read(entryName(name))
+	if err != nil {
+		return nil, err
+	}
+	return store.Unpack[entry](data)
+}
+
+// files reads the files that an entry stands for; ok is false when one is missing or changed.
+func (e *entry) files(from reader) (files map[string][]byte, ok bool) {
+	files = map[string][]byte{}
+	for _, f := range e.Files {
+		data, err := from.Read(f.Name)
+		if err != nil || store.Sum(data) != f.SHA {
+			return nil, false
+		}
+		files[f.Name] = data
+	}
+	return files, true
+}
+
+// current tells whether an entry still stands for what a fresh run would give.
+func (e *entry) current(t target, build, digest string, s settings) bool {
+	if e.Fleeting || e.Build != build || e.Settings != digest || e.Path != t.path || e.Name != t.name {
+		return false
+	}
+	if sum, err := sumFile(t.path); err != nil || sum != e.Inputs.ProgramSHA {
+		return false
+	}
+	if e.Inputs.JobPath != "" || e.Status == 0 {
+		jobPath, p := jobPathOf(t.path, s)
+		if p != nil || jobPath != e.Inputs.JobPath {
+			return false
+		}
+		if data, err := readRegular(jobPath, maxJobBytes); err != nil || store.Sum(data) != e.Inputs.JobSHA {
+			return false
+		}
+	} else if p, err := jobPathOf(t.path, s); err == nil && p != "" {
+		// The program failed before or for want of a job file; with one there now it has to be looked at again.
+		return false
+	}
+	for _, sub := range e.Inputs.Subs {
+		data, err := openSub(filepath.Dir(t.path), sub.Name)
+		if sumUnless(data, err) != sub.SHA {
+			return false
+		}
+	}
+	return true
+}
+
+// outcome gives what a run would give for the program, and its result file where there is one.
+func (e *entry) outcome(files map[string][]byte) outcome {
+	return outcome{
+		target: target{e.Path, e.Name}, result: &e.Result, lines: e.Lines, status: e.Status, message: e.Message,
+		json: files[e.Name+suffixResult],
+	}
+}

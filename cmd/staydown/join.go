@@ -1,0 +1,183 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"staydown/cmd/staydown/store"
+)
+
+const joinHelp = `Puts the output folders of all parts of a run (staydown check --shard K/N) together into one folder, with the same
+files as a run that was not shared out.
+
+A part that is missing, or was not finished, does not stop it: its programs are then reported as incomplete, and the exit
+status is 3. Run those parts again and join once more.
+
+Exit status: as for staydown check over all programs.`
+
+// part is the output folder of one shard.
+type part struct {
+	dir    string
+	source *store.Source
+	plan   *plan
+}
+
+func runJoin(args []string, s streams) int {
+	f := newFlags("join", "OUT...", joinHelp, s)
+	o := &checkOptions{}
+	addOutputFlags(f, o)
+	f.Lookup("out").Usage = "write the joined run into `DIR` (required)"
+	if status, done := parseFlags(f, args, s); done {
+		return status
+	}
+	switch {
+	case f.NArg() == 0:
+		return misuse(s, "join needs the output folders of the parts")
+	case o.out == "":
+		return misuse(s, "join needs -o DIR for the joined run")
+	}
+	baseline, p := o.settle()
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	parts, p := openParts(f.Args(), o.out)
+	defer func() {
+		for _, part := range parts {
+			part.source.Close()
+		}
+	}()
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	folder, p := openFolder(o.out)
+	if p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
+	defer folder.Close()
+	return join(parts, folder, o, baseline, s)
+}
+
+// openParts opens the folders of a run's parts and makes sure that they belong together. The parts that were opened are
+// returned even with a problem.
+func openParts(dirs []string, out string) (parts []part, p *problem) {
+	outInfo, outErr := os.Stat(out)
+	for _, dir := range dirs {
+		if info, err := os.Stat(dir); err == nil && outErr == nil && os.SameFile(info, outInfo) {
+			return parts, misused("%s: is a part and cannot be the joined folder as well; give another folder with -o", dir)
+		}
+		source, err := store.OpenSource(dir)
+		switch {
+		case errors.Is(err, store.ErrBusy):
+			return parts, misused("%s: a run is still writing there; join when it has ended", dir)
+		case errors.Is(err, fs.ErrNotExist):
+			return parts, misused("%s: is no output folder of staydown check; name the folders given with -o", dir)
+		case err != nil:
+			return parts, misused("%v", readable(dir, err))
+		}
+		parts = append(parts, part{dir: dir, source: source})
+		data, err := source.Read(planName)
+		if err == nil {
+			parts[len(parts)-1].plan, err = store.Unpack[plan](data)
+		}
+		if err != nil {
+			return parts, misused("%s: its record of the run is missing, damaged or of another version; run that part again", dir)
+		}
+	}
+	first := parts[0]
+	for _, other := range parts[1:] {
+		switch {
+		case other.plan.Version != first.plan.Version || other.plan.Settings != first.plan.Settings:
+			return parts, misused("%s and %s were made with other flags or versions; run the parts alike", first.dir, other.dir)
+		case other.plan.Shards != first.plan.Shards:
+			return parts, misused("%s is a part of %d and %s a part of %d; join the parts of one run", first.dir, first.plan.Shards, other.dir, other.plan.Shards)
+		case !slices.Equal(other.plan.Targets, first.plan.Targets):
+			return parts, misused("%s and %s were not made from the same programs; run the parts on the same files", first.dir, other.dir)
+		}
+	}
+	return parts, nil
+}
+
+// join copies every program's files into folder and presents the whole.
+func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, s streams) int {
+	work := *parts[0].plan
+	work.Shard, work.Shards = 1, 1
+	work.Targets = slices.Clone(work.Targets)
+	status := exitHeld
+	for _, message := range work.Problems {
+		fmt.Fprintln(s.err, message)
+		status = exitUnanalysed
+	}
+	p := &presenter{opt: o, streams: s, baseline: baseline}
+	p.leftOver = func(n int) string {
+		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n, len(work.Targets))
+	}
+	for n := 1; n <= parts[0].plan.Shards; n++ {
+		if !slices.ContainsFunc(parts, func(c part) bool { return c.plan.Shard == n }) {
+			fmt.Fprintf(s.err, "staydown: part %d of %d is not among the folders\n", n, parts[0].plan.Shards)
+		}
+	}
+	for i, t := range work.Targets {
+		work.Targets[i].Shard = 1
+		out, err := copyProgram(parts, t, folder, o)
+		if err != nil {
+			fmt.Fprintln(s.err, err)
+			return exitUnanalysed
+		}
+		p.take(out)
+	}
+	data, err := store.Pack(&work)
+	if err == nil {
+		err = folder.Write(planName, data)
+	}
+	if err != nil {
+		fmt.Fprintln(s.err, writable(filepath.Join(o.out, planName), err))
+		return exitUnanalysed
+	}
+	return max(status, p.finish(folder))
+}
+
+// copyProgram takes one program over from the part that it belongs to.
+func copyProgram(parts []part, t planned, folder *store.Folder, o *checkOptions) (outcome, error) {
+	for _, c := range parts {
+		if c.plan.Shard != t.Shard {
+			continue
+		}
+		e, err := readEntry(c.source, t.Name)
+		if err != nil || e.Path != t.Path || e.Name != t.Name || e.Settings != c.plan.Settings {
+			continue
+		}
+		files, ok := e.files(c.source)
+		if !ok {
+			continue
+		}
+		for _, f := range e.Files {
+			if err := folder.Write(f.Name, files[f.Name]); err != nil {
+				return outcome{}, writable(filepath.Join(o.out, f.Name), err)
+			}
+		}
+		for _, name := range fileNames(target{t.Path, t.Name}) {
+			if _, made := files[name]; !made {
+				if err := folder.Remove(name); err != nil {
+					return outcome{}, writable(filepath.Join(o.out, name), err)
+				}
+			}
+		}
+		data, err := store.Pack(e)
+		if err != nil {
+			return outcome{}, fmt.Errorf("%s: its record could not be made (%w)", t.Path, err)
+		}
+		if err := folder.Write(entryName(t.Name), data); err != nil {
+			return outcome{}, writable(filepath.Join(o.out, entryName(t.Name)), err)
+		}
+		return e.outcome(files), nil
+	}
+	message := t.Path + ": its part is missing, was not finished or is damaged; run that part again"
+	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, message), status: exitUnanalysed, message: message, skipped: true}, nil
+}

@@ -1,0 +1,129 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"path"
+	"strconv"
+	"strings"
+
+	"staydown/hold/job"
+)
+
+// What an analysis takes, from above: measured on plates of 4 million cells, which took 20 bytes for each and less than
+// 15 MiB without any.
+const (
+	workerBaseBytes    = 64 << 20
+	workerBytesPerCell = 40
+	workerBytesPerByte = 100 // of program text: a move of some ten characters takes about 200 bytes, steps as much again
+	cellsPerTool       = 12  // of the grid's own choice
+	leastBudgetBytes   = 256 << 20
+	wideCeiling        = 4 // how far an analysis may exceed its estimate
+	leastCeilingBytes  = 1 << 30
+)
+
+// parseBytes reads an amount of memory: a number with k, M or G (or KiB, MiB, GiB), powers of 1024.
+func parseBytes(text string) (int64, error) {
+	s := strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(text), "B"), "i")
+	shift := 0
+	switch {
+	case strings.HasSuffix(strings.ToUpper(s), "K"):
+		shift = 10
+	case strings.HasSuffix(strings.ToUpper(s), "M"):
+		shift = 20
+	case strings.HasSuffix(strings.ToUpper(s), "G"):
+		shift = 30
+	}
+	if shift == 0 {
+		return 0, fmt.Errorf("%q has no unit; write 2GiB or 800MiB", text)
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(s[:len(s)-1]), 64)
+	if err != nil || !(v > 0) || v > 1<<20 {
+		return 0, fmt.Errorf("%q is no amount of memory; write 2GiB or 800MiB", text)
+	}
+	return int64(v * float64(int64(1)<<shift)), nil
+}
+
+// defaultBudget is three quarters of the memory that is free for this process now.
+func defaultBudget() int64 {
+	free := int64(4 << 30) // where nothing can be learnt
+	if data, err := os.ReadFile("/proc/meminfo"); err == nil {
+		if kib, ok := meminfo(data, "MemAvailable:"); ok {
+			free = kib << 10
+		}
+	}
+	if data, err := os.ReadFile("/proc/self/cgroup"); err == nil {
+		free = min(free, groupLimit(data, os.ReadFile))
+	}
+	return max(leastBudgetBytes, free/4*3)
+}
+
+// meminfo finds a line such as "MemAvailable:   1234 kB".
+func meminfo(data []byte, key string) (kib int64, ok bool) {
+	lines := bufio.NewScanner(bytes.NewReader(data))
+	for lines.Scan() {
+		if f := strings.Fields(lines.Text()); len(f) >= 2 && f[0] == key {
+			v, err := strconv.ParseInt(f[1], 10, 64)
+			return v, err == nil
+		}
+	}
+	return 0, false
+}
+
+// groupLimit is the least memory limit of the control groups (Linux, version 2) that the process is in, in bytes.
+func groupLimit(self []byte, read func(string) ([]byte, error)) int64 {
+	least := int64(math.MaxInt64)
+	for _, line := range strings.Split(string(self), "\n") {
+		name, ok := strings.CutPrefix(line, "0::/")
+		if !ok {
+			continue
+		}
+		for dir := path.Clean("/" + name); ; dir = path.Dir(dir) {
+			if data, err := read(path.Join("/sys/fs/cgroup", dir, "memory.max")); err == nil {
+				if v, err := strconv.ParseInt(strings.TrimSpace(string(data)), 10, 64); err == nil && v > 0 {
+					least = min(least, v)
+				}
+			}
+			if dir == "/" {
+				break
+			}
+		}
+	}
+	return least
+}
+
+// estimateBytes is the memory that the analysis of a program of so many bytes is expected to take; j may be nil.
+func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
+	need := float64(workerBaseBytes) + workerBytesPerByte*float64(programBytes)
+	if j == nil {
+		return int64(need)
+	}
+	cell := s.cellMM
+	if cell == 0 {
+		cell = j.CellMM
+	}
+	if cell == 0 {
+		for _, t := range j.Tools {
+			if c := t.DiameterMM / cellsPerTool; cell == 0 || c < cell {
+				cell = c
+			}
+		}
+	}
+	area := 0.0
+	for _, b := range j.Stock.Blanks {
+		bound := b.Outline.Bound()
+		area += (bound.Max[0] - bound.Min[0]) * (bound.Max[1] - bound.Min[1])
+	}
+	if cell > 0 {
+		need += workerBytesPerCell * area / cell / cell
+	}
+	return int64(min(need, math.MaxInt64/8))
+}
+
+// ceilingBytes is what a worker may take before it is given up: well above the estimate, but never more than the run has.
+func ceilingBytes(estimate, budget int64) int64 {
+	return min(max(wideCeiling*estimate, leastCeilingBytes), budget)
+}

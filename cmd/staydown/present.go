@@ -1,0 +1,212 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"golang.org/x/term"
+
+	"staydown/cmd/staydown/store"
+	"staydown/hold"
+	"staydown/report"
+)
+
+// presenter takes the outcomes of a run in order and tells of them: on standard output in the form asked for, on
+// standard error what went wrong, and at the end in the files that concern the whole run.
+type presenter struct {
+	opt      *checkOptions
+	streams  streams
+	bar      progress
+	baseline []byte // nil for none
+	leftOver func(n int) string
+
+	status  int
+	targets []target
+	results []*hold.Result
+	lines   []report.Lines
+	cached  int
+	skipped int
+	deaf    bool // nobody reads standard output
+	begun   bool // of the JSON array
+}
+
+// take tells of one outcome; false means that it is of no use to go on.
+func (p *presenter) take(out outcome) bool {
+	p.bar.clear()
+	p.targets = append(p.targets, out.target)
+	p.results = append(p.results, out.result)
+	lines := report.Lines{}
+	for _, l := range out.lines {
+		lines[l.Line] = l.Text
+	}
+	p.lines = append(p.lines, lines)
+	p.status = max(p.status, out.status, statusOf(out.result))
+	if out.cached {
+		p.cached++
+	}
+	if out.skipped {
+		p.skipped++
+		return true
+	}
+	if out.message != "" {
+		fmt.Fprintln(p.streams.err, out.message)
+	}
+	p.say(func(w io.Writer) error { return p.tell(w, out) })
+	p.bar.step()
+	if out.broken != nil {
+		fmt.Fprintln(p.streams.err, out.broken)
+		p.status = max(p.status, exitUnanalysed)
+		return false
+	}
+	return !p.deaf || p.opt.out != ""
+}
+
+// tell writes what standard output says of one program.
+func (p *presenter) tell(w io.Writer, out outcome) error {
+	switch {
+	case p.opt.format == "json":
+		return p.element(w, out)
+	case p.opt.format != "text":
+		return nil
+	case out.status == 0:
+		return report.Text(w, out.result, report.TextOptions{Colour: colourful(p.streams.out), Quiet: p.opt.quiet})
+	case !p.opt.quiet:
+		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", out.target.path, out.result.Verdict)
+		return err
+	}
+	return nil
+}
+
+// element writes one result of the JSON array.
+func (p *presenter) element(w io.Writer, out outcome) error {
+	data := out.json
+	if data == nil {
+		var err error
+		if data, err = report.JSON(out.result); err != nil {
+			return err
+		}
+	}
+	lead := ",\n"
+	if !p.begun {
+		lead, p.begun = "[\n", true
+	}
+	_, err := fmt.Fprintf(w, "%s%s", lead, bytes.TrimRight(data, "\n"))
+	return err
+}
+
+// say writes to standard output until that breaks.
+func (p *presenter) say(tell func(io.Writer) error) {
+	if p.deaf {
+		return
+	}
+	w := bufio.NewWriter(p.streams.out)
+	err := tell(w)
+	if err == nil {
+		err = w.Flush()
+	}
+	if err == nil {
+		return
+	}
+	p.deaf = true
+	p.status = max(p.status, exitUnanalysed)
+	what := fmt.Sprintf("could not be written (%v)", unwrapPath(err))
+	if brokenPipe(err) {
+		what = "was closed before all was written"
+	}
+	if p.opt.out != "" {
+		fmt.Fprintf(p.streams.err, "staydown: standard output %s; the files in %s will be complete\n", what, p.opt.out)
+	} else {
+		fmt.Fprintf(p.streams.err, "staydown: standard output %s; give -o DIR to keep the results in files\n", what)
+	}
+}
+
+// finish tells of the whole run, and writes its files into folder unless that is nil.
+func (p *presenter) finish(folder *store.Folder) int {
+	p.bar.finish()
+	sarif, err := report.SARIFWithLines(p.results, p.lines, p.baseline, version)
+	if err != nil {
+		fmt.Fprintf(p.streams.err, "staydown: %v\n", err)
+		return max(p.status, exitUsage)
+	}
+	var csv bytes.Buffer
+	if err := report.Summary(&csv, p.results); err != nil {
+		fmt.Fprintf(p.streams.err, "staydown: the summary could not be made (%v)\n", err)
+		return max(p.status, exitUnanalysed)
+	}
+	p.say(func(w io.Writer) error {
+		switch {
+		case p.opt.format == "sarif":
+			_, err = w.Write(sarif)
+		case p.opt.format == "csv":
+			_, err = w.Write(csv.Bytes())
+		case p.opt.format == "json" && !p.begun:
+			_, err = io.WriteString(w, "[]\n")
+		case p.opt.format == "json":
+			_, err = io.WriteString(w, "\n]\n")
+		case len(p.results) > 1 && !p.opt.quiet:
+			err = closingTable(w, p.results, sarif, p.baseline != nil)
+		}
+		return err
+	})
+	if p.cached > 0 && !p.opt.quiet {
+		fmt.Fprintf(p.streams.err, "staydown: %d of %d programs are unchanged since the last run and were not run again (--force runs them)\n", p.cached, len(p.results))
+	}
+	if p.skipped > 0 {
+		fmt.Fprintf(p.streams.err, "staydown: %s\n", p.leftOver(p.skipped))
+	}
+	if folder == nil {
+		return p.status
+	}
+	for _, f := range []struct {
+		name string
+		data []byte
+	}{{"findings.sarif", sarif}, {"summary.csv", csv.Bytes()}} {
+		if err := folder.Write(f.name, f.data); err != nil {
+			fmt.Fprintln(p.streams.err, writable(filepath.Join(p.opt.out, f.name), err))
+			return max(p.status, exitUnanalysed)
+		}
+	}
+	return p.status
+}
+
+// statusOf is the exit status that a result calls for: notes do not make a run fail.
+func statusOf(r *hold.Result) int {
+	if r.Verdict != hold.Held {
+		return exitFinding
+	}
+	for _, f := range r.Findings {
+		if f.Level >= hold.LevelWarning {
+			return exitFinding
+		}
+	}
+	return exitHeld
+}
+
+// openFolder opens the output folder, or says why it cannot be had.
+func openFolder(dir string) (*store.Folder, *problem) {
+	folder, err := store.Open(dir)
+	switch {
+	case err == nil:
+		return folder, nil
+	case errors.Is(err, store.ErrBusy):
+		return nil, misused("%s: another staydown is writing there; wait until it ends, or choose another folder with -o", dir)
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, misused("%s: cannot be made; check the path given with -o", dir)
+	}
+	return nil, misused("%v", writable(dir, err))
+}
+
+// colourful tells whether w is a terminal that shows colours, whose user has not asked for none (no-color.org).
+func colourful(w io.Writer) bool {
+	if os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	file, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(file.Fd()))
+}

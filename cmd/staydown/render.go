@@ -1,0 +1,78 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"path/filepath"
+
+	"staydown/hold"
+	"staydown/report"
+)
+
+// Suffixes of a program's files below the output folder.
+const (
+	suffixResult    = ".result.json"
+	suffixOutlines  = ".outlines.geojson"
+	suffixAnnotated = ".annotated" // and the program's own extension
+	suffixPanic     = ".panic.txt"
+)
+
+// picture is an output file that a door of report draws.
+type picture struct {
+	suffix string
+	draw   func(io.Writer, *hold.Result) error
+}
+
+func pictures() []picture {
+	return []picture{
+		{".timeline.png", report.TimelinePNG}, {".timeline.svg", report.TimelineSVG},
+		{".plan.png", report.PlanPNG},
+	}
+}
+
+// suffixes lists every suffix that the files of a program may have, but for the annotated copy. Those that a run does
+// not make are removed, so that nothing out of date stays beside its results.
+func suffixes() []string {
+	all := []string{suffixResult, suffixOutlines, suffixPanic}
+	for _, p := range pictures() {
+		all = append(all, p.suffix)
+	}
+	return all
+}
+
+// render makes the output files of an analysed program.
+func render(d *dryRun, w want) ([]file, *problem) {
+	if w < wantJSON {
+		return nil, nil
+	}
+	r := d.analysis.Result
+	failed := func(err error) *problem { return unanalysed("%s: its reports could not be made: %v", d.path, err) }
+	result, err := report.JSON(r)
+	if err != nil {
+		return nil, failed(err)
+	}
+	files := []file{{suffixResult, result}}
+	if w < wantPlain {
+		return files, nil
+	}
+	annotated, err := report.Annotate(d.src, r, report.AnnotateOptions{})
+	if err != nil {
+		return nil, failed(err)
+	}
+	outlines, err := report.GeoJSON(r)
+	if err != nil {
+		return nil, failed(err)
+	}
+	files = append(files, file{suffixAnnotated + filepath.Ext(d.path), annotated}, file{suffixOutlines, outlines})
+	if w < wantAll {
+		return files, nil
+	}
+	for _, p := range pictures() {
+		var b bytes.Buffer
+		if err := p.draw(&b, r); err != nil {
+			return nil, failed(err)
+		}
+		files = append(files, file{p.suffix, b.Bytes()})
+	}
+	return files, nil
+}

@@ -1,0 +1,245 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"iter"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+
+	"golang.org/x/sync/semaphore"
+
+	"staydown/cmd/staydown/store"
+	"staydown/hold"
+	"staydown/hold/job"
+	"staydown/report"
+)
+
+// outcome is what became of one target.
+type outcome struct {
+	target  target
+	result  *hold.Result // light; never nil
+	lines   []lineText
+	status  int    // of the problem; 0 for none
+	message string // of the problem
+	json    []byte // the result file, if it was asked for
+	cached  bool
+	skipped bool  // the run ended before its turn
+	broken  error // its files could not be written
+}
+
+// run analyses targets. It is set up once and not changed.
+type run struct {
+	opt    *checkOptions
+	folder *store.Folder // nil without an output folder
+	build  string
+	digest string
+	budget int64 // bytes of memory for all workers together
+}
+
+// maxWaiting bounds the outcomes that are ready before their turn.
+const maxWaiting = 256
+
+// all analyses targets, at most opt.workers at once and no more than fit the memory, and yields the outcomes in the
+// order of the targets. When ctx ends, workers are ended and the targets that are left come back as skipped.
+func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
+	return func(yield func(outcome) bool) {
+		ctx, cancel := context.WithCancel(ctx)
+		var tasks sync.WaitGroup
+		defer tasks.Wait() // after cancel: no worker outlives the run
+		defer cancel()
+		ready := make([]chan outcome, len(targets))
+		for i := range ready {
+			ready[i] = make(chan outcome, 1)
+		}
+		window := make(chan struct{}, maxWaiting)
+		tasks.Go(func() {
+			slots := semaphore.NewWeighted(int64(r.opt.workers))
+			memory := semaphore.NewWeighted(r.budget)
+			for i, t := range targets {
+				select {
+				case window <- struct{}{}:
+				case <-ctx.Done():
+				}
+				if slots.Acquire(ctx, 1) != nil {
+					ready[i] <- r.skip(t)
+					continue
+				}
+				tasks.Go(func() {
+					defer slots.Release(1)
+					ready[i] <- r.one(ctx, t, memory)
+				})
+			}
+		})
+		for i := range targets {
+			out := <-ready[i]
+			select {
+			case <-window:
+			default: // skipped ones take no place
+			}
+			if !yield(out) {
+				return
+			}
+		}
+	}
+}
+
+func (r *run) skip(t target) outcome {
+	message := t.path + ": the run ended before its turn; run again to go on from here"
+	return outcome{target: t, result: unanalysedResult(t.path, message), status: exitUnanalysed, message: message, skipped: true}
+}
+
+// one gives the outcome of one target, from the output folder if it holds it already.
+func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) outcome {
+	if ctx.Err() != nil {
+		return r.skip(t)
+	}
+	if r.folder != nil && !r.opt.force {
+		if e, err := readEntry(r.folder, t.name); err == nil && e.current(t, r.build, r.digest, r.opt.settings) {
+			if files, ok := e.files(r.folder); ok {
+				out := e.outcome(files)
+				out.cached = true
+				return r.trim(out)
+			}
+		}
+	}
+	estimate := min(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget)
+	if memory.Acquire(ctx, estimate) != nil {
+		return r.skip(t)
+	}
+	defer memory.Release(estimate)
+	s := r.opt.settings
+	a, broke := consult(ctx, request{
+		Path: t.path, Setup: s.setup, Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, Jobs: s.jobs,
+		Want: r.opt.want(), MemoryBytes: ceilingBytes(estimate, r.budget),
+	}, r.opt.limit)
+	if a == nil && broke == nil {
+		return r.skip(t)
+	}
+	if broke != nil {
+		a = &answer{Status: exitUnanalysed, Message: t.path + ": " + broke.reason + "; do not run it on the strength of this analysis", Fleeting: true}
+		a.Result = *unanalysedResult(t.path, broke.reason)
+		if data, err := report.JSON(&a.Result); err == nil && r.opt.want() >= wantJSON {
+			a.Files = append(a.Files, file{suffixResult, data})
+		}
+		if len(broke.stack) > 0 {
+			a.Files = append(a.Files, file{suffixPanic, broke.stack})
+		}
+	}
+	out := outcome{target: t, result: &a.Result, lines: a.Lines, status: a.Status, message: a.Message}
+	for _, f := range a.Files {
+		if f.Suffix == suffixResult {
+			out.json = f.Data
+		}
+	}
+	if r.folder != nil {
+		out.broken = r.keep(t, a)
+	}
+	return r.trim(out)
+}
+
+// trim drops what the run does not print.
+func (r *run) trim(out outcome) outcome {
+	if r.opt.format != "json" {
+		out.json = nil
+	}
+	return out
+}
+
+// keep writes the files of a program, takes away what is out of date, and records it.
+func (r *run) keep(t target, a *answer) error {
+	e := &entry{
+		Build: r.build, Settings: r.digest, Path: t.path, Name: t.name, Inputs: a.Inputs,
+		Status: a.Status, Message: a.Message, Fleeting: a.Fleeting, Result: a.Result, Lines: a.Lines,
+	}
+	made := map[string]bool{}
+	for _, f := range a.Files {
+		name := t.name + f.Suffix
+		if strings.HasPrefix(f.Suffix, suffixAnnotated) {
+			name = annotatedName(t.name, t.path)
+		}
+		made[name] = true
+		if err := r.folder.Write(name, f.Data); err != nil {
+			return writable(filepath.Join(r.opt.out, name), err)
+		}
+		e.Files = append(e.Files, fileSum{name, store.Sum(f.Data)})
+	}
+	for _, name := range fileNames(t) {
+		if made[name] {
+			continue
+		}
+		if err := r.folder.Remove(name); err != nil {
+			return writable(filepath.Join(r.opt.out, name), err)
+		}
+	}
+	data, err := store.Pack(e)
+	if err != nil {
+		return fmt.Errorf("%s: its record could not be made (%w)", t.path, err)
+	}
+	if err := r.folder.Write(entryName(t.name), data); err != nil {
+		return writable(filepath.Join(r.opt.out, entryName(t.name)), err)
+	}
+	return nil
+}
+
+// annotatedName is NAME.annotated.EXT; a name that kept its extension does not carry it twice.
+func annotatedName(name, path string) string {
+	ext := filepath.Ext(path)
+	return strings.TrimSuffix(name, ext) + suffixAnnotated + ext
+}
+
+// fileNames lists the files that a program may have below the output folder.
+func fileNames(t target) []string {
+	names := []string{annotatedName(t.name, t.path)}
+	for _, s := range suffixes() {
+		names = append(names, t.name+s)
+	}
+	return names
+}
+
+func sizeOf(path string) int64 {
+	info, err := os.Stat(path)
+	if err != nil {
+		return 0
+	}
+	return info.Size()
+}
+
+// peekJob reads the job file of a program for what the run itself needs of it: sizes and extensions. nil when it cannot
+// be had; the analysis says why. A panic on a hostile job file must not end the run, so it ends here.
+func peekJob(program string, s settings) (j *job.Job) {
+	defer func() {
+		if recover() != nil {
+			j = nil
+		}
+	}()
+	path, p := jobPathOf(program, s)
+	if p != nil {
+		return nil
+	}
+	data, err := readRegular(path, maxJobBytes)
+	if err != nil {
+		return nil
+	}
+	if j, err = job.Parse(path, data); err != nil {
+		return nil
+	}
+	return j
+}
+
+// unanalysedResult is the result of a program without an analysis; reason may begin with the program's path.
+func unanalysedResult(path, reason string) *hold.Result {
+	reason = strings.TrimPrefix(reason, path+": ")
+	return hold.Unanalysed(path, strings.ReplaceAll(reason, "\n", "; "))
+}
+
+// brokenPipe tells whether an error means that nobody reads any more.
+func brokenPipe(err error) bool {
+	return errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe) || errors.Is(err, fs.ErrClosed)
+}

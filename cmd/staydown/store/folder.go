@@ -1,0 +1,144 @@
+package store
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"strconv"
+	"sync/atomic"
+)
+
+// Where the run's own records stand in an output folder.
+const (
+	StateDir = ".staydown"
+	tempDir  = StateDir + "/tmp"
+	lockName = StateDir + "/lock"
+)
+
+// maxRecordBytes bounds what is read of one file of an output folder.
+const maxRecordBytes = 1 << 30
+
+// ErrBusy is the error of Open when another process holds the folder.
+var ErrBusy = errors.New("another run is writing there")
+
+// Folder is an output folder that this process alone writes to. Its methods may be called at the same time.
+type Folder struct {
+	root *os.Root
+	lock *os.File
+	temp atomic.Int64
+}
+
+// Open makes the folder dir if need be, locks it and removes what a killed run left half-written. The lock is the
+// operating system's and goes away with the process. It fails with ErrBusy when another process holds it.
+func Open(dir string) (*Folder, error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	f := &Folder{root: root}
+	if err := f.take(); err != nil {
+		root.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+func (f *Folder) take() error {
+	if err := f.root.MkdirAll(StateDir, 0o777); err != nil {
+		return err
+	}
+	lock, err := f.root.OpenFile(lockName, os.O_RDWR|os.O_CREATE, 0o666)
+	if err != nil {
+		return err
+	}
+	if err := lockFile(lock); err != nil {
+		lock.Close()
+		return err
+	}
+	f.lock = lock
+	if err := f.root.RemoveAll(tempDir); err != nil {
+		lock.Close()
+		return err
+	}
+	if err := f.root.Mkdir(tempDir, 0o777); err != nil {
+		lock.Close()
+		return err
+	}
+	return nil
+}
+
+// Close gives the folder free.
+func (f *Folder) Close() error {
+	_ = f.root.Remove(tempDir) // empty unless a write failed; the next run clears it
+	return errors.Join(f.lock.Close(), f.root.Close())
+}
+
+// Write puts data at name (with forward slashes), whole or not at all, and gives it to the disk before it returns.
+// A symbolic link of that name is replaced, not followed; folders on the way may not lead out.
+func (f *Folder) Write(name string, data []byte) error {
+	if err := f.root.MkdirAll(path.Dir(name), 0o777); err != nil {
+		return err
+	}
+	temp := tempDir + "/" + strconv.FormatInt(f.temp.Add(1), 10)
+	file, err := f.root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = file.Write(data)
+	if err == nil {
+		err = file.Sync()
+	}
+	if err = errors.Join(err, file.Close()); err == nil {
+		err = f.root.Rename(temp, name)
+	}
+	if err != nil {
+		_ = f.root.Remove(temp) // the first error is the one to report
+		return err
+	}
+	return nil
+}
+
+// Read gives the content of a file of the folder.
+func (f *Folder) Read(name string) ([]byte, error) { return readIn(f.root, name) }
+
+func readIn(root *os.Root, name string) ([]byte, error) {
+	file, err := root.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > maxRecordBytes {
+		return nil, fmt.Errorf("%s: %w", name, fs.ErrInvalid)
+	}
+	var b bytes.Buffer
+	b.Grow(int(info.Size()) + bytes.MinRead)
+	_, err = b.ReadFrom(io.LimitReader(file, maxRecordBytes))
+	return b.Bytes(), err
+}
+
+// Remove takes a file away; it is no error when there is none.
+func (f *Folder) Remove(name string) error {
+	if err := f.root.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
+// Sum is the SHA-256 of data in hexadecimal digits.
+func Sum(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}

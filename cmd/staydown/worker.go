@@ -1,0 +1,177 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"runtime/metrics"
+	"time"
+
+	"staydown/cmd/staydown/store"
+	"staydown/hold"
+	"staydown/report"
+)
+
+// Every program is analysed in a process of its own, a worker: whatever a hostile program does to the analysis (a panic
+// in any goroutine, endless work, too much memory) ends with the worker, and the run goes on. The worker reads one
+// request from standard input and writes one answer to standard output. Its standard input stays open for as long as
+// the run lives; when it ends, the run is gone and the worker goes too.
+
+// workerVerb is the command that makes this program a worker. It is no command for people and in no help text.
+const workerVerb = "analyse-one"
+
+// Exit statuses of a worker that gives no answer.
+const (
+	workerOrphaned = 4
+	workerSwollen  = 5 // took more memory than it was given
+	workerConfused = 6 // request or answer could not be passed on
+)
+
+const memoryPoll = 20 * time.Millisecond
+
+// want is how much of the output of a program is asked for.
+type want uint8
+
+const (
+	wantFindings want = iota // for the terminal
+	wantJSON                 // and the result file
+	wantPlain                // and all other files without pictures
+	wantAll
+)
+
+// request asks a worker for one analysis.
+type request struct {
+	Path, Setup    string
+	Margin, CellMM float64
+	Strict         bool
+	Jobs           int
+	Want           want
+	MemoryBytes    int64 // that the worker may take
+}
+
+// answer is what a worker found.
+type answer struct {
+	Inputs   inputs
+	Status   int    // 0, or that of the problem
+	Message  string // of the problem
+	Fleeting bool
+	Result   hold.Result // light
+	Lines    []lineText
+	Files    []file
+}
+
+// lineText is a program line that a finding points at.
+type lineText struct {
+	Line int
+	Text string
+}
+
+// file is an output file of one program.
+type file struct {
+	Suffix string // to the program's name below the output folder
+	Data   []byte
+}
+
+// analyser is the work of a worker; analyse is the one.
+type analyser func(path string, s settings) (*dryRun, *problem)
+
+func runWorker(s streams, work analyser) int {
+	in := bufio.NewReader(s.in)
+	line, err := in.ReadBytes('\n')
+	var req request
+	if err != nil || json.Unmarshal(line, &req) != nil {
+		return workerConfused
+	}
+	orphaned := make(chan struct{})
+	go func() {
+		_, _ = io.Copy(io.Discard, in) // until the run ends
+		close(orphaned)
+	}()
+	swollen := make(chan uint64)
+	if req.MemoryBytes > 0 {
+		debug.SetMemoryLimit(req.MemoryBytes * 3 / 4)
+		go watchMemory(uint64(req.MemoryBytes), swollen)
+	}
+	done := make(chan *answer)
+	go func() { done <- perform(req, work) }()
+	select {
+	case a := <-done:
+		data, err := store.Pack(a)
+		if err == nil {
+			_, err = s.out.Write(data)
+		}
+		if err != nil {
+			fmt.Fprintln(s.err, err)
+			return workerConfused
+		}
+		return 0
+	case <-orphaned:
+		return workerOrphaned
+	case <-swollen:
+		return workerSwollen
+	}
+}
+
+// watchMemory tells when the process takes more than limit bytes.
+func watchMemory(limit uint64, swollen chan<- uint64) {
+	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
+	for range time.Tick(memoryPoll) {
+		metrics.Read(sample)
+		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); used > limit {
+			swollen <- used
+			return
+		}
+	}
+}
+
+// perform analyses one program and renders what is asked for.
+func perform(req request, work analyser) *answer {
+	set := settings{setup: req.Setup, margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, jobs: req.Jobs}
+	d, p := work(req.Path, set)
+	a := &answer{Inputs: d.inputs}
+	if p == nil {
+		if a.Files, p = render(d, req.Want); p == nil {
+			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
+			return a
+		}
+	}
+	a.Status, a.Message, a.Fleeting = p.status, p.Error(), p.fleeting
+	a.Result = *unanalysedResult(req.Path, p.Error())
+	if req.Want >= wantJSON {
+		data, err := report.JSON(&a.Result)
+		if err != nil {
+			a.Message += "; " + err.Error()
+			return a
+		}
+		a.Files = []file{{suffixResult, data}}
+	}
+	return a
+}
+
+// linesOf keeps the lines that findings point at: SARIF tells findings apart by them.
+func linesOf(d *dryRun) []lineText {
+	all := report.FindingLines(d.analysis.Result, d.src)
+	var out []lineText
+	last := 0
+	for _, f := range d.analysis.Result.Findings { // in order of line
+		if text, ok := all[f.Line]; ok && f.Line != last {
+			out = append(out, lineText{f.Line, text})
+			last = f.Line
+		}
+	}
+	return out
+}
+
+// light leaves out what only the program's own files show, which is most of a result's bulk.
+func light(r *hold.Result) hold.Result {
+	out := *r
+	out.Fields, out.Timeline, out.Tools, out.Entries = nil, nil, nil, nil
+	out.Job.StockOutline, out.Job.Zones = nil, nil
+	out.Pieces = append([]hold.Piece(nil), r.Pieces...)
+	for i := range out.Pieces {
+		out.Pieces[i].Outline = nil
+	}
+	return out
+}
