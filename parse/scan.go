@@ -368,8 +368,8 @@ func (s *scanner) handOver() error {
 	if len(s.where) > 0 {
 		line, err := gcode.ParseLine(string(s.plain))
 		if err != nil || len(line.Codes) != len(s.where) {
-			// Not reached: the block holds only letters with plain numbers.
-			return s.fail(int(s.words[s.where[0]].col)-1, "the block cannot be read; rewrite it")
+			// The words are plain, so that only their size can be at fault.
+			return s.fail(int(s.words[s.where[0]].col)-1, "a number too large to be read; shorten it")
 		}
 		for i, c := range line.Codes {
 			s.words[s.where[i]].value = c.Value

@@ -1,0 +1,99 @@
+package parse
+
+import (
+	"bytes"
+	"fmt"
+	"runtime"
+	"strings"
+	"testing"
+)
+
+// hostile programs must be read in bounded memory and say what was left out.
+func TestLimits(t *testing.T) {
+	repeat := func(s string, n int) string { return strings.Repeat(s, n) }
+	for _, c := range []struct{ name, program, want string }{
+		{"brackets", "G1 X" + repeat("[", 4000) + "1" + repeat("]", 4000) + " F60", "too many brackets"},
+		{"parameters of parameters", "G1 X" + repeat("#", 4000) + "1 F60", "too many brackets"},
+		{"signs", "G1 X" + repeat("-", 4000) + "1 F60", "sign"},
+		{"words", repeat("X1", 100), "words"},
+		{"long number", "G1 X" + repeat("9", 5000) + " F60", "too large"},
+		{"far", "G1 X9999999 F60", "beyond any machine"},
+		{"repeats", "G91 G81 X1 Z-1 R1 L9999999 F60", "more than"},
+		{"pecks", "G83 X1 Z-900 R1 Q0.001 F60", "pecks"},
+		{"turns", "G2 X0 Y0 I5 P99999 F60", "turns"},
+		{"slow feed", "G1 X1 F0.00001", "below"},
+		{"long line", "G1 X1" + repeat(" ", 20_000) + "F60", "longer"},
+		{"subprograms in subprograms", "M98 P1 L9999 | M30 | O1 | G17 | M98 P2 L9999 | M99 | O2 | G17 | M98 P3 L9999 | M99 | O3 | G4 | M99", "subprograms"},
+		{"empty subprogram", "M98 P1 L9999 | M30 | O1 | " + repeat("\n", 5000) + "M99", "lines are read in subprograms"},
+		{"cycles in subprograms", "M98 P1 L999 | M30 | O1 | G91 G81 X0.01 Z-1 R1 L9999 F60 | M99", "canned cycles make more"},
+	} {
+		p := Read(blocksOf(c.program), harness())
+		found := false
+		for _, n := range unreadNotes(p) {
+			found = found || strings.Contains(n.Message, c.want)
+			if len(n.Message) > 500 {
+				t.Errorf("%s: message of %d bytes", c.name, len(n.Message))
+			}
+		}
+		if !found {
+			t.Errorf("%s: %.300v, want %q", c.name, p.Notes, c.want)
+		}
+	}
+}
+
+func TestNotesAreBounded(t *testing.T) {
+	p := Read([]byte(strings.Repeat("G1 X@\n", 5000)+"M30"), harness())
+	if len(p.Notes) != maxNotes+1 || !strings.Contains(p.Notes[maxNotes].Message, "4000 more") {
+		t.Errorf("%d notes, the last %v", len(p.Notes), p.Notes[len(p.Notes)-1])
+	}
+	// The same note about the same place is kept once.
+	p = Read(blocksOf("M98 P1 L500 | M30 | O1 | G77 | M99"), harness())
+	if len(unreadNotes(p)) != 1 {
+		t.Errorf("%v", p.Notes)
+	}
+}
+
+// A line of 64 MB takes no memory beyond that of the text itself.
+func TestHugeLineTakesNoMemory(t *testing.T) {
+	src := append(bytes.Repeat([]byte("X1"), 32<<20), "\nG1 X1 F60\nM30\n"...)
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	p := Read(src, harness())
+	runtime.ReadMemStats(&after)
+	if grown := after.TotalAlloc - before.TotalAlloc; grown > 1<<20 {
+		t.Errorf("%d bytes taken", grown)
+	}
+	if u := unreadNotes(p); len(u) != 1 || u[0].Pos.Line != 1 || len(p.Moves) != 1 {
+		t.Errorf("%v", p.Notes)
+	}
+}
+
+// Text of a file that is mostly line ends takes no memory either.
+func TestManyLinesTakeNoMemory(t *testing.T) {
+	for _, end := range []string{"\n", "\r", "\r\n"} {
+		src := []byte("G1 X1 F60" + strings.Repeat(end, 4<<20) + "M30")
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		p := Read(src, harness())
+		runtime.ReadMemStats(&after)
+		// One move of 144 bytes is made room for per 8 bytes of text, a million at the most.
+		if grown := after.TotalAlloc - before.TotalAlloc; grown > 256<<20 {
+			t.Errorf("%d bytes taken", grown)
+		}
+		if p.Lines != 4<<20+1 || len(p.Moves) != 1 {
+			t.Errorf("%d lines, %d moves", p.Lines, len(p.Moves))
+		}
+	}
+}
+
+func TestTooManyNames(t *testing.T) {
+	var s strings.Builder
+	for i := 0; i < 3000; i++ {
+		fmt.Fprintf(&s, "M98 P%d\n", i)
+	}
+	var asked []string
+	Read([]byte(s.String()+"M30"), func() Options { o := harness(); folder(nil, &asked)(&o); return o }())
+	if len(asked) > maxSubFiles {
+		t.Errorf("%d files asked for", len(asked))
+	}
+}
