@@ -34,7 +34,8 @@ type Analysis struct {
 	held       map[int]float64 // smallest held area of each freed piece, mm2
 	least      map[int32]trial
 	marks      []mark
-	lastMarked int // step of the last mark
+	lastMarked int             // step of the last mark
+	hung       map[int][]int32 // hung pieces that a step touches besides those it lists
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
@@ -103,7 +104,8 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 
 // solveAir advances the exposure epoch by epoch and keeps leak and pressure of the pieces that are touched in it.
 func (a *Analysis) solveAir(model *airflow.Model) error {
-	a.air = planEpochs(a.rec)
+	a.hung = whileHung(a)
+	a.air = planEpochs(a)
 	pictures := pictureEpochs(len(a.air))
 	for i := range a.air {
 		e := &a.air[i]
@@ -118,7 +120,11 @@ func (a *Analysis) solveAir(model *airflow.Model) error {
 		}
 		e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
 		for _, id := range e.pieces {
-			e.patches[id] = model.Patches(id)
+			if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) {
+				e.patches[id] = model.PatchesWithin(p.Outline)
+			} else {
+				e.patches[id] = model.Patches(id)
+			}
 		}
 		for k := range a.rec.Pieces {
 			p := &a.rec.Pieces[k]

@@ -29,7 +29,8 @@ type epoch struct {
 
 // planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, and often enough
 // in between that no epoch opens more than a small share of all that the program opens.
-func planEpochs(rec *sweep.Record) []epoch {
+func planEpochs(a *Analysis) []epoch {
+	rec := a.rec
 	var opened float64
 	for i := range rec.Steps {
 		opened += openedBy(&rec.Steps[i])
@@ -69,7 +70,7 @@ func planEpochs(rec *sweep.Record) []epoch {
 			next++
 		}
 		e.lastStep = next
-		e.pieces = touched(rec.Steps[e.firstStep:e.lastStep])
+		e.pieces = a.touched(e.firstStep, e.lastStep)
 		epochs = append(epochs, e)
 	}
 	return epochs
@@ -101,10 +102,11 @@ func openedBy(s *sweep.Step) float64 {
 	return 0
 }
 
-func touched(steps []sweep.Step) []int32 {
+// touched lists the pieces that steps [from, to) touch, in rising order.
+func (a *Analysis) touched(from, to int) []int32 {
 	var ids []int32
-	for i := range steps {
-		for _, id := range steps[i].Pieces {
+	for step := from; step < to; step++ {
+		for _, id := range a.touchedIn(step) {
 			if at, found := slices.BinarySearch(ids, id); !found {
 				ids = slices.Insert(ids, at, id)
 			}

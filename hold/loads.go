@@ -105,7 +105,7 @@ func (a *Analysis) bodyOf(e *epoch, id int32, chuckPa float64, c change) contact
 		Patches:  make([]contact.Patch, len(patches)),
 		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked,
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
-		Anchored: p.Freed == 0 && (a.job.Stock.Anchored || c.anchored),
+		Anchored: p.Freed == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
 	for i, q := range patches {
 		b.Patches[i] = contact.Patch{
@@ -113,10 +113,8 @@ func (a *Analysis) bodyOf(e *epoch, id int32, chuckPa float64, c change) contact
 			PressurePa: airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W),
 		}
 	}
-	if p.Hung <= e.until && e.until < p.Freed {
-		for _, w := range p.Webs {
-			b.Webs = append(b.Webs, a.web(w.At, w.WidthMM, w.ThicknessMM, w.LengthMM))
-		}
+	if hungIn(p, e.until) {
+		b.Webs = a.wholeWebs(p, e.until)
 	}
 	b.Webs = append(b.Webs, c.webs...)
 	return b

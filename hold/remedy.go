@@ -70,7 +70,7 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 		for step >= a.air[epoch].lastStep {
 			epoch++
 		}
-		for _, id := range a.rec.Steps[step].Pieces {
+		for _, id := range a.touchedIn(step) {
 			if id == run.piece {
 				p.steps = append(p.steps, critical{epoch, step, id})
 			}

@@ -36,7 +36,7 @@ func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchor
 // piece and kept in bodies; loads is scratch space. Steps whose load makes no sense yield nothing; cutDataFindings
 // reports them.
 func (a *Analysis) tryStep(index, step int, chuckPa float64, c change, bodies map[int32]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
-	return a.tryPieces(index, step, a.rec.Steps[step].Pieces, chuckPa, c, bodies, loads, visit)
+	return a.tryPieces(index, step, a.touchedIn(step), chuckPa, c, bodies, loads, visit)
 }
 
 // tryPieces is tryStep for some of the pieces that the step touches.
@@ -51,6 +51,9 @@ func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c
 	}
 	m := &a.prog.Moves[s.Move]
 	for _, id := range pieces {
+		if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) && len(a.wholeWebs(p, e.until)) == 0 {
+			continue // its last web goes in this epoch: it is checked without any from the step that frees it
+		}
 		support := bodies[id]
 		if support == nil {
 			if support, err = contact.NewSupport(a.bodyOf(e, id, chuckPa, c)); err != nil {

@@ -1,0 +1,100 @@
+package hold
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/contact"
+	"staydown/sweep"
+)
+
+// A piece that only tabs or a skin still join to its surroundings can bend or tear them long before the surroundings move, so
+// it is checked on its own, with the webs that are whole at the moment: those whose smallest section no cut has begun yet.
+
+// whileHung lists, for every step, the hung pieces that the cutter touches in it. The cutter counts as touching what lies
+// within its radius and two cells.
+func whileHung(a *Analysis) map[int][]int32 {
+	out := map[int][]int32{}
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if p.Hung <= 0 || p.Hung >= sweep.Never || len(p.Webs) == 0 {
+			continue
+		}
+		last := p.Hung
+		for _, w := range p.Webs {
+			last = max(last, w.Begin)
+		}
+		last = min(last, p.Freed)
+		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) >= p.Hung })
+		bound := p.Outline.Bound()
+		for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < last; k++ {
+			if a.touches(&a.rec.Steps[k], p, bound) {
+				out[k] = append(out[k], int32(p.ID))
+			}
+		}
+	}
+	return out
+}
+
+// touches tells whether the cutter comes to the outline of a piece in a step.
+func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool {
+	m := &a.prog.Moves[s.Move]
+	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
+	near := bound.Pad(reach)
+	from, to := along(m, float64(s.From)), along(m, float64(s.To))
+	box := orb.Bound{Min: orb.Point{from.at.X, from.at.Y}, Max: orb.Point{from.at.X, from.at.Y}}.Extend(orb.Point{to.at.X, to.at.Y})
+	// An arc bulges beyond the box of its ends by no more than its length.
+	if m.TurnRad != 0 {
+		box = box.Pad(m.LengthMM * float64(s.To-s.From))
+	}
+	if !near.Intersects(box) {
+		return false
+	}
+	samples := 1 + int(math.Ceil(m.LengthMM*float64(s.To-s.From)/math.Max(reach/2, a.rec.Grid.CellMM)))
+	for i := 0; i <= samples; i++ {
+		f := float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples)
+		at := along(m, f).at
+		point := orb.Point{at.X, at.Y}
+		if near.Contains(point) && (planar.MultiPolygonContains(p.Outline, point) || planar.DistanceFrom(p.Outline, point) <= reach) {
+			return true
+		}
+	}
+	return false
+}
+
+// wholeWebs gives the webs of a hung piece that no cut has begun yet at a moment.
+func (a *Analysis) wholeWebs(p *sweep.Piece, at sweep.Progress) []contact.Web {
+	var out []contact.Web
+	for _, w := range p.Webs {
+		if w.Begin <= at {
+			continue
+		}
+		length := w.LengthMM
+		if w.Kind == sweep.Skin {
+			length = 0 // it shears along a line
+		}
+		out = append(out, a.web(w.At, w.WidthMM, w.ThicknessMM, length))
+	}
+	return out
+}
+
+// hungIn tells whether a piece still hangs on webs when a step ends.
+func hungIn(p *sweep.Piece, at sweep.Progress) bool {
+	return p.Hung <= at && at < p.Freed && p.Hung > 0
+}
+
+// touchedIn lists the pieces that a step touches, the hung ones among them.
+func (a *Analysis) touchedIn(step int) []int32 {
+	s := &a.rec.Steps[step]
+	hung := a.hung[step]
+	if len(hung) == 0 {
+		return s.Pieces
+	}
+	all := append(slices.Clone(s.Pieces), hung...)
+	slices.Sort(all)
+	return slices.Compact(all)
+}
