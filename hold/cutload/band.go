@@ -61,7 +61,7 @@ func rounding(corner, centre, low, high, power float64) []band {
 	kappa := func(z float64) float64 { return math.Acos(math.Min(1, math.Max(-1, 1-z/corner))) }
 	from, to := kappa(low), kappa(high)
 	n := int(math.Ceil((to - from) / (math.Pi / 2) * curveBands))
-	n = min(max(n, 2), curveBands)
+	n = min(max(n, wallBands), curveBands)
 	out := make([]band, n)
 	step := (to - from) / float64(n)
 	z := low

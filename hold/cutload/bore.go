@@ -189,6 +189,7 @@ func (l *Load) spread(torqueNmm, horizontal, up float64) {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / boreAngles)
 		l.Rotor = append(l.Rotor, Force{Ahead: horizontal * cos, Left: horizontal * sin, Up: up})
 		l.Torque = append(l.Torque, -torqueNmm)
+		l.Heights = append(l.Heights, l.HeightMM)
 	}
 	l.Peak = math.Max(l.Peak, horizontal)
 	l.UpN = math.Max(l.UpN, up)

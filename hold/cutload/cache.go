@@ -9,13 +9,13 @@ import (
 	"staydown/parse"
 )
 
-// What a Cache takes for the same cut. Every step goes towards the larger load: a wider arc, a deeper cut, more feed, a
-// higher place.
+// What a Cache takes for the same cut. Every step goes towards the larger load: a wider arc, a deeper cut that holds the
+// given one, more feed, a steeper descent. Only the height of the force may come out lower, by half of gapStepMM.
 const (
 	arcStep      = math.Pi / 180
 	arcSlack     = arcStep / 50 // a slot stays a slot in single precision
 	sameShare    = 1.01         // depth and feed per turn: one step of a geometric series
-	gapStepMM    = 0.1
+	gapStepMM    = tipMM
 	rampStep     = 0.5 * math.Pi / 180
 	widthStepMM  = 0.1
 	maxCacheKeys = 1 << 15 // about 1.5 kB each; beyond it loads are computed but not kept
@@ -84,18 +84,17 @@ func (c *Cache) Rounded(tool job.Tool, cut Cut) Cut {
 }
 
 func keyOf(tool job.Tool, cut Cut) cacheKey {
+	gap := math.Floor(cut.TipGapMM/gapStepMM + 1e-6)
 	key := cacheKey{
 		tool:    tool,
 		right:   int32(math.Floor((cut.RightRad + arcSlack) / arcStep)),
 		left:    int32(math.Ceil((cut.LeftRad - arcSlack) / arcStep)),
-		depth:   stepsUp(cut.DepthMM),
+		gap:     int32(gap),
+		depth:   stepsUp(cut.DepthMM + math.Max(0, cut.TipGapMM-gap*gapStepMM)),
 		feed:    stepsUp(cut.FeedMMMin / cut.RPM),
 		ramp:    int32(math.Ceil(cut.RampRad/rampStep - 1e-6)),
 		spindle: cut.Spindle,
 		plunge:  cut.Plunge, rub: cut.Rub, through: cut.Breakthrough, retract: cut.Retract,
-	}
-	if cut.TipGapMM > tipMM { // below, the bottom counts as cutting, as it does in milling
-		key.gap = int32(math.Ceil(cut.TipGapMM/gapStepMM - 1e-6))
 	}
 	if bores(tool, cut) {
 		key.width = int32(math.Ceil(cut.WidthMM/widthStepMM - 1e-6))

@@ -56,6 +56,8 @@ type Load struct {
 	Rotor []Force
 	// Torque holds the moment about +Z through the tool's axis for each of Rotor, N mm: negative for a clockwise spindle.
 	Torque []float64
+	// Heights holds the height above the tip at which the horizontal part of each of Rotor acts, mm.
+	Heights []float64
 
 	Mean          Force   // over a whole turn, N, without run-out
 	MeanTorqueNmm float64 // over a whole turn, without run-out, about +Z
@@ -66,8 +68,8 @@ type Load struct {
 	// DownN is the largest downward force, N, not negative. Unlike the downward forces in Rotor, which are taken small
 	// because they help the hold, it is taken large: it is meant for what downward force can break.
 	DownN float64
-	// HeightMM is the height above the tip at which the horizontal force acts: the largest over the angles at which it
-	// is at least half of Peak.
+	// HeightMM is a height above the tip that serves for all of Rotor: the largest of Heights, those of forces below half of
+	// Peak being reduced to what the moment would need at half of Peak.
 	HeightMM float64
 
 	Kind            Kind

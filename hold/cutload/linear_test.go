@@ -96,7 +96,7 @@ func TestLinearEdgeMeans(t *testing.T) {
 func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z int) (peak, up float64, mean Force) {
 	slices, angles := 1, 20000
 	if helixRad != 0 {
-		slices, angles = 200+int(depth*60), 1800
+		slices, angles = 200+int(depth*30), 1200
 	}
 	dz := depth / float64(slices)
 	for i := 0; i < angles; i++ {

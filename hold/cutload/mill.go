@@ -19,6 +19,10 @@ const (
 
 	// tipMM is the gap below the material up to which the bottom of the tool counts as cutting.
 	tipMM = 0.05
+
+	// fullEdgeMM is the chip of the bottom from which its edge force counts in full. Below, it fades, so that a slope that is
+	// a rounding error loads nothing. Common practice, no source: a sharp edge is about so round.
+	fullEdgeMM = 0.001
 )
 
 // mill is a side cut ready to be turned: all that does not change with the rotor angle.
@@ -102,7 +106,7 @@ func (m *mill) ramp(work material.Work, tool job.Tool, down float64) {
 	for _, b := range m.bands {
 		m.reach = math.Max(m.reach, b.radius)
 	}
-	m.bottom = (chipForce(work, tool, down) + work.Edge.Value) * m.reach
+	m.bottom = (chipForce(work, tool, down) + work.Edge.Value*math.Min(1, down/fullEdgeMM)) * m.reach
 	k := drillFactor(work, down)
 	m.thrust = thrust(k, 2*m.reach, down*float64(m.flutes)) / float64(m.flutes)
 }
@@ -225,7 +229,8 @@ func (m *mill) turn(load *Load) {
 	angles := m.angles()
 	load.Rotor = make([]Force, 0, len(angles))
 	load.Torque = make([]float64, 0, len(angles))
-	heights := make([]float64, 0, len(angles))
+	load.Heights = make([]float64, 0, len(angles))
+	moments := make([]float64, 0, len(angles))
 	load.UpN = math.Inf(-1)
 	for _, theta := range angles {
 		s, touching := m.moment(theta)
@@ -235,11 +240,9 @@ func (m *mill) turn(load *Load) {
 		size := s.force.Horizontal()
 		load.Rotor = append(load.Rotor, s.force)
 		load.Torque = append(load.Torque, s.torque)
-		height := load.HighMM
-		if moment := math.Hypot(s.momentA, s.momentL); moment < size*height {
-			height = math.Max(moment/size, load.LowMM)
-		}
-		heights = append(heights, height)
+		moment := math.Hypot(s.momentA, s.momentL)
+		moments = append(moments, moment)
+		load.Heights = append(load.Heights, over(moment, size, load))
 		load.Peak = math.Max(load.Peak, size)
 		load.UpN = math.Max(load.UpN, s.force.Up)
 		load.DownN = math.Max(load.DownN, s.press-s.lift)
@@ -248,12 +251,18 @@ func (m *mill) turn(load *Load) {
 			load.TorqueNmm = s.torque
 		}
 	}
-	load.HeightMM = load.LowMM
 	for i, f := range load.Rotor {
-		if f.Horizontal() >= load.Peak/2 {
-			load.HeightMM = math.Max(load.HeightMM, heights[i])
-		}
+		load.HeightMM = math.Max(load.HeightMM, over(moments[i], math.Max(f.Horizontal(), load.Peak/2), load))
 	}
+}
+
+// over is the height at which a force has the given moment about the tip's plane, within the tool's engaged length. Forces
+// that cancel out have their moment at the top.
+func over(moment, force float64, load *Load) float64 {
+	if moment >= force*load.HighMM {
+		return load.HighMM
+	}
+	return moment / force
 }
 
 // moment sums over all teeth when the tip of one stands at theta, and counts those that touch.

@@ -52,6 +52,7 @@ func either(a, b Load) Load {
 	}
 	a.Rotor = append(a.Rotor, b.Rotor...)
 	a.Torque = append(a.Torque, b.Torque...)
+	a.Heights = append(a.Heights, b.Heights...)
 	if math.Abs(b.TorqueNmm) > math.Abs(a.TorqueNmm) {
 		a.TorqueNmm = b.TorqueNmm
 	}
