@@ -35,7 +35,7 @@ var (
 	edge7075 = weights{27.7, 26.6, 0.7}
 )
 
-// Means over a turn from Altintas, Manufacturing Automation, ch. 2 (from memory; confirmed by direct summation). They are
+// Means over a turn from the textbook Manufacturing Automation, ch. 2 (from memory; confirmed by direct summation). They are
 // forces on the tool with x along the feed, y to its left and the angle clockwise from y; on the workpiece all
 // signs turn, and the force along the axis lifts.
 func TestLinearEdgeMeans(t *testing.T) {

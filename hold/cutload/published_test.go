@@ -134,7 +134,7 @@ func TestMillingCases(t *testing.T) {
 }
 
 // With mc = 0 the catalogue relation is exact: particleboard, D 12, z 2, ap 18, fz 0.3, 18000 1/min, mean specific force 32.0
-// and 37.6 N/mm2 (Palubicki, Materials 14 (2021) 2208): 1.244 and 1.462 kW, 110.0 and 129.3 N.
+// and 37.6 N/mm2 (Materials 14 (2021) 2208): 1.244 and 1.462 kW, 110.0 and 129.3 N.
 func TestParticleboardCase(t *testing.T) {
 	for _, row := range []struct{ kc, power, mean float64 }{{32.0, 1.244, 110.0}, {37.6, 1.462, 129.3}} {
 		load, err := Cutting(bare(row.kc, 0), endMill(12, 2), side(12, 12, 18, 10800, 18000))
@@ -205,5 +205,25 @@ func plunge(depth, feed, rpm float64) Cut {
 	return Cut{
 		RightRad: -math.Pi, LeftRad: math.Pi, DepthMM: depth, FeedMMMin: feed, RPM: rpm, RampRad: math.Pi / 2,
 		Plunge: true, Spindle: parse.SpindleClockwise,
+	}
+}
+
+// What goes in as a measurement comes out again: a material scaled to 900 W in a known slot takes 900 W in that slot.
+func TestScaledMaterialGivesTheMeasuredPower(t *testing.T) {
+	for _, name := range []string{"mdf", "aluminium-wrought", "laminate-glass"} {
+		work, _ := material.WorkNamed(name)
+		for _, ae := range []float64{0.5, 3, 6} {
+			scaled, err := material.ScaledToPower(work, 6, 3, ae, 0.05, 2, 18000, 900)
+			if err != nil {
+				t.Fatal(err)
+			}
+			tool := endMill(6, 2)
+			tool.HelixRad = math.Pi / 6
+			load, err := Cutting(scaled, tool, side(6, ae, 3, 1800, 18000))
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, name, load.PowerW, 900, 0.5)
+		}
 	}
 }

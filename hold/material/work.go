@@ -134,7 +134,7 @@ func Works() []Work {
 		{
 			Name:    "particleboard",
 			Meaning: "particleboard, plain or faced",
-			KC11:    Figure{37.6, "Palubicki, Materials 14 (2021) 2208: mean 32.0 to 37.6 N/mm2 in peripheral up-milling, upper one, taken as if at 1 mm"},
+			KC11:    Figure{37.6, "Materials 14 (2021) 2208: mean 32.0 to 37.6 N/mm2 in peripheral up-milling, upper one, taken as if at 1 mm"},
 			MC:      Figure{0.25, "common practice, no source: thin chips cost more, as in other materials"},
 			Edge:    Figure{2, "common practice, no source"},
 			Radial:  Figure{0.5, "common practice, no source: dull edges push"},
