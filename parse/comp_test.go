@@ -13,23 +13,27 @@ func TestCompensation(t *testing.T) {
 	for _, c := range []struct {
 		name, program string
 		end           Point
-		feed          float64 // behind the entry move
 	}{
-		// Entry tangent to the contour, so that no corner arc is needed: C and P on the line y = 0, P - C = 10,
-		// contour going on along +X would leave the tangent at asin(.3) to it.
-		{"inside of a square, G42", "G0 X20 Y-20 | G42 D1 G1 X20 Y0 F100 | G40 | M2", Point{20 + math.Sqrt(391)*0.15, -20 + math.Sqrt(391)*math.Sqrt(1-0.0225), 0}, 0},
+		// CP = 20 along +Y, r = 3: CQ = sqrt(391), turned to the right by asin(3/20).
+		{"entry on the right", "G0 X20 Y-20 | G42 D1 G1 X20 Y0 F100 | G40 | M2", Point{20 + math.Sqrt(391)*0.15, -20 + math.Sqrt(391)*math.Sqrt(1-0.0225), 0}},
 		// Left of a line along +X, then left turn of 90 degrees: concave; the tool turns at (50-3, 3).
-		{"concave corner", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Y50", Point{47, 50, 0}, -1},
-		{"convex corner", "G0 X-10 Y-10 | G42 D1 G1 X0 Y0 F100 | X50 | Y50", Point{53, 50, 0}, -1},
-		{"arc outside", "G0 X0 Y-30 | G41 D1 G1 X0 Y-10 F100 | G2 X0 Y10 I0 J10", Point{0, 13, 0}, -1},
-		{"arc inside", "G0 X0 Y0 | G41 D1 G1 X0 Y-10 F100 | G3 X0 Y10 I0 J10", Point{0, 7, 0}, -1},
-		{"larger tool", "G0 X-10 Y-10 | G42 D2 G1 X0 Y0 F100 | X50 | Y50", Point{55, 50, 0}, -1},
-		{"tool in the spindle", "T2 M6 | G0 X-10 Y-10 | G42 G1 X0 Y0 F100 | X50 | Y50", Point{55, 50, 0}, -1},
-		{"depth inside the contour", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Z-2 | Y50", Point{47, 50, -2}, -1},
-		{"increments count from the program", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | G91 X50 | Y50", Point{47, 50, 0}, -1},
-		{"back on the path", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 Y50", Point{50, 50, 0}, -1},
-		{"rapid entry", "G0 X-10 Y-10 | G41 D1 G0 X0 Y0 | G1 X50 F100", Point{50, 3, 0}, -1},
-		{"straight back", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | X0", Point{0, -3, 0}, -1},
+		{"concave corner", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Y50", Point{47, 50, 0}},
+		{"convex corner", "G0 X-10 Y-10 | G42 D1 G1 X0 Y0 F100 | X50 | Y50", Point{53, 50, 0}},
+		{"arc outside", "G0 X0 Y-30 | G41 D1 G1 X0 Y-10 F100 | G2 X0 Y10 I0 J10", Point{0, 13, 0}},
+		{"arc inside", "G0 X0 Y0 | G41 D1 G1 X0 Y-10 F100 | G3 X0 Y10 I0 J10", Point{0, 7, 0}},
+		{"larger tool", "G0 X-10 Y-10 | G42 D2 G1 X0 Y0 F100 | X50 | Y50", Point{55, 50, 0}},
+		{"tool in the spindle", "T2 M6 | G0 X-10 Y-10 | G42 G1 X0 Y0 F100 | X50 | Y50", Point{55, 50, 0}},
+		{"depth inside the contour", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Z-2 | Y50", Point{47, 50, -2}},
+		{"increments count from the program", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | G91 X50 | Y50", Point{47, 50, 0}},
+		{"back on the path", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 Y50", Point{50, 50, 0}},
+		{"back on the path in both axes", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 X60", Point{60, 0, 0}},
+		{"up before back", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 | G0 Z5", Point{50, 3, 5}},
+		{"up, then back", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 | G0 Z5 | X60", Point{60, 0, 5}},
+		{"increment behind", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 G91 X10", Point{60, 0, 0}},
+		{"home of Z behind", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 Z-1 F100 | X50 | G40 | G91 G28 Z0", Point{50, 3, 0}},
+		{"hole behind", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G40 | G99 G81 Z-1 R1", Point{50, 3, 1}},
+		{"rapid entry", "G0 X-10 Y-10 | G41 D1 G0 X0 Y0 | G1 X50 F100", Point{50, 3, 0}},
+		{"straight back", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | X0", Point{0, -3, 0}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := read(t, c.program)
@@ -140,6 +144,11 @@ func TestCompensationFaults(t *testing.T) {
 		if !found {
 			t.Errorf("%s: %v", c.name, p.Notes)
 		}
+	}
+	// In strict reading the move behind G40 is plain from where the tool is (NIST RS274NGC v3, B.6).
+	plain := read(t, enter+"G40 X60 | M2", func(o *Options) { o.Strict = true })
+	if len(unreadNotes(plain)) != 0 || !nearPoint(endOf(plain), Point{60, 3, 0}, 1e-9) {
+		t.Errorf("behind G40 in strict reading: %v %v", endOf(plain), plain.Notes)
 	}
 	strict := read(t, enter+"Y50 | M2", func(o *Options) { o.Strict = true })
 	if len(unreadNotes(strict)) != 1 { // NIST RS274NGC v3, B.5.1

@@ -5,7 +5,7 @@ package parse
 const (
 	maxMoves          = 20_000_000 // moves of one program, 144 bytes each
 	maxBlocks         = 40_000_000 // blocks executed, counting every pass through a subprogram
-	maxRepeatedBlocks = 2_000_000  // lines read inside subprograms; each 64 bytes of a long line count as one more
+	maxRepeatedBlocks = 2_000_000  // lines read inside subprograms; each 16 bytes of a line count as one more
 	maxCycleMoves     = 1_000_000  // moves made by repeats of canned cycles
 	maxRepeats        = 9_999      // L or K of a canned cycle, L of a subprogram call
 	maxPecks          = 10_000     // pecks of one hole

@@ -9,6 +9,9 @@ func (it *interp) motion(b *block) {
 	code := b.is(groupMotion)
 	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
 		b.is(groupRotation) == g68 || shot == g4 && b.got('X')
+	if shot != noCode && shot != g4 || isCycle(it.modal.motion) || b.is(groupRotation) != noCode {
+		it.leaveComp()
+	}
 	if takes && code != noCode && code != g80 && b.hasAxis() {
 		if code == g0 && !it.say.strict {
 			it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they belong to that code, G0 holds for the next block")
@@ -19,6 +22,9 @@ func (it *interp) motion(b *block) {
 		}
 	}
 	if code != noCode {
+		if code != g0 && code != g1 {
+			it.leaveComp()
+		}
 		if !isCycle(code) || b.cancel || code != m.motion {
 			it.cycle.active = false
 		}
@@ -171,13 +177,27 @@ func (it *interp) approach(b *block, rapid bool) {
 	}
 }
 
-// afterComp notes an increment that follows directly on compensation: it counts from the programmed place.
+// afterComp sees to the first move in X or Y behind compensation: it ends on the programmed path, in both axes, as on
+// most controls (common practice, no source; the published standard leaves an axis that is not named where it is).
 func (it *interp) afterComp(b *block) {
-	if b.incremental&b.has&axisWords != 0 {
-		it.say.lenient(lenCompIncrementalExit, b.first, "an increment behind G40; it counts from the programmed place, not from the tool's")
+	if !b.got('X') && !b.got('Y') {
+		return
 	}
-	if b.got('X') || b.got('Y') {
-		it.comp.exit = false
+	if b.incremental&b.has&axisWords != 0 {
+		it.say.reading(lenCompIncrementalExit, b.first, "an increment behind G40; it counts from the programmed place, not from the tool's")
+	}
+	for i, l := range [...]byte{'X', 'Y'} {
+		if !b.got(l) && it.at.tip[i] != it.at.prog[i] {
+			it.say.reading(lenCompExit, b.first, "the first move behind G40 names only one of X and Y; the other goes back to the programmed path too, as on most controls")
+		}
+	}
+	it.comp.exit = false
+}
+
+// leaveComp makes the place of the tool the programmed one, when something else than a straight move follows G40.
+func (it *interp) leaveComp() {
+	if it.comp.exit {
+		it.at.prog, it.comp.exit = it.at.tip, false
 	}
 }
 
@@ -237,7 +257,11 @@ func (it *interp) follow(b *block, s segment) {
 		it.compensate(b, s)
 		return
 	}
-	it.emit(b, Move{Kind: s.kind, Plane: s.plane, End: s.end.point(), Centre: s.centre.point(), TurnRad: s.turn})
+	to := s.end
+	if it.comp.exit { // only Z is named behind G40
+		to[0], to[1] = it.at.tip[0], it.at.tip[1]
+	}
+	it.emit(b, Move{Kind: s.kind, Plane: s.plane, End: to.point(), Centre: s.centre.point(), TurnRad: s.turn})
 	it.arrive(s.end)
 }
 

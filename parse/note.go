@@ -52,6 +52,7 @@ const (
 	lenCompConcave
 	lenCompRepeated
 	lenCompIncrementalExit
+	lenCompExit
 	lenRepeatK
 	lenRepeatZero
 	lenManualRetract

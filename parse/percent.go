@@ -69,7 +69,11 @@ func (it *interp) skipLeader() {
 // atEnd notes how the main program ended.
 func (it *interp) atEnd() {
 	it.say.line, it.say.cause, it.say.file = max(it.cur.line, 1), max(it.cur.line, 1), it.opt.Name
-	if it.stopAfter > 0 || it.p.Blocks == 0 {
+	if it.stopAfter > 0 {
+		return
+	}
+	if it.p.Blocks == 0 {
+		it.say.unread(0, "the file holds no blocks; post the program again")
 		return
 	}
 	if it.ended && it.sub == 0 {

@@ -27,18 +27,19 @@ type interp struct {
 	cycle cycle
 	comp  comp
 
-	cur    cursor
-	file   *source // that is read
-	main   source
-	files  map[string]*source // subprogram files by name; nil for those that do not exist
-	sub    int32              // of file
-	calls  []call
-	bodies map[bodyKey]bool // subprograms that were executed
-	named  bool             // an O-number of the main program was met
-	rapid  float64          // mm/min
-	moved  bool             // any motion yet
-	ended  bool             // M2, M30
-	blocks int              // executed
+	cur     cursor
+	file    *source // that is read
+	main    source
+	files   map[string]*source // subprogram files by name; nil for those that do not exist
+	sub     int32              // of file
+	missing map[int]bool       // O-numbers of which there is no file
+	calls   []call
+	bodies  map[bodyKey]bool // subprograms that were executed
+	named   bool             // an O-number of the main program was met
+	rapid   float64          // mm/min
+	moved   bool             // any motion yet
+	ended   bool             // M2, M30
+	blocks  int              // executed
 	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
 
@@ -152,7 +153,7 @@ func (it *interp) run() {
 // line reads one line.
 func (it *interp) line(line []byte) {
 	if len(it.calls) > 0 {
-		if it.repeated += 1 + len(line)/64; it.repeated > maxRepeatedBlocks {
+		if it.repeated += 1 + len(line)/16; it.repeated > maxRepeatedBlocks {
 			it.say.unread(0, "more than %d lines are read in subprograms; reading stops here", maxRepeatedBlocks)
 			it.ended = true
 			return

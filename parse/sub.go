@@ -246,6 +246,9 @@ func (it *interp) findProgram(n int) (s *source, at cursor, ok bool) {
 			return s, at, true
 		}
 	}
+	if it.opt.OpenSub == nil || it.missing[n] || len(it.files) >= maxSubFiles {
+		return nil, cursor{}, false
+	}
 	ext := path.Ext(it.opt.Name)
 	for _, form := range [...]string{"O%04d", "O%d", "o%04d", "o%d", "%04d", "%d"} {
 		for _, e := range [...]string{ext, ""} {
@@ -257,6 +260,10 @@ func (it *interp) findProgram(n int) (s *source, at cursor, ok bool) {
 			}
 		}
 	}
+	if it.missing == nil {
+		it.missing = make(map[int]bool)
+	}
+	it.missing[n] = true
 	return nil, cursor{}, false
 }
 
