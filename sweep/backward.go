@@ -65,6 +65,9 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 		root = f.add(blank, repOf(i, k), at)
 	case 1:
 		root = near[0]
+		if f.seekNecks && f.isNeck(i, k, blank) {
+			f.necks = append(f.necks, uint64(at)<<32|uint64(id))
+		}
 	default:
 		root = f.meet(near[:count], at, id)
 	}
@@ -74,6 +77,32 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	n.sx += int64(i%c.tx)<<tileBits + int64(k&tileMask)
 	n.sy += int64(i/c.tx)<<tileBits + int64(k>>tileBits)
 	n.rim = n.rim || rim
+}
+
+// isNeck tells whether the neighbours of a cell fall apart into several groups without it, looking no further than the
+// eight cells round it.
+func (f *forest) isNeck(i, k int, blank int16) bool {
+	var has [8]bool // anticlockwise from the right; odd ones are corners
+	for dir := 0; dir < 4; dir++ {
+		ni, nk, ok := f.c.side(i, k, dir)
+		if !ok {
+			continue
+		}
+		has[2*dir] = f.labelIn(ni, nk, blank) != noNode
+		if ci, ck, ok := f.c.side(ni, nk, (dir+1)&3); ok {
+			has[2*dir+1] = f.labelIn(ci, ck, blank) != noNode
+		}
+	}
+	sides, joined := 0, 0
+	for n := 0; n < 8; n += 2 {
+		if has[n] {
+			sides++
+			if has[n+1] && has[(n+2)&7] {
+				joined++
+			}
+		}
+	}
+	return sides-joined > 1
 }
 
 func (f *forest) addNear(near [4]int32, count int, label int32) ([4]int32, int) {

@@ -25,6 +25,9 @@ type forest struct {
 	c     *cells
 	nodes []node
 	level func(t *tile) *[tileArea]tick // when the cells of a tile are gone
+	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
+	necks     []uint64 // tick and cell, as in a queue
+	seekNecks bool
 }
 
 // cutLevel takes a cell for gone when it is cut through.

@@ -1,9 +1,11 @@
 package sweep
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"sort"
+	"strconv"
 	"testing"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -141,16 +143,33 @@ func contours(t *rapid.T, w, h float64) *prog {
 	return p
 }
 
+// atLeast raises the number of random cases of a property.
+func atLeast(t *testing.T, n int) {
+	t.Helper()
+	f := flag.Lookup("rapid.checks")
+	if f == nil || testing.Short() {
+		return
+	}
+	old := f.Value.String()
+	if k, err := strconv.Atoi(old); err == nil && k < n {
+		if err := flag.Set("rapid.checks", strconv.Itoa(n)); err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { _ = flag.Set("rapid.checks", old) })
+	}
+}
+
 // Pieces, their areas (within half a cell times their border) and the block that frees each of them agree with polygon
 // overlay. Cases that hang on less than the stated bounds (a bridge of a tenth of a cell, a part of a few cells) are
 // left out: those are where a tool smaller or larger by the bound gives another answer.
 func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 	const w, h, cell = 70.0, 60.0, 0.25
 	cases, split, skipped := 0, 0, 0
+	atLeast(t, 300)
 	rapid.Check(t, func(t *rapid.T) {
 		p := contours(t, w, h)
 		d := rapid.Float64Range(2.5, 8).Draw(t, "tool")
-		const bound = 0.012 // half of a tenth of a cell: both sides of a bridge move
+		const bound = 0.027 // a tenth of a cell, and what the corners of the caps take away
 		want, fat, err := overlay(p.moves, d/2-bound, w, h, cell)
 		if err != nil || !fat {
 			skipped++
@@ -196,5 +215,8 @@ func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 			}
 		}
 	})
+	if cases < 200 && !testing.Short() && !t.Failed() {
+		t.Errorf("only %d cases were compared", cases)
+	}
 	t.Logf("%d cases compared, %d of them with pieces, %d left out", cases, split, skipped)
 }

@@ -16,8 +16,10 @@ const (
 	fineness    = 15 // odd: the centre of a cell is then the centre of one of its parts
 	firstWindow = 3  // half width of the window, cells
 	lastWindow  = 24
-	maxRounds   = 24
-	maxRefined  = 1 << 13 // places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
+	// lastNeckWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.
+	lastNeckWindow = 12
+	maxRounds      = 24
+	maxRefined     = 1 << 13 // places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
 	// nearTicks is how far the moment may move without the sets being put together anew.
 	nearTicks = 8 * ticksPerCell
 )
@@ -31,6 +33,7 @@ type bridges struct {
 	near   *moveIndex
 	hold   map[uint32]tick // cells that stand for a bridge, with the moment it goes
 	done   map[uint32]bool // places looked at
+	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
 	capped bool
 }
 
@@ -39,13 +42,14 @@ func (b *bridges) grow() {
 	f := b.f
 	q := newQueue(b.c, f.level)
 	start := append([]node(nil), f.nodes...)
-	b.hold, b.done = map[uint32]tick{}, map[uint32]bool{}
+	b.hold, b.done, b.shift = map[uint32]tick{}, map[uint32]bool{}, map[uint32]tick{}
 	for round := 0; ; round++ {
 		moved := make([]uint64, 0, len(b.hold))
 		for id, at := range b.hold {
 			moved = append(moved, uint64(at)<<32|uint64(id))
 		}
 		slices.Sort(moved)
+		f.necks, f.seekNecks = f.necks[:0], true
 		f.putBack(q, b.hold, moved, b.tileOf)
 		if round == maxRounds || !b.look() {
 			return
@@ -59,9 +63,10 @@ func (b *bridges) grow() {
 
 // split is a place to look at and what was found there.
 type split struct {
-	node   int32
-	at     tick
-	bridge []uint32 // cells on it
+	node  int32 // noNode for a neck
+	cell  uint32
+	was   tick
+	links []link
 }
 
 // look refines the new splits and tells whether the sets have to be put together anew.
@@ -73,6 +78,9 @@ func (b *bridges) look() (again bool) {
 		if len(n.kids) == 0 {
 			continue
 		}
+		if at, ok := b.shift[n.cell]; ok {
+			n.at = at
+		}
 		times = append(times, n.at)
 		if _, held := b.hold[n.cell]; held || b.done[n.cell] {
 			continue
@@ -82,7 +90,22 @@ func (b *bridges) look() (again bool) {
 			break
 		}
 		b.done[n.cell] = true
-		todo = append(todo, split{node: int32(i)})
+		todo = append(todo, split{node: int32(i), cell: n.cell, was: n.at})
+	}
+	for _, e := range b.f.necks {
+		id := uint32(e)
+		if _, held := b.hold[id]; held || b.done[id] || tick(e>>32) == tickNever {
+			continue
+		}
+		if !b.parted(id, tick(e>>32)) {
+			continue
+		}
+		if len(b.done) >= maxRefined {
+			b.capped = true
+			break
+		}
+		b.done[id] = true
+		todo = append(todo, split{node: noNode, cell: id, was: tick(e >> 32)})
 	}
 	if len(todo) == 0 {
 		return false
@@ -109,47 +132,152 @@ func (b *bridges) look() (again bool) {
 	wg.Wait()
 	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
 	for _, p := range todo {
-		n := &b.f.nodes[p.node]
-		if p.at == n.at {
-			continue
-		}
-		lo, hi := min(p.at, n.at), max(p.at, n.at)
-		between := sort.Search(len(times), func(i int) bool { return times[i] > hi }) -
-			sort.Search(len(times), func(i int) bool { return times[i] >= lo })
-		if hi-lo <= nearTicks && between == 1 {
-			n.at = p.at
-			continue
-		}
-		for _, id := range p.bridge {
-			if old, ok := b.hold[id]; !ok || old < p.at {
-				b.hold[id] = p.at
+		for n, l := range p.links {
+			if l.at == p.was {
+				continue
 			}
+			lo, hi := min(l.at, p.was), max(l.at, p.was)
+			if p.node == noNode {
+				// A neck that is gone within a cell of the same move was one only for the raster.
+				if l.at < p.was || hi-lo <= ticksPerCell && b.c.clock.move(hi) == b.c.clock.move(lo) {
+					continue
+				}
+			} else if n == 0 {
+				between := sort.Search(len(times), func(i int) bool { return times[i] > hi }) -
+					sort.Search(len(times), func(i int) bool { return times[i] >= lo })
+				if hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
+					b.f.nodes[p.node].at = l.at
+					b.shift[p.cell] = l.at
+					continue
+				}
+			}
+			if len(l.bridge) == 0 {
+				l.bridge = []uint32{p.cell}
+			}
+			for _, id := range l.bridge {
+				if old, ok := b.hold[id]; !ok || old < l.at {
+					b.hold[id] = l.at
+				}
+			}
+			again = true
 		}
-		again = true
 	}
 	return again
 }
 
-// refine looks at one split in growing windows until one is large enough.
+// refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split) {
-	n := &b.f.nodes[p.node]
-	i := int(b.tileOf[n.cell>>(2*tileBits)])
-	k := int(n.cell & (tileArea - 1))
-	cx, cy := (i%b.c.tx)<<tileBits+k&tileMask, (i/b.c.tx)<<tileBits+k>>tileBits
-	p.at = n.at
-	for w := firstWindow; w <= lastWindow; w *= 2 {
-		at, bridge, cramped, ok := b.window(cx, cy, w, n.kids)
-		if !ok {
+	cx, cy := b.c.whereIs(b.tileOf, p.cell)
+	last, since := lastWindow, firstTick
+	if p.node == noNode {
+		last, since = lastNeckWindow, p.was
+	}
+	for w := firstWindow; w <= last; w *= 2 {
+		marks := b.marks(p, cx, cy, w)
+		if marks == nil {
 			return
 		}
-		p.at, p.bridge = at, bridge
+		links := b.window(cx, cy, w, marks, since)
+		if len(links) == 0 {
+			return
+		}
+		p.links = links
+		cramped := false
+		for _, l := range links {
+			cramped = cramped || l.cramped
+		}
 		if !cramped {
 			break
 		}
 	}
-	if len(p.bridge) == 0 {
-		p.bridge = []uint32{n.cell}
+}
+
+// whereIs gives the place of a cell named by slot and place in its tile.
+func (c *cells) whereIs(tileOf []int32, id uint32) (x, y int) {
+	i, k := int(tileOf[id>>(2*tileBits)]), int(id&(tileArea-1))
+	px, py := c.place(i, k)
+	return int(px), int(py)
+}
+
+// marks tells for each cell of a window, row by row, which side of the place it lies on: 1 and up, 0 for none. For a
+// split the sides are the sets; for a neck, the groups round it as far as the window shows, nil if it shows only one.
+func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
+	if p.node == noNode {
+		return b.groups(cx, cy, w, p.was)
 	}
+	side := 2*w + 1
+	out := make([]int8, side*side)
+	kids := b.f.nodes[p.node].kids
+	for y := max(0, cy-w); y <= min(b.s.grid.NY-1, cy+w); y++ {
+		for x := max(0, cx-w); x <= min(b.s.grid.NX-1, cx+w); x++ {
+			if l := b.c.node(x, y); l != noNode {
+				out[(y-cy+w)*side+x-cx+w] = int8(b.f.kidOf(l, kids) + 1)
+			}
+		}
+	}
+	return out
+}
+
+// neckWindow is the half width of the window in which a neck must part its surroundings to be looked at.
+const neckWindow = 5
+
+func (b *bridges) parted(id uint32, at tick) bool {
+	cx, cy := b.c.whereIs(b.tileOf, id)
+	return b.groups(cx, cy, neckWindow, at) != nil
+}
+
+// neckSeeds is how far from the neck, in cells, its groups begin: as many cells in a row may go in one tick (a plunge).
+const neckSeeds = 3
+
+// groups marks the cells of a window that stand after a moment, group by group, starting near its middle. nil if there
+// are fewer than two groups.
+func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
+	side := 2*w + 1
+	out := make([]int8, side*side)
+	blank := b.blankOf(cx, cy)
+	stands := func(x, y int) bool {
+		if x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) || y > min(b.s.grid.NY-1, cy+w) {
+			return false
+		}
+		cut := b.c.cutTick(x, y)
+		if cut <= at && len(b.hold) > 0 {
+			if t, k := b.c.at(x, y); t != nil {
+				cut = max(cut, b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)])
+			}
+		}
+		return cut > at && cut >= firstTick && b.blankOf(x, y) == blank
+	}
+	n := int8(0) // groups; a window of this size has fewer than 127 near its middle
+	var stack [][2]int
+	const seeds = 2*neckSeeds + 1
+	for d := 0; d < seeds*seeds; d++ {
+		x, y := cx+d%seeds-neckSeeds, cy+d/seeds-neckSeeds
+		if !stands(x, y) || out[(y-cy+w)*side+x-cx+w] != 0 {
+			continue
+		}
+		n++
+		out[(y-cy+w)*side+x-cx+w] = n
+		stack = append(stack[:0], [2]int{x, y})
+		for len(stack) > 0 {
+			p := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			for e := 0; e < 4; e++ {
+				x, y := p[0]+[4]int{1, 0, -1, 0}[e], p[1]+[4]int{0, 1, 0, -1}[e]
+				if stands(x, y) && out[(y-cy+w)*side+x-cx+w] == 0 {
+					out[(y-cy+w)*side+x-cx+w] = n
+					stack = append(stack, [2]int{x, y})
+				}
+			}
+		}
+	}
+	if n < 2 {
+		return nil
+	}
+	return out
+}
+
+func (b *bridges) blankOf(x, y int) int16 {
+	return b.c.blankAt((y>>tileBits)*b.c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
 }
 
 // kidOf tells which of the meeting sets a label is part of; -1 for none.

@@ -59,10 +59,16 @@ func (ix *moveIndex) each(b orb.Bound, f func(move int)) {
 	}
 }
 
-// window sweeps the surroundings of a cell again on a finer grid and gives the last moment at which two of the kids
-// hang together there, and the cells on the bridge. It is cramped when the bridge outlives the last cells of a side that
-// the window shows. ok is false where the kids never hang together.
-func (b *bridges) window(cx, cy, w int, kids []int32) (at tick, bridge []uint32, cramped, ok bool) {
+// link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
+type link struct {
+	at      tick
+	cramped bool // the bridge outlives the last cells of a side that the window shows
+	bridge  []uint32
+}
+
+// window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there, the
+// longest-lived first, as a tree. Links that are gone before since are left out.
+func (b *bridges) window(cx, cy, w int, marks []int8, since tick) []link {
 	g := b.s.grid
 	x0, y0 := max(0, cx-w), max(0, cy-w)
 	x1, y1 := min(g.NX-1, cx+w), min(g.NY-1, cy+w)
@@ -74,31 +80,30 @@ func (b *bridges) window(cx, cy, w int, kids []int32) (at tick, bridge []uint32,
 	v := newVoid(c, fine)
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
-			if l := b.c.node(x, y); l != noNode {
-				if kid := b.f.kidOf(l, kids); kid >= 0 {
-					v.mark((x-x0)*fineness+fineness/2, (y-y0)*fineness+fineness/2, kid)
-				}
+			if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
+				v.mark((x-x0)*fineness+fineness/2, (y-y0)*fineness+fineness/2, m)
 			}
 		}
 	}
-	at, cramped, ok = v.fill()
-	if !ok {
-		return 0, nil, false, false
-	}
-	seen := map[uint32]bool{}
-	for _, n := range v.path(at) {
-		x, y := x0+n%v.w/fineness, y0+n/v.w/fineness
-		t, k := b.c.at(x, y)
-		if t == nil {
-			continue
+	var out []link
+	v.fill(since, func(at tick, cell int32, a, c int8) {
+		l := link{at: at, cramped: at != tickNever && v.mine[cell] != 0}
+		seen := map[uint32]bool{}
+		for _, n := range v.path(at, a, c) {
+			x, y := x0+n%v.w/fineness, y0+n/v.w/fineness
+			t, k := b.c.at(x, y)
+			if t == nil {
+				continue
+			}
+			id := uint32(t.slot)<<(2*tileBits) | uint32(k)
+			if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < at {
+				seen[id] = true
+				l.bridge = append(l.bridge, id)
+			}
 		}
-		id := uint32(t.slot)<<(2*tileBits) | uint32(k)
-		if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < max(at, 1) && cut != tickNever {
-			seen[id] = true
-			bridge = append(bridge, id)
-		}
-	}
-	return at, bridge, cramped, true
+		out = append(out, l)
+	})
+	return out
 }
 
 // sweepAgain runs the moves near a small grid over it.
@@ -121,139 +126,4 @@ func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex) *cells {
 	})
 	d.flush()
 	return c
-}
-
-// void is a small raster on which sets of cells are joined in order of falling time.
-type void struct {
-	w, h  int
-	cut   []tick
-	blank []int16
-	up    []int32
-	kid   []int8 // of a root: which side it belongs to, plus 1
-	mine  []int8 // of a cell: it is a place of that side, plus 1
-}
-
-func newVoid(c *cells, g Grid) *void {
-	v := &void{w: g.NX, h: g.NY}
-	n := v.w * v.h
-	v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
-	v.kid, v.mine = make([]int8, n), make([]int8, n)
-	for y := 0; y < v.h; y++ {
-		for x := 0; x < v.w; x++ {
-			i := y*v.w + x
-			v.cut[i] = c.cutTick(x, y)
-			v.blank[i] = c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
-			v.up[i] = -1
-		}
-	}
-	return v
-}
-
-func (v *void) mark(x, y, kid int) { v.mine[y*v.w+x] = int8(kid + 1) }
-
-func (v *void) find(i int32) int32 {
-	for v.up[i] != i {
-		v.up[i] = v.up[v.up[i]]
-		i = v.up[i]
-	}
-	return i
-}
-
-// fill puts the cells back until two sides meet; cramped when the cell that joins them is a mark of one of them.
-func (v *void) fill() (at tick, cramped, ok bool) {
-	var events []uint64
-	for i, cut := range v.cut {
-		switch {
-		case cut == tickNever:
-			if v.put(int32(i)) {
-				return tickNever, false, true
-			}
-		case cut >= firstTick:
-			events = append(events, uint64(cut)<<32|uint64(i))
-		}
-	}
-	events = sortByTick(events, make([]uint64, len(events)))
-	for n := len(events) - 1; n >= 0; n-- {
-		if i := uint32(events[n]); v.put(int32(i)) {
-			return tick(events[n] >> 32), v.mine[i] != 0, true
-		}
-	}
-	return 0, false, false
-}
-
-// put returns one cell; true when that joins two sides.
-func (v *void) put(i int32) bool {
-	v.up[i], v.kid[i] = i, v.mine[i]
-	x, y := int(i)%v.w, int(i)/v.w
-	met := false
-	join := func(n int32) {
-		if v.up[n] < 0 || v.blank[n] != v.blank[i] {
-			return
-		}
-		a, b := v.find(i), v.find(n)
-		if a == b {
-			return
-		}
-		if a > b {
-			a, b = b, a
-		}
-		met = met || v.kid[a] != 0 && v.kid[b] != 0 && v.kid[a] != v.kid[b]
-		v.up[b] = a
-		v.kid[a] = max(v.kid[a], v.kid[b])
-	}
-	if x > 0 {
-		join(i - 1)
-	}
-	if x < v.w-1 {
-		join(i + 1)
-	}
-	if y > 0 {
-		join(i - int32(v.w))
-	}
-	if y < v.h-1 {
-		join(i + int32(v.w))
-	}
-	return met
-}
-
-// path gives a chain of cells that stand until at and lead from one side to another: breadth first, so a shortest one.
-func (v *void) path(at tick) []int {
-	from := make([]int32, v.w*v.h)
-	start := make([]int8, v.w*v.h)
-	var queue []int
-	for i := range v.mine {
-		from[i] = -1
-		if v.mine[i] != 0 && v.cut[i] >= at {
-			start[i], from[i] = v.mine[i], int32(i)
-			queue = append(queue, i)
-		}
-	}
-	back := func(i int) (out []int) {
-		for ; from[i] != int32(i); i = int(from[i]) {
-			out = append(out, i)
-		}
-		return append(out, i)
-	}
-	for len(queue) > 0 {
-		i := queue[0]
-		queue = queue[1:]
-		x, y := i%v.w, i/v.w
-		for d := 0; d < 4; d++ {
-			nx, ny := x+[4]int{1, 0, -1, 0}[d], y+[4]int{0, 1, 0, -1}[d]
-			if nx < 0 || ny < 0 || nx >= v.w || ny >= v.h {
-				continue
-			}
-			n := ny*v.w + nx
-			if v.cut[n] < at || v.cut[n] < firstTick || v.blank[n] != v.blank[i] {
-				continue
-			}
-			if start[n] == 0 {
-				start[n], from[n] = start[i], int32(i)
-				queue = append(queue, n)
-			} else if start[n] != start[i] {
-				return append(back(i), back(n)...)
-			}
-		}
-	}
-	return nil
 }

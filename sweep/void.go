@@ -1,0 +1,142 @@
+package sweep
+
+// void is a small raster on which sets of cells are joined in order of falling time.
+type void struct {
+	w, h  int
+	cut   []tick
+	blank []int16
+	up    []int32
+	kid   []int8    // of a root: the side it belongs to; 0 for none
+	mine  []int8    // of a cell: it is a place of that side; 0 for none
+	same  [128]int8 // of a side: one that it was joined to, or itself
+	sides int       // not yet joined
+}
+
+func newVoid(c *cells, g Grid) *void {
+	v := &void{w: g.NX, h: g.NY}
+	n := v.w * v.h
+	v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
+	v.kid, v.mine = make([]int8, n), make([]int8, n)
+	for i := range v.same {
+		v.same[i] = int8(i)
+	}
+	for y := 0; y < v.h; y++ {
+		for x := 0; x < v.w; x++ {
+			i := y*v.w + x
+			v.cut[i] = c.cutTick(x, y)
+			v.blank[i] = c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
+			v.up[i] = -1
+		}
+	}
+	return v
+}
+
+func (v *void) mark(x, y int, side int8) {
+	v.mine[y*v.w+x] = side
+	v.sides = max(v.sides, int(side))
+}
+
+func (v *void) find(i int32) int32 {
+	for v.up[i] != i {
+		v.up[i] = v.up[v.up[i]]
+		i = v.up[i]
+	}
+	return i
+}
+
+func (v *void) side(k int8) int8 {
+	for v.same[k] != k {
+		k = v.same[k]
+	}
+	return k
+}
+
+// fill puts the cells back and tells of every meeting of two sides, before they count as one.
+func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
+	var events []uint64
+	for i, cut := range v.cut {
+		switch {
+		case cut == tickNever:
+			v.put(int32(i), tickNever, met)
+		case cut >= firstTick && cut >= since:
+			events = append(events, uint64(cut)<<32|uint64(i))
+		}
+	}
+	events = sortByTick(events, make([]uint64, len(events)))
+	for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
+		v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
+	}
+}
+
+// put returns one cell.
+func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
+	v.up[i], v.kid[i] = i, v.mine[i]
+	x, y := int(i)%v.w, int(i)/v.w
+	join := func(n int32) {
+		if v.up[n] < 0 || v.blank[n] != v.blank[i] {
+			return
+		}
+		a, b := v.find(i), v.find(n)
+		if a == b {
+			return
+		}
+		if a > b {
+			a, b = b, a
+		}
+		if ka, kb := v.side(v.kid[a]), v.side(v.kid[b]); ka != 0 && kb != 0 && ka != kb {
+			met(at, i, ka, kb)
+			v.same[kb] = ka
+			v.sides--
+		}
+		v.up[b] = a
+		v.kid[a] = max(v.kid[a], v.kid[b])
+	}
+	if x > 0 {
+		join(i - 1)
+	}
+	if x < v.w-1 {
+		join(i + 1)
+	}
+	if y > 0 {
+		join(i - int32(v.w))
+	}
+	if y < v.h-1 {
+		join(i + int32(v.w))
+	}
+}
+
+// path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.
+func (v *void) path(at tick, a, b int8) []int {
+	from := make([]int32, v.w*v.h)
+	var queue []int
+	for i := range v.mine {
+		from[i] = -1
+		if v.mine[i] != 0 && v.side(v.mine[i]) == a && v.cut[i] >= at {
+			from[i] = int32(i)
+			queue = append(queue, i)
+		}
+	}
+	for len(queue) > 0 {
+		i := queue[0]
+		queue = queue[1:]
+		if v.mine[i] != 0 && v.side(v.mine[i]) == b {
+			out := []int{i}
+			for ; from[i] != int32(i); i = int(from[i]) {
+				out = append(out, int(from[i]))
+			}
+			return out
+		}
+		x, y := i%v.w, i/v.w
+		for d := 0; d < 4; d++ {
+			nx, ny := x+[4]int{1, 0, -1, 0}[d], y+[4]int{0, 1, 0, -1}[d]
+			if nx < 0 || ny < 0 || nx >= v.w || ny >= v.h {
+				continue
+			}
+			if n := ny*v.w + nx; from[n] < 0 && v.cut[n] >= max(at, firstTick) && v.blank[n] == v.blank[i] {
+				from[n] = int32(i)
+				queue = append(queue, n)
+			}
+		}
+	}
+	return nil
+}
