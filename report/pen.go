@@ -21,6 +21,9 @@ const (
 	pictureWidthPx  = 1600
 	pictureHeightPx = 900
 	pictureDPI      = 96
+
+	canvasWidth  = pictureWidthPx * 72 / pictureDPI // points
+	canvasHeight = pictureHeightPx * 72 / pictureDPI
 )
 
 // Sizes of letters, points. At 96 dots per inch 12 points are 16 pixels.

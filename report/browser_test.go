@@ -1,0 +1,341 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"staydown/hold"
+)
+
+// watched collects what a page must not do: complain or reach for the network.
+type watched struct {
+	mu    sync.Mutex
+	noise []string
+}
+
+func (w *watched) add(format string, a ...any) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.noise = append(w.noise, fmt.Sprintf(format, a...))
+}
+
+// browser opens a headless browser with a profile of its own. Without one the test is skipped, except under CI=true.
+func browser(t *testing.T) (context.Context, *watched) {
+	t.Helper()
+	path := ""
+	for _, name := range []string{"chromium", "chromium-browser", "/usr/bin/chromium"} {
+		if p, err := exec.LookPath(name); err == nil {
+			path = p
+			break
+		}
+	}
+	if path == "" {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("no chromium on the path; the pages cannot be tested")
+		}
+		t.Skip("no chromium on the path; install it to test the pages")
+	}
+	o := []chromedp.ExecAllocatorOption{chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(1300, 1000)}
+	for _, flag := range []string{"headless", "no-sandbox", "disable-gpu", "disable-quic", "disable-background-networking", "disable-component-update", "disable-sync", "disable-dev-shm-usage"} {
+		o = append(o, chromedp.Flag(flag, true))
+	}
+	allocator, stop := chromedp.NewExecAllocator(context.Background(), o...)
+	t.Cleanup(stop)
+	ctx, cancel := chromedp.NewContext(allocator)
+	t.Cleanup(cancel)
+	w := &watched{}
+	listen := func(e any) {
+		switch e := e.(type) {
+		case *runtime.EventConsoleAPICalled:
+			w.add("console: %s", e.Type)
+		case *runtime.EventExceptionThrown:
+			w.add("exception: %s", e.ExceptionDetails.Text)
+		case *log.EventEntryAdded:
+			w.add("log: %s %s", e.Entry.Level, e.Entry.Text)
+		case *network.EventRequestWillBeSent:
+			if !strings.HasPrefix(e.Request.URL, "file:") && !strings.HasPrefix(e.Request.URL, "data:") {
+				w.add("request: %s", e.Request.URL)
+			}
+		}
+	}
+	if err := chromedp.Listen(ctx, listen); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, log.Enable, cdp.Empty{}); err != nil {
+		t.Fatal(err)
+	}
+	// A hung browser ends the test; this is no measurement.
+	limited, done := context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(done)
+	return limited, w
+}
+
+func writePage(t *testing.T, dir, name string, data []byte) string {
+	t.Helper()
+	path := filepath.Join(dir, name)
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return (&url.URL{Scheme: "file", Path: path}).String()
+}
+
+func htmlOf(t *testing.T, r *hold.Result, src []byte) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := HTML(&b, r, src); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// keep stores a screenshot in the folder named by LOOK, for a person to see.
+func keep(t *testing.T, name string, data []byte) {
+	if dir := os.Getenv("LOOK"); dir != "" {
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestReportInABrowser(t *testing.T) {
+	r, src := fixture()
+	ctx, w := browser(t)
+	address := writePage(t, t.TempDir(), "nest.nc.report.html", htmlOf(t, r, src))
+	text := func(sel string) string {
+		s, err := chromedp.Run(ctx, chromedp.Text(chromedp.CSS(sel)))
+		if err != nil {
+			t.Fatalf("%s: %v", sel, err)
+		}
+		return strings.TrimSpace(s)
+	}
+	eval := func(expr string) string {
+		s, err := chromedp.Run(ctx, chromedp.Evaluate[string]("String("+expr+")"))
+		if err != nil {
+			t.Fatalf("%s: %v", expr, err)
+		}
+		return s
+	}
+	run := func(actions ...chromedp.Action[chromedp.Void]) {
+		t.Helper()
+		if err := chromedp.Do(ctx, actions...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	shoot := func(name string, action chromedp.Action[[]byte]) {
+		t.Helper()
+		shot, err := chromedp.Run(ctx, action)
+		if err != nil {
+			t.Fatal(err)
+		}
+		keep(t, name, shot)
+	}
+	run(chromedp.Navigate(address), chromedp.WaitVisible(chromedp.CSS("#pieces th button")))
+	shoot("report.png", chromedp.FullScreenshot(100))
+
+	waiting := `document.querySelectorAll("#plan .freed.waiting").length`
+	if got := eval(waiting); got != "0" {
+		t.Errorf("at the end %s pieces are not freed", got)
+	}
+	if got := text("#r-time"); got != "0:07:50" {
+		t.Errorf("time at the end: %s", got)
+	}
+
+	// The scrubber moves the plan, the vacuum and the margins together.
+	run(chromedp.Focus(chromedp.CSS("#scrub")), chromedp.KeyEvent(kb.Home))
+	if got := eval(waiting); got != "8" {
+		t.Errorf("at the start %s pieces are not freed, want 8", got)
+	}
+	if got := text("#r-vac"); got != "88.0 kPa" {
+		t.Errorf("vacuum at the start: %s", got)
+	}
+	start := eval(`document.getElementById("cursor").getAttribute("x1")`)
+	run(chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.ArrowRight))
+	if got := eval(`document.getElementById("cursor").getAttribute("x1")`); got == start {
+		t.Error("the cursor does not follow the keys")
+	}
+	if got := eval(`document.getElementById("scrub").getAttribute("aria-valuetext")`); !strings.Contains(got, "line ") || !strings.Contains(got, "least margin ") {
+		t.Errorf("what a screen reader says: %q", got)
+	}
+
+	// From finding to finding by keyboard: the first is line 93, where piece 5 is not yet free.
+	run(chromedp.KeyEvent(kb.Home), chromedp.Focus(chromedp.CSS("#later")), chromedp.KeyEvent(kb.Enter))
+	if line, margin := text("#r-line"), text("#r-margin"); line != "93" || margin != "1.40" {
+		t.Errorf("first finding: line %s, margin %s", line, margin)
+	}
+	if got := eval(`document.querySelector("#plan .freed[data-piece='5']").classList.contains("waiting")`); got != "true" {
+		t.Error("piece 5 is drawn as freed before it is")
+	}
+
+	// A click on a stretch in the picture opens its lines.
+	eval(`document.querySelector("#timeline .hit[data-stretch='1']").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}))`)
+	if got := eval(`document.getElementById("stretch-1").open`); got != "true" {
+		t.Error("the stretch does not open")
+	}
+	if got := text("#stretch-1 .hit-line"); !strings.Contains(got, "94") || !strings.Contains(got, "G1 X447.000 Y37.000 F1300.") {
+		t.Errorf("program line of the stretch: %q", got)
+	}
+	if got := text("#r-line"); got != "94" {
+		t.Errorf("the time does not follow the stretch: line %s", got)
+	}
+	if body := text("#stretch-1 .body"); !strings.Contains(body, "41.0 N") || !strings.Contains(body, "0.62") || !strings.Contains(body, "staydown why parts/nest.nc:94") {
+		t.Errorf("working: %q", body)
+	}
+	// A stretch opens by keyboard as well.
+	run(chromedp.Focus(chromedp.CSS("#stretch-2 > summary")), chromedp.KeyEvent(" "))
+	if got := eval(`document.getElementById("stretch-2").open`); got != "true" {
+		t.Error("space does not open a stretch")
+	}
+	shoot("report.open.png", chromedp.FullScreenshot(100))
+
+	// Tables sort by keyboard.
+	run(chromedp.Focus(chromedp.CSS("#pieces th:nth-child(4) button")), chromedp.KeyEvent(kb.Enter))
+	if got := text("#pieces tbody tr:first-child td:first-child"); got != "9" {
+		t.Errorf("least margin first: piece %s, want 9", got)
+	}
+	if got := eval(`document.querySelector("#pieces th:nth-child(4)").getAttribute("aria-sort")`); got != "ascending" {
+		t.Errorf("aria-sort %s", got)
+	}
+	run(chromedp.KeyEvent(kb.Enter))
+	if got := text("#pieces tbody tr:first-child td:first-child"); got != "1" {
+		t.Errorf("largest margin first: piece %s, want 1", got)
+	}
+
+	// Pressure view.
+	run(chromedp.Click(chromedp.CSS("#pressure")), chromedp.Focus(chromedp.CSS("#start")), chromedp.KeyEvent(kb.Enter))
+	if got := eval(`[...document.querySelectorAll("#plan .field.now")].map((f) => f.dataset.time)`); got != "0" {
+		t.Errorf("field at the start: %s", got)
+	}
+	shoot("report.pressure.png", chromedp.Screenshot(chromedp.CSS("#plan")))
+	run(chromedp.Click(chromedp.CSS("#pressure")))
+
+	// The order of the Tab key reaches everything that can be worked.
+	if got := eval(`[...document.querySelectorAll("input,button,summary,a[href]")].filter((e) => e.tabIndex < 0).length`); got != "0" {
+		t.Errorf("%s controls cannot be reached by keyboard", got)
+	}
+	if got := eval(`[...document.querySelectorAll("svg[role=img]")].filter((s) => !document.getElementById(s.getAttribute("aria-labelledby"))?.textContent).length`); got != "0" {
+		t.Errorf("%s pictures without a text", got)
+	}
+	if got := eval(`(() => { const ids = [...document.querySelectorAll("[id]")].map((e) => e.id); return ids.length - new Set(ids).size; })()`); got != "0" {
+		t.Errorf("%s ids are used twice", got)
+	}
+
+	// Dark, then narrow.
+	media := func(features ...*emulation.MediaFeature) {
+		t.Helper()
+		if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	media(&emulation.MediaFeature{Name: "prefers-color-scheme", Value: "dark"})
+	shoot("report.dark.png", chromedp.FullScreenshot(100))
+	if got := eval(`getComputedStyle(document.querySelector("section")).backgroundColor`); got != "rgb(19, 25, 31)" {
+		t.Errorf("dark background: %s", got)
+	}
+	media()
+	run(chromedp.EmulateViewport(390, 800))
+	shoot("report.narrow.png", chromedp.FullScreenshot(100))
+	if got := eval(`document.documentElement.scrollWidth <= 391`); got != "true" {
+		t.Error("the page is wider than a small screen")
+	}
+	run(chromedp.ResetViewport())
+
+	// Print.
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.HasPrefix(pdf, []byte("%PDF-")) {
+		t.Error("no PDF")
+	}
+	keep(t, "report.pdf", pdf)
+
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, n := range w.noise {
+		t.Error(n)
+	}
+}
+
+func TestIndexInABrowser(t *testing.T) {
+	ctx, w := browser(t)
+	dir := t.TempDir()
+	r, src := fixture()
+	writePage(t, dir, "a nest #1.nc.report.html", htmlOf(t, r, src))
+	var b bytes.Buffer
+	if err := Index(&b, indexFixture()); err != nil {
+		t.Fatal(err)
+	}
+	address := writePage(t, dir, "index.html", b.Bytes())
+	verdicts := chromedp.Evaluate[string](`[...document.querySelectorAll("#programs tbody tr")].filter((r) => !r.hidden).map((r) => r.dataset.verdict).join(" ")`)
+	do := func(actions ...chromedp.Action[chromedp.Void]) {
+		t.Helper()
+		if err := chromedp.Do(ctx, actions...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	get := func(a chromedp.Action[string]) string {
+		t.Helper()
+		s, err := chromedp.Run(ctx, a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	do(chromedp.Navigate(address), chromedp.WaitVisible(chromedp.CSS("#programs")))
+	order := get(verdicts)
+	shot, err := chromedp.Run(ctx, chromedp.FullScreenshot(100))
+	if err != nil {
+		t.Fatal(err)
+	}
+	keep(t, "index.png", shot)
+	do(chromedp.Focus(chromedp.CSS("#filter input[value=held]")), chromedp.KeyEvent(" "))
+	after := get(verdicts)
+	do(chromedp.Click(chromedp.CSS("#programs tbody tr:first-child a")), chromedp.WaitVisible(chromedp.CSS("#scrub")))
+	title := get(chromedp.Title())
+	if order != "loose loose incomplete at-risk held" {
+		t.Errorf("order: %s", order)
+	}
+	if after != "loose loose incomplete at-risk" {
+		t.Errorf("without held: %s", after)
+	}
+	if title != "parts/nest.nc: loose" {
+		t.Errorf("the link leads to %q", title)
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, n := range w.noise {
+		t.Error(n)
+	}
+}
+
+func indexFixture() []IndexEntry {
+	entry := func(name string, v hold.Verdict, margin float64) IndexEntry {
+		r, _ := fixture()
+		r.Verdict = v
+		for i := range r.Pieces {
+			r.Pieces[i].Least.Margin = margin + float64(i)
+		}
+		return IndexEntry{Name: name, Result: r}
+	}
+	return []IndexEntry{entry("held.nc", hold.Held, 3), entry("sub/less.nc", hold.Loose, 0.9), entry("risk.nc", hold.AtRisk, 1.4), entry("part.nc", hold.Incomplete, 2.5), entry("a nest #1.nc", hold.Loose, 0.35)}
+}

@@ -1,0 +1,153 @@
+package report
+
+import (
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"staydown/hold"
+)
+
+// IndexEntry is one program of a run.
+type IndexEntry struct {
+	Name   string // of its files below the folder of the index, without endings, with forward slashes
+	Result *hold.Result
+	// NoReport tells that the program has no report page, so that the index does not link to one.
+	NoReport bool
+}
+
+type indexPage struct {
+	shell
+	Title, Sentence, Caution string
+	Verdicts                 []verdictCount
+	Rows                     []indexRow
+}
+
+type verdictCount struct {
+	Name  string
+	Count int
+}
+
+type indexRow struct {
+	Verdict, Name, Address, Margin, Where, Time string
+	Errors, Warnings                            int
+	Spark                                       template.HTML
+	sortVerdict                                 hold.Verdict
+	sortMargin                                  float64
+}
+
+// Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html. It needs no
+// network. Errors are those of w.
+func Index(w io.Writer, entries []IndexEntry) error {
+	sh, err := newShell("index.js")
+	if err != nil {
+		return err
+	}
+	p := indexPage{shell: sh, Caution: Caution, Title: "Vacuum hold of " + count(len(entries), "program", "programs")}
+	counts := make(map[hold.Verdict]int)
+	for _, e := range entries {
+		if e.Result == nil {
+			continue
+		}
+		counts[e.Result.Verdict]++
+		p.Rows = append(p.Rows, layRow(e))
+	}
+	slices.SortStableFunc(p.Rows, func(a, b indexRow) int {
+		switch {
+		case a.sortVerdict != b.sortVerdict:
+			return int(b.sortVerdict) - int(a.sortVerdict)
+		case a.sortMargin < b.sortMargin:
+			return -1
+		case a.sortMargin > b.sortMargin:
+			return 1
+		}
+		return strings.Compare(a.Name, b.Name)
+	})
+	var parts []string
+	for v := hold.Loose + 1; v > 0; v-- {
+		name := (v - 1).String()
+		p.Verdicts = append(p.Verdicts, verdictCount{name, counts[v-1]})
+		if counts[v-1] > 0 {
+			parts = append(parts, strconv.Itoa(counts[v-1])+" "+name)
+		}
+	}
+	p.Sentence = "Verdicts: none."
+	if len(parts) > 0 {
+		p.Sentence = "Verdicts: " + strings.Join(parts, ", ") + "."
+	}
+	return pageTemplate(w, "index.html.tmpl", p)
+}
+
+func layRow(e IndexEntry) indexRow {
+	r := e.Result
+	row := indexRow{Verdict: r.Verdict.String(), Name: plain(e.Name), Margin: "-", Where: "-", Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1), Spark: template.HTML(spark(r))}
+	if !e.NoReport {
+		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
+	}
+	if p, ok := leastPiece(r); ok {
+		row.Margin, row.sortMargin = marginText(p.Least.Margin), p.Least.Margin
+		row.Where = fmt.Sprintf("piece %d, line %d, %s", p.ID, p.Least.Line, p.Least.Mode)
+	}
+	for _, f := range r.Findings {
+		switch f.Level {
+		case hold.LevelError:
+			row.Errors++
+		case hold.LevelWarning:
+			row.Warnings++
+		}
+	}
+	return row
+}
+
+// Size of the small timelines of the index, units of their view box, and the scale of their margins.
+const (
+	sparkWidth  = 300.0
+	sparkHeight = 44.0
+	sparkLow    = 0.2
+	sparkHigh   = 20.0
+)
+
+// spark draws the least margin over time as a small picture. Only numbers go into it.
+func spark(r *hold.Result) string {
+	x := axis{lo: 0, hi: spanS(r), from: 0, to: sparkWidth}
+	y := axis{lo: sparkLow, hi: sparkHigh, from: sparkHeight - 1, to: 1, log: true}
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg class="spark" viewBox="0 0 %g %g" role="img" aria-label="least margin over time"><rect class="ground" width="%g" height="%g"/>`, sparkWidth, sparkHeight, sparkWidth, sparkHeight)
+	perUnit := x.hi / sparkWidth
+	atRisk, loose := riskySpans(r, 2*perUnit)
+	for _, c := range []struct {
+		class string
+		spans []span
+	}{{"risk", atRisk}, {"loose", loose}} {
+		for _, s := range c.spans {
+			x0, x1 := x.at(s.fromS), x.at(s.toS)
+			fmt.Fprintf(&b, `<rect class="%s" x="%s" width="%s" height="%g"/>`, c.class, short(x0), short(math.Max(1.5, x1-x0)), sparkHeight)
+		}
+	}
+	fmt.Fprintf(&b, `<path class="limit" d="M0 %sH%g"/>`, short(y.at(1)), sparkWidth)
+	if r.Margin > 1 {
+		fmt.Fprintf(&b, `<path class="asked" d="M0 %sH%g"/>`, short(y.at(r.Margin)), sparkWidth)
+	}
+	b.WriteString(`<path class="curve" d="`)
+	down, last := false, 0.0
+	for _, i := range thin(r.Timeline, x.hi, int(sparkWidth/4)) {
+		s := r.Timeline[i]
+		if math.IsNaN(s.LeastMargin) || math.IsInf(s.LeastMargin, 0) {
+			continue
+		}
+		at := x.at(s.TimeS)
+		if down && at-last < 8 {
+			fmt.Fprintf(&b, "L%s %s", short(at), short(y.at(s.LeastMargin)))
+		} else {
+			fmt.Fprintf(&b, "M%s %sh-1", short(at), short(y.at(s.LeastMargin)))
+		}
+		down, last = true, at
+	}
+	b.WriteString(`"/></svg>`)
+	return b.String()
+}

@@ -1,0 +1,151 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"staydown/hold"
+)
+
+// summaryInWords says in a few sentences what the page shows.
+func summaryInWords(r *hold.Result) []string {
+	p := r.Program
+	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.", count(p.Blocks, "block", "blocks"), clock(p.DurationS), metres(p.CutLengthMM)),
+		"It makes " + piecesInWords(r) + "."}
+	if worst, ok := leastPiece(r); ok {
+		out = append(out, fmt.Sprintf("The least margin is %s: piece %d in line %d (%s); asked for is %s.", marginText(worst.Least.Margin), worst.ID, worst.Least.Line,
+			worst.Least.Mode, marginText(r.Margin)))
+	} else {
+		out = append(out, "Nothing loads any piece.")
+	}
+	out = append(out, "Vacuum: "+vacuumInWords(r)+".")
+	return out
+}
+
+func pageFacts(r *hold.Result) []fact {
+	return []fact{
+		{"program", plain(r.Program.Path)}, {"SHA-256", r.Program.SHA256}, {"job file", orDash(r.Job.Path)},
+		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
+		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
+		{"vacuum at the start, at least", kilopascal(r.Vacuum.StartKPa) + ", " + kilopascal(r.Vacuum.LeastKPa)},
+		{"ambient pressure", kilopascal(r.Vacuum.AmbientKPa)},
+	}
+}
+
+// sheetFacts is what a person at the machine sets and checks before the start.
+func sheetFacts(r *hold.Result) []fact {
+	setpoint := "none keeps every block safe: do not run it as it is"
+	if !math.IsNaN(r.Vacuum.AlarmSetpointKPa) {
+		setpoint = fmt.Sprintf("%s (%.0f mbar) below ambient", kilopascal(r.Vacuum.AlarmSetpointKPa), 10*r.Vacuum.AlarmSetpointKPa)
+	}
+	needed := "no size of this kind is enough"
+	if !math.IsNaN(r.Vacuum.PumpNeededM3h) {
+		needed = fmt.Sprintf("%.1f m3/h needed", r.Vacuum.PumpNeededM3h)
+	}
+	alarm := "not given"
+	if r.Job.AlarmKPa > 0 {
+		alarm = kilopascal(r.Job.AlarmKPa) + " below ambient"
+	}
+	size := "not given"
+	if len(r.Job.StockOutline) > 0 {
+		b := r.Job.StockOutline.Bound()
+		size = fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
+	}
+	return []fact{
+		{"verdict", r.Verdict.String() + ": " + verdictInWords(r)},
+		{"vacuum alarm setpoint", setpoint}, {"alarm in the job file", alarm},
+		{"pump", orDash(r.Job.Pump) + "; " + needed}, {"layer", orDash(r.Job.Layer)},
+		{"stock", orDash(r.Job.Material) + "; " + size}, {"tools in order", toolsInWords(r)},
+	}
+}
+
+func toolsInWords(r *hold.Result) string {
+	s := ""
+	for i, t := range r.Tools {
+		if i == 20 {
+			return s + ", ..."
+		}
+		if i > 0 {
+			s += ", "
+		}
+		s += "T" + strconv.Itoa(t.Tool)
+	}
+	return orDash(s)
+}
+
+func zoneInWords(z hold.ZoneFacts) string {
+	s := zoneName(z)
+	if z.Open {
+		s += ": OPEN the valve"
+	} else {
+		s += ": valve shut"
+	}
+	if z.GroovePitchMM > 0 {
+		s += fmt.Sprintf("; grooves %s mm wide every %s mm", number(z.GrooveWidthMM), number(z.GroovePitchMM))
+	}
+	if len(z.Area) > 0 {
+		b := z.Area.Bound()
+		s += fmt.Sprintf("; X %s to %s, Y %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]), number(b.Max[1]))
+	}
+	return s
+}
+
+func orDash(s string) string {
+	if s == "" {
+		return "-"
+	}
+	return plain(s)
+}
+
+// findingRows lists the findings in the order of the program; when there are too many, the gravest.
+func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left int) {
+	order := gravest(r, maxRows, func(hold.Finding) bool { return true })
+	for _, i := range order {
+		f := r.Findings[i]
+		row := findingRow{Line: f.Line, Time: clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule, Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
+			Piece: "-", Tool: "-", Message: plain(f.Message), Remedy: plain(f.Remedy), Stretch: stretch(i)}
+		if !math.IsNaN(f.Margin) {
+			row.Margin = marginText(f.Margin)
+			if s := number(f.Margin); s != "" {
+				row.Sort = s
+			}
+		}
+		if f.Piece > 0 {
+			row.Piece = strconv.Itoa(f.Piece)
+		}
+		if f.Tool > 0 {
+			row.Tool = strconv.Itoa(f.Tool)
+		}
+		rows = append(rows, row)
+	}
+	return rows, len(r.Findings) - len(order)
+}
+
+func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
+	for _, p := range r.Pieces {
+		if len(rows) >= maxRows {
+			left++
+			continue
+		}
+		row := pieceRowView{ID: p.ID, Origin: "stock", State: p.State.String(), SortState: int(p.State), Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
+			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Mode: "-", Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1", TimeS: p.Least.TimeS}
+		if p.Freed {
+			row.Origin, row.FreedLine = "freed", p.FreedLine
+			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, clock(p.FreedTimeS))
+		}
+		if p.WebLine > 0 {
+			row.Web = fmt.Sprintf("line %d, %.2f mm2", p.WebLine, p.WebMM2)
+		}
+		if p.Least.Mode != hold.NoMode {
+			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), marginText(p.Least.Margin), p.Least.Line, strconv.Itoa(p.Least.Line)
+			row.Hold, row.Load = fmt.Sprintf("%.1f", p.Least.HoldN), fmt.Sprintf("%.1f", p.Least.LoadN)
+			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
+			if s := number(p.Least.Margin); s != "" {
+				row.SortMargin = s
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows, left
+}

@@ -1,0 +1,134 @@
+"use strict";
+(() => {
+  const d = JSON.parse(document.getElementById("data").textContent);
+  const el = (id) => document.getElementById(id);
+  const clock = (s) => {
+    s = Math.round(s);
+    const two = (n) => String(n).padStart(2, "0");
+    return Math.floor(s / 3600) + ":" + two(Math.floor(s / 60) % 60) + ":" + two(s % 60);
+  };
+  const withUnit = (v, digits, unit) => (v === null || v === undefined ? "-" : v.toFixed(digits) + unit);
+  const scrub = el("scrub"), plan = el("plan"), cursor = el("cursor");
+  const freed = [...plan.querySelectorAll(".freed")].map((g) => [Number(g.dataset.time), g]);
+  const places = [...plan.querySelectorAll(".place")].map((g) => [Number(g.dataset.time), g]);
+  const fields = [...plan.querySelectorAll(".field")].map((g) => [Number(g.dataset.time), g]);
+  const tiny = d.span * 1e-9;
+  let now = d.span;
+
+  // The first sample at or after a moment: it speaks for the time up to it.
+  const sampleAt = (t) => {
+    let lo = 0, hi = (d.t || []).length - 1;
+    while (lo < hi) {
+      const mid = (lo + hi) >> 1;
+      if (d.t[mid] < t - tiny) lo = mid + 1; else hi = mid;
+    }
+    return lo;
+  };
+
+  const show = (t) => {
+    now = Math.max(0, Math.min(t, d.span));
+    scrub.value = String(Math.round(now / d.span * 10000));
+    const x = d.left + now / d.span * (d.right - d.left);
+    cursor.setAttribute("x1", x);
+    cursor.setAttribute("x2", x);
+    el("r-time").textContent = clock(now);
+    if (d.t && d.t.length) {
+      const i = sampleAt(now);
+      el("r-line").textContent = d.line[i];
+      el("r-tool").textContent = d.tool[i];
+      el("r-vac").textContent = withUnit(d.vac[i], 1, " kPa");
+      el("r-leak").textContent = withUnit(d.leak[i], 1, " m3/h");
+      el("r-held").textContent = withUnit(d.held[i] === null ? null : d.held[i] / 100, 1, " cm2");
+      el("r-freed").textContent = d.freed[i];
+      el("r-margin").textContent = d.margin[i] === null ? "not loaded" : (Math.floor(d.margin[i] * 100 + 1e-9) / 100).toFixed(2);
+      scrub.setAttribute("aria-valuetext", clock(now) + ", line " + d.line[i] + ", vacuum " + el("r-vac").textContent + ", least margin " + el("r-margin").textContent);
+    } else {
+      scrub.setAttribute("aria-valuetext", clock(now));
+    }
+    for (const [at, g] of freed) g.classList.toggle("waiting", at > now + tiny);
+    for (const [at, g] of places) g.classList.toggle("later", at > now + tiny);
+    let last = null;
+    for (const [at, g] of fields) {
+      g.classList.remove("now");
+      if (at <= now + tiny || last === null) last = g;
+    }
+    if (last) last.classList.add("now");
+    el("earlier").disabled = !d.risky.some((r) => r < now - tiny);
+    el("later").disabled = !d.risky.some((r) => r > now + tiny);
+  };
+
+  const openStretch = (i) => {
+    const s = el("stretch-" + i);
+    if (!s) return;
+    s.open = true;
+    show(Number(s.dataset.time));
+    s.scrollIntoView({block: "nearest"});
+    s.querySelector("summary").focus({preventScroll: true});
+  };
+
+  scrub.addEventListener("input", () => show(Number(scrub.value) / 10000 * d.span));
+  el("start").addEventListener("click", () => show(0));
+  el("end").addEventListener("click", () => show(d.span));
+  el("earlier").addEventListener("click", () => show(Math.max(...d.risky.filter((r) => r < now - tiny))));
+  el("later").addEventListener("click", () => show(Math.min(...d.risky.filter((r) => r > now + tiny))));
+
+  const timeline = el("timeline");
+  const timeOf = (e) => {
+    const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(timeline.getScreenCTM().inverse());
+    return (p.x - d.left) / (d.right - d.left) * d.span;
+  };
+  el("timeline-hit").addEventListener("pointerdown", (e) => show(timeOf(e)));
+  el("timeline-hit").addEventListener("pointermove", (e) => { if (e.buttons & 1) show(timeOf(e)); });
+  document.addEventListener("click", (e) => {
+    const hit = e.target.closest("[data-stretch]");
+    if (hit && Number(hit.dataset.stretch) >= 0) {
+      e.preventDefault();
+      openStretch(hit.dataset.stretch);
+    }
+  });
+  for (const s of document.querySelectorAll("details[data-time]")) {
+    s.addEventListener("toggle", () => { if (s.open) show(Number(s.dataset.time)); });
+  }
+
+  const pressure = el("pressure");
+  if (pressure) {
+    pressure.addEventListener("change", () => {
+      plan.classList.toggle("pressure", pressure.checked);
+      el("pressure-key").hidden = !pressure.checked;
+    });
+  }
+
+  // A print shows the end of the program, whatever the reader was looking at.
+  let before = null;
+  window.addEventListener("beforeprint", () => { before = now; show(d.span); });
+  window.addEventListener("afterprint", () => { if (before !== null) show(before); before = null; });
+
+  for (const table of document.querySelectorAll("table.sortable")) {
+    const body = table.tBodies[0];
+    [...table.tHead.rows[0].cells].forEach((th, column) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = th.textContent;
+      th.textContent = "";
+      th.append(button);
+      button.addEventListener("click", () => {
+        const up = th.getAttribute("aria-sort") !== "ascending";
+        for (const other of table.tHead.rows[0].cells) other.removeAttribute("aria-sort");
+        th.setAttribute("aria-sort", up ? "ascending" : "descending");
+        const value = (row) => {
+          const cell = row.cells[column];
+          if (th.dataset.type === "n") {
+            const v = Number(cell.dataset.v);
+            return Number.isNaN(v) ? -1 : v;
+          }
+          return cell.textContent;
+        };
+        const rows = [...body.rows].map((row) => [value(row), row]);
+        rows.sort(([a], [b]) => (typeof a === "number" ? a - b : a.localeCompare(b, "en", {numeric: true})) * (up ? 1 : -1));
+        body.append(...rows.map(([, row]) => row));
+      });
+    });
+  }
+
+  show(d.span);
+})();
