@@ -147,8 +147,9 @@ func BenchmarkCutting(b *testing.B) {
 		cache := NewCache(work)
 		b.ReportAllocs()
 		for i := 0; b.Loop(); i++ {
-			cut := cuts[i%len(cuts)]
-			cut.DepthMM = math.Pow(sameShare, float64(i/len(cuts)%2000)-1000)
+			cut := cuts[0]
+			cut.RightRad = math.Pi/2 - float64(1+i%170)*arcStep
+			cut.DepthMM = math.Pow(sameShare, float64(i/170%1000)-500)
 			kept, _ = cache.Cutting(tool, cut)
 		}
 	})
