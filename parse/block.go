@@ -21,6 +21,9 @@ type block struct {
 	mixed       bool
 	incremental uint32
 	words       int
+	corner      float64 // behind ",R" or ",C", program units; 0: none
+	cornerCut   bool    // ",C"
+	cornerCol   int
 	cancel      bool // G80 beside another code of its group
 }
 
@@ -59,7 +62,7 @@ func (b *block) hasAxis() bool { return b.has&axisWords != 0 }
 // fill sorts words into a block. What does not fit is noted; it reports false when the block must not be executed.
 func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless func(m int) bool) bool {
 	b.has, b.used, b.groups, b.mixed, b.cancel, b.incremental = 0, 0, 0, false, false, 0
-	b.first, b.words, b.lineF = int(words[0].col), len(words), false
+	b.first, b.words, b.lineF, b.corner = int(words[0].col), len(words), false, 0
 	ok := true
 	incremental := modalIncremental
 	var relative uint32
@@ -78,6 +81,12 @@ func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless f
 		case 'M':
 			ms++
 			ok = b.addM(w, say, harmless) && ok
+		case 'r', 'c':
+			if b.corner != 0 {
+				say.unread(int(w.col), "two words behind commas in one block; keep one")
+				ok = false
+			}
+			b.corner, b.cornerCut, b.cornerCol = w.value, w.letter == 'c', int(w.col)
 		default:
 			ok = b.addNumber(w, say) && ok
 			if incremental {

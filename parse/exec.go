@@ -40,6 +40,9 @@ func (it *interp) execute(b *block) {
 		}
 	}
 	it.motion(b)
+	if b.corner != 0 {
+		it.say.unread(b.cornerCol, "a word behind a comma without a straight move; it is left out")
+	}
 	if b.groups&(1<<groupCall) != 0 {
 		b.used |= bit('P') | bit('L') // taken below
 	}

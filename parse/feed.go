@@ -60,6 +60,9 @@ func (it *interp) emit(b *block, mv Move) {
 		it.ended = true
 		return
 	}
+	if it.blend.pending {
+		it.noBlend("a corner word that is not between two straight feed moves of the plane")
+	}
 	m := &it.modal
 	mv.Spindle, mv.RPM = m.spindle, m.rpm()
 	mv.Line, mv.Sub, mv.Tool = int32(it.say.cause), it.sub, int32(m.tool)

@@ -20,6 +20,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add(blocksOf("M98 P200 L2 | M30 | O200 | G91 G1 X1 F60 | M99"), false)
 	f.Add(blocksOf("G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G2 X70 Y20 I20 J0 | Z-2 | X50 Y0 | G40 Y9"), false)
+	f.Add(blocksOf("G1 X40 F100 , R15 | Y30 ,C3 | X0 | G28"), false)
 	f.Fuzz(func(t *testing.T, src []byte, strict bool) {
 		if len(src) > 4096 {
 			return

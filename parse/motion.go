@@ -239,7 +239,12 @@ func (it *interp) straight(b *block, rapid bool) {
 	} else {
 		it.beforeFeed(b)
 	}
+	made := len(it.p.Moves)
 	it.follow(b, seg)
+	if b.corner != 0 {
+		it.cornerWord(b, len(it.p.Moves) > made)
+		b.corner = 0
+	}
 }
 
 // segment is a programmed path from the programmed place to end.
@@ -253,6 +258,9 @@ type segment struct {
 
 // follow makes the tool follow a segment, through cutter radius compensation when that is on.
 func (it *interp) follow(b *block, s segment) {
+	if it.blend.pending {
+		it.blendInto(b, s)
+	}
 	if it.modal.side != 0 && it.comp.r != 0 {
 		it.compensate(b, s)
 		return

@@ -72,6 +72,9 @@ func (it *interp) atEnd() {
 	if it.stopAfter > 0 {
 		return
 	}
+	if it.blend.pending {
+		it.noBlend("a corner word that is not between two straight feed moves of the plane")
+	}
 	if it.p.Blocks == 0 {
 		it.say.unread(0, "the file holds no blocks; post the program again")
 		return

@@ -26,6 +26,7 @@ type interp struct {
 	polar polar
 	cycle cycle
 	comp  comp
+	blend blend
 
 	cur     cursor
 	file    *source // that is read
@@ -213,7 +214,7 @@ func (it *interp) line(line []byte) {
 	for _, s := range it.scan.settings {
 		it.setParam(s.n, s.v)
 	}
-	if it.discarding && len(it.p.Moves) > 4096 && it.modal.side == 0 {
+	if it.discarding && len(it.p.Moves) > 4096 && it.modal.side == 0 && !it.blend.pending {
 		it.p.Moves, it.at.pending = it.p.Moves[:0], it.at.pending[:0]
 		it.p.ToolCalls, it.p.Stops = nil, nil
 	}

@@ -11,7 +11,7 @@ import (
 
 // word is a letter with its number and the byte column it begins in.
 type word struct {
-	letter byte // upper case
+	letter byte // upper case; r and c for the words behind a comma
 	value  float64
 	col    int32
 }
@@ -117,12 +117,28 @@ func (s *scanner) mark(c byte, blockDelete bool) (done bool, err error) {
 		s.i++
 		return false, s.programNumber(at)
 	case ',':
-		return true, s.fail(at, "a word behind a comma (corner rounding or chamfer) is not understood; write the corner as moves of its own")
+		return false, s.comma()
 	}
 	if c < 0x20 || c >= 0x7f {
 		return true, s.fail(at, "byte 0x%02X is not allowed outside comments; take it out", c)
 	}
 	return true, s.fail(at, "character %q is not allowed; take it out or put it into a comment", c)
+}
+
+// comma reads ",R" or ",C", the rounding and the chamfer of a corner; their words get the letters r and c.
+func (s *scanner) comma() error {
+	at := s.i
+	s.i++
+	l := upper(s.peek())
+	if s.say.strict || l != 'R' && l != 'C' {
+		return s.fail(at, "a word behind a comma is not understood; write the corner as moves of its own")
+	}
+	n := len(s.words)
+	if err := s.letter(l); err != nil {
+		return err
+	}
+	s.words[n].letter = l | 0x20
+	return nil
 }
 
 // slash reads the block-delete slash and its relatives.

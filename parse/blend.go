@@ -1,0 +1,76 @@
+package parse
+
+import "math"
+
+// blend is a corner that ",R" rounds or ",C" cuts off. It is made when the move behind it is known (common practice,
+// no source).
+type blend struct {
+	pending bool
+	size    float64 // mm: radius, or the distance from the corner on both sides
+	cut     bool    // ,C
+	move    int     // index of the straight move that ends in the corner
+	line    int
+	col     int
+}
+
+// cornerWord takes ",R" or ",C" of a straight move; made tells that it has any length.
+func (it *interp) cornerWord(b *block, made bool) {
+	size := b.corner * it.modal.unitMM()
+	switch {
+	case it.modal.motion != g1 || it.modal.side != 0 && it.comp.r != 0:
+		it.say.unread(b.cornerCol, "a word behind a comma on another move than a plain G1; the corner is left sharp")
+	case size < 0:
+		it.say.unread(b.cornerCol, "a negative size behind a comma; the corner is left sharp")
+	case size > 0 && made:
+		it.blend = blend{pending: true, size: size, cut: b.cornerCut, move: len(it.p.Moves) - 1, line: it.say.line, col: b.cornerCol}
+	}
+}
+
+// noBlend says that a corner could not be rounded or cut off.
+func (it *interp) noBlend(why string) {
+	it.blend.pending = false
+	line := it.say.line
+	it.say.line = it.blend.line
+	it.say.unread(it.blend.col, "%s; the corner is left sharp, write it as moves of its own", why)
+	it.say.line = line
+}
+
+// blendInto rounds or cuts off the corner between the last move and a segment that begins there.
+func (it *interp) blendInto(b *block, s segment) {
+	f := it.blend
+	it.blend.pending = false
+	iu, iv, n := it.modal.plane.inPlane()
+	last := &it.p.Moves[f.move]
+	start, corner := last.Start.axes(), last.End.axes()
+	if s.kind != Feed || f.move != len(it.p.Moves)-1 || start[n] != corner[n] || s.end[n] != corner[n] || it.modal.side != 0 {
+		it.noBlend("a corner word that is not between two straight feed moves of the plane")
+		return
+	}
+	au, av := corner[iu]-start[iu], corner[iv]-start[iv]
+	bu, bv := s.end[iu]-corner[iu], s.end[iv]-corner[iv]
+	la, lb := math.Hypot(au, av), math.Hypot(bu, bv)
+	turn := math.Atan2(float64(au*bv)-float64(av*bu), float64(au*bu)+float64(av*bv))
+	back := f.size
+	if !f.cut {
+		back = f.size * math.Tan(math.Abs(turn)/2)
+	}
+	if !(back <= la+samePlaceMM && back <= lb+samePlaceMM) {
+		it.noBlend("a corner word too large for the moves beside it")
+		return
+	}
+	au, av, bu, bv = au/la, av/la, bu/lb, bv/lb
+	from, to := corner, corner
+	from[iu], from[iv] = corner[iu]-back*au, corner[iv]-back*av
+	to[iu], to[iv] = corner[iu]+back*bu, corner[iv]+back*bv
+	last.End = from.point()
+	it.measure(last)
+	it.at.tip = from
+	mv := Move{Kind: Feed, End: to.point()}
+	if !f.cut {
+		side := math.Copysign(f.size, turn)
+		centre := from
+		centre[iu], centre[iv] = from[iu]-side*av, from[iv]+side*au
+		mv = Move{Kind: Arc, Plane: it.modal.plane, End: to.point(), Centre: centre.point(), TurnRad: turn}
+	}
+	it.emit(b, mv)
+}
