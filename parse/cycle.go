@@ -55,7 +55,7 @@ func (it *interp) runCycle(b *block) {
 		refuse(col, "a canned cycle in another plane than that of G68; it is not read, write it without the rotation")
 		return
 	}
-	it.at.beforeCycle(it, n, col)
+	it.beforeCycle(b, n)
 	if !c.active {
 		*c = cycle{active: true, peck: c.peck, pause: c.pause, initial: it.at.prog[n] - it.frame.shift(n)}
 	}
@@ -108,17 +108,24 @@ func (it *interp) runCycle(b *block) {
 	}
 }
 
-// beforeCycle makes the place known that a cycle starts from.
-func (p *place) beforeCycle(it *interp, n, col int) {
-	if !p.open {
+// beforeCycle makes the height known that a cycle starts from: at the program's start that is R, behind a machine
+// place the greatest Z so far.
+func (it *interp) beforeCycle(b *block, n int) {
+	p := &it.at
+	switch {
+	case !p.open:
 		return
-	}
-	if p.why[2] == atHome && !math.IsInf(p.high, -1) {
-		it.patch(2, p.high)
-		p.find(2, p.high)
+	case p.why[n] == atStart && b.got('R') && b.incremental&bit('R') == 0:
+		r := b.val['R'-'A']*it.modal.unitMM() + it.frame.shift(n)
+		it.patch(n, r)
+		p.find(n, r)
+		it.assume("start: a cycle before any %c begins at its R", axisLetters[n])
+	case p.why[n] == atHome && n == 2 && !math.IsInf(p.high, -1):
+		it.patch(n, p.high)
+		p.find(n, p.high)
 		it.assume("start: a cycle that begins at a machine place that is not known begins at the program's greatest Z so far")
 	}
-	it.settleIf(n, col)
+	it.settleIf(n, b.first)
 }
 
 // cycleWords takes the words of a cycle and gives the number of repeats.

@@ -163,6 +163,9 @@ func (it *interp) approach(b *block, rapid bool) {
 		l := byte('X' + i)
 		named := b.has&bit(l) != 0
 		relative := named && b.incremental&bit(l) != 0
+		if relative && b.val[l-'A'] == 0 { // stays where it is, wherever that is
+			named, relative = false, false
+		}
 		switch {
 		case relative || rotated && i < 2 || (rotated && it.frame.turned && it.frame.plane != PlaneXY):
 			it.settle(i, true, b.first)

@@ -61,12 +61,8 @@ func Read(src []byte, opt Options) *Program {
 	p := &Program{Name: opt.Name, SHA256: hex.EncodeToString(sum[:]), Lines: countLines(src), src: src, opt: opt}
 	it := newInterp(p, opt)
 	if err := IsText(src); err != nil {
-		var e *readError
-		col := 0
-		if errors.As(err, &e) {
-			it.say.line = e.col
-		}
-		it.say.unread(col, "%s", err)
+		it.say.line, it.say.cause = 1, 1
+		it.say.unread(0, "%s", err)
 		it.finish()
 		return p
 	}

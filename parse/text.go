@@ -2,6 +2,7 @@ package parse
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 )
 
@@ -10,23 +11,23 @@ import (
 func IsText(src []byte) error {
 	t := bytes.TrimPrefix(src, byteOrderMark)
 	if len(bytes.TrimSpace(t)) == 0 {
-		return &readError{msg: "the file is empty; post the program again"}
+		return errors.New("the file is empty; post the program again")
 	}
 	if bytes.HasPrefix(t, []byte{0xFF, 0xFE}) || bytes.HasPrefix(t, []byte{0xFE, 0xFF}) {
-		return &readError{msg: "the file is UTF-16 text; save it as plain ASCII or UTF-8"}
+		return errors.New("the file is UTF-16 text; save it as plain ASCII or UTF-8")
 	}
 	head := t[:min(len(t), 64<<10)]
 	control := 0
 	for _, c := range head {
 		if c == 0 {
-			return &readError{msg: "the file is binary, not the text of an RS-274 program; post it as text"}
+			return errors.New("the file is binary, not the text of an RS-274 program; post it as text")
 		}
 		if c < 0x20 && c != '\n' && c != '\r' && c != '\t' {
 			control++
 		}
 	}
 	if control > len(head)/20 {
-		return &readError{msg: "the file is binary, not the text of an RS-274 program; post it as text"}
+		return errors.New("the file is binary, not the text of an RS-274 program; post it as text")
 	}
 	blocks, other := 0, 0
 	for c := (cursor{src: head}); blocks+other < 200; {
@@ -44,7 +45,7 @@ func IsText(src []byte) error {
 		}
 	}
 	if other >= 3 && other > blocks {
-		return &readError{msg: fmt.Sprintf("the file is a conversational program or other text, not RS-274: %d of its first %d lines do not begin with an RS-274 word; post it as RS-274", other, other+blocks)}
+		return fmt.Errorf("the file is a conversational program or other text, not RS-274: %d of its first %d lines do not begin with an RS-274 word; post it as RS-274", other, other+blocks)
 	}
 	return nil
 }
