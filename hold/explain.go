@@ -6,14 +6,10 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
-	"staydown/hold/cutload"
 	"staydown/sweep"
 )
 
-const (
-	degree   = math.Pi / 180
-	sourceKc = "Kienzle law, kc = kc1.1 h^-mc"
-)
+const degree = math.Pi / 180
 
 // Explain gives the working of the worst step of a block on every piece that it touches. It fails, with a reason and
 // what to do, when the program has no such line or nothing is cut there.
@@ -51,7 +47,7 @@ func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err 
 	worst = map[int32]trial{}
 	for index := range a.air {
 		e := &a.air[index]
-		bodies := map[int32]*contact.Support{}
+		bodies := map[bodyKey]*contact.Support{}
 		for step := e.firstStep; step < e.lastStep; step++ {
 			if int(a.prog.Moves[a.rec.Steps[step].Move].Line) != line {
 				continue
@@ -124,45 +120,16 @@ func flagWords(f sweep.StepFlags) string {
 
 func (a *Analysis) forceSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
-	w := a.job.Stock.Material
-	_, load, err := a.loadsOf(s, change{}, nil)
+	section := Section{Title: "force of the cutter on the material"}
+	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves[s.Move].Tool)], a.cutOf(s, change{}))
 	if err != nil {
-		return Section{Title: "force of the cutter", Rows: []Row{{Text: err.Error()}}}
+		section.Rows = []Row{{Text: err.Error()}}
+		return section
 	}
-	rows := []Row{
-		text("law", load.Kind.String()),
-		{What: "feed per tooth", Symbol: "fz", Formula: "vf / (n z)", Value: load.FeedPerToothMM, Unit: "mm"},
+	for _, term := range terms {
+		section.Rows = append(section.Rows, Row(term))
 	}
-	if load.Kind == cutload.Bore || load.Kind == cutload.Leave {
-		rows = append(rows,
-			Row{What: "feed per turn", Symbol: "f", Formula: "vf / n", Value: load.FeedPerTurnMM, Unit: "mm"},
-			Row{What: "material factor of the drilling law", Symbol: "K", Value: load.DrillFactor, Source: w.Drill.Source},
-			Row{What: "diameter reckoned with", Symbol: "d", Value: load.DiameterMM, Unit: "mm"},
-			Row{What: "upward pull at breakthrough", Symbol: "Fb", Value: load.BreakthroughN, Unit: "N"},
-		)
-	} else {
-		rows = append(rows,
-			Row{What: "specific cutting force at 1 mm", Symbol: "kc1.1", Value: w.KC11.Value, Unit: "N/mm2", Source: w.KC11.Source},
-			Row{What: "its exponent", Symbol: "mc", Value: w.MC.Value, Source: w.MC.Source},
-			Row{What: "mean chip thickness", Symbol: "hm", Formula: "mean of fz cos(phi) over the arc", Value: load.ChipMeanMM, Unit: "mm"},
-			Row{What: "greatest chip thickness", Symbol: "hmax", Value: load.ChipMaxMM, Unit: "mm"},
-			Row{What: "specific cutting force at hm", Symbol: "kc", Formula: "kc1.1 hm^-mc", Value: load.SpecificN, Unit: "N/mm2", Source: sourceKc},
-			Row{What: "edge force", Symbol: "Ke", Value: load.EdgeNmm, Unit: "N/mm", Source: w.Edge.Source},
-			Row{What: "radial over tangential force", Symbol: "kr", Value: load.RadialRatio, Source: w.Radial.Source},
-			Row{What: "vertical over tangential force", Symbol: "kv", Value: load.LiftRatio, Source: "from the helix; positive lifts"},
-			Row{What: "mean number of teeth in the cut", Symbol: "ze", Formula: "z (phi2 - phi1) / 360 deg", Value: load.TeethInCut},
-			Row{What: "run-out factor", Symbol: "kf", Value: load.RunoutFactor, Source: "tool.runout in the job file"},
-		)
-	}
-	rows = append(rows,
-		Row{What: "mean force ahead", Symbol: "Fx", Value: load.Mean.Ahead, Unit: "N"},
-		Row{What: "mean force to the left", Symbol: "Fy", Value: load.Mean.Left, Unit: "N"},
-		Row{What: "greatest horizontal force", Symbol: "Fh", Formula: "over all rotor angles", Value: load.Peak, Unit: "N"},
-		Row{What: "greatest upward force", Symbol: "V", Formula: "over all rotor angles", Value: load.UpN, Unit: "N"},
-		Row{What: "greatest moment about the tool's axis", Symbol: "Mz", Value: load.TorqueNmm, Unit: "N mm"},
-		Row{What: "height of action above the tip", Symbol: "hF", Value: load.HeightMM, Unit: "mm"},
-	)
-	return Section{Title: "force of the cutter on the material", Rows: rows}
+	return section
 }
 
 func (a *Analysis) vacuumSection(t trial) Section {
@@ -184,7 +151,7 @@ func (a *Analysis) vacuumSection(t trial) Section {
 func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 	e := &a.air[t.epoch]
 	p := &a.rec.Pieces[t.piece-1]
-	body := a.bodyOf(e, t.piece, e.state.ChuckPa, change{})
+	body := a.bodyOf(e, a.keyOf(e, &a.rec.Steps[t.step], t.piece), e.state.ChuckPa, change{})
 	body.Enough = 0
 	support, err := contact.NewSupport(body)
 	if err != nil {
@@ -201,7 +168,10 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 	}
 	name := fmt.Sprintf("piece %d", p.ID)
 	from := "the stock"
-	if p.Freed > 0 && p.Freed < sweep.Never {
+	switch {
+	case hungIn(p, e.until):
+		from = fmt.Sprintf("on %d webs since line %d", len(body.Webs), a.lineOf(p.Hung))
+	case p.Freed > 0 && p.Freed < sweep.Never:
 		from = fmt.Sprintf("freed at line %d", a.lineOf(p.Freed))
 	}
 	hold := Section{Title: fmt.Sprintf("hold of %s (%s)", name, from), Rows: []Row{

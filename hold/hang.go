@@ -66,20 +66,45 @@ func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool 
 	return false
 }
 
-// wholeWebs gives the webs of a hung piece that no cut has begun yet at a moment.
-func (a *Analysis) wholeWebs(p *sweep.Piece, at sweep.Progress) []contact.Web {
+// floorSteps is the number of steps of a millimetre in which the floor of a cut is told apart, rounded down.
+const floorSteps = 20
+
+// floorOf is the height of material, in steps, that a cut leaves under the tool: webs are at least that thick while it lasts.
+// 0 for steps that remove nothing, whose floor says nothing.
+func (a *Analysis) floorOf(s *sweep.Step) int {
+	if s.Flags&sweep.Rub != 0 {
+		return 0
+	}
+	return max(0, int(math.Floor((float64(s.LowMM)-a.rec.Stock.BottomMM)*floorSteps+1e-6)))
+}
+
+// wholeWebs gives the webs of a hung piece that no cut has begun yet at a moment. The sweep knows them as they are left at the
+// end; while a cut with a higher floor goes on they are that much thicker. A skin is spread round the rim.
+func (a *Analysis) wholeWebs(p *sweep.Piece, at sweep.Progress, floor int) []contact.Web {
 	var out []contact.Web
 	for _, w := range p.Webs {
 		if w.Begin <= at {
 			continue
 		}
-		length := w.LengthMM
-		if w.Kind == sweep.Skin {
-			length = 0 // it shears along a line
+		thick := math.Max(w.ThicknessMM, float64(floor)/floorSteps)
+		if w.Kind != sweep.Skin {
+			out = append(out, a.web(w.At, w.WidthMM, thick, w.LengthMM))
+			continue
 		}
-		out = append(out, a.web(w.At, w.WidthMM, w.ThicknessMM, length))
+		for _, s := range skinRound(p.Outline) {
+			// A skin shears along a line; nothing bends.
+			out = append(out, a.web(s.middle, w.WidthMM/skinSegments, thick, 0))
+		}
 	}
 	return out
+}
+
+// skinRound gives the middles of the stretches of skin round a piece.
+func skinRound(outline orb.MultiPolygon) []segment {
+	if len(outline) == 0 || len(outline[0]) == 0 {
+		return nil
+	}
+	return stretchesOf(outline[0][0], skinSegments)
 }
 
 // hungIn tells whether a piece still hangs on webs when a step ends.

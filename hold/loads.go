@@ -63,9 +63,8 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 	if err != nil {
 		return into[:0], load, err
 	}
-	rotor, torque := load.Rotor, load.Torque
 	if s.LeftRad <= s.RightRad {
-		rotor, torque = allRound(load)
+		load = allRound(load)
 	}
 	into = into[:0]
 	for _, p := range places(m, float64(s.From), float64(s.To)) {
@@ -73,11 +72,11 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 		if cut.Plunge {
 			cosF, sinF = 1, 0
 		}
-		height := math.Max(0, p.at.Z+load.HeightMM-a.rec.Stock.BottomMM)
-		for i, f := range rotor {
+		tip := p.at.Z - a.rec.Stock.BottomMM
+		for i, f := range load.Rotor {
 			into = append(into, contact.Load{
 				XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
-				X: p.at.X, Y: p.at.Y, HeightMM: height, TorqueNmm: torque[i],
+				X: p.at.X, Y: p.at.Y, HeightMM: math.Max(0, tip+load.Heights[i]), TorqueNmm: load.Torque[i],
 			})
 		}
 	}
@@ -85,20 +84,38 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 }
 
 // allRound turns the peak of a load into every direction.
-func allRound(load cutload.Load) (force []cutload.Force, torque []float64) {
-	force = make([]cutload.Force, unknownDirections)
-	torque = make([]float64, unknownDirections)
-	for i := range force {
+func allRound(load cutload.Load) cutload.Load {
+	load.Rotor = make([]cutload.Force, unknownDirections)
+	load.Torque = make([]float64, unknownDirections)
+	heights := make([]float64, unknownDirections)
+	for i := range load.Rotor {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / unknownDirections)
-		force[i] = cutload.Force{Ahead: load.Peak * cos, Left: load.Peak * sin, Up: load.UpN}
-		torque[i] = load.TorqueNmm
+		load.Rotor[i] = cutload.Force{Ahead: load.Peak * cos, Left: load.Peak * sin, Up: load.UpN}
+		load.Torque[i] = load.TorqueNmm
+		heights[i] = load.HeightMM
 	}
-	return force, torque
+	load.Heights = heights
+	return load
+}
+
+// bodyKey names a piece as it lies in an epoch: a hung one with the floor of the cut, see floorOf.
+type bodyKey struct {
+	piece int32
+	floor int
+}
+
+// keyOf is the key under which a step finds the body of a piece.
+func (a *Analysis) keyOf(e *epoch, s *sweep.Step, id int32) bodyKey {
+	if hungIn(&a.rec.Pieces[id-1], e.until) {
+		return bodyKey{id, a.floorOf(s)}
+	}
+	return bodyKey{piece: id}
 }
 
 // bodyOf describes a piece as it lies on the table in an epoch, with the chuck at the given absolute pressure and the
 // change applied.
-func (a *Analysis) bodyOf(e *epoch, id int32, chuckPa float64, c change) contact.Body {
+func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) contact.Body {
+	id := key.piece
 	p := &a.rec.Pieces[id-1]
 	patches := e.patches[id]
 	b := contact.Body{
@@ -114,7 +131,7 @@ func (a *Analysis) bodyOf(e *epoch, id int32, chuckPa float64, c change) contact
 		}
 	}
 	if hungIn(p, e.until) {
-		b.Webs = a.wholeWebs(p, e.until)
+		b.Webs = a.wholeWebs(p, e.until, key.floor)
 	}
 	b.Webs = append(b.Webs, c.webs...)
 	return b

@@ -17,7 +17,7 @@ const maxRemedies = 3
 
 // Bounds of what is tried as a remedy.
 const (
-	leastFeedShare  = 0.05
+	leastFeedShare  = 0.2 // below it a cutter rubs more than it cuts
 	leastPassMM     = 0.05
 	greatestTackPa  = 60e3
 	searchHalvings  = 12
@@ -40,11 +40,11 @@ type patient struct {
 }
 
 // bodies keeps supports by epoch and piece.
-type bodies map[int]map[int32]*contact.Support
+type bodies map[int]map[bodyKey]*contact.Support
 
-func (b bodies) at(epoch int) map[int32]*contact.Support {
+func (b bodies) at(epoch int) map[bodyKey]*contact.Support {
 	if b[epoch] == nil {
-		b[epoch] = map[int32]*contact.Support{}
+		b[epoch] = map[bodyKey]*contact.Support{}
 	}
 	return b[epoch]
 }

@@ -52,7 +52,7 @@ func (a *Analysis) holdsAt(list []critical, margin float64, chuckPa func(index i
 	for _, c := range list {
 		var err error
 		ok := true
-		loads, err = a.tryStep(c.epoch, c.step, chuckPa(c.epoch), change{}, map[int32]*contact.Support{}, loads, func(t trial) {
+		loads, err = a.tryStep(c.epoch, c.step, chuckPa(c.epoch), change{}, map[bodyKey]*contact.Support{}, loads, func(t trial) {
 			if t.piece == c.piece && t.margin < margin {
 				ok = false
 			}

@@ -35,12 +35,12 @@ func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchor
 // tryStep checks one step on every piece that it touches, with the change applied. Bodies are built once per epoch and
 // piece and kept in bodies; loads is scratch space. Steps whose load makes no sense yield nothing; cutDataFindings
 // reports them.
-func (a *Analysis) tryStep(index, step int, chuckPa float64, c change, bodies map[int32]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
+func (a *Analysis) tryStep(index, step int, chuckPa float64, c change, bodies map[bodyKey]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
 	return a.tryPieces(index, step, a.touchedIn(step), chuckPa, c, bodies, loads, visit)
 }
 
 // tryPieces is tryStep for some of the pieces that the step touches.
-func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c change, bodies map[int32]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
+func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c change, bodies map[bodyKey]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
 	e, s := &a.air[index], &a.rec.Steps[step]
 	loads, _, err := a.loadsOf(s, c, loads)
 	var nonsense *cutload.SenseError
@@ -51,15 +51,18 @@ func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c
 	}
 	m := &a.prog.Moves[s.Move]
 	for _, id := range pieces {
-		if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) && len(a.wholeWebs(p, e.until)) == 0 {
-			continue // its last web goes in this epoch: it is checked without any from the step that frees it
+		if p := &a.rec.Pieces[id-1]; p.Freed <= e.until && settled(a.rec, s) < p.Freed || hungIn(p, e.until) && len(a.wholeWebs(p, e.until, 0)) == 0 {
+			// The last of its webs goes later in this epoch. It is checked without any from the step that frees it, which
+			// is the harder test.
+			continue
 		}
-		support := bodies[id]
+		key := a.keyOf(e, s, id)
+		support := bodies[key]
 		if support == nil {
-			if support, err = contact.NewSupport(a.bodyOf(e, id, chuckPa, c)); err != nil {
+			if support, err = contact.NewSupport(a.bodyOf(e, key, chuckPa, c)); err != nil {
 				return loads, fmt.Errorf("piece %d: %w", id, err)
 			}
-			bodies[id] = support
+			bodies[key] = support
 		}
 		out, worst := support.Worst(loads)
 		if out.Err != nil {
@@ -109,7 +112,7 @@ const epochsAtOnce = 16
 
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
-	bodies := make(map[int32]*contact.Support, len(e.pieces))
+	bodies := make(map[bodyKey]*contact.Support, len(e.pieces))
 	var trials []trial
 	var loads []contact.Load
 	for step := e.firstStep; step < e.lastStep; step++ {

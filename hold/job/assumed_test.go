@@ -36,7 +36,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"helix 30 deg (up-cut) assumed for tool 1",
 		"rake 0 deg assumed for tool 1",
 		"flute length unknown for tool 1: cutting with the shank goes unnoticed (reach)",
-		"no run-out assumed for tool 1",
+		"run-out 0.01 mm, at most a hundredth of the diameter, assumed for tool 1 (common practice, no source)",
 		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
 		"margin 2.0 asked for (margin)",
 	}

@@ -64,7 +64,7 @@
 //	  rake                0 deg
 //	  reach               unknown; flute length
 //	  length              unknown; what stands out of the holder, not less than reach; nothing else depends on it
-//	  runout              0 mm
+//	  runout              0.01 mm, at most a hundredth of the diameter
 //	  offset              part: the path is the outline of the part, compensation moves the tool aside by its radius;
 //	                      or in-path: the path is already that of the tool's middle
 //	[material.NAME]       own material

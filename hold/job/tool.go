@@ -14,6 +14,7 @@ import (
 const (
 	defaultFlutes   = 2
 	defaultHelixDeg = 30
+	defaultRunoutMM = 0.01
 	defaultPointDeg = 118 // of a drill (common practice, no source)
 )
 
@@ -33,7 +34,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 		{words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
 		{words: "rake 0 deg assumed for %s"},
 		{words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
-		{words: "no run-out assumed for %s"},
+		{words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s (common practice, no source)", defaultRunoutMM)},
 		{words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
 		{words: "with cutter radius compensation the path of %s is taken as the outline of the part (offset)"},
 	}
@@ -84,7 +85,10 @@ func (r *reader) tools(root *node) map[int]Tool {
 			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)", trimmed(t.ReachMM), trimmed(t.LengthMM)),
 				"write length as what stands out of the holder")
 		}
-		t.RunoutMM, _ = s.quantity("runout", length, runoutMM)
+		t.RunoutMM = min(defaultRunoutMM, t.DiameterMM/100)
+		if r, ok := s.quantity("runout", length, runoutMM); ok {
+			t.RunoutMM = r
+		}
 		if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
 			s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm", trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
 				"write how far the edges run off the axis")

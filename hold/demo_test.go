@@ -1,0 +1,136 @@
+package hold
+
+import (
+	"math"
+	"os"
+	"strings"
+	"testing"
+)
+
+// demo runs a program of the demo with its job file.
+func demo(t testing.TB, name string) (*Analysis, []string) {
+	t.Helper()
+	const dir = "../testdata/demo/"
+	program, err := os.ReadFile(dir + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	jobFile, err := os.ReadFile(dir + strings.TrimSuffix(strings.TrimSuffix(name, ".nc"), ".ngc") + ".toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return road(t, string(program), string(jobFile)), strings.Split(string(program), "\n")
+}
+
+// lastCut is the line of the last feed move of the part whose name stands in a comment.
+func lastCut(t testing.TB, lines []string, part string) int {
+	t.Helper()
+	last := 0
+	inside := false
+	for i, line := range lines {
+		switch {
+		case line == "("+part+")":
+			inside = true
+		case inside && strings.Contains(line, "G0 Z25."):
+			return last
+		case inside:
+			last = i + 1
+		}
+	}
+	t.Fatalf("part %s not found", part)
+	return 0
+}
+
+func TestDemoPanels(t *testing.T) {
+	a, lines := demo(t, "panels.nc")
+	r := a.Result
+	rounded := func(w, h, radius float64) float64 { return w*h - (4-math.Pi)*radius*radius }
+	disc := func(d float64) float64 { return math.Pi * d * d / 4 }
+	for _, part := range []struct {
+		name  string
+		x, y  float64 // middle of it in the drawing, mm
+		area  float64 // by its closed form, holes of the drill left in: at most 0.5 % of any part
+		rim   float64 // perimeter, mm
+		loose bool
+	}{
+		{"FRONT PANEL", 122, 82, rounded(220, 140, 6), 720, false},
+		{"REAR PANEL", 330, 72, rounded(160, 120, 6), 560, false},
+		{"SIDE PLATE 1", 72, 215, rounded(120, 90, 5), 420, false},
+		{"COVER", 403, 320, rounded(150, 80, 5), 460, false},
+		{"BRACKET 1", 468, 32, rounded(80, 40, 4), 240, true},
+		{"LINK 1", 554, 19.5, rounded(60, 15, 3), 150, true},
+		{"TAG 1", 438, 185, rounded(20, 10, 2), 60, true},
+		{"SPACER 1", 506, 186, disc(12), 12 * math.Pi, true},
+		{"SPACER 2", 532, 186, disc(12), 12 * math.Pi, true},
+	} {
+		var piece *Piece
+		for i := range r.Pieces {
+			p := &r.Pieces[i]
+			if p.Freed && math.Hypot(p.Centroid[0]-part.x, p.Centroid[1]-part.y) < 1 {
+				piece = p
+			}
+		}
+		if piece == nil {
+			t.Errorf("%s: no piece at X%g Y%g", part.name, part.x, part.y)
+			continue
+		}
+		// A cell belongs to the piece when its centre does: half a cell times the perimeter, and the drill's holes.
+		if off := math.Abs(piece.AreaMM2 - part.area); off > 0.5*r.Grid.CellMM*part.rim+0.005*part.area {
+			t.Errorf("%s: area %.2f mm2, drawn %.2f mm2", part.name, piece.AreaMM2, part.area)
+		}
+		wantLine := lastCut(t, lines, part.name)
+		if strings.HasPrefix(part.name, "SPACER") {
+			if piece.FreedLine != wantLine {
+				t.Errorf("%s: freed at line %d, want %d", part.name, piece.FreedLine, wantLine)
+			}
+		} else if piece.FreedLine != wantLine-1 && piece.FreedLine != wantLine { // the overlap is a block of its own
+			t.Errorf("%s: freed at line %d, want %d", part.name, piece.FreedLine, wantLine-1)
+		}
+		risks := riskOf(r, piece.ID)
+		if part.loose != (piece.State == StateLoose) {
+			t.Errorf("%s: %v, findings %v", part.name, piece.State, risks)
+		}
+		if part.loose && (len(risks) == 0 || risks[0].Line != piece.FreedLine || risks[0].Level != LevelError) {
+			t.Errorf("%s: not reported as an error at line %d, which frees it: %v", part.name, piece.FreedLine, risks)
+		}
+	}
+	if r.Verdict != Loose {
+		t.Errorf("verdict %v, want loose", r.Verdict)
+	}
+}
+
+func TestDemoSkinCures(t *testing.T) {
+	a, _ := demo(t, "panels-skin.nc")
+	if a.Result.Verdict != Held {
+		t.Errorf("verdict %v, want held: %v", a.Result.Verdict, a.Result.Findings)
+	}
+	hanging := 0
+	for _, p := range a.Result.Pieces {
+		if p.WebLine > 0 && !p.Freed {
+			hanging++
+			if math.IsInf(p.Least.Margin, 1) {
+				t.Errorf("piece %d hangs on a skin and was never checked", p.ID)
+			}
+		}
+	}
+	if hanging != 22 { // 20 parts and the slugs of two rings
+		t.Errorf("%d pieces hang on a skin, want 22", hanging)
+	}
+}
+
+func TestDemoInchesMeasuresInchesOnce(t *testing.T) {
+	a, _ := demo(t, "lantern.ngc")
+	const inch = 25.4 // exact by definition
+	// SIDE 1 is 5 x 7 in with two windows of 3 x 1.75 in; corners of the windows are rounded by the tool's radius.
+	windows := 2 * (3*1.75 - (4-math.Pi)*0.125*0.125)
+	want := (5*7 - windows) * inch * inch
+	found := false
+	for _, p := range a.Result.Pieces {
+		if p.Freed && math.Abs(p.AreaMM2-want) < 0.5*a.Result.Grid.CellMM*(2*(5+7)+4*(3+1.75))*inch {
+			found = true
+		}
+	}
+	if !found {
+		t.Errorf("no piece of %.0f mm2", want)
+	}
+}
