@@ -93,7 +93,7 @@ func TestParseExample(t *testing.T) {
 		},
 		Tools: map[int]job.Tool{1: {
 			Tool:   sweep.Tool{Number: 1, Shape: sweep.Flat, DiameterMM: 6, ReachMM: 22},
-			Flutes: 2, HelixRad: math.Pi / 6,
+			Flutes: 2, HelixRad: math.Pi / 6, RunoutMM: 0.01,
 		}},
 		Origins: map[string]job.Origin{},
 		Limits:  job.Limits{Margin: 2},
