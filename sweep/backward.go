@@ -37,13 +37,29 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	count := 0
 	rim := false
 	blank := c.blankAt(i, k)
+	neck := false
 	if x, y := k&tileMask, k>>tileBits; x > 0 && x < tileMask && y > 0 && y < tileMask && t.blank == nil {
-		for _, nk := range [4]int{k + 1, k + tileSide, k - 1, k - tileSide} {
-			if l := t.label[nk]; l != noNode {
-				near, count = f.addNear(near, count, l)
-			} else if t.cut[nk] == tickOutside {
-				rim = true
+		var l [4]int32
+		sides := 0
+		for n, nk := range [4]int{k + 1, k + tileSide, k - 1, k - tileSide} {
+			l[n] = t.label[nk]
+			if l[n] == noNode {
+				if t.cut[nk] == tickOutside {
+					rim = true
+				}
+				continue
 			}
+			sides++
+			near, count = f.addNear(near, count, l[n])
+		}
+		if sides > 1 {
+			joined := 0
+			for n, nk := range [4]int{k + tileSide + 1, k + tileSide - 1, k - tileSide - 1, k - tileSide + 1} {
+				if l[n] != noNode && l[(n+1)&3] != noNode && t.label[nk] != noNode {
+					joined++
+				}
+			}
+			neck = sides-joined > 1
 		}
 	} else {
 		for dir := 0; dir < 4; dir++ {
@@ -58,6 +74,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 				rim = true
 			}
 		}
+		neck = count == 1 && f.isNeck(i, k, blank)
 	}
 	root := noNode
 	switch count {
@@ -65,7 +82,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 		root = f.add(blank, repOf(i, k), at)
 	case 1:
 		root = near[0]
-		if f.seekNecks && f.isNeck(i, k, blank) {
+		if neck && f.seekNecks {
 			f.necks = append(f.necks, uint64(at)<<32|uint64(id))
 		}
 	default:
@@ -119,7 +136,7 @@ func (f *forest) addNear(near [4]int32, count int, label int32) ([4]int32, int) 
 // meet joins sets at a cell. Crumbs are taken in by the largest; two or more grown sets make a new node.
 func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 	big := sets[0]
-	grown := make([]int32, 0, 4)
+	var grown []int32
 	for _, s := range sets {
 		if f.nodes[s].size > f.nodes[big].size || f.nodes[s].size == f.nodes[big].size && s < big {
 			big = s
@@ -133,7 +150,8 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 	split := len(grown) > 1 && at != tickNever
 	if split {
 		root = f.add(f.nodes[big].blank, f.nodes[big].rep, f.nodes[big].last)
-		f.nodes[root].kids, f.nodes[root].at, f.nodes[root].cell = grown, at, id
+		f.nodes[root].meet = int32(len(f.meets))
+		f.meets = append(f.meets, meeting{root, grown, at, id})
 	}
 	for _, s := range sets {
 		if s == root {

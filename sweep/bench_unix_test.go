@@ -79,6 +79,8 @@ func BenchmarkNestOf500(b *testing.B) {
 		b.ReportMetric(took.Seconds(), "cpu-s")
 		b.ReportMetric(float64(took)/float64(floorTime(r)), "x-floor")
 		b.ReportMetric(float64(len(r.Steps)), "steps")
+		b.ReportMetric(float64(len(r.cells.list)*tileArea)/1e6, "Mcells-touched")
+		b.ReportMetric(100*r.RemovedMM3/r.StockMM3, "%-cut")
 	}
 }
 

@@ -116,16 +116,16 @@ func better(a, b int16) bool {
 }
 
 // lay fills the store with the blanks: tiles that are not all alike get their memory now.
-func (c *cells) lay(g Grid, rows [][]run, blanks int) (stock int64) {
+func (c *cells) lay(g Grid, rows [][]run, blanks int, spare *shed) (stock int64) {
 	for ty := 0; ty < c.ty; ty++ {
 		for tx := 0; tx < c.tx; tx++ {
-			stock += c.layTile(g, rows, tx, ty, blanks)
+			stock += c.layTile(g, rows, tx, ty, blanks, spare)
 		}
 	}
 	return stock
 }
 
-func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int) (stock int64) {
+func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int, spare *shed) (stock int64) {
 	i := ty*c.tx + tx
 	x0, y0 := int32(tx<<tileBits), ty<<tileBits
 	kind, first := noBlank, true
@@ -147,7 +147,7 @@ func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int) (stock int64) 
 		}
 		return stock
 	}
-	t := &tile{}
+	t := spare.tile()
 	if blanks > 1 {
 		t.blank = new([tileArea]uint16)
 	}

@@ -86,12 +86,12 @@ func (c *cells) at(ix, iy int) (*tile, int) {
 	return c.tiles[(iy>>tileBits)*c.tx+ix>>tileBits], (iy&tileMask)<<tileBits | ix&tileMask
 }
 
-// touch gives the tile with memory at index i, making it first where needed.
-func (c *cells) touch(i int) *tile {
+// touch gives the tile with memory at index i, taking it from spare tiles first where needed.
+func (c *cells) touch(i int, spare *shed) *tile {
 	if t := c.tiles[i]; t != nil {
 		return t
 	}
-	t := &tile{}
+	t := spare.tile()
 	u := c.plain[i]
 	cut, h := tickNever, fix(0)
 	switch u.blank {
@@ -174,4 +174,36 @@ func (c *cells) node(ix, iy int) int32 {
 		return t.label[k]
 	}
 	return c.plain[(iy>>tileBits)*c.tx+ix>>tileBits].label
+}
+
+// shed hands out empty tiles, cut from large blocks so that none of their memory is lost to rounding, and takes them back.
+type shed struct {
+	block []tile
+	back  []*tile
+}
+
+const shedTiles = 32
+
+func (s *shed) tile() *tile {
+	if n := len(s.back); n > 0 {
+		t := s.back[n-1]
+		s.back = s.back[:n-1]
+		*t = tile{}
+		return t
+	}
+	if len(s.block) == 0 {
+		s.block = make([]tile, shedTiles)
+	}
+	t := &s.block[0]
+	s.block = s.block[1:]
+	return t
+}
+
+// recycle takes the tiles of a store that is done with.
+func (s *shed) recycle(c *cells) {
+	for _, t := range c.tiles {
+		if t != nil {
+			s.back = append(s.back, t)
+		}
+	}
 }

@@ -7,23 +7,30 @@ package sweep
 
 // node is a set of cells between two meetings.
 type node struct {
-	up     int32   // disjoint-set parent (compressed on the way); itself for a root
-	alias  int32   // the node that took this one in as a crumb; itself if none
-	size   int64   // cells
-	sx, sy int64   // sums of the cells' indices
-	rim    bool    // touches the outer rim of its blank
-	blank  int16   // the blank it is part of
-	kids   []int32 // sets that met here
-	at     tick    // when (a moment at which the kids were set apart)
-	cell   uint32  // slot and place of the cell that joined them
-	rep    int64   // a cell of the set that outlives the others' joining: tile index and place
-	last   tick    // when the last of its cells is cut; tickNever if some stay
-	met    int32   // the meeting that this set went into; noNode if none
+	up     int32 // disjoint-set parent (compressed on the way); itself for a root
+	alias  int32 // the node that took this one in as a crumb; itself if none
+	size   int64 // cells
+	sx, sy int64 // sums of the cells' indices
+	rim    bool  // touches the outer rim of its blank
+	blank  int16 // the blank it is part of
+	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
+	last   tick  // when the last of its cells is cut; tickNever if some stay
+	met    int32 // the node of the meeting that this set went into; noNode if none
+	meet   int32 // the meeting that made this node; noNode if none
+}
+
+// meeting is where grown sets come together: read forwards, a split.
+type meeting struct {
+	node int32   // that begins here
+	kids []int32 // sets that met
+	at   tick    // when, a moment at which the kids were set apart
+	cell uint32  // slot and place of the cell that joined them
 }
 
 type forest struct {
 	c     *cells
 	nodes []node
+	meets []meeting                     // in order of falling time
 	level func(t *tile) *[tileArea]tick // when the cells of a tile are gone
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
 	necks     []uint64 // tick and cell, as in a queue
@@ -43,7 +50,7 @@ func (f *forest) find(i int32) int32 {
 
 func (f *forest) add(blank int16, rep int64, last tick) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, last: last, met: noNode})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, last: last, met: noNode, meet: noNode})
 	return i
 }
 

@@ -10,6 +10,7 @@ type kernel struct {
 	g       Grid
 	c       *cells
 	jobs    []job
+	shed    *shed
 	acc     []sample // of the chunk, this worker's own
 	through fix      // a film up to this is cut
 	web     fix
@@ -66,7 +67,7 @@ func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int, flatLevel bool) {
 			continue
 		}
 		if t == nil {
-			t = k.c.touch(i)
+			t = k.c.touch(i, k.shed)
 		}
 		gl, gh := max(k.gapLo[r], lo), min(k.gapHi[r], hi)
 		if gl >= gh {

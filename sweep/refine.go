@@ -54,7 +54,7 @@ func (b *bridges) grow() {
 		if round == maxRounds || !b.look() {
 			return
 		}
-		f.nodes = append(f.nodes[:0], start...)
+		f.nodes, f.meets = append(f.nodes[:0], start...), f.meets[:0]
 		for _, id := range q.ids {
 			b.c.list[id>>(2*tileBits)].label[id&(tileArea-1)] = noNode
 		}
@@ -63,7 +63,7 @@ func (b *bridges) grow() {
 
 // split is a place to look at and what was found there.
 type split struct {
-	node  int32 // noNode for a neck
+	meet  int32 // index of the meeting; noNode for a neck
 	cell  uint32
 	was   tick
 	links []link
@@ -73,11 +73,8 @@ type split struct {
 func (b *bridges) look() (again bool) {
 	var todo []split
 	times := make([]tick, 0)
-	for i := range b.f.nodes {
-		n := &b.f.nodes[i]
-		if len(n.kids) == 0 {
-			continue
-		}
+	for i := range b.f.meets {
+		n := &b.f.meets[i]
 		if at, ok := b.shift[n.cell]; ok {
 			n.at = at
 		}
@@ -90,7 +87,7 @@ func (b *bridges) look() (again bool) {
 			break
 		}
 		b.done[n.cell] = true
-		todo = append(todo, split{node: int32(i), cell: n.cell, was: n.at})
+		todo = append(todo, split{meet: int32(i), cell: n.cell, was: n.at})
 	}
 	for _, e := range b.f.necks {
 		id := uint32(e)
@@ -105,7 +102,7 @@ func (b *bridges) look() (again bool) {
 			break
 		}
 		b.done[id] = true
-		todo = append(todo, split{node: noNode, cell: id, was: tick(e >> 32)})
+		todo = append(todo, split{meet: noNode, cell: id, was: tick(e >> 32)})
 	}
 	if len(todo) == 0 {
 		return false
@@ -115,12 +112,13 @@ func (b *bridges) look() (again bool) {
 	}
 	var next atomic.Int64
 	work := func() {
+		tools := new(bench)
 		for {
 			i := int(next.Add(1)) - 1
 			if i >= len(todo) {
 				return
 			}
-			b.refine(&todo[i])
+			b.refine(&todo[i], tools)
 		}
 	}
 	var wg sync.WaitGroup
@@ -137,7 +135,7 @@ func (b *bridges) look() (again bool) {
 				continue
 			}
 			lo, hi := min(l.at, p.was), max(l.at, p.was)
-			if p.node == noNode {
+			if p.meet == noNode {
 				// A neck that is gone within a cell of the same move was one only for the raster.
 				if l.at < p.was || hi-lo <= ticksPerCell && b.c.clock.move(hi) == b.c.clock.move(lo) {
 					continue
@@ -146,7 +144,7 @@ func (b *bridges) look() (again bool) {
 				between := sort.Search(len(times), func(i int) bool { return times[i] > hi }) -
 					sort.Search(len(times), func(i int) bool { return times[i] >= lo })
 				if hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
-					b.f.nodes[p.node].at = l.at
+					b.f.meets[p.meet].at = l.at
 					b.shift[p.cell] = l.at
 					continue
 				}
@@ -166,18 +164,18 @@ func (b *bridges) look() (again bool) {
 }
 
 // refine looks at one place in growing windows until one is large enough.
-func (b *bridges) refine(p *split) {
+func (b *bridges) refine(p *split, tools *bench) {
 	cx, cy := b.c.whereIs(b.tileOf, p.cell)
 	last, since := lastWindow, firstTick
-	if p.node == noNode {
+	if p.meet == noNode {
 		last, since = lastNeckWindow, p.was
 	}
 	for w := firstWindow; w <= last; w *= 2 {
 		marks := b.marks(p, cx, cy, w)
 		if marks == nil {
-			return
+			continue
 		}
-		links := b.window(cx, cy, w, marks, since)
+		links := b.window(cx, cy, w, marks, since, tools)
 		if len(links) == 0 {
 			return
 		}
@@ -202,12 +200,12 @@ func (c *cells) whereIs(tileOf []int32, id uint32) (x, y int) {
 // marks tells for each cell of a window, row by row, which side of the place it lies on: 1 and up, 0 for none. For a
 // split the sides are the sets; for a neck, the groups round it as far as the window shows, nil if it shows only one.
 func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
-	if p.node == noNode {
+	if p.meet == noNode {
 		return b.groups(cx, cy, w, p.was)
 	}
 	side := 2*w + 1
 	out := make([]int8, side*side)
-	kids := b.f.nodes[p.node].kids
+	kids := b.f.meets[p.meet].kids
 	for y := max(0, cy-w); y <= min(b.s.grid.NY-1, cy+w); y++ {
 		for x := max(0, cx-w); x <= min(b.s.grid.NX-1, cx+w); x++ {
 			if l := b.c.node(x, y); l != noNode {
@@ -219,18 +217,18 @@ func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
 }
 
 // neckWindow is the half width of the window in which a neck must part its surroundings to be looked at.
-const neckWindow = 5
+const neckWindow = 8
+
+// maxGroups bounds the sides of one place.
+const maxGroups = 100
 
 func (b *bridges) parted(id uint32, at tick) bool {
 	cx, cy := b.c.whereIs(b.tileOf, id)
 	return b.groups(cx, cy, neckWindow, at) != nil
 }
 
-// neckSeeds is how far from the neck, in cells, its groups begin: as many cells in a row may go in one tick (a plunge).
-const neckSeeds = 3
-
-// groups marks the cells of a window that stand after a moment, group by group, starting near its middle. nil if there
-// are fewer than two groups.
+// groups marks the cells of a window that stand after a moment, group by group; nil if there are fewer than two groups.
+// All cells of the window count, since many in a row may go in one tick (a plunge).
 func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
@@ -247,11 +245,10 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 		}
 		return cut > at && cut >= firstTick && b.blankOf(x, y) == blank
 	}
-	n := int8(0) // groups; a window of this size has fewer than 127 near its middle
+	n := int8(0)
 	var stack [][2]int
-	const seeds = 2*neckSeeds + 1
-	for d := 0; d < seeds*seeds; d++ {
-		x, y := cx+d%seeds-neckSeeds, cy+d/seeds-neckSeeds
+	for d := 0; d < side*side && n < maxGroups; d++ {
+		x, y := cx+d%side-w, cy+d/side-w
 		if !stands(x, y) || out[(y-cy+w)*side+x-cx+w] != 0 {
 			continue
 		}

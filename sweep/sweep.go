@@ -32,11 +32,11 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 		c.tops = append(c.tops, toFix(b.TopMM-stock.BottomMM))
 	}
 	c.clock = newClock(moves, s.grid.CellMM/ticksPerCell)
-	start := c.lay(s.grid, rasterBlanks(s.grid, stock), len(stock.Blanks))
+	start := c.lay(s.grid, rasterBlanks(s.grid, stock), len(stock.Blanks), new(shed))
 	area := s.grid.CellMM * s.grid.CellMM
 	r.StockMM3 = float64(start) / fixPerMM * area
 
-	d := newDriver(s, c)
+	d := newDriver(s, c, nil)
 	d.drive()
 	r.RemovedMM3 = float64(d.removed) / fixPerMM * area
 
@@ -85,13 +85,18 @@ type driver struct {
 	removed  int64
 }
 
-func newDriver(s *setup, c *cells) *driver {
+// newDriver starts at the first move; spare tiles are the workers' own unless given.
+func newDriver(s *setup, c *cells, spare *shed) *driver {
 	d := &driver{s: s, c: c, bands: make([][]int32, c.ty)}
 	d.known.moves = s.moves
 	for i := 0; i < s.opt.Jobs; i++ {
-		d.kernels = append(d.kernels, &kernel{
-			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2,
-		})
+		k := &kernel{
+			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2, shed: spare,
+		}
+		if spare == nil {
+			k.shed = new(shed)
+		}
+		d.kernels = append(d.kernels, k)
 	}
 	return d
 }

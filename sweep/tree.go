@@ -78,11 +78,9 @@ func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree,
 		id[n] = tree.add(int32(f.nodes[n].blank)+1, 0, n)
 	}
 	// Nodes were made in order of falling time: read forwards, every node comes after the one it splits from.
-	for i := len(f.nodes) - 1; i >= 0; i-- {
-		n := &f.nodes[i]
-		if len(n.kids) == 0 {
-			continue
-		}
+	for m := len(f.meets) - 1; m >= 0; m-- {
+		n := &f.meets[m]
+		i := n.node
 		kids := append([]int32(nil), n.kids...)
 		blank := int(id[i]) <= blanks
 		sort.Slice(kids, func(a, b int) bool {

@@ -10,13 +10,22 @@ type void struct {
 	mine  []int8    // of a cell: it is a place of that side; 0 for none
 	same  [128]int8 // of a side: one that it was joined to, or itself
 	sides int       // not yet joined
+
+	events, spare []uint64
+	from          []int32
+	queue         []int
 }
 
-func newVoid(c *cells, g Grid) *void {
-	v := &void{w: g.NX, h: g.NY}
+// reset takes over the moments of the cells of a store.
+func (v *void) reset(c *cells, g Grid) {
+	v.w, v.h, v.sides = g.NX, g.NY, 0
 	n := v.w * v.h
-	v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
-	v.kid, v.mine = make([]int8, n), make([]int8, n)
+	if cap(v.cut) < n {
+		v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
+		v.kid, v.mine, v.from = make([]int8, n), make([]int8, n), make([]int32, n)
+	}
+	v.cut, v.blank, v.up, v.kid, v.mine, v.from = v.cut[:n], v.blank[:n], v.up[:n], v.kid[:n], v.mine[:n], v.from[:n]
+	clear(v.mine)
 	for i := range v.same {
 		v.same[i] = int8(i)
 	}
@@ -28,7 +37,6 @@ func newVoid(c *cells, g Grid) *void {
 			v.up[i] = -1
 		}
 	}
-	return v
 }
 
 func (v *void) mark(x, y int, side int8) {
@@ -53,7 +61,7 @@ func (v *void) side(k int8) int8 {
 
 // fill puts the cells back and tells of every meeting of two sides, before they count as one.
 func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
-	var events []uint64
+	events := v.events[:0]
 	for i, cut := range v.cut {
 		switch {
 		case cut == tickNever:
@@ -62,7 +70,11 @@ func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
 			events = append(events, uint64(cut)<<32|uint64(i))
 		}
 	}
-	events = sortByTick(events, make([]uint64, len(events)))
+	v.events = events
+	if cap(v.spare) < len(events) {
+		v.spare = make([]uint64, len(events))
+	}
+	events = sortByTick(events, v.spare[:len(events)])
 	for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
 		v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
 	}
@@ -107,8 +119,8 @@ func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
 
 // path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.
 func (v *void) path(at tick, a, b int8) []int {
-	from := make([]int32, v.w*v.h)
-	var queue []int
+	from, queue := v.from, v.queue[:0]
+	defer func() { v.queue = queue[:0] }()
 	for i := range v.mine {
 		from[i] = -1
 		if v.mine[i] != 0 && v.side(v.mine[i]) == a && v.cut[i] >= at {
@@ -116,9 +128,8 @@ func (v *void) path(at tick, a, b int8) []int {
 			queue = append(queue, i)
 		}
 	}
-	for len(queue) > 0 {
-		i := queue[0]
-		queue = queue[1:]
+	for next := 0; next < len(queue); next++ {
+		i := queue[next]
 		if v.mine[i] != 0 && v.side(v.mine[i]) == b {
 			out := []int{i}
 			for ; from[i] != int32(i); i = int(from[i]) {

@@ -59,6 +59,12 @@ func (ix *moveIndex) each(b orb.Bound, f func(move int)) {
 	}
 }
 
+// bench keeps what one worker uses again from window to window.
+type bench struct {
+	shed shed
+	void void
+}
+
 // link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
 type link struct {
 	at      tick
@@ -68,7 +74,7 @@ type link struct {
 
 // window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there, the
 // longest-lived first, as a tree. Links that are gone before since are left out.
-func (b *bridges) window(cx, cy, w int, marks []int8, since tick) []link {
+func (b *bridges) window(cx, cy, w int, marks []int8, since tick, tools *bench) []link {
 	g := b.s.grid
 	x0, y0 := max(0, cx-w), max(0, cy-w)
 	x1, y1 := min(g.NX-1, cx+w), min(g.NY-1, cy+w)
@@ -76,8 +82,10 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since tick) []link {
 		OriginX: g.OriginX + float64(x0)*g.CellMM, OriginY: g.OriginY + float64(y0)*g.CellMM,
 		CellMM: g.CellMM / fineness, NX: (x1 - x0 + 1) * fineness, NY: (y1 - y0 + 1) * fineness,
 	}
-	c := sweepAgain(b.s, b.c, fine, b.near)
-	v := newVoid(c, fine)
+	c := sweepAgain(b.s, b.c, fine, b.near, &tools.shed)
+	v := &tools.void
+	v.reset(c, fine)
+	tools.shed.recycle(c)
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
 			if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
@@ -107,16 +115,16 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since tick) []link {
 }
 
 // sweepAgain runs the moves near a small grid over it.
-func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex) *cells {
+func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed) *cells {
 	c := &cells{
 		tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide,
 		tops: coarse.tops, clock: coarse.clock,
 	}
 	c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
-	c.lay(g, rasterBlanks(g, s.stock), len(s.stock.Blanks))
+	c.lay(g, rasterBlanks(g, s.stock), len(s.stock.Blanks), spare)
 	local := *s
 	local.grid, local.opt.Jobs = g, 1
-	d := newDriver(&local, c)
+	d := newDriver(&local, c, spare)
 	d.quiet = true
 	near.each(g.box(), func(i int) {
 		d.add(i)
