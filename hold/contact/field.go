@@ -56,6 +56,7 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		side = 1 // all at one place
 	}
 	nx, ny := int(width/side)+1, int(height/side)+1
+	sideX, sideY := max(width, side)/float64(nx), max(height, side)/float64(ny)
 	type bin struct{ w, x, y, xx, xy, yy, self float64 }
 	bins := make([]bin, nx*ny)
 	for _, p := range patches {
@@ -63,7 +64,7 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 			continue
 		}
 		n := single(p)
-		b := &bins[min(int((p.Y-low[1])/side), ny-1)*nx+min(int((p.X-low[0])/side), nx-1)]
+		b := &bins[min(int((p.Y-low[1])/sideY), ny-1)*nx+min(int((p.X-low[0])/sideX), nx-1)]
 		b.w += n.weight
 		b.x += n.weight * n.x
 		b.y += n.weight * n.y

@@ -27,7 +27,7 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 		}
 	}
 	if len(all) <= maxHinges {
-		return all
+		return heaped(all)
 	}
 	slices.SortStableFunc(all, func(p, q hinge) int {
 		return cmp.Compare(math.Atan2(p.y-cy, p.x-cx), math.Atan2(q.y-cy, q.x-cx))
@@ -37,6 +37,21 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 		joined[i] = join(all[i*len(all)/maxHinges : (i+1)*len(all)/maxHinges])
 	}
 	return joined
+}
+
+// heaped joins webs that stand on one another, nearer than an eighth of their widths together: the search for the limit surface expects
+// one sharp point at a place.
+func heaped(hs []hinge) []hinge {
+	for i := 0; i < len(hs); i++ {
+		for j := i + 1; j < len(hs); j++ {
+			if hypot(hs[i].x-hs[j].x, hs[i].y-hs[j].y) <= (hs[i].spread+hs[j].spread)*webBlunt/8 {
+				hs[i] = join([]hinge{hs[i], hs[j]})
+				hs = append(hs[:j], hs[j+1:]...)
+				j = i
+			}
+		}
+	}
+	return hs
 }
 
 func join(hs []hinge) hinge {

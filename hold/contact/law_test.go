@@ -8,8 +8,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// lawTolerance is what two runs may differ by where a law holds exactly for the model: both margins are lower bounds within surfaceGap, and
-// gathering patches into other spots moves the sum.
+// lawTolerance is what two runs may differ by where a law holds exactly for the model: both margins are lower bounds within surfaceGap. The
+// bodies have no more patches than are used as they are; TestGathering bounds what gathering changes.
 const lawTolerance = 0.006
 
 // boundless is a margin beyond which the demand is nothing but rounding.
@@ -17,7 +17,7 @@ const boundless = 1e9
 
 func drawBody(t *rapid.T) Body {
 	a, b := rapid.Float64Range(5, 300).Draw(t, "a"), rapid.Float64Range(5, 200).Draw(t, "b")
-	n, m := rapid.IntRange(2, 20).Draw(t, "n"), rapid.IntRange(2, 20).Draw(t, "m")
+	n, m := rapid.IntRange(2, 16).Draw(t, "n"), rapid.IntRange(2, 16).Draw(t, "m")
 	gx, gy := rapid.Float64Range(-1, 1).Draw(t, "gx"), rapid.Float64Range(-1, 1).Draw(t, "gy")
 	body := Body{
 		Patches:  rectangle(a, b, n, m, func(x, y float64) float64 { return 5e4 * (1 + gx*x/a + gy*y/b) }),
@@ -103,11 +103,18 @@ func TestLessHoldNeverHelps(t *testing.T) {
 		free.Webs = nil
 		notAbove(t, "no webs", drawn(t, free).All(l), before)
 
-		// Where patches are lost the pressure centre moves; under a lift the tilt moves with it, so there only the force left is ordered.
-		level := l
-		level.ZN = math.Min(l.ZN, 0)
-		held := drawn(t, b)
-		before = held.All(level)
+		// Where patches are lost the pressure centre moves, and under a lift the tilt with it, which may turn the piece's friction a percent
+		// or two more favourably. There twist is left out.
+		less := func(what string, s *Support) {
+			now := s.All(l)
+			if l.ZN > 0 {
+				now[2] = Outcome{}
+			}
+			notAbove(t, what, now, before)
+			level := l
+			level.ZN = min(l.ZN, 0)
+			notAbove(t, what+", no lift", s.All(level), drawn(t, b).All(level))
+		}
 		small := b
 		small.Patches = append([]Patch(nil), b.Patches...)
 		for i := range small.Patches {
@@ -115,7 +122,7 @@ func TestLessHoldNeverHelps(t *testing.T) {
 				small.Patches[i].AreaMM2 *= rapid.Float64Range(0, 1).Draw(t, "less area")
 			}
 		}
-		notAbove(t, "less area", drawn(t, small).All(level), before)
+		less("less area", drawn(t, small))
 		weak := b
 		weak.Patches = append([]Patch(nil), b.Patches...)
 		for i := range weak.Patches {
@@ -123,7 +130,7 @@ func TestLessHoldNeverHelps(t *testing.T) {
 				weak.Patches[i].PressurePa *= rapid.Float64Range(0, 1).Draw(t, "less pressure")
 			}
 		}
-		notAbove(t, "less pressure", drawn(t, weak).All(level), before)
+		less("less pressure", drawn(t, weak))
 	})
 }
 
@@ -249,7 +256,7 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		var p pull
 		s.pull(&p, &l)
 		_, surface, _ := s.search(&p)
-		if line := p.straight().margin(); line > min(surface, all[2].Margin)*(1+1e-9) || all[2].Margin > all[1].Margin*(1+1e-12) {
+		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-9) || all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
 		}
 		b.Enough = rapid.Float64Range(0.1, 10).Draw(t, "enough")
@@ -281,6 +288,25 @@ func TestWorstIsTheLeastCheck(t *testing.T) {
 		}
 		if o, i := s.Worst(loads); o.Margin != least || i != at {
 			t.Fatalf("Worst gives %g at %d, the least Check is %g at %d", o.Margin, i, least, at)
+		}
+	})
+}
+
+// TestGathering: patches gathered into spots give margins at most 1 % above and 2 % below those of the same face in patches that are not.
+func TestGathering(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := rapid.Float64Range(5, 300).Draw(t, "a"), rapid.Float64Range(5, 200).Draw(t, "b")
+		gx := rapid.Float64Range(-1, 1).Draw(t, "gx")
+		pressure := func(x, _ float64) float64 { return 5e4 * (1 + gx*x/a) }
+		coarse := Body{Patches: rectangle(a, b, 16, 16, pressure), Friction: 0.3, Outline: box(a, b)}
+		fine := coarse
+		n, m := rapid.IntRange(17, 60).Draw(t, "n"), rapid.IntRange(17, 60).Draw(t, "m")
+		fine.Patches = rectangle(a, b, n, m, pressure)
+		l := drawLoad(t, coarse)
+		l.ZN = min(l.ZN, 0.2*a*b*0.05)
+		c, f := drawn(t, coarse).All(l)[2].Margin, drawn(t, fine).All(l)[2].Margin
+		if c < boundless && (f > 1.01*c || f < 0.98*c) {
+			t.Fatalf("gathered %g, as they are %g", f, c)
 		}
 	})
 }

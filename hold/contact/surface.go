@@ -95,7 +95,7 @@ func (r *sums) add(n *node, share float64, v twist) {
 	r.h[5] += q * gs * gs
 }
 
-// descents bounds the passes over the nodes of one search; after the first patience of them a sharp node is tried as the sliding centre.
+// descents bounds the steps of one search; after the first patience of them a sharp node is tried as the sliding centre.
 const (
 	descents = 60
 	patience = 2
@@ -137,12 +137,7 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 				}
 			}
 		}
-		next, ok := here.newton(load, v)
-		var there sums
-		if ok {
-			there = s.at(next)
-			ok = there.cost < here.cost
-		}
+		next, there, ok := s.newtonStep(load, v, here)
 		if !ok {
 			if next, ok = here.weiszfeld(load); !ok {
 				return lower, here.cost, v
@@ -153,6 +148,22 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 		}
 		v, here = next, there
 	}
+}
+
+// newtonStep goes to the least of the second-order model or, where that is too far, part of the way; not ok when even a small part of it does not
+// go down.
+func (s surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
+	far, ok := here.newton(load, v)
+	if !ok {
+		return v, here, false
+	}
+	for part := 1.0; part > 0.01; part /= 4 {
+		next = twist{v.x + part*(far.x-v.x), v.y + part*(far.y-v.y), v.spin + part*(far.spin-v.spin)}
+		if there = s.at(next); there.cost < here.cost {
+			return next, there, true
+		}
+	}
+	return v, here, false
 }
 
 // eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its strength, so as to leave
@@ -185,10 +196,14 @@ func about(n *node, load wrench) twist {
 	return twist{spin * n.y, -spin * n.x, spin}
 }
 
+// leastPower is the share of its size times the load's that the power of a twist must have. Below it the load all but misses the sliding centre:
+// such a twist costs far too much for its work to be the least, and would scale to numbers out of range.
+const leastPower = 1e-9
+
 // onPlane scales a twist so that the load's power on it is 1.
 func onPlane(load wrench, v twist) (twist, bool) {
 	p := load.on(v)
-	if !(p > 0) || math.IsInf(p, 1) {
+	if !(p > leastPower*(math.Abs(load.x)+math.Abs(load.y)+math.Abs(load.turn))*(math.Abs(v.x)+math.Abs(v.y)+math.Abs(v.spin))) || math.IsInf(p, 1) {
 		return v, false
 	}
 	return twist{v.x / p, v.y / p, v.spin / p}, true

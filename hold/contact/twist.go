@@ -109,10 +109,12 @@ func (s *Support) search(p *pull) (lower, upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
 	}
+	size := max(math.Abs(p.load.x), math.Abs(p.load.y), math.Abs(p.load.turn))
+	unit := wrench{p.load.x / size, p.load.y / size, p.load.turn / size}
 	// The ellipse's own twist at the load is the start.
-	spin := p.about(p.load) / (p.couple * p.couple)
-	k := 1 / (p.force * p.force)
-	return r.descend(p.load, twist{p.load.x*k + spin*p.cy, p.load.y*k - spin*p.cx, spin}, surfaceGap, below)
+	spin := p.about(unit) * (p.force / p.couple) * (p.force / p.couple)
+	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap, below)
+	return lower / size, upper / size, at
 }
 
 // slidingCentre is the point that rests in a twist; false when it slides straight on.
