@@ -95,6 +95,10 @@ func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless f
 		}
 	}
 	b.incremental = relative
+	if b.got('U') && (b.is(groupOneShot) != g4 || say.strict) {
+		say.unread(b.at('U'), "the word U is not understood; the block is not read, take the word out")
+		ok = false
+	}
 	if ms > 4 {
 		say.lenient(lenManyM, b.first, "more than four M words in one block; all of them are read")
 	}
@@ -108,10 +112,7 @@ func (b *block) addNumber(w word, say *notes) bool {
 		return false
 	}
 	switch w.letter {
-	case 'E', 'O', 'U', 'V', 'W':
-		if w.letter == 'U' && b.is(groupOneShot) == g4 {
-			break
-		}
+	case 'E', 'V', 'W':
 		say.unread(int(w.col), "the word %c is not understood; the block is not read, take the word out", w.letter)
 		return false
 	}
