@@ -20,7 +20,7 @@ const (
 	leastFeedShare  = 0.2 // below it a cutter rubs more than it cuts
 	leastPassMM     = 0.05
 	greatestTackPa  = 60e3
-	searchHalvings  = 12
+	searchHalvings  = 8    // answers are rounded to two digits, to the safe side
 	skinSegments    = 48   // stretches of skin round a piece
 	maxRemedyRuns   = 400  // findings for which a way out is sought
 	maxRemedySteps  = 4000 // steps of one finding that are re-run for every candidate
@@ -280,26 +280,37 @@ func (p patient) anchor() string {
 	return "screw or clamp the sheet as well"
 }
 
-// cutEarlier looks for the last moment at which the vacuum was still enough.
+// cutEarlier looks for the last moment at which the vacuum was still enough. Exposure only grows, so the vacuum falls from epoch
+// to epoch and the moment can be found by bisection.
 func (p patient) cutEarlier() string {
 	if p.piece.Freed == 0 {
 		return ""
 	}
+	enough := func(index int) bool {
+		chuck := p.a.air[index].state.ChuckPa
+		return p.cures(change{}, func(int) float64 { return chuck })
+	}
 	first := p.run.first.epoch
-	for index := first - 1; index > 0; index-- {
-		e := &p.a.air[index]
-		if e.firstStep >= e.lastStep || e.state.ChuckPa >= p.a.air[first].state.ChuckPa {
-			continue
-		}
-		if p.cures(change{}, func(int) float64 { return e.state.ChuckPa }) {
-			line := int(p.a.prog.Moves[p.a.rec.Steps[e.firstStep].Move].Line)
-			if line >= p.run.first.line {
-				continue
-			}
-			return fmt.Sprintf("cut piece %d before line %d, while the vacuum is still %.1f kPa", p.run.piece, line, e.state.VacuumPa()/kilo)
+	if first < 2 || !enough(1) {
+		return ""
+	}
+	low, high := 1, first
+	for high-low > 1 {
+		if mid := (low + high) / 2; enough(mid) {
+			low = mid
+		} else {
+			high = mid
 		}
 	}
-	return ""
+	e := &p.a.air[low]
+	if e.firstStep >= len(p.a.rec.Steps) {
+		return ""
+	}
+	line := int(p.a.prog.Moves[p.a.rec.Steps[e.firstStep].Move].Line)
+	if line >= p.run.first.line {
+		return ""
+	}
+	return fmt.Sprintf("cut piece %d before line %d, while the vacuum is still %.1f kPa", p.run.piece, line, e.state.VacuumPa()/kilo)
 }
 
 func (p patient) downCut() string {
