@@ -128,7 +128,8 @@ type excerptLine struct {
 	Number int
 	Text   string
 	Hit    bool
-	Cut    bool // lines are left out before this one
+	Cut    bool   // lines are left out before this one
+	Remark string // what is said before this line, as in the annotated program
 }
 
 type findingRow struct {
@@ -327,6 +328,11 @@ func layStretch(r *hold.Result, k, index int, lines []programLine, workings []ho
 	}
 	if f.Line > 0 {
 		s.Excerpt = excerpt(lines, f.Line, max(f.Line, f.LastLine))
+		for i := range s.Excerpt {
+			if s.Excerpt[i].Number == f.Line {
+				s.Excerpt[i].Remark = s.Word + ": " + s.Message
+			}
+		}
 	}
 	for _, w := range workings {
 		if w.Line == f.Line {

@@ -26,6 +26,7 @@ const (
 	maxPagePoints  = 60_000 // vertices of all outlines together
 	maxPageEntries = 5_000
 	maxPagePieces  = 5_000
+	smallLetter    = 7.0 // width of a letter of the small text, at most
 )
 
 // pagePlan is the plan for the template.
@@ -44,22 +45,22 @@ type pagePlan struct {
 type pageRect struct{ X, Y, W, H float64 }
 
 type pageZone struct {
-	Name         string
+	Name, Title  string
 	Path         string
 	X, Y         float64 // of the name
 	Gasket, Open bool
 }
 
 type pagePiece struct {
-	ID      int
-	Freed   bool
-	TimeS   float64
-	Class   string
-	Path    string
-	Label   string
-	Title   string
-	X, Y    float64
-	Visible bool // whether the label fits on it
+	ID     int
+	Freed  bool
+	TimeS  float64
+	Class  string
+	Path   string
+	Label  string
+	Title  string
+	X, Y   float64
+	Beside bool // the label stands beside the piece, which is too small for it
 }
 
 type pageField struct {
@@ -111,7 +112,11 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 		}
 		zb := z.Area.Bound()
 		at := flip(v.at(orb.Point{zb.Min[0], zb.Max[1]}))
-		out.Zones = append(out.Zones, pageZone{Name: zoneName(z), Path: path(orb.MultiPolygon{z.Area}), X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
+		name := zoneName(z)
+		if width := scale * (zb.Max[0] - zb.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
+			name = plain(z.Name) // the rest is in the legend of lines and on the set-up sheet
+		}
+		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}), X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
 	}
 	out.Grooves = grooves.String()
 	for _, freed := range []bool{false, true} {
@@ -124,12 +129,16 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 				continue
 			}
 			pp := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS, Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: path(p.Outline),
-				Label: strconv.Itoa(p.ID), Title: pieceTitle(p)}
-			if finite(p.Centroid[0]) && finite(p.Centroid[1]) {
-				at := flip(v.at(p.Centroid))
-				pb := p.Outline.Bound()
-				pp.X, pp.Y = at.x, at.y+6
-				pp.Visible = p.Freed && scale*(pb.Max[0]-pb.Min[0]) > 12*float64(len(pp.Label)) && scale*(pb.Max[1]-pb.Min[1]) > 20
+				Title: pieceTitle(p)}
+			if p.Freed && finite(p.Centroid[0]) && finite(p.Centroid[1]) {
+				at, pb := flip(v.at(p.Centroid)), p.Outline.Bound()
+				label, width := strconv.Itoa(p.ID), scale*(pb.Max[0]-pb.Min[0])
+				switch {
+				case width > 12*float64(len(label)) && scale*(pb.Max[1]-pb.Min[1]) > 20:
+					pp.Label, pp.X, pp.Y = label, at.x, round1(at.y+6)
+				case p.State != hold.StateHeld:
+					pp.Label, pp.X, pp.Y, pp.Beside = label, round1(at.x+width/2+6), round1(at.y+6), true
+				}
 			}
 			out.Pieces = append(out.Pieces, pp)
 		}
