@@ -23,8 +23,8 @@ type Body struct {
 	// sheet takes a small part of its shear strength, so it never counts against lift and tip.
 	TackPa float64
 
-	// Outline holds the corners, in any order, of the face that rests on the table. Left out, squares of the patches' areas stand
-	// for it. A piece tips about the edges of its convex hull.
+	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its convex hull. Left
+	// out, squares of the patches' areas stand for it; beside slim patches these may reach out by an eighth of the patch's longer side.
 	Outline []orb.Point
 
 	Webs []Web

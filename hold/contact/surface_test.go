@@ -169,3 +169,16 @@ func TestEllipseOverstates(t *testing.T) {
 		})
 	}
 }
+
+// TestFewPatchesSuffice: what a coarse grid of patches costs, never on the unsafe side. Source: closed form of the square, 0.382598 a.
+func TestFewPatchesSuffice(t *testing.T) {
+	for _, c := range []struct {
+		n     int
+		short float64
+	}{{1, 0.27}, {2, 0.006}, {3, 0.013}, {4, 0.003}, {8, 0.001}, {16, 0.001}} {
+		s := support(t, Body{Patches: rectangle(40, 40, c.n, c.n, even(5e4)), Friction: 1})
+		if got := s.MaxTwistNmm() / (s.NormalN() * 40 * 0.382598); got > 1 || got < 1-c.short {
+			t.Errorf("%d x %d patches: %.5f of the exact moment", c.n, c.n, got)
+		}
+	}
+}
