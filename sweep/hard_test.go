@@ -51,3 +51,182 @@ func TestAnArcShortOfAFullTurnFreesNothing(t *testing.T) {
 		}
 	}
 }
+
+func pieces(t *testing.T, r *Record, want int) {
+	t.Helper()
+	if len(r.Pieces) != want {
+		for _, p := range r.Pieces {
+			t.Logf("piece %d of %d freed %v area %.2f at %v", p.ID, p.Parent, p.Freed, p.AreaMM2, p.Centroid)
+		}
+		t.Fatalf("%d pieces, want %d", len(r.Pieces), want)
+	}
+}
+
+// freedBy tells the move that frees a piece, and that the step which does it lists the piece.
+func freedBy(t *testing.T, r *Record, id, move int) {
+	t.Helper()
+	p := r.Pieces[id-1]
+	if p.Freed.Move() != move {
+		t.Errorf("piece %d freed by move %d (%v), want %d", id, p.Freed.Move(), p.Freed, move)
+	}
+	for _, s := range r.Steps {
+		end := Progress(float64(s.Move) + float64(s.To))
+		if int(s.Move) == p.Freed.Move() && float64(end)-float64(p.Freed) > -1e-6 {
+			for _, q := range s.Pieces {
+				if int(q) == id {
+					return
+				}
+			}
+			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, s.Pieces, s.From, s.To, s.Move)
+			return
+		}
+	}
+	t.Errorf("no step frees piece %d", id)
+}
+
+// ringWithGap cuts three sides and most of the fourth of a square and leaves a bridge about (20, 35).
+func ringWithGap() *prog {
+	return program(1).enter(20, 39, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20, -6.2).line(20, 31, -6.2).up()
+}
+
+func TestADrillHoleFreesAPiece(t *testing.T) {
+	p := ringWithGap()
+	p.tool = 2
+	p.enter(20, 35, -9).up()
+	tools := flat(6)
+	tools[2] = Tool{Number: 2, Shape: Drill, DiameterMM: 6, AngleRad: 2}
+	r := sweep(t, p, tools, plate(80, 70, 6), 0.25)
+	pieces(t, r, 2)
+	freedBy(t, r, 2, 11)
+	// The tip is 0 at 5 mm of 14 from above; the cone is 3/tan(1) = 1.926 mm high and must pass the bottom with nearly
+	// its full width: the two end caps are 2 mm apart, so the bridge goes when the cone is 1.0 mm wide there at the latest
+	// and the hole's flank when 2R sits through.
+	if f := float64(r.Pieces[1].Freed) - 11; f < (5+6)/14.0 || f > (5+6+1.927)/14+0.01 {
+		t.Errorf("freed after %.3f of the plunge", f)
+	}
+}
+
+func TestAHelixFreesAPiece(t *testing.T) {
+	p := ringWithGap()
+	p.enter(20.5, 35, 0.5).arc(20, 35, -10*math.Pi, -6.5).up()
+	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	pieces(t, r, 2)
+	freedBy(t, r, 2, 12)
+	// The tip passes the film's height after 6.49 of the 7 mm down (from +0.5), at the earliest; all round within a turn.
+	if f := float64(r.Pieces[1].Freed) - 12; f < 6.49/7-0.001 || f > 6.49/7+0.2 {
+		t.Errorf("freed after %.3f of the helix", f)
+	}
+}
+
+func TestASecondToolFreesAPiece(t *testing.T) {
+	p := ringWithGap()
+	p.tool = 2
+	p.enter(20, 30, -6.2).line(20, 40, -6.2).up()
+	tools := flat(6)
+	tools[2] = Tool{Number: 2, Shape: Flat, DiameterMM: 3}
+	r := sweep(t, p, tools, plate(80, 70, 6), 0.25)
+	pieces(t, r, 2)
+	freedBy(t, r, 2, 12)
+	// The gap is open when the 3 mm tool's front meets the other cap at (20, 36): its centre at 34.5, 4.5 of 10 mm.
+	near(t, "moment", float64(r.Pieces[1].Freed), 12.45, 0.04/10+0.25/10/10+0.004)
+}
+
+func TestTheLastOfSeveralPassesFreesAPiece(t *testing.T) {
+	p := program(1).enter(20, 20, -2)
+	for _, z := range []float64{-2, -4, -6.1} {
+		p.line(20, 20, z).line(60, 20, z).line(60, 50, z).line(20, 50, z).line(20, 20, z)
+	}
+	r := sweep(t, p.up(), flat(6), plate(80, 70, 6), 0.25)
+	pieces(t, r, 2)
+	freedBy(t, r, 2, 17)
+	// From the second pass on 2 mm are left, less than half of 6: a skin all round.
+	q := r.Pieces[1]
+	if q.Hung.Move() != 12 || len(q.Webs) != 1 || q.Webs[0].Kind != Skin {
+		t.Fatalf("hung %v on %+v, want a skin from move 12 on", q.Hung, q.Webs)
+	}
+	// Its least section runs round the piece, 34 x 24 mm, or within the kerf: 2 (34+24) mm times 2 mm, rounded corners of
+	// the cut less than 8 % shorter, diagonals of the raster up to 4/pi longer.
+	near(t, "section", q.Webs[0].SectionMM2, 2*(34+24)*2, 0.25*2*(34+24)*2)
+}
+
+func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
+	// Down a ramp round the contour twice: the second time through the bottom along the way.
+	p := program(1).enter(20, 20, 0).line(60, 20, -1).line(60, 50, -2).line(20, 50, -3).line(20, 20, -4).
+		line(60, 20, -6.1).line(60, 50, -6.1).line(20, 50, -6.1).line(20, 20, -6.1).line(60, 20, -6.1).up()
+	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	pieces(t, r, 2)
+	// The ramp of move 7 reaches the bottom (6 less 0.01 mm) at 1.99/2.1 of its 40 mm; the rest of that side is open only
+	// after the last pass along it, move 11, which closes it when the front is there.
+	freedBy(t, r, 2, 11)
+	near(t, "moment", float64(r.Pieces[1].Freed), 11+(40*1.99/2.1-6)/40, 0.02)
+}
+
+// Two narrow slots divide a strip; the closing cut at its end sets both parts free, the nearer first.
+func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
+	p := program(1).enter(10, 40, -6.2).line(10, 10, -6.2).line(70, 10, -6.2).line(70, 40, -6.2).up().
+		enter(40, 40, -6.2).line(40, 10, -6.2).up().
+		enter(10, 40, -6.2).line(70, 40, -6.2).up()
+	r := sweep(t, p, flat(4), plate(80, 50, 6), 0.25)
+	pieces(t, r, 3)
+	freedBy(t, r, 2, 15)
+	freedBy(t, r, 3, 15)
+	if !(r.Pieces[1].Freed < r.Pieces[2].Freed && r.Pieces[1].Centroid[0] < 40 && r.Pieces[2].Centroid[0] > 40) {
+		t.Errorf("order: %v at %v, %v at %v", r.Pieces[1].Freed, r.Pieces[1].Centroid, r.Pieces[2].Freed, r.Pieces[2].Centroid)
+	}
+	// Closed when the front at x + 2 meets the slot's side: x = 38 - 2 and 70 - 2 - 2, of 60 mm from x = 10.
+	near(t, "first", float64(r.Pieces[1].Freed), 15+(36-10)/60.0, 0.004)
+	near(t, "second", float64(r.Pieces[2].Freed), 15+(66-10)/60.0, 0.004)
+}
+
+// Squares inside each other, from the outside in and from the inside out.
+func TestIslandsInsideIslands(t *testing.T) {
+	square := func(p *prog, h float64) {
+		p.enter(50-h, 50-h, -6.2).line(50+h, 50-h, -6.2).line(50+h, 50+h, -6.2).line(50-h, 50+h, -6.2).line(50-h, 50-h, -6.2).up()
+	}
+	for _, c := range []struct {
+		cut, id []float64
+		parent  []int
+	}{
+		// From the outside in, the larger part of what is split keeps its number: of the 74 mm square the inner 50 mm one
+		// (2500 of 4140 mm2), of that the frame.
+		{cut: []float64{40, 28, 14}, id: []float64{28, 40, 14}, parent: []int{1, 2, 2}},
+		{cut: []float64{14, 28, 40}, id: []float64{14, 28, 40}, parent: []int{1, 1, 1}},
+	} {
+		p := program(1)
+		for _, h := range c.cut {
+			square(p, h)
+		}
+		r := sweep(t, p, flat(6), plate(100, 100, 6), 0.25)
+		pieces(t, r, 4)
+		// A square contour on the centre line leaves 2h-6 inside and 2h+6 (with corners rounded by 3 mm) outside.
+		side := func(h float64) float64 { return (2*h - 6) * (2*h - 6) }
+		hole := func(h float64) float64 { return (2*h+6)*(2*h+6) - (4-math.Pi)*9 }
+		want := map[float64]float64{40: side(40) - hole(28), 28: side(28) - hole(14), 14: side(14)}
+		for i, h := range c.id {
+			q := r.Pieces[i+1]
+			near(t, "area left", q.FinalAreaMM2, want[h], 0.125*8*h)
+			if q.Parent != c.parent[i] {
+				t.Errorf("square of %g: parent %d, want %d", h, q.Parent, c.parent[i])
+			}
+		}
+	}
+}
+
+// A straight cut from beyond one edge to beyond the other: two parts, the smaller one is freed at the very end.
+func TestACutAcrossTheStockSplitsIt(t *testing.T) {
+	p := program(1).enter(30, -10, -6.2).line(30, 60, -6.2).up()
+	r := sweep(t, p, flat(6), plate(80, 50, 6), 0.25)
+	pieces(t, r, 2)
+	near(t, "area", r.Pieces[1].AreaMM2, 27*50, 0.125*50)
+	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes when the
+	// centre is there, but the strip is open as soon as the front passes.
+	near(t, "moment", float64(r.Pieces[1].Freed), 3+57/70.0, 0.004)
+}
+
+// A bridge of one cell: two kerfs one cell apart.
+func TestATabOneCellWideHolds(t *testing.T) {
+	for _, cell := range []float64{0.25, 0.5} {
+		p := program(1).enter(20, 38+cell/2, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20, -6.2).line(20, 32-cell/2, -6.2).up()
+		pieces(t, sweep(t, p, flat(6), plate(80, 70, 6), cell), 1)
+	}
+}

@@ -217,7 +217,11 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 	tool := j.tool
 	rr := float64(tool.r * tool.r)
 	perLen := (s.f1 - s.f0) / s.len
+	zLow := toFix(min(s.az, s.bz))
 	for ix := lo; ix < hi; ix++ {
+		if t.h[base+int(ix-x0)] <= zLow {
+			continue
+		}
 		dx, dy := k.g.OriginX+(float64(ix)+0.5)*k.g.CellMM-s.ax, y-s.ay
 		l, side := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
 		ss := float64(side * side)

@@ -44,6 +44,7 @@ type setup struct {
 	grid    Grid
 	top     float64 // highest upper face above the table side, mm
 	largest float64 // largest diameter in use, mm
+	chord   float64 // how far chords may stray from an arc, mm
 	assumed []string
 }
 
@@ -67,7 +68,9 @@ func prepare(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (
 	if err := s.chooseWeb(); err != nil {
 		return nil, err
 	}
-	return s, s.chooseCell()
+	err := s.chooseCell()
+	s.chord = s.grid.CellMM / chordPart
+	return s, err
 }
 
 func (s *setup) checkStock() error {

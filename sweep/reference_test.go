@@ -60,7 +60,7 @@ func overlay(moves []parse.Move, r, w, h, cell float64) (freed []refFree, fat bo
 	fat = true
 	for i := range moves {
 		m := &moves[i]
-		if m.Start.Z >= 0 || m.End.Z >= 0 {
+		if m.End.Z >= 0 {
 			continue
 		}
 		tool := capsule(m, r).AsGeometry()

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"math"
 	"slices"
 	"sort"
 	"sync"
@@ -14,7 +15,7 @@ import (
 // the last bridge really goes. Bound: a bridge narrower than sqrt(2)/fineness of a cell, a tenth of it, may be missed.
 const (
 	fineness    = 15 // odd: the centre of a cell is then the centre of one of its parts
-	firstWindow = 3  // half width of the window, cells
+	firstWindow = 4  // least half width of the window, cells
 	lastWindow  = 24
 	// lastNeckWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.
 	lastNeckWindow = 12
@@ -163,6 +164,16 @@ func (b *bridges) look() (again bool) {
 	return again
 }
 
+// firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge, it
+// is a cell c wider at sqrt(2 R c) from its narrowest place.
+func (b *bridges) firstFor(at tick) int {
+	tool := b.s.cutters[b.s.moves[b.c.clock.move(at)].Tool]
+	if tool == nil {
+		return firstWindow
+	}
+	return max(firstWindow, min(lastNeckWindow, int(math.Ceil(math.Sqrt(2*tool.r/b.s.grid.CellMM)))))
+}
+
 // refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split, tools *bench) {
 	cx, cy := b.c.whereIs(b.tileOf, p.cell)
@@ -170,7 +181,7 @@ func (b *bridges) refine(p *split, tools *bench) {
 	if p.meet == noNode {
 		last, since = lastNeckWindow, p.was
 	}
-	for w := firstWindow; w <= last; w *= 2 {
+	for w := b.firstFor(p.was); w <= last; w *= 2 {
 		marks := b.marks(p, cx, cy, w)
 		if marks == nil {
 			continue

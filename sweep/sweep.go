@@ -159,7 +159,7 @@ func (d *driver) add(i int) {
 	n := math.Ceil(pathMM(m)*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
 	j.n = int(max(1, min(n, maxSamples)))
 	d.place(&j, func() {
-		k := chords(m, s.grid.CellMM/chordPart)
+		k := chords(m, s.chord)
 		if m.Kind != parse.Arc {
 			d.seg(pointAt(m, j.fa), pointAt(m, j.fb), j.fa, j.fb, reach, j.again)
 			return

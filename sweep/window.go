@@ -89,7 +89,7 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since tick, tools *bench) 
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
 			if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
-				v.mark((x-x0)*fineness+fineness/2, (y-y0)*fineness+fineness/2, m)
+				b.mark(v, x, y, x-x0, y-y0, m)
 			}
 		}
 	}
@@ -112,6 +112,22 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since tick, tools *bench) 
 		out = append(out, l)
 	})
 	return out
+}
+
+// mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand as
+// long as the bridge.
+func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
+	if t, k := b.c.at(x, y); t != nil && len(b.hold) > 0 {
+		if at, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && at > t.cut[k] {
+			for n := 0; n < fineness*fineness; n++ {
+				if px, py := fx*fineness+n%fineness, fy*fineness+n/fineness; v.cut[py*v.w+px] >= at {
+					v.mark(px, py, side)
+				}
+			}
+			return
+		}
+	}
+	v.mark(fx*fineness+fineness/2, fy*fineness+fineness/2, side)
 }
 
 // sweepAgain runs the moves near a small grid over it.
