@@ -1,6 +1,8 @@
 package airflow
 
 import (
+	"testing"
+
 	"github.com/paulmach/orb"
 
 	"staydown/hold/job"
@@ -92,3 +94,12 @@ func openTable(wide, high, thickness, k float64) *job.Job {
 
 // testJob lets a test change the job of openTable.
 type testJob struct{ *job.Job }
+
+func advance(t testing.TB, m *Model, p sweep.Progress) Leak {
+	t.Helper()
+	leak, err := m.Advance(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return leak
+}

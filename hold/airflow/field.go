@@ -28,15 +28,15 @@ type field struct {
 
 	in    []bool    // cells in the field
 	kappa []float64 // mm2, per cell; fixed
-	gain  []float32 // how much more than its lost area leaks, beside deep cuts; fixed
 
 	area, breath []int32 // fine cells under cover; those of them on a plenum
-	axial, diag  []int32 // sides and corners towards what is exposed
+	edges        []sides // towards what is exposed
 	area0        []int32 // at the start
 
 	link   []float64 // conductance of each face, mm2
 	source []float64 // to the plenum, mm2
 	sink   []float64 // to what is exposed, mm2
+	drain  []float64 // flow to what is exposed at w = 0, mm2; at most source
 	w      []float64
 }
 
@@ -50,10 +50,10 @@ const bandSpread = 3
 func newField(a *air, j *job.Job) *field {
 	n := a.grid.NX * a.grid.NY
 	f := &field{
-		air: a, sheet: newSheetMM(j.Layer),
-		in: make([]bool, n), kappa: make([]float64, n), gain: make([]float32, n),
-		area: make([]int32, n), breath: make([]int32, n), axial: make([]int32, n), diag: make([]int32, n), area0: make([]int32, n),
-		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), w: make([]float64, n),
+		air: a, sheet: newSheetMM(j),
+		in: make([]bool, n), kappa: make([]float64, n),
+		area: make([]int32, n), breath: make([]int32, n), edges: make([]sides, n), area0: make([]int32, n),
+		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n), w: make([]float64, n),
 	}
 	f.tally()
 	cellsIn := func(mm float64) int { return int(math.Ceil(mm / a.grid.CellMM)) }
@@ -85,7 +85,6 @@ func newField(a *air, j *job.Job) *field {
 		if coarse > 0 {
 			f.kappa[i] = math.Max(f.kappa[i], phi*coarse*coarse/4)
 		}
-		f.gain[i] = float32(fringe(float64(share[i])))
 		f.w[i] = 1
 	}
 	for i := range f.kappa {
@@ -103,7 +102,7 @@ func coarseLandMM(j *job.Job, cellMM float64) float64 {
 	widest := 0.0
 	for _, zone := range j.Zones {
 		g := zone.Groove
-		if g == nil || !zone.Open || zone.Seal != job.LayerSeal {
+		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || blurred(*g, j.Layer) {
 			continue
 		}
 		if land := g.PitchMM - g.WidthMM; land > 0 && cellMM > math.Min(g.WidthMM, land) {
@@ -158,32 +157,32 @@ func (f *field) lostRow(row int) float64 {
 	sum := 0.0
 	for cell := row * f.grid.NX; cell < (row+1)*f.grid.NX; cell++ {
 		if f.source[cell] > 0 {
-			sum += float64(f.gain[cell]) * f.source[cell] * (1 - f.w[cell])
+			sum += f.source[cell] * (1 - f.w[cell])
 		}
 	}
 	return sum
 }
 
-// perimeterMM is the length of edges from counts of sides and corners on a square grid, after the Cauchy-Crofton formula with
-// four directions. It is scaled to be exact along the axes and the diagonals; in between it is up to 8.2 % too long, never too short.
-func perimeterMM(axial, diagonal int32, fineMM float64) float64 {
-	return fineMM * (float64(axial) + float64(diagonal)/math.Sqrt2) / (1 + math.Sqrt2)
-}
-
-// edge is the conductance from the mean of an area to its perimeter, mm2, for a profile that starts at 0 on the perimeter and
-// goes towards 1 with the decay length sqrt(kappa/a): P (kappa/lambda)/(1 - (1-exp(-y))/y), y = A/(P lambda).
-// For y -> 0 it is 2 kappa P^2/A, half a cell of plain conduction.
-func edge(areaMM2, perimeterMM, kappa, a float64) float64 {
-	if perimeterMM <= 0 || areaMM2 <= 0 {
-		return 0
+// edge gives the flow from an area to its perimeter, sink w + drain for the mean w of the area, both in mm2.
+//
+// It is exact for every profile 1 - A exp(-x) - B exp(x), x in decay lengths sqrt(kappa/a), that is 0 on the perimeter:
+// over the depth y the flow per length is a lambda ((y/(cosh y - 1)) w + (sinh y - y)/(cosh y - 1)). Half cells of
+// plain conduction, 2 kappa/depth, are its limit for y -> 0; a strip bared on both sides, whose depth is half its width, gets
+// the mean of the closed form, 1 - tanh(y)/y. The drain is never more than the area's share of the plenum, so that w >= 0.
+func edge(perimeterMM, depth, kappa, a float64) (sink, drain float64) {
+	if perimeterMM <= 0 || depth <= 0 {
+		return 0, 0
 	}
-	depth := areaMM2 / perimeterMM
 	rate := math.Sqrt(a / kappa)
 	y := depth * rate
-	if y < 1e-3 {
-		return 2 * kappa * perimeterMM / depth * (1 + y/3)
+	switch {
+	case y < 1e-2:
+		return 2 * kappa * perimeterMM / depth * (1 - y*y/12), perimeterMM * a * depth / 3 * (1 - y*y/30)
+	case y > 40:
+		return 0, perimeterMM * kappa * rate
 	}
-	return perimeterMM * kappa * rate / meanRise(y)
+	wide := math.Cosh(y) - 1
+	return perimeterMM * kappa * rate * y / wide, perimeterMM * kappa * rate * (math.Sinh(y) - y) / wide
 }
 
 // meanRise is the mean of 1 - exp(-x) over 0 < x < y.
@@ -221,7 +220,7 @@ func fitted(near, far, kappa, rate float64) float64 {
 
 // refresh computes the cell's own conductances anew.
 func (f *field) refresh(cell int) {
-	f.source[cell], f.sink[cell] = 0, 0
+	f.source[cell], f.sink[cell], f.drain[cell] = 0, 0, 0
 	n := f.area[cell]
 	if n <= 0 || !f.in[cell] {
 		f.w[cell] = 0
@@ -235,7 +234,13 @@ func (f *field) refresh(cell int) {
 		land := math.Max(area-breath, fine) / rim
 		f.source[cell] += rim / (1/(grooveLink*f.sheet.reach) + land/(2*f.sheet.reach*f.sheet.reach))
 	}
-	f.sink[cell] = edge(area, perimeterMM(f.axial[cell], f.diag[cell], f.fineMM), f.kappa[cell], breath/area)
+	f.sink[cell], f.drain[cell] = f.edgeOf(cell, area, breath/area)
+}
+
+func (f *field) edgeOf(cell int, areaMM2, a float64) (sink, drain float64) {
+	edges := f.edges[cell]
+	length := edges.length() * f.fineMM
+	return edge(length, areaMM2/length*edges.straightness(), f.kappa[cell], a)
 }
 
 // tally sums the groups of every cell.
@@ -254,13 +259,12 @@ func (f *field) countGroup(g *group, sign int32) {
 	if g.ground == breathing {
 		f.breath[g.cell] += sign * g.area
 	}
-	f.axial[g.cell] += sign * g.axial
-	f.diag[g.cell] += sign * g.diagonal
+	f.edges[g.cell].add(g.sides, sign)
 }
 
 // residual is what is missing in the cell's balance, mm2.
 func (f *field) residual(cell int) float64 {
-	sum := f.source[cell] - (f.source[cell]+f.sink[cell])*f.w[cell]
+	sum := f.source[cell] - f.drain[cell] - (f.source[cell]+f.sink[cell])*f.w[cell]
 	ix, iy := cell%f.grid.NX, cell/f.grid.NX
 	if ix > 0 {
 		sum += f.link[2*(cell-1)] * (f.w[cell-1] - f.w[cell])

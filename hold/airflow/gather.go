@@ -18,23 +18,23 @@ const slicesPerMove = 16
 
 // group is what the pieces of one label cover of one air cell, on one kind of ground. Counts are in cells of the sweep.
 type group struct {
-	cell            int32
-	label           int32
-	ground          ground
-	area            int32
-	sumX, sumY      int32 // of the covered cells' offsets within the air cell
-	axial, diagonal int32 // sides and corners towards exposed cells
+	cell       int32
+	label      int32
+	ground     ground
+	area       int32
+	sumX, sumY int32 // of the covered cells' offsets within the air cell
+	sides            // towards what is exposed
 }
 
 // event changes a group at a moment.
 type event struct {
-	at              sweep.Progress
-	group           int32
-	area            int32
-	sumX, sumY      int32
-	axial, diagonal int32
-	leakMM2         float32 // layer that is exposed, widened by how deep it is cut
-	orificeMM2      float32 // opened straight into the chuck, geometric
+	at         sweep.Progress
+	group      int32
+	area       int32
+	sumX, sumY int32
+	sides              // gained or lost
+	leakMM2    float32 // layer that is exposed, widened by how deep it is cut
+	orificeMM2 float32 // opened straight into the chuck, geometric
 }
 
 // parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell i,
@@ -89,6 +89,7 @@ type gatherer struct {
 	layer   *job.Layer
 	raw     [2][]rawEntry // by parity of the air row: those that the current row of fine cells and the one below can add to
 	last    [2][]int32    // index of the latest entry per air column
+	order   []int32       // scratch of flush
 	flushed int           // air rows done
 	parts   map[parting]int32
 	opened  []Breach // earliest per zone
@@ -172,14 +173,14 @@ func (g *gatherer) count(iy int, row, below *fineRow) {
 		if iy < g.src.grid.NY && i <= n {
 			g.own(iy, i, row)
 		}
-		g.pair(iy, i, row, iy, i-1, row, false)
-		g.pair(iy, i, row, iy-1, i-1, below, true)
+		g.pair(iy, i, row, iy, i-1, row, besideEachOther)
+		g.pair(iy, i, row, iy-1, i-1, below, cornerwise)
 		if i <= n {
-			g.pair(iy, i, row, iy-1, i, below, false)
-			g.pair(iy, i, row, iy-1, i+1, below, true)
+			g.pair(iy, i, row, iy-1, i, below, aboveEachOther)
+			g.pair(iy, i, row, iy-1, i+1, below, cornerwise)
 		}
 	}
-	g.pair(iy, 0, row, iy-1, 1, below, true)
+	g.pair(iy, 0, row, iy-1, 1, below, cornerwise)
 }
 
 // own counts the cell itself.
@@ -233,14 +234,21 @@ func deepening(depthMM, thicknessMM float64) float64 {
 }
 
 // pair counts the side (or corner) that two fine cells share.
-func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, corner bool) {
+func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adjacency) {
+	if a.cut[ia] == b.cut[ib] && a.depthMM[ia] == b.depthMM[ib] && a.ground[ia] == b.ground[ib] && (how == cornerwise || g.cellOf(ya, ia) == g.cellOf(yb, ib)) {
+		return
+	}
+	if g.layer != nil {
+		g.wall(ya, ia, a, ib, b, how)
+		g.wall(yb, ib, b, ia, a, how)
+	}
 	if a.covered[ia] && a.ground[ia].onLayer() {
-		g.side(ya, ia, a, ib, b, corner)
+		g.side(ya, ia, a, g.mirrored(ib, b, ia, a, how), how)
 	}
 	if b.covered[ib] && b.ground[ib].onLayer() {
-		g.side(yb, ib, b, ia, a, corner)
+		g.side(yb, ib, b, g.mirrored(ia, a, ib, b, how), how)
 	}
-	if corner || !a.covered[ia] || !b.covered[ib] || !a.ground[ia].onLayer() || !b.ground[ib].onLayer() {
+	if how == cornerwise || !a.covered[ia] || !b.covered[ib] || !a.ground[ia].onLayer() || !b.ground[ib].onLayer() {
 		return
 	}
 	if (a.ground[ia] == breathing) != (b.ground[ib] == breathing) {
@@ -265,24 +273,71 @@ func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, corner b
 	}
 }
 
-// side counts the side of the covered cell i towards its neighbour k, from the moment that one is exposed until it is itself.
-func (g *gatherer) side(iy, i int, row *fineRow, k int, other *fineRow, corner bool) {
-	from, to := other.cut[k], row.cut[i]
+// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from the moment the deeper
+// of two cells is exposed, for good.
+func (g *gatherer) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjacency) {
+	if row.ground[i] != breathing || row.cut[i] == sweep.Never && other.inside[k] {
+		return
+	}
+	deep, shallow, at := g.share(row.depthMM[i]), g.share(other.depthMM[k]), row.cut[i]
+	if !other.inside[k] {
+		if g.layer.Edge == job.SealedEdge {
+			return
+		}
+		deep, shallow, at = 1, deep, start
+	}
+	if deep <= shallow {
+		return
+	}
+	reach := g.layer.ThicknessMM * math.Sqrt(g.layer.AlongM2/g.layer.ThroughM2)
+	side := how.side()
+	leak := side.length() * g.fineMM * reach * (wallLeak(deep) - wallLeak(shallow))
+	if at == start {
+		g.leakMM2 += leak
+		return
+	}
+	g.add(iy, i, row, event{at: at, leakMM2: float32(leak)})
+}
+
+// share is a depth over the thickness of the layer.
+func (g *gatherer) share(depthMM float32) float64 {
+	return math.Min(1, float64(depthMM)/g.layer.ThicknessMM)
+}
+
+// neighbour is what a side looks at.
+type neighbour struct {
+	cut    sweep.Progress
+	inside bool
+}
+
+// mirrored gives the neighbour k in its row b of the cell i in its row a. Across a taped rim a corner looks at the mirror image of
+// what lies along the rim, so that edges which meet the tape keep their length.
+func (g *gatherer) mirrored(k int, b *fineRow, i int, a *fineRow, how adjacency) neighbour {
+	if how == cornerwise && !b.inside[k] && g.layer.Edge == job.SealedEdge {
+		switch {
+		case !b.inside[i] && a.inside[k]:
+			return neighbour{a.cut[k], true}
+		case !a.inside[k] && b.inside[i]:
+			return neighbour{b.cut[i], true}
+		}
+	}
+	return neighbour{b.cut[k], b.inside[k]}
+}
+
+// side counts the side of the covered cell i towards a neighbour, from the moment that one is exposed until it is itself.
+func (g *gatherer) side(iy, i int, row *fineRow, other neighbour, how adjacency) {
+	from, to := other.cut, row.cut[i]
 	if from >= to {
 		return
 	}
-	if !other.inside[k] {
+	if !other.inside {
 		g.atRim[g.cellOf(iy, i)] = true
 	}
 	if slotOf(from) == slotOf(to) {
 		return
 	}
-	up, down := event{at: from}, event{at: to}
-	if corner {
-		up.diagonal, down.diagonal = 1, -1
-	} else {
-		up.axial, down.axial = 1, -1
-	}
+	up, down := event{at: from, sides: how.side()}, event{at: to}
+	down.sides.add(how.side(), -1)
 	g.add(iy, i, row, up)
 	if to < sweep.Never {
 		g.add(iy, i, row, down)
@@ -329,8 +384,7 @@ func (e *rawEntry) join(o *rawEntry) {
 	e.area += o.area
 	e.sumX += o.sumX
 	e.sumY += o.sumY
-	e.axial += o.axial
-	e.diagonal += o.diagonal
+	e.sides.add(o.sides, 1)
 	e.leakMM2 += o.leakMM2
 	e.orificeMM2 += o.orificeMM2
 }
@@ -339,25 +393,31 @@ func (e *rawEntry) join(o *rawEntry) {
 func (g *gatherer) flush() {
 	airRow := g.flushed
 	raw := g.raw[airRow%2]
-	slices.SortStableFunc(raw, func(a, b rawEntry) int {
+	order := g.order[:0]
+	for i := range raw {
+		order = append(order, int32(i))
+	}
+	slices.SortFunc(order, func(i, j int32) int {
+		a, b := &raw[i], &raw[j]
 		return cmp.Or(cmp.Compare(a.cell, b.cell), cmp.Compare(a.label, b.label),
-			cmp.Compare(a.ground, b.ground), cmp.Compare(a.slot, b.slot))
+			cmp.Compare(a.ground, b.ground), cmp.Compare(a.slot, b.slot), cmp.Compare(i, j))
 	})
 	k := 0
 	for column := 0; column < g.grid.NX; column++ {
 		cell := int32(airRow*g.grid.NX + column)
-		for k < len(raw) && raw[k].cell == cell {
-			at := group{cell: cell, label: raw[k].label, ground: raw[k].ground}
+		for k < len(order) && raw[order[k]].cell == cell {
+			head := &raw[order[k]]
+			at := group{cell: cell, label: head.label, ground: head.ground}
 			id := int32(len(g.groups))
-			for k < len(raw) && raw[k].cell == cell && raw[k].label == at.label && raw[k].ground == at.ground {
-				merged := raw[k]
-				for k++; k < len(raw) && raw[k].like(&merged); k++ {
-					merged.join(&raw[k])
+			for k < len(order) && raw[order[k]].of(&at) {
+				merged := raw[order[k]]
+				for k++; k < len(order) && raw[order[k]].like(&merged); k++ {
+					merged.join(&raw[order[k]])
 				}
 				merged.group = id
 				if merged.at == start {
 					at.apply(&merged.event)
-				} else {
+				} else if merged.event != (event{at: merged.at, group: id}) {
 					g.events = append(g.events, merged.event)
 				}
 			}
@@ -365,6 +425,7 @@ func (g *gatherer) flush() {
 		}
 		g.first = append(g.first, int32(len(g.groups)))
 	}
+	g.order = order
 	g.raw[airRow%2] = raw[:0]
 	for i := range g.last[airRow%2] {
 		g.last[airRow%2][i] = -1
@@ -372,12 +433,16 @@ func (g *gatherer) flush() {
 	g.flushed++
 }
 
+// of tells whether the entry belongs to the group.
+func (e *rawEntry) of(q *group) bool {
+	return e.cell == q.cell && e.label == q.label && e.ground == q.ground
+}
+
 func (q *group) apply(e *event) {
 	q.area += e.area
 	q.sumX += e.sumX
 	q.sumY += e.sumY
-	q.axial += e.axial
-	q.diagonal += e.diagonal
+	q.sides.add(e.sides, 1)
 }
 
 func (g *gatherer) finish(j *job.Job) {

@@ -96,19 +96,18 @@ func (m *Model) groupW(g *group) (mean, depth float64) {
 	f := m.field
 	cell := int(g.cell)
 	mean = f.w[cell]
-	edges := perimeterMM(g.axial, g.diagonal, f.fineMM)
-	all := perimeterMM(f.axial[cell], f.diag[cell], f.fineMM)
-	if all <= 0 {
+	if f.edges[cell].length() <= 0 {
 		return mean, 0
 	}
 	if g.area < f.area[cell] {
 		mean = m.shareLoss(g, mean)
 	}
-	if edges <= 0 {
+	length := g.sides.length()
+	if length <= 0 {
 		return mean, 0
 	}
 	rate := math.Sqrt(float64(f.breath[cell]) / float64(f.area[cell]) / f.kappa[cell])
-	return mean, float64(g.area) * f.fineMM * f.fineMM / edges * rate
+	return mean, float64(g.area) * f.fineMM / length * rate
 }
 
 // shareLoss is the mean transmission under one of several groups of a cell: 1 - q P/A for perimeter P and area A with the one q that
@@ -125,7 +124,7 @@ func (m *Model) shareLoss(g *group, mean float64) float64 {
 			if !o.ground.onLayer() || o.area <= 0 {
 				continue
 			}
-			edges := perimeterMM(o.axial, o.diagonal, 1)
+			edges := o.sides.length()
 			if q > 0 && q*edges >= float64(o.area) {
 				full += float64(o.area)
 			} else {
@@ -141,5 +140,5 @@ func (m *Model) shareLoss(g *group, mean float64) float64 {
 		}
 		q = next
 	}
-	return 1 - math.Min(1, q*perimeterMM(g.axial, g.diagonal, 1)/float64(g.area))
+	return 1 - math.Min(1, q*g.sides.length()/float64(g.area))
 }

@@ -10,8 +10,8 @@ import (
 
 const (
 	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the sweep's cell.
-	cellsPerBand = 3.0
-	coarsestMM   = 2.5 // and the coarsest air cell that is chosen while the budget allows it
+	cellsPerBand = 2.5
+	coarsestMM   = 3.0 // and the coarsest air cell that is chosen while the budget allows it
 	leastWidth   = 4.0 // air cells across the smallest piece
 )
 
@@ -43,11 +43,11 @@ func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (mul
 		}
 	}
 	if j.Layer != nil {
-		if lambda := newSheetMM(j.Layer).lambda(); lambda >= 2*c {
+		if lambda := newSheetMM(j).lambda(); lambda >= 2*c {
 			narrow(lambda/cellsPerBand, "the decay length of the layer")
 		}
 		for _, zone := range j.Zones {
-			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal {
+			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && !blurred(*g, j.Layer) {
 				narrow(math.Min(g.WidthMM, math.Max(g.PitchMM-g.WidthMM, g.WidthMM))/2, "the grooves")
 			}
 		}

@@ -9,8 +9,8 @@ const (
 	mostZonePoints  = 100_000
 
 	// defaultTol bounds the error of w. A piece's hold follows w by a factor of at most (pa + pv)/(2 pv), relative: 26 at 2 kPa in
-	// the chuck. 1e-5 in w therefore stays below 0.03 % of the hold.
-	defaultTol = 1e-5
+	// the chuck. 3e-5 in w therefore stays below 0.08 % of the hold.
+	defaultTol = 3e-5
 
 	// MaxPatches is the most patches that Patches gives for one piece.
 	MaxPatches = 512

@@ -12,7 +12,7 @@ import (
 // Options of New; the zero value is good.
 type Options struct {
 	CellMM   float64 // of the air grid; 0: chosen from the layer, the grooves, the sweep's grid and MaxCells, and stated
-	Tol      float64 // bound on the error of w; 0: 1e-5
+	Tol      float64 // bound on the error of w; 0: 3e-5
 	MaxCells int     // budget of air cells; 0: 1.2 million
 }
 
@@ -76,7 +76,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	m.assumed = append(m.assumed, why)
 	fringeMM := 0.0
 	if j.Layer != nil {
-		fringeMM = newSheetMM(j.Layer).lambda()
+		fringeMM = newSheetMM(j).lambda()
 	}
 	m.air = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple)
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2

@@ -109,7 +109,7 @@ func (r *region) groundAt(zone int32, inside bool, x, y float64) (ground, bool) 
 		return noGround, false
 	case !z.Open:
 		return blind, false
-	case z.Groove == nil:
+	case z.Groove == nil || blurred(*z.Groove, r.layer):
 		return breathing, true
 	}
 	corner := z.Area.Bound().Min
@@ -123,9 +123,6 @@ func (r *region) groundAt(zone int32, inside bool, x, y float64) (ground, bool) 
 // grooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove; negative within
 // it. The first groove's middle is half a pitch from the corner.
 func grooveDistance(s float64, g job.Groove) float64 {
-	if !(g.PitchMM > 0) {
-		return -1
-	}
 	fromMiddle := math.Abs(math.Mod(math.Mod(s, g.PitchMM)+g.PitchMM, g.PitchMM) - g.PitchMM/2)
 	return fromMiddle - g.WidthMM/2
 }
@@ -184,7 +181,7 @@ func (r *region) beyondMM2(zone job.Zone) float64 {
 // leakyShare is the part of a zone without stock that lets air in.
 func (r *region) leakyShare(zone job.Zone) float64 {
 	g := zone.Groove
-	if g == nil || !(g.PitchMM > 0) {
+	if g == nil || blurred(*g, r.layer) {
 		return 1
 	}
 	dead := math.Max(0, g.PitchMM-g.WidthMM-2*r.fringeMM) / g.PitchMM

@@ -8,6 +8,7 @@ import (
 const (
 	tileSide      = 8 // air cells along a tile, the unit in which the field is solved anew
 	mostRounds    = 200
+	reachBands    = 3.0 // decay lengths over which a change is expected to be felt
 	mostIteration = 20_000
 )
 
@@ -15,21 +16,25 @@ const (
 // as long as the correction is felt there. Everything is done in one fixed order.
 type solver struct {
 	*field
-	tol      float64
-	tilesX   int
-	tilesY   int
-	active   []bool  // tiles
-	list     []int32 // active tiles
-	position []int32 // of a cell among the unknowns, or -1
+	tol        float64
+	tilesX     int
+	tilesY     int
+	reachTiles int     // over which a change is expected to be felt
+	active     []bool  // tiles
+	list       []int32 // active tiles
+	position   []int32 // of a cell among the unknowns, or -1
 
-	cells                []int32 // unknowns
-	near                 [][4]int32
-	cond                 [][4]float64
-	diagonal, inverse    []float64
-	x, r, z, d, q        []float64
-	Iterations, Unknowns int              // in all, for benchmarks
-	moved                func(cell int32) // called for each cell whose w was found anew
-	rowDirty             []bool
+	cells             []int32 // unknowns
+	near              [][4]int32
+	cond              [][4]float64
+	diagonal, inverse []float64
+	weight            []float64 // 1 over what a residual is measured by
+	x, r, z, d, q     []float64
+
+	moved    func(cell int32) // called for each cell whose w was found anew
+	rowDirty []bool           // rows in which w was found anew
+
+	iterations, unknowns int // in all; for tests
 }
 
 func newSolver(f *field, tol float64) *solver {
@@ -38,6 +43,7 @@ func newSolver(f *field, tol float64) *solver {
 		tilesX: (f.grid.NX + tileSide - 1) / tileSide, tilesY: (f.grid.NY + tileSide - 1) / tileSide,
 		position: make([]int32, f.grid.NX*f.grid.NY), rowDirty: make([]bool, f.grid.NY),
 	}
+	s.reachTiles = min(8, 1+int(reachBands*f.sheet.lambda()/f.grid.CellMM/tileSide))
 	s.active = make([]bool, s.tilesX*s.tilesY)
 	for i := range s.position {
 		s.position[i] = -1
@@ -45,11 +51,11 @@ func newSolver(f *field, tol float64) *solver {
 	return s
 }
 
-// mark takes the tile of the cell and those beside it into the active ones.
-func (s *solver) mark(cell int) {
+// mark takes the tile of the cell and those round it into the active ones.
+func (s *solver) mark(cell, round int) {
 	tx, ty := cell%s.grid.NX/tileSide, cell/s.grid.NX/tileSide
-	for y := max(ty-1, 0); y <= min(ty+1, s.tilesY-1); y++ {
-		for x := max(tx-1, 0); x <= min(tx+1, s.tilesX-1); x++ {
+	for y := max(ty-round, 0); y <= min(ty+round, s.tilesY-1); y++ {
+		for x := max(tx-round, 0); x <= min(tx+round, s.tilesX-1); x++ {
 			if t := y*s.tilesX + x; !s.active[t] {
 				s.active[t] = true
 				s.list = append(s.list, int32(t))
@@ -66,7 +72,7 @@ func (s *solver) off(cell int) bool {
 func (s *solver) settle(changed []int32) error {
 	for _, cell := range changed {
 		if s.off(int(cell)) {
-			s.mark(int(cell))
+			s.mark(int(cell), s.reachTiles)
 		}
 	}
 	for round := 0; len(s.list) > 0; round++ {
@@ -101,7 +107,7 @@ func (s *solver) checkRing(t int) {
 			return
 		}
 		if cell := y*s.grid.NX + x; s.off(cell) {
-			s.mark(cell)
+			s.mark(cell, (s.reachTiles+1)/2)
 		}
 	}
 	for x := x0; x < x1; x++ {
@@ -128,7 +134,10 @@ func (s *solver) solveActive() error {
 	for k := 0; k < n; k++ {
 		s.r[k] = s.residual(int(s.cells[k]))
 		s.x[k] = 0
-		worst = math.Max(worst, math.Abs(s.r[k])/s.scale(int(s.cells[k])))
+		s.weight[k] = 1 / s.scale(int(s.cells[k]))
+		if off := math.Abs(s.r[k]) * s.weight[k]; off > worst {
+			worst = off
+		}
 	}
 	target := s.tol / 4
 	var rho float64
@@ -152,10 +161,12 @@ func (s *solver) solveActive() error {
 		for k := 0; k < n; k++ {
 			s.x[k] += alpha * s.d[k]
 			s.r[k] -= alpha * s.q[k]
-			worst = math.Max(worst, math.Abs(s.r[k])/s.scale(int(s.cells[k])))
+			if off := math.Abs(s.r[k]) * s.weight[k]; off > worst {
+				worst = off
+			}
 		}
-		s.Iterations++
-		s.Unknowns += n
+		s.iterations++
+		s.unknowns += n
 	}
 	for k, cell := range s.cells {
 		s.w[cell] += s.x[k]
@@ -183,11 +194,11 @@ func (s *solver) assemble() {
 	n := len(s.cells)
 	if cap(s.near) < n {
 		s.near, s.cond = make([][4]int32, n), make([][4]float64, n)
-		s.diagonal, s.inverse = make([]float64, n), make([]float64, n)
+		s.diagonal, s.inverse, s.weight = make([]float64, n), make([]float64, n), make([]float64, n)
 		s.x, s.r, s.z, s.d, s.q = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	}
 	s.near, s.cond = s.near[:n], s.cond[:n]
-	s.diagonal, s.inverse = s.diagonal[:n], s.inverse[:n]
+	s.diagonal, s.inverse, s.weight = s.diagonal[:n], s.inverse[:n], s.weight[:n]
 	s.x, s.r, s.z, s.d, s.q = s.x[:n], s.r[:n], s.z[:n], s.d[:n], s.q[:n]
 	for k, c := range s.cells {
 		cell := int(c)
