@@ -71,7 +71,7 @@ func (it *interp) setComp(b *block) {
 	m.side, m.compD = side, n
 	c.forget()
 	c.side = float64(side)
-	c.r = it.compRadius(b, col, n, given)
+	c.r = it.compRadius(b, col, n, given || c.haveD)
 }
 
 // compRadius gives the radius for D. A negative diameter puts the tool on the other side.

@@ -262,6 +262,9 @@ type segment struct {
 // follow makes the tool follow a segment, through cutter radius compensation when that is on.
 func (it *interp) follow(b *block, s segment) {
 	if it.blend.pending {
+		if s.kind != Arc && s.end == it.at.prog { // no move: the corner waits for the next one
+			return
+		}
 		it.blendInto(b, s)
 	}
 	if it.modal.side != 0 && it.comp.r != 0 {
