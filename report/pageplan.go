@@ -130,8 +130,8 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 			}
 			pp := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS, Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: path(p.Outline),
 				Title: pieceTitle(p)}
-			if p.Freed && finite(p.Centroid[0]) && finite(p.Centroid[1]) {
-				at, pb := flip(v.at(p.Centroid)), p.Outline.Bound()
+			if middle, ok := labelPoint(p); p.Freed && ok {
+				at, pb := flip(v.at(middle)), p.Outline.Bound()
 				label, width := strconv.Itoa(p.ID), scale*(pb.Max[0]-pb.Min[0])
 				switch {
 				case width > 12*float64(len(label)) && scale*(pb.Max[1]-pb.Min[1]) > 20:

@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 
 	"staydown/hold"
 )
@@ -290,7 +291,7 @@ func TestPlanPicture(t *testing.T) {
 	}
 	svg := render(t, PlanSVG, r)
 	wellFormed(t, svg)
-	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", "9 sliver: 0.35", "zone C, gasket, closed", "line 94", "X (mm)", "Y (mm)"} {
+	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", ">9: 0.35<", "zone C, gasket, closed", "line 94", "X (mm)", "Y (mm)"} {
 		if !bytes.Contains(svg, []byte(text)) {
 			t.Errorf("%q is missing", text)
 		}
@@ -320,5 +321,23 @@ func TestPlanOfOddResults(t *testing.T) {
 			}
 			wellFormed(t, render(t, PlanSVG, r))
 		})
+	}
+}
+
+// A ring is labelled on the ring, not in its hole, where another piece may lie.
+func TestLabelPointLiesOnThePiece(t *testing.T) {
+	hook := orb.Ring{{0, 0}, {30, 0}, {30, 20}, {20, 20}, {20, 10}, {10, 10}, {10, 20}, {0, 20}, {0, 0}}
+	for name, p := range map[string]hold.Piece{
+		"ring":      {Centroid: orb.Point{50, 50}, Outline: orb.MultiPolygon{{rectangle(0, 0, 100, 100), rectangle(20, 20, 60, 60)}}},
+		"hook":      {Centroid: orb.Point{15, 11}, Outline: orb.MultiPolygon{{hook}}},
+		"rectangle": {Centroid: orb.Point{5, 5}, Outline: orb.MultiPolygon{{rectangle(0, 0, 10, 10)}}},
+	} {
+		at, ok := labelPoint(p)
+		if !ok || !planar.MultiPolygonContains(p.Outline, at) {
+			t.Errorf("%s: %v", name, at)
+		}
+	}
+	if _, ok := labelPoint(hold.Piece{Centroid: orb.Point{math.NaN(), 0}}); ok {
+		t.Error("a piece without a centroid has no place for a label")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -230,21 +231,22 @@ func (d *plan) entryMark(s spot) {
 	d.fill(vacuumColour, []spot{s, {s.x - 3.2, s.y + 6}, {s.x + 3.2, s.y + 6}})
 }
 
-// places marks where pieces come loose, the most dangerous first, with the program line.
+// places marks where pieces come loose, the most dangerous first, with the program line. All marks come before the first
+// line number, so that none hides a number.
 func (d *plan) places() {
-	n := 0
+	var shown []hold.Finding
 	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {
 		for _, f := range d.r.Findings {
-			if !f.HasAt || f.Level != level || word(f) == f.Rule || !finite(f.At[0]) || !finite(f.At[1]) {
-				continue
+			if f.HasAt && f.Level == level && word(f) != f.Rule && finite(f.At[0]) && finite(f.At[1]) && len(shown) < maxPlanPlaces {
+				shown = append(shown, f)
 			}
-			if n++; n > maxPlanPlaces {
-				return
-			}
-			s := d.at(f.At)
-			d.placeMark(s, level)
-			d.settle(s, 8, "line "+strconv.Itoa(f.Line), smallSize)
 		}
+	}
+	for _, f := range slices.Backward(shown) { // the most dangerous on top
+		d.placeMark(d.at(f.At), f.Level)
+	}
+	for _, f := range shown {
+		d.settle(d.at(f.At), 8, "line "+strconv.Itoa(f.Line), smallSize)
 	}
 }
 
@@ -278,7 +280,7 @@ func (d *plan) settle(s spot, away float64, text string, size float64) bool {
 			if b.x0 < frame.x0 || b.x1 > frame.x1 || b.y0 < frame.y0 || b.y1 > frame.y1 || d.covered(b) {
 				continue
 			}
-			if ring > 1 {
+			if ring > 1 || away > 8 {
 				d.line(stroke{inkColour, 0.6, nil}, s, spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2})
 			}
 			d.halo(at, text, size, c.align)
@@ -302,14 +304,15 @@ func (d *plan) pieceLabels() {
 	n := 0
 	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateHeld} {
 		for _, p := range d.r.Pieces {
-			if p.State != s || !finite(p.Centroid[0]) || !finite(p.Centroid[1]) {
+			middle, ok := labelPoint(p)
+			if p.State != s || !ok {
 				continue
 			}
 			if n++; n > maxPlanLabels {
 				return
 			}
 			text := pieceName(p)
-			at := d.at(p.Centroid)
+			at := d.at(middle)
 			if !p.Freed {
 				// The middle of the stock is likely cut away: its name goes to its lower right corner.
 				b := p.Outline.Bound()
@@ -322,7 +325,7 @@ func (d *plan) pieceLabels() {
 			switch {
 			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize): // a label on it would hide it
 				d.taken = append(d.taken, own)
-				d.settle(at, math.Max(10, (own.y1-own.y0)/2+4), text, labelSize)
+				d.settle(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
 			case d.covered(b):
 				d.settle(at, 10, text, labelSize)
 			default:
@@ -348,10 +351,17 @@ func pieceName(p hold.Piece) string {
 	if p.State != hold.StateHeld {
 		s += " " + p.State.String()
 	}
-	if p.Least.Mode != hold.NoMode && !math.IsInf(p.Least.Margin, 0) && !math.IsNaN(p.Least.Margin) {
-		s += ": " + marginText(p.Least.Margin)
+	return s + marginPart(p)
+}
+
+// shortName is the label where room is short; colour and hatching tell the state.
+func shortName(p hold.Piece) string { return strconv.Itoa(p.ID) + marginPart(p) }
+
+func marginPart(p hold.Piece) string {
+	if p.Least.Mode == hold.NoMode || number(p.Least.Margin) == "" {
+		return ""
 	}
-	return s
+	return ": " + marginText(p.Least.Margin)
 }
 
 func (d *plan) key() {

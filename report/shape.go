@@ -112,3 +112,31 @@ func grooveLines(z hold.ZoneFacts) [][2]spot {
 	}
 	return out
 }
+
+// labelPoint is a place on a piece for its number: the centroid where that lies on the piece, else, for rings and hooks, the
+// middle of the longest level line through the piece at the centroid's height.
+func labelPoint(p hold.Piece) (orb.Point, bool) {
+	if !finite(p.Centroid[0]) || !finite(p.Centroid[1]) {
+		return orb.Point{}, false
+	}
+	if planar.MultiPolygonContains(wound(p.Outline), p.Centroid) {
+		return p.Centroid, true
+	}
+	var rings [][]spot
+	for _, ring := range tidyRings(p.Outline, 0) {
+		var s []spot
+		for _, q := range ring[:len(ring)-1] {
+			s = append(s, spot{q[0], q[1] - p.Centroid[1]})
+		}
+		rings = append(rings, s)
+	}
+	b := p.Outline.Bound()
+	best, at := 0.0, p.Centroid
+	// One scan line: multiples of a gap larger than the piece meet it only at height 0.
+	for _, l := range hatchLines(0, 2*(b.Max[1]-b.Min[1])+1, rings) {
+		if length := l[1].x - l[0].x; length > best {
+			best, at = length, orb.Point{(l[0].x + l[1].x) / 2, p.Centroid[1]}
+		}
+	}
+	return at, true
+}

@@ -353,6 +353,9 @@ func (t *timeline) margins() {
 		t.hatch(looseHatch, math.Pi/4, 5, b.corners())
 	})
 	k.note("no line: nothing is loaded")
+	if lo < a.lo {
+		k.note("below " + strconv.FormatFloat(a.lo, 'g', 3, 64) + ": on the lower edge")
+	}
 	if hi > a.hi {
 		k.note("above " + strconv.FormatFloat(a.hi, 'g', 3, 64) + ": on the upper edge")
 	}
