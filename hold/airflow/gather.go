@@ -82,6 +82,11 @@ type rawEntry struct {
 	event
 }
 
+type partKey struct {
+	face int32
+	slot int64
+}
+
 type gatherer struct {
 	*air
 	src     source
@@ -91,7 +96,7 @@ type gatherer struct {
 	last    [2][]int32    // index of the latest entry per air column
 	order   []int32       // scratch of flush
 	flushed int           // air rows done
-	parts   map[parting]int32
+	parts   map[partKey]parting
 	opened  []Breach // earliest per zone
 }
 
@@ -111,7 +116,7 @@ func gather(src source, j *job.Job, reg *region, m int) *air {
 	a.rim = make([]uint16, cells)
 	a.deepMM = make([]float32, cells)
 	a.atRim = make([]bool, cells)
-	g := &gatherer{air: a, src: src, region: reg, layer: j.Layer, parts: map[parting]int32{}}
+	g := &gatherer{air: a, src: src, region: reg, layer: j.Layer, parts: map[partKey]parting{}}
 	for _, zone := range j.Zones {
 		g.opened = append(g.opened, Breach{Zone: zone.Name, At: sweep.Never})
 	}
@@ -268,8 +273,14 @@ func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adja
 	}
 	g.contact[face]++
 	if at := min(a.cut[ia], b.cut[ib]); at < sweep.Never {
-		slot := parting{at: sweep.Progress(math.Floor(float64(at)*slicesPerMove) / slicesPerMove), face: face}
-		g.parts[slot]++
+		key := partKey{face, slotOf(at)}
+		p, ok := g.parts[key]
+		if !ok {
+			p = parting{at: at, face: face}
+		}
+		p.at = min(p.at, at)
+		p.n++
+		g.parts[key] = p
 	}
 }
 
@@ -449,12 +460,11 @@ func (g *gatherer) finish(j *job.Job) {
 	slices.SortFunc(g.events, func(a, b event) int {
 		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.group, b.group))
 	})
-	for p, n := range g.parts {
-		p.n = n
+	for _, p := range g.parts {
 		g.partings = append(g.partings, p)
 	}
 	slices.SortFunc(g.partings, func(a, b parting) int {
-		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.face, b.face))
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.face, b.face), cmp.Compare(a.n, b.n))
 	})
 	for i, zone := range j.Zones {
 		beyond := g.region.beyondMM2(zone)
