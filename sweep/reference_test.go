@@ -193,6 +193,12 @@ func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 			t.Fatal(err)
 		}
 		if len(rec.Pieces) != len(want) {
+			for i, m := range p.moves {
+				t.Logf("move %d: %v to %v", i, m.Start, m.End)
+			}
+			for _, q := range rec.Pieces {
+				t.Logf("piece %d of %d freed %v area %.2f, at the end %.2f, at %v", q.ID, q.Parent, q.Freed, q.AreaMM2, q.FinalAreaMM2, q.Centroid)
+			}
 			t.Fatalf("%d pieces, want %d: %v", len(rec.Pieces), len(want), want)
 		}
 		if len(want) > 1 {

@@ -142,8 +142,9 @@ func (b *bridges) look() (again bool) {
 					continue
 				}
 			} else if n == 0 {
-				between := sort.Search(len(times), func(i int) bool { return times[i] > hi }) -
-					sort.Search(len(times), func(i int) bool { return times[i] >= lo })
+				// Another split so near may itself move: their order must come out of the sets.
+				between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
+					sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
 				if hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
 					b.f.meets[p.meet].at = l.at
 					b.shift[p.cell] = l.at
@@ -294,7 +295,7 @@ func (f *forest) kidOf(label int32, kids []int32) int {
 	for _, k := range kids {
 		most = max(most, k)
 	}
-	for label != noNode && label <= most {
+	for label != noNode {
 		for f.nodes[label].alias != label {
 			label = f.nodes[label].alias
 		}
@@ -302,6 +303,10 @@ func (f *forest) kidOf(label int32, kids []int32) int {
 			if k == label {
 				return i
 			}
+		}
+		// Meetings come after what meets.
+		if label > most {
+			return -1
 		}
 		label = f.nodes[label].met
 	}
