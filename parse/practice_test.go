@@ -135,28 +135,6 @@ func TestPractice(t *testing.T) {
 	}
 }
 
-// Every note says what is wrong and what was read instead or what to do: two parts with a semicolon between.
-func TestMessagesHaveTwoParts(t *testing.T) {
-	var programs []string
-	for _, c := range practice {
-		programs = append(programs, c.program)
-	}
-	for _, c := range malformed {
-		programs = append(programs, c.program)
-	}
-	for _, s := range programs {
-		for _, strict := range []bool{false, true} {
-			p := read(t, s, func(o *Options) { o.Strict = strict })
-			for _, n := range p.Notes {
-				what, do, ok := strings.Cut(n.Message, "; ")
-				if !ok || what == "" || do == "" || strings.HasSuffix(do, ".") {
-					t.Errorf("message %q", n.Message)
-				}
-			}
-		}
-	}
-}
-
 func TestBlockDelete(t *testing.T) {
 	on := func(o *Options) { o.BlockDelete = true }
 	const program = "G1 X1 F60 | /X5 | /2 X6 | Y1 /X7"

@@ -349,7 +349,7 @@ func (it *interp) open(name string) *source {
 		return nil
 	}
 	if err := IsText(src); err != nil {
-		it.say.unread(0, "the subprogram file %q cannot be read: %v", name, err)
+		it.say.unread(0, "the subprogram file %q is not read; %v", name, err)
 		return nil
 	}
 	it.p.Subs = append(it.p.Subs, name)
