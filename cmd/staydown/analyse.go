@@ -80,7 +80,7 @@ func readRegular(path string, limit int64) ([]byte, error) {
 	}
 	switch {
 	case info.IsDir():
-		return nil, fmt.Errorf("%s: is a folder, not a file; name a file", path)
+		return nil, fmt.Errorf("%s: is a folder and not a file; name a file", path)
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("%s: is not a regular file; copy its content into one", path)
 	}
@@ -101,6 +101,9 @@ func readRegular(path string, limit int64) ([]byte, error) {
 
 // readProgram reads the bytes of a program and refuses what is none.
 func readProgram(path string) ([]byte, *problem) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, misused("%s: is a folder; name one program in it", path)
+	}
 	src, err := readRegular(path, maxProgramBytes)
 	if err != nil {
 		return nil, &problem{status: exitUnanalysed, err: err, fleeting: true}

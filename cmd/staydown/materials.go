@@ -3,6 +3,9 @@ package main
 import (
 	"bufio"
 	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
 
 	"staydown/hold/material"
 )
@@ -17,9 +20,12 @@ func runMaterials(args []string, s streams) int {
 	}
 	w := bufio.NewWriter(s.out)
 	section := func(title string) { fmt.Fprintf(w, "%s\n", title) }
-	entry := func(name, meaning string) { fmt.Fprintf(w, "\n  %s: %s\n", name, meaning) }
+	entry := func(name, meaning string) {
+		fmt.Fprintln(w)
+		writeHanging(w, "  "+name+": ", meaning)
+	}
 	row := func(what string, f material.Figure, unit string) {
-		fmt.Fprintf(w, "    %-34s %10.4g %-6s %s\n", what, f.Value, unit, f.Source)
+		writeHanging(w, fmt.Sprintf("    %-28s %9.4g %-6s ", what, f.Value, unit), f.Source)
 	}
 	section("work materials (stock.material)")
 	for _, m := range material.Works() {
@@ -49,10 +55,34 @@ func runMaterials(args []string, s streams) int {
 		if p.Shape.Value == 1 {
 			shape = "S falls in a straight line with the pressure difference"
 		}
-		fmt.Fprintf(w, "    %-34s %s: %s\n", "shape of the curve", shape, p.Shape.Source)
+		writeHanging(w, fmt.Sprintf("    %-28s ", "shape of the curve"), shape+": "+p.Shape.Source)
 	}
 	if err := w.Flush(); err != nil {
-		return exitUsage
+		return broken(s, err)
 	}
 	return exitHeld
+}
+
+// terminalColumns is the width that lists are wrapped to.
+const terminalColumns = 100
+
+// writeHanging writes text behind lead, wrapped at spaces to terminalColumns, further lines below the first one's text.
+// Only a word that is longer than its column goes past it.
+func writeHanging(w io.Writer, lead, text string) {
+	indent := utf8.RuneCountInString(lead)
+	line := lead
+	column := indent
+	for i, word := range strings.Fields(text) {
+		size := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case column+1+size > terminalColumns:
+			fmt.Fprintln(w, strings.TrimRight(line, " "))
+			line, column = strings.Repeat(" ", indent), indent
+		default:
+			line, column = line+" ", column+1
+		}
+		line, column = line+word, column+size
+	}
+	fmt.Fprintln(w, strings.TrimRight(line, " "))
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -49,10 +50,17 @@ func unwrapPath(err error) error {
 
 // broken reports that standard output could not be written, and gives the exit status for it.
 func broken(s streams, err error) int {
-	what := fmt.Sprintf("could not be written (%v)", unwrapPath(err))
-	if brokenPipe(err) {
-		what = "was closed before all was written"
-	}
-	fmt.Fprintf(s.err, "staydown: standard output %s\n", what)
+	fmt.Fprintf(s.err, "staydown: standard output %s\n", whatBroke(err))
 	return exitUnanalysed
+}
+
+// whatBroke says what became of standard output.
+func whatBroke(err error) string {
+	switch {
+	case errors.Is(err, syscall.EPIPE), errors.Is(err, io.ErrClosedPipe), errors.Is(err, fs.ErrClosed):
+		return "was closed before all was written"
+	case errors.Is(err, syscall.ENOSPC):
+		return "could not be written: the disk is full; make room and run again"
+	}
+	return fmt.Sprintf("could not be written (%v); choose another place and run again", unwrapPath(err))
 }

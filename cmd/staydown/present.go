@@ -30,6 +30,7 @@ type presenter struct {
 	targets []target
 	results []*hold.Result
 	lines   []report.Lines
+	left    []bool // of each target: the run ended before its turn
 	cached  int
 	skipped int
 	deaf    bool // nobody reads standard output
@@ -46,6 +47,7 @@ func (p *presenter) take(out outcome) bool {
 		lines[l.Line] = l.Text
 	}
 	p.lines = append(p.lines, lines)
+	p.left = append(p.left, out.skipped)
 	p.status = max(p.status, out.status, statusOf(out.result))
 	if out.cached {
 		p.cached++
@@ -115,10 +117,7 @@ func (p *presenter) say(tell func(io.Writer) error) {
 	}
 	p.deaf = true
 	p.status = max(p.status, exitUnanalysed)
-	what := fmt.Sprintf("could not be written (%v)", unwrapPath(err))
-	if brokenPipe(err) {
-		what = "was closed before all was written"
-	}
+	what := whatBroke(err)
 	if p.opt.out != "" {
 		fmt.Fprintf(p.streams.err, "staydown: standard output %s; the files in %s will be complete\n", what, p.opt.out)
 	} else {
@@ -163,16 +162,32 @@ func (p *presenter) finish(folder *store.Folder) int {
 	if folder == nil {
 		return p.status
 	}
+	index, err := p.index(folder)
+	if err != nil {
+		fmt.Fprintf(p.streams.err, "staydown: the index could not be made (%v)\n", err)
+		return max(p.status, exitUnanalysed)
+	}
 	for _, f := range []struct {
 		name string
 		data []byte
-	}{{"findings.sarif", sarif}, {"summary.csv", csv.Bytes()}} {
+	}{{"findings.sarif", sarif}, {"summary.csv", csv.Bytes()}, {"index.html", index}} {
 		if err := folder.Write(f.name, f.data); err != nil {
 			fmt.Fprintln(p.streams.err, writable(filepath.Join(p.opt.out, f.name), err))
 			return max(p.status, exitUnanalysed)
 		}
 	}
 	return p.status
+}
+
+// index makes the page that leads to the programs' own pages.
+func (p *presenter) index(folder *store.Folder) ([]byte, error) {
+	entries := make([]report.IndexEntry, len(p.results))
+	for i, r := range p.results {
+		entries[i] = report.IndexEntry{Name: p.targets[i].name, Result: r, NoReport: p.left[i] || !folder.Has(p.targets[i].name+suffixPage)}
+	}
+	var b bytes.Buffer
+	err := report.Index(&b, entries)
+	return b.Bytes(), err
 }
 
 // statusOf is the exit status that a result calls for: notes do not make a run fail.

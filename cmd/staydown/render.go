@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"staydown/hold"
 	"staydown/report"
@@ -14,6 +16,7 @@ const (
 	suffixResult    = ".result.json"
 	suffixOutlines  = ".outlines.geojson"
 	suffixAnnotated = ".annotated" // and the program's own extension
+	suffixPage      = ".report.html"
 	suffixPanic     = ".panic.txt"
 )
 
@@ -33,7 +36,7 @@ func pictures() []picture {
 // suffixes lists every suffix that the files of a program may have, but for the annotated copy. Those that a run does
 // not make are removed, so that nothing out of date stays beside its results.
 func suffixes() []string {
-	all := []string{suffixResult, suffixOutlines, suffixPanic}
+	all := []string{suffixResult, suffixOutlines, suffixPage, suffixPanic}
 	for _, p := range pictures() {
 		all = append(all, p.suffix)
 	}
@@ -74,5 +77,37 @@ func render(d *dryRun, w want) ([]file, *problem) {
 		}
 		files = append(files, file{p.suffix, b.Bytes()})
 	}
-	return files, nil
+	var page bytes.Buffer
+	if err := report.HTMLWithWorkings(&page, r, d.src, workings(d)); err != nil {
+		return nil, failed(err)
+	}
+	return append(files, file{suffixPage, page.Bytes()}), nil
+}
+
+// maxWorkings bounds the findings whose full working stands in the report page.
+const maxWorkings = 100
+
+// workings gives the full working at the first block of each risky finding, those of the least margin first when there
+// are too many.
+func workings(d *dryRun) []hold.Working {
+	var risky []hold.Finding
+	for _, f := range d.analysis.Result.Findings {
+		if f.Risky() && f.Line > 0 {
+			risky = append(risky, f)
+		}
+	}
+	slices.SortStableFunc(risky, func(a, b hold.Finding) int { return cmp.Compare(a.Margin, b.Margin) })
+	var out []hold.Working
+	seen := map[int]bool{}
+	for _, f := range risky {
+		if seen[f.Line] || len(out) == maxWorkings {
+			continue
+		}
+		seen[f.Line] = true
+		// A block without a working (nothing is cut in it) simply has none on the page.
+		if w, err := d.analysis.Explain(f.Line); err == nil {
+			out = append(out, w)
+		}
+	}
+	return out
 }

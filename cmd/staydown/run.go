@@ -2,16 +2,12 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"iter"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
-	"syscall"
 
 	"golang.org/x/sync/semaphore"
 
@@ -237,9 +233,4 @@ func peekJob(program string, s settings) (j *job.Job) {
 func unanalysedResult(path, reason string) *hold.Result {
 	reason = strings.TrimPrefix(reason, path+": ")
 	return hold.Unanalysed(path, strings.ReplaceAll(reason, "\n", "; "))
-}
-
-// brokenPipe tells whether an error means that nobody reads any more.
-func brokenPipe(err error) bool {
-	return errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe) || errors.Is(err, fs.ErrClosed)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"os"
 
 	"staydown/hold/job"
 	"staydown/parse"
@@ -10,6 +11,7 @@ import (
 func runSetup(args []string, s streams) int {
 	f := newFlags("setup", "PROGRAM", "Drafts a job file for a program on standard output: extents, tools, feeds found, everything else marked to fill in.", s)
 	out := f.StringP("out", "o", "", "write to `FILE` instead of standard output")
+	force := f.Bool("force", false, "overwrite FILE if there is one")
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -24,6 +26,10 @@ func runSetup(args []string, s streams) int {
 	}
 	draft := job.Draft(parse.Read(src, parse.Options{Name: path}), path)
 	if *out != "" {
+		if _, err := os.Lstat(*out); err == nil && !*force {
+			fmt.Fprintf(s.err, "%s: is there already and may hold your own figures; choose another file, or overwrite it with --force\n", *out)
+			return exitUsage
+		}
 		if err := writeWhole(*out, draft); err != nil {
 			fmt.Fprintln(s.err, err)
 			return exitUsage
@@ -31,7 +37,7 @@ func runSetup(args []string, s streams) int {
 		return exitHeld
 	}
 	if _, err := s.out.Write(draft); err != nil {
-		return exitUsage
+		return broken(s, err)
 	}
 	return exitHeld
 }

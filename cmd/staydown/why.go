@@ -37,7 +37,7 @@ func runWhy(args []string, s streams) int {
 		return exitUsage
 	}
 	if err := report.Working(s.out, working); err != nil {
-		return exitUsage
+		return broken(s, err)
 	}
 	return exitHeld
 }

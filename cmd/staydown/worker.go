@@ -164,10 +164,11 @@ func linesOf(d *dryRun) []lineText {
 	return out
 }
 
-// light leaves out what only the program's own files show, which is most of a result's bulk.
+// light leaves out what only the program's own files show, which is most of a result's bulk. The files of a whole run
+// are made from light results; the timeline stays because the index draws it.
 func light(r *hold.Result) hold.Result {
 	out := *r
-	out.Fields, out.Timeline, out.Tools, out.Entries = nil, nil, nil, nil
+	out.Fields, out.Tools, out.Entries = nil, nil, nil
 	out.Job.StockOutline, out.Job.Zones = nil, nil
 	out.Pieces = append([]hold.Piece(nil), r.Pieces...)
 	for i := range out.Pieces {

@@ -12,6 +12,7 @@ import (
 	"path"
 	"strconv"
 	"sync/atomic"
+	"time"
 )
 
 // Where the run's own records stand in an output folder.
@@ -60,7 +61,7 @@ func (f *Folder) take() error {
 	if err != nil {
 		return err
 	}
-	if err := lockFile(lock); err != nil {
+	if err := patiently(func() error { return lockFile(lock) }); err != nil {
 		lock.Close()
 		return err
 	}
@@ -74,6 +75,21 @@ func (f *Folder) take() error {
 		return err
 	}
 	return nil
+}
+
+// A lock is tried for lockPatience before the folder counts as busy: a process that was killed while it started another
+// one leaves its lock with that one for a moment.
+const (
+	lockPatience = 2 * time.Second
+	lockPause    = 20 * time.Millisecond
+)
+
+func patiently(lock func() error) error {
+	for end := time.Now().Add(lockPatience); ; time.Sleep(lockPause) {
+		if err := lock(); !errors.Is(err, ErrBusy) || time.Now().After(end) {
+			return err
+		}
+	}
 }
 
 // Close gives the folder free.
@@ -127,6 +143,12 @@ func readIn(root *os.Root, name string) ([]byte, error) {
 	b.Grow(int(info.Size()) + bytes.MinRead)
 	_, err = b.ReadFrom(io.LimitReader(file, maxRecordBytes))
 	return b.Bytes(), err
+}
+
+// Has tells whether a file of that name is there.
+func (f *Folder) Has(name string) bool {
+	info, err := f.root.Lstat(name)
+	return err == nil && info.Mode().IsRegular()
 }
 
 // Remove takes a file away; it is no error when there is none.

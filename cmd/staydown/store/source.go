@@ -23,7 +23,7 @@ func OpenSource(dir string) (*Source, error) {
 		root.Close()
 		return nil, err
 	}
-	if err := lockShared(lock); err != nil {
+	if err := patiently(func() error { return lockShared(lock) }); err != nil {
 		return nil, errors.Join(err, lock.Close(), root.Close())
 	}
 	return &Source{root, lock}, nil

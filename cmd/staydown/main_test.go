@@ -1,0 +1,138 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// traceVariable names a file to which every analysis of a test appends the path of its program.
+const traceVariable = "STAYDOWN_TEST_TRACE"
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"staydown": func() { os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, faulty)) },
+	})
+}
+
+// faulty is analyse, but programs of certain names do to it what a fault of the analysis would.
+func faulty(path string, s settings) (*dryRun, *problem) {
+	if trace := os.Getenv(traceVariable); trace != "" {
+		if file, err := os.OpenFile(trace, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666); err == nil {
+			fmt.Fprintln(file, path)
+			file.Close()
+		}
+	}
+	switch filepath.Base(path) {
+	case "panics.nc":
+		go func() {
+			var nothing []int
+			_ = nothing[len(path)] // in a goroutine of its own, where no caller can recover it
+		}()
+		select {}
+	case "hangs.nc":
+		for {
+		}
+	case "swells.nc":
+		var heap [][]byte
+		for {
+			b := make([]byte, 1<<20)
+			for i := range b {
+				b[i] = 1
+			}
+			heap = append(heap, b)
+			_ = heap
+		}
+	}
+	return analyse(path, s)
+}
+
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join("testdata", "script"),
+		RequireExplicitExec: true,
+		Setup: func(env *testscript.Env) error {
+			return os.CopyFS(filepath.Join(env.WorkDir, "small"), os.DirFS(filepath.Join("testdata", "small")))
+		},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
+			"exits": exits, "lines": lines, "samefiles": sameFiles, "absent": absent,
+		},
+		Condition: func(cond string) (bool, error) {
+			if cond == "fullfs" {
+				_, err := os.Stat("/dev/full")
+				return err == nil, nil
+			}
+			return false, fmt.Errorf("unknown condition %q", cond)
+		},
+	})
+}
+
+// exits runs a program and compares its exit status: exits CODE program...
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE program...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%s: %v", args[1], err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("%s exits %d, want %d", strings.Join(args[1:], " "), got, want)
+	}
+}
+
+// lines counts the lines of a file: lines N file.
+func lines(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: lines N file")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	if got := strings.Count(ts.ReadFile(args[1]), "\n"); (got == want) == neg {
+		ts.Fatalf("%s has %d lines", args[1], got)
+	}
+}
+
+// sameFiles compares two folders: samefiles dir1 dir2.
+func sameFiles(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: samefiles dir1 dir2")
+	}
+	a, err := readTree(ts.MkAbs(args[0]))
+	ts.Check(err)
+	b, err := readTree(ts.MkAbs(args[1]))
+	ts.Check(err)
+	if difference := compareTrees(a, b); (difference == "") == neg {
+		ts.Fatalf("%s and %s: %s", args[0], args[1], difference)
+	}
+}
+
+// absent demands that no file below a folder has a name that matches: absent dir pattern.
+func absent(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: absent dir pattern")
+	}
+	tree, err := readTree(ts.MkAbs(args[0]))
+	if errors.Is(err, os.ErrNotExist) {
+		return
+	}
+	ts.Check(err)
+	for name := range tree {
+		if ok, err := filepath.Match(args[1], filepath.Base(name)); err != nil || ok {
+			ts.Fatalf("%s is there", name)
+		}
+	}
+}

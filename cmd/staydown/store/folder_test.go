@@ -1,0 +1,123 @@
+package store_test
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+
+	"staydown/cmd/staydown/store"
+)
+
+func open(t *testing.T, dir string) *store.Folder {
+	t.Helper()
+	f, err := store.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+func TestOnlyOneRunWritesToAFolder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	first, err := store.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := store.Open(dir); !errors.Is(err, store.ErrBusy) {
+		t.Fatalf("a second run got in: %v", err)
+	}
+	if _, err := store.OpenSource(dir); !errors.Is(err, store.ErrBusy) {
+		t.Fatalf("a reader got in: %v", err)
+	}
+	if err := first.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 { // readers share
+		source, err := store.OpenSource(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer source.Close()
+	}
+	if _, err := store.Open(dir); !errors.Is(err, store.ErrBusy) {
+		t.Fatalf("a run got in while the folder was read: %v", err)
+	}
+}
+
+func TestWritesReplaceWholeFilesAndLeaveNothingElse(t *testing.T) {
+	dir := t.TempDir()
+	f := open(t, dir)
+	for _, text := range []string{"first, and longer", "second"} {
+		if err := f.Write("a/b/c.txt", []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		data, err := os.ReadFile(filepath.Join(dir, "a", "b", "c.txt"))
+		if err != nil || string(data) != text {
+			t.Fatalf("%q, %v", data, err)
+		}
+	}
+	left, err := os.ReadDir(filepath.Join(dir, store.StateDir, "tmp"))
+	if err != nil || len(left) != 0 {
+		t.Fatalf("left behind: %v, %v", left, err)
+	}
+}
+
+func TestLeftOversOfAKilledRunGoAway(t *testing.T) {
+	dir := t.TempDir()
+	half := filepath.Join(dir, store.StateDir, "tmp", "17")
+	if err := os.MkdirAll(filepath.Dir(half), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(half, []byte("half a fi"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	open(t, dir)
+	if _, err := os.Stat(half); !errors.Is(err, fs.ErrNotExist) {
+		t.Fatalf("still there: %v", err)
+	}
+}
+
+func TestNothingLeavesTheFolder(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("symbolic links need a privilege there")
+	}
+	base := t.TempDir()
+	dir, outside := filepath.Join(base, "out"), filepath.Join(base, "outside")
+	for _, d := range []string{dir, outside} {
+		if err := os.Mkdir(d, 0o777); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink(outside, filepath.Join(dir, "way")); err != nil {
+		t.Fatal(err)
+	}
+	f := open(t, dir)
+	for _, name := range []string{"way/a.txt", "../outside/a.txt", "/etc/staydown-test"} {
+		if err := f.Write(name, []byte("x")); err == nil {
+			t.Errorf("%s was written", name)
+		}
+	}
+	left, err := os.ReadDir(outside)
+	if err != nil || len(left) != 0 {
+		t.Fatalf("outside: %v, %v", left, err)
+	}
+}
+
+func TestStateFolderThatLeadsOutIsRefused(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("symbolic links need a privilege there")
+	}
+	base := t.TempDir()
+	dir := filepath.Join(base, "out")
+	if err := errors.Join(os.Mkdir(dir, 0o777), os.Mkdir(filepath.Join(base, "else"), 0o777), os.Symlink("../else", filepath.Join(dir, store.StateDir))); err != nil {
+		t.Fatal(err)
+	}
+	if f, err := store.Open(dir); err == nil {
+		f.Close()
+		t.Fatal("opened")
+	}
+}
