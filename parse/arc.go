@@ -24,7 +24,7 @@ func (m *modal) roundBands() (exact, warn float64) {
 func (it *interp) arc(b *block) {
 	it.beforeFeed(b)
 	m := &it.modal
-	it.at.noteArc(it, b)
+	it.settleArc(b)
 	end, ok := it.target(b, false)
 	if !ok {
 		return
@@ -46,9 +46,9 @@ func (it *interp) arc(b *block) {
 	it.follow(b, segment{kind: Arc, plane: m.plane, end: end, centre: it.frame.toStock(centre), turn: turn})
 }
 
-// noteArc settles X and Y before an arc: its centre counts from them.
-func (p *place) noteArc(it *interp, b *block) {
-	if !p.open {
+// settleArc settles the axes of the plane before an arc: its centre counts from them.
+func (it *interp) settleArc(b *block) {
+	if !it.at.open {
 		return
 	}
 	iu, iv, _ := it.modal.plane.inPlane()

@@ -158,6 +158,9 @@ func (b *block) addG(w word, say *notes) (n int, ok bool) {
 	return n, false
 }
 
+// mistAndFlood stands for M7 and M8 in one block.
+const mistAndFlood = 1000
+
 func (b *block) addM(w word, say *notes, harmless func(m int) bool) bool {
 	n, whole := closeInt(w.value)
 	g, beyond, known := groupOfM(n)
@@ -176,6 +179,7 @@ func (b *block) addM(w word, say *notes, harmless func(m int) bool) bool {
 		old := b.code[g].n
 		switch {
 		case g == groupCoolant && old+n == 7+8: // mist and flood together do no harm
+			n = mistAndFlood
 		case old == n:
 			say.lenient(lenRepeatedCode, int(w.col), "M%d stands twice in one block; read once", n)
 		default:

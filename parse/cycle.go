@@ -147,7 +147,6 @@ func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
 		if b.incremental&bit(depth) != 0 {
 			c.z += c.r
 		}
-		it.at.zGiven = true
 	}
 	if v, ok := b.take('Q'); ok {
 		c.peck = v * unit

@@ -254,6 +254,8 @@ func (it *interp) machineCodes(b *block) {
 		m.mist = true
 	case 8:
 		m.flood = true
+	case mistAndFlood:
+		m.mist, m.flood = true, true
 	case 9:
 		m.mist, m.flood = false, false
 	}

@@ -22,6 +22,7 @@ func TestFaults(t *testing.T) {
 		{"G5.1 Q1", "not understood", "common practice, no source"},
 		{"G1.000005 X1 F9", "", "NIST RS274NGC v3, 3.3.2.1"},
 		{"M3.5", "not understood", "NIST RS274NGC v3, table 7"},
+		{"G4 P1 G1 X1 F9", "", "NIST RS274NGC v3, 3.4"},
 		{"G64 P-1", "negative tolerance", "common practice, no source"},
 		{"G95 G1 X1 F1", "spindle that stands", "common practice, no source"},
 		{"G1 X1 F9 R3", "taken by no code", "NIST RS274NGC v3, 3.3.5"},

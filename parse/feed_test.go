@@ -88,6 +88,9 @@ func TestModalAt(t *testing.T) {
 			t.Errorf("line %d:\n got %s\nwant %s", line, got, want)
 		}
 	}
+	if got := read(t, "G0 X1 M7 M8").ModalAt(1); !strings.Contains(got, "M7 M8") {
+		t.Error(got)
+	}
 	if p.ModalAt(0) != "" || p.ModalAt(-1) != "" {
 		t.Error("a state for a line that is none")
 	}

@@ -8,7 +8,7 @@ func (it *interp) motion(b *block) {
 	shot := b.is(groupOneShot)
 	code := b.is(groupMotion)
 	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
-		b.is(groupRotation) == g68 || shot == g4 && b.got('X')
+		b.is(groupRotation) == g68 || shot == g4 && !b.got('P') && b.got('X')
 	if shot != noCode && shot != g4 || isCycle(it.modal.motion) || b.is(groupRotation) != noCode {
 		it.leaveComp()
 	}
@@ -95,7 +95,7 @@ func (it *interp) modeOnly(b *block, code int) {
 	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on", codeName(code))
 }
 
-// unitsNoted says once that a program moves before it has named its units.
+// beforeMove says once that a program moves before it has named its units.
 func (it *interp) beforeMove(b *block) {
 	m := &it.modal
 	it.moved = true
@@ -111,7 +111,7 @@ func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
 	if !it.moved {
 		it.beforeMove(b)
 	}
-	if !it.sysKnown(b) {
+	if !it.sysKnown() {
 		it.warnSystem(b)
 	}
 	if it.at.open {
@@ -140,9 +140,6 @@ func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
 		}
 	}
 	b.used |= axisWords
-	if b.got('Z') {
-		it.at.zGiven = true
-	}
 	for i, v := range end {
 		if math.Abs(v) > maxCoordinateMM {
 			it.say.unread(b.first, "%c would go to %s mm, beyond any machine; the block is not read", axisLetters[i], formatNumber(v))

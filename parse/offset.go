@@ -3,7 +3,7 @@ package parse
 import "math"
 
 // sysKnown tells whether the place of the active work system is known.
-func (it *interp) sysKnown(*block) bool {
+func (it *interp) sysKnown() bool {
 	_, ok := it.sys.place[it.modal.system]
 	return ok
 }
@@ -153,7 +153,7 @@ func (it *interp) setOffset(b *block, shot int) (taken bool) {
 		}
 		return true
 	}
-	if !it.sysKnown(b) {
+	if !it.sysKnown() {
 		it.warnSystem(b)
 	}
 	it.setG92(b, unit)

@@ -25,14 +25,12 @@ type place struct {
 	pending []int32 // moves with an unknown coordinate
 	high    float64 // greatest Z so far
 	clear   float64 // least Z of a rapid in X or Y so far
-	zGiven  bool
 }
 
 func startPlace(opt Options) place {
 	p := place{high: math.Inf(-1), clear: math.Inf(1)}
 	if opt.Start != nil {
 		p.tip, p.prog = opt.Start.axes(), opt.Start.axes()
-		p.zGiven = true
 		p.high = p.tip[2]
 		return p
 	}
