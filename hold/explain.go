@@ -198,6 +198,10 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 		return sections, nil
 	}
 	l := loads[at]
+	if outcome.Margin < 1 {
+		outcome, at = standing(support, loads, outcome, at)
+		l = loads[at]
+	}
 	sections = append(sections, Section{Title: "load on " + name + " where it is worst", Rows: []Row{
 		text("place", fmt.Sprintf("X%.3f Y%.3f, %.2f mm above the layer", l.X, l.Y, l.HeightMM)),
 		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
@@ -206,7 +210,15 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 		{What: "vertical force, up positive", Symbol: "V", Value: l.ZN, Unit: "N"},
 		{What: "moment about the tool's axis", Symbol: "Mz", Value: l.TorqueNmm, Unit: "N mm"},
 	}})
-	for _, o := range support.All(l) {
+	shown := l
+	if outcome.Margin < 1 && outcome.Margin > 0 {
+		shown = part(l, outcome.Margin)
+		sections = append(sections, Section{Title: "share of this load that " + name + " stands", Rows: []Row{
+			{What: "margin", Symbol: "m", Formula: "largest share of all parts of the load at which every check below is 1 or more", Value: outcome.Margin},
+			text("the checks below", "are those of the load times m"),
+		}})
+	}
+	for _, o := range support.All(shown) {
 		s := Section{Title: fmt.Sprintf("%s of %s", o.Mode, name)}
 		if o.Mode == outcome.Mode {
 			s.Title += ": decides"

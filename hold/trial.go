@@ -68,10 +68,13 @@ func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c
 		if out.Err != nil {
 			return loads, fmt.Errorf("piece %d: %w", id, out.Err)
 		}
+		if out.Margin < 1 {
+			out, worst = standing(support, loads, out, worst)
+		}
+		load := loads[max(worst, 0)]
 		visit(trial{
 			step: step, piece: id, epoch: index, mode: modes[out.Mode], margin: out.Margin,
-			holdN: support.NormalN(), liftN: max(0, loads[max(worst, 0)].ZN), loadN: out.LoadN,
-			at:    orb.Point{loads[max(worst, 0)].X, loads[max(worst, 0)].Y},
+			holdN: support.NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
 			timeS: a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool),
 		})
 	}
