@@ -271,6 +271,12 @@ func TestReportInABrowser(t *testing.T) {
 	if got := eval(`[...document.querySelectorAll(".screen-only,.scrub,.steps")].filter((e) => e.offsetParent !== null).length`); got != "0" {
 		t.Errorf("%s controls are printed", got)
 	}
+	if got := eval(`document.documentElement.scrollWidth <= 703`); got != "true" {
+		t.Errorf("the print is %s px wide and would be cut off", eval(`document.documentElement.scrollWidth`))
+	}
+	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, Caution) || !strings.Contains(sheet, "OPEN the valve") {
+		t.Errorf("the set-up sheet does not stand on its own: %q", sheet)
+	}
 	run(chromedp.ResetViewport())
 	media()
 	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))

@@ -24,11 +24,12 @@ var templates embed.FS
 const (
 	pageColumns   = 700  // of the timeline's data
 	maxStretches  = 200  // findings shown with their program lines
-	maxRows       = 2000 // of each table
+	maxRows       = 1000 // of each table
 	excerptBefore = 4    // program lines shown before and after the lines of a finding
 	excerptAfter  = 3
-	maxExcerpt    = 40  // program lines of one finding
-	maxLineRunes  = 160 // of one program line
+	maxExcerpt    = 40      // program lines of one finding
+	maxLineRunes  = 160     // of one program line
+	maxWorking    = 800_000 // bytes of all workings together
 )
 
 // HTML writes the report page of one program: one file that needs no network, with the pictures inside. src is the program's
@@ -187,9 +188,15 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	order := stretchOrder(r)
 	at := make(map[int]int, len(order))
 	lines := splitLines(src)
+	room := maxWorking
 	for i, k := range order {
 		at[k] = i
-		p.Stretches = append(p.Stretches, layStretch(r, k, i, lines, workings))
+		s := layStretch(r, k, i, lines)
+		if text := workingAt(workings, r.Findings[k].Line); text != "" && len(text) <= room {
+			s.Working = text
+			room -= len(text)
+		}
+		p.Stretches = append(p.Stretches, s)
 	}
 	p.StretchesLeft = countShown(r) - len(order)
 	index := func(finding int) int {
@@ -292,7 +299,7 @@ func compareGravity(a, b hold.Finding) int {
 	return 0
 }
 
-func layStretch(r *hold.Result, k, index int, lines []programLine, workings []hold.Working) pageStretch {
+func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	f := r.Findings[k]
 	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS), Message: plain(f.Message), Remedy: plain(f.Remedy), Rule: f.Rule}
 	if rule, ok := hold.RuleByID(f.Rule); ok {
@@ -334,16 +341,20 @@ func layStretch(r *hold.Result, k, index int, lines []programLine, workings []ho
 			}
 		}
 	}
+	return s
+}
+
+// workingAt is the reckoning at a line as text, "" when there is none.
+func workingAt(workings []hold.Working, line int) string {
 	for _, w := range workings {
-		if w.Line == f.Line {
+		if w.Line == line {
 			var b strings.Builder
 			if Working(&b, w) == nil {
-				s.Working = plainLines(b.String())
+				return plainLines(b.String())
 			}
-			break
 		}
 	}
-	return s
+	return ""
 }
 
 // plainLines is plain for text of several lines.

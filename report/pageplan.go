@@ -23,7 +23,7 @@ import (
 const (
 	pagePlanWidth  = 1000.0 // units of the view box
 	pagePlanPad    = 12.0
-	maxPagePoints  = 60_000 // vertices of all outlines together
+	maxPagePoints  = 40_000 // vertices of all outlines together
 	maxPageEntries = 5_000
 	maxPagePieces  = 5_000
 	smallLetter    = 7.0 // width of a letter of the small text, at most

@@ -1,0 +1,40 @@
+package report
+
+import (
+	"io"
+	"testing"
+
+	"staydown/hold"
+)
+
+// Sizes on both sides of the switch from all samples to thinned ones.
+func BenchmarkTimelinePNG(b *testing.B) {
+	for name, r := range map[string]*hold.Result{"1000 samples": long(1_000), "100000 samples": long(100_000)} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if err := TimelinePNG(io.Discard, r); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkHTML(b *testing.B) {
+	r, src := fixture()
+	for b.Loop() {
+		if err := HTML(io.Discard, r, src); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkAnnotate(b *testing.B) {
+	r, src := fixture()
+	b.SetBytes(int64(len(src)))
+	for b.Loop() {
+		if _, err := Annotate(src, r, AnnotateOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

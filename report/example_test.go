@@ -1,0 +1,100 @@
+package report_test
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+
+	"staydown/hold"
+	"staydown/report"
+)
+
+func finding() hold.Finding {
+	return hold.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: hold.RuleSlip, Level: hold.LevelError, Mode: hold.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
+		Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2",
+		Remedy:  "feed at most F700 (now F1200) in line 2"}
+}
+
+func ExampleText() {
+	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Findings: []hold.Finding{finding()}}
+	if err := report.Text(os.Stdout, r, report.TextOptions{Quiet: true}); err != nil {
+		fmt.Println(err)
+	}
+	// Output:
+	// part.nc:2: loose: piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2
+}
+
+func ExampleAnnotate() {
+	src := []byte("%\nG1 X100 F1200\nM30\n%\n")
+	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Loose, Findings: []hold.Finding{finding()}}
+	out, err := report.Annotate(src, r, report.AnnotateOptions{Style: report.SemicolonComments})
+	if err != nil {
+		fmt.Println(err)
+	}
+	fmt.Printf("%s", out)
+	// Output:
+	// %
+	// ; STAYDOWN ANNOTATED COPY OF PART.NC. VERDICT: LOOSE
+	// ; CAUTION: THIS IS AN ESTIMATE, NOT A GUARANTEE. PROVE THE PROGRAM WITH
+	// ; A TEST CUT, WITH GUARDS CLOSED AND PEOPLE CLEAR: LOOSE PARTS AND
+	// ; BROKEN TOOLS FLY. THE MACHINE'S MANUAL, LOCAL SAFETY RULES AND
+	// ; LICENSED PRACTICE COME FIRST.
+	// ; STAYDOWN LOOSE: PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N, LOAD 23.1 N,
+	// ; FRICTION 0.35] TOOL 2. REMEDY: FEED AT MOST F700 [NOW F1200] IN LINE 2
+	// G1 X100 F1200
+	// M30
+	// %
+}
+
+func ExampleJSON() {
+	data, err := report.JSON(&hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Held,
+		Vacuum: hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(), PumpNeededM3h: 40}})
+	if err != nil {
+		fmt.Println(err)
+	}
+	fmt.Printf("%s", data)
+	// Output:
+	// {
+	//   "schema": "staydown/1",
+	//   "program": {
+	//     "path": "part.nc",
+	//     "sha256": "",
+	//     "lines": 0,
+	//     "blocks": 0,
+	//     "duration_s": 0,
+	//     "cut_length_mm": 0
+	//   },
+	//   "grid": {
+	//     "cell_mm": 0,
+	//     "nx": 0,
+	//     "ny": 0
+	//   },
+	//   "verdict": "held",
+	//   "assumed": [],
+	//   "pieces": [],
+	//   "findings": [],
+	//   "timeline": [],
+	//   "vacuum": {
+	//     "ambient_kpa": 101.325,
+	//     "start_kpa": 88.25,
+	//     "least_kpa": 0.3,
+	//     "alarm_setpoint_kpa": null,
+	//     "pump_needed_m3h": 40
+	//   },
+	//   "caution": "This is an estimate, not a guarantee. Prove the program with a test cut, with guards closed and people clear: loose parts and broken tools fly. The machine's manual, local safety rules and licensed practice come first."
+	// }
+}
+
+func ExampleSummary() {
+	r := &hold.Result{Program: hold.ProgramFacts{Path: "a,b.nc"}, Verdict: hold.Held, Margin: 2}
+	var b bytes.Buffer
+	if err := report.Summary(&b, []*hold.Result{r}); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Print(strings.ReplaceAll(b.String(), "\r\n", "\n"))
+	// Output:
+	// program,verdict,least_margin,least_mode,least_piece,least_line,margin_asked,errors,warnings,notes,pieces,freed,at_risk,loose,slivers,blocks,duration_s,cut_length_mm,vacuum_start_kpa,vacuum_least_kpa,alarm_setpoint_kpa,pump_needed_m3h,sha256
+	// "a,b.nc",held,,,,,2,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,
+}
