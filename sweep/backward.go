@@ -30,6 +30,11 @@ func (f *forest) putBack(q *queue, held map[uint32]tick, moved []uint64, tileOf 
 // restore puts one cell back. id holds the slot of its tile and its place in the tile.
 func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	c := f.c
+	if at == tickNever {
+		f.move = -1
+	} else if f.move < 0 || at < c.clock.first[f.move] || at >= c.clock.first[f.move+1] {
+		f.move = int32(c.clock.move(at))
+	}
 	slot, k := id>>(2*tileBits), int(id&(tileArea-1))
 	t := c.list[slot]
 	i := int(tileOf[slot])
@@ -79,7 +84,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	root := noNode
 	switch count {
 	case 0:
-		root = f.add(blank, repOf(i, k), at)
+		root = f.add(blank, repOf(i, k))
 	case 1:
 		root = near[0]
 		if neck && f.seekNecks {
@@ -90,6 +95,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	}
 	t.label[k] = root
 	n := &f.nodes[root]
+	n.enter(f.move)
 	n.size++
 	n.sx += int64(i%c.tx)<<tileBits + int64(k&tileMask)
 	n.sy += int64(i/c.tx)<<tileBits + int64(k>>tileBits)
@@ -149,9 +155,9 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 	// Sets that hang together to the end were never apart.
 	split := len(grown) > 1 && at != tickNever
 	if split {
-		root = f.add(f.nodes[big].blank, f.nodes[big].rep, f.nodes[big].last)
-		f.nodes[root].meet = int32(len(f.meets))
-		f.meets = append(f.meets, meeting{root, grown, at, id})
+		root = f.add(f.nodes[big].blank, f.nodes[big].rep)
+		f.nodes[root].enter(f.move)
+		f.meets = append(f.meets, meeting{root, grown, at, id, f.move})
 	}
 	for _, s := range sets {
 		if s == root {
@@ -161,7 +167,7 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 			f.nodes[s].up, f.nodes[s].met = root, root
 			n, o := &f.nodes[root], &f.nodes[s]
 			n.size, n.sx, n.sy, n.rim = n.size+o.size, n.sx+o.sx, n.sy+o.sy, n.rim || o.rim
-			n.last = max(n.last, o.last)
+			n.solid += o.solidAfter(f.move)
 			continue
 		}
 		f.absorb(root, s)

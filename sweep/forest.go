@@ -14,9 +14,9 @@ type node struct {
 	rim    bool  // touches the outer rim of its blank
 	blank  int16 // the blank it is part of
 	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
-	last   tick  // when the last of its cells is cut; tickNever if some stay
+	move   int32 // the move that cut the cell last put back
+	solid  int64 // cells that outlast that move
 	met    int32 // the node of the meeting that this set went into; noNode if none
-	meet   int32 // the meeting that made this node; noNode if none
 }
 
 // meeting is where grown sets come together: read forwards, a split.
@@ -25,12 +25,14 @@ type meeting struct {
 	kids []int32 // sets that met
 	at   tick    // when, a moment at which the kids were set apart
 	cell uint32  // slot and place of the cell that joined them
+	move int32   // that was under way
 }
 
 type forest struct {
 	c     *cells
 	nodes []node
 	meets []meeting                     // in order of falling time
+	move  int32                         // whose cells are being put back; -1 for those that stay
 	level func(t *tile) *[tileArea]tick // when the cells of a tile are gone
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
 	necks     []uint64 // tick and cell, as in a queue
@@ -48,9 +50,9 @@ func (f *forest) find(i int32) int32 {
 	return i
 }
 
-func (f *forest) add(blank int16, rep int64, last tick) int32 {
+func (f *forest) add(blank int16, rep int64) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, last: last, met: noNode, meet: noNode})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, move: -1, met: noNode})
 	return i
 }
 
@@ -60,12 +62,28 @@ func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
 // absorb joins set b, a crumb, to set a.
 func (f *forest) absorb(a, b int32) {
 	na, nb := &f.nodes[a], &f.nodes[b]
+	na.enter(f.move)
+	na.solid += nb.solidAfter(f.move)
 	nb.up, nb.alias = a, a
 	na.size += nb.size
 	na.sx += nb.sx
 	na.sy += nb.sy
 	na.rim = na.rim || nb.rim
-	na.last = max(na.last, nb.last)
+}
+
+// enter begins the cells of a move.
+func (n *node) enter(move int32) {
+	if n.move != move {
+		n.move, n.solid = move, n.size
+	}
+}
+
+// solidAfter counts the cells that outlast a move under way.
+func (n *node) solidAfter(move int32) int64 {
+	if n.move == move {
+		return n.solid
+	}
+	return n.size
 }
 
 // settled follows the crumbs to the node that counts.
@@ -106,7 +124,7 @@ func (f *forest) remaining() {
 			r = old[r].up
 		}
 		if name[r] == noNode {
-			name[r] = f.add(old[r].blank, old[r].rep, tickNever)
+			name[r] = f.add(old[r].blank, old[r].rep)
 		}
 		return name[r]
 	}
@@ -165,7 +183,7 @@ func (f *forest) scanTile(i int, t *tile) {
 		case d != noNode:
 			t.label[k] = d
 		default:
-			t.label[k] = f.add(b, repOf(i, k), tickNever)
+			t.label[k] = f.add(b, repOf(i, k))
 		}
 	}
 }
@@ -220,7 +238,7 @@ func (f *forest) labelIn(i, k int, blank int16) int32 {
 
 func (f *forest) scanPlain(i int) {
 	u := &f.c.plain[i]
-	u.label = f.add(u.blank, repOf(i, 0), tickNever)
+	u.label = f.add(u.blank, repOf(i, 0))
 	for k := 0; k < tileSide; k++ {
 		if i%f.c.tx > 0 {
 			if l := f.labelIn(i-1, k<<tileBits|tileMask, u.blank); l != noNode {

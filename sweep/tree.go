@@ -21,7 +21,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	f.remaining()
 	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
 	b.grow()
-	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, at tick) bool { return isChips(s, c, n, at) })
+	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, move int32) bool { return isChips(s, n, move) })
 	for i, t := range c.tiles {
 		if t == nil {
 			if l := c.plain[i].label; l != noNode {
@@ -44,7 +44,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
-func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree, []int32) {
+func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pieceTree, []int32) {
 	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1), f: f}
 	for i := range tree.nodes {
 		tree.nodes[i] = noNode
@@ -88,6 +88,10 @@ func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree,
 			if blank && x.rim != y.rim {
 				return x.rim
 			}
+			// What the same move goes on to cut away does not count.
+			if a, b := x.solidAfter(n.move), y.solidAfter(n.move); a != b {
+				return a > b
+			}
 			if x.size != y.size {
 				return x.size > y.size
 			}
@@ -95,7 +99,7 @@ func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree,
 		})
 		id[kids[0]] = id[i]
 		for _, k := range kids[1:] {
-			if chips != nil && chips(&f.nodes[k], n.at) {
+			if chips != nil && chips(&f.nodes[k], n.move) {
 				id[k] = id[i]
 				continue
 			}
@@ -106,9 +110,8 @@ func nameNodes(f *forest, blanks int, chips func(*node, tick) bool) (*pieceTree,
 }
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
-func isChips(s *setup, c *cells, n *node, at tick) bool {
-	move := c.clock.move(at)
-	if n.last >= c.clock.first[move+1] {
+func isChips(s *setup, n *node, move int32) bool {
+	if move < 0 || n.solidAfter(move) >= crumbCells {
 		return false
 	}
 	tool := s.cutters[s.moves[move].Tool]
