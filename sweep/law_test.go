@@ -1,0 +1,208 @@
+package sweep
+
+import (
+	"math"
+	"math/rand"
+	"reflect"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"staydown/parse"
+)
+
+// wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimetre so that turns
+// by right angles are exact.
+func wander(t *rapid.T) *prog {
+	p := program(1)
+	at := func(lo, hi int, name string) float64 { return float64(rapid.IntRange(lo*8, hi*8).Draw(t, name)) / 8 }
+	p.enter(at(0, 40, "x"), at(0, 40, "y"), -2)
+	for n := rapid.IntRange(1, 12).Draw(t, "moves"); n > 0; n-- {
+		switch rapid.IntRange(0, 3).Draw(t, "kind") {
+		case 0:
+			p.enter(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, -1, "z"))
+		default:
+			p.line(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, 0, "z"))
+		}
+	}
+	return p.up()
+}
+
+func anyTool(t *rapid.T) map[int]Tool {
+	return map[int]Tool{1: {
+		Number: 1, Shape: Shape(rapid.IntRange(0, 4).Draw(t, "shape")), DiameterMM: float64(rapid.IntRange(16, 64).Draw(t, "d")) / 8,
+		CornerMM: 0.75, AngleRad: rapid.Float64Range(0.5, 3).Draw(t, "angle"),
+	}}
+}
+
+// Material only ever disappears: every longer program leaves less, cell by cell, and what was cut stays cut at its moment.
+func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, tools := wander(t), anyTool(t)
+		var before *Record
+		for n := 3; n <= len(p.moves); n += 3 {
+			r, err := Run(p.moves[:n], tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if before != nil && before.Grid == r.Grid {
+				if r.RemovedMM3 < before.RemovedMM3 {
+					t.Fatalf("removed %g, before %g", r.RemovedMM3, before.RemovedMM3)
+				}
+				for iy := 0; iy < r.Grid.NY; iy++ {
+					for ix := 0; ix < r.Grid.NX; ix++ {
+						if r.HeightMM(ix, iy) > before.HeightMM(ix, iy) {
+							t.Fatalf("cell %d, %d grew", ix, iy)
+						}
+						if c := before.CutAt(ix, iy); c != Never && math.Abs(float64(c-r.CutAt(ix, iy))) > 1e-9 {
+							t.Fatalf("cell %d, %d was cut at %v, now %v", ix, iy, c, r.CutAt(ix, iy))
+						}
+					}
+				}
+			}
+			before = r
+		}
+	})
+}
+
+// A quarter turn of the whole job turns the result and changes nothing else.
+func TestAQuarterTurnCommutes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, tools := wander(t), anyTool(t)
+		turned := &prog{}
+		for _, m := range p.moves {
+			// About the middle of the plate: (x, y) to (40 - y, x).
+			m.Start, m.End = parse.Point{X: 40 - m.Start.Y, Y: m.Start.X, Z: m.Start.Z}, parse.Point{X: 40 - m.End.Y, Y: m.End.X, Z: m.End.Z}
+			turned.moves = append(turned.moves, m)
+		}
+		a, err := Run(p.moves, tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Run(turned.moves, tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.RemovedMM3 != b.RemovedMM3 && math.Abs(a.RemovedMM3-b.RemovedMM3) > 1e-4*a.RemovedMM3 {
+			t.Fatalf("removed %g, turned %g", a.RemovedMM3, b.RemovedMM3)
+		}
+		differ := 0
+		for iy := 0; iy < a.Grid.NY; iy++ {
+			for ix := 0; ix < a.Grid.NX; ix++ {
+				tx, ty := a.Grid.NY-1-iy, ix
+				if math.Abs(a.HeightMM(ix, iy)-b.HeightMM(tx, ty)) > 1e-4 || math.Abs(a.LayerDepthMM(ix, iy)-b.LayerDepthMM(tx, ty)) > 1e-4 {
+					differ++
+				}
+			}
+		}
+		// A cell whose centre lies on the very edge of a sweep may round either way.
+		if differ > 3 {
+			t.Fatalf("%d cells differ", differ)
+		}
+		if len(a.Pieces) != len(b.Pieces) && differ == 0 {
+			t.Fatalf("%d pieces, turned %d", len(a.Pieces), len(b.Pieces))
+		}
+	})
+}
+
+// The number of workers does not change a single bit.
+func TestWorkersDoNotChangeTheResult(t *testing.T) {
+	p := nest(3, 3, 60, 22, 60)
+	p.enter(90, 90, -3).arc(80, 80, 20, -6.5).line(20, 140, -1).up()
+	var first *Record
+	for _, jobs := range []int{1, 2, 3, 7} {
+		r, err := Run(p.moves, flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if first == nil {
+			first = r
+			continue
+		}
+		if !reflect.DeepEqual(first.Steps, r.Steps) || !reflect.DeepEqual(first.Pieces, r.Pieces) || first.RemovedMM3 != r.RemovedMM3 {
+			t.Fatalf("%d workers give another result than 1", jobs)
+		}
+		for iy := 0; iy < r.Grid.NY; iy++ {
+			for ix := 0; ix < r.Grid.NX; ix++ {
+				if r.HeightMM(ix, iy) != first.HeightMM(ix, iy) || r.CutAt(ix, iy) != first.CutAt(ix, iy) || r.Label(ix, iy) != first.Label(ix, iy) {
+					t.Fatalf("%d workers: cell %d, %d differs", jobs, ix, iy)
+				}
+			}
+		}
+	}
+}
+
+// Halving the cell twice at least quarters the error of the area, in the mean over many places. Source of the exact value: area of
+// a disc.
+func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
+	rnd := rand.New(rand.NewSource(1))
+	mean := map[float64]float64{}
+	const r, big = 3.0, 15.0
+	want := math.Pi * (big - r) * (big - r)
+	const n = 60
+	for range n {
+		cx, cy := 30+rnd.Float64(), 30+rnd.Float64()
+		p := program(1).enter(cx+big, cy, -6.2).arc(cx, cy, 2*math.Pi, -6.2).up()
+		for _, cell := range []float64{1, 0.5, 0.25} {
+			rec := sweep(t, p, flat(2*r), plate(61, 61, 6), cell)
+			pieces(t, rec, 2)
+			mean[cell] += math.Abs(rec.Pieces[1].FinalAreaMM2-want) / n
+		}
+	}
+	t.Logf("mean error of the area: %v of %.1f mm2", mean, want)
+	// Two halvings taken together: the mean of the errors of so many places is itself only known within a tenth.
+	if mean[0.5] > mean[1]*0.6 || mean[0.25] > mean[1]/4 {
+		t.Errorf("mean errors %v", mean)
+	}
+}
+
+// Row gives the same as the accessors of single cells, and Row's progress names the right move.
+func TestRowAgreesWithCells(t *testing.T) {
+	r := sweep(t, nest(2, 1, 60, 20, 30), flat(6), plate(120, 60, 6), 0.25)
+	h, d := make([]float32, r.Grid.NX), make([]float32, r.Grid.NX)
+	c, l := make([]Progress, r.Grid.NX), make([]int32, r.Grid.NX)
+	for iy := 0; iy < r.Grid.NY; iy++ {
+		r.Row(iy, h, c, l, d)
+		for ix := range h {
+			if h[ix] != float32(r.HeightMM(ix, iy)) || d[ix] != float32(r.LayerDepthMM(ix, iy)) || c[ix] != r.CutAt(ix, iy) || l[ix] != r.Label(ix, iy) {
+				t.Fatalf("cell %d, %d", ix, iy)
+			}
+		}
+	}
+	p := r.Pieces[1]
+	x, y := int((p.Centroid[0]-r.Grid.OriginX)/r.Grid.CellMM), int((p.Centroid[1]-r.Grid.OriginY)/r.Grid.CellMM)
+	if got := r.PieceAt(r.Label(x, y), p.Freed-0.1); got != 1 {
+		t.Errorf("before it is freed the middle of piece 2 belongs to %d", got)
+	}
+	if got := r.PieceAt(r.Label(x, y), p.Freed); got != 2 {
+		t.Errorf("when it is freed the middle of piece 2 belongs to %d", got)
+	}
+}
+
+// The outline is the piece's own: its area is that of the cells, within the cells that it rounds off.
+func TestOutlinesHaveTheAreaOfTheirCells(t *testing.T) {
+	r := sweep(t, nest(2, 2, 60, 20, 90), flat(6), plate(120, 120, 6), 0.25)
+	pieces(t, r, 5)
+	for _, p := range r.Pieces[1:] {
+		area := 0.0
+		for _, poly := range p.Outline {
+			for _, ring := range poly {
+				area += signed(ring)
+			}
+		}
+		near(t, "area", area, p.AreaMM2, 0.005*p.AreaMM2)
+		if p.Class != Part {
+			t.Errorf("piece %d of %.0f mm2 is class %d", p.ID, p.AreaMM2, p.Class)
+		}
+	}
+}
+
+func signed(r orb.Ring) float64 {
+	sum := 0.0
+	for i := range r {
+		a, b := r[i], r[(i+1)%len(r)]
+		sum += a[0]*b[1] - b[0]*a[1]
+	}
+	return sum / 2
+}
