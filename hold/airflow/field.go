@@ -243,23 +243,25 @@ func (f *field) edgeOf(cell int, areaMM2, a float64) (sink, drain float64) {
 	return edge(length, areaMM2/length*edges.straightness(), f.kappa[cell], a)
 }
 
-// tally sums the groups of every cell.
+// tally sums the groups of every cell as they lie at the start.
 func (f *field) tally() {
 	for i := range f.groups {
-		f.countGroup(&f.groups[i], 1)
+		g := &f.groups[i]
+		f.expose(g, &event{area: g.area, sides: g.sides})
 	}
 	copy(f.area0, f.area)
 }
 
-func (f *field) countGroup(g *group, sign int32) {
+// expose counts what an event changes in its cell.
+func (f *field) expose(g *group, e *event) {
 	if !g.ground.onLayer() {
 		return
 	}
-	f.area[g.cell] += sign * g.area
+	f.area[g.cell] += e.area
 	if g.ground == breathing {
-		f.breath[g.cell] += sign * g.area
+		f.breath[g.cell] += e.area
 	}
-	f.edges[g.cell].add(g.sides, sign)
+	f.edges[g.cell].add(e.sides, 1)
 }
 
 // residual is what is missing in the cell's balance, mm2.

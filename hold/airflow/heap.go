@@ -94,27 +94,47 @@ func (m *Model) groupW(g *group) (mean, depth float64) {
 		return 0, 0
 	}
 	f := m.field
-	cell := int(g.cell)
-	mean = f.w[cell]
-	if f.edges[cell].length() <= 0 {
+	mean = math.Min(1, math.Max(0, f.w[g.cell]))
+	all := m.layerOf(g.cell)
+	length := g.sides.length()
+	if all.length <= 0 {
 		return mean, 0
 	}
-	if g.area < f.area[cell] {
-		mean = m.shareLoss(g, mean)
+	if g.area < all.area {
+		mean = m.shareLoss(g, (1-mean)*float64(all.area))
 	}
-	length := g.sides.length()
 	if length <= 0 {
 		return mean, 0
 	}
-	rate := math.Sqrt(float64(f.breath[cell]) / float64(f.area[cell]) / f.kappa[cell])
+	rate := math.Sqrt(float64(all.breath) / float64(all.area) / f.kappa[g.cell])
 	return mean, float64(g.area) * f.fineMM / length * rate
 }
 
-// shareLoss is the mean transmission under one of several groups of a cell: 1 - q P/A for perimeter P and area A with the one q that
-// makes up the cell's loss, no group losing more than all.
-func (m *Model) shareLoss(g *group, mean float64) float64 {
-	f := m.field
-	loss := (1 - mean) * float64(f.area[g.cell]) // in fine cells
+// cover is what lies on the layer in one air cell, in fine cells.
+type cover struct {
+	area, breath int32
+	length       float64
+}
+
+func (m *Model) layerOf(cell int32) cover {
+	var c cover
+	for k := m.air.first[cell]; k < m.air.first[cell+1]; k++ {
+		o := &m.air.groups[k]
+		if !o.ground.onLayer() || o.area <= 0 {
+			continue
+		}
+		c.area += o.area
+		c.length += o.sides.length()
+		if o.ground == breathing {
+			c.breath += o.area
+		}
+	}
+	return c
+}
+
+// shareLoss is the mean transmission under one of several groups of a cell that together lose the given area: 1 - q P/A for
+// perimeter P and area A with the one q that makes up the loss, no group losing more than all.
+func (m *Model) shareLoss(g *group, loss float64) float64 {
 	from, to := m.air.first[g.cell], m.air.first[g.cell+1]
 	q := 0.0
 	for range to - from {

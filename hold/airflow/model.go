@@ -34,8 +34,10 @@ type Model struct {
 	solver *solver
 
 	now      sweep.Progress
-	events   int // applied
+	events   int // that have happened
+	exposed  int // of them, those that the field knows, and a few more
 	partings int
+	ahead    int // how many events the field may be ahead
 
 	leakMM2, orificeMM2 float64   // exposed so far
 	lost                []float64 // per row of air cells: air that reaches the plenum under the cover, as bared area, mm2
@@ -94,6 +96,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	m.field = newField(m.air, j)
 	m.solver = newSolver(m.field, m.tol)
 	m.solver.moved = m.touch
+	m.ahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
 	m.lost = make([]float64, m.air.grid.NY)
 	return m, m.settle(m.field.cells())
 }
@@ -169,36 +172,50 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	if p > m.now {
 		m.now, m.pieceOK = p, false
 	}
-	var changed []int32
 	for ; m.events < len(m.air.events) && m.air.events[m.events].at <= p; m.events++ {
 		e := &m.air.events[m.events]
 		g := &m.air.groups[e.group]
-		if m.field != nil && g.ground.onLayer() {
-			m.field.countGroup(g, -1)
-			g.apply(e)
-			m.field.countGroup(g, 1)
-			changed = append(changed, g.cell)
-		} else {
-			g.apply(e)
-		}
-		m.touch(g.cell)
+		g.apply(e)
 		if g.ground.held() {
 			m.held[g.label] += int64(e.area)
 		}
-		m.leakMM2 += float64(e.leakMM2)
 		m.orificeMM2 += float64(e.orificeMM2)
+		m.touch(g.cell)
 	}
-	for ; m.partings < len(m.air.partings) && m.air.partings[m.partings].at <= p; m.partings++ {
+	if err := m.advanceField(p); err != nil {
+		return Leak{}, err
+	}
+	return m.leak(), nil
+}
+
+// advanceField exposes the field's cells. Each solution costs the same for one cell as for a stretch of kerf, so when one is due
+// the next few events of the program are taken with it: hold and leak are those of a tool that is a little further on. Areas, openings
+// and breaches keep to the moment asked for.
+func (m *Model) advanceField(p sweep.Progress) error {
+	if m.field == nil || m.exposed >= m.events {
+		return nil
+	}
+	until := min(m.events+m.ahead, len(m.air.events))
+	upTo := max(p, m.air.events[until-1].at)
+	for until < len(m.air.events) && m.air.events[until].at == upTo {
+		until++
+	}
+	var changed []int32
+	for ; m.exposed < until; m.exposed++ {
+		e := &m.air.events[m.exposed]
+		g := &m.air.groups[e.group]
+		m.leakMM2 += float64(e.leakMM2)
+		if g.ground.onLayer() {
+			m.field.expose(g, e)
+			changed = append(changed, g.cell)
+		}
+	}
+	for ; m.partings < len(m.air.partings) && m.air.partings[m.partings].at <= upTo; m.partings++ {
 		part := m.air.partings[m.partings]
 		m.air.contact[part.face] -= uint16(part.n)
 		changed = append(changed, part.face/2)
 	}
-	if m.field != nil && len(changed) > 0 {
-		if err := m.settle(m.field.update(changed)); err != nil {
-			return Leak{}, err
-		}
-	}
-	return m.leak(), nil
+	return m.settle(m.field.update(changed))
 }
 
 // settle solves the field where the given cells changed, and what it lets through there.

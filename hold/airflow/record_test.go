@@ -55,7 +55,10 @@ func TestDiscFromAProgram(t *testing.T) {
 	closeTo(t, "held area", m.HeldAreaMM2(2), math.Pi*36, 0.02)         // pi R^2
 	closeTo(t, "the rest", m.HeldAreaMM2(1), 120*80-math.Pi*144, 0.002) // less the outer circle of the kerf
 	lambda := band(0.2/0.75) * 0.75                                     // 0.46 mm; R/lam = 13
-	closeTo(t, "mean transmission", meanOf(m, 2, identity), discEta(6/lambda), 0.015)
+	// The edge of a circle counts for 5 % too long on average: hold errs downwards.
+	if got, want := meanOf(m, 2, identity), discEta(6/lambda); got > want*1.003 || got < want*0.98 {
+		t.Errorf("mean transmission %.4f, closed form %.4f", got, want)
+	}
 	floor := math.Pi * (144 - 36) / (1 - 0.2/0.75)
 	beside := 2 * math.Pi * (12 + 6) * lambda
 	got := leak.ConductanceM3 / (3e-13 / 0.75e-3) * 1e6

@@ -222,7 +222,7 @@ func TestProfileOfARing(t *testing.T) {
 	det := i1*k2 - i2*k1
 	ca, cb := (k2-k1)/det, (i1-i2)/det
 	var area, sum float64
-	for r := inner + 0.005; r < outer; r += 0.01 {
+	for r := inner + 0.05; r < outer; r += 0.1 {
 		area += r
 		sum += r * (ca*besselI0(r/lambda) + cb*besselK0(r/lambda))
 	}
@@ -232,7 +232,7 @@ func TestProfileOfARing(t *testing.T) {
 // besselK0 is the modified Bessel function by its integral (Abramowitz and Stegun 9.6.24).
 func besselK0(x float64) float64 {
 	sum := 0.0
-	const step = 1e-3
+	const step = 5e-3
 	for u := step / 2; u < 12; u += step {
 		sum += math.Exp(-x*math.Cosh(u)) * step
 	}
@@ -255,6 +255,7 @@ func TestCuttingNeverRaisesThePressure(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		m.ahead = 0
 		before := math.Inf(1)
 		leakBefore := Leak{}
 		for p := sweep.Progress(0); p <= 64; p++ {
@@ -336,6 +337,7 @@ func TestQuarterTurn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		a.ahead, b.ahead = 0, 0
 		la, _ := a.Advance(3)
 		lb, _ := b.Advance(3)
 		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 1e-7*la.ConductanceM3 || math.Abs(la.OrificeMM2-lb.OrificeMM2) > 1e-6 {
