@@ -160,6 +160,10 @@ func parseProgram(path string, src []byte, j *job.Job, strict bool, openSub func
 	opt := parse.Options{
 		Name: path, Strict: strict, RapidMMMin: j.Machine.RapidMMMin,
 		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
+		HarmlessM: j.Machine.HarmlessM,
+	}
+	if z := j.Machine.Zero; z != nil {
+		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}
 	for n, t := range j.Tools {
 		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath}

@@ -29,7 +29,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"lowest absolute pressure of the rotary-vane pump 20 mbar assumed (common practice, no source: 0.1 to 20 mbar)",
 		"hose and rim leakage 3.15 m3/h assumed, 5 % of the pump's flow (leak)",
 		"no vacuum switch stops the machine (alarm)",
-		"rapid rate 10 m/min assumed, for times only (rapid)",
+		"rapid rate 10 m/min assumed, for times and rapids through material (rapid)",
 		"programs end in .nc .ngc .tap .cnc .gcode .mpf .iso .eia (extensions)",
 		"shape flat assumed for tool 1",
 		"2 flutes assumed for tool 1",

@@ -53,6 +53,8 @@
 //	[machine]
 //	  rapid               10 m/min
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
+//	  zero                unknown; X, Y, Z of the machine's own zero (G53, G28) in the coordinates of the stock
+//	  harmless_m          none; M codes of the machine that move neither tool nor work, like [62, 63]
 //	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
 //	[[tool]]
 //	  number, diameter    -; number 0 is the tool in the spindle before the first change

@@ -110,6 +110,8 @@ type Pump struct {
 type Machine struct {
 	RapidMMMin float64
 	Extensions []string // file name endings of programs, with the dot, lower case
+	Zero       *Origin  // the machine's own zero in the coordinates of the stock; nil: not known
+	HarmlessM  []int    // machine-specific M codes that move neither tool nor work
 }
 
 // Tool is a tool with what the load needs to know of it.

@@ -19,6 +19,8 @@ const (
 	maxOrigins    = 9
 	maxCurve      = 200
 	maxExtensions = 64
+	maxHarmlessM  = 64
+	maxMCode      = 9999
 	maxCorners    = 500    // of one polygon
 	maxAllCorners = 10_000 // of all polygons together
 )

@@ -2,10 +2,12 @@ package job
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
-// defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters only times, not forces.
+// defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters times, and the load of a rapid that
+// goes through material.
 const defaultRapidMMMin = 10_000
 
 func defaultExtensions() []string {
@@ -23,8 +25,14 @@ func (r *reader) machine(root *node) Machine {
 	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
 		out.RapidMMMin = v
 	} else if !s.has("rapid") {
-		r.assume("rapid rate %s assumed, for times only (rapid)", speed.write(out.RapidMMMin))
+		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", speed.write(out.RapidMMMin))
 	}
+	if s.has("zero") {
+		if at, ok := s.lengths("zero", `["-500 mm", "-300 mm", "-120 mm"]`, anyPlaceMM, anyPlaceMM, anyPlaceMM); ok {
+			out.Zero = &Origin{X: at[0], Y: at[1], Z: at[2]}
+		}
+	}
+	out.HarmlessM = s.harmlessM()
 	if !s.has("extensions") {
 		r.assume("programs end in %s (extensions)", strings.Join(out.Extensions, " "))
 		return out
@@ -45,6 +53,24 @@ func (r *reader) machine(root *node) Machine {
 			continue
 		}
 		out.Extensions = append(out.Extensions, end)
+	}
+	return out
+}
+
+// harmlessM reads the M codes that are known to move nothing.
+func (s section) harmlessM() []int {
+	items, ok := s.items("harmless_m", 1, maxHarmlessM, `[62, 63]`)
+	if !ok {
+		return nil
+	}
+	var out []int
+	for _, item := range items {
+		n, err := strconv.Atoi(item.text)
+		if item.form != whole || err != nil || n < 0 || n > maxMCode {
+			s.say(item.at, "harmless_m", fmt.Sprintf("%s is no M code", item.text), "write whole numbers, like [62, 63]")
+			continue
+		}
+		out = append(out, n)
 	}
 	return out
 }

@@ -263,6 +263,9 @@ func TestMessages(t *testing.T) {
 		{"ending without dot", "[stock]", "[machine]\nextensions = [\"nc\", \".toml\"]\n[stock]", []string{
 			`j.toml:2:15: extensions: "nc" is not the ending of a file name; write it with its dot, like ".nc"`,
 			`j.toml:2:21: extensions: job files end in .toml, programs cannot; write the endings of programs, like ".nc"`}},
+		{"code that is none", "[stock]", "[machine]\nharmless_m = [62, -1, \"M7\"]\n[stock]", []string{
+			`j.toml:2:19: harmless_m: -1 is no M code; write whole numbers, like [62, 63]`,
+			`j.toml:2:23: harmless_m: M7 is no M code; write whole numbers, like [62, 63]`}},
 		{"offset twice", "[stock]", "[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]", []string{
 			`j.toml:5:10: system: G55 is already given on line 1; write each work offset once`}},
 		{"offset that is none", "[stock]", "[[origin]]\nsystem = \"G60\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]", []string{

@@ -144,3 +144,16 @@ func TestParseBounds(t *testing.T) {
 		}
 	}
 }
+
+func TestMachineZeroAndHarmlessCodes(t *testing.T) {
+	j, err := job.Parse("j.toml", []byte(strings.Replace(contractExample, "[machine]", "[machine]\nzero = [\"-50 cm\", \"-300 mm\", \"-120 mm\"]\nharmless_m = [62, 63]", 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if z := j.Machine.Zero; z == nil || *z != (job.Origin{X: -500, Y: -300, Z: -120}) {
+		t.Errorf("zero %v, want -500 -300 -120 mm", z)
+	}
+	if m := j.Machine.HarmlessM; len(m) != 2 || m[0] != 62 || m[1] != 63 {
+		t.Errorf("harmless codes %v, want 62 and 63", m)
+	}
+}
