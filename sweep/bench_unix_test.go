@@ -84,6 +84,33 @@ func BenchmarkNestOf500(b *testing.B) {
 	}
 }
 
+// BenchmarkSurfacing is a wavy face finished by a ball in 1,000,000 blocks of 0.1 mm.
+func BenchmarkSurfacing(b *testing.B) {
+	p := program(1).enter(5, 5, -1)
+	const lines, blocks = 400, 2500
+	for j := range lines {
+		for i := range blocks {
+			k := i
+			if j%2 == 1 {
+				k = blocks - 1 - i
+			}
+			x, y := 5+0.1*float64(k), 5+0.5*float64(j)
+			p.line(x, y, -2+0.8*math.Sin(x/9)*math.Cos(y/7))
+		}
+	}
+	p.up()
+	stock := sheet(260, 210)
+	for b.Loop() {
+		begin := processor()
+		r, err := Run(p.moves, tool(Tool{Shape: Ball, DiameterMM: 6}), stock, Options{CellMM: 0.25})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric((processor() - begin).Seconds(), "cpu-s")
+		b.ReportMetric(float64(len(r.Steps)), "steps")
+	}
+}
+
 // processor is the time that the process spent on all processors: other work on the machine does not count.
 func processor() time.Duration {
 	var u syscall.Rusage

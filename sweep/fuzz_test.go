@@ -3,6 +3,7 @@ package sweep
 import (
 	"encoding/binary"
 	"math"
+	"math/rand"
 	"testing"
 
 	"staydown/parse"
@@ -46,15 +47,66 @@ func fuzzMoves(data []byte) []parse.Move {
 	return moves
 }
 
+// fuzzTools has one of each shape.
+func fuzzTools() map[int]Tool {
+	return map[int]Tool{
+		1: {Number: 1, Shape: Flat, DiameterMM: 6, ReachMM: 4}, 2: {Number: 2, Shape: Ball, DiameterMM: 4}, 3: {Number: 3, Shape: Bull, DiameterMM: 8, CornerMM: 2},
+		4: {Number: 4, Shape: Vee, DiameterMM: 10, AngleRad: 1}, 5: {Number: 5, Shape: Drill, DiameterMM: 5, AngleRad: 2}, 6: {Number: 6, Shape: Flat, DiameterMM: 1.5},
+	}
+}
+
+// The sweep that looks for nothing but cuts through the stock, used on the local grids, gives the same moments as the full
+// one, cell by cell, for any moves.
+func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
+	compared := 0
+	for seed := range int64(40) {
+		rnd := rand.New(rand.NewSource(seed))
+		data := make([]byte, rnd.Intn(600))
+		rnd.Read(data)
+		moves := fuzzMoves(data)
+		s, err := prepare(moves, fuzzTools(), plate(50, 40, 6), Options{CellMM: 0.5})
+		if err != nil {
+			continue
+		}
+		run := func(only bool) *cells {
+			c := &cells{
+				tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide,
+				tops: []fix{toFix(6)}, clock: newClock(moves, s.grid.CellMM/ticksPerCell),
+			}
+			c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
+			c.lay(s.grid, rasterBlanks(s.grid, s.stock), 1, new(shed))
+			d := newDriver(s, c, nil)
+			d.only = only
+			for _, k := range d.kernels {
+				k.only = only
+			}
+			d.drive()
+			return c
+		}
+		full, quick := run(false), run(true)
+		for y := 0; y < s.grid.NY; y++ {
+			for x := 0; x < s.grid.NX; x++ {
+				p, q := full.cutTick(x, y), quick.cutTick(x, y)
+				if p != q {
+					t.Fatalf("seed %d: cell %d, %d at %v and %v", seed, x, y, full.clock.progress(p), quick.clock.progress(q))
+				}
+				if p >= firstTick && p != tickNever {
+					compared++
+				}
+			}
+		}
+	}
+	if compared < 10000 {
+		t.Errorf("only %d cells were cut through", compared)
+	}
+}
+
 func FuzzRun(f *testing.F) {
 	f.Add([]byte("\x01\x00\x10\x10\x10\x10\x00\x90\x01\x00\x70\x10\x10\x60\x00\x90"))
 	f.Add([]byte("\x02\x01\x10\x10\x10\x10\x00\x90\x20\x20\x20\x20\x00\x00\x00\x70\x06\x03abcdefghijklmn"))
 	f.Add([]byte("\xff\x02\x10\x10\x10\x10\x00\x90\x00\x00\x00\x00\x00\x00\xf8\x7f"))
 	f.Add([]byte("\x41\x02\x10\x10\x10\x10\x00\x90zzzzyyyyxxxxwwwwvvvvuuuu\x0a\x04aaaabbbbccccdddd"))
-	tools := map[int]Tool{
-		1: {Number: 1, Shape: Flat, DiameterMM: 6, ReachMM: 4}, 2: {Number: 2, Shape: Ball, DiameterMM: 4}, 3: {Number: 3, Shape: Bull, DiameterMM: 8, CornerMM: 2},
-		4: {Number: 4, Shape: Vee, DiameterMM: 10, AngleRad: 1}, 5: {Number: 5, Shape: Drill, DiameterMM: 5, AngleRad: 2}, 6: {Number: 6, Shape: Flat, DiameterMM: 1.5},
-	}
+	tools := fuzzTools()
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := Run(fuzzMoves(data), tools, plate(50, 40, 6), Options{CellMM: 0.5})
 		if err != nil {

@@ -13,6 +13,7 @@ type kernel struct {
 	shed    *shed
 	acc     []sample // of the chunk, this worker's own
 	through fix      // a film up to this is cut
+	only    bool     // nothing but cuts through the stock is asked for
 	web     fix
 	lo, hi  [tileSide]int32 // cells of the row inside the sweep: lo..hi-1
 	gapLo   [tileSide]int32 // of those, gapLo..gapHi-1 were under the tool when the segment began
@@ -234,11 +235,21 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		if u0 > u1 {
 			continue
 		}
+		if k.only {
+			if t.h[base+int(ix-x0)] <= k.through {
+				continue
+			}
+			// No point of the segment brings the tool lower than its lowest tip at the least distance.
+			w := l - max(0, min(s.len, l))
+			if toFix(min(s.az, s.bz)+tool.at(math.Sqrt(ss+float64(w*w)))) > k.through {
+				continue
+			}
+		}
 		u := max(u0, min(u1, l-tool.lowest(side, q, s.climb)))
 		g := sweepAt{s, tool, ss, l}
 		z := toFix(g.height(u))
 		n := base + int(ix-x0)
-		if t.h[n] <= z {
+		if t.h[n] <= z || k.only && z > k.through {
 			continue
 		}
 		var first, through, web float64

@@ -94,12 +94,12 @@ func fromAxes(p parse.Plane, a, b, n float64) parse.Point {
 	return parse.Point{X: a, Y: b, Z: n}
 }
 
-// arcShape gives radius and travel along the normal.
+// arcShape gives the radius, the larger one where those at the two ends differ, and the travel along the normal.
 func arcShape(m *parse.Move) (r, climb float64) {
 	sa, sb, sn := axes(m.Plane, m.Start)
 	ca, cb, _ := axes(m.Plane, m.Centre)
-	_, _, en := axes(m.Plane, m.End)
-	return math.Hypot(sa-ca, sb-cb), en - sn
+	ea, eb, en := axes(m.Plane, m.End)
+	return max(math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)), en - sn
 }
 
 // pointAt gives the tool tip after a fraction of a move. The ends of an arc are met exactly; a difference between

@@ -76,7 +76,7 @@ type driver struct {
 	bands [][]int32 // segments that come near each band of tiles
 	used  []int32   // bands with segments
 	n     int       // samples in the chunk
-	quiet bool      // nobody asks for the steps
+	only  bool      // nobody asks for more than the cuts through the stock
 
 	lastTool *cutter
 	lastEnd  parse.Point
@@ -130,7 +130,14 @@ func (d *driver) add(i int) {
 		return
 	}
 	j := job{move: int32(i), tool: tool, fa: 0, fb: 1, again: d.known.add(int32(i))}
-	reach := tool.within(s.top - low)
+	top := s.top
+	if d.only {
+		top = ThroughMM
+	}
+	if low > top {
+		return
+	}
+	reach := tool.within(top - low)
 	margin := reach + (probeCells+2)*s.grid.CellMM
 	box := s.grid.box()
 	if m.Kind != parse.Arc {
@@ -254,7 +261,7 @@ func (d *driver) flush() {
 		}
 	}
 	for i := range d.jobs {
-		if d.quiet {
+		if d.only {
 			break
 		}
 		d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])

@@ -141,7 +141,7 @@ func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed) *
 	local := *s
 	local.grid, local.opt.Jobs = g, 1
 	d := newDriver(&local, c, spare)
-	d.quiet = true
+	d.only, d.kernels[0].only = true, true
 	near.each(g.box(), func(i int) {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
