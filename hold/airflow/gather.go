@@ -12,10 +12,6 @@ import (
 // start is earlier than every moment of a program: what is exposed then was never covered.
 const start sweep.Progress = -1
 
-// slices of a move: all that happens in one cell of the air grid within one of them counts as happening at the earliest of its
-// moments. It exposes a cell early by no more than the time the tool takes to cross it.
-const slicesPerMove = 16
-
 // group is what the pieces of one label cover of one air cell, on one kind of ground. Counts are in cells of the sweep.
 type group struct {
 	cell       int32
@@ -78,7 +74,7 @@ type rawEntry struct {
 	cell   int32
 	label  int32
 	ground ground
-	slot   int64 // slice of a move; -1 for the start
+	slot   int64 // of the program
 	event
 }
 
@@ -92,6 +88,7 @@ type gatherer struct {
 	src     source
 	region  *region
 	layer   *job.Layer
+	slots   *slots
 	raw     [2][]rawEntry // by parity of the air row: those that the current row of fine cells and the one below can add to
 	last    [2][]int32    // index of the latest entry per air column
 	order   []int32       // scratch of flush
@@ -101,7 +98,11 @@ type gatherer struct {
 }
 
 // gather reads the sweep once, row by row, and sorts what happens by air cell and time.
-func gather(src source, j *job.Job, reg *region, m int) *air {
+func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
+	slots, err := newSlots(src, m)
+	if err != nil {
+		return nil, err
+	}
 	across := func(fine int) int { return (fine + m - 1) / m }
 	a := &air{
 		grid: sweep.Grid{
@@ -116,7 +117,7 @@ func gather(src source, j *job.Job, reg *region, m int) *air {
 	a.rim = make([]uint16, cells)
 	a.deepMM = make([]float32, cells)
 	a.atRim = make([]bool, cells)
-	g := &gatherer{air: a, src: src, region: reg, layer: j.Layer, parts: map[partKey]parting{}}
+	g := &gatherer{air: a, src: src, region: reg, layer: j.Layer, slots: slots, parts: map[partKey]parting{}}
 	for _, zone := range j.Zones {
 		g.opened = append(g.opened, Breach{Zone: zone.Name, At: sweep.Never})
 	}
@@ -140,7 +141,7 @@ func gather(src source, j *job.Job, reg *region, m int) *air {
 		g.flush()
 	}
 	g.finish(j)
-	return a
+	return a, nil
 }
 
 func (g *gatherer) newRow() *fineRow {
@@ -273,7 +274,7 @@ func (g *gatherer) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adja
 	}
 	g.contact[face]++
 	if at := min(a.cut[ia], b.cut[ib]); at < sweep.Never {
-		key := partKey{face, slotOf(at)}
+		key := partKey{face, g.slots.of(at)}
 		p, ok := g.parts[key]
 		if !ok {
 			p = parting{at: at, face: face}
@@ -344,7 +345,7 @@ func (g *gatherer) side(iy, i int, row *fineRow, other neighbour, how adjacency)
 	if !other.inside {
 		g.atRim[g.cellOf(iy, i)] = true
 	}
-	if slotOf(from) == slotOf(to) {
+	if g.slots.of(from) == g.slots.of(to) {
 		return
 	}
 	up, down := event{at: from, sides: how.side()}, event{at: to}
@@ -353,13 +354,6 @@ func (g *gatherer) side(iy, i int, row *fineRow, other neighbour, how adjacency)
 	if to < sweep.Never {
 		g.add(iy, i, row, down)
 	}
-}
-
-func slotOf(at sweep.Progress) int64 {
-	if at >= sweep.Never {
-		return math.MaxInt64
-	}
-	return int64(math.Floor(float64(at) * slicesPerMove))
 }
 
 func (g *gatherer) cellOf(iy, i int) int32 {
@@ -376,7 +370,7 @@ func (g *gatherer) add(iy, i int, row *fineRow, e event) {
 	raw, last := &g.raw[airRow%2], g.last[airRow%2]
 	entry := rawEntry{
 		cell: int32(airRow)*int32(g.grid.NX) + int32(column), label: row.label[i], ground: row.ground[i],
-		slot: slotOf(e.at), event: e,
+		slot: g.slots.of(e.at), event: e,
 	}
 	if k := last[column]; k >= 0 && entry.like(&(*raw)[k]) {
 		(*raw)[k].join(&entry)

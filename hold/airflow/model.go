@@ -80,7 +80,10 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	if j.Layer != nil {
 		fringeMM = newSheetMM(j).lambda()
 	}
-	m.air = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple)
+	var err error
+	if m.air, err = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple); err != nil {
+		return nil, err
+	}
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
 	m.assumed = append(m.assumed, assumptions(j)...)
 	m.indexLabels()

@@ -1,6 +1,7 @@
 package airflow
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -65,8 +66,8 @@ func fullNest() *nest { return newNest(3000, 1500, 0.75, 94, 6) }
 // Every move of the nest against solving the end state once. Reports how many full solves one update of each of 2000 moves costs.
 func BenchmarkNest(b *testing.B) {
 	n := fullNest()
-	for name, thickness := range map[string]float64{"card": 0.75, "board6": 6, "board18": 18} {
-		b.Run(name, func(b *testing.B) {
+	for _, thickness := range []float64{0.75, 6, 18} {
+		b.Run(fmt.Sprintf("layer=%gmm", thickness), func(b *testing.B) {
 			edit := func(j *testJob) { j.Layer.ThicknessMM = thickness }
 			for i := 0; i < b.N; i++ {
 				b.StopTimer()

@@ -142,9 +142,9 @@ func TestErrorFallsWithTheSquareOfTheCell(t *testing.T) {
 	for _, ratio := range []float64{1, 2, 3} {
 		const r = 10
 		coarse := math.Abs(meanOf(discModel(t, r, r/ratio, 0.5, 2), 1, identity) - discEta(ratio))
-		fine := math.Abs(meanOf(discModel(t, r, r/ratio, 0.0625, 0.125), 1, identity) - discEta(ratio))
+		fine := math.Abs(meanOf(discModel(t, r, r/ratio, 0.125, 0.25), 1, identity) - discEta(ratio))
 		if fine > coarse {
-			t.Errorf("disc, R/lam %g: error %.2e, then %.2e with an eighth of the cell", ratio, coarse, fine)
+			t.Errorf("disc, R/lam %g: error %.2e, then %.2e with an eighth of the air cell", ratio, coarse, fine)
 		}
 	}
 }
