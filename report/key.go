@@ -3,6 +3,7 @@ package report
 // Line styles that mean the same in every picture. They differ in dashes as well as in colour.
 var (
 	marginStroke     = stroke{inkColour, 1.4, nil}
+	bandStroke       = stroke{bandColour, 1.2, nil}
 	limitStroke      = stroke{alarmColour, 2.2, nil}
 	askedStroke      = stroke{askedColour, 1.8, []float64{7, 4}}
 	alarmStroke      = stroke{alarmColour, 1.8, []float64{10, 3, 2, 3}}

@@ -17,6 +17,7 @@ var (
 	paperColour  = rgb(0xff, 0xff, 0xff)
 	shelfColour  = rgb(0xee, 0xf1, 0xf4) // quiet areas: tool strip, table outside the stock
 	shelf2Colour = rgb(0xd3, 0xda, 0xe1) // every second tool
+	bandColour   = rgb(0xa6, 0xb1, 0xbc) // where other values of one pixel column lie
 	stockColour  = rgb(0x3b, 0x66, 0x8c) // area held by the stock
 	partColour   = rgb(0xe6, 0xc3, 0x7d) // area held by freed pieces
 	vacuumColour = rgb(0x22, 0x5f, 0x98)

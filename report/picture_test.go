@@ -338,7 +338,7 @@ func TestPlanOfOddResults(t *testing.T) {
 		"odd field":      {Fields: []hold.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}}, {NX: 2, NY: 2, CellMM: nan, KPa: make([]float32, 4)}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			for _, paint := range []func(*pen, *hold.Result){drawPlan, drawPressure} {
+			for _, paint := range []func(*pen, *hold.Result){func(p *pen, r *hold.Result) { drawPlan(p, r) }, drawPressure} {
 				if img := coarse(t, func(p *pen) { paint(p, r) }); !dark(img) {
 					t.Error("nothing was drawn")
 				}

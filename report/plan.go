@@ -20,6 +20,8 @@ const (
 	maxPlanLabels  = 400
 	maxPlanEntries = 20_000
 	maxPlanPlaces  = 400
+	maxPlaceLabels = 60   // program lines beside them
+	maxLeader      = 45.0 // points from a label to what it names
 )
 
 // PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves, where tools
@@ -74,11 +76,12 @@ func (v view) rings(m orb.MultiPolygon) [][]spot {
 type plan struct {
 	*pen
 	view
-	r     *hold.Result
-	taken []box // where text stands
+	r      *hold.Result
+	taken  []box // where text and marks stand
+	labels []box // where text stands
 }
 
-func drawPlan(p *pen, r *hold.Result) {
+func drawPlan(p *pen, r *hold.Result) *plan {
 	b := planBound(r)
 	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
@@ -94,6 +97,7 @@ func drawPlan(p *pen, r *hold.Result) {
 	d.places()
 	d.pieceLabels()
 	d.key()
+	return d
 }
 
 // axes draws the border with ticks in mm.
@@ -175,6 +179,7 @@ func (d *plan) halo(at spot, text string, size, xAlign float64) {
 	d.rect(paperColour, b)
 	d.textAt(at, text, size, inkColour, xAlign, 0)
 	d.taken = append(d.taken, b)
+	d.labels = append(d.labels, b)
 }
 
 // pieces paints every piece in the colour and hatching of its state; the freed ones over the stock.
@@ -242,10 +247,11 @@ func (d *plan) places() {
 			}
 		}
 	}
+	slices.SortStableFunc(shown, compareGravity)
 	for _, f := range slices.Backward(shown) { // the most dangerous on top
 		d.placeMark(d.at(f.At), f.Level)
 	}
-	for _, f := range shown {
+	for _, f := range shown[:min(len(shown), maxPlaceLabels)] {
 		d.settle(d.at(f.At), 8, "line "+strconv.Itoa(f.Line), smallSize)
 	}
 }
@@ -274,6 +280,9 @@ func (d *plan) settle(s spot, away float64, text string, size float64) bool {
 	w, frame := d.textWidth(text, size), d.box()
 	for _, ring := range []float64{1, 2.2, 3.6} {
 		r := away * ring
+		if r > maxLeader {
+			return false
+		}
 		for _, c := range []struct{ x, y, align float64 }{{r, -size / 3, 0}, {-r, -size / 3, -1}, {0, r, -0.5}, {0, -r - size*0.7, -0.5}, {r, r, 0}, {-r, r, -1}, {r, -r - size*0.7, 0}, {-r, -r - size*0.7, -1}} {
 			at := spot{s.x + c.x, s.y + c.y}
 			b := box{at.x + c.align*w - 2, at.y - 2.5, at.x + (1+c.align)*w + 2, at.y + size}
@@ -322,7 +331,14 @@ func (d *plan) pieceLabels() {
 			w := d.textWidth(text, labelSize)
 			b := box{at.x - w/2 - 2, at.y - 2.5, at.x + w/2 + 2, at.y + labelSize}
 			own := d.extent(p)
+			number := strconv.Itoa(p.ID)
+			nw := d.textWidth(number, labelSize)
+			bare := box{at.x - nw/2 - 2, at.y - 2.5, at.x + nw/2 + 2, at.y + labelSize}
 			switch {
+			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize) && own.x1-own.x0 > nw+8 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
+				d.halo(at, number, labelSize, -0.5)
+			case p.Freed && p.State == hold.StateHeld && d.covered(bare):
+				// no leader for a piece that needs no attention
 			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize): // a label on it would hide it
 				d.taken = append(d.taken, own)
 				d.settle(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)

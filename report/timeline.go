@@ -335,14 +335,25 @@ func (t *timeline) margins() {
 	a := axis{log: true, from: marginPanel.y0, to: marginPanel.y1,
 		lo: math.Max(0.05, math.Min(0.5, lo*0.8)), hi: math.Min(50, math.Max(hi*1.1, math.Max(5, asked*2)))}
 	t.frame(marginPanel, logTicks(a.lo, a.hi), a, "least margin (-)")
+	// Many samples in one pixel column would paint a dark band over the limits: it is drawn pale, and its lower edge, which
+	// is what counts, as the curve.
+	crowded := len(t.pick) < len(t.r.Timeline)
+	if crowded {
+		t.marginCurve(a, t.pick, bandStroke)
+		t.marginCurve(a, t.lowest(), marginStroke)
+	} else {
+		t.marginCurve(a, t.pick, marginStroke)
+	}
 	t.line(limitStroke, spot{marginPanel.x0, a.at(1)}, spot{marginPanel.x1, a.at(1)})
 	if asked > 1 {
 		t.line(askedStroke, spot{marginPanel.x0, a.at(asked)}, spot{marginPanel.x1, a.at(asked)})
 	}
-	t.marginCurve(a)
 	t.border(marginPanel)
 	k := newKey(t.pen, marginPanel.y1)
 	k.rule("least margin of all pieces", marginStroke)
+	if crowded {
+		k.rule("other values in the same instant", bandStroke)
+	}
 	if asked > 1 {
 		k.rule("asked for, "+marginText(asked), askedStroke)
 	}
@@ -361,15 +372,36 @@ func (t *timeline) margins() {
 	}
 }
 
-// marginCurve draws each margin over the time it speaks for, and leaves gaps where nothing is loaded.
-func (t *timeline) marginCurve(a axis) {
+// lowest picks the sample with the least margin of every pixel column.
+func (t *timeline) lowest() []int {
+	var out []int
+	last := -1
+	columns := int((timelineRight - timelineLeft) / t.pixel)
+	for _, i := range t.pick {
+		m := t.r.Timeline[i].LeastMargin
+		if math.IsNaN(m) || math.IsInf(m, 0) {
+			continue
+		}
+		c := column(t.r.Timeline[i].TimeS, t.span, columns)
+		switch {
+		case c != last:
+			out, last = append(out, i), c
+		case m < t.r.Timeline[out[len(out)-1]].LeastMargin:
+			out[len(out)-1] = i
+		}
+	}
+	return out
+}
+
+// marginCurve draws each of the picked margins over the time it speaks for, and leaves gaps where nothing is loaded.
+func (t *timeline) marginCurve(a axis, pick []int, style stroke) {
 	var pts []spot
 	end := math.Inf(-1)
 	flush := func() {
-		t.line(marginStroke, pts...)
+		t.line(style, pts...)
 		pts = pts[:0]
 	}
-	for _, i := range t.pick {
+	for _, i := range pick {
 		s := t.r.Timeline[i]
 		if math.IsNaN(s.LeastMargin) || math.IsInf(s.LeastMargin, 0) {
 			continue
