@@ -218,14 +218,31 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 	tool := j.tool
 	rr := float64(tool.r * tool.r)
 	perLen := (s.f1 - s.f0) / s.len
-	zLow := toFix(min(s.az, s.bz))
-	for ix := lo; ix < hi; ix++ {
-		if t.h[base+int(ix-x0)] <= zLow {
+	low := min(s.az, s.bz)
+	zLow := toFix(low)
+	lo, hi = k.ahead(s, tool, lo, hi, y)
+	if lo >= hi {
+		return false
+	}
+	dx, dy := k.g.OriginX+(float64(lo)+0.5)*k.g.CellMM-s.ax, y-s.ay
+	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+	dl, ds := float64(s.ux*k.g.CellMM), -float64(s.uy*k.g.CellMM)
+	first := base + int(lo-x0)
+	for i, h := range t.h[first : base+int(hi-x0)] {
+		if h <= zLow || k.only && h <= k.through {
 			continue
 		}
-		dx, dy := k.g.OriginX+(float64(ix)+0.5)*k.g.CellMM-s.ax, y-s.ay
-		l, side := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+		l, side := l0+float64(float64(i)*dl), s0+float64(float64(i)*ds)
 		ss := float64(side * side)
+		// No point of the segment brings the tool lower than its lowest tip would at the least distance.
+		level := h
+		if k.only {
+			level = k.through + 1
+		}
+		w := l - max(0, min(s.len, l))
+		if level <= zLow || ss+float64(w*w) >= tool.within2((level-zLow).mm())+1e-9 {
+			continue
+		}
 		q := rr - ss
 		if q < 0 {
 			continue
@@ -235,40 +252,49 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		if u0 > u1 {
 			continue
 		}
-		if k.only {
-			if t.h[base+int(ix-x0)] <= k.through {
-				continue
-			}
-			// No point of the segment brings the tool lower than its lowest tip at the least distance.
-			w := l - max(0, min(s.len, l))
-			if toFix(min(s.az, s.bz)+tool.at(math.Sqrt(ss+float64(w*w)))) > k.through {
-				continue
-			}
-		}
 		u := max(u0, min(u1, l-tool.lowest(side, q, s.climb)))
 		g := sweepAt{s, tool, ss, l}
 		z := toFix(g.height(u))
-		n := base + int(ix-x0)
-		if t.h[n] <= z || k.only && z > k.through {
+		if h <= z || k.only && z > k.through {
 			continue
 		}
-		var first, through, web float64
+		meet := u
 		if s.climb == 0 {
-			first = g.entry(t.h[n].mm(), u0, u)
-		} else {
-			first = u
+			meet = g.entry(h.mm(), u0, u)
 		}
-		through, web = first, first
-		if z <= k.through && t.h[n] > k.through {
+		through, web := meet, meet
+		if z <= k.through && h > k.through {
 			through = g.below(k.through.mm(), u0, u)
 		}
-		if z <= k.web && t.h[n] > k.web {
+		if z <= k.web && h > k.web {
 			web = g.below(k.web.mm(), u0, u)
 		}
-		k.take(j, t, n, z, side, s.f0+float64(first*perLen), s.f0+float64(through*perLen), s.f0+float64(web*perLen))
+		k.take(j, t, first+i, z, side, s.f0+float64(meet*perLen), s.f0+float64(through*perLen), s.f0+float64(web*perLen))
 		changed = true
 	}
 	return changed
+}
+
+// ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from what
+// the tool did before, since it always stands where a segment begins.
+func (k *kernel) ahead(s *seg, tool *cutter, lo, hi int32, y float64) (int32, int32) {
+	back := tool.behind(s.climb)
+	if back >= s.reach {
+		return lo, hi
+	}
+	x := k.g.OriginX + (float64(lo)+0.5)*k.g.CellMM - s.ax
+	l0 := float64(s.ux*x) + float64(s.uy*(y-s.ay)) + back
+	dl := float64(s.ux * k.g.CellMM)
+	n := float64(hi - lo)
+	switch {
+	case l0 <= 0 && l0+dl*n <= 0:
+		return lo, lo
+	case l0 < 0 && dl > 0:
+		return lo + int32(min(n, -l0/dl)), hi
+	case l0 > 0 && dl < 0 && l0+dl*n < 0:
+		return lo, lo + int32(min(n, l0/-dl+1))
+	}
+	return lo, hi
 }
 
 // sweepAt is the height of the tool above one cell along a segment.

@@ -81,6 +81,34 @@ func (p *profile) within(h float64) float64 {
 	return p.r
 }
 
+// within2 is the square of within for h >= 0.
+func (p *profile) within2(h float64) float64 {
+	switch p.shape {
+	case Ball:
+		if h >= p.r {
+			return p.r * p.r
+		}
+		return h * (2*p.r - h)
+	case Vee, Drill:
+		w := min(p.r, h/p.slope)
+		return w * w
+	}
+	w := p.within(h)
+	return w * w
+}
+
+// behind bounds from above how far behind the tool, along the feed, it can be lowest over a point (see lowest) when it
+// climbs by slope m.
+func (p *profile) behind(m float64) float64 {
+	switch {
+	case m >= 0:
+		return 0
+	case p.shape == Ball:
+		return -p.r * m / math.Sqrt(1+float64(m*m))
+	}
+	return p.r
+}
+
 // lowest gives the place of a point relative to the tool, counted along the feed, at which a tool that climbs by
 // slope m is lowest above the point; s is the point's distance from the path, q = sqrt(R^2-s^2) bounds the answer.
 // It is the root of p'(d) w/d = m with d^2 = s^2 + w^2.
