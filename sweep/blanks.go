@@ -148,6 +148,7 @@ func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int, spare *shed) (
 		return stock
 	}
 	t := spare.tile()
+	t.rim = true
 	if blanks > 1 {
 		t.blank = new([tileArea]uint16)
 	}

@@ -24,6 +24,7 @@ type tile struct {
 	blank *[tileArea]uint16
 	top   fix // upper bound of h
 	dirty bool
+	rim   bool // not all its cells were of one kind at the start
 	slot  int32
 }
 

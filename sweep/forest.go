@@ -141,21 +141,41 @@ func (f *forest) remaining() {
 			}
 			continue
 		}
+		nearRim := c.nearRim(i)
+		last, to := noNode, noNode
 		for k, l := range t.label {
 			if l == noNode {
 				continue
 			}
-			l = fold(l)
-			t.label[k] = l
-			n := &f.nodes[l]
+			if l != last {
+				last, to = l, fold(l)
+			}
+			t.label[k] = to
+			n := &f.nodes[to]
 			n.size++
 			n.sx += x0 + int64(k&tileMask)
 			n.sy += y0 + int64(k>>tileBits)
-			if !n.rim {
+			if nearRim && !n.rim {
 				n.rim = f.atRim(i, k)
 			}
 		}
 	}
+}
+
+// nearRim tells whether a cell of tile i may lie on the outer rim of a blank.
+func (c *cells) nearRim(i int) bool {
+	open := func(i int, ok bool) bool {
+		if !ok {
+			return true
+		}
+		t := c.tiles[i]
+		if t == nil {
+			return c.plain[i].blank == noBlank
+		}
+		// Tiles of one blank only have no cells outside it.
+		return c.plain[i].blank == noBlank || c.plain[i].blank == mixed || t.rim
+	}
+	return open(i, true) || open(i-1, i%c.tx > 0) || open(i+1, i%c.tx < c.tx-1) || open(i-c.tx, i >= c.tx) || open(i+c.tx, i/c.tx < c.ty-1)
 }
 
 // noNode marks cells that belong to no set (yet).

@@ -156,8 +156,14 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
 	perLen := (s.f1 - s.f0) / s.len
 	h := t.h[base+int(lo-x0) : base+int(hi-x0)]
+	cut := t.cut[base+int(lo-x0) : base+int(hi-x0)]
 	for n := range h {
 		if h[n] <= z {
+			continue
+		}
+		changed = true
+		if h[n] <= k.through {
+			h[n] = z // the layer
 			continue
 		}
 		side := s0 + float64(float64(n)*ds)
@@ -165,10 +171,20 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 		if q := rr - float64(side*side); q > 0 {
 			u -= math.Sqrt(q)
 		}
-		u = max(0, min(s.len, u))
-		f := s.f0 + float64(u*perLen)
-		k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
-		changed = true
+		f := s.f0 + float64(max(0, min(s.len, u))*perLen)
+		if z > k.through {
+			k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
+			continue
+		}
+		// The common case of take, a cut through from any height, without its detours.
+		a := &k.acc[j.sampleAt(f)]
+		a.n++
+		a.bits |= bitThrough
+		a.sMin, a.sMax = min(a.sMin, float32(side)), max(a.sMax, float32(side))
+		a.high, a.low = max(a.high, h[n]), min(a.low, 0)
+		a.vol += int64(h[n])
+		cut[n] = j.tickAt(f)
+		h[n] = min(z, 0)
 	}
 	return changed
 }
@@ -183,12 +199,16 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 		if t.h[n] <= zLow {
 			continue
 		}
-		dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
-		d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
-		if d > j.tool.r {
-			continue
+		p := 0.0
+		if j.tool.shape != Flat {
+			// The span of a square end is exact already.
+			dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
+			d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+			if d > j.tool.r {
+				continue
+			}
+			p = j.tool.at(d)
 		}
-		p := j.tool.at(d)
 		z := toFix(low + p)
 		if t.h[n] <= z {
 			continue

@@ -29,12 +29,23 @@ func (v *void) reset(c *cells, g Grid) {
 	for i := range v.same {
 		v.same[i] = int8(i)
 	}
-	for y := 0; y < v.h; y++ {
-		for x := 0; x < v.w; x++ {
-			i := y*v.w + x
-			v.cut[i] = c.cutTick(x, y)
-			v.blank[i] = c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
-			v.up[i] = -1
+	for i := range v.up {
+		v.up[i] = -1
+	}
+	for ti, t := range c.tiles {
+		x0, y0 := ti%c.tx<<tileBits, ti/c.tx<<tileBits
+		w, h := min(tileSide, v.w-x0), min(tileSide, v.h-y0)
+		for y := range h {
+			row := (y0+y)*v.w + x0
+			for x := range w {
+				k := y<<tileBits | x
+				if t != nil {
+					v.cut[row+x] = t.cut[k]
+				} else {
+					_, v.cut[row+x] = c.goneAt(ti, k)
+				}
+				v.blank[row+x] = c.blankAt(ti, k)
+			}
 		}
 	}
 }
