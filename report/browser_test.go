@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math"
 	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -287,6 +290,17 @@ func TestReportInABrowser(t *testing.T) {
 		t.Error("no PDF")
 	}
 	keep(t, "report.pdf", pdf)
+	boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
+	if len(boxes) < 3 {
+		t.Errorf("%d pages; summary, set-up sheet and pictures need a page each", len(boxes))
+	}
+	for _, b := range boxes { // A4 is 210 x 297 mm (ISO 216), in points of 1/72 inch
+		w, _ := strconv.ParseFloat(string(b[1]), 64)
+		h, _ := strconv.ParseFloat(string(b[2]), 64)
+		if math.Abs(w-210/25.4*72) > 1 || math.Abs(h-297/25.4*72) > 1 {
+			t.Errorf("page of %v x %v points is not A4", w, h)
+		}
+	}
 
 	w.mu.Lock()
 	defer w.mu.Unlock()

@@ -3,6 +3,7 @@ package report
 import (
 	"image/color"
 	"math"
+	"strings"
 	"testing"
 
 	"staydown/hold"
@@ -94,14 +95,22 @@ func TestColoursStayApart(t *testing.T) {
 		"lines in the vacuum":    {vacuumColour, alarmColour},
 		"lines over the margins": {alarmColour, askedColour},
 	}
+	dark := map[string]color.NRGBA{}
+	for _, h := range theme() {
+		dark[h.name] = h.dark
+	}
+	groups["states of pieces, dark"] = []color.NRGBA{dark["held"], dark["risk"], dark["alarm"]}
+	groups["area, dark"] = []color.NRGBA{dark["stock"], dark["part"], dark["paper"]}
+	groups["shades, dark"] = []color.NRGBA{dark["paper"], dark["loose-shade"], dark["risk-shade"]}
+	groups["lines in the vacuum, dark"] = []color.NRGBA{dark["vacuum"], dark["alarm"]}
 	// Lines and shades that differ little in lightness carry dashes or hatching; here they must only differ.
-	likeLightness := map[string]bool{"shades": true, "lines in the vacuum": true, "lines over the margins": true}
+	likeLightness := map[string]bool{"shades": true, "lines in the vacuum": true, "lines over the margins": true, "shades, dark": true, "lines in the vacuum, dark": true}
 	for name, colours := range groups {
 		for i, a := range colours {
 			for _, b := range colours[i+1:] {
 				for vision, m := range dichromats {
 					least := 20.0
-					if name == "shades" {
+					if strings.HasPrefix(name, "shades") {
 						least = 12 // the loose shade is hatched as well
 					}
 					if d := difference(a, b, m); d < least {
