@@ -9,7 +9,7 @@ import (
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
 // tool touches.
-func own(s *setup, c *cells, raw []rawStep) []Step {
+func own(s *setup, c *cells, raw []Step) []Step {
 	o := &owner{s: s, c: c}
 	for id := 1; id < len(c.tree.freed); id++ {
 		if at := c.tree.freed[id]; at >= firstTick {
@@ -19,9 +19,7 @@ func own(s *setup, c *cells, raw []rawStep) []Step {
 	sort.SliceStable(o.freed, func(i, j int) bool { return o.freed[i].at < o.freed[j].at })
 	out := make([]Step, 0, len(raw))
 	for i := range raw {
-		r := &raw[i]
-		r.finish(s.grid.CellMM, s.stock.BottomMM)
-		out = o.publish(out, r)
+		out = o.publish(out, &raw[i])
 	}
 	return out
 }
@@ -40,7 +38,7 @@ type owner struct {
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.
-func (o *owner) publish(out []Step, r *rawStep) []Step {
+func (o *owner) publish(out []Step, r *Step) []Step {
 	clock := &o.c.clock
 	move := int(r.Move)
 	lo, hi := clock.at(move, float64(r.From)), clock.at(move, float64(r.To))
@@ -68,7 +66,7 @@ func (o *owner) publish(out []Step, r *rawStep) []Step {
 
 // stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
 // for the owners.
-func (o *owner) stretch(out []Step, r *rawStep, from, to float64, at tick, must []int32) []Step {
+func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []int32) []Step {
 	m := &o.s.moves[r.Move]
 	n := 1
 	if r.Flags&Plunge == 0 {
@@ -78,7 +76,8 @@ func (o *owner) stretch(out []Step, r *rawStep, from, to float64, at tick, must 
 	begin := from
 	o.last = o.last[:0]
 	emit := func(end float64, more []int32) {
-		st := r.Step
+		st := *r
+		st.Flags &^= onFloor
 		st.From, st.To = float32(begin), float32(end)
 		if r.To > r.From {
 			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
@@ -108,21 +107,22 @@ func (o *owner) stretch(out []Step, r *rawStep, from, to float64, at tick, must 
 }
 
 // touched gathers the pieces that the tool touches at a fraction of a move: ahead of it, beside it, below it.
-func (o *owner) touched(r *rawStep, m *parse.Move, f float64, at tick) {
+func (o *owner) touched(r *Step, m *parse.Move, f float64, at tick) {
 	p := pointAt(m, f)
 	cell := o.s.grid.CellMM
-	reach := r.tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
+	tool := o.s.cutters[m.Tool]
+	reach := tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
 	if reach < 0 {
-		reach = r.tool.r
+		reach = tool.r
 	}
 	off := reach + probeCells*cell
 	now := o.c.clock.at(int(r.Move), f)
-	if r.floor {
+	if r.Flags&onFloor != 0 {
 		o.look(p.X, p.Y, now, at)
 	}
 	ux, uy, ok := headingAt(m, f)
 	if r.Flags&Plunge != 0 || !ok {
-		if r.n > 0 {
+		if r.Flags&Rub == 0 {
 			o.look(p.X, p.Y, now-1, at)
 		}
 		for i := 0; i < 8; i++ {
@@ -137,7 +137,7 @@ func (o *owner) touched(r *rawStep, m *parse.Move, f float64, at tick) {
 	if r.Flags&RightWall != 0 {
 		o.look(p.X+uy*off, p.Y-ux*off, now, at)
 	}
-	if r.n > 0 {
+	if r.Flags&Rub == 0 {
 		// Where the cut is made: the middle of the engaged arc.
 		a := float64(r.RightRad+r.LeftRad) / 2
 		sin, cos := math.Sincos(a)

@@ -16,11 +16,13 @@ const (
 	plungeSlope = 1.0
 )
 
-// rawStep is a step before the owners of what it touches are known.
+// onFloor marks steps with material below the tip until their owners are known.
+const onFloor StepFlags = 1 << 15
+
+// rawStep is a step that may still grow.
 type rawStep struct {
 	Step
 	tool             *cutter
-	floor            bool
 	n                int
 	sMin, sMax       float64 // of removed cells, mm to the left
 	lowMin, lowMax   fix
@@ -61,11 +63,22 @@ func (d *driver) read(j *job, acc []sample) {
 			continue
 		}
 		step := d.rawStep(m, j, a, n, float64(sMin), float64(sMax))
-		if k := len(d.steps) - 1; k >= 0 && d.steps[k].merge(&step, d.s.grid.CellMM) {
+		if d.open.tool != nil && d.open.merge(&step, d.s.grid.CellMM) {
 			continue
 		}
-		d.steps = append(d.steps, step)
+		d.closeStep()
+		d.open = step
 	}
+}
+
+// closeStep enters the step that was growing.
+func (d *driver) closeStep() {
+	if d.open.tool == nil {
+		return
+	}
+	d.open.finish(d.s.grid.CellMM, d.s.stock.BottomMM)
+	d.steps = append(d.steps, d.open.Step)
+	d.open.tool = nil
 }
 
 // widen adds a part and gives the sides over the last cell of path.
@@ -89,7 +102,7 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	f0, f1 := j.sampleEdge(n), j.sampleEdge(n+1)
 	bottom := d.s.stock.BottomMM
 	z0, z1 := pointAt(m, f0).Z, pointAt(m, f1).Z
-	st := rawStep{tool: j.tool, n: int(a.n), vol: a.vol, floor: a.bits&bitFloor != 0}
+	st := rawStep{tool: j.tool, n: int(a.n), vol: a.vol}
 	st.Move, st.From, st.To = j.move, float32(f0), float32(f1)
 	tip := min(z0, z1)
 	st.TipMM = float32(tip)
@@ -99,6 +112,9 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	}
 	if a.bits&bitRight != 0 {
 		fl |= RightWall
+	}
+	if a.bits&bitFloor != 0 {
+		fl |= onFloor
 	}
 	if a.bits&bitThrough != 0 {
 		fl |= Breakthrough
@@ -177,7 +193,7 @@ func (r *rawStep) finish(cell, bottom float64) {
 
 // merge takes o into r when both tell the same; o follows r.
 func (r *rawStep) merge(o *rawStep, cell float64) bool {
-	if r.Move != o.Move || r.To != o.From || r.floor != o.floor || (r.n == 0) != (o.n == 0) {
+	if r.Move != o.Move || r.To != o.From || (r.n == 0) != (o.n == 0) {
 		return false
 	}
 	const soft = FullWidth | Breakthrough

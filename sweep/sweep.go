@@ -80,7 +80,8 @@ type driver struct {
 
 	lastTool *cutter
 	lastEnd  parse.Point
-	steps    []rawStep
+	open     rawStep
+	steps    []Step
 	window   window
 	removed  int64
 }
@@ -109,6 +110,7 @@ func (d *driver) drive() {
 		}
 	}
 	d.flush()
+	d.closeStep()
 }
 
 // add lays out one move.
