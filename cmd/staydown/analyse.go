@@ -27,7 +27,10 @@ type settings struct {
 	cell   string  // as written on the command line
 	cellMM float64 // 0: as the job file says
 	strict bool
-	jobs   int // workers inside one analysis
+	// blockDelete is the position of the machine's block delete switch.
+	blockDelete bool
+
+	jobs int // workers inside one analysis
 }
 
 // problem is an error with the exit status that it brings.
@@ -156,9 +159,9 @@ func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
 }
 
 // parseProgram reads the text as motion, with what the job says of tools, offsets and rates.
-func parseProgram(path string, src []byte, j *job.Job, strict bool, openSub func(string) ([]byte, error)) *parse.Program {
+func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(string) ([]byte, error)) *parse.Program {
 	opt := parse.Options{
-		Name: path, Strict: strict, RapidMMMin: j.Machine.RapidMMMin,
+		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
 		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
 		HarmlessM: j.Machine.HarmlessM,
 	}
@@ -225,7 +228,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 		return d, p
 	}
 	j := d.job
-	d.program = parseProgram(path, d.src, j, s.strict, d.inputs.noting(filepath.Dir(path)))
+	d.program = parseProgram(path, d.src, j, s, d.inputs.noting(filepath.Dir(path)))
 	if missing := j.MissingTools(d.program); len(missing) > 0 {
 		var all []error
 		for _, m := range missing {

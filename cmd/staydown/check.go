@@ -56,10 +56,10 @@ With -o DIR, files appear in DIR whole or not at all, and programs whose text, s
 unchanged are not run again. A run that was killed goes on from where it was. Ctrl-C ends a run cleanly: what is done
 is kept, the rest counts as not analysed (exit status 3). One run at a time may write to DIR.
 
-A large run may be shared out: --shard K/N checks part K of N. The part of a program follows from its content. Give each
-part a DIR of its own and put them together with staydown join. Without --shard, and when more than one program is found,
-the variables of two schedulers are heeded: SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT (arrays may begin at any
-number but must have no gaps; the first task is part 1), and JOB_COMPLETION_INDEX (counts from 0; index 0 is part 1),
+A large run may be shared out: --shard K/N checks part K of N. The part of a program follows from its content. Give
+each part a DIR of its own and put them together with staydown join. Without --shard, and when more than one program is
+found, the variables of two schedulers are heeded: SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT (arrays may begin at
+any number but must have no gaps; the first task is part 1), and JOB_COMPLETION_INDEX (counts from 0; index 0 is part 1),
 which needs --shard auto/N because it does not tell N. What is taken from them is said on standard error; --shard 1/1
 checks everything.
 

@@ -14,8 +14,8 @@ import (
 const joinHelp = `Puts the output folders of all parts of a run (staydown check --shard K/N) together into one folder, with the same
 files as a run that was not shared out.
 
-A part that is missing, or was not finished, does not stop it: its programs are then reported as incomplete, and the exit
-status is 3. Run those parts again and join once more.
+A part that is missing, or was not finished, does not stop it: its programs are then reported as incomplete, and the
+exit status is 3. Run those parts again and join once more.
 
 Exit status: as for staydown check over all programs.`
 

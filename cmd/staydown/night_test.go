@@ -61,13 +61,10 @@ func tree(t testing.TB, dir string) map[string]string {
 	return files
 }
 
-// A whole shop overnight: every program is looked at, a second run answers from what is there, the parts of a shared-out
-// run put together are the same run, and so is one that was killed half-way.
+// A whole shop overnight: every program is looked at, a second run answers from what is there, and the parts of a
+// shared-out run put together are the same run.
 func TestShopOvernight(t *testing.T) {
-	n := 300
-	if testing.Short() {
-		n = 60
-	}
+	n := shopSize(300)
 	base := t.TempDir()
 	writeShop(t, filepath.Join(base, "shop"), n)
 	check := func(out string, more ...string) []string {
@@ -166,38 +163,6 @@ func TestShopOvernight(t *testing.T) {
 		}
 	})
 
-	t.Run("killed and gone on", func(t *testing.T) {
-		cmd, trace := prepare(t, base, nil, check("killed")...)
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		records := filepath.Join(base, "killed", ".staydown", "programs")
-		for {
-			entries, err := os.ReadDir(records)
-			if err == nil && len(entries) >= programs/3 {
-				break
-			}
-			time.Sleep(time.Millisecond)
-		}
-		if err := cmd.Process.Kill(); err != nil {
-			t.Fatal(err)
-		}
-		_ = cmd.Wait() // it was killed
-		if cmd.ProcessState.Success() || cmd.ProcessState.ExitCode() >= 0 {
-			t.Fatalf("it ended before it could be killed: %v", cmd.ProcessState)
-		}
-		before := len(traced(t, trace))
-		if _, err := os.Stat(filepath.Join(base, "killed", "summary.csv")); err == nil {
-			t.Fatal("it was killed too late")
-		}
-		rest := staydown(t, base, nil, check("killed")...)
-		same("killed and gone on", rest, "killed")
-		// At most the two under way are done twice, and the six that cannot be read.
-		if len(rest.analysed) > programs-before+2+6 {
-			t.Errorf("%d of %d programs were done before, %d after", before, programs, len(rest.analysed))
-		}
-	})
-
 	t.Run("damaged records", func(t *testing.T) {
 		dir := filepath.Join(base, "first", ".staydown", "programs")
 		entries, err := os.ReadDir(dir)
@@ -228,4 +193,48 @@ func TestShopOvernight(t *testing.T) {
 			t.Errorf("%d analyses for 6 damaged records", n)
 		}
 	})
+}
+
+// A run that is killed half-way (by a signal that no process can catch) goes on from there, and ends with the same files
+// as one that was left alone.
+func TestKilledRunGoesOn(t *testing.T) {
+	base := t.TempDir()
+	writeShop(t, filepath.Join(base, "shop"), shopSize(60))
+	args := func(out string) []string { return []string{"check", "shop", "-o", out, "--no-pictures", "-j", "2"} }
+	alone := staydown(t, base, nil, args("alone")...)
+	programs := len(alone.analysed)
+
+	cmd, trace := prepare(t, base, nil, args("killed")...)
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	for {
+		entries, err := os.ReadDir(filepath.Join(base, "killed", ".staydown", "programs"))
+		if err == nil && len(entries) >= programs/3 {
+			break
+		}
+		time.Sleep(time.Millisecond)
+	}
+	if err := cmd.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	_ = cmd.Wait() // it was killed
+	if cmd.ProcessState.ExitCode() >= 0 {
+		t.Fatalf("it ended before it could be killed: %v", cmd.ProcessState)
+	}
+	before := len(traced(t, trace))
+	if _, err := os.Stat(filepath.Join(base, "killed", "summary.csv")); err == nil {
+		t.Fatal("it was killed too late")
+	}
+	rest := staydown(t, base, nil, args("killed")...)
+	if rest.status != alone.status || rest.out != alone.out {
+		t.Errorf("status %d, want %d; standard output the same: %t\n%s", rest.status, alone.status, rest.out == alone.out, rest.stderr)
+	}
+	if difference := compareTrees(tree(t, filepath.Join(base, "alone")), tree(t, filepath.Join(base, "killed"))); difference != "" {
+		t.Error(difference)
+	}
+	// At most the two under way are done twice, and the six that cannot be read at all.
+	if len(rest.analysed) > programs-before+2+6 {
+		t.Errorf("%d of %d programs were done before, %d after", before, programs, len(rest.analysed))
+	}
 }

@@ -112,7 +112,7 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 	defer memory.Release(estimate)
 	s := r.opt.settings
 	a, broke := consult(ctx, request{
-		Path: t.path, Setup: s.setup, Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, Jobs: s.jobs,
+		Path: t.path, Setup: s.setup, Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, BlockDelete: s.blockDelete, Jobs: s.jobs,
 		Want: r.opt.want(), MemoryBytes: ceilingBytes(estimate, r.budget),
 	}, r.opt.limit)
 	if a == nil && broke == nil {

@@ -11,6 +11,7 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 	f.StringVarP(&s.setup, "setup", "s", "", "job `FILE` for every program (default: the program's own name with .toml, else staydown.toml in its folder or a folder above)")
 	f.Float64Var(&s.margin, "margin", 0, "ask for margin `X` instead of the job file's")
 	f.StringVar(&s.cell, "cell", "", "cell `LENGTH` of the grid, as in 0.25mm or 0.01in (default: from tools and stock)")
+	f.BoolVar(&s.blockDelete, "block-delete", false, "leave out blocks that begin with a slash, as the machine's block delete switch does")
 	f.BoolVar(&s.strict, "strict", false, "hold to the published RS-274 grammar instead of reading as posts write")
 }
 

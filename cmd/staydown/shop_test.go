@@ -35,6 +35,15 @@ func malformed() []struct {
 	}
 }
 
+// shopSize is the number of programs in a shop. The race detector makes each analysis ten times as long, so that there
+// are fewer under it.
+func shopSize(programs int) int {
+	if raceDetector || testing.Short() {
+		return 2*len(malformed()) + programs/20
+	}
+	return programs
+}
+
 // writeShop fills dir with n programs, two of each malformed kind among them; the same n gives the same shop.
 func writeShop(t testing.TB, dir string, n int) {
 	t.Helper()
@@ -51,9 +60,7 @@ func writeShop(t testing.TB, dir string, n int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The coarsest cells that the tool allows and a zone that breathes all over: quick, and as good for these tests.
-	quick := strings.NewReplacer(`cell = "1 mm"`, `cell = "3 mm"`, "groove = { pitch = \"20 mm\", width = \"5 mm\" }\n", "").Replace(string(job))
-	put("staydown.toml", quick)
+	put("staydown.toml", string(job))
 	days := []string{"mon", "tue", "wed"}
 	kinds := malformed()
 	bad := 2 * len(kinds)

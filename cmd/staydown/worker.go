@@ -46,6 +46,7 @@ type request struct {
 	Path, Setup    string
 	Margin, CellMM float64
 	Strict         bool
+	BlockDelete    bool
 	Jobs           int
 	Want           want
 	MemoryBytes    int64 // that the worker may take
@@ -128,7 +129,7 @@ func watchMemory(limit uint64, swollen chan<- uint64) {
 
 // perform analyses one program and renders what is asked for.
 func perform(req request, work analyser) *answer {
-	set := settings{setup: req.Setup, margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, jobs: req.Jobs}
+	set := settings{setup: req.Setup, margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, blockDelete: req.BlockDelete, jobs: req.Jobs}
 	d, p := work(req.Path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {

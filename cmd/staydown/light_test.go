@@ -1,0 +1,54 @@
+package main
+
+import (
+	"bytes"
+	"testing"
+
+	"staydown/hold"
+	"staydown/report"
+)
+
+// What a whole run shows must not need what light leaves out.
+func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
+	for _, path := range []string{"testdata/small/frees.nc", "testdata/small/scores.nc"} {
+		d, p := analyse(path, settings{jobs: 1})
+		if p != nil {
+			t.Fatal(p)
+		}
+		full := d.analysis.Result
+		if len(full.Timeline) == 0 || len(full.Fields) == 0 || len(full.Pieces) == 0 || len(full.Pieces[0].Outline) == 0 {
+			t.Fatal("the full result is empty where light takes away")
+		}
+		lines := []report.Lines{report.FindingLines(full, d.src)}
+		slim := light(full)
+		if len(full.Pieces[0].Outline) == 0 {
+			t.Fatal("light took from the full result")
+		}
+		for name, draw := range map[string]func(r *hold.Result) ([]byte, error){
+			"index": func(r *hold.Result) ([]byte, error) {
+				var b bytes.Buffer
+				err := report.Index(&b, []report.IndexEntry{{Name: "x", Result: r}})
+				return b.Bytes(), err
+			},
+			"summary": func(r *hold.Result) ([]byte, error) {
+				var b bytes.Buffer
+				err := report.Summary(&b, []*hold.Result{r})
+				return b.Bytes(), err
+			},
+			"sarif": func(r *hold.Result) ([]byte, error) {
+				return report.SARIFWithLines([]*hold.Result{r}, lines, nil, version)
+			},
+			"text": func(r *hold.Result) ([]byte, error) {
+				var b bytes.Buffer
+				err := report.Text(&b, r, report.TextOptions{})
+				return b.Bytes(), err
+			},
+		} {
+			a, errA := draw(full)
+			b, errB := draw(&slim)
+			if errA != nil || errB != nil || !bytes.Equal(a, b) {
+				t.Errorf("%s: %s differs (%v, %v)", path, name, errA, errB)
+			}
+		}
+	}
+}

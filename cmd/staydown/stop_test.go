@@ -1,0 +1,245 @@
+//go:build unix
+
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"staydown/cmd/staydown/store"
+)
+
+// small copies the small programs into a folder of their own, several times over.
+func small(t testing.TB, copies int) string {
+	t.Helper()
+	base := t.TempDir()
+	for _, name := range []string{"staydown.toml", "frees.nc", "scores.nc"} {
+		data, err := os.ReadFile(filepath.Join("testdata", "small", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range copies {
+			to := filepath.Join(base, "small", name)
+			if i > 0 && strings.HasSuffix(name, ".nc") {
+				to = filepath.Join(base, "small", strings.Repeat("z", i)+name)
+			}
+			if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(to, data, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	return base
+}
+
+// Ctrl-C ends a run cleanly: workers are ended, what is done is kept and told, the rest counts as not analysed.
+func TestInterruptKeepsWhatIsDone(t *testing.T) {
+	base := small(t, 2)
+	// It comes second by name and never ends, so that the others are done or waiting when the interrupt comes.
+	if err := os.Rename(filepath.Join(base, "small", "zfrees.nc"), filepath.Join(base, "small", "hangs.nc")); err != nil {
+		t.Fatal(err)
+	}
+	cmd, _ := prepare(t, base, nil, "check", "small", "-o", "out", "--no-pictures", "-j", "1")
+	var out, stderr bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &stderr
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	record := filepath.Join(base, "out", filepath.FromSlash(entryName("frees")))
+	for {
+		if _, err := os.Stat(record); err == nil {
+			break
+		}
+		time.Sleep(time.Millisecond)
+	}
+	if err := cmd.Process.Signal(syscall.SIGINT); err != nil {
+		t.Fatal(err)
+	}
+	_ = cmd.Wait() // its status is looked at below
+	if got := cmd.ProcessState.ExitCode(); got != exitUnanalysed {
+		t.Errorf("status %d, want %d\n%s", got, exitUnanalysed, stderr.String())
+	}
+	if text := "the run ended early: 3 of 4 programs were not analysed; run again to go on from here"; !strings.Contains(stderr.String(), text) {
+		t.Errorf("standard error lacks %q:\n%s", text, stderr.String())
+	}
+	files := tree(t, filepath.Join(base, "out"))
+	if !strings.Contains(files["summary.csv"], "small/frees.nc,loose") || !strings.Contains(files["summary.csv"], "small/scores.nc,incomplete") {
+		t.Errorf("summary:\n%s", files["summary.csv"])
+	}
+	for name := range files {
+		if strings.Contains(name, "/tmp/") {
+			t.Errorf("%s was left behind", name)
+		}
+	}
+	if err := os.Remove(filepath.Join(base, "small", "hangs.nc")); err != nil {
+		t.Fatal(err)
+	}
+	rest := staydown(t, base, nil, "check", "small", "-o", "out", "--no-pictures", "-j", "1")
+	if rest.status != exitFinding || len(rest.analysed) != 2 {
+		t.Errorf("status %d, analysed %v\n%s", rest.status, rest.analysed, rest.stderr)
+	}
+}
+
+// A worker whose run is gone does not live on.
+func TestWorkerEndsWithItsRun(t *testing.T) {
+	base := small(t, 1)
+	if err := os.Rename(filepath.Join(base, "small", "frees.nc"), filepath.Join(base, "small", "hangs.nc")); err != nil {
+		t.Fatal(err)
+	}
+	cmd, _ := prepare(t, base, nil, workerVerb)
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.WriteString(in, `{"Path":"small/hangs.nc","Jobs":1}`+"\n"); err != nil {
+		t.Fatal(err)
+	}
+	in.Close() // as when the run is killed
+	_ = cmd.Wait()
+	if got := cmd.ProcessState.ExitCode(); got != workerOrphaned {
+		t.Errorf("status %d, want %d", got, workerOrphaned)
+	}
+}
+
+func TestTwoRunsExcludeEachOther(t *testing.T) {
+	base := small(t, 1)
+	folder, err := store.Open(filepath.Join(base, "out"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer folder.Close()
+	for _, args := range [][]string{{"check", "small", "-o", "out"}, {"join", "out", "-o", "all"}} {
+		got := staydown(t, base, nil, args...)
+		if got.status != exitUsage || len(got.analysed) > 0 || got.out != "" {
+			t.Errorf("%v: status %d, analysed %v", args, got.status, got.analysed)
+		}
+		if !strings.HasPrefix(got.stderr, "out: ") || !strings.Contains(got.stderr, "writing there; ") {
+			t.Errorf("%v: %s", args, got.stderr)
+		}
+	}
+}
+
+// A reader that goes away (staydown check ... | head -1) costs nothing but the rest of the text: files are complete.
+func TestReaderThatGoesAway(t *testing.T) {
+	for _, c := range []struct{ name, out, says string }{
+		{"without files", "", "standard output was closed before all was written; give -o DIR to keep the results in files"},
+		{"with files", "out", "standard output was closed before all was written; the files in out will be complete"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			base := small(t, 4)
+			args := []string{"check", "small", "-j", "1", "--no-pictures"}
+			if c.out != "" {
+				args = append(args, "-o", c.out)
+			}
+			cmd, _ := prepare(t, base, nil, args...)
+			var stderr bytes.Buffer
+			cmd.Stderr = &stderr
+			r, w, err := os.Pipe()
+			if err != nil {
+				t.Fatal(err)
+			}
+			cmd.Stdout = w
+			if err := cmd.Start(); err != nil {
+				t.Fatal(err)
+			}
+			w.Close()
+			if _, err := bufio.NewReaderSize(r, 16).ReadString('\n'); err != nil {
+				t.Fatal(err)
+			}
+			r.Close()
+			_ = cmd.Wait()
+			if got := cmd.ProcessState.ExitCode(); got != exitUnanalysed {
+				t.Errorf("status %d, want %d", got, exitUnanalysed)
+			}
+			if !strings.Contains(stderr.String(), c.says) {
+				t.Errorf("standard error: %s", stderr.String())
+			}
+			if c.out == "" {
+				return
+			}
+			whole := staydown(t, base, nil, "check", "small", "-o", "whole", "--no-pictures")
+			if difference := compareTrees(tree(t, filepath.Join(base, "whole")), tree(t, filepath.Join(base, "out"))); difference != "" {
+				t.Errorf("status of the whole run %d: %s", whole.status, difference)
+			}
+		})
+	}
+}
+
+// mounted mounts a file system of its own on dir, if this user may.
+func mounted(t *testing.T, dir, options string) {
+	t.Helper()
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := mountTmpfs(dir, options); err != nil {
+		t.Skipf("this user may not mount a file system: %v", err)
+	}
+	t.Cleanup(func() {
+		if err := unmount(dir); err != nil {
+			t.Error(err)
+		}
+	})
+}
+
+// A disk that fills up ends the run with a clear message and no partial file; with room it goes on.
+func TestFullDisk(t *testing.T) {
+	base := small(t, 4)
+	disk := filepath.Join(base, "disk")
+	mounted(t, disk, "size=512k")
+	full := staydown(t, base, nil, "check", "small", "-o", "disk/out", "-j", "1", "--no-pictures", "-q")
+	if full.status != exitUnanalysed {
+		t.Errorf("status %d, want %d", full.status, exitUnanalysed)
+	}
+	if !strings.Contains(full.stderr, "the disk is full; nothing was left behind, make room and run again") {
+		t.Errorf("standard error: %s", full.stderr)
+	}
+	plenty := staydown(t, base, nil, "check", "small", "-o", "plenty", "-j", "1", "--no-pictures", "-q")
+	want := tree(t, filepath.Join(base, "plenty"))
+	for name, data := range tree(t, filepath.Join(disk, "out")) {
+		if strings.HasPrefix(name, store.StateDir+"/tmp") {
+			t.Errorf("%s was left behind", name)
+		}
+		if data != want[name] && filepath.Base(name) == name && strings.Contains(name, ".nc") {
+			t.Errorf("%s is not whole", name)
+		}
+	}
+	if err := remount(disk, "size=64m"); err != nil {
+		t.Fatal(err)
+	}
+	rest := staydown(t, base, nil, "check", "small", "-o", "disk/out", "-j", "1", "--no-pictures", "-q")
+	if rest.status != plenty.status {
+		t.Errorf("status %d, want %d\n%s", rest.status, plenty.status, rest.stderr)
+	}
+	if difference := compareTrees(want, tree(t, filepath.Join(disk, "out"))); difference != "" {
+		t.Error(difference)
+	}
+}
+
+func TestReadOnlyOutputFolder(t *testing.T) {
+	base := small(t, 1)
+	disk := filepath.Join(base, "disk")
+	mounted(t, disk, "ro")
+	got := staydown(t, base, nil, "check", "small", "-o", "disk/out")
+	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: may not be written here; choose another folder with -o") {
+		t.Errorf("status %d: %s", got.status, got.stderr)
+	}
+	if len(got.analysed) > 0 || got.out != "" {
+		t.Errorf("it went on: %v %s", got.analysed, got.out)
+	}
+	drawn := staydown(t, base, nil, "annotate", "small/scores.nc", "-o", "disk/copy.nc")
+	if drawn.status != exitUsage || !strings.Contains(drawn.stderr, "disk/copy.nc: may not be written here") {
+		t.Errorf("status %d: %s", drawn.status, drawn.stderr)
+	}
+}
