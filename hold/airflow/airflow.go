@@ -3,6 +3,18 @@
 // It takes the job (layer, zones, pump, altitude) and the sweep's record (what lies where, what was cut through
 // and when) and gives the vacuum in the chuck, the leak and the transmission w of every patch of a piece.
 // It knows nothing of cutting forces and friction.
+//
+// Air creeps through the layer by compressible, isothermal Darcy flow, in which the square of the absolute pressure obeys a linear law.
+// With p^2 = pa^2 - w (pa^2 - pv^2) the pump drops out: w depends only on what lies bare,
+//
+//	div(kappa grad w) = a (w - 1) + (edges) w
+//
+// (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working point is then the root
+// of one equation ([Operate]). Openings straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
+//
+// The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the section
+// (see band, wallLeak, constriction); the tests hold them against finite differences of that section. Kerfs and pieces narrower than the
+// layer is thick are reckoned too leaky and held too weakly: the model errs to the unsafe verdict.
 package airflow
 
 import "staydown/sweep"

@@ -71,7 +71,7 @@ func newField(a *air, j *job.Job) *field {
 			share[i] = 1
 		}
 	}
-	spread(share, a.grid.NX, a.grid.NY, cellsIn(bandSpread*fullBand*f.sheet.reach))
+	spread(share, a.grid.NX, a.grid.NY, int(math.Round(bandSpread*fullBand*f.sheet.reach/a.grid.CellMM)))
 	coarse := coarseLandMM(j, a.grid.CellMM)
 	for i := range f.kappa {
 		f.in[i] = near[i] > 0 && f.area0[i] > 0

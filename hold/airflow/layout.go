@@ -11,8 +11,9 @@ import (
 const (
 	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the sweep's cell.
 	cellsPerBand = 2.5
-	coarsestMM   = 3.0 // and the coarsest air cell that is chosen while the budget allows it
-	leastWidth   = 4.0 // air cells across the smallest piece
+	coarsestMM   = 3.0    // and the coarsest air cell that is chosen while the budget allows it
+	leastWidth   = 4.0    // air cells across the smallest piece
+	cellsToSpare = 60_000 // a grid of that many air cells costs nothing to speak of
 )
 
 // layout chooses the air cell as a multiple of the sweep's cell.
@@ -37,6 +38,7 @@ func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (mul
 			want, because = mm, reason
 		}
 	}
+	narrow(math.Sqrt(float64(grid.NX)*float64(grid.NY)*c*c/cellsToSpare), "a small table")
 	for _, piece := range pieces {
 		if piece.Class == sweep.Part && piece.AreaMM2 > 0 {
 			narrow(math.Sqrt(piece.AreaMM2)/leastWidth, "the smallest part")

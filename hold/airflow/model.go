@@ -42,10 +42,11 @@ type Model struct {
 	leakMM2, orificeMM2 float64   // exposed so far
 	lost                []float64 // per row of air cells: air that reaches the plenum under the cover, as bared area, mm2
 
-	labels  []int32   // distinct, rising
-	ofLabel [][]int32 // groups of each label on open zones
-	held    []int64   // per label: cells of the sweep on open zones
-	piece   []int32   // of each label, now
+	labels  []int32         // distinct, rising
+	ofLabel [][]int32       // groups of each label on open zones
+	held    []int64         // per label: cells of the sweep on open zones
+	heldBy  map[int32]int64 // per piece, now; nil when not summed yet
+	piece   []int32         // of each label, now
 	pieceOK bool
 
 	blocksX  int32
@@ -173,7 +174,7 @@ func (m *Model) indexLabels() {
 // changes nothing.
 func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	if p > m.now {
-		m.now, m.pieceOK = p, false
+		m.now, m.pieceOK, m.heldBy = p, false, nil
 	}
 	for ; m.events < len(m.air.events) && m.air.events[m.events].at <= p; m.events++ {
 		e := &m.air.events[m.events]
@@ -265,13 +266,14 @@ func (m *Model) pieceOf() []int32 {
 
 // HeldAreaMM2 is the area of the piece that lies on open zones, less what is cut away, at the current moment.
 func (m *Model) HeldAreaMM2(piece int32) float64 {
-	var cells int64
-	for i, owner := range m.pieceOf() {
-		if owner == piece {
-			cells += m.held[i]
+	owners := m.pieceOf()
+	if m.heldBy == nil {
+		m.heldBy = make(map[int32]int64)
+		for i, owner := range owners {
+			m.heldBy[owner] += m.held[i]
 		}
 	}
-	return float64(cells) * m.air.fineMM * m.air.fineMM
+	return float64(m.heldBy[piece]) * m.air.fineMM * m.air.fineMM
 }
 
 // Breached lists the gasketed zones that are open at the current moment, in order of time.
