@@ -15,10 +15,14 @@ type kernel struct {
 	through fix      // a film up to this is cut
 	only    bool     // nothing but cuts through the stock is asked for
 	web     fix
+	deep    fix             // no tool is followed below
 	lo, hi  [tileSide]int32 // cells of the row inside the sweep: lo..hi-1
 	gapLo   [tileSide]int32 // of those, gapLo..gapHi-1 were under the tool when the segment began
 	gapHi   [tileSide]int32
 }
+
+// level turns a height of the tool into a height of the grid.
+func (k *kernel) level(mm float64) fix { return max(toFix(mm), k.deep) }
 
 // run takes segment s through the band of tiles ty.
 func (k *kernel) run(s *seg, ty int) {
@@ -30,7 +34,7 @@ func (k *kernel) run(s *seg, ty int) {
 
 func (k *kernel) cut(s *seg, ty int) {
 	j := &k.jobs[s.job]
-	zMin := toFix(min(s.az, s.bz))
+	zMin := k.level(min(s.az, s.bz))
 	flatLevel := s.len > 0 && s.climb == 0 && j.tool.shape == Flat
 	first, last := int32(math.MaxInt32), int32(math.MinInt32)
 	y0 := ty << tileBits
@@ -148,7 +152,7 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 	if lo >= hi {
 		return false
 	}
-	z := toFix(s.az)
+	z := k.level(s.az)
 	cell := k.g.CellMM
 	rr := float64(j.tool.r * j.tool.r)
 	dx, dy := k.g.OriginX+(float64(lo)+0.5)*cell-s.ax, y-s.ay
@@ -192,7 +196,7 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 // plungeRow lets the tool go up or down on the spot.
 func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
 	low := min(s.az, s.bz)
-	zLow := toFix(low)
+	zLow := k.level(low)
 	dy := y - s.ay
 	for ix := lo; ix < hi; ix++ {
 		n := base + int(ix-x0)
@@ -209,7 +213,7 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 			}
 			p = j.tool.at(d)
 		}
-		z := toFix(low + p)
+		z := k.level(low + p)
 		if t.h[n] <= z {
 			continue
 		}
@@ -239,7 +243,7 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 	rr := float64(tool.r * tool.r)
 	perLen := (s.f1 - s.f0) / s.len
 	low := min(s.az, s.bz)
-	zLow := toFix(low)
+	zLow := k.level(low)
 	lo, hi = k.ahead(s, tool, lo, hi, y)
 	if lo >= hi {
 		return false
@@ -274,7 +278,7 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		}
 		u := max(u0, min(u1, l-tool.lowest(side, q, s.climb)))
 		g := sweepAt{s, tool, ss, l}
-		z := toFix(g.height(u))
+		z := k.level(g.height(u))
 		if h <= z || k.only && z > k.through {
 			continue
 		}

@@ -6,6 +6,9 @@ const (
 	// a thinner film holds nothing.
 	ThroughMM = 0.01
 
+	// belowLayerMM is how far below the layer the depth of a cell is still told: beyond, the tool is in the chuck anyway.
+	belowLayerMM = 5
+
 	tileBits = 5 // a tile is 32 x 32 cells: 4 KiB of heights, one page
 	tileSide = 1 << tileBits
 	tileArea = tileSide * tileSide

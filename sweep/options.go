@@ -15,7 +15,7 @@ type Options struct {
 	WebMM       float64 // material at or below this height counts as web; 0: chosen from the stock
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
-	LayerMM     float64 // thickness of the layer below the stock; 0 for none
+	LayerMM     float64 // thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
 }
 
 // Error tells why a sweep was not possible, and where in the program if a move is to blame.

@@ -38,7 +38,8 @@ const (
 	Retract                            // the tool moves up through what it touches
 )
 
-// Step is a stretch of one move over which the cut stays the same (within the merge tolerance of Options).
+// Step is a stretch of one move over which the cut stays the same (within mergeCells cells at its sides and mergeHeightMM
+// in height). Stretches in the air, or where nothing is touched, have no step.
 //
 // Angles are those of the cutter seen from above, counter-clockwise from the feed direction: a full slot is
 // engaged from -pi/2 (right) to +pi/2 (left), material on the left half only from 0 to pi/2. A plunge is engaged
@@ -81,7 +82,8 @@ type Piece struct {
 	Outline  orb.MultiPolygon // at the moment it is freed (a blank: at the start), mm, with holes
 	AreaMM2  float64          // of the cells, at that moment
 	Centroid orb.Point        // mm
-	// TopMM is the highest Z of the piece at the moment it is freed; VolumeMM3 its volume then.
+	// TopMM is the highest Z of the piece at the moment it is freed; VolumeMM3 its volume then. Where it is machined after
+	// that, the heights at the end count (those of cells cut through later: as they were before).
 	TopMM     float64
 	VolumeMM3 float64
 	// FinalAreaMM2 is what is left of it at the end of the program, after other cuts went into it.
@@ -113,16 +115,14 @@ type Web struct {
 	Begin, Gone Progress
 }
 
-// Hanging is a piece that at the end of the program still hangs on webs. Its Piece has Freed == Never and an id
-// after those of all freed pieces.
-//
 // Record is all that a sweep learned. It is read-only after Run.
 type Record struct {
 	Grid   Grid
 	Stock  Stock
 	Steps  []Step  // in order of Progress
 	Pieces []Piece // Pieces[i].ID == i+1
-	// Hanging lists the indices in Pieces of those that only webs hold at the end.
+	// Hanging lists the indices in Pieces of those that only webs hold at the end. Such a piece has Freed == Never and an id
+	// after those of all freed pieces; its area and outline are those of its body, without the webs.
 	Hanging []int
 
 	RemovedMM3 float64

@@ -6,6 +6,8 @@ import (
 	"sort"
 	"sync"
 	"sync/atomic"
+
+	"github.com/paulmach/orb"
 )
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that stops
@@ -21,6 +23,7 @@ const (
 	lastNeckWindow = 12
 	maxRounds      = 24
 	maxRefined     = 1 << 13 // places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
+	maxFineWork = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
 	// nearTicks is how far the moment may move without the sets being put together anew.
 	nearTicks = 8 * ticksPerCell
 )
@@ -36,6 +39,7 @@ type bridges struct {
 	done   map[uint32]bool // places looked at
 	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
 	capped bool
+	spent  int64 // fine cells times moves
 }
 
 // grow puts the cells back, looks closely at every split, and repeats with the bridges that were found.
@@ -111,6 +115,7 @@ func (b *bridges) look() (again bool) {
 	if b.near == nil {
 		b.near = newMoveIndex(b.s)
 	}
+	todo = b.afford(todo)
 	var next atomic.Int64
 	work := func() {
 		tools := new(bench)
@@ -163,6 +168,26 @@ func (b *bridges) look() (again bool) {
 		}
 	}
 	return again
+}
+
+// afford keeps the places whose windows can be swept within the bound of work, in their order.
+func (b *bridges) afford(todo []split) []split {
+	g := b.s.grid
+	for i := range todo {
+		x, y := b.c.whereIs(b.tileOf, todo[i].cell)
+		w := b.firstFor(todo[i].was)
+		moves := 0
+		b.near.each(orb.Bound{
+			Min: orb.Point{g.OriginX + float64(x-w)*g.CellMM, g.OriginY + float64(y-w)*g.CellMM},
+			Max: orb.Point{g.OriginX + float64(x+w+1)*g.CellMM, g.OriginY + float64(y+w+1)*g.CellMM},
+		}, func(int) { moves++ })
+		b.spent += int64(moves+1) * int64((2*w+1)*(2*w+1)*fineness*fineness)
+		if b.spent > maxFineWork {
+			b.capped = true
+			return todo[:i]
+		}
+	}
+	return todo
 }
 
 // firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge, it

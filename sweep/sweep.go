@@ -57,6 +57,9 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 		hangs = findHangs(s, c, tileOf)
 	}
 	c.tree = growTree(s, c, tileOf)
+	if c.tree.capped {
+		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: pieces may come free later than reported")
+	}
 	r.Pieces = c.tree.pieces(s, c)
 	hangOn(s, c, hangs, r)
 	r.Steps = own(s, c, d.steps)
@@ -92,7 +95,10 @@ func newDriver(s *setup, c *cells, spare *shed) *driver {
 	d.known.moves = s.moves
 	for i := 0; i < s.opt.Jobs; i++ {
 		k := &kernel{
-			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2, shed: spare,
+			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2, shed: spare, deep: toFix(-maxHeightMM),
+		}
+		if s.opt.LayerMM > 0 {
+			k.deep = toFix(-s.opt.LayerMM - belowLayerMM)
 		}
 		if spare == nil {
 			k.shed = new(shed)

@@ -100,6 +100,8 @@ func TestAClosedContourFreesOnePiece(t *testing.T) {
 	}
 	q := rec.Pieces[1]
 	near(t, "area", q.AreaMM2, 34*24, 0.25*(2*(34+24))/2)
+	near(t, "volume", q.VolumeMM3, 6*q.AreaMM2, 0.01)
+	near(t, "top", q.TopMM, 0, 1e-4)
 	near(t, "x", q.Centroid[0], 40, 0.13)
 	near(t, "y", q.Centroid[1], 35, 0.13)
 	if q.Freed.Move() != 6 {

@@ -13,6 +13,7 @@ type pieceTree struct {
 	freed  []tick  // by id; 0 for the blanks
 	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
 	f      *forest
+	capped bool // not every place where a thin bridge may be was looked at
 }
 
 // growTree finds the pieces and turns the labels of the cells from nodes into ids.
@@ -22,6 +23,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
 	b.grow()
 	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, move int32) bool { return isChips(s, n, move) })
+	tree.capped = b.capped
 	for i, t := range c.tiles {
 		if t == nil {
 			if l := c.plain[i].label; l != noNode {
@@ -163,7 +165,9 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 	return out
 }
 
-// measure sums up what is left of each piece at the end.
+// measure sums up what is left of each piece at the end, and its volume and height when it was freed. Heights of that moment
+// are not kept: a cell counts with what it has at the end, or, if it is cut through later, with the least height it had as
+// a web before, else with the height of the blank.
 func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 	area := s.grid.CellMM * s.grid.CellMM
 	vol := make([]int64, len(out)+1)
@@ -180,16 +184,37 @@ func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 			continue
 		}
 		for k, l := range tl.label {
-			if l > 0 && tl.cut[k] == tickNever {
-				vol[l] += int64(tl.h[k])
-				num[l]++
-				top[l] = max(top[l], tl.h[k])
+			if l <= 0 {
+				continue
 			}
+			h := tl.h[k]
+			switch {
+			case tl.cut[k] == tickNever:
+				num[l]++
+			case tl.thin != nil && tl.thin.h[k] > 0:
+				h = tl.thin.h[k]
+			default:
+				h = c.tops[c.blankAt(i, k)]
+			}
+			vol[l] += int64(h)
+			top[l] = max(top[l], h)
+		}
+	}
+	// Children have higher ids than their parents.
+	for i := len(out); i > 0; i-- {
+		if p := t.parent[i]; p > 0 {
+			vol[p] += vol[i]
+			top[p] = max(top[p], top[i])
 		}
 	}
 	for i := range out {
-		out[i].FinalAreaMM2 = float64(num[i+1]) * area
-		out[i].VolumeMM3 = float64(vol[i+1]) / fixPerMM * area
-		out[i].TopMM = s.stock.BottomMM + top[i+1].mm()
+		p := &out[i]
+		p.FinalAreaMM2 = float64(num[i+1]) * area
+		p.VolumeMM3 = float64(vol[i+1]) / fixPerMM * area
+		p.TopMM = s.stock.BottomMM + top[i+1].mm()
+		if i < len(c.tops) {
+			p.TopMM = s.stock.Blanks[i].TopMM
+			p.VolumeMM3 = p.AreaMM2 * c.tops[i].mm()
+		}
 	}
 }
