@@ -58,10 +58,10 @@ is kept, the rest counts as not analysed (exit status 3). One run at a time may 
 
 A large run may be shared out: --shard K/N checks part K of N. The part of a program follows from its content. Give
 each part a DIR of its own and put them together with staydown join. Without --shard, and when more than one program is
-found, the variables of two schedulers are heeded: SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT (arrays may begin at
-any number but must have no gaps; the first task is part 1), and JOB_COMPLETION_INDEX (counts from 0; index 0 is part 1),
-which needs --shard auto/N because it does not tell N. What is taken from them is said on standard error; --shard 1/1
-checks everything.
+found, the variables of two schedulers are heeded. SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT: arrays may begin at
+any number but must have no gaps; the first task is part 1. JOB_COMPLETION_INDEX: it counts from 0, so that index 0 is
+part 1, and needs --shard auto/N because it does not tell N. What is taken from them is said on standard error;
+--shard 1/1 checks everything.
 
 Exit status: 0 everything holds with the asked-for margin, 1 at least one error or warning, 2 wrong usage or job file,
 3 a program could not be analysed or results not written (the others still were); the highest one wins.`
