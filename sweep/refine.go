@@ -23,7 +23,7 @@ const (
 	lastNeckWindow = 12
 	maxRounds      = 24
 	maxRefined     = 1 << 13 // places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
-	maxFineWork = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
+	maxFineWork    = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
 	// nearTicks is how far the moment may move without the sets being put together anew.
 	nearTicks = 8 * ticksPerCell
 )

@@ -2,6 +2,7 @@ package sweep
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -209,21 +210,20 @@ func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int)
 	return web, true
 }
 
-// depth gives the least number of cells between the set and the rest.
+// depth gives the number of cells between the set and the rest: the median over the rest's border, since the place where the
+// set came apart is narrower than the others at that moment.
 func depth(c *cells, list []webCell, index map[int64]int32) int32 {
-	var queue []int32
+	var queue, across []int32
 	for n := range list {
 		if list[n].core {
 			list[n].far = 1
 			queue = append(queue, int32(n))
 		}
 	}
-	for len(queue) > 0 {
-		n := queue[0]
-		queue = queue[1:]
-		w := &list[n]
+	for next := 0; next < len(queue); next++ {
+		w := &list[queue[next]]
 		if w.rest {
-			return w.far
+			across = append(across, w.far)
 		}
 		for dir := 0; dir < 4; dir++ {
 			ni, nk, ok := c.side(w.i, w.k, dir)
@@ -236,7 +236,11 @@ func depth(c *cells, list []webCell, index map[int64]int32) int32 {
 			}
 		}
 	}
-	return 1
+	if len(across) == 0 {
+		return 1
+	}
+	slices.Sort(across)
+	return across[len(across)/2]
 }
 
 // place puts the web in the middle of its cells and notes when they are cut.
@@ -344,7 +348,7 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index map[int64]int32,
 		return
 	}
 	if w.Kind == Skin {
-		w.WidthMM = n * s.grid.CellMM * math.Pi / 4
+		w.WidthMM = around8(c, list, index, side, core, h) * s.grid.CellMM
 	} else {
 		// Only steps between two cells of the web count: at each end the cut loses half of a step's width seen along it.
 		a, b := float64(steps[0]), float64(steps[1])
@@ -355,4 +359,50 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index map[int64]int32,
 	w.SectionMM2 = w.WidthMM * w.ThicknessMM
 	w.At = orb.Point{s.grid.OriginX + (sx/n+0.5)*s.grid.CellMM, s.grid.OriginY + (sy/n+0.5)*s.grid.CellMM}
 	w.Begin, w.Gone = c.clock.progress(begin), c.clock.progress(gone)
+}
+
+// around8 measures a cut in cells by the pairs of neighbours that it parts, along the axes and across the corners, with the
+// weights of the network.
+func around8(c *cells, list []webCell, index map[int64]int32, side []bool, core *flood, h *hang) float64 {
+	const none, inner, outer = 0, 1, 2
+	of := func(i, k int) (which int, web bool) {
+		if m, ok := index[repOf(i, k)]; ok {
+			if side[m+2] {
+				return inner, true
+			}
+			return outer, true
+		}
+		if core.has(i, k) {
+			return inner, false
+		}
+		if gw, _ := c.goneAt(i, k); gw > h.at {
+			return outer, false
+		}
+		return none, false
+	}
+	sum := 0.0
+	count := func(a int, i, k int, weight float64) {
+		b, web := of(i, k)
+		if b == none || b == a {
+			return
+		}
+		if web {
+			weight /= 2 // the other cell counts the pair as well
+		}
+		sum += weight
+	}
+	for n := range list {
+		a, _ := of(list[n].i, list[n].k)
+		for dir := range 4 {
+			ni, nk, ok := c.side(list[n].i, list[n].k, dir)
+			if !ok {
+				continue
+			}
+			count(a, ni, nk, weightAxis)
+			if ci, ck, ok := c.side(ni, nk, (dir+1)&3); ok {
+				count(a, ci, ck, weightCorner)
+			}
+		}
+	}
+	return sum / 1024
 }

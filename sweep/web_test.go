@@ -67,3 +67,76 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 		})
 	}
 }
+
+// An onion skin of 0.3 mm all round holds the part with its perimeter times its thickness to the end.
+func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
+	p := program(1).enter(20, 20, -5.7).line(60, 20, -5.7).line(60, 50, -5.7).line(20, 50, -5.7).line(20, 20, -5.7).up()
+	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	if len(r.Pieces) != 2 || len(r.Hanging) != 1 {
+		t.Fatalf("%d pieces, %d hang", len(r.Pieces), len(r.Hanging))
+	}
+	q := r.Pieces[r.Hanging[0]]
+	if q.Freed != Never || q.Hung.Move() != 6 || q.Parent != 1 || len(q.Webs) != 1 || q.Webs[0].Kind != Skin || q.Webs[0].Gone != Never {
+		t.Fatalf("%+v", q)
+	}
+	near(t, "area", q.AreaMM2, 34*24, 0.125*116)
+	near(t, "section", q.Webs[0].SectionMM2, 0.3*116, 0.06*0.3*116)
+	ix, iy := int((40-r.Grid.OriginX)/0.25), int((35-r.Grid.OriginY)/0.25)
+	if r.HangingAt(ix, iy) != q.ID || r.HangingAt(0, 0) != 0 || r.Label(ix, iy) != 1 {
+		t.Errorf("hanging at its middle: %d, at the corner: %d, label %d", r.HangingAt(ix, iy), r.HangingAt(0, 0), r.Label(ix, iy))
+	}
+	// The floor under the kerf: what a second cut at the same height touches is the stock still.
+	near(t, "web height", r.HeightMM(int((20-r.Grid.OriginX)/0.25), iy), 0.3, 1e-4)
+}
+
+// Tabs that are cut at the end: the part hangs on four from the contour on, and is freed by the last of the cuts.
+func TestTabsCutOneByOne(t *testing.T) {
+	p := tabbed(50, 50, 20, 0, 6, 1.5)
+	contour := len(p.moves)
+	for _, at := range [][2]float64{{50, 30}, {70, 50}, {50, 70}, {30, 50}} {
+		if at[0] == 50 {
+			p.enter(at[0]-6, at[1], -6.2).line(at[0]+6, at[1], -6.2).up()
+		} else {
+			p.enter(at[0], at[1]-6, -6.2).line(at[0], at[1]+6, -6.2).up()
+		}
+	}
+	r := sweep(t, p, flat(6), plate(100, 100, 6), 0.25)
+	pieces(t, r, 2)
+	q := r.Pieces[1]
+	if q.Hung.Move() >= contour || len(q.Webs) != 4 || len(r.Hanging) != 0 {
+		t.Fatalf("hung %v on %d webs; %d hang at the end", q.Hung, len(q.Webs), len(r.Hanging))
+	}
+	last := len(p.moves) - 2
+	freedBy(t, r, 2, last)
+	gone := 0
+	for _, w := range q.Webs {
+		if w.Gone <= q.Freed+0.5 && w.Begin <= w.Gone && w.Begin.Move() >= contour {
+			gone++
+		}
+		near(t, "thickness", w.ThicknessMM, 1.5, 1e-4)
+	}
+	if gone != 4 {
+		t.Errorf("%d of 4 tabs were cut in time: %+v", gone, q.Webs)
+	}
+}
+
+// A triangular tab: the tool climbs to 2 mm above the bottom and goes down again at once, over 12 mm. The smallest section
+// runs along the middle line of the kerf, where a square end cuts the slopes back most.
+func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
+	p := program(1).enter(20, 31, -6.2).line(20, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).
+		line(20, 44, -6.2).line(20, 38, -4).line(20, 32, -6.2).up()
+	r := sweep(t, p, flat(3), plate(80, 70, 6), 0.25)
+	if len(r.Hanging) != 1 {
+		t.Fatalf("%d hang", len(r.Hanging))
+	}
+	w := r.Pieces[r.Hanging[0]].Webs
+	if len(w) != 1 || w[0].Kind != Tab {
+		t.Fatalf("%+v", w)
+	}
+	// The floor at y is the least of the tool heights within 1.5 mm of y: the triangle of the path, 12 mm long and 2.2 mm
+	// high (0.2 of it below the bottom), eroded by 1.5 mm on both sides, so less high by 1.5 x 2.2/6.
+	slope := 2.2 / 6
+	high := 2 - 1.5*slope
+	half := high / slope
+	near(t, "section", w[0].SectionMM2, high*half, 0.05*high*half)
+}
