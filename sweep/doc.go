@@ -29,7 +29,7 @@
 //     cut away.
 //   - The sides of an engaged arc are right within half a cell across the path; within half a cell of the tool's side they
 //     count as reached.
-//   - The width of a tab is right within a cell; that of a skin within 6 % (a skin of more than 32,768
-//     cells: within 27 %).
+//   - The width of a tab is right within a cell; that of a skin within 6 % (of more than 4,096 cells:
+//     within 10 %).
 //   - At web height no local grid is used: bridges thinner than a cell are not seen there.
 package sweep

@@ -5,14 +5,19 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"staydown/parse"
 )
 
 // niceCells are the cells that a sweep chooses from, in mm.
 var niceCells = [...]float64{0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10}
 
 // bytesPerCell is what a touched cell takes while a sweep runs: height, time, label and its share of what is
-// needed to put the cells in order.
-const bytesPerCell = 16
+// needed to put the cells in order. bytesPerWeb comes on top in programs that leave webs.
+const (
+	bytesPerCell = 16
+	bytesPerWeb  = 8
+)
 
 // chooseCell settles the cell and the grid: a twelfth of the smallest tool, coarser when the touched tiles would
 // not fit the memory.
@@ -83,7 +88,18 @@ func (s *setup) layGrid(cell float64) (Grid, int64, error) {
 		return Grid{}, 0, fault(0, "cells of %g mm touch %d tiles; give a larger cell", cell, tiles)
 	}
 	index := int64(nx*ny) / tileArea * 16
-	return g, int64(tiles)*tileArea*bytesPerCell + index, nil
+	return g, int64(tiles)*tileArea*s.bytes() + index, nil
+}
+
+// bytes gives the memory of one touched cell for the program.
+func (s *setup) bytes() int64 {
+	for i := range s.moves {
+		m := &s.moves[i]
+		if z := m.End.Z - s.stock.BottomMM; s.cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > ThroughMM && z <= s.opt.WebMM {
+			return bytesPerCell + bytesPerWeb
+		}
+	}
+	return bytesPerCell
 }
 
 // countTiles counts the tiles that the program or the rim of the stock touches.

@@ -49,12 +49,13 @@ func findHangs(s *setup, c *cells, tileOf []int32) []hang {
 func hangOn(s *setup, c *cells, hangs []hang, r *Record) {
 	var next atomic.Int64
 	work := func() {
+		tools := new(webBench)
 		for {
 			i := int(next.Add(1)) - 1
 			if i >= len(hangs) {
 				return
 			}
-			measureHang(s, c, &hangs[i])
+			measureHang(s, c, &hangs[i], tools)
 		}
 	}
 	var wg sync.WaitGroup

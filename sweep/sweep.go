@@ -62,6 +62,9 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	}
 	r.Pieces = c.tree.pieces(s, c)
 	hangOn(s, c, hangs, r)
+	for _, t := range c.list {
+		t.thin = nil // not needed any more
+	}
 	r.Steps = own(s, c, d.steps)
 	return r, nil
 }
