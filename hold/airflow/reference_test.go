@@ -14,10 +14,15 @@ import (
 
 // randomSheet is a small sheet with rectangles and discs cut at random moments, some of them into the layer.
 func randomSheet(t *rapid.T, wide, high float64) *sheet {
+	return sheetCutBy(t, wide, high, 0.5)
+}
+
+// sheetCutBy is a random sheet whose cuts are at least 2 least wide.
+func sheetCutBy(t *rapid.T, wide, high, least float64) *sheet {
 	s := newSheet(wide, high, 2, 0.5)
 	for k := rapid.IntRange(1, 5).Draw(t, "cuts"); k > 0; k-- {
 		cx, cy := rapid.Float64Range(-2, wide+2).Draw(t, "cx"), rapid.Float64Range(-2, high+2).Draw(t, "cy")
-		dx, dy := rapid.Float64Range(0.5, wide/3).Draw(t, "dx"), rapid.Float64Range(0.5, high/3).Draw(t, "dy")
+		dx, dy := rapid.Float64Range(least, wide/3).Draw(t, "dx"), rapid.Float64Range(least, high/3).Draw(t, "dy")
 		round := rapid.Bool().Draw(t, "round")
 		at := sweep.Progress(rapid.IntRange(1, 64).Draw(t, "at")) / 16
 		depth := rapid.SampledFrom([]float32{0, 0, 0.2}).Draw(t, "depth")

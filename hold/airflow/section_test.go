@@ -144,7 +144,7 @@ func TestKerfOfAThickBoard(t *testing.T) {
 	const high = 24
 	for _, width := range []float64{6, 18, 72} {
 		half := 3.0
-		_, exact := section{n: 9, columns: int(9 * 2 * half), plenum: everywhere, bared: func(x float64) bool {
+		_, exact := section{n: 12, columns: int(12 * 2 * half), plenum: everywhere, bared: func(x float64) bool {
 			return math.Abs(x-half) < width/18/2
 		}}.extrapolated()
 		for _, air := range []float64{2, 3, 6} {

