@@ -109,7 +109,7 @@ func TestCellIsChosenAndStated(t *testing.T) {
 		t.Errorf("assumed: %q", said)
 	}
 	// With little memory the cell grows.
-	r, err = Run(p.moves, flat(6), plate(600, 600, 6), Options{MemoryBytes: 700 << 10})
+	r, err = Run(p.moves, flat(6), plate(600, 600, 6), Options{MemoryBytes: 1400 << 10})
 	if err != nil {
 		t.Fatal(err)
 	}
