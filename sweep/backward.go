@@ -1,6 +1,9 @@
 package sweep
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // putBack returns the cut cells in order of falling time; cells in held are left to their own moment, which moved
 // gives by rising time.
@@ -182,7 +185,13 @@ type queue struct {
 	first []int // of each bucket; one more entry for the end
 	buf   []uint64
 	spare []uint64
+	// stand gives, for a tick in which a tool goes straight down, the square of a cell's distance from it; nil for other
+	// ticks. The field itself is nil if nobody asks.
+	stand func(at tick) func(id uint32) float64
 }
+
+// manyAtOnce is the number of cells of one tick from which their order is looked at.
+const manyAtOnce = 8
 
 const queueBuckets = 1 << 14
 
@@ -224,14 +233,36 @@ func (q *queue) bucket(c *cells, n int, level func(t *tile) *[tileArea]tick) []u
 	for _, id := range ids {
 		q.buf = append(q.buf, uint64(level(c.list[id>>(2*tileBits)])[id&(tileArea-1)])<<32|uint64(id))
 	}
+	out := q.buf
 	if len(q.buf) < 256 {
 		slices.Sort(q.buf)
-		return q.buf
+	} else {
+		if cap(q.spare) < len(q.buf) {
+			q.spare = make([]uint64, len(q.buf))
+		}
+		out = sortByTick(q.buf, q.spare[:len(q.buf)])
 	}
-	if cap(q.spare) < len(q.buf) {
-		q.spare = make([]uint64, len(q.buf))
+	if q.stand != nil {
+		q.outwards(out)
 	}
-	return sortByTick(q.buf, q.spare[:len(q.buf)])
+	return out
+}
+
+// outwards orders the cells that a plunge cuts in one tick from its middle outwards: put back from the outside in, a bridge
+// that it leaves beside other cuts or at the rim shows as a neck.
+func (q *queue) outwards(events []uint64) {
+	for i := 0; i < len(events); {
+		j := i + 1
+		for j < len(events) && events[j]>>32 == events[i]>>32 {
+			j++
+		}
+		if j-i >= manyAtOnce {
+			if far := q.stand(tick(events[i] >> 32)); far != nil {
+				slices.SortStableFunc(events[i:j], func(a, b uint64) int { return cmp.Compare(far(uint32(a)), far(uint32(b))) })
+			}
+		}
+		i = j
+	}
 }
 
 // sortByTick is a stable radix sort on the upper halves; the result lies in a or in b. Digits that are all alike cost

@@ -8,6 +8,8 @@ import (
 	"sync/atomic"
 
 	"github.com/paulmach/orb"
+
+	"staydown/parse"
 )
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that stops
@@ -46,6 +48,7 @@ type bridges struct {
 func (b *bridges) grow() {
 	f := b.f
 	q := newQueue(b.c, f.level)
+	q.stand = b.stand
 	start := append([]node(nil), f.nodes...)
 	b.hold, b.done, b.shift = map[uint32]tick{}, map[uint32]bool{}, map[uint32]tick{}
 	for round := 0; ; round++ {
@@ -63,6 +66,21 @@ func (b *bridges) grow() {
 		for _, id := range q.ids {
 			b.c.list[id>>(2*tileBits)].label[id&(tileArea-1)] = noNode
 		}
+	}
+}
+
+// stand is queue.stand for the program.
+func (b *bridges) stand(at tick) func(id uint32) float64 {
+	m := &b.s.moves[b.c.clock.move(at)]
+	if m.Kind == parse.Arc || math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) >= 1e-9 {
+		return nil
+	}
+	g := b.s.grid
+	x, y := (m.Start.X-g.OriginX)/g.CellMM-0.5, (m.Start.Y-g.OriginY)/g.CellMM-0.5
+	return func(id uint32) float64 {
+		cx, cy := b.c.whereIs(b.tileOf, id)
+		dx, dy := float64(cx)-x, float64(cy)-y
+		return float64(dx*dx) + float64(dy*dy)
 	}
 }
 
@@ -200,14 +218,23 @@ func (b *bridges) firstFor(at tick) int {
 	return max(firstWindow, min(lastNeckWindow, int(math.Ceil(math.Sqrt(2*tool.r/b.s.grid.CellMM)))))
 }
 
+// neckFor gives the window of a neck: not so large that the material goes round the tool that made it.
+func (b *bridges) neckFor(at tick) int {
+	w := neckWindow
+	if tool := b.s.cutters[b.s.moves[b.c.clock.move(at)].Tool]; tool != nil {
+		w = min(w, int(2*tool.r/b.s.grid.CellMM)-2)
+	}
+	return max(3, w)
+}
+
 // refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split, tools *bench) {
 	cx, cy := b.c.whereIs(b.tileOf, p.cell)
-	last, since := lastWindow, firstTick
+	first, last, since := b.firstFor(p.was), lastWindow, firstTick
 	if p.meet == noNode {
-		last, since = lastNeckWindow, p.was
+		first, last, since = min(first, b.neckFor(p.was)), lastNeckWindow, p.was
 	}
-	for w := b.firstFor(p.was); w <= last; w *= 2 {
+	for w := first; w <= last; w *= 2 {
 		marks := b.marks(p, cx, cy, w)
 		if marks == nil {
 			continue
@@ -253,7 +280,7 @@ func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
 	return out
 }
 
-// neckWindow is the half width of the window in which a neck must part its surroundings to be looked at.
+// neckWindow is the largest half width of the window in which a neck must part its surroundings to be looked at.
 const neckWindow = 8
 
 // maxGroups bounds the sides of one place.
@@ -261,7 +288,7 @@ const maxGroups = 100
 
 func (b *bridges) parted(id uint32, at tick) bool {
 	cx, cy := b.c.whereIs(b.tileOf, id)
-	return b.groups(cx, cy, neckWindow, at) != nil
+	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 
 // groups marks the cells of a window that stand after a moment, group by group; nil if there are fewer than two groups.
