@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
+	"golang.org/x/sync/errgroup"
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
@@ -49,16 +50,20 @@ func (b bodies) at(epoch int) map[bodyKey]*contact.Support {
 	return b[epoch]
 }
 
-// prescribe adds to every finding of a margin the cheapest ways out that the model confirms.
+// prescribe adds to every finding of a margin the cheapest ways out that the model confirms. Findings do not depend on each other
+// and are worked on side by side.
 func (a *Analysis) prescribe(runs []*stretch, findings []Finding) {
-	for i, run := range runs {
-		if i == maxRemedyRuns {
-			return
-		}
-		if p, ok := a.patient(run); ok {
-			findings[i].Remedy = p.treat()
-		}
+	var group errgroup.Group
+	group.SetLimit(a.workers)
+	for i, run := range runs[:min(len(runs), maxRemedyRuns)] {
+		group.Go(func() error {
+			if p, ok := a.patient(run); ok {
+				findings[i].Remedy = p.treat()
+			}
+			return nil
+		})
 	}
+	_ = group.Wait() // nothing above fails
 }
 
 // patient gathers the steps of a stretch; ok is false when there are too many to re-run.
