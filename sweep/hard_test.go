@@ -231,3 +231,22 @@ func TestATabOneCellWideHolds(t *testing.T) {
 		pieces(t, sweep(t, p, flat(6), plate(80, 70, 6), cell), 1)
 	}
 }
+
+// A plunge that leaves a film of 0.2 mm towards the edge of the stock, at a cell of 0.5 mm whose centres miss it: the film
+// still holds what the kerf that starts there would set free.
+func TestAFilmAtTheEdgeHolds(t *testing.T) {
+	for _, film := range []float64{0.2, 0.1, -0.1} {
+		// From the plunge near the lower edge up and out through the left edge: the corner below hangs on the film.
+		p := program(1).enter(30, 3+film, -6.2).line(20, 20, -6.2).line(-5, 20, -6.2).up()
+		for _, cell := range []float64{0.25, 0.5} {
+			r := sweep(t, p, flat(6), plate(80, 60, 6), cell)
+			want := 1
+			if film < 0 {
+				want = 2
+			}
+			if len(r.Pieces) != want {
+				t.Errorf("film %g, cell %g: %d pieces, want %d", film, cell, len(r.Pieces), want)
+			}
+		}
+	}
+}
