@@ -2,12 +2,13 @@ package airflow
 
 import (
 	"fmt"
+	"math"
 
 	"staydown/hold/job"
 )
 
 // assumptions lists what the model takes for granted about a job, in words.
-func assumptions(j *job.Job) []string {
+func assumptions(j *job.Job, cellMM float64) []string {
 	all := []string{
 		"air at 20 C; openings with a discharge coefficient of 0.85 (from memory: choked sharp-edged openings)",
 	}
@@ -15,9 +16,19 @@ func assumptions(j *job.Job) []string {
 		all = append(all, "the layer reaches over the smallest rectangle round all zones and the stock")
 	}
 	for _, zone := range j.Zones {
-		if zone.Groove != nil && zone.Open {
-			all = append(all, fmt.Sprintf("zone %s: the middle of its first groove is half a pitch from its lowest corner, both ways", zone.Name))
+		g := zone.Groove
+		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || j.Layer == nil {
+			continue
 		}
+		switch {
+		case blurred(*g, j.Layer):
+			all = append(all, fmt.Sprintf("zone %s: so thick a layer takes its grooves for one open face, %.3g mm further away for hold and no further for leak",
+				zone.Name, constriction(*g, math.Sqrt(j.Layer.AlongM2/j.Layer.ThroughM2))))
+			continue
+		case coarseGroove(*g, cellMM) > 0:
+			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie in the middle of a land", zone.Name))
+		}
+		all = append(all, fmt.Sprintf("zone %s: the middle of its first groove is half a pitch from its lowest corner, both ways", zone.Name))
 	}
 	return all
 }

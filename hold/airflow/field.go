@@ -105,11 +105,17 @@ func coarseLandMM(j *job.Job, cellMM float64) float64 {
 		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || blurred(*g, j.Layer) {
 			continue
 		}
-		if land := g.PitchMM - g.WidthMM; land > 0 && cellMM > math.Min(g.WidthMM, land) {
-			widest = math.Max(widest, land)
-		}
+		widest = math.Max(widest, coarseGroove(*g, cellMM))
 	}
 	return widest
+}
+
+// coarseGroove is the width of the lands between grooves that cells of the given size cannot tell from them, else 0.
+func coarseGroove(g job.Groove, cellMM float64) float64 {
+	if land := g.PitchMM - g.WidthMM; land > 0 && cellMM > math.Min(g.WidthMM, land) {
+		return land
+	}
+	return 0
 }
 
 // cells lists the cells of the field.

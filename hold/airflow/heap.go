@@ -50,7 +50,7 @@ func (m *Model) blockOf(cell int32) int32 {
 // touch makes what is kept of the block of the cell void.
 func (m *Model) touch(cell int32) { m.version[m.blockOf(cell)]++ }
 
-// refresh brings the heaps of a stack up to date.
+// refreshStack brings the heaps of a stack up to date.
 func (m *Model) refreshStack(s *stack) {
 	for k, block := range s.blocks {
 		if s.versions[k] == m.version[block] {

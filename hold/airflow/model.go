@@ -86,7 +86,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 		return nil, err
 	}
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
-	m.assumed = append(m.assumed, assumptions(j)...)
+	m.assumed = append(m.assumed, assumptions(j, m.air.grid.CellMM)...)
 	m.indexLabels()
 	m.blocksX = int32(m.air.grid.NX+blockSide-1) / blockSide
 	m.version = make([]uint64, int(m.blocksX)*((m.air.grid.NY+blockSide-1)/blockSide))

@@ -222,7 +222,7 @@ func unjoinedHold(m *Model, piece int32) float64 {
 
 // The same job twice gives the same bits.
 func TestSameInputSameBits(t *testing.T) {
-	n := newNest(150, 100, 0.5, 30, 4)
+	n := newNest(64, 32, 0.5, 30, 4)
 	run := func() ([]Leak, []Patch, []float32) {
 		m := mustModel(t, n.sheet, Options{}, func(j *testJob) { j.Layer.ThicknessMM = 6 })
 		var leaks []Leak
@@ -249,12 +249,12 @@ func TestSameInputSameBits(t *testing.T) {
 // too. Parts from 16 mm, cells of 0.5 mm, decay lengths from 0.3 to 8 mm. Where the budget forces cells of 3 mm, the parts of 52 mm
 // and the skeleton of 4 mm between them stay within 1 % and half a percent of their hold at full vacuum.
 func TestChosenCellKeepsHoldWithinOnePercent(t *testing.T) {
-	for _, thickness := range []float64{0.75, 3, 6, 18} {
+	for _, thickness := range []float64{0.75, 6, 18} {
 		for _, pitch := range []float64{24, 60} {
-			n := newNest(150, 125, 0.5, pitch, 4)
+			n := newNest(122, 62, 0.5, pitch, 4)
 			edit := func(j *testJob) { j.Layer.ThicknessMM, j.Layer.Edge = thickness, job.SealedEdge }
 			chosen := mustModel(t, n.sheet, Options{}, edit)
-			fine := mustModel(t, n.sheet, Options{CellMM: 0.5, Tol: 1e-8}, edit)
+			fine := mustModel(t, n.sheet, Options{CellMM: 0.5, Tol: 1e-6}, edit)
 			coarse := mustModel(t, n.sheet, Options{CellMM: 3}, edit) // as on a large sheet
 			for _, m := range []*Model{chosen, fine, coarse} {
 				advance(t, m, sweep.Progress(n.moves))

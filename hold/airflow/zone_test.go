@@ -2,6 +2,7 @@ package airflow
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -119,6 +120,28 @@ func TestClosedZonesNeitherHoldNorLeak(t *testing.T) {
 		if leak := advance(t, m, 2); leak != (Leak{}) || m.HeldAreaMM2(1) != 0 || len(m.Patches(1)) != 0 || len(m.Breached()) != 0 {
 			t.Errorf("seal %d: leak %+v, held %g", seal, leak, m.HeldAreaMM2(1))
 		}
+	}
+}
+
+// Cells too coarse for the grooves err to less hold than cells that tell them, and say so.
+func TestCellsTooCoarseForTheGrooves(t *testing.T) {
+	s := newSheet(200, 120, 5, 0.5)
+	s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-100) < 3 || math.Abs(x-61) < 3 || math.Abs(y-60) < 3 })
+	hold := func(cell float64) (float64, []string) {
+		m := mustModel(t, s, Options{CellMM: cell}, func(j *testJob) {
+			j.Layer.Edge = job.SealedEdge
+			j.Zones[0].Groove = &job.Groove{PitchMM: 20, WidthMM: 4}
+		})
+		advance(t, m, 1)
+		return totalHold(m), m.Assumed()
+	}
+	fine, _ := hold(1)
+	coarse, said := hold(6)
+	if coarse > fine || coarse < 0.7*fine {
+		t.Errorf("hold %.1f N with cells of 6 mm, %.1f N with 1 mm", coarse, fine)
+	}
+	if !strings.Contains(strings.Join(said, "\n"), "cannot tell") {
+		t.Errorf("not said: %q", said)
 	}
 }
 
@@ -264,7 +287,7 @@ func TestCuttingNeverRaisesThePressure(t *testing.T) {
 		}
 		before := math.Inf(1)
 		leakBefore := Leak{}
-		for p := sweep.Progress(0); p <= 64; p += 4 {
+		for p := sweep.Progress(0); p <= 64; p += 8 {
 			leak, err := m.Advance(p / 16)
 			if err != nil {
 				t.Fatal(err)
