@@ -14,6 +14,7 @@ type hang struct {
 	rep  int64
 	size int64
 
+	when  tick // the moment for which its webs are told
 	webs  []Web
 	owner int32 // piece it is the core of; 0 when it hangs to the end
 	in    int32 // piece it was part of when it was hung

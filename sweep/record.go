@@ -90,7 +90,8 @@ type Piece struct {
 	FinalAreaMM2 float64
 	// Hung is the moment from which only webs join it to its parent (Never if it goes free without).
 	Hung Progress
-	// Webs join the piece to its surroundings between Hung and Freed; empty if there are none.
+	// Webs join the piece to its surroundings between Hung and Freed; empty if there are none. They are told as they stood
+	// at Hung, with the least heights they had later; for a piece that hangs to the end, as they are at the end.
 	Webs []Web
 }
 

@@ -87,7 +87,7 @@ func (w *Web) rings(s *setup, c *cells, list []webCell, index *cellIndex, core *
 			return 0, true
 		}
 		gw, _ := c.goneAt(i, k)
-		return last + 1, gw > h.at
+		return last + 1, gw > h.when
 	}
 	for i := range list {
 		a := list[i].far
@@ -206,7 +206,7 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 				cross(mx, my, dir&1, min(a.h, list[m].h), min(a.cut, list[m].cut))
 			case !web:
 				gw, cut := c.goneAt(ni, nk)
-				if cut <= h.at || gw <= h.at {
+				if cut <= h.when || gw <= h.when {
 					continue
 				}
 				if inside != core.has(ni, nk) {
@@ -247,7 +247,7 @@ func around8(c *cells, list []webCell, index *cellIndex, side []bool, core *floo
 		if core.has(i, k) {
 			return inner, false
 		}
-		if gw, _ := c.goneAt(i, k); gw > h.at {
+		if gw, _ := c.goneAt(i, k); gw > h.when {
 			return outer, false
 		}
 		return none, false

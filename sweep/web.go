@@ -115,10 +115,24 @@ type webBench struct {
 	queue      []int32
 }
 
-// measureHang finds the hung set as it stood when it was hung, the webs round it, and whose core it is.
+// measureHang finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
+// hangs), and the webs round it.
 func measureHang(s *setup, c *cells, h *hang, tools *webBench) {
 	core := newFlood(c)
 	ri, rk := int(h.rep>>(2*tileBits)), int(h.rep&(tileArea-1))
+	label := c.labelOf(ri, rk)
+	h.in = c.tree.pieceAt(label, h.at)
+	for l := label; l != h.in && l > 0; l = c.tree.parent[l] {
+		h.owner = l // the child on the way that is freed first
+	}
+	h.when = h.at
+	if h.owner == 0 {
+		// What hangs to the end is told as it is at the end: a skin may have become tabs by then.
+		h.when = tickNever - 1
+		if web, _ := c.goneAt(ri, rk); web <= h.when {
+			return
+		}
+	}
 	blank := c.blankAt(ri, rk)
 	queue := []int64{h.rep}
 	core.visit(ri, rk)
@@ -141,22 +155,17 @@ func measureHang(s *setup, c *cells, h *hang, tools *webBench) {
 				edges++
 				continue
 			}
-			if web > h.at {
+			if web > h.when {
 				if core.visit(ni, nk) {
 					queue = append(queue, repOf(ni, nk))
 				}
 				continue
 			}
 			edges++
-			if cut > h.at {
+			if cut > h.when {
 				rim = append(rim, repOf(ni, nk))
 			}
 		}
-	}
-	label := c.labelOf(ri, rk)
-	h.in = c.tree.pieceAt(label, h.at)
-	for l := label; l != h.in && l > 0; l = c.tree.parent[l] {
-		h.owner = l // the child on the way that is freed first
 	}
 	seen := newFlood(c)
 	for _, e := range rim {
@@ -200,7 +209,7 @@ func coreMask(c *cells, core *flood, e extent) *mask {
 	return m
 }
 
-// measureWeb gathers the web that cell k of tile i is part of, as it stood when the set was hung, and measures it. ok is
+// measureWeb gathers the web that cell k of tile i is part of, as it stood at the moment asked for, and measures it. ok is
 // false when it leads nowhere.
 func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int, tools *webBench) (Web, bool) {
 	blank := c.blankAt(i, k)
@@ -226,11 +235,11 @@ func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int,
 			}
 			web, cut := c.goneAt(ni, nk)
 			switch {
-			case web < firstTick || cut <= h.at:
-			case web > h.at && core.has(ni, nk):
+			case web < firstTick || cut <= h.when:
+			case web > h.when && core.has(ni, nk):
 				w.core = true
 				touch++
-			case web > h.at:
+			case web > h.when:
 				w.rest = true
 			case seen.visit(ni, nk):
 				index.set(ni, nk, int32(len(list)+len(more)))

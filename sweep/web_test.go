@@ -140,3 +140,32 @@ func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 	half := high / slope
 	near(t, "section", w[0].SectionMM2, high*half, 0.05*high*half)
 }
+
+// A skin whose corners are cut through afterwards leaves four tabs: to the end those are what holds the piece.
+func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
+	p := program(1).enter(20, 20, -4.5).line(60, 20, -4.5).line(60, 60, -4.5).line(20, 60, -4.5).line(20, 20, -4.5).
+		line(20, 20, -6.2).line(34, 20, -6.2).rapid(34, 20, -4.5).line(46, 20, -4.5).line(46, 20, -6.2).
+		line(60, 20, -6.2).line(60, 34, -6.2).rapid(60, 34, -4.5).line(60, 46, -4.5).line(60, 46, -6.2).
+		line(60, 60, -6.2).line(46, 60, -6.2).rapid(46, 60, -4.5).line(34, 60, -4.5).line(34, 60, -6.2).
+		line(20, 60, -6.2).line(20, 46, -6.2).rapid(20, 46, -4.5).line(20, 34, -4.5).line(20, 34, -6.2).line(20, 20, -6.2).up()
+	r := sweep(t, p, flat(6), plate(80, 80, 6), 0.25)
+	if len(r.Hanging) != 1 {
+		t.Fatalf("%d hang", len(r.Hanging))
+	}
+	q := r.Pieces[r.Hanging[0]]
+	sum := 0.0
+	for _, w := range q.Webs {
+		sum += w.SectionMM2
+		if w.Kind != Tab || w.Gone != Never {
+			t.Errorf("%+v", w)
+		}
+	}
+	// Four tabs of 12 - 6 mm, 1.5 mm high.
+	if len(q.Webs) != 4 {
+		t.Errorf("%d webs", len(q.Webs))
+	}
+	near(t, "section", sum, 36, 1.5*4*0.25*0.7)
+	if q.Hung.Move() != 6 {
+		t.Errorf("hung by move %d, want 6", q.Hung.Move())
+	}
+}
