@@ -22,7 +22,7 @@ func assumptions(j *job.Job, cellMM float64) []string {
 		}
 		switch {
 		case blurred(*g, j.Layer):
-			all = append(all, fmt.Sprintf("zone %s: so thick a layer takes its grooves for one open face, %.3g mm further away for hold and no further for leak",
+			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face; hold is reckoned as if the layer were %.3g mm thicker",
 				zone.Name, constriction(*g, math.Sqrt(j.Layer.AlongM2/j.Layer.ThroughM2))))
 			continue
 		case coarseGroove(*g, cellMM) > 0:

@@ -27,11 +27,21 @@ func band(share float64) float64 {
 
 // wallLeak is the width over t s by which such an edge leaks more than the band it loses: the air that enters by the wall of the cut has
 // a shorter way. It grows with the logarithm of what is left below; the constant bounds finite differences of the section
-// from above. An edge open through all the thickness would leak without bound on an ideal plenum; the rest is taken as 1 % of the
-// thickness, the scale on which real chucks are closed beside an edge.
+// from above. A cut through all the thickness would leak without bound on an ideal plenum; the rest is taken as 1 % of the thickness.
 func wallLeak(share float64) float64 {
 	return -0.88 * math.Log(math.Max(0.01, 1-share)) * band(share)
 }
+
+// rimLeak is the same for the layer's open rim where the plenum ends short of it, by a gap counted in t s: (2/pi) ln(8/(pi gap)) in
+// all for gaps small against the thickness (conformal mapping); the hyperbolic tangent keeps wider ones on the safe side (checked
+// against finite differences of the section).
+func rimLeak(gap float64) float64 {
+	return math.Max(0, 2/math.Pi*math.Log(4/math.Tanh(math.Pi*gap/2))-fullBand)
+}
+
+// leastRimGap is how near to the rim, in units of t s, the plenum of a zone without grooves is taken to come: chucks are closed
+// along their rim (common practice, no source).
+const leastRimGap = 0.1
 
 // sheetMM is what the layer is to the field: lengths in mm, conductances divided by k_through/t.
 type sheetMM struct {

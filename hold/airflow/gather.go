@@ -291,19 +291,23 @@ func (g *gatherer) wall(iy, i int, row *fineRow, k int, other *fineRow, how adja
 	if row.ground[i] != breathing || row.cut[i] == sweep.Never && other.inside[k] {
 		return
 	}
-	deep, shallow, at := g.share(row.depthMM[i]), g.share(other.depthMM[k]), row.cut[i]
+	reach := g.layer.ThicknessMM * math.Sqrt(g.layer.AlongM2/g.layer.ThroughM2)
+	wide, at := wallLeak(g.share(row.depthMM[i]))-wallLeak(g.share(other.depthMM[k])), row.cut[i]
 	if !other.inside[k] {
 		if g.layer.Edge == job.SealedEdge {
 			return
 		}
-		deep, shallow, at = 1, deep, start
+		gap := leastRimGap
+		if groove := g.region.zones[row.zone[i]].Groove; groove != nil {
+			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/reach)
+		}
+		wide, at = rimLeak(gap)-wallLeak(g.share(row.depthMM[i])), start
 	}
-	if deep <= shallow {
+	if wide <= 0 {
 		return
 	}
-	reach := g.layer.ThicknessMM * math.Sqrt(g.layer.AlongM2/g.layer.ThroughM2)
 	side := how.side()
-	leak := side.length() * g.fineMM * reach * (wallLeak(deep) - wallLeak(shallow))
+	leak := side.length() * g.fineMM * reach * wide
 	if at == start {
 		g.leakMM2 += leak
 		return

@@ -203,6 +203,16 @@ func TestOpenRimOfAThickBoard(t *testing.T) {
 	}
 }
 
+// The leak of an open rim where the plenum ends short of it: band and wall together against the section.
+func TestLeakOfAnOpenRim(t *testing.T) {
+	for _, gap := range []float64{0.1, 0.2, 0.3, 0.5} {
+		_, leak := section{n: 20, columns: 20 * 4, bared: nowhere, openEnd: true, plenum: func(x float64) bool { return x > gap }}.extrapolated()
+		if got := fullBand + rimLeak(gap); got < 0.99*leak || got > 1.1*leak {
+			t.Errorf("plenum from %g t on: the section leaks %.4f t, the model takes %.4f t", gap, leak, got)
+		}
+	}
+}
+
 // Lands between two grooves with a kerf in the middle of the land, against the section: the air has to come sideways through the
 // layer, so much less of it leaks than over a plenum, and much more hold is lost.
 func TestKerfOnALand(t *testing.T) {
