@@ -148,6 +148,9 @@ func runCheck(args []string, s streams) int {
 		return p.status
 	}
 	work := makePlan(o, all, problems, part)
+	if mine := len(work.mine()); part.n > 1 && (mine == 0 || !o.quiet) {
+		fmt.Fprintf(s.err, "staydown: part %d of %d has %d of %d programs\n", part.k, part.n, mine, len(all))
+	}
 	if o.out != "" {
 		if r.folder, p = openFolder(o.out); p != nil {
 			fmt.Fprintln(s.err, p)

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"syscall"
 
-	"github.com/google/renameio/v2"
+	"github.com/google/renameio/v2/maybe"
 )
 
 // writeWhole puts data at path, whole or not at all: into a temporary file beside it that is renamed at the end.
@@ -20,7 +20,7 @@ func writeWhole(path string, data []byte) error {
 	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		return fmt.Errorf("%s: is a symbolic link and is not written through; remove it or choose another folder with -o", path)
 	}
-	if err := renameio.WriteFile(path, data, 0o666); err != nil {
+	if err := maybe.WriteFile(path, data, 0o666); err != nil {
 		return writable(path, err)
 	}
 	return nil
