@@ -65,12 +65,11 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		Margin: a.asked,
 	}
 	a.Result.Job = a.jobFacts()
-	if err := a.solveAir(model); err != nil {
+	runs, err := a.solve(model)
+	if err != nil {
 		return nil, err
 	}
-	if err := a.loadSteps(); err != nil {
-		return nil, fmt.Errorf("the loads cannot be set against the hold: %w", err)
-	}
+	a.report(runs)
 	a.Result.Assumed = a.assumed(model)
 	return a, nil
 }
@@ -102,60 +101,66 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 	return int(a.prog.Moves[min(i, len(a.prog.Moves)-1)].Line)
 }
 
-// solveAir advances the exposure epoch by epoch and keeps leak and pressure of the pieces that are touched in it.
-func (a *Analysis) solveAir(model *airflow.Model) error {
+// solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against their
+// hold. It gives the stretches of blocks below the margin asked for.
+func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.hung = whileHung(a)
 	a.air = planEpochs(a)
 	pictures := pictureEpochs(len(a.air))
-	for i := range a.air {
-		e := &a.air[i]
-		leak, err := model.Advance(e.until)
-		if err != nil {
-			return fmt.Errorf("the air under the stock cannot be computed: %w", err)
-		}
-		e.leak = leak
-		e.state, err = airflow.Operate(a.job.Pump, a.job.AmbientPa, leak)
-		if err != nil {
-			return fmt.Errorf("the pump's working point cannot be computed: %w", err)
-		}
-		e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
-		for _, id := range e.pieces {
-			if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) {
-				e.patches[id] = model.PatchesWithin(p.Outline)
-			} else {
-				e.patches[id] = model.Patches(id)
-			}
-		}
-		for k := range a.rec.Pieces {
-			p := &a.rec.Pieces[k]
-			if p.Freed > e.until {
-				continue
-			}
-			held := model.HeldAreaMM2(int32(p.ID))
-			e.heldMM2 += held
-			if p.Freed == 0 {
-				e.stockMM2 += held
-			} else {
-				e.freed++
-				a.noteHeldArea(p.ID, held)
-			}
-		}
-		if pictures[i] {
-			a.Result.Fields = append(a.Result.Fields, a.picture(model, e))
-		}
-	}
-	a.breaches = model.Breached()
-	return nil
-}
-
-// loadSteps checks every step on every piece that it touches.
-func (a *Analysis) loadSteps() error {
 	runs := newStretches(a.asked)
-	err := a.sweepSteps(func(index int) float64 { return a.air[index].state.ChuckPa }, func(t trial) bool {
+	queue := a.newQueue(func(t trial) bool {
 		runs.add(t)
 		a.noteTrial(t)
 		return true
 	})
-	a.report(runs.all())
-	return err
+	for i := range a.air {
+		if err := a.solveEpoch(model, &a.air[i]); err != nil {
+			queue.abandon()
+			return nil, err
+		}
+		if pictures[i] {
+			a.Result.Fields = append(a.Result.Fields, a.picture(model, &a.air[i]))
+		}
+		if _, err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
+			return nil, err
+		}
+	}
+	a.breaches = model.Breached()
+	if err := queue.drain(); err != nil {
+		return nil, err
+	}
+	return runs.all(), nil
+}
+
+// solveEpoch exposes what is cut by the end of an epoch and keeps leak and pressure of the pieces that are touched in it.
+func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
+	if e.leak, err = model.Advance(e.until); err != nil {
+		return fmt.Errorf("the air under the stock cannot be computed: %w", err)
+	}
+	if e.state, err = airflow.Operate(a.job.Pump, a.job.AmbientPa, e.leak); err != nil {
+		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+	}
+	e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
+	for _, id := range e.pieces {
+		if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) {
+			e.patches[id] = model.PatchesWithin(p.Outline)
+		} else {
+			e.patches[id] = model.Patches(id)
+		}
+	}
+	for k := range a.rec.Pieces {
+		p := &a.rec.Pieces[k]
+		if p.Freed > e.until {
+			continue
+		}
+		held := model.HeldAreaMM2(int32(p.ID))
+		e.heldMM2 += held
+		if p.Freed == 0 {
+			e.stockMM2 += held
+		} else {
+			e.freed++
+			a.noteHeldArea(p.ID, held)
+		}
+	}
+	return nil
 }

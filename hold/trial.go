@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"github.com/paulmach/orb"
-	"golang.org/x/sync/errgroup"
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
@@ -82,36 +81,16 @@ func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c
 }
 
 // sweepSteps checks every step on every piece in program order, with the chuck at the absolute pressure that chuckPa
-// gives for each epoch, until visit returns false. Epochs are independent of each other and are worked on side by side, a
-// few at a time; visit sees their trials in order all the same.
+// gives for each epoch, until visit returns false.
 func (a *Analysis) sweepSteps(chuckPa func(index int) float64, visit func(trial) bool) error {
-	for from := 0; from < len(a.air); from += epochsAtOnce {
-		to := min(len(a.air), from+epochsAtOnce)
-		found := make([][]trial, to-from)
-		var group errgroup.Group
-		group.SetLimit(a.workers)
-		for i := from; i < to; i++ {
-			group.Go(func() (err error) {
-				found[i-from], err = a.sweepEpoch(i, chuckPa(i))
-				return err
-			})
-		}
-		if err := group.Wait(); err != nil {
+	queue := a.newQueue(visit)
+	for i := range a.air {
+		if on, err := queue.add(i, chuckPa(i)); !on || err != nil {
 			return err
 		}
-		for _, trials := range found {
-			for _, t := range trials {
-				if !visit(t) {
-					return nil
-				}
-			}
-		}
 	}
-	return nil
+	return queue.drain()
 }
-
-// epochsAtOnce bounds the trials that wait for their turn.
-const epochsAtOnce = 16
 
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
