@@ -176,7 +176,7 @@ func (r *run) begin(work *plan) *problem {
 		err = r.folder.Write(planName, data)
 	}
 	if err != nil {
-		return misused("%v", writable(filepath.Join(r.opt.out, planName), err))
+		return unwritten(filepath.Join(r.opt.out, planName), err)
 	}
 	return nil
 }

@@ -26,12 +26,22 @@ func writeWhole(path string, data []byte) error {
 	return nil
 }
 
+// unwritten is the problem of a file of the output folder that could not be written: a wrong place is wrong usage, a full
+// disk is not.
+func unwritten(path string, err error) *problem {
+	p := &problem{status: exitUsage, err: writable(path, err)}
+	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+		p.status = exitUnanalysed
+	}
+	return p
+}
+
 // writable turns an error of the operating system into a sentence with what to do.
 func writable(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return fmt.Errorf("%s: may not be written here; choose another folder with -o", path)
-	case errors.Is(err, syscall.ENOSPC):
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
 		return fmt.Errorf("%s: the disk is full; nothing was left behind, make room and run again", path)
 	case errors.Is(err, syscall.ENOTDIR), errors.Is(err, fs.ErrExist):
 		return fmt.Errorf("%s: a file stands where a folder is needed; choose another folder with -o", path)

@@ -148,7 +148,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 			_, err = io.WriteString(w, "[]\n")
 		case p.opt.format == "json":
 			_, err = io.WriteString(w, "\n]\n")
-		case len(p.results) > 1 && !p.opt.quiet:
+		case (len(p.results) > 1 || p.baseline != nil) && !p.opt.quiet:
 			err = closingTable(w, p.results, sarif, p.baseline != nil)
 		}
 		return err
@@ -214,7 +214,7 @@ func openFolder(dir string) (*store.Folder, *problem) {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, misused("%s: cannot be made; check the path given with -o", dir)
 	}
-	return nil, misused("%v", writable(dir, err))
+	return nil, unwritten(dir, err)
 }
 
 // colourful tells whether w is a terminal that shows colours, whose user has not asked for none (no-color.org).

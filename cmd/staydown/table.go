@@ -110,7 +110,11 @@ func closingTable(w io.Writer, results []*hold.Result, sarif []byte, compared bo
 	for _, r := range rows {
 		columns(r.verdict.String(), fmt.Sprint(r.new), fmt.Sprint(r.gone), fmt.Sprint(r.errors), fmt.Sprint(r.warnings), marginCell(r.least), r.path)
 	}
-	fmt.Fprintf(&b, "%d programs:", len(rows))
+	noun := "programs"
+	if len(rows) == 1 {
+		noun = "program"
+	}
+	fmt.Fprintf(&b, "%d %s:", len(rows), noun)
 	for i, v := range []hold.Verdict{hold.Loose, hold.Incomplete, hold.AtRisk, hold.Held} {
 		if i > 0 {
 			b.WriteString(",")
@@ -118,7 +122,7 @@ func closingTable(w io.Writer, results []*hold.Result, sarif []byte, compared bo
 		fmt.Fprintf(&b, " %d %s", verdicts[v], v)
 	}
 	if compared {
-		fmt.Fprintf(&b, "; since the baseline: %d new risks, %d gone", total.new, total.gone)
+		fmt.Fprintf(&b, "; risks since the baseline: %d new, %d gone", total.new, total.gone)
 	}
 	b.WriteString("\n")
 	_, err = io.WriteString(w, b.String())

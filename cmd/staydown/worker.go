@@ -83,6 +83,7 @@ func runWorker(s streams, work analyser) int {
 	line, err := in.ReadBytes('\n')
 	var req request
 	if err != nil || json.Unmarshal(line, &req) != nil {
+		fmt.Fprintf(s.err, "staydown: %s is for staydown's own use; see staydown --help for the commands\n", workerVerb)
 		return workerConfused
 	}
 	orphaned := make(chan struct{})
