@@ -36,11 +36,13 @@ func planEpochs(a *Analysis) []epoch {
 		opened += openedBy(&rec.Steps[i])
 	}
 	var ends []sweep.Progress
-	for _, p := range rec.Pieces {
-		for _, at := range []sweep.Progress{p.Freed, p.Hung} {
-			if at > 0 && at < sweep.Never {
-				ends = append(ends, at)
-			}
+	for i := range rec.Pieces {
+		p := &rec.Pieces[i]
+		if p.Freed > 0 && p.Freed < sweep.Never {
+			ends = append(ends, p.Freed)
+		}
+		if hangs(p) {
+			ends = append(ends, p.Hung)
 		}
 	}
 	share, sum := opened/maxExposureEpochs, 0.0

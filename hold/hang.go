@@ -21,7 +21,7 @@ func whileHung(a *Analysis) map[int][]int32 {
 	out := map[int][]int32{}
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if p.Hung <= 0 || p.Hung >= sweep.Never || len(p.Webs) == 0 {
+		if !hangs(p) {
 			continue
 		}
 		last := p.Hung
