@@ -107,9 +107,18 @@ func skinRound(outline orb.MultiPolygon) []segment {
 	return stretchesOf(outline[0][0], skinSegments)
 }
 
+// hangs tells whether a piece is checked on its webs: on a skin or tabs to the end of the program, or on tabs until they are
+// cut. A skin that the next pass takes away holds by far until then, and that pass is judged by the step that frees the piece.
+func hangs(p *sweep.Piece) bool {
+	if p.Hung <= 0 || p.Hung >= sweep.Never || len(p.Webs) == 0 {
+		return false
+	}
+	return p.Freed >= sweep.Never || slices.ContainsFunc(p.Webs, func(w sweep.Web) bool { return w.Kind == sweep.Tab })
+}
+
 // hungIn tells whether a piece still hangs on webs when a step ends.
 func hungIn(p *sweep.Piece, at sweep.Progress) bool {
-	return p.Hung <= at && at < p.Freed && p.Hung > 0
+	return hangs(p) && p.Hung <= at && at < p.Freed
 }
 
 // touchedIn lists the pieces that a step touches, the hung ones among them.
