@@ -4,10 +4,16 @@ import (
 	"math"
 	"os"
 	"strings"
+	"sync"
 	"testing"
 )
 
-// demo runs a program of the demo with its job file, on cells of half a millimetre, which is quicker than those that would be chosen.
+var (
+	demoMu   sync.Mutex
+	demoDone = map[string]*Analysis{} // an Analysis is not changed by looking at it
+)
+
+// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimetre, which is quicker than those that would be chosen.
 func demo(t testing.TB, name string) (*Analysis, []string) {
 	t.Helper()
 	const dir = "../testdata/demo/"
@@ -19,7 +25,12 @@ func demo(t testing.TB, name string) (*Analysis, []string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return road(t, string(program), string(jobFile)+"\n[grid]\ncell = \"0.5 mm\"\n"), strings.Split(string(program), "\n")
+	demoMu.Lock()
+	defer demoMu.Unlock()
+	if demoDone[name] == nil {
+		demoDone[name] = road(t, string(program), string(jobFile)+"\n[grid]\ncell = \"0.5 mm\"\n")
+	}
+	return demoDone[name], strings.Split(string(program), "\n")
 }
 
 // lastCut is the line of the last feed move of the part whose name stands in a comment.
@@ -132,5 +143,23 @@ func TestDemoInchesMeasuresInchesOnce(t *testing.T) {
 	}
 	if !found {
 		t.Errorf("no piece of %.0f mm2", want)
+	}
+}
+
+func TestNoLoosePieceUnderABetterVerdict(t *testing.T) {
+	for _, name := range []string{"panels.nc", "panels-skin.nc", "lantern.ngc"} {
+		a, _ := demo(t, name)
+		risky := map[int]bool{}
+		for _, f := range a.Result.Findings {
+			risky[f.Piece] = risky[f.Piece] || f.Level == LevelError
+		}
+		for _, p := range a.Result.Pieces {
+			if p.State == StateLoose && (a.Result.Verdict != Loose || !risky[p.ID]) {
+				t.Errorf("%s: piece %d is loose, verdict %v, an error names it: %t", name, p.ID, a.Result.Verdict, risky[p.ID])
+			}
+			if p.State == StateAtRisk && a.Result.Verdict == Held {
+				t.Errorf("%s: piece %d is at risk under verdict held", name, p.ID)
+			}
+		}
 	}
 }

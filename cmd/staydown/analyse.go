@@ -215,6 +215,9 @@ func sumUnless(data []byte, err error) string {
 	return store.Sum(data)
 }
 
+// askedCellBytes bounds the grid when its cell was asked for. Without, the sweep chooses the cell within its own budget.
+const askedCellBytes = 4 << 30
+
 // analyse runs one program through the four rooms. The dry run is never nil.
 func analyse(path string, s settings) (*dryRun, *problem) {
 	d := &dryRun{path: path}
@@ -241,6 +244,10 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 		tools[n] = t.Tool
 	}
 	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Jobs: s.jobs}
+	if j.CellMM > 0 {
+		// Whoever asks for a cell gets it; what the run has of memory is counted by its workers.
+		opt.MemoryBytes = askedCellBytes
+	}
 	if j.Layer != nil {
 		opt.LayerMM = j.Layer.ThicknessMM
 	}

@@ -14,6 +14,7 @@ const (
 	coarsestMM   = 3.0    // and the coarsest air cell that is chosen while the budget allows it
 	leastWidth   = 4.0    // air cells across the smallest piece
 	cellsToSpare = 60_000 // a grid of that many air cells costs nothing to speak of
+	cellsEnough  = 5.0    // on the band: finer cells gain nothing that could be seen, not even on a small table
 )
 
 // layout chooses the air cell as a multiple of the sweep's cell.
@@ -38,7 +39,11 @@ func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (mul
 			want, because = mm, reason
 		}
 	}
-	narrow(math.Sqrt(float64(grid.NX)*float64(grid.NY)*c*c/cellsToSpare), "a small table")
+	enough := 0.0
+	if j.Layer != nil {
+		enough = newSheetMM(j).lambda() / cellsEnough
+	}
+	narrow(math.Max(enough, math.Sqrt(float64(grid.NX)*float64(grid.NY)*c*c/cellsToSpare)), "a small table")
 	for _, piece := range pieces {
 		if piece.Class == sweep.Part && piece.AreaMM2 > 0 {
 			narrow(math.Sqrt(piece.AreaMM2)/leastWidth, "the smallest part")

@@ -9,7 +9,10 @@ import (
 const (
 	tileSide   = 8 // air cells along a tile, the unit in which the field is solved anew
 	mostRounds = 200
-	reachBands = 3.0 // decay lengths over which a change is expected to be felt
+	// mostDoublings bounds how far a round reaches out. It doubles from round to round: what is still felt beyond the first few decay
+	// lengths is felt far beyond, and a round costs as much as all before it.
+	mostDoublings = 6
+	reachBands    = 3.0 // decay lengths over which a change is expected to be felt
 )
 
 // solver keeps the field solved while the exposure grows. It works on the tiles in which the balance is off, and takes in further ones
@@ -75,7 +78,7 @@ func (s *solver) settle(changed []int32) error {
 			return err
 		}
 		for _, t := range s.list[:before] {
-			s.checkRing(int(t))
+			s.checkRing(int(t), (s.reachTiles+1)/2<<min(round, mostDoublings))
 		}
 		if len(s.list) == before {
 			break
@@ -91,8 +94,8 @@ func (s *solver) settle(changed []int32) error {
 	return nil
 }
 
-// checkRing marks the tiles beyond the side of an active tile where the correction is still felt.
-func (s *solver) checkRing(t int) {
+// checkRing marks the tiles beyond the side of an active tile where the correction is still felt, and those so far round them.
+func (s *solver) checkRing(t, further int) {
 	tx, ty := t%s.tilesX, t/s.tilesX
 	x0, y0 := tx*tileSide, ty*tileSide
 	x1, y1 := min(x0+tileSide, s.grid.NX), min(y0+tileSide, s.grid.NY)
@@ -101,7 +104,7 @@ func (s *solver) checkRing(t int) {
 			return
 		}
 		if cell := y*s.grid.NX + x; s.off(cell) {
-			s.mark(cell, (s.reachTiles+1)/2)
+			s.mark(cell, further)
 		}
 	}
 	for x := x0; x < x1; x++ {
