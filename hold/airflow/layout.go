@@ -14,7 +14,7 @@ const (
 	coarsestMM   = 3.0    // and the coarsest air cell that is chosen while the budget allows it
 	leastWidth   = 4.0    // air cells across the smallest piece
 	cellsToSpare = 60_000 // a grid of that many air cells costs nothing to speak of
-	cellsEnough  = 5.0    // on the band: finer cells gain nothing that could be seen, not even on a small table
+	cellsEnough  = 6.0    // on the band: finer cells gain nothing that could be seen, not even on a small table
 )
 
 // layout chooses the air cell as a multiple of the sweep's cell.
