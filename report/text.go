@@ -14,6 +14,9 @@ import (
 type TextOptions struct {
 	Colour bool // terminal colours (SGR sequences)
 	Quiet  bool // findings only, without their remedies and the summary
+	// Said is for one of several programs: assumptions that it holds are only counted, the others are said and put into
+	// it, and the caution is left to whoever ends the run. nil: the program stands alone.
+	Said map[string]bool
 }
 
 // SGR sequences of the terminal, ECMA-48, 8.3.117. Bold and underline go with the colours, so that the grades
@@ -83,21 +86,47 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", marginText(r.Margin))
 	}
 	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
-	if len(r.Assumed) > 0 {
-		fmt.Fprintf(b, "    assumed: %s\n", plain(r.Assumed[0]))
-		for _, a := range r.Assumed[1:] {
-			fmt.Fprintf(b, "             %s\n", plain(a))
-		}
+	textAssumed(b, r.Assumed, o)
+	if o.Said == nil {
+		textCaution(b, "    ", o)
 	}
+	fmt.Fprintf(b, "%s: %s: %s\n", plain(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
+}
+
+func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
+	lead, before := "assumed: ", 0
+	for _, a := range assumed {
+		if o.Said[a] {
+			before++
+			continue
+		}
+		if o.Said != nil {
+			o.Said[a] = true
+		}
+		fmt.Fprintf(b, "    %s%s\n", lead, plain(a))
+		lead = "         "
+	}
+	if before > 0 {
+		fmt.Fprintf(b, "    %s%s as said above\n", lead, count(before, "assumption", "assumptions"))
+	}
+}
+
+func textCaution(b *bufio.Writer, indent string, o TextOptions) {
 	for i, line := range wrap(Caution, 100) {
 		if i == 0 {
 			line = "caution: " + line
 		} else {
 			line = "         " + line
 		}
-		fmt.Fprintf(b, "    %s\n", paint(line, sgrSubtle, o))
+		fmt.Fprintf(b, "%s%s\n", indent, paint(line, sgrSubtle, o))
 	}
-	fmt.Fprintf(b, "%s: %s: %s\n", plain(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
+}
+
+// TextCaution writes the caution that ends a run of several programs.
+func TextCaution(w io.Writer, o TextOptions) error {
+	b := bufio.NewWriter(w)
+	textCaution(b, "", o)
+	return b.Flush()
 }
 
 // verdictInWords says in one line what the verdict rests on.

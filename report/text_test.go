@@ -119,3 +119,23 @@ func TestEveryVerdictHasItsSentence(t *testing.T) {
 		seen[last] = true
 	}
 }
+
+func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
+	a, b := &hold.Result{Assumed: []string{"one", "two"}}, &hold.Result{Assumed: []string{"two", "three"}}
+	o := TextOptions{Said: map[string]bool{}}
+	var out strings.Builder
+	for _, r := range []*hold.Result{a, b} {
+		if err := Text(&out, r, o); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := strings.Count(out.String(), "two"); n != 1 {
+		t.Errorf("the shared assumption is said %d times:\n%s", n, &out)
+	}
+	if !strings.Contains(out.String(), "1 assumption as said above") || strings.Contains(out.String(), "guarantee") {
+		t.Errorf("want the rest counted and the caution left to the end:\n%s", &out)
+	}
+	if err := TextCaution(&out, o); err != nil || !strings.Contains(out.String(), "not a guarantee") {
+		t.Errorf("no caution at the end (%v):\n%s", err, &out)
+	}
+}

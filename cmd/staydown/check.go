@@ -187,7 +187,7 @@ func (r *run) report(targets []target, baseline []byte, s streams) int {
 	defer stop()
 	context.AfterFunc(ctx, stop)
 	r.opt.settings.jobs = max(1, runtime.NumCPU()/min(r.opt.workers, max(1, len(targets))))
-	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s)}
+	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s), said: saidAmong(len(targets))}
 	p.leftOver = func(n int) string {
 		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n, len(targets))
 	}

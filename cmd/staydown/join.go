@@ -114,7 +114,7 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 		fmt.Fprintln(s.err, message)
 		status = exitUnanalysed
 	}
-	p := &presenter{opt: o, streams: s, baseline: baseline}
+	p := &presenter{opt: o, streams: s, baseline: baseline, said: saidAmong(len(work.Targets))}
 	p.leftOver = func(n int) string {
 		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n, len(work.Targets))
 	}

@@ -33,8 +33,9 @@ type presenter struct {
 	left    []bool // of each target: the run ended before its turn
 	cached  int
 	skipped int
-	deaf    bool // nobody reads standard output
-	begun   bool // of the JSON array
+	deaf    bool            // nobody reads standard output
+	begun   bool            // of the JSON array
+	said    map[string]bool // assumptions that were told; nil when the run is of one program
 }
 
 // take tells of one outcome; false means that it is of no use to go on.
@@ -77,12 +78,24 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 	case p.opt.format != "text":
 		return nil
 	case out.status == 0:
-		return report.Text(w, out.result, report.TextOptions{Colour: colourful(p.streams.out), Quiet: p.opt.quiet})
+		return report.Text(w, out.result, p.textOptions())
 	case !p.opt.quiet:
 		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", out.target.path, out.result.Verdict)
 		return err
 	}
 	return nil
+}
+
+// saidAmong is where the assumptions of several programs are remembered, so that each is told once.
+func saidAmong(programs int) map[string]bool {
+	if programs < 2 {
+		return nil
+	}
+	return map[string]bool{}
+}
+
+func (p *presenter) textOptions() report.TextOptions {
+	return report.TextOptions{Colour: colourful(p.streams.out), Quiet: p.opt.quiet, Said: p.said}
 }
 
 // element writes one result of the JSON array.
@@ -149,6 +162,11 @@ func (p *presenter) finish(folder *store.Folder) int {
 		case p.opt.format == "json":
 			_, err = io.WriteString(w, "\n]\n")
 		case (len(p.results) > 1 || p.baseline != nil) && !p.opt.quiet:
+			if p.said != nil {
+				if err = report.TextCaution(w, p.textOptions()); err != nil {
+					return err
+				}
+			}
 			err = closingTable(w, p.results, sarif, p.baseline != nil)
 		}
 		return err
