@@ -31,7 +31,7 @@ type Analysis struct {
 	workers int // goroutines at once
 
 	breaches   []airflow.Breach
-	held       map[int]float64 // smallest held area of each freed piece, mm2
+	held       map[int]float64 // smallest held area of each piece, mm2
 	least      map[int32]trial
 	marks      []mark
 	lastMarked int             // step of the last mark
@@ -126,6 +126,13 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 		}
 	}
 	a.breaches = model.Breached()
+	for _, k := range a.rec.Hanging {
+		area := 0.0
+		for _, q := range model.PatchesWithin(a.rec.Pieces[k].Outline) {
+			area += q.AreaMM2
+		}
+		a.noteHeldArea(a.rec.Pieces[k].ID, area)
+	}
 	if err := queue.drain(); err != nil {
 		return nil, err
 	}
@@ -155,11 +162,11 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 		}
 		held := model.HeldAreaMM2(int32(p.ID))
 		e.heldMM2 += held
+		a.noteHeldArea(p.ID, held)
 		if p.Freed == 0 {
 			e.stockMM2 += held
 		} else {
 			e.freed++
-			a.noteHeldArea(p.ID, held)
 		}
 	}
 	return nil

@@ -89,6 +89,10 @@ func TestDemoPanels(t *testing.T) {
 		if off := math.Abs(piece.AreaMM2 - part.area); off > 0.5*r.Grid.CellMM*part.rim+0.005*part.area {
 			t.Errorf("%s: area %.2f mm2, drawn %.2f mm2", part.name, piece.AreaMM2, part.area)
 		}
+		// All of the table is one open zone: what is held is the piece, holes of the drill and the rounding of cells apart.
+		if piece.HeldAreaMM2 <= 0.97*part.area-0.5*r.Grid.CellMM*part.rim || piece.HeldAreaMM2 > piece.AreaMM2*1.001 {
+			t.Errorf("%s: held area %.2f mm2 of %.2f", part.name, piece.HeldAreaMM2, piece.AreaMM2)
+		}
 		wantLine := lastCut(t, lines, part.name)
 		if strings.HasPrefix(part.name, "SPACER") {
 			if piece.FreedLine != wantLine {
@@ -108,6 +112,9 @@ func TestDemoPanels(t *testing.T) {
 	if r.Verdict != Loose {
 		t.Errorf("verdict %v, want loose", r.Verdict)
 	}
+	if stock := r.Pieces[0]; stock.HeldAreaMM2 <= 0 || stock.HeldAreaMM2 >= stock.AreaMM2 {
+		t.Errorf("the stock's least held area is %.0f of %.0f mm2", stock.HeldAreaMM2, stock.AreaMM2)
+	}
 }
 
 func TestDemoSkinCures(t *testing.T) {
@@ -119,6 +126,9 @@ func TestDemoSkinCures(t *testing.T) {
 	for _, p := range a.Result.Pieces {
 		if p.WebLine > 0 && !p.Freed {
 			hanging++
+			if p.HeldAreaMM2 < 0.9*p.AreaMM2 {
+				t.Errorf("piece %d hangs on a skin with %.1f of %.1f mm2 held", p.ID, p.HeldAreaMM2, p.AreaMM2)
+			}
 			if math.IsInf(p.Least.Margin, 1) {
 				t.Errorf("piece %d hangs on a skin and was never checked", p.ID)
 			}

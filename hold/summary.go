@@ -138,12 +138,13 @@ func (a *Analysis) cutDataFindings() []Finding {
 			continue
 		}
 		seen[key{m.Tool, err.Error()}] = true
-		out = append(out, a.stepFinding(RuleCutData, LevelError, s, fmt.Sprintf("tool %d: %v; no load can be computed from here", m.Tool, err)))
+		out = append(out, a.stepFinding(RuleCutData, LevelError, s, fmt.Sprintf("tool %d: %v", m.Tool, err)))
 	}
 	return out
 }
 
-// heldArea is the smallest held area that a piece has from the moment it is freed on, mm2; 0 for ids unknown.
+// heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece that hangs to
+// the end at the end; 0 for ids unknown.
 func (a *Analysis) heldArea(id int) float64 {
 	if area, ok := a.held[id]; ok {
 		return area

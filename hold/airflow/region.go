@@ -39,6 +39,9 @@ type region struct {
 
 	fringeMM float64 // how far beyond a groove's edge an exposed layer still breathes fully
 
+	insideFrom, insideTo int   // columns within the layer's rim
+	beds                 []bed // of the zones
+
 	cuts []float64
 }
 
@@ -59,6 +62,12 @@ func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64)
 	}
 	for _, zone := range j.Zones {
 		grow(zone.Area.Bound())
+	}
+	x := func(ix int) float64 { return r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM }
+	r.insideFrom = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) > r.bound.Min[0] })
+	r.insideTo = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) >= r.bound.Max[0] })
+	for i := range r.zones {
+		r.beds = append(r.beds, r.newBed(&r.zones[i]))
 	}
 	return r
 }
@@ -84,40 +93,95 @@ func (r *region) fill(iy int, out *rowCells) {
 	for ix := range out.zone {
 		out.zone[ix] = -1
 	}
-	for i := len(r.zones) - 1; i >= 0; i-- {
-		r.spans(r.zones[i].Area, y, func(ix int) { out.zone[ix] = int32(i) })
+	clear(out.ground)
+	clear(out.leaky)
+	clear(out.inside)
+	if r.layer != nil && y > r.bound.Min[1] && y < r.bound.Max[1] {
+		for ix := r.insideFrom; ix < r.insideTo; ix++ {
+			out.inside[ix], out.ground[ix] = true, blind
+		}
 	}
-	for ix := range out.zone {
-		x := r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM
-		out.inside[ix] = r.layer != nil && x > r.bound.Min[0] && x < r.bound.Max[0] && y > r.bound.Min[1] && y < r.bound.Max[1]
-		out.ground[ix], out.leaky[ix] = r.groundAt(out.zone[ix], out.inside[ix], x, y)
+	for i := len(r.zones) - 1; i >= 0; i-- {
+		b := &r.beds[i]
+		if y < b.bound.Min[1] || y > b.bound.Max[1] {
+			continue
+		}
+		r.spans(r.zones[i].Area, y, func(from, to int) {
+			for ix := from; ix < to; ix++ {
+				out.zone[ix] = int32(i)
+			}
+			b.fill(y, r.fringeMM, out.ground[from:to], out.leaky[from:to], from)
+		})
 	}
 }
 
-func (r *region) groundAt(zone int32, inside bool, x, y float64) (ground, bool) {
-	if zone < 0 {
-		if inside {
-			return blind, false
-		}
-		return noGround, false
-	}
-	z := &r.zones[zone]
+// bed is what lies below a zone.
+type bed struct {
+	bound  orb.Bound
+	ground ground // everywhere, without grooves
+	leaky  bool
+	*comb  // nil without grooves
+}
+
+// comb is what grooves along Y make of the columns of the grid; those along X come on top.
+type comb struct {
+	job.Groove
+	ground []ground
+	leaky  []bool
+}
+
+func (r *region) newBed(z *job.Zone) bed {
+	b := bed{bound: z.Area.Bound()}
 	switch {
 	case z.Seal == job.GasketSeal && z.Open:
-		return gasketed, false
+		b.ground = gasketed
 	case z.Seal == job.GasketSeal || r.layer == nil:
-		return noGround, false
+		b.ground = noGround
 	case !z.Open:
-		return blind, false
+		b.ground = blind
 	case z.Groove == nil || blurred(*z.Groove, r.layer):
-		return breathing, true
+		b.ground, b.leaky = breathing, true
+	default:
+		b.comb = r.newComb(*z.Groove, b.bound.Min[0])
 	}
-	corner := z.Area.Bound().Min
-	beside := math.Min(grooveDistance(x-corner[0], *z.Groove), grooveDistance(y-corner[1], *z.Groove))
-	if beside <= 0 {
-		return breathing, true
+	return b
+}
+
+func (r *region) newComb(g job.Groove, cornerX float64) *comb {
+	c := &comb{Groove: g, ground: make([]ground, r.grid.NX), leaky: make([]bool, r.grid.NX)}
+	for ix := range c.ground {
+		x := r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM
+		beside := grooveDistance(x-cornerX, g)
+		c.ground[ix], c.leaky[ix] = land, beside <= math.Max(0, r.fringeMM)
+		if beside <= 0 {
+			c.ground[ix] = breathing
+		}
 	}
-	return land, beside <= r.fringeMM
+	return c
+}
+
+// fill tells what lies below the cells of a row from the given column on.
+func (b *bed) fill(y, fringeMM float64, ground []ground, leaky []bool, from int) {
+	fixed, leaks := b.ground, b.leaky
+	if b.comb != nil {
+		beside := grooveDistance(y-b.bound.Min[1], b.Groove)
+		leaks = beside <= math.Max(0, fringeMM)
+		if beside > 0 {
+			copy(ground, b.comb.ground[from:])
+			if !leaks {
+				copy(leaky, b.comb.leaky[from:])
+				return
+			}
+			for i := range leaky {
+				leaky[i] = true
+			}
+			return
+		}
+		fixed = breathing
+	}
+	for i := range ground {
+		ground[i], leaky[i] = fixed, leaks
+	}
 }
 
 // grooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove; negative within
@@ -127,8 +191,8 @@ func grooveDistance(s float64, g job.Groove) float64 {
 	return fromMiddle - g.WidthMM/2
 }
 
-// spans calls put for every cell of the row at y whose centre is in the polygon (even-odd rule, so that holes are out).
-func (r *region) spans(polygon orb.Polygon, y float64, put func(ix int)) {
+// spans calls put for every stretch of cells of the row at y whose centres are in the polygon (even-odd rule, so that holes are out).
+func (r *region) spans(polygon orb.Polygon, y float64, put func(from, to int)) {
 	r.cuts = r.cuts[:0]
 	for _, ring := range polygon {
 		for i := range ring {
@@ -143,8 +207,8 @@ func (r *region) spans(polygon orb.Polygon, y float64, put func(ix int)) {
 	for i := 0; i+1 < len(r.cuts); i += 2 {
 		from := math.Ceil((r.cuts[i]-r.grid.OriginX)/r.grid.CellMM - 0.5)
 		to := math.Ceil((r.cuts[i+1]-r.grid.OriginX)/r.grid.CellMM - 0.5)
-		for ix := int(math.Max(from, 0)); ix < int(math.Min(to, float64(r.grid.NX))); ix++ {
-			put(ix)
+		if from, to := int(math.Max(from, 0)), int(math.Min(to, float64(r.grid.NX))); from < to {
+			put(from, to)
 		}
 	}
 }
