@@ -47,6 +47,13 @@ func (m *Model) blockOf(cell int32) int32 {
 	return cell/nx/blockSide*m.blocksX + cell%nx/blockSide
 }
 
+// pile is a heap with where it lies.
+type pile struct {
+	cell  int32
+	level int32
+	heap
+}
+
 // touch makes what is kept of the block of the cell void.
 func (m *Model) touch(cell int32) { m.version[m.blockOf(cell)]++ }
 
@@ -69,17 +76,22 @@ func (m *Model) heapGroup(g *group, put func(level int, h heap)) {
 	if g.area <= 0 {
 		return
 	}
-	grid, fine := m.air.grid, m.air.fineMM
-	area := float64(g.area) * fine * fine
-	ix, iy := int(g.cell)%grid.NX, int(g.cell)/grid.NX
-	x := grid.OriginX + (float64(ix*m.air.m)+float64(g.sumX)/float64(g.area)+0.5)*fine
-	y := grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
+	area := float64(g.area) * m.air.fineMM * m.air.fineMM
+	x, y := m.middleOf(g)
 	mean, depth := m.groupW(g)
 	m.portions = profile(m.portions, mean, depth)
 	for _, p := range m.portions {
 		a := area * p.share
 		put(levelOf(p.w), heap{area: a, x: a * x, y: a * y, w: a * p.w})
 	}
+}
+
+// middleOf is the middle of what a group covers, mm.
+func (m *Model) middleOf(g *group) (x, y float64) {
+	grid, fine := m.air.grid, m.air.fineMM
+	ix, iy := int(g.cell)%grid.NX, int(g.cell)/grid.NX
+	return grid.OriginX + (float64(ix*m.air.m)+float64(g.sumX)/float64(g.area)+0.5)*fine,
+		grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
 }
 
 // groupW is the mean transmission under one group, and how deep it is behind its edges in decay lengths (0: flat).
@@ -94,7 +106,7 @@ func (m *Model) groupW(g *group) (mean, depth float64) {
 		return 0, 0
 	}
 	f := m.field
-	mean = math.Min(1, math.Max(0, f.w[g.cell]))
+	mean = min(1, max(0, f.w[g.cell]))
 	all := m.layerOf(g.cell)
 	length := g.sides.length()
 	if all.length <= 0 {
@@ -160,5 +172,5 @@ func (m *Model) shareLoss(g *group, loss float64) float64 {
 		}
 		q = next
 	}
-	return 1 - math.Min(1, q*g.sides.length()/float64(g.area))
+	return 1 - min(1, q*g.sides.length()/float64(g.area))
 }

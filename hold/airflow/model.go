@@ -53,6 +53,7 @@ type Model struct {
 	version  []uint64 // of each block, from 1
 	stacks   []*stack // of large labels
 	portions []portion
+	piles    []pile // scratch of Patches
 
 	assumed []string
 }

@@ -67,7 +67,10 @@ func (g *stripe) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjace
 	if row.ground[i] != breathing || row.cut[i] == sweep.Never && other.inside[k] {
 		return
 	}
-	wide, at := wallLeak(g.share(row.depthMM[i]))-wallLeak(g.share(other.depthMM[k])), row.cut[i]
+	if other.inside[k] && row.depthMM[i] <= other.depthMM[k] {
+		return // the deeper one counts
+	}
+	wide, at := g.wallLeak(row.depthMM[i])-g.wallLeak(other.depthMM[k]), row.cut[i]
 	if !other.inside[k] {
 		if g.layer.Edge == job.SealedEdge {
 			return
@@ -76,7 +79,7 @@ func (g *stripe) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjace
 		if groove := g.region.zones[row.zone[i]].Groove; groove != nil {
 			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/g.reach)
 		}
-		wide, at = rimLeak(gap)-wallLeak(g.share(row.depthMM[i])), start
+		wide, at = rimLeak(gap)-g.wallLeak(row.depthMM[i]), start
 	}
 	if wide <= 0 {
 		return
@@ -90,9 +93,17 @@ func (g *stripe) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjace
 	g.add(iy, i, row, event{at: at, leakMM2: float32(leak)})
 }
 
-// share is a depth over the thickness of the layer.
-func (g *stripe) share(depthMM float32) float64 {
-	return math.Min(1, float64(depthMM)/g.layer.ThicknessMM)
+// wallLeak is that of a wall down to the given depth in the layer. Walls beside each other are mostly alike.
+func (g *stripe) wallLeak(depthMM float32) float64 {
+	switch depthMM {
+	case 0:
+		return 0
+	case g.lastWall.depthMM:
+	default:
+		g.lastWall.depthMM = depthMM
+		g.lastWall.leak = wallLeak(math.Min(1, float64(depthMM)/g.layer.ThicknessMM))
+	}
+	return g.lastWall.leak
 }
 
 // neighbour is what a side looks at.

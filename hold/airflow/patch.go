@@ -1,7 +1,5 @@
 package airflow
 
-import "math"
-
 // largeLabel is the number of groups from which on the heaps of a label are kept from call to call.
 const largeLabel = 4096
 
@@ -34,8 +32,13 @@ func (m *Model) Patches(piece int32) []Patch {
 	for count > MaxPatches*side*side {
 		side *= 2
 	}
+	m.piles = m.piles[:0]
+	for _, id := range small {
+		g := &m.air.groups[id]
+		m.heapGroup(g, func(level int, h heap) { m.piles = append(m.piles, pile{g.cell, int32(level), h}) })
+	}
 	for {
-		if patches, ok := m.join(small, large, int32(side)); ok {
+		if patches, ok := m.join(m.piles, large, int32(side)); ok {
 			return patches
 		}
 		side *= 2
@@ -43,7 +46,7 @@ func (m *Model) Patches(piece int32) []Patch {
 }
 
 // join sums heaps in squares of the given side in air cells; not ok if that makes too many.
-func (m *Model) join(small []int32, large []*stack, side int32) ([]Patch, bool) {
+func (m *Model) join(small []pile, large []*stack, side int32) ([]Patch, bool) {
 	nx := int32(m.air.grid.NX)
 	across := (nx + side - 1) / side
 	index := map[int32]int{}
@@ -63,10 +66,9 @@ func (m *Model) join(small []int32, large []*stack, side int32) ([]Patch, bool) 
 		}
 		heaps[k].add(h)
 	}
-	for _, id := range small {
-		g := &m.air.groups[id]
-		square := g.cell/nx/side*across + g.cell%nx/side
-		m.heapGroup(g, func(level int, h heap) { put(square, level, h) })
+	for i := range small {
+		p := &small[i]
+		put(p.cell/nx/side*across+p.cell%nx/side, int(p.level), p.heap)
 		if tooMany {
 			return nil, false
 		}
@@ -86,7 +88,7 @@ func (m *Model) join(small []int32, large []*stack, side int32) ([]Patch, bool) 
 	}
 	patches := make([]Patch, 0, len(heaps))
 	for _, h := range heaps {
-		patches = append(patches, Patch{X: h.x / h.area, Y: h.y / h.area, AreaMM2: h.area, W: math.Min(1, math.Max(0, h.w/h.area))})
+		patches = append(patches, Patch{X: h.x / h.area, Y: h.y / h.area, AreaMM2: h.area, W: min(1, max(0, h.w/h.area))})
 	}
 	return patches, true
 }

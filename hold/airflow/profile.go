@@ -23,9 +23,9 @@ var gauss4 = [4]struct{ at, weight float64 }{
 func profile(into []portion, mean, y float64) []portion {
 	into = into[:0]
 	if y < thinnest || mean <= 0 || mean >= 1 {
-		return append(into, portion{1, math.Min(1, math.Max(0, mean))})
+		return append(into, portion{1, min(1, max(0, mean))})
 	}
-	deep := math.Min(y, bandDepth)
+	deep := min(y, bandDepth)
 	for _, node := range gauss4 {
 		into = append(into, portion{node.weight * deep / y, math.Exp(-node.at * deep)})
 	}
@@ -44,7 +44,7 @@ func profile(into []portion, mean, y float64) []portion {
 		return into
 	}
 	for i := range into {
-		into[i].w = math.Min(1, mean*(1-into[i].w)/(1-fall))
+		into[i].w = min(1, mean*(1-into[i].w)/(1-fall))
 	}
 	return into
 }
@@ -56,9 +56,9 @@ var levels = [...]float64{0.01, 0.03, 0.06, 0.12, 0.2, 0.3, 0.45, 0.6, 0.8}
 const levelCount = len(levels) + 1
 
 func levelOf(w float64) int {
-	v := math.Sqrt(math.Max(0, 1-w))
+	lost := 1 - w // v^2
 	for i, border := range levels {
-		if v < border {
+		if lost < border*border {
 			return i
 		}
 	}

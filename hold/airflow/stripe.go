@@ -18,9 +18,13 @@ type stripe struct {
 
 	low, high int // rows of the sweep whose cells are counted: low <= iy < high
 
-	raw     [2]rawRow // by parity of the air row: those that the current row of fine cells and the one below can add to
-	order   []int32   // scratch of flush
-	flushed int       // air rows done
+	raw      [2]rawRow // by parity of the air row: those that the current row of fine cells and the one below can add to
+	order    []int32   // scratch of flush
+	lastWall struct {
+		depthMM float32
+		leak    float64
+	}
+	flushed int // air rows done
 
 	groups []group
 	ends   []int32 // of the groups of each air cell

@@ -35,11 +35,12 @@ func (m *Model) PatchesWithin(outline orb.MultiPolygon) []Patch {
 					continue
 				}
 				square := ((iy-y0)/side*across + (ix-x0)/side) * int(levelCount)
+				if x, y := m.middleOf(g); g.area <= 0 || !planar.MultiPolygonContains(outline, orb.Point{x, y}) {
+					continue
+				}
 				m.heapGroup(g, func(level int, h heap) {
-					if planar.MultiPolygonContains(outline, orb.Point{h.x / h.area, h.y / h.area}) {
-						heaps[square+level].add(h)
-						sum += h.area
-					}
+					heaps[square+level].add(h)
+					sum += h.area
 				})
 			}
 		}
