@@ -34,8 +34,9 @@ type Analysis struct {
 	held       map[int]float64 // smallest held area of each piece, mm2
 	least      map[int32]trial
 	marks      []mark
-	lastMarked int             // step of the last mark
-	hung       map[int][]int32 // hung pieces that a step touches besides those it lists
+	lastMarked int                      // step of the last mark
+	hung       map[int][]int32          // hung pieces that a step touches besides those it lists
+	opened     map[int32]sweep.Progress // see whileHung
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
@@ -104,7 +105,7 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 // solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against their
 // hold. It gives the stretches of blocks below the margin asked for.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
-	a.hung = whileHung(a)
+	a.hung, a.opened = whileHung(a)
 	a.air = planEpochs(a)
 	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)

@@ -43,6 +43,9 @@ func planEpochs(a *Analysis) []epoch {
 		}
 		if hangs(p) {
 			ends = append(ends, p.Hung)
+			if at := a.opened[int32(p.ID)]; at < sweep.Never {
+				ends = append(ends, at)
+			}
 		}
 	}
 	share, sum := opened/maxExposureEpochs, 0.0

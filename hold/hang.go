@@ -17,8 +17,11 @@ import (
 
 // whileHung lists, for every step, the hung pieces that the cutter touches in it. The cutter counts as touching what lies
 // within its radius and two cells.
-func whileHung(a *Analysis) map[int][]int32 {
-	out := map[int][]int32{}
+//
+// opened gives the moment at which a piece that hangs to the end is first cut through beside: until then what joins it is a skin all
+// round, as thick as the cut under way leaves it.
+func whileHung(a *Analysis) (out map[int][]int32, opened map[int32]sweep.Progress) {
+	out, opened = map[int][]int32{}, map[int32]sweep.Progress{}
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		if !hangs(p) {
@@ -32,12 +35,19 @@ func whileHung(a *Analysis) map[int][]int32 {
 		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) >= p.Hung })
 		bound := p.Outline.Bound()
 		for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < last; k++ {
-			if a.touches(&a.rec.Steps[k], p, bound) {
-				out[k] = append(out[k], int32(p.ID))
+			if !a.touches(&a.rec.Steps[k], p, bound) {
+				continue
+			}
+			out[k] = append(out[k], int32(p.ID))
+			if _, done := opened[int32(p.ID)]; !done && a.rec.Steps[k].Flags&sweep.Breakthrough != 0 {
+				opened[int32(p.ID)] = begin(&a.rec.Steps[k])
 			}
 		}
+		if _, done := opened[int32(p.ID)]; !done {
+			opened[int32(p.ID)] = sweep.Never
+		}
 	}
-	return out
+	return out, opened
 }
 
 // touches tells whether the cutter comes to the outline of a piece in a step.
@@ -82,6 +92,13 @@ func (a *Analysis) floorOf(s *sweep.Step) int {
 // end; while a cut with a higher floor goes on they are that much thicker. A skin is spread round the rim.
 func (a *Analysis) wholeWebs(p *sweep.Piece, at sweep.Progress, floor int) []contact.Web {
 	var out []contact.Web
+	if floor > 0 && p.Freed >= sweep.Never && at <= a.opened[int32(p.ID)] {
+		segments := skinRound(p.Outline)
+		for _, s := range segments {
+			out = append(out, a.web(s.middle, s.lengthMM, float64(floor)/floorSteps, 0))
+		}
+		return out
+	}
 	for _, w := range p.Webs {
 		if w.Begin <= at {
 			continue

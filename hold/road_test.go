@@ -57,6 +57,7 @@ type plate struct {
 	toolReach float64
 	helixDeg  float64
 	web       string
+	tackKPa   float64
 }
 
 func aPlate() plate {
@@ -83,6 +84,7 @@ thickness = "%[3]g mm"
 through = %[4]q
 friction = %[5]g
 cut_limit = "%[6]g mm"
+tack = "%[14]g kPa"
 [[zone]]
 name = "A"
 area = [["0 mm","0 mm"],["400 mm","300 mm"]]
@@ -101,7 +103,7 @@ runout = "0 mm"
 reach = "%[10]g mm"
 [limits]
 margin = %[12]g
-%[13]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web)
+%[13]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web, p.tackKPa)
 }
 
 // square cuts a square of the given side free, its lower left corner at X20 Y20, in passes at the given depths.
