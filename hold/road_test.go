@@ -209,17 +209,18 @@ func TestHoldOfASquareByHand(t *testing.T) {
 
 func TestSlotLoadByHand(t *testing.T) {
 	// Slot by hand, two flutes without helix, wrought aluminium: fz = 1200/(2 x 18000) = 0.0333 mm; the full tooth at hmax:
-	// kc = 800 x 0.0333^-0.25 = 1872 N/mm2 (Kienzle; DIN/ISO 513 group table), Ft = (1872 x 0.0333 + 13) x 1.2 = 90.5 N,
-	// radial 0.3 Ft, so the horizontal peak is 90.5 x sqrt(1 + 0.09) = 94.5 N.
+	// kc = 800 x 0.0333^-0.25 = 1872 N/mm2 (Kienzle; DIN/ISO 513 group table), so 62.4 N/mm of chip along the motion and 0.3 of it
+	// outwards, and the edge force of 13 N/mm both ways: 1.2 x sqrt(75.4^2 + 31.7^2) = 98.2 N at the peak.
 	p := aPlate()
 	p.helixDeg = 0
 	a := road(t, square(40, 1200, 4.8, 6.2), p.toml())
-	f := riskOf(a.Result, 2)
-	if len(f) == 0 {
-		t.Fatal("the square is not reported")
+	_, load, err := a.loadsOf(&a.rec.Steps[a.least[2].step], change{}, nil)
+	if err != nil || math.Abs(load.Peak-98.2) > 0.02*98.2 {
+		t.Errorf("peak %.2f N (%v), by hand 98.2 N", load.Peak, err)
 	}
-	if math.Abs(f[0].LoadN-94.5) > 0.02*94.5 {
-		t.Errorf("load %.2f N, by hand 94.5 N", f[0].LoadN)
+	// The finding names the load at the rotor angle that the piece stands least, which need not be the peak.
+	if f := riskOf(a.Result, 2); len(f) == 0 || f[0].LoadN > 98.2*1.02 || f[0].LoadN < 98.2*0.85 {
+		t.Errorf("findings %v, want a load of 98.2 N or little less", f)
 	}
 }
 

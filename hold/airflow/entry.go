@@ -37,10 +37,10 @@ func (r *rawRow) clear() {
 	}
 }
 
-// add files an entry, joining it to one of the same air cell where it is alike.
-func (g *stripe) add(iy, i int, row *fineRow, e event) {
+// add files an event of a slot, joining it to one of the same air cell where it is alike.
+func (g *stripe) add(iy, i int, row *fineRow, slot int64, e event) {
 	raw, column := &g.raw[iy/g.m%2], (i-1)/g.m
-	label, what, slot := row.label[i], row.ground[i], g.slots.of(e.at)
+	label, what := row.label[i], row.ground[i]
 	k := raw.latest[column]
 	for looked := 0; k >= 0 && looked < mostLooked; looked++ {
 		if o := &raw.entries[k]; o.slot == slot && o.label == label && o.ground == what {

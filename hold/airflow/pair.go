@@ -9,7 +9,8 @@ import (
 
 // pair counts the side (or corner) that two fine cells share, as far as they lie in the stripe.
 func (g *stripe) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adjacency) {
-	if a.cut[ia] == b.cut[ib] && a.depthMM[ia] == b.depthMM[ib] && a.ground[ia] == b.ground[ib] && (how == cornerwise || g.cellOf(ya, ia) == g.cellOf(yb, ib)) {
+	if a.slot[ia] == b.slot[ib] && a.depthMM[ia] == b.depthMM[ib] && a.ground[ia] == b.ground[ib] &&
+		(a.cut[ia] == b.cut[ib] || a.inside[ia] && b.inside[ib]) && (how == cornerwise || g.cellOf(ya, ia) == g.cellOf(yb, ib)) {
 		return
 	}
 	ownA, ownB := g.owns(ya), g.owns(yb)
@@ -50,7 +51,7 @@ func (g *stripe) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adjace
 	}
 	g.contact[face]++
 	if at := min(a.cut[ia], b.cut[ib]); at < sweep.Never {
-		key := partKey{face, g.slots.of(at)}
+		key := partKey{face, min(a.slot[ia], b.slot[ib])}
 		p, ok := g.parts[key]
 		if !ok {
 			p = parting{at: at, face: face}
@@ -90,7 +91,7 @@ func (g *stripe) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjace
 		g.leakMM2 += leak
 		return
 	}
-	g.add(iy, i, row, event{at: at, leakMM2: float32(leak)})
+	g.add(iy, i, row, row.slot[i], event{at: at, leakMM2: float32(leak)})
 }
 
 // wallLeak is that of a wall down to the given depth in the layer. Walls beside each other are mostly alike.
@@ -109,6 +110,7 @@ func (g *stripe) wallLeak(depthMM float32) float64 {
 // neighbour is what a side looks at.
 type neighbour struct {
 	cut    sweep.Progress
+	slot   int64
 	inside bool
 }
 
@@ -118,12 +120,12 @@ func (g *stripe) mirrored(k int, b *fineRow, i int, a *fineRow, how adjacency) n
 	if how == cornerwise && !b.inside[k] && g.layer.Edge == job.SealedEdge {
 		switch {
 		case !b.inside[i] && a.inside[k]:
-			return neighbour{a.cut[k], true}
+			return neighbour{a.cut[k], a.slot[k], true}
 		case !a.inside[k] && b.inside[i]:
-			return neighbour{b.cut[i], true}
+			return neighbour{b.cut[i], b.slot[i], true}
 		}
 	}
-	return neighbour{b.cut[k], b.inside[k]}
+	return neighbour{b.cut[k], b.slot[k], b.inside[k]}
 }
 
 // side counts the side of the covered cell i towards a neighbour, from the moment that one is exposed until it is itself.
@@ -135,13 +137,13 @@ func (g *stripe) side(iy, i int, row *fineRow, other neighbour, how adjacency) {
 	if !other.inside {
 		g.atRim[g.cellOf(iy, i)] = true
 	}
-	if g.slots.of(from) == g.slots.of(to) {
+	if other.slot == row.slot[i] {
 		return
 	}
 	up, down := event{at: from, sides: how.side()}, event{at: to}
 	down.sides.add(how.side(), -1)
-	g.add(iy, i, row, up)
+	g.add(iy, i, row, other.slot, up)
 	if to < sweep.Never {
-		g.add(iy, i, row, down)
+		g.add(iy, i, row, row.slot[i], down)
 	}
 }

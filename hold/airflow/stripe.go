@@ -47,6 +47,7 @@ type fineRow struct {
 	cut     []sweep.Progress // start where nothing lies
 	label   []int32
 	depthMM []float32
+	slot    []int64 // of cut
 	runs    []int32 // first cells of the runs of cells of one air column that are alike; one more entry for the end
 }
 
@@ -94,6 +95,7 @@ func (g *stripe) newRow() *fineRow {
 	n := g.src.grid.NX + 2
 	return &fineRow{
 		rowCells: newRowCells(n), covered: make([]bool, n), cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n),
+		slot: make([]int64, n),
 	}
 }
 
@@ -119,22 +121,28 @@ func (g *stripe) fill(iy int, row *fineRow) {
 			row.cut[i] = sweep.Never // no air comes from there
 		}
 	}
-	row.split(g.m)
+	row.split(g.m, g.slots)
 }
 
-// split finds the runs. The ghost cells are runs of their own.
-func (row *fineRow) split(m int) {
+// split finds the runs, and the slots of what they are cut by. The ghost cells are runs of their own.
+func (row *fineRow) split(m int, slots *slots) {
 	n := len(row.cut)
 	row.runs = append(row.runs[:0], 0)
+	row.slot[0] = slots.of(row.cut[0])
 	border := 1
 	for i := 1; i < n; i++ {
 		if i == border {
 			border += m
 		} else if i < n-1 && row.cut[i] == row.cut[i-1] && row.label[i] == row.label[i-1] && row.depthMM[i] == row.depthMM[i-1] &&
 			row.ground[i] == row.ground[i-1] && row.leaky[i] == row.leaky[i-1] && row.zone[i] == row.zone[i-1] && row.inside[i] == row.inside[i-1] {
+			row.slot[i] = row.slot[i-1]
 			continue
 		}
 		row.runs = append(row.runs, int32(i))
+		row.slot[i] = row.slot[i-1]
+		if row.cut[i] != row.cut[i-1] {
+			row.slot[i] = slots.of(row.cut[i])
+		}
 	}
 	row.runs = append(row.runs, int32(n))
 }
@@ -235,10 +243,10 @@ func (g *stripe) own(iy, i, n int, row *fineRow) {
 		g.orificeMM2 += orifice
 		return
 	}
-	x, y := int32(n*((i-1)%g.m)+n*(n-1)/2), int32(n*(iy%g.m))
-	g.add(iy, i, row, event{at: start, area: int32(n), sumX: x, sumY: y})
+	x, y := int32(n*((i-1)%g.m)+n*(n+1)/2), int32(n*(iy%g.m))
+	g.add(iy, i, row, startSlot, event{at: start, area: int32(n), sumX: x, sumY: y})
 	if cut < sweep.Never {
-		g.add(iy, i, row, event{
+		g.add(iy, i, row, row.slot[i], event{
 			at: cut, area: -int32(n), sumX: -x, sumY: -y,
 			leakMM2: float32(leak), orificeMM2: float32(orifice),
 		})
