@@ -243,7 +243,7 @@ func (g *stripe) own(iy, i, n int, row *fineRow) {
 		g.orificeMM2 += orifice
 		return
 	}
-	x, y := int32(n*((i-1)%g.m)+n*(n+1)/2), int32(n*(iy%g.m))
+	x, y := int32(n*((i-1)%g.m)+n*(n-1)/2), int32(n*(iy%g.m))
 	g.add(iy, i, row, startSlot, event{at: start, area: int32(n), sumX: x, sumY: y})
 	if cut < sweep.Never {
 		g.add(iy, i, row, row.slot[i], event{
