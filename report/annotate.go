@@ -6,7 +6,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"slices"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -17,15 +17,17 @@ import (
 type CommentStyle uint8
 
 const (
-	ParenthesisComments CommentStyle = iota // (like this)
-	SemicolonComments                       // ; like this
+	// ParenthesisComments are written (like this).
+	ParenthesisComments CommentStyle = iota
+	// SemicolonComments are written ; like this.
+	SemicolonComments
 )
 
 // AnnotateOptions are the choices for Annotate. The zero value writes comments in parentheses and adds no stops.
 type AnnotateOptions struct {
 	Style CommentStyle
 	// StopWhenFree puts an optional stop, M1, behind each block that frees a piece. The motion stays as it is, but the
-	// machine waits there when its switch for optional stops is on.
+	// machine waits there when its switch for optional stops is on. The head and a comment behind each M1 say so.
 	StopWhenFree bool
 }
 
@@ -38,7 +40,9 @@ const headSearchLines = 50
 
 // Annotate returns the program with comment lines added: the caution at its head and, before every block that a warning or
 // an error begins at, what was found there. All bytes of the program stay as they are and in their order; the comments are
-// ASCII, on lines of their own with the line ends of their neighbours. It fails if r was not made from src or if src is UTF-16.
+// ASCII, on lines of their own with the line ends of their neighbours. Where the program is such a copy itself, its old
+// comments give way to the new ones; its optional stops stay, or with StopWhenFree are set anew. It fails if r was not made
+// from src or if src is UTF-16.
 func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) {
 		return nil, errors.New("the program is UTF-16 text; save it as plain ASCII or UTF-8")
@@ -47,7 +51,9 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 		return nil, errors.New("the program was changed after it was analysed; analyse it again")
 	}
 	lines := splitLines(src)
-	before := make(map[int][]string) // comments before the line with this index
+	w := weaving{lines: lines, before: make(map[int][]string), stops: make(map[int]string), end: lineEnd(lines)}
+	var kept int
+	w.dropped, kept = earlierAnnotations(lines, o.StopWhenFree)
 	for _, f := range r.Findings {
 		if f.Line == 0 || f.Level == hold.LevelNote {
 			continue
@@ -55,30 +61,31 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 		if f.Line > len(lines) {
 			return nil, fmt.Errorf("the result speaks of line %d but the program ends at line %d; analyse it again", f.Line, len(lines))
 		}
-		text := "STAYDOWN " + word(f) + ": " + f.Message
+		text := word(f) + ": " + f.Message
 		if f.Remedy != "" {
 			text += ". REMEDY: " + f.Remedy
 		}
-		before[f.Line-1] = append(before[f.Line-1], commentLines(text, o.Style)...)
+		w.before[f.Line-1] = append(w.before[f.Line-1], commentLines(text, o.Style)...)
 	}
 	head := headLine(lines)
-	var stops []int
 	if o.StopWhenFree {
+		freed := make(map[int][]int) // ids by the index of the line that frees them
 		for _, p := range r.Pieces {
 			if p.Freed && p.FreedLine > head && p.FreedLine <= len(lines) {
-				stops = append(stops, p.FreedLine-1)
+				freed[p.FreedLine-1] = append(freed[p.FreedLine-1], p.ID)
 			}
 		}
-		slices.Sort(stops)
-		stops = slices.Compact(stops)
+		for i, ids := range freed {
+			w.stops[i] = stopLine(ids, o.Style)
+		}
 	}
-	before[head] = append(headComment(r, o.Style), before[head]...)
+	w.before[head] = append(headComment(r, kept+len(w.stops), o.Style), w.before[head]...)
 	// A finding above the head's place would come before the percent sign; it follows the head instead.
 	for i := range head {
-		before[head] = append(before[head], before[i]...)
-		delete(before, i)
+		w.before[head] = append(w.before[head], w.before[i]...)
+		delete(w.before, i)
 	}
-	return weave(lines, before, stops, lineEnd(lines)), nil
+	return w.weave(), nil
 }
 
 // programLine is a line of a program in two parts that together are its bytes.
@@ -111,12 +118,17 @@ func lineEnd(lines []programLine) []byte {
 }
 
 // headLine is the index of the line that the head comment goes before: behind a leading percent sign, and behind a line that only
-// holds the program's number, which some controls want first.
+// holds the program's number, which some controls want first. A percent sign behind the first block leads nothing: it ends
+// the program.
 func headLine(lines []programLine) int {
 	at := 0
 	for i := range min(len(lines), headSearchLines) {
-		if t := trimmed(lines, i); len(t) > 0 && t[0] == '%' {
+		t := trimmed(lines, i)
+		if len(t) > 0 && t[0] == '%' {
 			at = i + 1
+			break
+		}
+		if beginsBlock(t) {
 			break
 		}
 	}
@@ -131,6 +143,15 @@ func headLine(lines []programLine) int {
 		break
 	}
 	return at
+}
+
+// beginsBlock tells whether a line begins with a word: a letter and the start of a number or an expression.
+func beginsBlock(t []byte) bool {
+	if len(t) == 0 || (t[0]|0x20) < 'a' || (t[0]|0x20) > 'z' {
+		return false
+	}
+	rest := bytes.TrimLeft(t[1:], " \t")
+	return len(rest) > 0 && bytes.IndexByte([]byte("0123456789+-.#[<"), rest[0]) >= 0
 }
 
 func trimmed(lines []programLine, i int) []byte {
@@ -157,13 +178,36 @@ func isProgramNumber(t []byte) bool {
 	return len(rest) == 0 || rest[0] == ';' || rest[0] == '(' && bytes.IndexByte(rest, ')') == len(rest)-1
 }
 
-func headComment(r *hold.Result, style CommentStyle) []string {
-	title := "STAYDOWN annotated copy of " + r.Program.Path + ". verdict: " + r.Verdict.String()
-	return append(commentLines(title, style), commentLines("CAUTION: "+Caution, style)...)
+// headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them.
+func headComment(r *hold.Result, stops int, style CommentStyle) []string {
+	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String(), style)
+	if stops > 0 {
+		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"), style)...)
+	}
+	return append(out, commentLines(headCaution+": "+Caution, style)...)
 }
 
-// commentLines puts text into comment lines. Letters become capitals and everything that some control could take for more than
-// a letter of a comment (brackets, percent signs, semicolons, number signs, bytes beyond ASCII) becomes harmless.
+// stopLine is an optional stop that says for which pieces it was added.
+func stopLine(ids []int, style CommentStyle) string {
+	text := fmt.Sprintf("PIECE %d IS FREE", ids[0])
+	if len(ids) > 1 {
+		text = fmt.Sprintf("%d PIECES ARE FREE", len(ids))
+	}
+	open, close := style.marks()
+	return stopWord + " " + open + signature + stopTitle + text + close
+}
+
+// marks are what stands before and behind the text of a comment.
+func (s CommentStyle) marks() (open, close string) {
+	if s == SemicolonComments {
+		return "; ", ""
+	}
+	return "(", ")"
+}
+
+// commentLines puts text into signed comment lines. Letters become capitals and everything that some control could take for more
+// than a letter of a comment (brackets, percent signs, semicolons, number signs, bytes beyond ASCII) becomes harmless. A
+// number and its unit stay on one line.
 func commentLines(text string, style CommentStyle) []string {
 	safe := strings.Map(func(c rune) rune {
 		switch {
@@ -181,62 +225,84 @@ func commentLines(text string, style CommentStyle) []string {
 			return '?'
 		}
 		return c
-	}, text)
-	mark, close := "(", ")"
-	if style == SemicolonComments {
-		mark, close = "; ", ""
-	}
-	width := annotationColumns - len(mark) - len(close)
+	}, strings.ReplaceAll(text, "%", "percent"))
+	open, close := style.marks()
+	width := annotationColumns - len(open) - len(continued) - len(close)
 	var out []string
-	for _, l := range wrap(safe, width) {
+	put := func(s string) {
+		sign := continued
+		if len(out) == 0 {
+			sign = signature
+		}
+		out = append(out, open+sign+strings.ReplaceAll(s, joint, " ")+close)
+	}
+	for _, l := range wrap(withUnits(safe), width) {
 		for len(l) > width {
-			out = append(out, mark+l[:width]+close)
+			put(l[:width])
 			l = l[width:]
 		}
-		out = append(out, mark+l+close)
+		put(l)
 	}
 	return out
 }
 
+// joint stands for a space at which no line is broken; it cannot occur in the text of a comment.
+const joint = "\x1f"
+
+// numberAndUnit finds numbers with a unit behind them, in capitals.
+var numberAndUnit = regexp.MustCompile(`([0-9]) ((?:MM|MM/MIN|M/MIN|MM2|MM3|N|NM|N MM|N/MM2|M|S|MIN|KPA|MPA|KN|MBAR|BAR|M3/H|DEG|1/MIN|PERCENT)(?:[^A-Z0-9/]|$))`)
+
+// withUnits joins numbers to the units behind them.
+func withUnits(text string) string { return numberAndUnit.ReplaceAllString(text, "${1}"+joint+"${2}") }
+
+// weaving is a program with what is put between its lines, by index.
+type weaving struct {
+	lines   []programLine
+	dropped map[int]bool     // lines that are left out
+	before  map[int][]string // comments before a line
+	stops   map[int]string   // a line behind a line
+	end     []byte           // where no neighbour has a line end
+}
+
 // weave copies the lines with the comments before them and the stops behind them.
-func weave(lines []programLine, before map[int][]string, stops []int, end []byte) []byte {
+func (w weaving) weave() []byte {
 	var b bytes.Buffer
 	put := func(text string, end []byte) {
 		b.WriteString(text)
 		b.Write(end)
 	}
-	for i, l := range lines {
+	for i, l := range w.lines {
 		near := l.end
 		if len(near) == 0 {
-			near = end
+			near = w.end
 		}
-		if comments := before[i]; len(comments) > 0 {
-			if i == 0 && bytes.HasPrefix(l.text, byteOrderMark) {
-				b.Write(byteOrderMark)
-				l.text = l.text[len(byteOrderMark):]
-			}
-			for _, c := range comments {
-				put(c, near)
-			}
+		if i == 0 && bytes.HasPrefix(l.text, byteOrderMark) {
+			b.Write(byteOrderMark)
+			l.text = l.text[len(byteOrderMark):]
+		}
+		for _, c := range w.before[i] {
+			put(c, near)
+		}
+		if w.dropped[i] {
+			continue
 		}
 		b.Write(l.text)
 		b.Write(l.end)
-		if len(stops) > 0 && stops[0] == i {
-			stops = stops[1:]
+		if stop := w.stops[i]; stop != "" {
 			if len(l.end) == 0 {
 				b.Write(near)
-				put("M1", nil)
+				put(stop, nil)
 			} else {
-				put("M1", near)
+				put(stop, near)
 			}
 		}
 	}
-	if comments := before[len(lines)]; len(comments) > 0 {
-		if n := len(lines); n > 0 && len(lines[n-1].end) == 0 {
-			b.Write(end)
+	if comments := w.before[len(w.lines)]; len(comments) > 0 {
+		if b.Len() > 0 && !bytes.HasSuffix(b.Bytes(), []byte("\n")) && !bytes.HasSuffix(b.Bytes(), []byte("\r")) {
+			b.Write(w.end)
 		}
 		for _, c := range comments {
-			put(c, end)
+			put(c, w.end)
 		}
 	}
 	return b.Bytes()

@@ -60,7 +60,7 @@ func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
 		if o.Style == SemicolonComments {
 			isComment = strings.HasPrefix(s, "; ")
 		}
-		if !isComment && (s != "M1" || !o.StopWhenFree) {
+		if !isComment && (!isStop(l.text) || !o.StopWhenFree) {
 			t.Errorf("added line %q is no comment", s)
 		}
 		if len(s) > 72 {
@@ -97,6 +97,7 @@ func TestAnnotate(t *testing.T) {
 		{"percent sign with a remark", "% PART 12\nG21 G90\nG1 X10 F100\nM30\n", 3, "% PART 12\n(STAYDOWN ANNOTATED"},
 		{"finding on the percent sign", "%\nG1 X10 F100\nM30\n%\n", 1, "%\n(STAYDOWN ANNOTATED"},
 		{"program number first", "%\nO1234 (PART)\nG1 X10 F100\nM30\n%\n", 3, "%\nO1234 (PART)\n(STAYDOWN ANNOTATED"},
+		{"closing percent sign alone", "G21 G90\nG1 X10 F100\nM30\n%\n", 2, "(STAYDOWN ANNOTATED"},
 		{"leader before the percent sign", "posted on monday\n\n%\nG1 X10 F100\nM30\n%\n", 4, "posted on monday\n\n%\n(STAYDOWN ANNOTATED"},
 		{"byte order mark", "\xef\xbb\xbfG21 G90\nG1 X10 F100\n", 2, "\xef\xbb\xbf(STAYDOWN ANNOTATED"},
 		{"byte order mark and percent sign", "\xef\xbb\xbf%\nG1 X10 F100\nM30\n%\n", 2, "\xef\xbb\xbf%\n(STAYDOWN ANNOTATED"},
@@ -144,12 +145,105 @@ func TestAnnotatedNest(t *testing.T) {
 	}
 	golden(t, "nest.annotated.nc", got)
 	sameMotion(t, src, got)
-	if n := bytes.Count(got, []byte("\nM1\n")); n != 8 {
+	if n := bytes.Count(got, []byte("\nM1 (STAYDOWN STOP: PIECE ")); n != 8 {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
 	}
-	plainText := strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "").Replace(string(got))), " ")
-	if !strings.Contains(plainText, strings.ToUpper(Caution)) {
-		t.Error("the caution is missing")
+	words := commentWords(got)
+	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
+		if !strings.Contains(words, want) {
+			t.Errorf("%q is missing", want)
+		}
+	}
+	without, err := Annotate(src, r, AnnotateOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Contains(without, []byte("CHANGED")) || bytes.Contains(without, []byte("M1")) {
+		t.Error("a copy without stops speaks of stops")
+	}
+}
+
+// commentWords is the text of all added comments on one line.
+func commentWords(annotated []byte) string {
+	return strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "", "STAYDOWN...", "", "STAYDOWN ", "").Replace(string(annotated))), " ")
+}
+
+// A copy of a copy is the copy, whatever was found the second time; the program's own comments stay even where they look alike.
+func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
+	for name, src := range map[string]string{
+		"plain":             "G21 G90\nG1 X10 F100\nG1 X20\nM30\n",
+		"CR LF":             "G21 G90\r\nG1 X10 F100\r\nG1 X20\r\nM30\r\n",
+		"percent, number":   "%\nO12\nG1 X10 F100\nG1 X20\nM30\n%\n",
+		"byte order mark":   "\xef\xbb\xbfG21 G90\nG1 X10 F100\nG1 X20\n",
+		"no end":            "G21\nG1 X10 F100\nG1 X20",
+		"own comments":      "(... ON)\n(STAYDOWN CLAMPS, NOT SCREWS)\nG1 X10 F100\n(STAYDOWN) G1 X20 (LOOSE: X)\n; STAYDOWN PINS\nM30\n",
+		"own optional stop": "G21\nG1 X10 F100\nM1\nM1 (STOP: LOOK)\nG1 X20\nM30\n",
+	} {
+		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true}, {Style: SemicolonComments, StopWhenFree: true}} {
+			t.Run(fmt.Sprintf("%s/%+v", name, o), func(t *testing.T) {
+				block := []byte("G1 X10 F100")
+				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
+				find := func(text []byte) *hold.Result {
+					r := resultOf(text, at(lineOf(text)))
+					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text)}}
+					return r
+				}
+				once, err := Annotate([]byte(src), find([]byte(src)), o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				twice, err := Annotate(once, find(once), o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !bytes.Equal(once, twice) {
+					t.Errorf("the copy of\n%s\nis\n%s", once, twice)
+				}
+				sameMotion(t, once, twice)
+
+				// Cured: the comment at the block goes.
+				cured, err := Annotate(once, resultOf(once), AnnotateOptions{Style: o.Style})
+				if err != nil {
+					t.Fatal(err)
+				}
+				kept(t, []byte(src), cured, o)
+				sameMotion(t, once, cured)
+				if bytes.Contains(cured, []byte("PIECE 3 SLIPS")) {
+					t.Errorf("the old finding is still there:\n%s", cured)
+				}
+				// Stops that are in the program are kept and still declared.
+				if n := bytes.Count(cured, []byte("STAYDOWN STOP: PIECE 3 IS FREE")); (n == 1) != o.StopWhenFree || bytes.Contains(cured, []byte("CHANGED: OPTIONAL STOP M1 ADDED AFTER 1 BLOCK")) != o.StopWhenFree {
+					t.Errorf("%d stops, declared or not:\n%s", n, cured)
+				}
+			})
+		}
+	}
+}
+
+// Comments that are signed alike in a program that is no copy belong to the program.
+func TestAProgramThatIsNoCopyKeepsItsComments(t *testing.T) {
+	src := []byte("(STAYDOWN LOOSE: WATCH THIS ONE)\n(STAYDOWN... AND THIS)\nG1 X1 F100\n")
+	got, err := Annotate(src, resultOf(src), AnnotateOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.HasSuffix(got, src) {
+		t.Errorf("%s", got)
+	}
+}
+
+// Number and unit belong together (the SI Brochure, 9th edition, 5.4.3: a space separates them).
+func TestNumberAndUnitStayOnOneLine(t *testing.T) {
+	for pad := range 70 {
+		text := strings.Repeat("x", pad) + " hold 41.0 N, load 23.1 N) feed 900 mm/min; 4 mm x 1 mm (50 %) 12.5 kPa"
+		for _, style := range []CommentStyle{ParenthesisComments, SemicolonComments} {
+			lines := strings.Join(commentLines(text, style), "\n")
+			for _, want := range []string{"41.0 N,", "23.1 N]", "900 MM/MIN,", "4 MM", "1 MM", "50 PERCENT]", "12.5 KPA"} {
+				if !strings.Contains(lines, want) {
+					t.Errorf("%q is torn apart:\n%s", want, lines)
+				}
+			}
+		}
 	}
 }
 
@@ -167,7 +261,7 @@ func TestCommentPrecedesItsBlock(t *testing.T) {
 			break
 		}
 	}
-	if i == len(lines) || !strings.Contains(lines[i-1]+lines[i-2]+lines[i-3], "PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N,") {
+	if i == len(lines) || !strings.Contains(commentWords([]byte(strings.Join(lines[i-3:i], "\n"))), "PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N,") {
 		t.Errorf("%s", got)
 	}
 }
@@ -208,7 +302,8 @@ func TestNotesAreNotAnnotated(t *testing.T) {
 }
 
 func FuzzAnnotate(f *testing.F) {
-	for _, s := range []string{"", "%\nG1 X1 F100\n%", "\xef\xbb\xbf%\r\nO1\r\nG1X1F1", "(a\nG1 X1 F9\n", "G1 X1 F1\rG1 X2", "; x\nG2 X1 I.5 F9", "O1\n:2\n(x)\n%\nG1X1F1\n", "M98 P1\nM30\nO1\nG1X1F5\nM99"} {
+	for _, s := range []string{"", "%\nG1 X1 F100\n%", "\xef\xbb\xbf%\r\nO1\r\nG1X1F1", "(a\nG1 X1 F9\n", "G1 X1 F1\rG1 X2", "; x\nG2 X1 I.5 F9", "O1\n:2\n(x)\n%\nG1X1F1\n", "M98 P1\nM30\nO1\nG1X1F5\nM99",
+		"(STAYDOWN ANNOTATED COPY OF A)\n(STAYDOWN... B)\nG1 X1 F9\nM1 (STAYDOWN STOP: PIECE 2 IS FREE)\n(STAYDOWN SLIVER: X)\nG1 X2"} {
 		f.Add([]byte(s), 1, true, false)
 		f.Add([]byte(s), 2, false, true)
 	}
@@ -235,7 +330,9 @@ func FuzzAnnotate(f *testing.F) {
 		if !bytes.Equal(joined, src) {
 			t.Fatal("splitting loses bytes")
 		}
-		kept(t, src, got, o)
+		if dropped, _ := earlierAnnotations(splitLines(src), stop); len(dropped) == 0 {
+			kept(t, src, got, o)
+		}
 		if parse.IsText(src) == nil && !stop {
 			sameMotion(t, src, got)
 		}

@@ -19,29 +19,48 @@ func Working(w io.Writer, k hold.Working) error {
 			fmt.Fprintln(b, strings.TrimRight(workingRow(r), " "))
 		}
 	}
-	fmt.Fprintf(b, "\n%s\n", Caution)
+	b.WriteByte('\n')
+	for _, line := range wrap(Caution, lineWidth) {
+		fmt.Fprintln(b, line)
+	}
 	return b.Flush()
 }
 
+// Columns of a row; sources stand below it.
+const (
+	whatWidth  = 40
+	valueWidth = 26
+	lineWidth  = 110
+)
+
 func workingRow(r hold.Row) string {
+	var b strings.Builder
+	what := "  " + r.What
+	switch {
+	case r.Text != "" && r.What == "":
+		return "  " + r.Text
+	case len(what) > whatWidth:
+		fmt.Fprintf(&b, "%s\n%*s", what, whatWidth+1, "")
+	default:
+		fmt.Fprintf(&b, "%-*s ", whatWidth, what)
+	}
 	if r.Text != "" {
-		if r.What == "" {
-			return "  " + r.Text
-		}
-		return fmt.Sprintf("  %-38s %s", r.What, r.Text)
+		return b.String() + r.Text
 	}
 	given := fmt.Sprintf("%s %s", significant(r.Value), r.Unit)
 	if r.Symbol != "" {
 		given = r.Symbol + " = " + given
 	}
-	line := fmt.Sprintf("  %-38s %-26s", r.What, strings.TrimRight(given, " "))
+	fmt.Fprintf(&b, "%-*s", valueWidth, strings.TrimRight(given, " "))
 	if r.Formula != "" {
-		line += "  = " + r.Formula
+		b.WriteString("  = " + r.Formula)
 	}
 	if r.Source != "" {
-		line += "  [" + r.Source + "]"
+		for _, line := range wrap("["+r.Source+"]", lineWidth-whatWidth-1) {
+			fmt.Fprintf(&b, "\n%*s%s", whatWidth+1, "", line)
+		}
 	}
-	return line
+	return b.String()
 }
 
 // significant writes a number with five significant digits, without an exponent where a person would write none.
