@@ -148,7 +148,11 @@ func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int, spare *shed) (
 		return stock
 	}
 	t := spare.tile()
-	t.rim = true
+	if t.used {
+		clear(t.cut[:])
+		clear(t.h[:])
+	}
+	t.rim, t.top = true, 0
 	if blanks > 1 {
 		t.blank = new([tileArea]uint16)
 	}

@@ -26,6 +26,7 @@ type tile struct {
 	dirty bool
 	rim   bool // not all its cells were of one kind at the start
 	slot  int32
+	used  bool // heights, moments and labels may be those of an earlier use
 }
 
 // thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0) during the
@@ -103,12 +104,12 @@ func (c *cells) touch(i int, spare *shed) *tile {
 	default:
 		h = c.tops[u.blank]
 	}
-	if cut != tickOutside {
+	if cut != tickOutside || t.used {
 		for k := range t.cut {
 			t.cut[k] = cut
 		}
 	}
-	if h != 0 {
+	if h != 0 || t.used {
 		for k := range t.h {
 			t.h[k] = h
 		}
@@ -189,7 +190,8 @@ func (s *shed) tile() *tile {
 	if n := len(s.back); n > 0 {
 		t := s.back[n-1]
 		s.back = s.back[:n-1]
-		*t = tile{}
+		t.thin, t.blank, t.dirty, t.rim, t.slot = nil, nil, false, false, 0
+		t.used = true
 		return t
 	}
 	if len(s.block) == 0 {

@@ -24,12 +24,25 @@ type kernel struct {
 // level turns a height of the tool into a height of the grid.
 func (k *kernel) level(mm float64) fix { return max(toFix(mm), k.deep) }
 
+// clear makes room for the samples of a chunk.
+func (k *kernel) clear(n int) {
+	if cap(k.acc) < n {
+		k.acc = make([]sample, n+n/4)
+	}
+	k.acc = k.acc[:n]
+	for i := range k.acc {
+		k.acc[i].reset()
+	}
+}
+
 // run takes segment s through the band of tiles ty.
 func (k *kernel) run(s *seg, ty int) {
 	if !s.again {
 		k.cut(s, ty)
 	}
-	k.probe(s, ty)
+	if !k.only {
+		k.probe(s, ty)
+	}
 }
 
 func (k *kernel) cut(s *seg, ty int) {
@@ -176,6 +189,12 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 			u -= math.Sqrt(q)
 		}
 		f := s.f0 + float64(max(0, min(s.len, u))*perLen)
+		if k.only {
+			if z <= k.through {
+				cut[n], h[n] = j.tickAt(f), min(z, 0)
+			}
+			continue
+		}
 		if z > k.through {
 			k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
 			continue
@@ -369,6 +388,12 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 	if h <= k.through {
 		// Below the stock: the layer, no material.
 		t.h[n] = min(h, z)
+		return
+	}
+	if k.only {
+		if z <= k.through {
+			t.cut[n], t.h[n] = j.tickAt(through), min(z, 0)
+		}
 		return
 	}
 	a := &k.acc[j.sampleAt(first)]

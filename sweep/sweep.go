@@ -240,12 +240,8 @@ func (d *driver) flush() {
 	var next atomic.Int64
 	work := func(k *kernel) {
 		k.jobs = d.jobs
-		if cap(k.acc) < d.n {
-			k.acc = make([]sample, d.n+d.n/4)
-		}
-		k.acc = k.acc[:d.n]
-		for i := range k.acc {
-			k.acc[i].reset()
+		if !d.only {
+			k.clear(d.n)
 		}
 		for {
 			i := int(next.Add(1)) - 1
@@ -265,17 +261,16 @@ func (d *driver) flush() {
 	}
 	work(workers[0])
 	wg.Wait()
-	acc := workers[0].acc
-	for _, k := range workers[1:] {
-		for i := range acc {
-			acc[i].join(&k.acc[i])
+	if !d.only {
+		acc := workers[0].acc
+		for _, k := range workers[1:] {
+			for i := range acc {
+				acc[i].join(&k.acc[i])
+			}
 		}
-	}
-	for i := range d.jobs {
-		if d.only {
-			break
+		for i := range d.jobs {
+			d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])
 		}
-		d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])
 	}
 	for _, y := range d.used {
 		d.bands[y] = d.bands[y][:0]

@@ -36,15 +36,18 @@ func (v *void) reset(c *cells, g Grid) {
 		x0, y0 := ti%c.tx<<tileBits, ti/c.tx<<tileBits
 		w, h := min(tileSide, v.w-x0), min(tileSide, v.h-y0)
 		for y := range h {
-			row := (y0+y)*v.w + x0
-			for x := range w {
-				k := y<<tileBits | x
-				if t != nil {
-					v.cut[row+x] = t.cut[k]
-				} else {
-					_, v.cut[row+x] = c.goneAt(ti, k)
+			row, k := (y0+y)*v.w+x0, y<<tileBits
+			cut, blank := v.cut[row:row+w], v.blank[row:row+w]
+			if t != nil {
+				copy(cut, t.cut[k:])
+			} else {
+				_, at := c.goneAt(ti, k)
+				for x := range cut {
+					cut[x] = at
 				}
-				v.blank[row+x] = c.blankAt(ti, k)
+			}
+			for x := range blank {
+				blank[x] = c.blankAt(ti, k+x)
 			}
 		}
 	}
