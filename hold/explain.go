@@ -1,8 +1,10 @@
 package hold
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
@@ -42,7 +44,8 @@ func (a *Analysis) Explain(line int) (Working, error) {
 	return k, nil
 }
 
-// worstOn re-runs the steps of a line and keeps the worst trial of each piece, with the pieces in order of their ids.
+// worstOn re-runs the steps of a line and keeps the worst trial of each piece, with the pieces in the order of their
+// margins, the least first.
 func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err error) {
 	worst = map[int32]trial{}
 	for index := range a.air {
@@ -67,6 +70,7 @@ func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err 
 			order = append(order, int32(a.rec.Pieces[i].ID))
 		}
 	}
+	slices.SortStableFunc(order, func(p, q int32) int { return cmp.Compare(worst[p].margin, worst[q].margin) })
 	return worst, order, nil
 }
 
@@ -76,17 +80,9 @@ func (a *Analysis) engagementSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
 	m := &a.prog.Moves[s.Move]
 	cut := a.cutOf(s, change{})
-	tool := a.job.Tools[int(m.Tool)]
 	rows := []Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
 		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM, s.HighMM)),
-		{What: "tool diameter", Symbol: "D", Value: tool.DiameterMM, Unit: "mm", Source: "job file, tool " + fmt.Sprint(tool.Number)},
-		{What: "flutes", Symbol: "z", Value: float64(tool.Flutes), Source: "job file"},
-		{What: "helix", Symbol: "beta", Value: tool.HelixRad / degree, Unit: "deg", Source: "job file; positive lifts"},
-		{What: "feed", Symbol: "vf", Value: cut.FeedMMMin, Unit: "mm/min", Source: "program"},
-		{What: "spindle speed", Symbol: "n", Value: cut.RPM, Unit: "1/min", Source: "program"},
-		{What: "arc of engagement, right end", Symbol: "phi1", Value: cut.RightRad / degree, Unit: "deg", Source: "sweep; from the feed direction, counter-clockwise"},
-		{What: "arc of engagement, left end", Symbol: "phi2", Value: cut.LeftRad / degree, Unit: "deg", Source: "sweep"},
 		{What: "axial depth of the cut", Symbol: "ap", Value: cut.DepthMM, Unit: "mm", Source: "sweep"},
 		{What: "radial width of the cut", Symbol: "ae", Value: cut.WidthMM, Unit: "mm", Source: "sweep"},
 		text("kind of cut", flagWords(s.Flags)),

@@ -43,15 +43,15 @@ func sameMotion(t *testing.T, before, after []byte) {
 // lines (and M1) of ASCII of at most 72 columns.
 func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
 	t.Helper()
-	old, added := splitLines(before), []programLine{}
+	old, added := splitLines(bytes.TrimPrefix(before, byteOrderMark)), []programLine{}
 	for _, l := range splitLines(bytes.TrimPrefix(after, byteOrderMark)) {
-		if len(old) > 0 && bytes.Equal(bytes.TrimPrefix(old[0].text, byteOrderMark), l.text) && (bytes.Equal(old[0].end, l.end) || len(old[0].end) == 0) {
+		if len(old) > 0 && bytes.Equal(old[0].text, l.text) && (bytes.Equal(old[0].end, l.end) || len(old[0].end) == 0) {
 			old = old[1:]
 			continue
 		}
 		added = append(added, l)
 	}
-	if len(old) > 0 && (len(old[0].end) > 0 || len(bytes.TrimPrefix(old[0].text, byteOrderMark)) > 0) {
+	if len(old) > 0 && (len(old[0].end) > 0 || len(old[0].text) > 0) {
 		t.Fatalf("line %q is gone", old[0].text)
 	}
 	for _, l := range added {

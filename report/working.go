@@ -51,14 +51,20 @@ func workingRow(r hold.Row) string {
 	if r.Symbol != "" {
 		given = r.Symbol + " = " + given
 	}
-	fmt.Fprintf(&b, "%-*s", valueWidth, strings.TrimRight(given, " "))
+	line := strings.TrimRight(given, " ")
 	if r.Formula != "" {
-		b.WriteString("  = " + r.Formula)
+		line = fmt.Sprintf("%-*s  = %s", valueWidth, line, r.Formula)
 	}
-	if r.Source != "" {
-		for _, line := range wrap("["+r.Source+"]", lineWidth-whatWidth-1) {
-			fmt.Fprintf(&b, "\n%*s%s", whatWidth+1, "", line)
-		}
+	b.WriteString(line)
+	if r.Source == "" {
+		return b.String()
+	}
+	source := "[" + r.Source + "]"
+	if short := fmt.Sprintf("%-*s  %s", valueWidth, line, source); len(short) <= lineWidth-whatWidth {
+		return b.String()[:b.Len()-len(line)] + short
+	}
+	for _, part := range wrap(source, lineWidth-whatWidth-1) {
+		fmt.Fprintf(&b, "\n%*s%s", whatWidth+1, "", part)
 	}
 	return b.String()
 }

@@ -1,0 +1,74 @@
+package hold
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// reckoned finds a row of a working by its words, in sections whose title begins so.
+func reckoned(t *testing.T, k Working, section, what string) float64 {
+	t.Helper()
+	for _, s := range k.Sections {
+		if !strings.HasPrefix(s.Title, section) {
+			continue
+		}
+		for _, r := range s.Rows {
+			if r.What == what {
+				return r.Value
+			}
+		}
+	}
+	t.Fatalf("no row %q in a section %q", what, section)
+	return 0
+}
+
+func TestWorkingCanBeFollowedWithACalculator(t *testing.T) {
+	a := road(t, square(40, 1200, 4.8, 6.2), aPlate().toml())
+	k, err := a.Explain(14)
+	if err != nil {
+		t.Fatal(err)
+	}
+	same := func(what string, got, want float64) {
+		t.Helper()
+		if math.Abs(got-want) > 0.002*math.Abs(want)+1e-9 {
+			t.Errorf("%s: %.6g in the working, %.6g from the rows above it", what, got, want)
+		}
+	}
+	force := func(what string) float64 { return reckoned(t, k, "force", what) }
+	fz := force("feed") / (force("spindle speed") * force("cutting edges"))
+	same("feed per tooth", force("feed per tooth"), fz)
+	hm := fz * 2 / math.Pi // mean of cos over a full slot
+	same("mean chip", force("mean chip thickness"), hm)
+	same("specific cutting force", force("specific cutting force"), 800*math.Pow(hm, -0.25)) // Kienzle's law
+
+	held := func(what string) float64 { return reckoned(t, k, "hold of piece 2", what) }
+	same("pressure force", held("pressure force"), held("held area now")*held("mean pressure difference under it")/1000)
+	same("hold", held("hold"), held("pressure force")+held("weight"))
+	vacuum := func(what string) float64 { return reckoned(t, k, "vacuum", what) }
+	same("vacuum", vacuum("vacuum"), vacuum("air pressure")-vacuum("pressure in the chuck"))
+
+	// The margin of the working is that of the finding.
+	f := riskOf(a.Result, 2)
+	if len(f) == 0 {
+		t.Fatal("no finding")
+	}
+	same("margin", reckoned(t, k, "share of this load that piece 2", "margin"), f[0].Margin)
+	for _, s := range k.Sections {
+		if strings.HasPrefix(s.Title, "hold of piece") {
+			if !strings.HasPrefix(s.Title, "hold of piece 2") {
+				t.Errorf("%s comes first, want the loose piece", s.Title)
+			}
+			break
+		}
+	}
+}
+
+func TestWorkingOfALineThatCutsNothing(t *testing.T) {
+	a := road(t, square(40, 1200, 4.8, 6.2), aPlate().toml())
+	for _, line := range []int{0, 1, 999} {
+		if _, err := a.Explain(line); err == nil || strings.Contains(err.Error(), "%!") {
+			t.Errorf("line %d: error %v, want a reason", line, err)
+		}
+	}
+}
