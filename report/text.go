@@ -144,11 +144,48 @@ func verdictInWords(r *hold.Result) string {
 	case hold.Held:
 		return "every piece stays down with the margin asked for (" + tally + ")"
 	case hold.AtRisk:
-		return "it holds, but with less in hand than asked for (" + tally + ")"
+		return riskInWords(r) + " (" + tally + ")"
 	case hold.Incomplete:
 		return "part of the program could not be judged, so nothing is promised (" + tally + ")"
 	default:
 		return "at least one piece comes loose (" + tally + ")"
+	}
+}
+
+// riskInWords says what puts a program at risk that holds: margins, the chuck, the vacuum, or several of them.
+func riskInWords(r *hold.Result) string {
+	var margin, limit, chuck, vacuum bool
+	for _, f := range r.Findings {
+		switch f.Rule {
+		case hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift:
+			margin = true
+		case hold.RuleChuck:
+			limit, chuck = limit || f.Level < hold.LevelError, chuck || f.Level >= hold.LevelError
+		case hold.RulePumpShort:
+			vacuum = true
+		}
+	}
+	lead := "every piece stays down with the margin asked for, but "
+	var causes []string
+	if margin {
+		lead = "it holds, but "
+		causes = append(causes, "with less in hand than asked for")
+	}
+	if chuck {
+		causes = append(causes, "the tool cuts into the chuck")
+	} else if limit {
+		causes = append(causes, "the tool cuts deeper into the layer than its limit")
+	}
+	if vacuum {
+		causes = append(causes, "the vacuum falls below the alarm")
+	}
+	switch n := len(causes); n {
+	case 0:
+		return "it holds, but not as asked for"
+	case 1:
+		return lead + causes[0]
+	default:
+		return lead + strings.Join(causes[:n-1], ", ") + " and " + causes[n-1]
 	}
 }
 

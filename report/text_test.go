@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -108,6 +109,9 @@ func TestEveryVerdictHasItsSentence(t *testing.T) {
 		var b bytes.Buffer
 		r, _ := fixture()
 		r.Verdict = v
+		if v == hold.AtRisk { // what comes loose in the fixture is not part of it
+			r.Findings = slices.DeleteFunc(r.Findings, func(f hold.Finding) bool { return f.Level == hold.LevelError })
+		}
 		if err := Text(&b, r, TextOptions{}); err != nil {
 			t.Fatal(err)
 		}
@@ -117,6 +121,34 @@ func TestEveryVerdictHasItsSentence(t *testing.T) {
 			t.Errorf("last line for %s: %q", v, last)
 		}
 		seen[last] = true
+	}
+}
+
+// The sentence of a program at risk names what puts it there, and nothing else.
+func TestTheRiskIsNamedByItsCause(t *testing.T) {
+	nan := math.NaN()
+	low := hold.Finding{Rule: "slip", Level: hold.LevelWarning, Margin: 1.3}
+	layer := hold.Finding{Rule: "chuck", Level: hold.LevelWarning, Margin: nan}
+	through := hold.Finding{Rule: "chuck", Level: hold.LevelError, Margin: nan}
+	pump := hold.Finding{Rule: "pump-short", Level: hold.LevelWarning, Margin: nan}
+	other := hold.Finding{Rule: "outside", Level: hold.LevelNote, Margin: nan}
+	for _, c := range []struct {
+		findings []hold.Finding
+		want     string
+	}{
+		{[]hold.Finding{low, other}, "it holds, but with less in hand than asked for"},
+		{[]hold.Finding{layer}, "every piece stays down with the margin asked for, but the tool cuts deeper into the layer than its limit"},
+		{[]hold.Finding{layer, through}, "every piece stays down with the margin asked for, but the tool cuts into the chuck"},
+		{[]hold.Finding{pump, other}, "every piece stays down with the margin asked for, but the vacuum falls below the alarm"},
+		{[]hold.Finding{through, pump}, "every piece stays down with the margin asked for, but the tool cuts into the chuck and the vacuum falls below the alarm"},
+		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for and the vacuum falls below the alarm"},
+		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, the tool cuts deeper into the layer than its limit and the vacuum falls below the alarm"},
+		{nil, "it holds, but not as asked for"},
+	} {
+		got := verdictInWords(&hold.Result{Verdict: hold.AtRisk, Findings: c.findings})
+		if sentence, _, _ := strings.Cut(got, " ("); sentence != c.want {
+			t.Errorf("got  %q\nwant %q", sentence, c.want)
+		}
 	}
 }
 
