@@ -17,6 +17,7 @@ type source struct {
 
 // call is a subprogram that is being executed.
 type call struct {
+	key   bodyKey
 	from  *source // where to go back to
 	back  cursor
 	body  cursor // where a pass begins
@@ -58,7 +59,7 @@ func (it *interp) call(b *block) {
 	}
 	if w.file != "" {
 		if s := it.open(w.file); s != nil {
-			it.enterSub(s, cursor{src: s.src}, w.file, w.times)
+			it.enterSub(col, s, cursor{src: s.src}, w.file, w.times)
 			return
 		}
 		it.say.unread(col, "the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
@@ -78,7 +79,7 @@ func (it *interp) call(b *block) {
 	case w.times > maxRepeats:
 		it.say.unread(b.at('P'), "%d calls are more than %d; the call is left out", w.times, maxRepeats)
 	default:
-		it.enterSub(s, at, fmt.Sprintf("O%d", w.number), w.times)
+		it.enterSub(col, s, at, fmt.Sprintf("O%d", w.number), w.times)
 	}
 }
 
@@ -136,9 +137,16 @@ type bodyKey struct {
 	off int
 }
 
-// enterSub begins the first pass of a subprogram.
-func (it *interp) enterSub(s *source, at cursor, name string, times int) {
+// enterSub begins the first pass of a subprogram. One that is under way already would never end: there are no conditions, so
+// it would call itself again in every pass.
+func (it *interp) enterSub(col int, s *source, at cursor, name string, times int) {
 	key := bodyKey{s.sub, at.off}
+	for i := range it.calls {
+		if it.calls[i].key == key {
+			it.say.unread(col, "%s calls itself, at once or through others, and would never end; the call is left out", name)
+			return
+		}
+	}
 	first := !it.bodies[key]
 	if first && len(it.bodies) < maxPrograms {
 		if it.bodies == nil {
@@ -146,7 +154,7 @@ func (it *interp) enterSub(s *source, at cursor, name string, times int) {
 		}
 		it.bodies[key] = true
 	}
-	it.calls = append(it.calls, call{from: it.file, back: it.cur, body: at, left: times - 1, name: name, first: first})
+	it.calls = append(it.calls, call{key: key, from: it.file, back: it.cur, body: at, left: times - 1, name: name, first: first})
 	it.read(s, at)
 }
 
@@ -295,7 +303,7 @@ func (it *interp) callLabel(col int, w callWords) {
 		it.say.unread(col, "line number N%d is not found; the call is left out", w.number)
 		return
 	}
-	it.enterSub(it.file, at, fmt.Sprintf("N%d", w.number), w.times)
+	it.enterSub(col, it.file, at, fmt.Sprintf("N%d", w.number), w.times)
 }
 
 // label gives where the first line with N-number n begins.
