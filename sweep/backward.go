@@ -36,73 +36,112 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	if at == tickNever {
 		f.move = -1
 	} else if f.move < 0 || at < c.clock.first[f.move] || at >= c.clock.first[f.move+1] {
-		f.move = int32(c.clock.move(at))
+		if m := f.move - 1; m >= 0 && at >= c.clock.first[m] && at < c.clock.first[m+1] {
+			f.move = m
+		} else {
+			f.move = int32(c.clock.move(at))
+		}
 	}
 	slot, k := id>>(2*tileBits), int(id&(tileArea-1))
 	t := c.list[slot]
 	i := int(tileOf[slot])
-	var near [4]int32
-	count := 0
-	rim := false
+	var near around
 	blank := c.blankAt(i, k)
-	neck := false
 	if x, y := k&tileMask, k>>tileBits; x > 0 && x < tileMask && y > 0 && y < tileMask && t.blank == nil {
-		var l [4]int32
-		sides := 0
-		for n, nk := range [4]int{k + 1, k + tileSide, k - 1, k - tileSide} {
-			l[n] = t.label[nk]
-			if l[n] == noNode {
-				if t.cut[nk] == tickOutside {
-					rim = true
-				}
-				continue
-			}
-			sides++
-			near, count = f.addNear(near, count, l[n])
-		}
-		if sides > 1 {
-			joined := 0
-			for n, nk := range [4]int{k + tileSide + 1, k + tileSide - 1, k - tileSide - 1, k - tileSide + 1} {
-				if l[n] != noNode && l[(n+1)&3] != noNode && t.label[nk] != noNode {
-					joined++
-				}
-			}
-			neck = sides-joined > 1
-		}
+		f.lookInside(&near, t, k)
 	} else {
-		for dir := 0; dir < 4; dir++ {
-			ni, nk, ok := c.side(i, k, dir)
-			if !ok {
-				rim = true
-				continue
-			}
-			if l := f.labelIn(ni, nk, blank); l != noNode {
-				near, count = f.addNear(near, count, l)
-			} else if o := c.tiles[ni]; o != nil && o.cut[nk] == tickOutside || o == nil && c.plain[ni].blank == noBlank {
-				rim = true
-			}
-		}
-		neck = count == 1 && f.isNeck(i, k, blank)
+		f.lookAround(&near, i, k, blank)
 	}
 	root := noNode
-	switch count {
+	switch near.count {
 	case 0:
 		root = f.add(blank, repOf(i, k))
 	case 1:
-		root = near[0]
-		if neck && f.seekNecks {
+		root = near.sets[0]
+		if near.neck && f.seekNecks {
 			f.necks = append(f.necks, uint64(at)<<32|uint64(id))
 		}
 	default:
-		root = f.meet(near[:count], at, id)
+		root = f.meet(near.sets[:near.count], at, id)
 	}
 	t.label[k] = root
 	n := &f.nodes[root]
 	n.enter(f.move)
 	n.size++
-	n.sx += int64(i%c.tx)<<tileBits + int64(k&tileMask)
-	n.sy += int64(i/c.tx)<<tileBits + int64(k>>tileBits)
-	n.rim = n.rim || rim
+	ty := uint32(i) / uint32(c.tx)
+	n.sx += int64(uint32(i)-ty*uint32(c.tx))<<tileBits + int64(k&tileMask)
+	n.sy += int64(ty)<<tileBits + int64(k>>tileBits)
+	n.rim = n.rim || near.rim
+}
+
+// around is what a cell finds at its four sides when it comes back.
+type around struct {
+	sets  [4]int32 // the first count of them are the sets there, each once
+	count int
+	rim   bool // the blank ends there
+	neck  bool // the sides hang together only by the cell, as far as the eight cells round it tell
+}
+
+func (a *around) add(root int32) {
+	for n := 0; n < a.count; n++ {
+		if a.sets[n] == root {
+			return
+		}
+	}
+	a.sets[a.count] = root
+	a.count++
+}
+
+// lookInside does it for a cell whose neighbours all lie in its own tile.
+func (f *forest) lookInside(a *around, t *tile, k int) {
+	r, u, l, d := t.label[k+1], t.label[k+tileSide], t.label[k-1], t.label[k-tileSide]
+	sides, last := 0, noNode
+	for n, side := range [4]int32{r, u, l, d} {
+		if side == noNode {
+			a.rim = a.rim || t.cut[k+[4]int{1, tileSide, -1, -tileSide}[n]] == tickOutside
+			continue
+		}
+		sides++
+		if side != last {
+			a.add(f.find(side))
+			last = side
+		}
+	}
+	if sides < 2 {
+		return
+	}
+	joined := 0
+	if r != noNode && u != noNode && t.label[k+tileSide+1] != noNode {
+		joined++
+	}
+	if u != noNode && l != noNode && t.label[k+tileSide-1] != noNode {
+		joined++
+	}
+	if l != noNode && d != noNode && t.label[k-tileSide-1] != noNode {
+		joined++
+	}
+	if d != noNode && r != noNode && t.label[k-tileSide+1] != noNode {
+		joined++
+	}
+	a.neck = sides-joined > 1
+}
+
+// lookAround does it for any cell.
+func (f *forest) lookAround(a *around, i, k int, blank int16) {
+	c := f.c
+	for dir := 0; dir < 4; dir++ {
+		ni, nk, ok := c.side(i, k, dir)
+		if !ok {
+			a.rim = true
+			continue
+		}
+		if l := f.labelIn(ni, nk, blank); l != noNode {
+			a.add(f.find(l))
+		} else if o := c.tiles[ni]; o != nil && o.cut[nk] == tickOutside || o == nil && c.plain[ni].blank == noBlank {
+			a.rim = true
+		}
+	}
+	a.neck = a.count == 1 && f.seekNecks && f.isNeck(i, k, blank)
 }
 
 // isNeck tells whether the neighbours of a cell fall apart into several groups without it, looking no further than the
@@ -129,17 +168,6 @@ func (f *forest) isNeck(i, k int, blank int16) bool {
 		}
 	}
 	return sides-joined > 1
-}
-
-func (f *forest) addNear(near [4]int32, count int, label int32) ([4]int32, int) {
-	r := f.find(label)
-	for n := 0; n < count; n++ {
-		if near[n] == r {
-			return near, count
-		}
-	}
-	near[count] = r
-	return near, count + 1
 }
 
 // meet joins sets at a cell. Crumbs are taken in by the largest; two or more grown sets make a new node.
@@ -183,6 +211,7 @@ func (f *forest) meet(sets []int32, at tick, id uint32) int32 {
 type queue struct {
 	ids   []uint32
 	first []int // of each bucket; one more entry for the end
+	shift int   // a bucket holds 1<<shift ticks
 	buf   []uint64
 	spare []uint64
 	// stand gives, for a tick in which a tool goes straight down, the square of a cell's distance from it; nil for other
@@ -202,7 +231,7 @@ func newQueue(c *cells, level func(t *tile) *[tileArea]tick) *queue {
 	for last>>shift >= queueBuckets {
 		shift++
 	}
-	q := &queue{first: make([]int, int(last>>shift)+2)}
+	q := &queue{shift: shift, first: make([]int, int(last>>shift)+2)}
 	for _, t := range c.list {
 		for _, at := range level(t) {
 			if at >= firstTick && at != tickNever {
@@ -234,13 +263,19 @@ func (q *queue) bucket(c *cells, n int, level func(t *tile) *[tileArea]tick) []u
 		q.buf = append(q.buf, uint64(level(c.list[id>>(2*tileBits)])[id&(tileArea-1)])<<32|uint64(id))
 	}
 	out := q.buf
-	if len(q.buf) < 256 {
+	switch {
+	case len(q.buf) < 32 || len(q.buf) < 256 && q.shift > 8:
 		slices.Sort(q.buf)
-	} else {
+	default:
 		if cap(q.spare) < len(q.buf) {
-			q.spare = make([]uint64, len(q.buf))
+			q.spare = make([]uint64, len(q.buf)+len(q.buf)/2)
 		}
-		out = sortByTick(q.buf, q.spare[:len(q.buf)])
+		out = q.spare[:len(q.buf)]
+		if q.shift <= 8 {
+			sortInBucket(q.buf, out, q.shift)
+		} else {
+			out = sortByTick(q.buf, out)
+		}
 	}
 	if q.stand != nil {
 		q.outwards(out)
@@ -262,6 +297,25 @@ func (q *queue) outwards(events []uint64) {
 			}
 		}
 		i = j
+	}
+}
+
+// sortInBucket puts cells whose ticks differ in the lowest bits only, eight at most, in order; the result lies in b. It
+// counts once and is stable, as sortByTick.
+func sortInBucket(a, b []uint64, bits int) {
+	var next [256]int32
+	mask := uint64(1)<<bits - 1
+	for _, v := range a {
+		next[v>>32&mask]++
+	}
+	sum := int32(0)
+	for i, n := range next[:mask+1] {
+		next[i], sum = sum, sum+n
+	}
+	for _, v := range a {
+		d := v >> 32 & mask
+		b[next[d]] = v
+		next[d]++
 	}
 }
 

@@ -142,21 +142,24 @@ func (f *forest) remaining() {
 			continue
 		}
 		nearRim := c.nearRim(i)
-		last, to := noNode, noNode
-		for k, l := range t.label {
+		for k := 0; k < tileArea; {
+			l := t.label[k]
 			if l == noNode {
+				k++
 				continue
 			}
-			if l != last {
-				last, to = l, fold(l)
+			// A run of one label in a row is entered at once.
+			to, k0, stop := fold(l), k, k|tileMask
+			for ; k <= stop && t.label[k] == l; k++ {
+				t.label[k] = to
 			}
-			t.label[k] = to
+			count, x, y := int64(k-k0), x0+int64(k0&tileMask), y0+int64(k0>>tileBits)
 			n := &f.nodes[to]
-			n.size++
-			n.sx += x0 + int64(k&tileMask)
-			n.sy += y0 + int64(k>>tileBits)
-			if nearRim && !n.rim {
-				n.rim = f.atRim(i, k)
+			n.size += count
+			n.sx += count*x + count*(count-1)/2
+			n.sy += count * y
+			for j := k0; nearRim && !n.rim && j < k; j++ {
+				n.rim = f.atRim(i, j)
 			}
 		}
 	}
@@ -184,26 +187,34 @@ const noNode int32 = -1
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
 func (f *forest) scanTile(i int, t *tile) {
 	gone := f.level(t)
+	ua, ub := noNode, noNode // united last
 	for k := range gone {
-		t.label[k] = noNode
 		if gone[k] != tickNever {
+			t.label[k] = noNode
 			continue
 		}
-		b := f.c.blankAt(i, k)
-		l := f.leftOf(i, t, k, b)
-		d := f.below(i, t, k, b)
+		l, d := noNode, noNode
+		if t.blank == nil && k&tileMask != 0 && k >= tileSide {
+			l, d = t.label[k-1], t.label[k-tileSide]
+		} else {
+			b := f.c.blankAt(i, k)
+			l, d = f.leftOf(i, t, k, b), f.below(i, t, k, b)
+		}
 		switch {
+		case l == d && l != noNode:
+			t.label[k] = l
 		case l != noNode && d != noNode:
 			t.label[k] = l
-			if l != d {
+			if l != ua || d != ub {
 				f.unite(l, d)
+				ua, ub = l, d
 			}
 		case l != noNode:
 			t.label[k] = l
 		case d != noNode:
 			t.label[k] = d
 		default:
-			t.label[k] = f.add(b, repOf(i, k))
+			t.label[k] = f.add(f.c.blankAt(i, k), repOf(i, k))
 		}
 	}
 }
