@@ -154,10 +154,8 @@ func TestSameBitsOnAnyNumberOfProcessors(t *testing.T) {
 		return leaks, patches
 	}
 	leaks, patches := run(1)
-	for _, processors := range []int{2, 7} {
-		l, p := run(processors)
-		if !slices.Equal(l, leaks) || !slices.Equal(p, patches) {
-			t.Errorf("%d processors: not the same as on one", processors)
-		}
+	l, p := run(5)
+	if !slices.Equal(l, leaks) || !slices.Equal(p, patches) {
+		t.Error("five processors: not the same as on one")
 	}
 }

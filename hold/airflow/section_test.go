@@ -23,43 +23,63 @@ func (s section) solve() (lost, leak float64) {
 	w := make([]float64, n*s.columns)
 	at := func(i int) float64 { return (float64(i) + 0.5) / float64(n) }
 	air := func(i, k int) bool { return k >= n-deep && s.bared(at(i)) }
+	// A cell's balance: its value times sum is flow plus the values of up to four neighbours; w[len-1] stays 0 for those that are missing.
+	type balance struct {
+		cell      int
+		neighbour [4]int
+		flow, sum float64
+	}
+	w = append(w, 0)
+	var cells []balance
+	for k := 0; k < n; k++ {
+		for i := 0; i < s.columns; i++ {
+			if air(i, k) {
+				continue
+			}
+			c := balance{cell: k*s.columns + i}
+			beside := func(side, i2, k2 int) {
+				c.neighbour[side] = len(w) - 1
+				switch {
+				case k2 < 0:
+					if s.plenum(at(i2)) {
+						c.sum, c.flow = c.sum+2, c.flow+2
+					}
+				case i2 < 0:
+					if s.openEnd {
+						c.sum += 2
+					}
+				case i2 >= s.columns:
+				case k2 >= n:
+					if s.bared(at(i2)) {
+						c.sum += 2
+					}
+				case air(i2, k2):
+					c.sum += 2
+				default:
+					c.sum++
+					c.neighbour[side] = k2*s.columns + i2
+				}
+			}
+			beside(0, i-1, k)
+			beside(1, i+1, k)
+			beside(2, i, k-1)
+			beside(3, i, k+1)
+			cells = append(cells, c)
+		}
+	}
 	omega := 2 / (1 + math.Sin(math.Pi/float64(2*n)))
 	for round := 0; round < 50000; round++ {
 		worst := 0.0
-		for k := 0; k < n; k++ {
-			for i := 0; i < s.columns; i++ {
-				if air(i, k) {
-					continue
-				}
-				var sum, flow float64
-				beside := func(i2, k2 int) {
-					switch {
-					case k2 < 0:
-						if s.plenum(at(i2)) {
-							sum, flow = sum+2, flow+2
-						}
-					case i2 < 0:
-						if s.openEnd {
-							sum += 2
-						}
-					case i2 >= s.columns:
-					case k2 >= n:
-						if s.bared(at(i2)) {
-							sum += 2
-						}
-					case air(i2, k2):
-						sum += 2
-					default:
-						sum, flow = sum+1, flow+w[k2*s.columns+i2]
-					}
-				}
-				beside(i-1, k)
-				beside(i+1, k)
-				beside(i, k-1)
-				beside(i, k+1)
-				change := flow/sum - w[k*s.columns+i]
-				w[k*s.columns+i] += omega * change
-				worst = math.Max(worst, math.Abs(change))
+		for i := range cells {
+			c := &cells[i]
+			flow := c.flow + w[c.neighbour[0]] + w[c.neighbour[1]] + w[c.neighbour[2]] + w[c.neighbour[3]]
+			change := flow/c.sum - w[c.cell]
+			w[c.cell] += omega * change
+			if change < 0 {
+				change = -change
+			}
+			if change > worst {
+				worst = change
 			}
 		}
 		if worst < 1e-10 {
