@@ -5,11 +5,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"net/url"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -107,11 +104,11 @@ const (
 	fingerprintName = "ruleBlockPiece/v1"
 )
 
-// The states of a result against a baseline (SARIF 2.1.0, 3.27.24).
+// The states of a result against a baseline (SARIF 2.1.0, 3.27.24). That section also knows "updated", which is left to
+// tools that tell it from "unchanged"; here a finding that is there before and now is unchanged, whatever its figures.
 const (
 	stateNew       = "new"
 	stateUnchanged = "unchanged"
-	stateUpdated   = "updated"
 	stateAbsent    = "absent"
 )
 
@@ -125,9 +122,8 @@ func SARIF(results []*hold.Result, baseline []byte, version string) ([]byte, err
 // not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so that it survives
 // renumbering and lines added above; where the text is not known it is made of rule and piece alone.
 //
-// baseline is an earlier output, or nil. With one, each result is marked new, unchanged, or updated when its level or its
-// margin (to two decimals) changed; results of the baseline that are gone from a program of this run are added as absent. It fails if the baseline is no SARIF
-// 2.1.0 file.
+// baseline is an earlier output, or nil. With one, each result is marked new or unchanged; results of the baseline that are
+// gone from a program of this run are added as absent. It fails if the baseline is no SARIF 2.1.0 file.
 func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version, FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " + Caution},
@@ -161,9 +157,11 @@ func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, vers
 		}
 	}
 	if baseline != nil {
-		if err := compare(&run, baseline); err != nil {
+		base, err := NewBaseline(baseline)
+		if err != nil {
 			return nil, err
 		}
+		base.mark(&run)
 	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -261,83 +259,4 @@ func (r sarifResult) identity() string {
 		uri = r.Locations[0].PhysicalLocation.ArtifactLocation.URI
 	}
 	return uri + "\x00" + r.PartialFingerprints[fingerprintName]
-}
-
-// sameFigures tells whether two results of one identity say the same: rule level and margin to two decimals.
-func (r sarifResult) sameFigures(o sarifResult) bool {
-	margin := func(r sarifResult) string {
-		if r.Properties == nil || r.Properties.Margin == nil {
-			return ""
-		}
-		return marginText(float64(*r.Properties.Margin))
-	}
-	return r.Level == o.Level && margin(r) == margin(o)
-}
-
-// compare marks the results of a run against a baseline and adds those that are gone.
-func compare(run *sarifRun, baseline []byte) error {
-	var old sarifLog
-	if err := json.Unmarshal(baseline, &old); err != nil {
-		return baselineError(err)
-	}
-	if old.Version != sarifVersion {
-		return fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of an earlier run", sarifVersion, plain(old.Version))
-	}
-	before := make(map[string]sarifResult)
-	var order []string
-	for _, r := range old.Runs {
-		if r.Tool.Driver.Name != driverName {
-			continue
-		}
-		for _, res := range r.Results {
-			if res.BaselineState == stateAbsent || res.PartialFingerprints[fingerprintName] == "" {
-				continue
-			}
-			id := res.identity()
-			if _, twice := before[id]; !twice {
-				before[id] = res
-				order = append(order, id)
-			}
-		}
-	}
-	for i := range run.Results {
-		id := run.Results[i].identity()
-		was, known := before[id]
-		switch {
-		case !known:
-			run.Results[i].BaselineState = stateNew
-		case run.Results[i].sameFigures(was):
-			run.Results[i].BaselineState = stateUnchanged
-		default:
-			run.Results[i].BaselineState = stateUpdated
-		}
-		delete(before, id)
-	}
-	// Absent findings of programs that are not part of this run say nothing: they were not looked for.
-	var looked []string
-	for _, a := range run.Artifacts {
-		looked = append(looked, a.Location.URI)
-	}
-	slices.Sort(looked)
-	for _, id := range order {
-		gone, left := before[id]
-		if !left || len(gone.Locations) == 0 {
-			continue
-		}
-		if _, found := slices.BinarySearch(looked, gone.Locations[0].PhysicalLocation.ArtifactLocation.URI); !found {
-			continue
-		}
-		gone.BaselineState = stateAbsent
-		gone.RuleIndex = nil // it counted in the other file's list of rules
-		run.Results = append(run.Results, gone)
-	}
-	return nil
-}
-
-func baselineError(err error) error {
-	var syntax *json.SyntaxError
-	if errors.As(err, &syntax) {
-		return fmt.Errorf("the baseline is not JSON (byte %d); give the findings.sarif of an earlier run", syntax.Offset)
-	}
-	return errors.New("the baseline is JSON but not SARIF; give the findings.sarif of an earlier run")
 }

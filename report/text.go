@@ -17,6 +17,8 @@ type TextOptions struct {
 	// Said is for one of several programs: assumptions that it holds are only counted, the others are said and put into
 	// it, and the caution is left to whoever ends the run. nil: the program stands alone.
 	Said map[string]bool
+	// Compared marks the findings against a baseline. nil: there is none.
+	Compared *Comparison
 }
 
 // SGR sequences of the terminal, ECMA-48, 8.3.117. Bold and underline go with the colours, so that the grades
@@ -33,8 +35,13 @@ const (
 // a one-line verdict. Errors are those of w.
 func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 	b := bufio.NewWriter(w)
-	for _, f := range r.Findings {
-		textFinding(b, r.Program.Path, f, o)
+	for i, f := range r.Findings {
+		textFinding(b, r.Program.Path, f, o.Compared.state(i), o)
+	}
+	if o.Compared != nil && !o.Quiet {
+		for _, gone := range o.Compared.Absent {
+			fmt.Fprintf(b, "%s: absent since the baseline: %s\n", plain(r.Program.Path), plain(gone))
+		}
 	}
 	if !o.Quiet {
 		textSummary(b, r, o)
@@ -67,8 +74,13 @@ func place(path string, line, column int) string {
 	}
 }
 
-func textFinding(b *bufio.Writer, path string, f hold.Finding, o TextOptions) {
-	fmt.Fprintf(b, "%s %s: %s\n", place(plain(path), f.Line, f.Column), paint(word(f), levelColour(f.Level), o), plain(f.Message))
+// textFinding writes one finding. state is its state against the baseline, at the end of the line, so that the form
+// which editors read stays as it is; "" for none.
+func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o TextOptions) {
+	if state != "" {
+		state = " [" + state + "]"
+	}
+	fmt.Fprintf(b, "%s %s: %s%s\n", place(plain(path), f.Line, f.Column), paint(word(f), levelColour(f.Level), o), plain(f.Message), state)
 	if f.Remedy != "" && !o.Quiet {
 		fmt.Fprintf(b, "    remedy: %s\n", plain(f.Remedy))
 	}
@@ -165,12 +177,7 @@ func riskInWords(r *hold.Result) string {
 			vacuum = true
 		}
 	}
-	lead := "every piece stays down with the margin asked for, but "
 	var causes []string
-	if margin {
-		lead = "it holds, but "
-		causes = append(causes, "with less in hand than asked for")
-	}
 	if chuck {
 		causes = append(causes, "the tool cuts into the chuck")
 	} else if limit {
@@ -179,14 +186,17 @@ func riskInWords(r *hold.Result) string {
 	if vacuum {
 		causes = append(causes, "the vacuum falls below the alarm")
 	}
-	switch n := len(causes); n {
-	case 0:
-		return "it holds, but not as asked for"
-	case 1:
-		return lead + causes[0]
-	default:
-		return lead + strings.Join(causes[:n-1], ", ") + " and " + causes[n-1]
+	also := strings.Join(causes, " and ")
+	const less = "it holds, but with less in hand than asked for"
+	switch {
+	case margin && also != "":
+		return less + ", and " + also
+	case margin:
+		return less
+	case also != "":
+		return "every piece stays down with the margin asked for, but " + also
 	}
+	return "it holds, but not as asked for"
 }
 
 // piecesInWords counts the pieces by how they fare.

@@ -141,8 +141,8 @@ func TestTheRiskIsNamedByItsCause(t *testing.T) {
 		{[]hold.Finding{layer, through}, "every piece stays down with the margin asked for, but the tool cuts into the chuck"},
 		{[]hold.Finding{pump, other}, "every piece stays down with the margin asked for, but the vacuum falls below the alarm"},
 		{[]hold.Finding{through, pump}, "every piece stays down with the margin asked for, but the tool cuts into the chuck and the vacuum falls below the alarm"},
-		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for and the vacuum falls below the alarm"},
-		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, the tool cuts deeper into the layer than its limit and the vacuum falls below the alarm"},
+		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for, and the vacuum falls below the alarm"},
+		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, and the tool cuts deeper into the layer than its limit and the vacuum falls below the alarm"},
 		{nil, "it holds, but not as asked for"},
 	} {
 		got := verdictInWords(&hold.Result{Verdict: hold.AtRisk, Findings: c.findings})
@@ -169,5 +169,52 @@ func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
 	}
 	if err := TextCaution(&out, o); err != nil || !strings.Contains(out.String(), "not a guarantee") {
 		t.Errorf("no caution at the end (%v):\n%s", err, &out)
+	}
+}
+
+// With a baseline each finding ends in its state, and what is gone is told, but not to those who asked for findings only.
+func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
+	r, src := fixture()
+	base, err := NewBaseline(sarifOf(t, r, src, nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed, _ := fixture()
+	changed.Findings[1].Margin = 0.5 // as before, only worse
+	changed.Findings[3].Piece = 12
+	changed.Findings = append(changed.Findings[:2], changed.Findings[3:]...)
+	compared := base.Compare(changed, FindingLines(changed, src))
+	if want := []string{"unchanged", "unchanged", "new", "unchanged"}; !slices.Equal(compared.States, want) {
+		t.Errorf("states %v, want %v", compared.States, want)
+	}
+	if len(compared.Absent) != 2 {
+		t.Errorf("absent: %q", compared.Absent)
+	}
+	var all, quiet, bare bytes.Buffer
+	for _, c := range []struct {
+		b *bytes.Buffer
+		o TextOptions
+	}{{&all, TextOptions{Compared: &compared}}, {&quiet, TextOptions{Compared: &compared, Quiet: true}}, {&bare, TextOptions{}}} {
+		if err := Text(c.b, changed, c.o); err != nil {
+			t.Fatal(err)
+		}
+	}
+	twist := r.Findings[2]
+	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: absent since the baseline: twist: " + twist.Message + "\n"} {
+		if !strings.Contains(all.String(), want) {
+			t.Errorf("%q is missing in\n%s", want, &all)
+		}
+	}
+	if n := strings.Count(quiet.String(), "\n"); n != len(changed.Findings) || strings.Count(quiet.String(), "]\n") != n {
+		t.Errorf("quiet, marked:\n%s", &quiet)
+	}
+	if strings.Contains(bare.String(), "unchanged") || strings.Contains(bare.String(), "absent") {
+		t.Errorf("marked without a baseline:\n%s", &bare)
+	}
+
+	// A program that the baseline does not know is new throughout.
+	changed.Program.Path = "parts/other.nc"
+	if c := base.Compare(changed, FindingLines(changed, src)); slices.Contains(c.States, "unchanged") || len(c.Absent) > 0 {
+		t.Errorf("another program: %+v", c)
 	}
 }

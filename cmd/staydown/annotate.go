@@ -34,6 +34,15 @@ func runAnnotate(args []string, s streams) int {
 		return p.status
 	}
 	path := f.Arg(0)
+	name := *out
+	if name == "" {
+		ext := filepath.Ext(path)
+		name = strings.TrimSuffix(path, ext) + ".annotated" + ext
+	}
+	if p := sparing(path, name); p != nil {
+		fmt.Fprintln(s.err, p)
+		return p.status
+	}
 	d, p := analyse(path, set)
 	if p != nil {
 		fmt.Fprintln(s.err, p)
@@ -45,22 +54,16 @@ func runAnnotate(args []string, s streams) int {
 		return exitUnanalysed
 	}
 	status := statusOf(d.analysis.Result)
-	switch *out {
-	case "-":
+	if name == "-" {
 		if _, err := s.out.Write(annotated); err != nil {
 			return broken(s, err)
 		}
-	default:
-		name := *out
-		if name == "" {
-			ext := filepath.Ext(path)
-			name = strings.TrimSuffix(path, ext) + ".annotated" + ext
-		}
-		if err := writeWhole(name, annotated); err != nil {
-			fmt.Fprintln(s.err, err)
-			return exitUsage
-		}
-		fmt.Fprintf(s.err, "%s: written\n", filepath.ToSlash(name))
+		return status
 	}
+	if err := writeWhole(name, annotated); err != nil {
+		fmt.Fprintln(s.err, err)
+		return exitUsage
+	}
+	fmt.Fprintf(s.err, "%s: written\n", filepath.ToSlash(name))
 	return status
 }

@@ -26,6 +26,18 @@ func writeWhole(path string, data []byte) error {
 	return nil
 }
 
+// sparing refuses to write to path when the file there, by whatever name or link, is the program that was read.
+func sparing(program, path string) *problem {
+	was, err := os.Stat(program)
+	if err != nil {
+		return nil // reading it says why
+	}
+	if is, err := os.Stat(path); err == nil && os.SameFile(was, is) {
+		return misused("%s: is the program itself and is not overwritten; choose another file with -o", filepath.ToSlash(path))
+	}
+	return nil
+}
+
 // unwritten is the problem of a file of the output folder that could not be written: a wrong place is wrong usage, a full
 // disk is not.
 func unwritten(path string, err error) *problem {

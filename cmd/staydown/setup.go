@@ -26,6 +26,10 @@ func runSetup(args []string, s streams) int {
 	}
 	draft := job.Draft(parse.Read(src, parse.Options{Name: path}), path)
 	if *out != "" {
+		if p := sparing(path, *out); p != nil {
+			fmt.Fprintln(s.err, p)
+			return p.status
+		}
 		if _, err := os.Lstat(*out); err == nil && !*force {
 			fmt.Fprintf(s.err, "%s: is there already and may hold your own figures; choose another file, or overwrite it with --force\n", *out)
 			return exitUsage
