@@ -11,8 +11,6 @@ import (
 	"staydown/sweep"
 )
 
-const degree = math.Pi / 180
-
 // Explain gives the working of the worst step of a block on every piece that it touches. It fails, with a reason and
 // what to do, when the program has no such line or nothing is cut there.
 func (a *Analysis) Explain(line int) (Working, error) {
