@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"staydown/hold"
 )
@@ -69,7 +70,8 @@ func (b *Baseline) Compare(r *hold.Result, lines Lines) Comparison {
 	var out Comparison
 	for _, res := range run.Results {
 		if res.BaselineState == stateAbsent {
-			out.Absent = append(out.Absent, res.RuleID+": "+res.Message.Text)
+			message, _, _ := strings.Cut(res.Message.Text, remedyLead) // what helped is of no use any more
+			out.Absent = append(out.Absent, res.RuleID+": "+message)
 			continue
 		}
 		out.States = append(out.States, res.BaselineState)

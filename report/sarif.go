@@ -102,6 +102,8 @@ const (
 	driverName   = "staydown"
 	// fingerprintName versions how a fingerprint is made; older ones are then not matched by mistake.
 	fingerprintName = "ruleBlockPiece/v1"
+	// remedyLead stands between the message and the remedy of a result.
+	remedyLead = ". Remedy: "
 )
 
 // The states of a result against a baseline (SARIF 2.1.0, 3.27.24). That section also knows "updated", which is left to
@@ -200,7 +202,7 @@ func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, 
 		out.RuleIndex = &i
 	}
 	if f.Remedy != "" {
-		out.Message.Text += ". Remedy: " + f.Remedy
+		out.Message.Text += remedyLead + f.Remedy
 	}
 	if f.Line > 0 {
 		region := &sarifRegion{StartLine: f.Line}

@@ -200,7 +200,8 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 		}
 	}
 	twist := r.Findings[2]
-	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: absent since the baseline: twist: " + twist.Message + "\n"} {
+	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: absent since the baseline: twist: " + twist.Message + "\n",
+		"parts/nest.nc: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, &all)
 		}

@@ -23,7 +23,8 @@ type presenter struct {
 	opt      *checkOptions
 	streams  streams
 	bar      progress
-	baseline []byte // nil for none
+	baseline []byte           // nil for none
+	base     *report.Baseline // the same, read when the first outcome comes
 	leftOver func(n int) string
 
 	status  int
@@ -41,6 +42,9 @@ type presenter struct {
 // take tells of one outcome; false means that it is of no use to go on.
 func (p *presenter) take(out outcome) bool {
 	p.bar.clear()
+	if p.baseline != nil && p.base == nil {
+		p.base, _ = report.NewBaseline(p.baseline) // a baseline that cannot be read was refused before the run
+	}
 	p.targets = append(p.targets, out.target)
 	p.results = append(p.results, out.result)
 	lines := report.Lines{}
@@ -78,7 +82,12 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 	case p.opt.format != "text":
 		return nil
 	case out.status == 0:
-		return report.Text(w, out.result, p.textOptions())
+		o := p.textOptions()
+		if p.base != nil {
+			c := p.base.Compare(out.result, p.lines[len(p.lines)-1])
+			o.Compared = &c
+		}
+		return report.Text(w, out.result, o)
 	case !p.opt.quiet:
 		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", out.target.path, out.result.Verdict)
 		return err
