@@ -71,6 +71,44 @@ func TestEmptyResultIsValid(t *testing.T) {
 	}
 }
 
+// A piece that hangs on a skin to the end was never freed: it counts as stock, has a web, and stands behind the freed ones.
+func TestPieceOnWebsIsValid(t *testing.T) {
+	r, _ := fixture()
+	r.Timeline = r.Timeline[:3]
+	hanging := r.Pieces[1]
+	hanging.ID, hanging.Freed, hanging.FreedLine, hanging.FreedTimeS = len(r.Pieces)+1, false, 0, 0
+	hanging.WebLine, hanging.WebMM2 = 44, 50
+	r.Pieces = append(r.Pieces, hanging)
+	data, err := JSON(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := valid(t, data); err != nil {
+		t.Error(err)
+	}
+	var back struct {
+		Pieces []struct {
+			ID     int
+			Origin string
+			Freed  *struct{}
+			Web    *struct {
+				Line int
+			}
+		}
+	}
+	if err := json.Unmarshal(data, &back); err != nil {
+		t.Fatal(err)
+	}
+	if p := back.Pieces[len(back.Pieces)-1]; p.ID != 10 || p.Origin != "stock" || p.Freed != nil || p.Web == nil || p.Web.Line != 44 {
+		t.Errorf("%+v", p)
+	}
+	for _, words := range []string{"those that hang on webs to the end", "or a piece that tabs or a skin still join to it at the end"} {
+		if !bytes.Contains(Schema(), []byte(words)) {
+			t.Errorf("the schema does not say %q", words)
+		}
+	}
+}
+
 // A schema that accepts everything would make the other tests worthless.
 func TestSchemaRefuses(t *testing.T) {
 	r, _ := fixture()
