@@ -29,7 +29,8 @@ type picture struct {
 func pictures() []picture {
 	return []picture{
 		{".timeline.png", report.TimelinePNG}, {".timeline.svg", report.TimelineSVG},
-		{".plan.png", report.PlanPNG},
+		{".plan.png", report.PlanPNG}, {".plan.svg", report.PlanSVG},
+		{".pressure.png", report.PressurePNG},
 	}
 }
 
