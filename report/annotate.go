@@ -180,7 +180,7 @@ func isProgramNumber(t []byte) bool {
 
 // headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them.
 func headComment(r *hold.Result, stops int, style CommentStyle) []string {
-	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String(), style)
+	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that program", style)
 	if stops > 0 {
 		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"), style)...)
 	}

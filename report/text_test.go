@@ -92,6 +92,42 @@ func TestMarginsAreRoundedDown(t *testing.T) {
 	}
 }
 
+// Wherever a margin just below a limit is shown, it reads the same and never as the limit: 0.9999 of 1 is loose.
+func TestMarginsReadAlikeEverywhere(t *testing.T) {
+	r, src := fixture()
+	r.Timeline = r.Timeline[:3]
+	for i := range r.Pieces {
+		r.Pieces[i].Least.Margin = 0.9999
+	}
+	f := at(93)
+	f.Piece, f.Margin = 5, 0.9999
+	r.Findings = []hold.Finding{f}
+	for i := range r.Timeline {
+		r.Timeline[i].LeastMargin = 0.9999
+	}
+	var text, page, index, plan bytes.Buffer
+	for _, err := range []error{Text(&text, r, TextOptions{}), HTML(&page, r, src), Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name, c := range map[string]struct{ got, want string }{
+		"text":    {text.String(), "least margin: 0.99 ("},
+		"page":    {page.String(), "The least margin is 0.99:"},
+		"finding": {page.String(), "<dd>0.99</dd>"},
+		"table":   {page.String(), ">0.99</td>"},
+		"index":   {index.String(), ">0.99</td>"},
+		"plan":    {plan.String(), ": 0.99<"},
+	} {
+		if !strings.Contains(c.got, c.want) {
+			t.Errorf("%s: %q is missing", name, c.want)
+		}
+		if strings.Contains(c.got, ">1.00<") || strings.Contains(c.got, ": 1.00<") || strings.Contains(c.got, "margin: 1.00") {
+			t.Errorf("%s: the margin reads as its limit", name)
+		}
+	}
+}
+
 func TestClock(t *testing.T) {
 	for v, want := range map[float64]string{0: "0:00:00", 59.6: "0:01:00", 3599: "0:59:59", 3661: "1:01:01", 360000: "100:00:00", -1: "0:00:00"} {
 		if got := clock(v); got != want {
