@@ -165,10 +165,12 @@ func (b *bridges) look() (again bool) {
 					continue
 				}
 			} else if n == 0 {
-				// Another split so near may itself move: their order must come out of the sets.
+				// Another split so near may itself move: their order must come out of the sets. So must the sizes after the move
+				// under way, by which a part keeps its number, when that is another move.
+				sameMove := b.c.clock.move(hi) == b.c.clock.move(lo)
 				between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
 					sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
-				if hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
+				if sameMove && hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
 					b.f.meets[p.meet].at = l.at
 					b.shift[p.cell] = l.at
 					continue
