@@ -24,7 +24,6 @@ const (
 type settings struct {
 	setup  string  // job file for all programs; "" finds each one's own
 	margin float64 // 0: as the job file says
-	cell   string  // as written on the command line
 	cellMM float64 // 0: as the job file says
 	strict bool
 	// blockDelete is the position of the machine's block delete switch.

@@ -29,10 +29,6 @@ func runAnnotate(args []string, s streams) int {
 	default:
 		return misuse(s, "--comments %q is neither parentheses nor semicolon", *style)
 	}
-	if p := set.check(); p != nil {
-		fmt.Fprintln(s.err, p)
-		return p.status
-	}
 	path := f.Arg(0)
 	name := *out
 	if name == "" {

@@ -122,9 +122,6 @@ func runCheck(args []string, s streams) int {
 		return misuse(s, "--limit %v is below 0; give a time such as 10m, or 0 for none", o.limit)
 	}
 	baseline, p := o.settle()
-	if p == nil {
-		p = o.settings.check()
-	}
 	if p != nil {
 		fmt.Fprintln(s.err, p)
 		return p.status

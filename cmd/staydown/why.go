@@ -22,10 +22,6 @@ func runWhy(args []string, s streams) int {
 	if !ok {
 		return misuse(s, "%q names no line; write PROGRAM:LINE, as in part.nc:412", f.Arg(0))
 	}
-	if p := set.check(); p != nil {
-		fmt.Fprintln(s.err, p)
-		return p.status
-	}
 	d, p := analyse(path, set)
 	if p != nil {
 		fmt.Fprintln(s.err, p)

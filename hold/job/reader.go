@@ -156,7 +156,8 @@ func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) 
 		return 0, false
 	}
 	if !in.has(x) {
-		r.say(v.at, name, fmt.Sprintf("%q is out of range", v.text), "write "+rangeOf(in, u.write))
+		f = outOfRange(strconv.Quote(v.text), in, u.write)
+		r.say(v.at, name, f.what, f.do)
 		return 0, false
 	}
 	return x, true
@@ -180,17 +181,28 @@ func (s section) number(name string, in span) (float64, bool) {
 		s.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form), "write "+name+" = "+trimmed(max(in.low, min(2, in.high))))
 		return 0, false
 	}
-	x, err := strconv.ParseFloat(strings.ReplaceAll(v.text, "_", ""), 64)
-	if err != nil {
-		// Hexadecimal, octal and binary integers are TOML too, but nobody measures in them.
-		s.say(v.at, name, v.text+" is not a plain decimal number", "write digits and a point")
-		return 0, false
-	}
-	if !in.has(x) {
-		s.say(v.at, name, v.text+" is out of range", "write a number "+rangeOf(in, trimmed))
+	x, f := bare(v.text, in)
+	if f != nil {
+		s.say(v.at, name, f.what, f.do)
 		return 0, false
 	}
 	return x, true
+}
+
+// bare reads a number without a unit; underscores between its digits are TOML's.
+func bare(text string, in span) (float64, *fault) {
+	if text == "" {
+		return 0, &fault{"the number is missing", "write a number " + rangeOf(in, trimmed)}
+	}
+	x, err := strconv.ParseFloat(strings.ReplaceAll(text, "_", ""), 64)
+	if err != nil {
+		// Hexadecimal, octal and binary integers are TOML too, but nobody measures in them.
+		return 0, &fault{text + " is not a plain decimal number", "write digits and a point"}
+	}
+	if !in.has(x) {
+		return 0, &fault{text + " is out of range", "write a number " + rangeOf(in, trimmed)}
+	}
+	return x, nil
 }
 
 // count reads a whole number.

@@ -93,6 +93,11 @@ func trimmed(x float64) string {
 // fault says why a text is no quantity of a kind and what to write instead.
 type fault struct{ what, do string }
 
+// outOfRange is the fault of a value outside of in; shown is the value as it was written.
+func outOfRange(shown string, in span, write func(float64) string) *fault {
+	return &fault{fmt.Sprintf("%s is out of range", shown), "write " + rangeOf(in, write)}
+}
+
 // read gives the value of text in the unit that the Job carries. A text that is no quantity of the kind gives a fault.
 func (k kind) read(text string) (float64, *fault) {
 	x, _, f := k.readIn(text)
