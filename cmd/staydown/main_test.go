@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"staydown/hold/job"
 )
 
 // traceVariable names a file to which every analysis of a test appends the path of its program.
@@ -62,7 +64,7 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "small"), os.DirFS(filepath.Join("testdata", "small")))
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
-			"exits": exits, "lines": lines, "samefiles": sameFiles, "absent": absent,
+			"exits": exits, "lines": lines, "samefiles": sameFiles, "absent": absent, "fill": fill,
 		},
 		Condition: func(cond string) (bool, error) {
 			if cond == "fullfs" {
@@ -104,6 +106,21 @@ func lines(ts *testscript.TestScript, neg bool, args []string) {
 	if got := strings.Count(ts.ReadFile(args[1]), "\n"); (got == want) == neg {
 		ts.Fatalf("%s has %d lines", args[1], got)
 	}
+}
+
+// fill writes values in place of the marks of a drafted job file, in order, and demands as many: fill file value...
+func fill(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: fill file value...")
+	}
+	text := ts.ReadFile(args[0])
+	if n := strings.Count(text, job.Fill); n != len(args)-1 {
+		ts.Fatalf("%s has %d marks for %d values", args[0], n, len(args)-1)
+	}
+	for _, value := range args[1:] {
+		text = strings.Replace(text, job.Fill, value, 1)
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o666))
 }
 
 // sameFiles compares two folders: samefiles dir1 dir2.
