@@ -47,7 +47,7 @@ const (
 type Spindle int8
 
 const (
-	SpindleStopped          Spindle = 0
+	SpindleStopped          Spindle = 0  // M5, or not started yet
 	SpindleClockwise        Spindle = 1  // M3
 	SpindleCounterclockwise Spindle = -1 // M4
 )

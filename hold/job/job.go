@@ -38,8 +38,8 @@ type Stock struct {
 type EdgeKind uint8
 
 const (
-	OpenEdge EdgeKind = iota
-	SealedEdge
+	OpenEdge   EdgeKind = iota // air enters at the rim
+	SealedEdge                 // the rim is taped, no air enters
 )
 
 // Layer is the sacrificial sheet between stock and chuck.
@@ -79,10 +79,10 @@ type Zone struct {
 type PumpKind uint8
 
 const (
-	RotaryVane PumpKind = iota
-	DryClaw
-	SideChannel
-	Ejector
+	RotaryVane  PumpKind = iota // deep vacuum, flow nearly the same down to it
+	DryClaw                     // middling vacuum, without oil
+	SideChannel                 // a blower: much flow, little vacuum
+	Ejector                     // driven by compressed air
 )
 
 // String gives the word of the job file.
