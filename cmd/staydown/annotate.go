@@ -13,7 +13,7 @@ func runAnnotate(args []string, s streams) int {
 	var set settings
 	addAnalysisFlags(f, &set)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for standard output)")
-	style := f.String("comments", "parentheses", "how comments are written: parentheses or semicolon")
+	style := f.String("comments", "parentheses", "`STYLE` of the comments: parentheses or semicolon")
 	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) after each block that frees a piece; this changes the program")
 	if status, done := parseFlags(f, args, s); done {
 		return status

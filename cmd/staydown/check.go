@@ -83,7 +83,7 @@ func checkFlags(f *pflag.FlagSet) *checkOptions {
 // addOutputFlags declares the flags of what comes out, which check and join share.
 func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
 	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` (default: only the terminal)")
-	f.StringVar(&o.format, "format", "text", "form of standard output: text, json, sarif or csv")
+	f.StringVar(&o.format, "format", "text", "`FORM` of standard output: text, json, sarif or csv")
 	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`; findings are then marked new, unchanged or absent")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/pflag"
 )
@@ -13,12 +14,22 @@ func newFlags(name, args, does string, s streams) *pflag.FlagSet {
 	f.SetOutput(s.err)
 	f.SortFlags = false
 	f.Usage = func() {
-		fmt.Fprintf(s.out, "usage: staydown %s [FLAGS] %s\n\n%s\n", name, args, does)
-		if text := f.FlagUsagesWrapped(100); text != "" {
+		how := strings.TrimRight("usage: staydown "+name+" [FLAGS] "+args, " ")
+		if !f.HasFlags() {
+			how = strings.Replace(how, " [FLAGS]", "", 1)
+		}
+		fmt.Fprintf(s.out, "%s\n\n%s\n", how, does)
+		if text := plainSwitches(f.FlagUsagesWrapped(100)); text != "" {
 			fmt.Fprintf(s.out, "\nflags:\n%s", text)
 		}
 	}
 	return f
+}
+
+// plainSwitches leaves the values that a switch may be given, which nobody needs, out of a help text; columns stay.
+func plainSwitches(text string) string {
+	const values = "[=true|false]"
+	return strings.ReplaceAll(text, values, strings.Repeat(" ", len(values)))
 }
 
 // parseFlags reads args; done is true when the command has nothing left to do but return status.

@@ -42,6 +42,15 @@ func TestHelpFitsATerminal(t *testing.T) {
 			if n := len([]rune(line)); n > 120 {
 				t.Errorf("%s: line %d has %d columns", name, i+1, n)
 			}
+			if line != strings.TrimRight(line, " ") {
+				t.Errorf("%s: line %d ends in a blank: %q", name, i+1, line)
+			}
+			// What a flag takes is named in capitals, as in the README; switches take nothing.
+			if m := flagLine.FindStringSubmatch(line); m != nil {
+				if value := strings.TrimPrefix(line, m[0]); !regexp.MustCompile(`^(?: [A-Z/]+)?  +\S`).MatchString(value) {
+					t.Errorf("%s: line %d: %q", name, i+1, line)
+				}
+			}
 		}
 	}
 	for _, word := range []string{"0 everything holds", "1 at least one", "2 wrong usage", "3 a program could not be analysed"} {
