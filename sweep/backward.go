@@ -222,7 +222,7 @@ type queue struct {
 // manyAtOnce is the number of cells of one tick from which their order is looked at.
 const manyAtOnce = 8
 
-const queueBuckets = 1 << 14
+const queueBuckets = 1 << 16
 
 // newQueue lists the cells for which level gives a tick of the program.
 func newQueue(c *cells, level func(t *tile) *[tileArea]tick) *queue {
@@ -319,25 +319,31 @@ func sortInBucket(a, b []uint64, bits int) {
 	}
 }
 
-// sortByTick is a stable radix sort on the upper halves; the result lies in a or in b. Digits that are all alike cost
-// one look.
+// sortByTick is a stable radix sort on the upper halves; the result lies in a or in b. Only the digits in which they
+// differ cost anything.
 func sortByTick(a, b []uint64) []uint64 {
-	for shift := 32; shift < 64; shift += 8 {
-		var count [256]int
+	if len(a) == 0 {
+		return a
+	}
+	lo, hi := a[0]>>32, a[0]>>32
+	for _, v := range a {
+		lo, hi = min(lo, v>>32), max(hi, v>>32)
+	}
+	const digit = 11
+	base := lo << 32
+	for left, shift := hi-lo, 32; left > 0; left, shift = left>>digit, shift+digit {
+		var next [1 << digit]int32
 		for _, v := range a {
-			count[v>>shift&255]++
+			next[(v-base)>>shift&(1<<digit-1)]++
 		}
-		if len(a) > 0 && count[a[0]>>shift&255] == len(a) {
-			continue
-		}
-		sum := 0
-		for i, n := range count {
-			count[i], sum = sum, sum+n
+		sum := int32(0)
+		for i, n := range next {
+			next[i], sum = sum, sum+n
 		}
 		for _, v := range a {
-			d := v >> shift & 255
-			b[count[d]] = v
-			count[d]++
+			d := (v - base) >> shift & (1<<digit - 1)
+			b[next[d]] = v
+			next[d]++
 		}
 		a, b = b, a
 	}

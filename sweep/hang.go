@@ -2,8 +2,6 @@ package sweep
 
 import (
 	"sort"
-	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
 )
@@ -48,24 +46,8 @@ func findHangs(s *setup, c *cells, tileOf []int32) []hang {
 // hangOn measures the webs of the hung sets and enters them with their pieces; those that hang to the end become pieces
 // of their own.
 func hangOn(s *setup, c *cells, hangs []hang, r *Record) {
-	var next atomic.Int64
-	work := func() {
-		tools := new(webBench)
-		for {
-			i := int(next.Add(1)) - 1
-			if i >= len(hangs) {
-				return
-			}
-			measureHang(s, c, &hangs[i], tools)
-		}
-	}
-	var wg sync.WaitGroup
-	for i := 1; i < s.opt.Jobs && i < len(hangs); i++ {
-		wg.Add(1)
-		go func() { defer wg.Done(); work() }()
-	}
-	work()
-	wg.Wait()
+	benches := make([]webBench, max(1, s.opt.Jobs))
+	share(s.opt.Jobs, len(hangs), func(worker, i int) { measureHang(s, c, &hangs[i], &benches[worker]) })
 	cell := s.grid.CellMM
 	for i := range hangs {
 		h := &hangs[i]

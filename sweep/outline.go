@@ -23,25 +23,8 @@ func (e extent) union(o extent) extent {
 }
 
 // extents gives for each piece the range of cells that were part of it when it was freed.
-func (t *pieceTree) extents(c *cells) []extent {
-	out := make([]extent, len(t.parent))
-	for i := range out {
-		out[i] = noExtent
-	}
-	for i, tl := range c.tiles {
-		x0, y0 := int32(i%c.tx)<<tileBits, int32(i/c.tx)<<tileBits
-		if tl == nil {
-			if l := c.plain[i].label; l > 0 {
-				out[l] = out[l].with(x0, y0).with(x0+tileMask, y0+tileMask)
-			}
-			continue
-		}
-		for k, l := range tl.label {
-			if l > 0 {
-				out[l] = out[l].with(x0+int32(k&tileMask), y0+int32(k>>tileBits))
-			}
-		}
-	}
+func (t *pieceTree) extents() []extent {
+	out := t.tally.ext
 	// Children have higher ids than their parents.
 	for i := len(out) - 1; i > 0; i-- {
 		if p := t.parent[i]; p > 0 {

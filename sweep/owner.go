@@ -2,6 +2,7 @@ package sweep
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"staydown/parse"
@@ -10,19 +11,30 @@ import (
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
 // tool touches.
 func own(s *setup, c *cells, raw []Step) []Step {
-	o := &owner{s: s, c: c}
+	var freed []freeing
 	for id := 1; id < len(c.tree.freed); id++ {
 		if at := c.tree.freed[id]; at >= firstTick {
-			o.freed = append(o.freed, freeing{at, int32(id)})
+			freed = append(freed, freeing{at, int32(id)})
 		}
 	}
-	sort.SliceStable(o.freed, func(i, j int) bool { return o.freed[i].at < o.freed[j].at })
-	out := make([]Step, 0, len(raw))
-	for i := range raw {
-		out = o.publish(out, &raw[i])
-	}
-	return out
+	sort.SliceStable(freed, func(i, j int) bool { return freed[i].at < freed[j].at })
+	parts := make([][]Step, (len(raw)+ownSteps-1)/ownSteps)
+	owners := make([]owner, max(1, s.opt.Jobs))
+	share(s.opt.Jobs, len(parts), func(worker, n int) {
+		o := &owners[worker]
+		o.s, o.c, o.freed = s, c, freed
+		part := raw[n*ownSteps : min(len(raw), (n+1)*ownSteps)]
+		out := make([]Step, 0, len(part)+len(part)/8)
+		for i := range part {
+			out = o.publish(out, &part[i])
+		}
+		parts[n] = out
+	})
+	return slices.Concat(parts...)
 }
+
+// ownSteps is the number of steps that a worker takes at once.
+const ownSteps = 1 << 12
 
 type freeing struct {
 	at tick

@@ -13,6 +13,7 @@ type pieceTree struct {
 	freed  []tick  // by id; 0 for the blanks
 	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
 	f      *forest
+	tally  *tally
 	capped bool // not every place where a thin bridge may be was looked at
 }
 
@@ -24,23 +25,12 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	b.grow()
 	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, move int32) bool { return isChips(s, n, move) })
 	tree.capped = b.capped
-	for i, t := range c.tiles {
-		if t == nil {
-			if l := c.plain[i].label; l != noNode {
-				c.plain[i].label = id[f.settled(l)]
-			} else {
-				c.plain[i].label = 0
-			}
-			continue
-		}
-		for k, l := range t.label {
-			if l != noNode {
-				t.label[k] = id[f.settled(l)]
-			} else {
-				t.label[k] = 0
-			}
+	for l := range id {
+		if n := f.settled(int32(l)); n != int32(l) {
+			id[l] = id[n]
 		}
 	}
+	tree.tally = takeStock(s, c, id, len(tree.parent))
 	return tree
 }
 
@@ -153,15 +143,15 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 		}
 	}
 	t.measure(s, c, out)
-	ext := t.extents(c)
-	for i := range out {
+	ext := t.extents()
+	share(s.opt.Jobs, len(out), func(_, i int) {
 		if i < len(s.stock.Blanks) {
 			out[i].Outline = orb.MultiPolygon{s.stock.Blanks[i].Outline.Clone()}
 		} else if e := ext[i+1]; e.x0 <= e.x1 {
 			out[i].Outline = t.maskOf(c, int32(i+1), e).outline(s.grid)
 		}
 		out[i].Class = classify(s, c, &out[i], t.freed[i+1])
-	}
+	})
 	return out
 }
 
@@ -170,36 +160,7 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 // a web before, else with the height of the blank.
 func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 	area := s.grid.CellMM * s.grid.CellMM
-	vol := make([]int64, len(out)+1)
-	num := make([]int64, len(out)+1)
-	top := make([]fix, len(out)+1)
-	for i, tl := range c.tiles {
-		if tl == nil {
-			if l := c.plain[i].label; l > 0 {
-				h := c.tops[c.plain[i].blank]
-				vol[l] += int64(h) * tileArea
-				num[l] += tileArea
-				top[l] = max(top[l], h)
-			}
-			continue
-		}
-		for k, l := range tl.label {
-			if l <= 0 {
-				continue
-			}
-			h := tl.h[k]
-			switch {
-			case tl.cut[k] == tickNever:
-				num[l]++
-			case tl.thin != nil && tl.thin.h[k] > 0:
-				h = tl.thin.h[k]
-			default:
-				h = c.tops[c.blankAt(i, k)]
-			}
-			vol[l] += int64(h)
-			top[l] = max(top[l], h)
-		}
-	}
+	vol, num, top := t.tally.vol, t.tally.num, t.tally.top
 	// Children have higher ids than their parents.
 	for i := len(out); i > 0; i-- {
 		if p := t.parent[i]; p > 0 {

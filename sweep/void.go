@@ -76,12 +76,21 @@ func (v *void) side(k int8) int8 {
 // fill puts the cells back and tells of every meeting of two sides, before they count as one.
 func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
 	events := v.events[:0]
-	for i, cut := range v.cut {
-		switch {
-		case cut == tickNever:
-			v.put(int32(i), tickNever, met)
-		case cut >= firstTick && cut >= since:
-			events = append(events, uint64(cut)<<32|uint64(i))
+	for y, i := 0, 0; y < v.h; y++ {
+		for x := 0; x < v.w; x, i = x+1, i+1 {
+			cut := v.cut[i]
+			if cut == tickNever {
+				// The cells to the right and above are not back yet.
+				v.up[i], v.kid[i] = int32(i), v.mine[i]
+				if x > 0 {
+					v.join(int32(i), int32(i-1), tickNever, met)
+				}
+				if y > 0 {
+					v.join(int32(i), int32(i-v.w), tickNever, met)
+				}
+			} else if cut >= firstTick && cut >= since {
+				events = append(events, uint64(cut)<<32|uint64(i))
+			}
 		}
 	}
 	v.events = events
@@ -98,37 +107,41 @@ func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
 func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
 	v.up[i], v.kid[i] = i, v.mine[i]
 	x, y := int(i)%v.w, int(i)/v.w
-	join := func(n int32) {
-		if v.up[n] < 0 || v.blank[n] != v.blank[i] {
-			return
-		}
-		a, b := v.find(i), v.find(n)
-		if a == b {
-			return
-		}
-		if a > b {
-			a, b = b, a
-		}
-		if ka, kb := v.side(v.kid[a]), v.side(v.kid[b]); ka != 0 && kb != 0 && ka != kb {
+	if x > 0 {
+		v.join(i, i-1, at, met)
+	}
+	if x < v.w-1 {
+		v.join(i, i+1, at, met)
+	}
+	if y > 0 {
+		v.join(i, i-int32(v.w), at, met)
+	}
+	if y < v.h-1 {
+		v.join(i, i+int32(v.w), at, met)
+	}
+}
+
+// join joins cell i to its neighbour n, if that stands.
+func (v *void) join(i, n int32, at tick, met func(at tick, cell int32, a, b int8)) {
+	if v.up[n] < 0 || v.blank[n] != v.blank[i] {
+		return
+	}
+	a, b := v.find(i), v.find(n)
+	if a == b {
+		return
+	}
+	if a > b {
+		a, b = b, a
+	}
+	if ka, kb := v.kid[a], v.kid[b]; ka != 0 && kb != 0 {
+		if ka, kb = v.side(ka), v.side(kb); ka != kb {
 			met(at, i, ka, kb)
 			v.same[kb] = ka
 			v.sides--
 		}
-		v.up[b] = a
-		v.kid[a] = max(v.kid[a], v.kid[b])
 	}
-	if x > 0 {
-		join(i - 1)
-	}
-	if x < v.w-1 {
-		join(i + 1)
-	}
-	if y > 0 {
-		join(i - int32(v.w))
-	}
-	if y < v.h-1 {
-		join(i + int32(v.w))
-	}
+	v.up[b] = a
+	v.kid[a] = max(v.kid[a], v.kid[b])
 }
 
 // path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.

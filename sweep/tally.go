@@ -1,0 +1,106 @@
+package sweep
+
+// tally is what the cells of each piece add up to, by id, without those of the pieces cut from it later.
+type tally struct {
+	vol, num []int64 // heights, and cells left at the end
+	top      []fix
+	ext      []extent
+}
+
+func newTally(ids int) *tally {
+	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]fix, ids), ext: make([]extent, ids)}
+	for i := range t.ext {
+		t.ext[i] = noExtent
+	}
+	return t
+}
+
+// join adds another part of the grid.
+func (t *tally) join(o *tally) {
+	for i := range t.vol {
+		t.vol[i] += o.vol[i]
+		t.num[i] += o.num[i]
+		t.top[i] = max(t.top[i], o.top[i])
+		t.ext[i] = t.ext[i].union(o.ext[i])
+	}
+}
+
+// takeStock turns the labels of the cells from nodes into ids and adds up what belongs to each. A cell counts with the
+// height it has at the end, or, if it is cut through, with the least it had as a web before, else with that of its blank.
+func takeStock(s *setup, c *cells, id []int32, ids int) *tally {
+	parts := make([]*tally, max(1, s.opt.Jobs))
+	share(s.opt.Jobs, c.ty, func(worker, ty int) {
+		if parts[worker] == nil {
+			parts[worker] = newTally(ids)
+		}
+		for i := ty * c.tx; i < (ty+1)*c.tx; i++ {
+			if t := c.tiles[i]; t != nil {
+				parts[worker].tile(c, i, t, id)
+			} else {
+				parts[worker].plain(c, i, id)
+			}
+		}
+	})
+	sum := newTally(ids)
+	for _, p := range parts {
+		if p != nil {
+			sum.join(p)
+		}
+	}
+	return sum
+}
+
+func (a *tally) plain(c *cells, i int, id []int32) {
+	u := &c.plain[i]
+	if u.label == noNode {
+		u.label = 0
+		return
+	}
+	u.label = id[u.label]
+	if l := u.label; l > 0 {
+		h := c.tops[u.blank]
+		a.vol[l] += int64(h) * tileArea
+		a.num[l] += tileArea
+		a.top[l] = max(a.top[l], h)
+		x, y := c.place(i, 0)
+		a.ext[l] = a.ext[l].with(x, y).with(x+tileMask, y+tileMask)
+	}
+}
+
+func (a *tally) tile(c *cells, i int, t *tile, id []int32) {
+	for k := 0; k < tileArea; {
+		node, k0, stop := t.label[k], k, k|tileMask
+		l := int32(0)
+		if node != noNode {
+			l = id[node]
+		}
+		// A run of one label in a row is entered at once.
+		for ; k <= stop && t.label[k] == node; k++ {
+			t.label[k] = l
+		}
+		if l <= 0 {
+			continue
+		}
+		full := c.tops[c.blankAt(i, k0)]
+		var vol, num int64
+		top := a.top[l]
+		for j := k0; j < k; j++ {
+			h := t.h[j]
+			switch {
+			case t.cut[j] == tickNever:
+				num++
+			case t.thin != nil && t.thin.h[j] > 0:
+				h = t.thin.h[j]
+			default:
+				h = full
+			}
+			vol += int64(h)
+			top = max(top, h)
+		}
+		a.vol[l] += vol
+		a.num[l] += num
+		a.top[l] = top
+		x0, y := c.place(i, k0)
+		a.ext[l] = a.ext[l].with(x0, y).with(x0+int32(k-1-k0), y)
+	}
+}
