@@ -164,12 +164,12 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 		say.unread(b.first, "the centre of the arc is its start or end; it is not read, correct I, J or K")
 		return centre, 0, false
 	case off > warn || off > exact && say.strict:
-		say.unread(b.first, "the arc is out of round by %s mm (radius %s at its start, %s at its end); it is not read, correct its centre or end",
-			short(off), short(r), short(re))
+		say.unread(b.first, "the arc is out of round by %s (radius %s at its start, %s at its end); it is not read, correct its centre or end",
+			m.length(off), m.length(r), m.length(re))
 		return centre, 0, false
 	case off > exact+1e-9:
-		say.reading(lenOutOfRound, b.first, "the arc is out of round by %s mm (radius %s at its start, %s at its end); read with the centre as written",
-			short(off), short(r), short(re))
+		say.reading(lenOutOfRound, b.first, "the arc is out of round by %s (radius %s at its start, %s at its end); read with the centre as written",
+			m.length(off), m.length(r), m.length(re))
 	}
 	return centre, turnBetween(su, sv, eu, ev, a.sense()), true
 }
@@ -203,11 +203,11 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	if over := half - math.Abs(r); over > 0 {
 		switch {
 		case over > warn/2 || over > exact/2 && say.strict:
-			say.unread(b.first, "the arc's ends are %s mm apart, more than twice its radius of %s; it is not read, correct R or the end",
-				short(chord), short(math.Abs(r)))
+			say.unread(b.first, "the arc's ends are %s apart, more than twice its radius of %s; it is not read, correct R or the end",
+				m.length(chord), m.length(math.Abs(r)))
 			return centre, 0, false
 		case over > 1e-9:
-			say.lenient(lenChordClamped, b.first, "the arc's ends are %s mm further apart than twice its radius; read as half a circle", short(2*over))
+			say.lenient(lenChordClamped, b.first, "the arc's ends are %s further apart than twice its radius; read as half a circle", m.length(2*over))
 		}
 		h2 = 0
 	}
@@ -226,5 +226,11 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	return centre, a.sense() * turn, true
 }
 
-// short writes a length for a message.
-func short(mm float64) string { return formatNumber(math.Round(mm*1e5) / 1e5) }
+// length writes a length for a message, in the units of the program and with its unit, to a hundredth of a micrometre or
+// a millionth of an inch.
+func (m *modal) length(mm float64) string {
+	if m.inch {
+		return formatNumber(math.Round(mm/25.4*1e6)/1e6) + " in"
+	}
+	return formatNumber(math.Round(mm*1e5)/1e5) + " mm"
+}

@@ -71,10 +71,13 @@ func (it *interp) setComp(b *block) {
 	m.side, m.compD = side, n
 	c.forget()
 	c.side = float64(side)
+	if given {
+		col = b.at('D')
+	}
 	c.r = it.compRadius(b, col, n, given || c.haveD)
 }
 
-// compRadius gives the radius for D. A negative diameter puts the tool on the other side.
+// compRadius gives the radius for D; col is the place in the block that asks for it. A negative diameter puts the tool on the other side.
 func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 	if d == 0 && given {
 		return 0
@@ -119,7 +122,7 @@ func (it *interp) compensate(b *block, s segment) {
 	}
 	t, ok := offsetTrack(from, s, c.side*c.r)
 	if !ok {
-		it.say.unread(b.first, "the tool's radius of %s mm is not smaller than that of the inner arc; the arc is not read, use a smaller tool", short(c.r))
+		it.say.unread(b.first, "the tool's radius of %s is not smaller than that of the inner arc; the arc is not read, use a smaller tool", it.modal.length(c.r))
 		it.jump(s.end)
 		return
 	}
@@ -153,7 +156,7 @@ func (it *interp) enter(b *block, s segment) {
 	dx, dy := s.end[0]-it.at.tip[0], s.end[1]-it.at.tip[1]
 	d := math.Hypot(dx, dy)
 	if d < c.r {
-		it.say.unread(b.first, "the first move under cutter radius compensation is %s mm long, shorter than the tool's radius of %s mm; it is not read, lengthen it", short(d), short(c.r))
+		it.say.unread(b.first, "the first move under cutter radius compensation is %s long, shorter than the tool's radius of %s; it is not read, lengthen it", it.modal.length(d), it.modal.length(c.r))
 		it.jump(s.end)
 		return
 	}

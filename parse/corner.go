@@ -199,7 +199,7 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 		}
 	}
 	if inward > tangentRad {
-		it.say.unread(b.first, "the tool's radius of %s mm does not fit into the corner before this move; the tool is taken straight across, use a smaller tool", short(c.r))
+		it.say.unread(b.first, "the tool's radius of %s does not fit into the corner before this move; the tool is taken straight across, use a smaller tool", it.modal.length(c.r))
 	}
 	it.emit(b, Move{Kind: Feed, End: Point{next.p[0], next.p[1], it.at.tip[2]}, FeedMMMin: it.cornerFeed(s, next)})
 	return false

@@ -44,7 +44,7 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 		return it.rapid
 	}
 	if f < minFeedMMMin {
-		it.say.unread(b.first, "a feed below %s mm/min; the move is read at the rapid rate, correct its F", formatNumber(minFeedMMMin))
+		it.say.unread(b.first, "a feed below %s/min; the move is read at the rapid rate, correct its F", m.length(minFeedMMMin))
 		return it.rapid
 	}
 	return f

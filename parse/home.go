@@ -166,7 +166,7 @@ func (it *interp) probe(b *block) {
 	case m.feedMode == inverseTime:
 		it.say.unread(b.first, "G38.2 under G93; probe under G94")
 	case d < least:
-		it.say.unread(b.first, "G38.2 to a place %s mm away; at least %s mm are needed", short(d), formatNumber(least))
+		it.say.unread(b.first, "G38.2 to a place %s away; at least %s are needed", m.length(d), m.length(least))
 	default:
 		it.say.unread(b.first, "G38.2 stops where it touches, which the program does not say; read as reaching its end")
 	}

@@ -142,7 +142,7 @@ func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
 	b.used |= axisWords
 	for i, v := range end {
 		if math.Abs(v) > maxCoordinateMM {
-			it.say.unread(b.first, "%c would go to %s mm, beyond any machine; the block is not read", axisLetters[i], formatNumber(v))
+			it.say.unread(b.first, "%c would go to %s, beyond any machine; the block is not read", axisLetters[i], m.length(v))
 			return end, false
 		}
 	}
