@@ -4,31 +4,15 @@ import "math"
 
 // motion carries out what takes the axis words of a block: a one-shot code, a cycle, or a move.
 func (it *interp) motion(b *block) {
-	m := &it.modal
-	shot := b.is(groupOneShot)
-	code := b.is(groupMotion)
-	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
-		b.is(groupRotation) == g68 || shot == g4 && !b.got('P') && b.got('X')
+	shot, code := b.is(groupOneShot), b.is(groupMotion)
 	if shot != noCode && shot != g4 || isCycle(it.modal.motion) || b.is(groupRotation) != noCode {
 		it.leaveComp()
 	}
-	if takes && code != noCode && code != g80 && b.hasAxis() {
-		if code == g0 && !it.say.strict {
-			it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they belong to that code, G0 holds for the next block")
-		} else {
-			it.say.unread(b.codeCol(groupMotion), "%s beside a code that takes the axis words as well; give them blocks of their own", codeName(code))
-			b.used |= axisWords | centreWords | bit('R')
-			return
-		}
+	if !it.oneTaker(b) {
+		return
 	}
 	if code != noCode {
-		if code != g0 && code != g1 {
-			it.leaveComp()
-		}
-		if !isCycle(code) || b.cancel || code != m.motion {
-			it.cycle.active = false
-		}
-		m.motion = code
+		it.setMotion(b, code)
 	}
 	if b.is(groupRotation) != noCode {
 		it.setRotation(b)
@@ -36,26 +20,64 @@ func (it *interp) motion(b *block) {
 			return
 		}
 	}
-	switch shot {
+	if !it.oneShot(b) {
+		it.move(b)
+	}
+}
+
+// oneTaker sees to a motion code beside another code that takes the axis words as well. It is false when the block
+// cannot be read because of that.
+func (it *interp) oneTaker(b *block) bool {
+	shot, code := b.is(groupOneShot), b.is(groupMotion)
+	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
+		b.is(groupRotation) == g68 || shot == g4 && !b.got('P') && b.got('X')
+	if !takes || code == noCode || code == g80 || !b.hasAxis() {
+		return true
+	}
+	if code == g0 && !it.say.strict {
+		it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they belong to that code, G0 holds for the next block")
+		return true
+	}
+	it.say.unread(b.codeCol(groupMotion), "%s beside a code that takes the axis words as well; give them blocks of their own", codeName(code))
+	b.used |= axisWords | centreWords | bit('R')
+	return false
+}
+
+// setMotion makes code the motion from this block on.
+func (it *interp) setMotion(b *block, code int) {
+	if code != g0 && code != g1 {
+		it.leaveComp()
+	}
+	if !isCycle(code) || b.cancel || code != it.modal.motion {
+		it.cycle.active = false
+	}
+	it.modal.motion = code
+}
+
+// oneShot carries out the block's one-shot code. It is true when that leaves no axis words for a move.
+func (it *interp) oneShot(b *block) bool {
+	switch shot := b.is(groupOneShot); shot {
 	case g4:
 		it.dwell(b)
-		if b.used&bit('X') != 0 {
-			return
-		}
+		return b.used&bit('X') != 0
 	case g10:
 		it.setOrigin(b)
-		return
+		return true
 	case g28, g30:
 		it.home(b, shot)
-		return
+		return true
 	case g52, g92, g92p1, g92p2, g92p3:
-		if it.setOffset(b, shot) {
-			return
-		}
+		return it.setOffset(b, shot)
 	}
-	axis := b.hasAxis()
+	return false
+}
+
+// move carries out the motion that holds, if the block has words for it.
+func (it *interp) move(b *block) {
+	m := &it.modal
+	code, axis := b.is(groupMotion), b.hasAxis()
 	switch {
-	case shot == g53:
+	case b.is(groupOneShot) == g53:
 		it.machineMove(b)
 	case m.motion == g2 || m.motion == g3:
 		if axis || b.has&centreWords != 0 || b.got('R') {
