@@ -43,6 +43,30 @@ func prepare(t testing.TB, dir string, env []string, args ...string) (cmd *exec.
 	return cmd, trace
 }
 
+// during starts a run, waits until ready says so and then sends it a signal. It fails the test when the run ends before.
+func during(t testing.TB, cmd *exec.Cmd, ready func() bool, signal os.Signal) {
+	t.Helper()
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan struct{})
+	go func() {
+		_ = cmd.Wait() // its status is the test's to look at
+		close(ended)
+	}()
+	for !ready() {
+		select {
+		case <-ended:
+			t.Fatalf("the run ended before it was to be stopped: %v", cmd.ProcessState)
+		case <-time.After(time.Millisecond):
+		}
+	}
+	if err := cmd.Process.Signal(signal); err != nil {
+		t.Fatal(err)
+	}
+	<-ended
+}
+
 func traced(t testing.TB, trace string) []string {
 	t.Helper()
 	data, err := os.ReadFile(trace)
@@ -215,20 +239,10 @@ func TestKilledRunGoesOn(t *testing.T) {
 	programs := len(alone.analysed)
 
 	cmd, trace := prepare(t, base, nil, args("killed")...)
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	for {
+	during(t, cmd, func() bool {
 		entries, err := os.ReadDir(filepath.Join(base, "killed", ".staydown", "programs"))
-		if err == nil && len(entries) >= programs/3 {
-			break
-		}
-		time.Sleep(time.Millisecond)
-	}
-	if err := cmd.Process.Kill(); err != nil {
-		t.Fatal(err)
-	}
-	_ = cmd.Wait() // it was killed
+		return err == nil && len(entries) >= programs/3
+	}, os.Kill)
 	if cmd.ProcessState.ExitCode() >= 0 {
 		t.Fatalf("it ended before it could be killed: %v", cmd.ProcessState)
 	}

@@ -10,7 +10,6 @@ import (
 	"strings"
 	"syscall"
 	"testing"
-	"time"
 
 	"staydown/cmd/staydown/store"
 )
@@ -50,20 +49,10 @@ func TestInterruptKeepsWhatIsDone(t *testing.T) {
 	cmd, _ := prepare(t, base, nil, "check", "small", "-o", "out", "--no-pictures", "-j", "1")
 	var out, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &stderr
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	record := filepath.Join(base, "out", filepath.FromSlash(entryName("frees")))
-	for {
-		if _, err := os.Stat(record); err == nil {
-			break
-		}
-		time.Sleep(time.Millisecond)
-	}
-	if err := cmd.Process.Signal(syscall.SIGINT); err != nil {
-		t.Fatal(err)
-	}
-	_ = cmd.Wait() // its status is looked at below
+	during(t, cmd, func() bool {
+		_, err := os.Stat(filepath.Join(base, "out", filepath.FromSlash(entryName("frees"))))
+		return err == nil
+	}, syscall.SIGINT)
 	if got := cmd.ProcessState.ExitCode(); got != exitUnanalysed {
 		t.Errorf("status %d, want %d\n%s", got, exitUnanalysed, stderr.String())
 	}
