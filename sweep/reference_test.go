@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"testing"
@@ -262,4 +263,34 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 		t.Errorf("only %d cases were compared", cases) // 0.25 mm: about 250; 0.5 mm: about 160
 	}
 	t.Logf("%d cases compared, %d of them with pieces, %d left out", cases, split, skipped)
+}
+
+// Cases that random nests found. What is expected of them comes from the same polygon overlay.
+func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
+	// A plunge leaves a bridge of 0.3 mm to an earlier kerf, beside material that goes before the bridge does: both parts hang
+	// together until move 13.
+	r := sweep(t, program(1).enter(21.574963796532476, -8.47707045386379, -6.2).line(0.03124999807112225, 27.5, -6.2).line(-12.260402045473041, 0.22727256517231886, -6.2).line(-1.0426964081548213, -9.99912757686073, -6.2).line(21.740446332553326, -8.46593429431401, -6.2).up().
+		enter(8.263395280240143, 6.610672446786852, -6.2).line(-13.771131756676553, 15.187166851295904, -6.2).line(-16.98630900782272, -20.76756686173504, -6.2).line(9.418035016369835, 7.862647624406346, -6.2).up().
+		enter(41.99708461313354, 9.55667017178878, -6.2).line(57.264962890284885, -10.12482542809149, -6.2).line(83.3582290360161, 0.17037949356298476, -6.2).line(68.93617966275738, 19.26155791574326, -6.2).line(58.3510000488055, 31.845053364110097, -6.2).line(43.69815944233338, 11.875026762365135, -6.2).up(),
+		flat(3.358977696436341), plate(70, 60, 6), 0.5)
+	var moves []int
+	for _, p := range r.Pieces[1:] {
+		moves = append(moves, p.Freed.Move())
+	}
+	if want := []int{3, 13, 13, 22}; !slices.Equal(moves, want) {
+		t.Errorf("freed by moves %v, want %v", moves, want)
+	}
+
+	// The moment of a split turns out to lie in the next move, which goes on to cut most of one part away: the other, 22 mm2,
+	// keeps the number of the piece that move 5 freed.
+	r = sweep(t, program(1).enter(21.19256150101715, 12.779180251412512, -6.2).line(-15.148153579581628, 6.348996626628745, -6.2).line(5.127437277380713, -25.818004075298983, -6.2).line(21.21227432116327, 12.826541189441226, -6.2).up().
+		enter(90.0652519379117, 3.645296153572144, -6.2).line(83.34029885787561, 23.32324898926978, -6.2).line(61.724927555633414, 21.18425008341855, -6.2).line(55.87671839539756, 2.30565843766106, -6.2).line(57.19104972662896, -12.049485162778796, -6.2).line(76.95647733139336, -17.55590965300939, -6.2).line(89.19725716711598, -15.570365839314508, -6.2).line(90.06129136438197, 3.557617005257118, -6.2).up().
+		enter(-11.477163742685775, 8.573697224845336, -6.2).line(-2.943006811947537, -24.826169879883462, -6.2).line(9.281960993875861, 3.985820498915231, -6.2).line(-11.477163742685777, 8.573697224845336, -6.2).up(),
+		flat(6.251926866592839), plate(70, 60, 6), 0.5)
+	if len(r.Pieces) != 4 {
+		t.Fatalf("%d pieces, want 4", len(r.Pieces))
+	}
+	if p := r.Pieces[1]; p.Freed.Move() != 5 || math.Abs(p.FinalAreaMM2-22.08) > 0.25*29.44 || math.Abs(p.FinalAreaMM2-10.72) < math.Abs(p.FinalAreaMM2-22.08) {
+		t.Errorf("piece 2 freed by move %d keeps %.2f mm2, want move 5 and 22.08", p.Freed.Move(), p.FinalAreaMM2)
+	}
 }

@@ -251,7 +251,34 @@ func (b *bridges) refine(p *split, tools *bench) {
 			cramped = cramped || l.cramped
 		}
 		if !cramped {
-			break
+			return
+		}
+	}
+	if p.meet == noNode {
+		b.refineLater(p, cx, cy, first, tools)
+	}
+}
+
+// refineLater looks again at a neck whose bridge outlives what stood beside it when its cell went, so that the cell alone joins
+// nothing: the sides are now what still stands when the bridge goes.
+func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
+	at := firstTick
+	for _, l := range p.links {
+		if l.at != tickNever {
+			at = max(at, l.at)
+		}
+	}
+	if at <= p.was {
+		return
+	}
+	for w := first; w <= lastNeckWindow; w *= 2 {
+		marks := b.groups(cx, cy, w, at)
+		if marks == nil {
+			continue
+		}
+		if links := b.window(cx, cy, w, marks, p.was, tools); len(links) > 0 {
+			p.links = links
+			return
 		}
 	}
 }
