@@ -46,8 +46,12 @@ func findHangs(s *setup, c *cells, tileOf []int32) []hang {
 // hangOn measures the webs of the hung sets and enters them with their pieces; those that hang to the end become pieces
 // of their own.
 func hangOn(s *setup, c *cells, hangs []hang, r *Record) {
-	benches := make([]webBench, max(1, s.opt.Jobs))
-	share(s.opt.Jobs, len(hangs), func(worker, i int) { measureHang(s, c, &hangs[i], &benches[worker]) })
+	surveys := make([]survey, max(1, s.opt.Jobs))
+	share(s.opt.Jobs, len(hangs), func(worker, i int) {
+		v := &surveys[worker]
+		v.s, v.c = s, c
+		v.measure(&hangs[i])
+	})
 	cell := s.grid.CellMM
 	for i := range hangs {
 		h := &hangs[i]

@@ -9,9 +9,9 @@ import (
 
 // depth gives the number of cells between the set and the rest: the median over the rest's border, since the place where the
 // set came apart is narrower than the others at that moment.
-func depth(c *cells, list []webCell, index *cellIndex, tools *webBench) int32 {
-	queue := tools.queue[:0]
-	defer func() { tools.queue = queue[:0] }()
+func (v *survey) depth() int32 {
+	c, list, queue := v.c, v.list, v.queue[:0]
+	defer func() { v.queue = queue[:0] }()
 	var across []int32
 	for n := range list {
 		if list[n].core {
@@ -29,7 +29,7 @@ func depth(c *cells, list []webCell, index *cellIndex, tools *webBench) int32 {
 			if !ok {
 				continue
 			}
-			if m, ok := index.get(ni, nk); ok && list[m].far < 0 {
+			if m, ok := v.index.get(ni, nk); ok && list[m].far < 0 {
 				list[m].far, list[m].thin = w.far+1, min(w.thin, list[m].h)
 				queue = append(queue, m)
 			}
@@ -43,7 +43,8 @@ func depth(c *cells, list []webCell, index *cellIndex, tools *webBench) int32 {
 }
 
 // place puts the web in the middle of its cells and notes when they are cut.
-func (w *Web) place(s *setup, c *cells, list []webCell, h *hang) {
+func (w *Web) place(v *survey) {
+	c, list := v.c, v.list
 	var sx, sy float64
 	begin, gone := tickNever, tick(0)
 	for n := range list {
@@ -52,15 +53,16 @@ func (w *Web) place(s *setup, c *cells, list []webCell, h *hang) {
 		begin, gone = min(begin, list[n].cut), max(gone, list[n].cut)
 	}
 	n := float64(len(list))
-	w.At = orb.Point{s.grid.OriginX + (sx/n+0.5)*s.grid.CellMM, s.grid.OriginY + (sy/n+0.5)*s.grid.CellMM}
+	w.At = orb.Point{v.s.grid.OriginX + (sx/n+0.5)*v.s.grid.CellMM, v.s.grid.OriginY + (sy/n+0.5)*v.s.grid.CellMM}
 	w.Begin, w.Gone = c.clock.progress(begin), c.clock.progress(gone)
 }
 
 // rings measures a large web by cuts that run round the set at equal distance, as cells go: the shortest of them, times the
 // mean over all ways outwards of the least height on the way. Where the outline has inward corners the smallest cut may
 // round them off, by less than a tenth of its length.
-func (w *Web) rings(s *setup, c *cells, list []webCell, index *cellIndex, core *flood, h *hang) {
-	w.place(s, c, list, h)
+func (w *Web) rings(v *survey) {
+	c, list := v.c, v.list
+	w.place(v)
 	last := int32(0)
 	var ways float64
 	n := 0
@@ -80,14 +82,14 @@ func (w *Web) rings(s *setup, c *cells, list []webCell, index *cellIndex, core *
 		}
 	}
 	level := func(i, k int) (int32, bool) {
-		if m, ok := index.get(i, k); ok {
+		if m, ok := v.index.get(i, k); ok {
 			return list[m].far, list[m].far > 0
 		}
-		if core.has(i, k) {
+		if v.core.has(i, k) {
 			return 0, true
 		}
 		gw, _ := c.goneAt(i, k)
-		return last + 1, gw > h.when
+		return last + 1, gw > v.h.when
 	}
 	for i := range list {
 		a := list[i].far
@@ -124,7 +126,7 @@ func (w *Web) rings(s *setup, c *cells, list []webCell, index *cellIndex, core *
 	if n == 0 || least <= 0 {
 		return
 	}
-	w.WidthMM = least / 1024 * s.grid.CellMM
+	w.WidthMM = least / 1024 * v.s.grid.CellMM
 	w.ThicknessMM = ways / float64(n)
 	w.SectionMM2 = w.WidthMM * w.ThicknessMM
 }
@@ -136,10 +138,10 @@ const (
 	weightCorner = 284
 )
 
-// section finds the smallest section by a minimum cut between the set and the rest. The cut's place comes from the
-// network; its length from its steps: a straight cut with a steps along X and b along Y is sqrt(a^2+b^2) cells long, a
-// closed one is measured by the weights.
-func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core *flood, h *hang) {
+// network lays edges between neighbouring cells of the web, along the axes and across the corners: node 0 is the set, 1 the
+// rest, n+2 cell n.
+func (v *survey) network() *cutGraph {
+	c, list := v.c, v.list
 	g := newCutGraph(len(list) + 2)
 	around := func(n int, visit func(m int32, corner bool)) {
 		a := &list[n]
@@ -148,7 +150,7 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 			if !ok {
 				continue
 			}
-			if m, ok := index.get(ni, nk); ok {
+			if m, ok := v.index.get(ni, nk); ok {
 				visit(m, false)
 			}
 		}
@@ -156,7 +158,7 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 		if ui, uk, ok := c.side(a.i, a.k, 1); ok {
 			for _, dir := range [2]int{0, 2} {
 				if ni, nk, ok := c.side(ui, uk, dir); ok {
-					if m, ok := index.get(ni, nk); ok {
+					if m, ok := v.index.get(ni, nk); ok {
 						visit(m, true)
 					}
 				}
@@ -179,7 +181,15 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 			}
 		})
 	}
-	side := g.cut()
+	return g
+}
+
+// section finds the smallest section by a minimum cut between the set and the rest. The cut's place comes from the
+// network; its length from its steps: a straight cut with a steps along X and b along Y is sqrt(a^2+b^2) cells long, a
+// closed one is measured by the weights.
+func (w *Web) section(v *survey) {
+	c, list := v.c, v.list
+	side := v.network().cut()
 	var steps [2]int // across X, across Y
 	var high, sx, sy float64
 	begin, gone := tickNever, tick(0)
@@ -200,16 +210,16 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 				continue
 			}
 			mx, my := x+[4]float64{0.5, 0, -0.5, 0}[dir], y+[4]float64{0, 0.5, 0, -0.5}[dir]
-			m, web := index.get(ni, nk)
+			m, web := v.index.get(ni, nk)
 			switch {
 			case web && inside && !side[m+2]:
 				cross(mx, my, dir&1, min(a.h, list[m].h), min(a.cut, list[m].cut))
 			case !web:
 				gw, cut := c.goneAt(ni, nk)
-				if cut <= h.when || gw <= h.when {
+				if cut <= v.h.when || gw <= v.h.when {
 					continue
 				}
-				if inside != core.has(ni, nk) {
+				if inside != v.core.has(ni, nk) {
 					cross(mx, my, dir&1, a.h, a.cut)
 				}
 			}
@@ -220,34 +230,35 @@ func (w *Web) section(s *setup, c *cells, list []webCell, index *cellIndex, core
 		return
 	}
 	if w.Kind == Skin {
-		w.WidthMM = around8(c, list, index, side, core, h) * s.grid.CellMM
+		w.WidthMM = v.around8(side) * v.s.grid.CellMM
 	} else {
 		// Only steps between two cells of the web count: at each end the cut loses half of a step's width seen along it.
 		a, b := float64(steps[0]), float64(steps[1])
 		long := math.Hypot(a, b)
-		w.WidthMM = (long + 2*a*b/(long*n)) * s.grid.CellMM
+		w.WidthMM = (long + 2*a*b/(long*n)) * v.s.grid.CellMM
 	}
 	w.ThicknessMM = high / n
 	w.SectionMM2 = w.WidthMM * w.ThicknessMM
-	w.At = orb.Point{s.grid.OriginX + (sx/n+0.5)*s.grid.CellMM, s.grid.OriginY + (sy/n+0.5)*s.grid.CellMM}
+	w.At = orb.Point{v.s.grid.OriginX + (sx/n+0.5)*v.s.grid.CellMM, v.s.grid.OriginY + (sy/n+0.5)*v.s.grid.CellMM}
 	w.Begin, w.Gone = c.clock.progress(begin), c.clock.progress(gone)
 }
 
 // around8 measures a cut in cells by the pairs of neighbours that it parts, along the axes and across the corners, with the
 // weights of the network.
-func around8(c *cells, list []webCell, index *cellIndex, side []bool, core *flood, h *hang) float64 {
+func (v *survey) around8(side []bool) float64 {
+	c, list := v.c, v.list
 	const none, inner, outer = 0, 1, 2
 	of := func(i, k int) (which int, web bool) {
-		if m, ok := index.get(i, k); ok {
+		if m, ok := v.index.get(i, k); ok {
 			if side[m+2] {
 				return inner, true
 			}
 			return outer, true
 		}
-		if core.has(i, k) {
+		if v.core.has(i, k) {
 			return inner, false
 		}
-		if gw, _ := c.goneAt(i, k); gw > h.when {
+		if gw, _ := c.goneAt(i, k); gw > v.h.when {
 			return outer, false
 		}
 		return none, false

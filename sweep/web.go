@@ -10,30 +10,36 @@ const (
 	maxSkinCells = 1 << 12
 )
 
-// flood walks over cells that hang together.
+// flood marks cells, tile by tile.
 type flood struct {
-	c    *cells
-	seen map[int]*[tileArea / 64]uint64
-	near int
-	last *[tileArea / 64]uint64
+	seen  []*[tileArea / 64]uint64 // by tile; nil where nothing is marked
+	used  []int32                  // tiles with marks
+	spare []*[tileArea / 64]uint64
 }
 
-func newFlood(c *cells) *flood {
-	return &flood{c: c, seen: map[int]*[tileArea / 64]uint64{}, near: -1}
-}
-
-func (f *flood) at(i int) *[tileArea / 64]uint64 {
-	if i != f.near {
-		f.near, f.last = i, f.seen[i]
+// reset takes all marks away; tiles is the number of tiles of the grid.
+func (f *flood) reset(tiles int) {
+	if len(f.seen) != tiles {
+		f.seen, f.used = make([]*[tileArea / 64]uint64, tiles), f.used[:0]
 	}
-	return f.last
+	for _, i := range f.used {
+		clear(f.seen[i][:])
+		f.spare = append(f.spare, f.seen[i])
+		f.seen[i] = nil
+	}
+	f.used = f.used[:0]
 }
 
+// visit marks cell k of tile i and tells whether it had no mark.
 func (f *flood) visit(i, k int) bool {
-	b := f.at(i)
+	b := f.seen[i]
 	if b == nil {
-		b = new([tileArea / 64]uint64)
-		f.seen[i], f.last = b, b
+		if n := len(f.spare); n > 0 {
+			b, f.spare = f.spare[n-1], f.spare[:n-1]
+		} else {
+			b = new([tileArea / 64]uint64)
+		}
+		f.seen[i], f.used = b, append(f.used, int32(i))
 	}
 	if b[k>>6]&(1<<(k&63)) != 0 {
 		return false
@@ -43,7 +49,7 @@ func (f *flood) visit(i, k int) bool {
 }
 
 func (f *flood) has(i, k int) bool {
-	b := f.at(i)
+	b := f.seen[i]
 	return b != nil && b[k>>6]&(1<<(k&63)) != 0
 }
 
@@ -67,22 +73,26 @@ func (c *cells) place(i, k int) (x, y int32) {
 
 // cellIndex numbers cells of the grid.
 type cellIndex struct {
-	tiles map[int]*[tileArea]int32 // number + 1; 0 for none
-	near  int
-	last  *[tileArea]int32
+	tiles []*[tileArea]int32 // number + 1; 0 for none
+	used  []int32
+	spare []*[tileArea]int32
 }
 
-func newCellIndex() *cellIndex { return &cellIndex{tiles: map[int]*[tileArea]int32{}, near: -1} }
-
-func (x *cellIndex) at(i int) *[tileArea]int32 {
-	if i != x.near {
-		x.near, x.last = i, x.tiles[i]
+// reset takes all numbers away; tiles is the number of tiles of the grid.
+func (x *cellIndex) reset(tiles int) {
+	if len(x.tiles) != tiles {
+		x.tiles, x.used = make([]*[tileArea]int32, tiles), x.used[:0]
 	}
-	return x.last
+	for _, i := range x.used {
+		clear(x.tiles[i][:])
+		x.spare = append(x.spare, x.tiles[i])
+		x.tiles[i] = nil
+	}
+	x.used = x.used[:0]
 }
 
 func (x *cellIndex) get(i, k int) (int32, bool) {
-	t := x.at(i)
+	t := x.tiles[i]
 	if t == nil || t[k] == 0 {
 		return 0, false
 	}
@@ -90,10 +100,14 @@ func (x *cellIndex) get(i, k int) (int32, bool) {
 }
 
 func (x *cellIndex) set(i, k int, n int32) {
-	t := x.at(i)
+	t := x.tiles[i]
 	if t == nil {
-		t = new([tileArea]int32)
-		x.tiles[i], x.last = t, t
+		if n := len(x.spare); n > 0 {
+			t, x.spare = x.spare[n-1], x.spare[:n-1]
+		} else {
+			t = new([tileArea]int32)
+		}
+		x.tiles[i], x.used = t, append(x.used, int32(i))
 	}
 	t[k] = n + 1
 }
@@ -109,16 +123,28 @@ type webCell struct {
 	thin fix   // least height on the way from there
 }
 
-// webBench keeps what one worker uses again from web to web.
-type webBench struct {
+// survey measures the webs round one hung set after the other. Its memory is used again.
+type survey struct {
+	s *setup
+	c *cells
+
+	h     *hang
+	core  flood // the hung set
+	seen  flood // cells of the webs looked at
+	edges int   // sides of cells at which the set ends
+
+	index      cellIndex // of the web at hand
 	list, more []webCell
 	queue      []int32
+	walk       []int64
+	rim        []int64 // cells of webs next to the set
 }
 
-// measureHang finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
+// measure finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
 // hangs), and the webs round it.
-func measureHang(s *setup, c *cells, h *hang, tools *webBench) {
-	core := newFlood(c)
+func (v *survey) measure(h *hang) {
+	c := v.c
+	v.h = h
 	ri, rk := int(h.rep>>(2*tileBits)), int(h.rep&(tileArea-1))
 	label := c.labelOf(ri, rk)
 	h.in = c.tree.pieceAt(label, h.at)
@@ -133,44 +159,11 @@ func measureHang(s *setup, c *cells, h *hang, tools *webBench) {
 			return
 		}
 	}
-	blank := c.blankAt(ri, rk)
-	queue := []int64{h.rep}
-	core.visit(ri, rk)
-	ext := noExtent
-	var rim []int64 // web cells next to the set
-	edges := 0
-	for len(queue) > 0 {
-		e := queue[len(queue)-1]
-		queue = queue[:len(queue)-1]
-		i, k := int(e>>(2*tileBits)), int(e&(tileArea-1))
-		ext = ext.with(c.place(i, k))
-		for dir := 0; dir < 4; dir++ {
-			ni, nk, ok := c.side(i, k, dir)
-			if !ok {
-				edges++
-				continue
-			}
-			web, cut := c.goneAt(ni, nk)
-			if web < firstTick || c.blankAt(ni, nk) != blank {
-				edges++
-				continue
-			}
-			if web > h.when {
-				if core.visit(ni, nk) {
-					queue = append(queue, repOf(ni, nk))
-				}
-				continue
-			}
-			edges++
-			if cut > h.when {
-				rim = append(rim, repOf(ni, nk))
-			}
-		}
-	}
-	seen := newFlood(c)
-	for _, e := range rim {
-		if i, k := int(e>>(2*tileBits)), int(e&(tileArea-1)); !seen.has(i, k) {
-			if w, ok := measureWeb(s, c, h, core, seen, i, k, edges, tools); ok {
+	ext := v.fill(ri, rk)
+	v.seen.reset(len(c.tiles))
+	for _, e := range v.rim {
+		if i, k := int(e>>(2*tileBits)), int(e&(tileArea-1)); !v.seen.has(i, k) {
+			if w, ok := v.web(i, k); ok {
 				h.webs = append(h.webs, w)
 			}
 		}
@@ -180,8 +173,49 @@ func measureHang(s *setup, c *cells, h *hang, tools *webBench) {
 		return a[1] < b[1] || a[1] == b[1] && a[0] < b[0]
 	})
 	if h.owner == 0 && len(h.webs) > 0 {
-		h.shape = coreMask(c, core, ext)
+		h.shape = coreMask(c, &v.core, ext)
 	}
+}
+
+// fill walks over the hung set from cell rk of tile ri and gives its extent.
+func (v *survey) fill(ri, rk int) extent {
+	c, when := v.c, v.h.when
+	v.core.reset(len(c.tiles))
+	v.edges, v.rim = 0, v.rim[:0]
+	blank := c.blankAt(ri, rk)
+	queue := append(v.walk[:0], repOf(ri, rk))
+	defer func() { v.walk = queue[:0] }()
+	v.core.visit(ri, rk)
+	ext := noExtent
+	for len(queue) > 0 {
+		e := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		i, k := int(e>>(2*tileBits)), int(e&(tileArea-1))
+		ext = ext.with(c.place(i, k))
+		for dir := 0; dir < 4; dir++ {
+			ni, nk, ok := c.side(i, k, dir)
+			if !ok {
+				v.edges++
+				continue
+			}
+			web, cut := c.goneAt(ni, nk)
+			if web < firstTick || c.blankAt(ni, nk) != blank {
+				v.edges++
+				continue
+			}
+			if web > when {
+				if v.core.visit(ni, nk) {
+					queue = append(queue, repOf(ni, nk))
+				}
+				continue
+			}
+			v.edges++
+			if cut > when {
+				v.rim = append(v.rim, repOf(ni, nk))
+			}
+		}
+	}
+	return ext
 }
 
 func (c *cells) labelOf(i, k int) int32 {
@@ -195,7 +229,8 @@ func (c *cells) labelOf(i, k int) int32 {
 func coreMask(c *cells, core *flood, e extent) *mask {
 	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
 	m.in = make([]uint8, m.w*m.h)
-	for i, b := range core.seen {
+	for _, tile := range core.used {
+		i, b := int(tile), core.seen[tile]
 		for k := 0; k < tileArea; k++ {
 			if b[k>>6]&(1<<(k&63)) == 0 {
 				continue
@@ -209,17 +244,34 @@ func coreMask(c *cells, core *flood, e extent) *mask {
 	return m
 }
 
-// measureWeb gathers the web that cell k of tile i is part of, as it stood at the moment asked for, and measures it. ok is
+// web gathers the web that cell k of tile i is part of, as it stood at the moment asked for, and measures it. ok is
 // false when it leads nowhere.
-func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int, tools *webBench) (Web, bool) {
+func (v *survey) web(i, k int) (w Web, ok bool) {
+	touch, other := v.gather(i, k)
+	if touch == 0 || !other {
+		return Web{}, false
+	}
+	w = Web{Kind: Tab, LengthMM: float64(v.depth()) * v.s.grid.CellMM}
+	if 2*touch > v.edges {
+		w.Kind = Skin
+	}
+	if len(v.list) > maxWebCells || w.Kind == Skin && len(v.list) > maxSkinCells {
+		w.rings(v)
+	} else {
+		w.section(v)
+	}
+	return w, true
+}
+
+// gather lists the cells of a web. touch counts the sides on which they meet the set; other tells whether they lead to
+// other material above web height.
+func (v *survey) gather(i, k int) (touch int, other bool) {
+	c, when := v.c, v.h.when
 	blank := c.blankAt(i, k)
-	index := newCellIndex()
-	index.set(i, k, 0)
-	list := append(tools.list[:0], webCell{i: i, k: k})
-	defer func() { tools.list = list[:0] }()
-	seen.visit(i, k)
-	touch := 0
-	other := false
+	v.index.reset(len(c.tiles))
+	v.index.set(i, k, 0)
+	list := append(v.list[:0], webCell{i: i, k: k})
+	v.seen.visit(i, k)
 	for n := 0; n < len(list); n++ {
 		w := &list[n]
 		t := c.tiles[w.i]
@@ -227,7 +279,7 @@ func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int,
 		if w.cut != tickNever {
 			w.h = t.thin.h[w.k]
 		}
-		more := tools.more[:0]
+		more := v.more[:0]
 		for dir := 0; dir < 4; dir++ {
 			ni, nk, ok := c.side(w.i, w.k, dir)
 			if !ok || c.blankAt(ni, nk) != blank {
@@ -235,33 +287,21 @@ func measureWeb(s *setup, c *cells, h *hang, core, seen *flood, i, k, edges int,
 			}
 			web, cut := c.goneAt(ni, nk)
 			switch {
-			case web < firstTick || cut <= h.when:
-			case web > h.when && core.has(ni, nk):
+			case web < firstTick || cut <= when:
+			case web > when && v.core.has(ni, nk):
 				w.core = true
 				touch++
-			case web > h.when:
+			case web > when:
 				w.rest = true
-			case seen.visit(ni, nk):
-				index.set(ni, nk, int32(len(list)+len(more)))
+			case v.seen.visit(ni, nk):
+				v.index.set(ni, nk, int32(len(list)+len(more)))
 				more = append(more, webCell{i: ni, k: nk})
 			}
 		}
 		other = other || w.rest
 		list = append(list, more...)
-		tools.more = more[:0]
+		v.more = more[:0]
 	}
-	if touch == 0 || !other {
-		return Web{}, false
-	}
-	cell := s.grid.CellMM
-	web := Web{Kind: Tab, LengthMM: float64(depth(c, list, index, tools)) * cell}
-	if 2*touch > edges {
-		web.Kind = Skin
-	}
-	if len(list) > maxWebCells || web.Kind == Skin && len(list) > maxSkinCells {
-		web.rings(s, c, list, index, core, h)
-		return web, true
-	}
-	web.section(s, c, list, index, core, h)
-	return web, true
+	v.list = list
+	return touch, other
 }
