@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"sync"
-	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
@@ -94,8 +92,29 @@ type split struct {
 
 // look refines the new splits and tells whether the sets have to be put together anew.
 func (b *bridges) look() (again bool) {
-	var todo []split
-	times := make([]tick, 0)
+	todo, times := b.newPlaces()
+	if len(todo) == 0 {
+		return false
+	}
+	if b.near == nil {
+		b.near = newMoveIndex(b.s)
+	}
+	todo = b.afford(todo)
+	benches := make([]bench, max(1, b.s.opt.Jobs))
+	share(b.s.opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
+	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
+	for i := range todo {
+		for n := range todo[i].links {
+			if b.keep(&todo[i], n, times) {
+				again = true
+			}
+		}
+	}
+	return again
+}
+
+// newPlaces gives the splits and necks that were not looked at yet, and the moments of all splits.
+func (b *bridges) newPlaces() (todo []split, times []tick) {
 	for i := range b.f.meets {
 		n := &b.f.meets[i]
 		if at, ok := b.shift[n.cell]; ok {
@@ -127,67 +146,43 @@ func (b *bridges) look() (again bool) {
 		b.done[id] = true
 		todo = append(todo, split{meet: noNode, cell: id, was: tick(e >> 32)})
 	}
-	if len(todo) == 0 {
+	return todo, times
+}
+
+// keep takes over link n of a place: either the moment of its split is set right (times are those of all splits, rising), or
+// its bridge is held, and the sets have to be put together anew.
+func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
+	l := &p.links[n]
+	if l.at == p.was {
 		return false
 	}
-	if b.near == nil {
-		b.near = newMoveIndex(b.s)
-	}
-	todo = b.afford(todo)
-	var next atomic.Int64
-	work := func() {
-		tools := new(bench)
-		for {
-			i := int(next.Add(1)) - 1
-			if i >= len(todo) {
-				return
-			}
-			b.refine(&todo[i], tools)
+	lo, hi := min(l.at, p.was), max(l.at, p.was)
+	sameMove := b.c.clock.move(hi) == b.c.clock.move(lo)
+	if p.meet == noNode {
+		// A neck that is gone within a cell of the same move was one only for the raster.
+		if l.at < p.was || hi-lo <= ticksPerCell && sameMove {
+			return false
+		}
+	} else if n == 0 {
+		// Another split so near may itself move: their order must come out of the sets. So must the sizes after the move
+		// under way, by which a part keeps its number, when that is another move.
+		between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
+			sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
+		if sameMove && hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
+			b.f.meets[p.meet].at = l.at
+			b.shift[p.cell] = l.at
+			return false
 		}
 	}
-	var wg sync.WaitGroup
-	for i := 1; i < b.s.opt.Jobs && i < len(todo); i++ {
-		wg.Add(1)
-		go func() { defer wg.Done(); work() }()
+	if len(l.bridge) == 0 {
+		l.bridge = []uint32{p.cell}
 	}
-	work()
-	wg.Wait()
-	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
-	for _, p := range todo {
-		for n, l := range p.links {
-			if l.at == p.was {
-				continue
-			}
-			lo, hi := min(l.at, p.was), max(l.at, p.was)
-			if p.meet == noNode {
-				// A neck that is gone within a cell of the same move was one only for the raster.
-				if l.at < p.was || hi-lo <= ticksPerCell && b.c.clock.move(hi) == b.c.clock.move(lo) {
-					continue
-				}
-			} else if n == 0 {
-				// Another split so near may itself move: their order must come out of the sets. So must the sizes after the move
-				// under way, by which a part keeps its number, when that is another move.
-				sameMove := b.c.clock.move(hi) == b.c.clock.move(lo)
-				between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
-					sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
-				if sameMove && hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
-					b.f.meets[p.meet].at = l.at
-					b.shift[p.cell] = l.at
-					continue
-				}
-			}
-			if len(l.bridge) == 0 {
-				l.bridge = []uint32{p.cell}
-			}
-			for _, id := range l.bridge {
-				if old, ok := b.hold[id]; !ok || old < l.at {
-					b.hold[id] = l.at
-				}
-			}
-			again = true
+	for _, id := range l.bridge {
+		if old, ok := b.hold[id]; !ok || old < l.at {
+			b.hold[id] = l.at
 		}
 	}
-	return again
+	return true
 }
 
 // afford keeps the places whose windows can be swept within the bound of work, in their order.
