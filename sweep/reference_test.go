@@ -144,20 +144,21 @@ func contours(t *rapid.T, w, h float64) *prog {
 	return p
 }
 
-// atLeast raises the number of random cases of a property.
-func atLeast(t *testing.T, n int) {
+// drawCases sets the number of random cases of a property, unless the command line asks for more.
+func drawCases(t *testing.T, n int) {
 	t.Helper()
 	f := flag.Lookup("rapid.checks")
 	if f == nil || testing.Short() {
 		return
 	}
 	old := f.Value.String()
-	if k, err := strconv.Atoi(old); err == nil && k < n {
-		if err := flag.Set("rapid.checks", strconv.Itoa(n)); err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { _ = flag.Set("rapid.checks", old) })
+	if k, err := strconv.Atoi(old); err == nil && k >= n && old != f.DefValue {
+		return
 	}
+	if err := flag.Set("rapid.checks", strconv.Itoa(n)); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = flag.Set("rapid.checks", old) })
 }
 
 // outlasting leaves out the pieces that the move which frees them goes on to cut away: the reference looks only between
@@ -196,6 +197,9 @@ func tell(t *rapid.T, p *prog, rec *Record) {
 // Pieces, their areas (within half a cell times their border) and the block that frees each of them agree with polygon
 // overlay. Cases that hang on less than the stated bounds (a bridge of a tenth of a cell, a part of a few cells) are
 // left out: those are where a tool smaller or larger by the bound gives another answer.
+//
+// At each of the two cells randomNests are drawn: 300 in an ordinary run, of which some 200 to 250 (0.25 mm) and
+// about 160 (0.5 mm) are compared, and 60 under the race detector, which looks for other faults.
 func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 	// The bound is a tenth of a cell and what the corners of the caps take away.
 	for _, c := range []struct{ cell, bound float64 }{{0.25, 0.027}, {0.5, 0.052}} {
@@ -206,7 +210,7 @@ func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 func overlayAgrees(t *testing.T, cell, bound float64) {
 	const w, h = 70.0, 60.0
 	cases, split, skipped := 0, 0, 0
-	atLeast(t, 300)
+	drawCases(t, randomNests)
 	rapid.Check(t, func(t *rapid.T) {
 		p := contours(t, w, h)
 		d := rapid.Float64Range(2.5, 8).Draw(t, "tool")
@@ -259,8 +263,8 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 			}
 		}
 	})
-	if cases < 100 && !testing.Short() && !t.Failed() {
-		t.Errorf("only %d cases were compared", cases) // 0.25 mm: about 250; 0.5 mm: about 160
+	if cases < randomNests/3 && !testing.Short() && !t.Failed() {
+		t.Errorf("only %d cases were compared", cases)
 	}
 	t.Logf("%d cases compared, %d of them with pieces, %d left out", cases, split, skipped)
 }
