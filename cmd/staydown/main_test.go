@@ -19,8 +19,11 @@ import (
 const traceVariable = "STAYDOWN_TEST_TRACE"
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
-		"staydown": func() { os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, faulty)) },
+	testscript.Main(lightly{m}, map[string]func(){
+		"staydown": func() {
+			becomePlain()
+			os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, faulty))
+		},
 	})
 }
 
@@ -61,6 +64,8 @@ func TestScripts(t *testing.T) {
 		Dir:                 filepath.Join("testdata", "script"),
 		RequireExplicitExec: true,
 		Setup: func(env *testscript.Env) error {
+			env.Setenv(raceVariable, os.Getenv(raceVariable))
+			env.Setenv(plainVariable, os.Getenv(plainVariable))
 			return os.CopyFS(filepath.Join(env.WorkDir, "small"), os.DirFS(filepath.Join("testdata", "small")))
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
