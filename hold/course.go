@@ -18,11 +18,10 @@ type place struct {
 
 // along gives the place of the tool tip at fraction f of the move.
 func along(m *parse.Move, f float64) place {
-	d := parse.Point{X: m.End.X - m.Start.X, Y: m.End.Y - m.Start.Y, Z: m.End.Z - m.Start.Z}
-	p := place{at: parse.Point{X: m.Start.X + f*d.X, Y: m.Start.Y + f*d.Y, Z: m.Start.Z + f*d.Z}}
-	tangent := d
+	p := place{at: m.At(f)}
+	tangent := parse.Point{X: m.End.X - m.Start.X, Y: m.End.Y - m.Start.Y, Z: m.End.Z - m.Start.Z}
 	if m.Kind == parse.Arc {
-		p.at, tangent = alongArc(m, f)
+		tangent = tangentOf(m, f)
 	}
 	p.cosF, p.sinF = 1, 0
 	flat := math.Hypot(tangent.X, tangent.Y)
@@ -35,39 +34,15 @@ func along(m *parse.Move, f float64) place {
 	return p
 }
 
-// alongArc gives the place and the tangent (of any length) at fraction f of an arc or helix.
-func alongArc(m *parse.Move, f float64) (at, tangent parse.Point) {
-	// a and b span the plane with a x b along its normal; c goes along the normal.
-	pick := func(p parse.Point) (a, b, c float64) {
-		switch m.Plane {
-		case parse.PlaneZX:
-			return p.Z, p.X, p.Y
-		case parse.PlaneYZ:
-			return p.Y, p.Z, p.X
-		default:
-			return p.X, p.Y, p.Z
-		}
-	}
-	put := func(a, b, c float64) parse.Point {
-		switch m.Plane {
-		case parse.PlaneZX:
-			return parse.Point{X: b, Y: c, Z: a}
-		case parse.PlaneYZ:
-			return parse.Point{X: c, Y: a, Z: b}
-		default:
-			return parse.Point{X: a, Y: b, Z: c}
-		}
-	}
-	sa, sb, sc := pick(m.Start)
-	ea, eb, ec := pick(m.End)
-	ca, cb, _ := pick(m.Centre)
+// tangentOf gives the tangent, of any length, at fraction f of an arc or helix.
+func tangentOf(m *parse.Move, f float64) parse.Point {
+	sa, sb, sn := m.Plane.Axes(m.Start)
+	ea, eb, en := m.Plane.Axes(m.End)
+	ca, cb, _ := m.Plane.Axes(m.Centre)
 	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
-	r := r0 + f*(r1-r0) // an arc within its out-of-round tolerance ends where the program says
-	angle := math.Atan2(sb-cb, sa-ca) + f*m.TurnRad
-	sin, cos := math.Sincos(angle)
-	at = put(ca+r*cos, cb+r*sin, sc+f*(ec-sc))
-	tangent = put(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, ec-sc)
-	return at, tangent
+	r := r0 + f*(r1-r0) // see Move.At
+	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + f*m.TurnRad)
+	return m.Plane.Point(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, en-sn)
 }
 
 // places samples the stretch of a move from fraction a to b: both ends, and enough between that the feed never

@@ -16,7 +16,7 @@ func TestPlacesOnArcsOfEveryPlaneLieOnTheCircle(t *testing.T) {
 	}
 	for name, m := range arcs {
 		for f := 0.0; f <= 1; f += 0.125 {
-			at, tangent := alongArc(&m, f)
+			at, tangent := m.At(f), tangentOf(&m, f)
 			if r := math.Sqrt(at.X*at.X + at.Y*at.Y + at.Z*at.Z); math.Abs(r-10) > 1e-9 {
 				t.Errorf("%s at %.3f: radius %.12f, want 10", name, f, r)
 			}
@@ -24,7 +24,7 @@ func TestPlacesOnArcsOfEveryPlaneLieOnTheCircle(t *testing.T) {
 				t.Errorf("%s at %.3f: tangent not square to the radius: %g", name, f, dot)
 			}
 		}
-		if at, _ := alongArc(&m, 1); math.Abs(at.X-m.End.X)+math.Abs(at.Y-m.End.Y)+math.Abs(at.Z-m.End.Z) > 1e-9 {
+		if at := m.At(1); math.Abs(at.X-m.End.X)+math.Abs(at.Y-m.End.Y)+math.Abs(at.Z-m.End.Z) > 1e-9 {
 			t.Errorf("%s ends at %v, want %v", name, at, m.End)
 		}
 	}

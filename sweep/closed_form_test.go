@@ -193,7 +193,7 @@ func TestArcsInUprightPlanesDip(t *testing.T) {
 			m.End, m.Centre = parse.Point{X: 10, Y: 18}, parse.Point{X: 10, Y: 14}
 		}
 		p.push(m)
-		if z := pointAt(&p.moves[len(p.moves)-1], 0.5).Z; math.Abs(z+4) > 1e-9 {
+		if z := p.moves[len(p.moves)-1].At(0.5).Z; math.Abs(z+4) > 1e-9 {
 			t.Fatalf("plane %d: half way at Z %g, want -4", plane, z)
 		}
 		rec := sweep(t, p.up(), flat(4), plate(30, 30, 6), 0.1)

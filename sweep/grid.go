@@ -144,7 +144,7 @@ func (s *setup) countTiles(g Grid, box orb.Bound) int {
 		k := chords(m, tw/8)
 		p := m.Start
 		for j := 1; j <= k; j++ {
-			q := pointAt(m, float64(j)/float64(k))
+			q := m.At(float64(j) / float64(k))
 			along(p.X, p.Y, q.X, q.Y, r)
 			p = q
 		}

@@ -120,7 +120,7 @@ func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []i
 
 // touched gathers the pieces that the tool touches at a fraction of a move: ahead of it, beside it, below it.
 func (o *owner) touched(r *Step, m *parse.Move, f float64, at tick) {
-	p := pointAt(m, f)
+	p := m.At(f)
 	cell := o.s.grid.CellMM
 	tool := o.s.cutters[m.Tool]
 	reach := tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))

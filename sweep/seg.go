@@ -72,58 +72,12 @@ func pathMM(m *parse.Move) float64 {
 	return math.Hypot(math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y), m.End.Z-m.Start.Z)
 }
 
-// axes turns a point into (first axis, second axis, normal) of a plane.
-func axes(p parse.Plane, q parse.Point) (a, b, n float64) {
-	switch p {
-	case parse.PlaneZX:
-		return q.Z, q.X, q.Y
-	case parse.PlaneYZ:
-		return q.Y, q.Z, q.X
-	}
-	return q.X, q.Y, q.Z
-}
-
-// fromAxes is the inverse of axes.
-func fromAxes(p parse.Plane, a, b, n float64) parse.Point {
-	switch p {
-	case parse.PlaneZX:
-		return parse.Point{X: b, Y: n, Z: a}
-	case parse.PlaneYZ:
-		return parse.Point{X: n, Y: a, Z: b}
-	}
-	return parse.Point{X: a, Y: b, Z: n}
-}
-
 // arcShape gives the radius, the larger one where those at the two ends differ, and the travel along the normal.
 func arcShape(m *parse.Move) (r, climb float64) {
-	sa, sb, sn := axes(m.Plane, m.Start)
-	ca, cb, _ := axes(m.Plane, m.Centre)
-	ea, eb, en := axes(m.Plane, m.End)
+	sa, sb, sn := m.Plane.Axes(m.Start)
+	ca, cb, _ := m.Plane.Axes(m.Centre)
+	ea, eb, en := m.Plane.Axes(m.End)
 	return max(math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)), en - sn
-}
-
-// pointAt gives the tool tip after a fraction of a move. The ends of an arc are met exactly; a difference between
-// the radii at its two ends is spread over the turn.
-func pointAt(m *parse.Move, f float64) parse.Point {
-	switch {
-	case f <= 0 || m.Kind == parse.Dwell:
-		return m.Start
-	case f >= 1:
-		return m.End
-	case m.Kind != parse.Arc:
-		return parse.Point{
-			X: m.Start.X + float64(f*(m.End.X-m.Start.X)),
-			Y: m.Start.Y + float64(f*(m.End.Y-m.Start.Y)),
-			Z: m.Start.Z + float64(f*(m.End.Z-m.Start.Z)),
-		}
-	}
-	sa, sb, sn := axes(m.Plane, m.Start)
-	ca, cb, _ := axes(m.Plane, m.Centre)
-	ea, eb, en := axes(m.Plane, m.End)
-	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
-	r := r0 + float64(f*(r1-r0))
-	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + float64(f*m.TurnRad))
-	return fromAxes(m.Plane, ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
 }
 
 // headingAt gives the direction of feed seen from above after a fraction of a move; ok is false where the tool
@@ -132,7 +86,7 @@ func headingAt(m *parse.Move, f float64) (ux, uy float64, ok bool) {
 	dx, dy := m.End.X-m.Start.X, m.End.Y-m.Start.Y
 	if m.Kind == parse.Arc {
 		const d = 1e-4
-		a, b := pointAt(m, max(0, f-d)), pointAt(m, min(1, f+d))
+		a, b := m.At(max(0, f-d)), m.At(min(1, f+d))
 		dx, dy = b.X-a.X, b.Y-a.Y
 	}
 	n := math.Hypot(dx, dy)

@@ -101,7 +101,7 @@ func (w *window) widen(p windowPart, cell float64) (sMin, sMax float32) {
 func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax float64) rawStep {
 	f0, f1 := j.sampleEdge(n), j.sampleEdge(n+1)
 	bottom := d.s.stock.BottomMM
-	z0, z1 := pointAt(m, f0).Z, pointAt(m, f1).Z
+	z0, z1 := m.At(f0).Z, m.At(f1).Z
 	st := rawStep{tool: j.tool, n: int(a.n), vol: a.vol}
 	st.Move, st.From, st.To = j.move, float32(f0), float32(f1)
 	tip := min(z0, z1)

@@ -179,12 +179,12 @@ func (d *driver) add(i int) {
 	d.place(&j, func() {
 		k := chords(m, s.chord)
 		if m.Kind != parse.Arc {
-			d.seg(pointAt(m, j.fa), pointAt(m, j.fb), j.fa, j.fb, reach, j.again)
+			d.seg(m.At(j.fa), m.At(j.fb), j.fa, j.fb, reach, j.again)
 			return
 		}
 		p := m.Start
 		for n := 1; n <= k; n++ {
-			q := pointAt(m, float64(n)/float64(k))
+			q := m.At(float64(n) / float64(k))
 			if _, _, ok := clipRange(p.X, p.Y, q.X, q.Y, box, margin); ok {
 				d.seg(p, q, float64(n-1)/float64(k), float64(n)/float64(k), reach, j.again)
 			}
