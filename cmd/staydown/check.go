@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"staydown/cmd/staydown/store"
+	"staydown/hold/job"
 	"staydown/report"
 )
 
@@ -244,7 +245,7 @@ func extensionsOf(s settings) func(dir string) []string {
 	return func(dir string) []string {
 		list, ok := known[dir]
 		if !ok {
-			list = programExtensions
+			list = job.DefaultExtensions()
 			// A job file with errors is reported with the programs that need it.
 			if j := peekJob(filepath.Join(dir, jobFileName), s); j != nil && len(j.Machine.Extensions) > 0 {
 				list = j.Machine.Extensions

@@ -13,9 +13,6 @@ import (
 // jobFileName is the job file that serves every program in its folder and below.
 const jobFileName = "staydown.toml"
 
-// programExtensions are the endings by which programs are found in a folder when its job file names none.
-var programExtensions = []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
-
 // findJobFile names the job file of a program: its own, else the nearest staydown.toml at or above its folder.
 // It returns "" when there is none.
 func findJobFile(program string) (string, error) {

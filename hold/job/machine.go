@@ -10,7 +10,8 @@ import (
 // goes through material.
 const defaultRapidMMMin = 10_000
 
-func defaultExtensions() []string {
+// DefaultExtensions are the endings of programs when a job file names none. The caller may change the slice.
+func DefaultExtensions() []string {
 	return []string{".nc", ".ngc", ".tap", ".cnc", ".gcode", ".mpf", ".iso", ".eia"}
 }
 
@@ -21,7 +22,7 @@ func systems() []string {
 
 func (r *reader) machine(root *node) Machine {
 	s := r.section(root, "machine")
-	out := Machine{RapidMMMin: defaultRapidMMMin, Extensions: defaultExtensions()}
+	out := Machine{RapidMMMin: defaultRapidMMMin, Extensions: DefaultExtensions()}
 	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
 		out.RapidMMMin = v
 	} else if !s.has("rapid") {
