@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"sync/atomic"
 
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
@@ -31,6 +32,7 @@ type Analysis struct {
 	workers int // goroutines at once
 
 	breaches   []airflow.Breach
+	nonsense   atomic.Bool     // some step's load made no sense
 	held       map[int]float64 // smallest held area of each piece, mm2
 	least      map[int32]trial
 	marks      []mark

@@ -120,9 +120,7 @@ func (a *Analysis) forceSection(t trial) Section {
 		section.Rows = []Row{{Text: err.Error()}}
 		return section
 	}
-	for _, term := range terms {
-		section.Rows = append(section.Rows, Row(term))
-	}
+	section.Rows = terms
 	return section
 }
 

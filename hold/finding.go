@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -89,10 +90,7 @@ func (s *stretches) all() []*stretch {
 	}
 	clear(s.open)
 	slices.SortFunc(s.done, func(a, b *stretch) int {
-		if a.first.step != b.first.step {
-			return a.first.step - b.first.step
-		}
-		return int(a.piece - b.piece)
+		return cmp.Or(cmp.Compare(a.first.step, b.first.step), cmp.Compare(a.piece, b.piece))
 	})
 	return s.done
 }
@@ -113,7 +111,7 @@ func (s *stretch) finding(friction float64) Finding {
 		f.Level = LevelError
 		verb = verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("piece %d %s: margin %s (hold %.1f N, load %.1f N", s.piece, verb, marginText(w.margin), w.holdN, w.loadN)
+	f.Message = fmt.Sprintf("piece %d %s: margin %s (hold %.1f N, load %.1f N", s.piece, verb, MarginText(w.margin), w.holdN, w.loadN)
 	if w.mode == Slip || w.mode == Twist {
 		if w.liftN >= 0.05 {
 			f.Message += fmt.Sprintf(", lift %.1f N", w.liftN)
@@ -130,23 +128,13 @@ func (s *stretch) finding(friction float64) Finding {
 	return f
 }
 
-// marginText writes a margin with two decimals, rounded down so that what misses a limit never reads as the limit.
-func marginText(m float64) string { return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100) }
+// MarginText writes a margin for people: two decimals, rounded down so that what misses a limit never reads as the limit.
+func MarginText(m float64) string { return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100) }
 
 // sortFindings puts findings in order of line, then piece, then rule.
 func sortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
-		switch {
-		case a.Line != b.Line:
-			return a.Line - b.Line
-		case a.Piece != b.Piece:
-			return a.Piece - b.Piece
-		case a.Rule < b.Rule:
-			return -1
-		case a.Rule > b.Rule:
-			return 1
-		}
-		return 0
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Piece, b.Piece), cmp.Compare(a.Rule, b.Rule))
 	})
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"golang.org/x/sync/errgroup"
 
 	"staydown/hold/airflow"
@@ -254,7 +255,7 @@ func (p patient) leaveTabs() string {
 	}
 	thick := p.piece.TopMM - p.a.rec.Stock.BottomMM
 	kerf := p.a.job.Tools[p.run.worst.tool].DiameterMM
-	total := ringLength(rim)
+	total := planar.Length(rim)
 	for _, plan := range tabPlans {
 		if plan.highMM > thick/2 || float64(plan.count)*tabSpacingWidth*plan.widthMM > total {
 			continue

@@ -11,11 +11,9 @@ type segment struct {
 	lengthMM float64
 }
 
-func ringLength(r orb.Ring) float64 { return planar.Length(r) }
-
 // stretchesOf cuts a ring into n stretches of equal length and gives their middles.
 func stretchesOf(r orb.Ring, n int) []segment {
-	total := ringLength(r)
+	total := planar.Length(r)
 	if total <= 0 || n < 1 || len(r) < 2 {
 		return nil
 	}

@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -110,20 +111,15 @@ func (a *Analysis) airFindings() []Finding {
 
 // epochAt is the epoch under way at a moment.
 func (a *Analysis) epochAt(p sweep.Progress) *epoch {
-	i, _ := slices.BinarySearchFunc(a.air, p, func(e epoch, p sweep.Progress) int {
-		switch {
-		case e.until < p:
-			return -1
-		case e.until > p:
-			return 1
-		}
-		return 0
-	})
+	i, _ := slices.BinarySearchFunc(a.air, p, func(e epoch, p sweep.Progress) int { return cmp.Compare(e.until, p) })
 	return &a.air[min(i, len(a.air)-1)]
 }
 
 // cutDataFindings reports steps whose feed and speed make no sensible chip, one for each tool and reason.
 func (a *Analysis) cutDataFindings() []Finding {
+	if !a.nonsense.Load() {
+		return nil
+	}
 	var out []Finding
 	type key struct {
 		tool   int32
@@ -146,10 +142,7 @@ func (a *Analysis) cutDataFindings() []Finding {
 // heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece that hangs to
 // the end at the end; 0 for ids unknown.
 func (a *Analysis) heldArea(id int) float64 {
-	if area, ok := a.held[id]; ok {
-		return area
-	}
-	return 0
+	return a.held[id]
 }
 
 func (a *Analysis) noteHeldArea(id int, mm2 float64) {

@@ -43,10 +43,14 @@ func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c
 	e, s := &a.air[index], &a.rec.Steps[step]
 	loads, _, err := a.loadsOf(s, c, loads)
 	var nonsense *cutload.SenseError
-	if errors.As(err, &nonsense) || len(loads) == 0 {
+	switch {
+	case errors.As(err, &nonsense):
+		a.nonsense.Store(true)
 		return loads, nil
-	} else if err != nil {
+	case err != nil:
 		return loads, err
+	case len(loads) == 0:
+		return loads, nil
 	}
 	m := &a.prog.Moves[s.Move]
 	for _, id := range pieces {

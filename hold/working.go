@@ -1,5 +1,7 @@
 package hold
 
+import "staydown/hold/cutload"
+
 // Working is the whole reckoning of one block, in the order in which a person with a pocket calculator would go
 // through it.
 type Working struct {
@@ -16,12 +18,4 @@ type Section struct {
 
 // Row is one quantity: what it is, the symbol used in the formulas below it, how it follows from the others, its
 // value and where it comes from.
-type Row struct {
-	What    string
-	Symbol  string
-	Formula string // in symbols; "" for a given quantity
-	Value   float64
-	Unit    string
-	Source  string
-	Text    string // instead of a value
-}
+type Row = cutload.Term

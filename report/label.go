@@ -1,6 +1,9 @@
 package report
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // label is a text that wants a place beside a spot on the time axis.
 type label struct {
@@ -23,13 +26,7 @@ type placed struct {
 func placeLabels(labels []label, lo, hi, gap float64, rows int) (out []placed, left int) {
 	order := slices.Clone(labels)
 	slices.SortStableFunc(order, func(a, b label) int {
-		switch {
-		case a.urgent < b.urgent:
-			return -1
-		case a.urgent > b.urgent:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.urgent, b.urgent)
 	})
 	for _, l := range order {
 		at := max(lo+l.width/2, min(l.x, hi-l.width/2))

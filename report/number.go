@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"staydown/hold"
 )
 
 // significantDigits is the precision of numbers in files. Nine digits are far below any error of the model and keep
@@ -38,7 +40,7 @@ func marginText(m float64) string {
 	case m >= 1000:
 		return "over 1000"
 	default:
-		return strconv.FormatFloat(math.Floor(m*100+1e-9)/100, 'f', 2, 64)
+		return hold.MarginText(m)
 	}
 }
 

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -41,13 +42,7 @@ func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
 // joinSpans sorts spans and joins those that touch or lie within gapS.
 func joinSpans(spans []span, gapS float64) []span {
 	slices.SortFunc(spans, func(a, b span) int {
-		switch {
-		case a.fromS < b.fromS:
-			return -1
-		case a.fromS > b.fromS:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.fromS, b.fromS)
 	})
 	var out []span
 	for _, s := range spans {
