@@ -67,16 +67,17 @@ func consult(ctx context.Context, req request, limit time.Duration) (*answer, *b
 	if err != nil {
 		return nil, &breakdown{reason: "the analysis could not be started"}
 	}
-	if err := cmd.Start(); err != nil {
-		return nil, &breakdown{reason: "the analysis could not be started"}
+	if err = cmd.Start(); err == nil {
+		_, _ = in.Write(append(order, '\n')) // a worker that is gone already shows in Wait
+		err = cmd.Wait()
 	}
-	_, _ = in.Write(append(order, '\n')) // a worker that is gone already shows in Wait
-	err = cmd.Wait()
-	switch {
+	switch { // ctx or limit first: Start fails too when one of them is over before it
 	case ctx.Err() != nil:
 		return nil, nil
 	case errors.Is(timed.Err(), context.DeadlineExceeded):
 		return nil, &breakdown{reason: fmt.Sprintf("the analysis took longer than %v and was given up; allow more time with --limit, or a coarser --cell", limit)}
+	case cmd.Process == nil:
+		return nil, &breakdown{reason: "the analysis could not be started"}
 	case err != nil:
 		return nil, diagnose(err, stack.Bytes(), req.MemoryBytes)
 	}
