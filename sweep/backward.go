@@ -47,7 +47,7 @@ func (f *forest) restore(at tick, id uint32, tileOf []int32) {
 	i := int(tileOf[slot])
 	var near around
 	blank := c.blankAt(i, k)
-	if x, y := k&tileMask, k>>tileBits; x > 0 && x < tileMask && y > 0 && y < tileMask && t.blank == nil {
+	if inside(k) && t.blank == nil {
 		f.lookInside(&near, t, k)
 	} else {
 		f.lookAround(&near, i, k, blank)

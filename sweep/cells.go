@@ -15,14 +15,14 @@ const (
 
 // tile keeps tileSide x tileSide cells, row by row.
 type tile struct {
+	thin  *thinTile // nil until a cell becomes a web without being cut through
+	blank *[tileArea]uint16
 	// h is the height of the material left above the table side; where there is none (any more), minus the depth
 	// that a tool has reached below it.
 	h     [tileArea]fix
 	cut   [tileArea]tick
 	label [tileArea]int32 // node of the tree of pieces
-	thin  *thinTile       // nil until a cell becomes a web without being cut through
-	blank *[tileArea]uint16
-	top   fix // upper bound of h
+	top   fix             // upper bound of h
 	dirty bool
 	rim   bool // not all its cells were of one kind at the start
 	slot  int32

@@ -284,6 +284,15 @@ func (f *forest) scanPlain(i int) {
 	}
 }
 
+// inTile is the step to the neighbour of a cell inside its tile; dir as for side.
+var inTile = [4]int{1, tileSide, -1, -tileSide}
+
+// inside tells whether all eight cells round cell k lie in its own tile.
+func inside(k int) bool {
+	x, y := k&tileMask, k>>tileBits
+	return x > 0 && x < tileMask && y > 0 && y < tileMask
+}
+
 // side gives the cell next to cell k of tile i; dir is 0 right, 1 up, 2 left, 3 down. ok is false off the grid.
 func (c *cells) side(i, k, dir int) (ni, nk int, ok bool) {
 	switch dir {

@@ -25,13 +25,14 @@ func (v *survey) depth() int32 {
 			across = append(across, w.far)
 		}
 		for dir := 0; dir < 4; dir++ {
-			ni, nk, ok := c.side(w.i, w.k, dir)
-			if !ok {
-				continue
-			}
-			if m, ok := v.index.get(ni, nk); ok && list[m].far < 0 {
+			m, ok := v.index.beside(c, w.i, w.k, dir)
+			switch {
+			case !ok:
+			case list[m].far < 0:
 				list[m].far, list[m].thin = w.far+1, min(w.thin, list[m].h)
 				queue = append(queue, m)
+			case list[m].far == w.far+1:
+				list[m].thin = min(w.thin, list[m].thin)
 			}
 		}
 	}
@@ -61,7 +62,7 @@ func (w *Web) place(v *survey) {
 // mean over all ways outwards of the least height on the way. Where the outline has inward corners the smallest cut may
 // round them off, by less than a tenth of its length.
 func (w *Web) rings(v *survey) {
-	c, list := v.c, v.list
+	list := v.list
 	w.place(v)
 	last := int32(0)
 	var ways float64
@@ -74,51 +75,30 @@ func (w *Web) rings(v *survey) {
 		}
 	}
 	// step[d] is what ring d has more than ring d-1; ring d parts the cells at most d from the set from the others.
-	step := make([]float64, last+2)
-	pair := func(a, b int32, weight float64) {
-		if a < b {
-			step[a] += weight
-			step[b] -= weight
+	step := make([]int64, last+2)
+	pair := func(b, a int32, weight int64) {
+		switch {
+		case b == 0 || b > a:
+			step[min(a, b)] += weight
+			step[max(a, b)] -= weight
 		}
 	}
-	level := func(i, k int) (int32, bool) {
-		if m, ok := v.index.get(i, k); ok {
-			return list[m].far, list[m].far > 0
-		}
-		if v.core.has(i, k) {
-			return 0, true
-		}
-		gw, _ := c.goneAt(i, k)
-		return last + 1, gw > v.h.when
-	}
-	for i := range list {
-		a := list[i].far
-		if a <= 0 {
-			continue
-		}
-		look := func(i, k int, weight float64) {
-			b, ok := level(i, k)
-			if !ok {
-				return
-			}
-			if b == 0 {
-				pair(0, a, weight)
-			} else {
-				pair(a, b, weight)
-			}
-		}
-		for dir := range 4 {
-			ni, nk, ok := c.side(list[i].i, list[i].k, dir)
-			if !ok {
+	for n := 0; n < len(list); {
+		near := v.levels(list[n].i, last+1)
+		for tile := list[n].i; n < len(list) && list[n].i == tile; n++ {
+			at := (list[n].k>>tileBits+1)*levelSide + list[n].k&tileMask + 1
+			a := near[at]
+			if a <= 0 {
 				continue
 			}
-			look(ni, nk, weightAxis)
-			if ci, ck, ok := c.side(ni, nk, (dir+1)&3); ok {
-				look(ci, ck, weightCorner)
+			for _, d := range sides {
+				axis, corner := near[at+d[1]*levelSide+d[0]], near[at+(d[1]+d[0])*levelSide+d[0]-d[1]]
+				pair(axis, a, weightAxis)
+				pair(corner, a, weightCorner)
 			}
 		}
 	}
-	least, sum := math.Inf(1), 0.0
+	least, sum := int64(math.MaxInt64), int64(0)
 	for d := int32(0); d <= last; d++ {
 		sum += step[d]
 		least = min(least, sum)
@@ -126,9 +106,46 @@ func (w *Web) rings(v *survey) {
 	if n == 0 || least <= 0 {
 		return
 	}
-	w.WidthMM = least / 1024 * v.s.grid.CellMM
+	w.WidthMM = float64(least) / 1024 * v.s.grid.CellMM
 	w.ThicknessMM = ways / float64(n)
 	w.SectionMM2 = w.WidthMM * w.ThicknessMM
+}
+
+// levelSide is a tile with a border of one cell all round.
+const levelSide = tileSide + 2
+
+// levels gives for the cells of tile i and those round it how far they are from the set: 0 for the set itself, beyond for other
+// material above web height, -1 where there is nothing or what cannot be reached.
+func (v *survey) levels(i int, beyond int32) *[levelSide * levelSide]int32 {
+	out := &v.level
+	for n := range out {
+		out[n] = -1
+	}
+	tx := v.c.tx
+	for dy := -1; dy <= 1; dy++ {
+		for dx := -1; dx <= 1; dx++ {
+			j := i + dy*tx + dx
+			if i%tx+dx < 0 || i%tx+dx >= tx || j < 0 || j >= len(v.c.tiles) {
+				continue
+			}
+			shot, number := v.snap.at(j), v.index.tiles[j]
+			for y := max(0, -dy*tileMask); y <= min(tileMask, tileMask-dy*tileMask); y++ {
+				for x := max(0, -dx*tileMask); x <= min(tileMask, tileMask-dx*tileMask); x++ {
+					k := y<<tileBits | x
+					to := &out[(y+dy*tileSide+1)*levelSide+x+dx*tileSide+1]
+					switch {
+					case shot.core.has(k):
+						*to = 0
+					case shot.solid.has(k):
+						*to = beyond
+					case number != nil && number[k] != 0:
+						*to = v.list[number[k]-1].far
+					}
+				}
+			}
+		}
+	}
+	return out
 }
 
 // Weights of the neighbours along an axis and across a corner, in 1/1024 of a cell: with them the sum over a cut comes
@@ -146,11 +163,7 @@ func (v *survey) network() *cutGraph {
 	around := func(n int, visit func(m int32, corner bool)) {
 		a := &list[n]
 		for dir := 0; dir < 2; dir++ {
-			ni, nk, ok := c.side(a.i, a.k, dir)
-			if !ok {
-				continue
-			}
-			if m, ok := v.index.get(ni, nk); ok {
+			if m, ok := v.index.beside(c, a.i, a.k, dir); ok {
 				visit(m, false)
 			}
 		}
@@ -219,7 +232,7 @@ func (w *Web) section(v *survey) {
 				if cut <= v.h.when || gw <= v.h.when {
 					continue
 				}
-				if inside != v.core.has(ni, nk) {
+				if inside != v.snap.at(ni).core.has(nk) {
 					cross(mx, my, dir&1, a.h, a.cut)
 				}
 			}
@@ -255,7 +268,7 @@ func (v *survey) around8(side []bool) float64 {
 			}
 			return outer, true
 		}
-		if v.core.has(i, k) {
+		if v.snap.at(i).core.has(k) {
 			return inner, false
 		}
 		if gw, _ := c.goneAt(i, k); gw > v.h.when {

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"slices"
 	"sort"
 )
 
@@ -9,49 +10,6 @@ const (
 	maxWebCells  = 1 << 15
 	maxSkinCells = 1 << 12
 )
-
-// flood marks cells, tile by tile.
-type flood struct {
-	seen  []*[tileArea / 64]uint64 // by tile; nil where nothing is marked
-	used  []int32                  // tiles with marks
-	spare []*[tileArea / 64]uint64
-}
-
-// reset takes all marks away; tiles is the number of tiles of the grid.
-func (f *flood) reset(tiles int) {
-	if len(f.seen) != tiles {
-		f.seen, f.used = make([]*[tileArea / 64]uint64, tiles), f.used[:0]
-	}
-	for _, i := range f.used {
-		clear(f.seen[i][:])
-		f.spare = append(f.spare, f.seen[i])
-		f.seen[i] = nil
-	}
-	f.used = f.used[:0]
-}
-
-// visit marks cell k of tile i and tells whether it had no mark.
-func (f *flood) visit(i, k int) bool {
-	b := f.seen[i]
-	if b == nil {
-		if n := len(f.spare); n > 0 {
-			b, f.spare = f.spare[n-1], f.spare[:n-1]
-		} else {
-			b = new([tileArea / 64]uint64)
-		}
-		f.seen[i], f.used = b, append(f.used, int32(i))
-	}
-	if b[k>>6]&(1<<(k&63)) != 0 {
-		return false
-	}
-	b[k>>6] |= 1 << (k & 63)
-	return true
-}
-
-func (f *flood) has(i, k int) bool {
-	b := f.seen[i]
-	return b != nil && b[k>>6]&(1<<(k&63)) != 0
-}
 
 // goneAt gives the moments at which a cell fell to web height and at which it was cut through.
 func (c *cells) goneAt(i, k int) (web, cut tick) {
@@ -99,6 +57,18 @@ func (x *cellIndex) get(i, k int) (int32, bool) {
 	return t[k] - 1, true
 }
 
+// beside gives the number of the neighbour of cell k of tile i; dir as for cells.side.
+func (x *cellIndex) beside(c *cells, i, k, dir int) (int32, bool) {
+	if inside(k) {
+		n := x.tiles[i][k+inTile[dir]]
+		return n - 1, n != 0
+	}
+	if ni, nk, ok := c.side(i, k, dir); ok {
+		return x.get(ni, nk)
+	}
+	return 0, false
+}
+
 func (x *cellIndex) set(i, k int, n int32) {
 	t := x.tiles[i]
 	if t == nil {
@@ -120,7 +90,7 @@ type webCell struct {
 	core bool  // next to the hung set
 	rest bool  // next to other material above web height
 	far  int32 // cells from the set; -1 when not reached
-	thin fix   // least height on the way from there
+	thin fix   // least height on any shortest way from there
 }
 
 // survey measures the webs round one hung set after the other. Its memory is used again.
@@ -129,15 +99,15 @@ type survey struct {
 	c *cells
 
 	h     *hang
-	core  flood // the hung set
-	seen  flood // cells of the webs looked at
-	edges int   // sides of cells at which the set ends
+	snap  snapshot // as it is at the moment asked for; its core is the hung set
+	cores []int32  // tiles with cells of the hung set
+	webs  []int32  // tiles with cells of the web at hand
+	edges int      // sides of cells at which the set ends
 
-	index      cellIndex // of the web at hand
-	list, more []webCell
-	queue      []int32
-	walk       []int64
-	rim        []int64 // cells of webs next to the set
+	index cellIndex // of the web at hand
+	list  []webCell // tile by tile
+	queue []int32
+	level [levelSide * levelSide]int32 // scratch of levels
 }
 
 // measure finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
@@ -159,10 +129,11 @@ func (v *survey) measure(h *hang) {
 			return
 		}
 	}
-	ext := v.fill(ri, rk)
-	v.seen.reset(len(c.tiles))
-	for _, e := range v.rim {
-		if i, k := int(e>>(2*tileBits)), int(e&(tileArea-1)); !v.seen.has(i, k) {
+	v.snap.reset(c, c.blankAt(ri, rk), h.when)
+	v.snap.flood(ri, rk, solidOf, coreOf)
+	v.cores, v.webs = append(v.cores[:0], v.snap.found...), v.webs[:0]
+	for _, e := range v.rim() {
+		if i, k := int(e>>(2*tileBits)), int(e&(tileArea-1)); !v.snap.at(i).seen.has(k) {
 			if w, ok := v.web(i, k); ok {
 				h.webs = append(h.webs, w)
 			}
@@ -173,49 +144,34 @@ func (v *survey) measure(h *hang) {
 		return a[1] < b[1] || a[1] == b[1] && a[0] < b[0]
 	})
 	if h.owner == 0 && len(h.webs) > 0 {
-		h.shape = coreMask(c, &v.core, ext)
+		h.shape = v.coreMask()
 	}
 }
 
-// fill walks over the hung set from cell rk of tile ri and gives its extent.
-func (v *survey) fill(ri, rk int) extent {
-	c, when := v.c, v.h.when
-	v.core.reset(len(c.tiles))
-	v.edges, v.rim = 0, v.rim[:0]
-	blank := c.blankAt(ri, rk)
-	queue := append(v.walk[:0], repOf(ri, rk))
-	defer func() { v.walk = queue[:0] }()
-	v.core.visit(ri, rk)
-	ext := noExtent
-	for len(queue) > 0 {
-		e := queue[len(queue)-1]
-		queue = queue[:len(queue)-1]
-		i, k := int(e>>(2*tileBits)), int(e&(tileArea-1))
-		ext = ext.with(c.place(i, k))
-		for dir := 0; dir < 4; dir++ {
-			ni, nk, ok := c.side(i, k, dir)
-			if !ok {
-				v.edges++
-				continue
-			}
-			web, cut := c.goneAt(ni, nk)
-			if web < firstTick || c.blankAt(ni, nk) != blank {
-				v.edges++
-				continue
-			}
-			if web > when {
-				if v.core.visit(ni, nk) {
-					queue = append(queue, repOf(ni, nk))
-				}
-				continue
-			}
-			v.edges++
-			if cut > when {
-				v.rim = append(v.rim, repOf(ni, nk))
-			}
+// rim counts the sides at which the hung set ends, and lists the cells of webs there.
+func (v *survey) rim() (out []int64) {
+	v.edges = 0
+	for _, tile := range v.cores {
+		i := int(tile)
+		for _, d := range sides {
+			beside := v.snap.beside(i, d[0], d[1], coreOf)
+			v.edges += v.snap.at(i).core.less(&beside).count()
 		}
 	}
-	return ext
+	for _, tile := range slices.Clone(v.snap.known) {
+		i := int(tile)
+		if !v.snap.at(i).web.any() {
+			continue
+		}
+		var touched cellSet
+		for _, d := range sides {
+			beside := v.snap.beside(i, d[0], d[1], coreOf)
+			touched = touched.or(&beside)
+		}
+		touched = touched.and(&v.snap.at(i).web)
+		touched.each(func(k int) { out = append(out, repOf(i, k)) })
+	}
+	return out
 }
 
 func (c *cells) labelOf(i, k int) int32 {
@@ -225,21 +181,21 @@ func (c *cells) labelOf(i, k int) int32 {
 	return c.plain[i].label
 }
 
-// coreMask marks the cells of a set that are still there at the end.
-func coreMask(c *cells, core *flood, e extent) *mask {
+// coreMask marks the cells of the hung set that are still there at the end.
+func (v *survey) coreMask() *mask {
+	e := noExtent
+	for _, tile := range v.cores {
+		v.snap.at(int(tile)).core.each(func(k int) { e = e.with(v.c.place(int(tile), k)) })
+	}
 	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
 	m.in = make([]uint8, m.w*m.h)
-	for _, tile := range core.used {
-		i, b := int(tile), core.seen[tile]
-		for k := 0; k < tileArea; k++ {
-			if b[k>>6]&(1<<(k&63)) == 0 {
-				continue
-			}
-			if _, cut := c.goneAt(i, k); cut == tickNever {
-				x, y := c.place(i, k)
+	for _, tile := range v.cores {
+		v.snap.at(int(tile)).core.each(func(k int) {
+			if _, cut := v.c.goneAt(int(tile), k); cut == tickNever {
+				x, y := v.c.place(int(tile), k)
 				m.in[(int(y-e.y0)+1)*m.w+int(x-e.x0)+1] = 1
 			}
-		}
+		})
 	}
 	return m
 }
@@ -266,42 +222,33 @@ func (v *survey) web(i, k int) (w Web, ok bool) {
 // gather lists the cells of a web. touch counts the sides on which they meet the set; other tells whether they lead to
 // other material above web height.
 func (v *survey) gather(i, k int) (touch int, other bool) {
-	c, when := v.c, v.h.when
-	blank := c.blankAt(i, k)
-	v.index.reset(len(c.tiles))
-	v.index.set(i, k, 0)
-	list := append(v.list[:0], webCell{i: i, k: k})
-	v.seen.visit(i, k)
-	for n := 0; n < len(list); n++ {
-		w := &list[n]
-		t := c.tiles[w.i]
-		w.cut, w.h, w.far = t.cut[w.k], t.h[w.k], -1
-		if w.cut != tickNever {
-			w.h = t.thin.h[w.k]
-		}
-		more := v.more[:0]
-		for dir := 0; dir < 4; dir++ {
-			ni, nk, ok := c.side(w.i, w.k, dir)
-			if !ok || c.blankAt(ni, nk) != blank {
-				continue
-			}
-			web, cut := c.goneAt(ni, nk)
-			switch {
-			case web < firstTick || cut <= when:
-			case web > when && v.core.has(ni, nk):
-				w.core = true
-				touch++
-			case web > when:
-				w.rest = true
-			case v.seen.visit(ni, nk):
-				v.index.set(ni, nk, int32(len(list)+len(more)))
-				more = append(more, webCell{i: ni, k: nk})
-			}
-		}
-		other = other || w.rest
-		list = append(list, more...)
-		v.more = more[:0]
+	for _, tile := range v.webs {
+		v.snap.at(int(tile)).now = cellSet{}
 	}
-	v.list = list
+	v.snap.flood(i, k, webOf, nowOf)
+	v.webs = append(v.webs[:0], v.snap.found...)
+	v.index.reset(len(v.c.tiles))
+	v.list = v.list[:0]
+	for _, tile := range v.webs {
+		i := int(tile)
+		shot, t := v.snap.at(i), v.c.tiles[i]
+		shot.seen = shot.seen.or(&shot.now)
+		var core, rest cellSet
+		for _, d := range sides {
+			in, all := v.snap.beside(i, d[0], d[1], coreOf), v.snap.beside(i, d[0], d[1], solidOf)
+			touch += in.and(&shot.now).count()
+			all = all.less(&in)
+			core, rest = core.or(&in), rest.or(&all)
+		}
+		shot.now.each(func(k int) {
+			w := webCell{i: i, k: k, h: t.h[k], cut: t.cut[k], core: core.has(k), rest: rest.has(k), far: -1}
+			if w.cut != tickNever {
+				w.h = t.thin.h[k]
+			}
+			other = other || w.rest
+			v.index.set(i, k, int32(len(v.list)))
+			v.list = append(v.list, w)
+		})
+	}
 	return touch, other
 }
