@@ -236,7 +236,7 @@ func (b *bridges) refine(p *split, tools *bench) {
 		if marks == nil {
 			continue
 		}
-		links := b.window(cx, cy, w, marks, since, tools)
+		links := b.window(cx, cy, w, marks, since, p.was, tools)
 		if len(links) == 0 {
 			return
 		}
@@ -271,7 +271,7 @@ func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 		if marks == nil {
 			continue
 		}
-		if links := b.window(cx, cy, w, marks, p.was, tools); len(links) > 0 {
+		if links := b.window(cx, cy, w, marks, p.was, p.was, tools); len(links) > 0 {
 			p.links = links
 			return
 		}

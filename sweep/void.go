@@ -11,7 +11,7 @@ type void struct {
 	same  [128]int8 // of a side: one that it was joined to, or itself
 	sides int       // not yet joined
 
-	events, spare []uint64
+	late, early, spare []uint64
 	from          []int32
 	queue         []int
 }
@@ -73,13 +73,15 @@ func (v *void) side(k int8) int8 {
 	return k
 }
 
-// fill puts the cells back and tells of every meeting of two sides, before they count as one.
-func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
-	events := v.events[:0]
+// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to since at most; about
+// is a moment not long before the last meeting, as a guess that only saves time.
+func (v *void) fill(since, about tick, met func(at tick, cell int32, a, b int8)) {
+	late, early := v.late[:0], v.early[:0]
 	for y, i := 0, 0; y < v.h; y++ {
 		for x := 0; x < v.w; x, i = x+1, i+1 {
 			cut := v.cut[i]
-			if cut == tickNever {
+			switch {
+			case cut == tickNever:
 				// The cells to the right and above are not back yet.
 				v.up[i], v.kid[i] = int32(i), v.mine[i]
 				if x > 0 {
@@ -88,18 +90,26 @@ func (v *void) fill(since tick, met func(at tick, cell int32, a, b int8)) {
 				if y > 0 {
 					v.join(int32(i), int32(i-v.w), tickNever, met)
 				}
-			} else if cut >= firstTick && cut >= since {
-				events = append(events, uint64(cut)<<32|uint64(i))
+			case cut < firstTick || cut < since:
+			case cut >= about:
+				late = append(late, uint64(cut)<<32|uint64(i))
+			default:
+				early = append(early, uint64(cut)<<32|uint64(i))
 			}
 		}
 	}
-	v.events = events
-	if cap(v.spare) < len(events) {
-		v.spare = make([]uint64, len(events))
-	}
-	events = sortByTick(events, v.spare[:len(events)])
-	for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
-		v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
+	v.late, v.early = late, early
+	for _, events := range [2][]uint64{late, early} {
+		if v.sides <= 1 {
+			return
+		}
+		if cap(v.spare) < len(events) {
+			v.spare = make([]uint64, len(events))
+		}
+		events = sortByTick(events, v.spare[:len(events)])
+		for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
+			v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
+		}
 	}
 }
 

@@ -73,8 +73,8 @@ type link struct {
 }
 
 // window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there, the
-// longest-lived first, as a tree. Links that are gone before since are left out.
-func (b *bridges) window(cx, cy, w int, marks []int8, since tick, tools *bench) []link {
+// longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that they go.
+func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *bench) []link {
 	g := b.s.grid
 	x0, y0 := max(0, cx-w), max(0, cy-w)
 	x1, y1 := min(g.NX-1, cx+w), min(g.NY-1, cy+w)
@@ -94,7 +94,7 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since tick, tools *bench) 
 		}
 	}
 	var out []link
-	v.fill(since, func(at tick, cell int32, a, c int8) {
+	v.fill(since, max(was, nearTicks)-nearTicks, func(at tick, cell int32, a, c int8) {
 		l := link{at: at, cramped: at != tickNever && v.mine[cell] != 0}
 		seen := map[uint32]bool{}
 		for _, n := range v.path(at, a, c) {
