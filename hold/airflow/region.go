@@ -72,33 +72,23 @@ func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64)
 	return r
 }
 
-// rowCells is one row of the raster.
-type rowCells struct {
-	zone   []int32  // index of the zone, -1 for none
-	ground []ground // below it
-	leaky  []bool   // exposed here, the layer lets air into an open zone
-	inside []bool   // the layer's rim runs round the cells inside
-}
-
-func newRowCells(n int) *rowCells {
-	return &rowCells{
-		zone: make([]int32, n), ground: make([]ground, n),
-		leaky: make([]bool, n), inside: make([]bool, n),
-	}
+// place is what lies below a cell.
+type place struct {
+	zone   int16 // index of the zone, -1 for none
+	ground ground
+	leaky  bool // exposed here, the layer lets air into an open zone
+	inside bool // the layer's rim runs round the cells inside
 }
 
 // fill rasters row iy.
-func (r *region) fill(iy int, out *rowCells) {
+func (r *region) fill(iy int, out []place) {
 	y := r.grid.OriginY + (float64(iy)+0.5)*r.grid.CellMM
-	for ix := range out.zone {
-		out.zone[ix] = -1
+	for ix := range out {
+		out[ix] = place{zone: -1}
 	}
-	clear(out.ground)
-	clear(out.leaky)
-	clear(out.inside)
 	if r.layer != nil && y > r.bound.Min[1] && y < r.bound.Max[1] {
 		for ix := r.insideFrom; ix < r.insideTo; ix++ {
-			out.inside[ix], out.ground[ix] = true, blind
+			out[ix] = place{zone: -1, ground: blind, inside: true}
 		}
 	}
 	for i := len(r.zones) - 1; i >= 0; i-- {
@@ -107,10 +97,10 @@ func (r *region) fill(iy int, out *rowCells) {
 			continue
 		}
 		r.spans(r.zones[i].Area, y, func(from, to int) {
+			b.fill(y, r.fringeMM, out[from:to], from)
 			for ix := from; ix < to; ix++ {
-				out.zone[ix] = int32(i)
+				out[ix].zone = int16(i)
 			}
-			b.fill(y, r.fringeMM, out.ground[from:to], out.leaky[from:to], from)
 		})
 	}
 }
@@ -161,26 +151,21 @@ func (r *region) newComb(g job.Groove, cornerX float64) *comb {
 }
 
 // fill tells what lies below the cells of a row from the given column on.
-func (b *bed) fill(y, fringeMM float64, ground []ground, leaky []bool, from int) {
+func (b *bed) fill(y, fringeMM float64, out []place, from int) {
 	fixed, leaks := b.ground, b.leaky
 	if b.comb != nil {
 		beside := grooveDistance(y-b.bound.Min[1], b.Groove)
 		leaks = beside <= math.Max(0, fringeMM)
 		if beside > 0 {
-			copy(ground, b.comb.ground[from:])
-			if !leaks {
-				copy(leaky, b.comb.leaky[from:])
-				return
-			}
-			for i := range leaky {
-				leaky[i] = true
+			for i := range out {
+				out[i].ground, out[i].leaky = b.comb.ground[from+i], leaks || b.comb.leaky[from+i]
 			}
 			return
 		}
 		fixed = breathing
 	}
-	for i := range ground {
-		ground[i], leaky[i] = fixed, leaks
+	for i := range out {
+		out[i].ground, out[i].leaky = fixed, leaks
 	}
 }
 
