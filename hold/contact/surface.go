@@ -37,7 +37,7 @@ type sums struct {
 	curve      float64 // their ratio
 }
 
-func (s surface) at(v twist) sums {
+func (s *surface) at(v twist) sums {
 	var r sums
 	for i, f := range s.fields {
 		k := s.shares[i]
@@ -101,13 +101,28 @@ const (
 	patience = 2
 )
 
-// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit).
+// span is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
+type span struct{ low, high float64 }
+
+// out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors are taken to lie inside.
+func (s span) out(lower, upper float64) bool {
+	return s.high > 0 && lower > s.high*(1+rounding) || upper < s.low*(1-rounding)
+}
+
+// times scales the span.
+func (s span) times(k float64) span { return span{s.low * k, s.high * k} }
+
+// rounding is more than the relative error that the sums over all the nodes collect.
+const rounding = 1e-8
+
+// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit). It also ends as soon as that is known to lie out
+// of the span.
 //
 // It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic that lies
 // above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least cost from a wrench
 // w = along load + off that is held; the search ends when the best of these is within gap of the least value. Both are returned with the
 // twist, whether or not it got that far.
-func (s surface) descend(load wrench, start twist, gap float64, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
+func (s *surface) descend(load wrench, start twist, gap float64, within span, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
 		return 0, math.Inf(1), start
@@ -120,10 +135,10 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 	var tried *node
 	for pass := 1; ; pass++ {
 		bound(here.slope, v)
-		if here.cost-lower > gap*here.cost {
+		if here.cost-lower > gap*here.cost && !within.out(lower, here.cost) {
 			bound(here.eased(load, v), v)
 		}
-		if here.cost-lower <= gap*here.cost || pass >= descents {
+		if here.cost-lower <= gap*here.cost || pass >= descents || within.out(lower, here.cost) {
 			return lower, here.cost, v
 		}
 		if pass > patience && here.sharp != tried {
@@ -152,7 +167,7 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 
 // newtonStep goes to the least of the second-order model or, where that is too far, part of the way; not ok when even a small part of it does not
 // go down.
-func (s surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
+func (s *surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
 	far, ok := here.newton(load, v)
 	if !ok {
 		return v, here, false
