@@ -66,8 +66,17 @@ func (e *event) join(o *event) {
 	e.orificeMM2 += o.orificeMM2
 }
 
-// flush turns the entries of the next air row into groups and events.
+// flushParts sets down partings, in any order: they are sorted in the end.
+func (g *stripe) flushParts(parts map[partKey]parting) {
+	for _, p := range parts {
+		g.partings = append(g.partings, p)
+	}
+	clear(parts)
+}
+
+// flush sets down the partings of the next air row and turns its entries into groups and events.
 func (g *stripe) flush() {
+	g.flushParts(g.parts[g.flushed%2])
 	raw := &g.raw[g.flushed%2]
 	for column, k := range raw.latest {
 		order := g.order[:0]

@@ -35,8 +35,8 @@ type run struct {
 
 // fineRow is a row of the sweep's cells with a ghost cell at each end.
 type fineRow struct {
+	placeRow
 	iy      int
-	place   []place
 	cut     []sweep.Progress
 	label   []int32
 	depthMM []float32
@@ -96,13 +96,13 @@ func (row *fineRow) earliest(k, from, to int) fineCell {
 
 func newFineRow(columns int) *fineRow {
 	n := columns + 2
-	return &fineRow{place: make([]place, n), cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
+	return &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
 }
 
 // fill reads row iy; rows and columns just outside the grid are bare.
 func (g *stripe) fill(iy int, row *fineRow) {
 	row.iy = iy
-	g.region.fill(iy, row.place)
+	g.region.fill(iy, &row.placeRow)
 	if n := g.src.grid.NX; iy >= 0 && iy < g.src.grid.NY {
 		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
 	} else {

@@ -56,14 +56,15 @@ func (g *stripe) link(face int32, n int, at sweep.Progress, slot int64) {
 	if at >= sweep.Never {
 		return
 	}
+	parts := g.parts[int(face)/2/g.grid.NX%2]
 	key := partKey{face, slot}
-	p, ok := g.parts[key]
+	p, ok := parts[key]
 	if !ok {
 		p = parting{at: at, face: face}
 	}
 	p.at = min(p.at, at)
 	p.n += int32(n)
-	g.parts[key] = p
+	parts[key] = p
 }
 
 // wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from the moment the deeper

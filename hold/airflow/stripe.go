@@ -18,19 +18,22 @@ type stripe struct {
 
 	low, high int // rows of the sweep whose cells are counted: low <= iy < high
 
-	raw      [2]rawRow // by parity of the air row: those that the current row of fine cells and the one below can add to
-	order    []int32   // scratch of flush
+	// By parity of the air row: those that the current row of fine cells and the one below can add to.
+	raw   [2]rawRow
+	parts [2]map[partKey]parting
+
+	order    []int32 // scratch of flush
 	lastWall struct {
 		depthMM float32
 		leak    float64
 	}
 	flushed int // air rows done
 
-	groups []group
-	ends   []int32 // of the groups of each air cell
-	events []event
-	parts  map[partKey]parting
-	opened []Breach // earliest per zone
+	groups   []group
+	ends     []int32 // of the groups of each air cell
+	events   []event
+	partings []parting
+	opened   []Breach // earliest per zone
 
 	leakMM2, orificeMM2 float64 // exposed at the start
 }
@@ -42,13 +45,14 @@ type partKey struct {
 
 func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *stripe {
 	own := *reg // with scratch of its own
-	own.cuts = nil
-	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, slots: slots, parts: map[partKey]parting{}}
+	own.cuts, own.stretches = nil, nil
+	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, slots: slots}
 	if l := j.Layer; l != nil {
 		b.reach = l.ThicknessMM * math.Sqrt(l.AlongM2/l.ThroughM2)
 	}
 	for i := range b.raw {
 		b.raw[i] = newRawRow(a.grid.NX)
+		b.parts[i] = map[partKey]parting{}
 	}
 	return b
 }
@@ -65,6 +69,8 @@ func (g *stripe) run(from, to int) {
 	if to == g.grid.NY {
 		g.high = last + 1
 	}
+	cells := (to - from) * g.grid.NX
+	g.ends, g.groups = make([]int32, 0, cells), make([]group, 0, cells+cells/4)
 	below, row := newFineRow(g.src.grid.NX), newFineRow(g.src.grid.NX)
 	g.fill(from*g.m-1, below)
 	for iy := from * g.m; iy <= min(to*g.m, last); iy++ {
@@ -77,6 +83,9 @@ func (g *stripe) run(from, to int) {
 	}
 	for g.flushed < to {
 		g.flush()
+	}
+	for _, parts := range g.parts {
+		g.flushParts(parts) // of the row below the stripe, if it has one row
 	}
 }
 
