@@ -112,7 +112,9 @@ func (f *field) pureCouple(tiltX, tiltY, gap float64, within span) float64 {
 	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
 	// among the nodes.
 	below := func(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*far }
-	r := surface{fields: [3]*field{f}, shares: [3]float64{1}, tiltX: tiltX, tiltY: tiltY}
+	r := newSurface()
+	defer r.discard()
+	r.add(f, 1, tiltX, tiltY)
 	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, gap, within, below)
 	return least
 }

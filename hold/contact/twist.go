@@ -108,15 +108,15 @@ func (s *Support) critical(p *pull, within span) (margin float64, at twist) {
 
 // search gives bounds of the radial factor from below and above, and the twist of the latter.
 func (s *Support) search(p *pull, within span) (lower, upper float64, at twist) {
-	r := surface{
-		fields: [3]*field{&s.grip, &s.tack, &s.webs},
-		shares: [3]float64{p.friction * (1 - p.stands.rest), p.tack, p.webs},
-		point:  node{p.px, p.py, blunt * blunt, p.press},
-		tiltX:  p.stands.tiltX,
-		tiltY:  p.stands.tiltY,
-	}
+	r := newSurface()
+	defer r.discard()
+	r.add(&s.grip, p.friction*(1-p.stands.rest), p.stands.tiltX, p.stands.tiltY)
+	r.add(&s.tack, p.tack, 0, 0)
+	r.add(&s.webs, p.webs, 0, 0)
 	if p.stands.rest > 0 { // a lift, so nothing presses down
-		r.point = node{p.stands.x, p.stands.y, blunt * blunt, p.friction * s.normalN * p.stands.rest}
+		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.rest)
+	} else {
+		r.addPoint(p.px, p.py, p.press)
 	}
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
