@@ -111,7 +111,7 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.air = planEpochs(a)
 	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)
-	queue := a.newQueue(func(t trial) bool {
+	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) bool {
 		runs.add(t)
 		a.noteTrial(t)
 		return true

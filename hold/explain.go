@@ -48,12 +48,12 @@ func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err 
 	worst = map[int32]trial{}
 	for index := range a.air {
 		e := &a.air[index]
-		bodies := map[bodyKey]*contact.Support{}
+		setting := a.setting(index, e.state.ChuckPa, change{})
 		for step := e.firstStep; step < e.lastStep; step++ {
 			if int(a.prog.Moves[a.rec.Steps[step].Move].Line) != line {
 				continue
 			}
-			_, err = a.tryStep(index, step, e.state.ChuckPa, change{}, bodies, nil, func(t trial) {
+			err = setting.trials(step, func(t trial) {
 				if old, ok := worst[t.piece]; !ok || t.worse(old) {
 					worst[t.piece] = t
 				}

@@ -2,38 +2,48 @@ package hold
 
 import "fmt"
 
-// queue checks epochs side by side, a few at a time, and shows their trials in order all the same: epochs do not depend on
+// queue checks epochs side by side, a few at a time, and shows what comes out in order all the same: epochs do not depend on
 // each other once their air is solved.
-type queue struct {
-	a       *Analysis
-	visit   func(trial) bool
+type queue[T any] struct {
+	check   func(index int, chuckPa float64) ([]T, error)
+	visit   func(T) bool
 	slots   chan struct{}
-	waiting []chan checked // of the epochs that were not shown yet, in order
-	over    bool           // visit has seen enough
+	waiting []chan checked[T] // of the epochs that were not shown yet, in order
+	over    bool              // visit has seen enough
 }
 
 // checked is what came out of one epoch.
-type checked struct {
-	trials []trial
-	err    error
+type checked[T any] struct {
+	found []T
+	err   error
 }
 
-// epochsAhead bounds the trials that wait for their turn.
+// epochsAhead bounds what waits for its turn.
 const epochsAhead = 16
 
-func (a *Analysis) newQueue(visit func(trial) bool) *queue {
-	return &queue{a: a, visit: visit, slots: make(chan struct{}, a.workers)}
+func newQueue[T any](workers int, check func(index int, chuckPa float64) ([]T, error), visit func(T) bool) *queue[T] {
+	return &queue[T]{check: check, visit: visit, slots: make(chan struct{}, workers)}
+}
+
+// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each, until visit returns false.
+func (q *queue[T]) all(epochs int, chuckPa func(index int) float64) error {
+	for i := range epochs {
+		if on, err := q.add(i, chuckPa(i)); !on || err != nil {
+			return err
+		}
+	}
+	return q.drain()
 }
 
 // add starts the check of an epoch with the chuck at an absolute pressure. on is false when visit has seen enough.
-func (q *queue) add(index int, chuckPa float64) (on bool, err error) {
-	done := make(chan checked, 1)
+func (q *queue[T]) add(index int, chuckPa float64) (on bool, err error) {
+	done := make(chan checked[T], 1)
 	q.waiting = append(q.waiting, done)
 	q.slots <- struct{}{}
 	go func() {
-		trials, err := q.a.sweepEpoch(index, chuckPa)
+		found, err := q.check(index, chuckPa)
 		<-q.slots
-		done <- checked{trials, err}
+		done <- checked[T]{found, err}
 	}()
 	for len(q.waiting) > epochsAhead {
 		if err := q.show(); err != nil || q.over {
@@ -43,15 +53,15 @@ func (q *queue) add(index int, chuckPa float64) (on bool, err error) {
 	return true, nil
 }
 
-// show hands the trials of the first waiting epoch to visit.
-func (q *queue) show() error {
+// show hands what came out of the first waiting epoch to visit.
+func (q *queue[T]) show() error {
 	c := <-q.waiting[0]
 	q.waiting = q.waiting[1:]
 	if c.err != nil {
 		q.abandon()
 		return fmt.Errorf("the loads cannot be set against the hold: %w", c.err)
 	}
-	for _, t := range c.trials {
+	for _, t := range c.found {
 		if !q.visit(t) {
 			q.abandon()
 			break
@@ -61,7 +71,7 @@ func (q *queue) show() error {
 }
 
 // abandon waits for what is under way and shows no more.
-func (q *queue) abandon() {
+func (q *queue[T]) abandon() {
 	q.over = true
 	for _, w := range q.waiting {
 		<-w
@@ -70,7 +80,7 @@ func (q *queue) abandon() {
 }
 
 // drain shows everything that still waits.
-func (q *queue) drain() error {
+func (q *queue[T]) drain() error {
 	for len(q.waiting) > 0 {
 		if err := q.show(); err != nil {
 			return err

@@ -93,25 +93,28 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 func (p patient) cures(c change, chuckPa func(index int) float64) bool {
 	supports := bodies{}
 	if chuckPa == nil {
-		chuckPa = func(index int) float64 { return p.a.air[index].state.ChuckPa }
+		chuckPa = p.a.ownChuckPa
 		if !c.body() {
 			supports = p.plain
 		}
 	}
-	var loads []contact.Load
+	settings := map[int]*setting{}
 	for _, s := range p.steps {
-		found, ok := false, true
-		var err error
-		loads, err = p.a.tryPieces(s.epoch, s.step, []int32{s.piece}, chuckPa(s.epoch), c, supports.at(s.epoch), loads, func(t trial) {
-			found = true
-			ok = t.margin >= p.a.asked
-		})
-		if err != nil || !found || !ok {
+		t := settings[s.epoch]
+		if t == nil {
+			t = &setting{a: p.a, index: s.epoch, chuckPa: chuckPa(s.epoch), change: c, bodies: supports.at(s.epoch)}
+			settings[s.epoch] = t
+		}
+		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.a.asked)
+		if err != nil || tried == 0 || len(missed) > 0 {
 			return false
 		}
 	}
 	return true
 }
+
+// ownChuckPa is the absolute pressure that the job's own pump keeps in an epoch.
+func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.ChuckPa }
 
 // treat lists the cheapest ways out, in words.
 func (p patient) treat() string {

@@ -33,7 +33,7 @@ func ailing(t *testing.T, program string, p plate) patient {
 	t.Helper()
 	a := road(t, program, p.toml())
 	runs := newStretches(a.asked)
-	err := a.sweepSteps(func(i int) float64 { return a.air[i].state.ChuckPa }, func(tr trial) bool { runs.add(tr); return true })
+	err := newQueue(1, a.sweepEpoch, func(tr trial) bool { runs.add(tr); return true }).all(len(a.air), a.ownChuckPa)
 	if err != nil {
 		t.Fatal(err)
 	}

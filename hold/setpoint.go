@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"staydown/hold/airflow"
-	"staydown/hold/contact"
 	"staydown/hold/job"
 )
 
@@ -48,16 +47,9 @@ func (a *Analysis) criticals() []critical {
 
 // holdsAt tells whether every critical step keeps the margin with the chuck at the absolute pressure of each epoch.
 func (a *Analysis) holdsAt(list []critical, margin float64, chuckPa func(index int) float64) bool {
-	var loads []contact.Load
 	for _, c := range list {
-		var err error
-		ok := true
-		loads, err = a.tryStep(c.epoch, c.step, chuckPa(c.epoch), change{}, map[bodyKey]*contact.Support{}, loads, func(t trial) {
-			if t.piece == c.piece && t.margin < margin {
-				ok = false
-			}
-		})
-		if !ok || err != nil {
+		missed, _, err := a.setting(c.epoch, chuckPa(c.epoch), change{}).misses(c.step, []int32{c.piece}, margin)
+		if err != nil || len(missed) > 0 {
 			return false
 		}
 	}
@@ -67,12 +59,10 @@ func (a *Analysis) holdsAt(list []critical, margin float64, chuckPa func(index i
 // wholeRun re-runs every step of the program and gives the first one that misses the margin.
 func (a *Analysis) wholeRun(margin float64, chuckPa func(index int) float64) (miss critical, ok bool) {
 	ok = true
-	err := a.sweepSteps(chuckPa, func(t trial) bool {
-		if t.margin < margin {
-			miss, ok = critical{t.epoch, t.step, t.piece}, false
-		}
-		return ok
-	})
+	err := newQueue(a.workers, func(index int, pa float64) ([]critical, error) { return a.firstMiss(index, pa, margin) }, func(c critical) bool {
+		miss, ok = c, false
+		return false
+	}).all(len(a.air), chuckPa)
 	return miss, ok && err == nil
 }
 

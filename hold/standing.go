@@ -9,32 +9,31 @@ import (
 // standing looks at a piece that does not stay down. How much of the load it would stand says more than what is left
 // of its hold under all of it, which is nothing as soon as it lifts or tips: the margin becomes the share of the load,
 // all its parts alike, at which the first of lift, slip, twist and tip reaches its limit, and the mode the one that does.
-// At a margin of 1 both readings meet. Forces are those of the whole load.
+// At a margin of 1 both readings meet. The force is that of the whole load.
 //
 // The share is found to within shareTolerance, and is that of the load that stands least.
 func standing(s *contact.Support, loads []contact.Load, out contact.Outcome, worst int) (contact.Outcome, int) {
 	share := 1.0
+	scaled := make([]contact.Load, len(loads))
 	for range maxShareRounds {
 		share = math.Min(share, shareOf(s, loads[worst]))
 		if share == 0 {
 			break
 		}
-		scaled := make([]contact.Load, len(loads))
 		for i, l := range loads {
 			scaled[i] = part(l, share)
 		}
 		// Others may stand less of their load than the one that is worst under the whole of it.
-		at, other := s.Worst(scaled)
-		if at.Margin >= 1 || other == worst {
+		_, other, below := s.WorstBelow(scaled, 1)
+		if !below || other == worst {
 			break
 		}
 		worst = other
 	}
 	// What gives way first shows just beyond the limit.
 	first := s.Check(part(loads[worst], share*(1+2*shareTolerance)))
-	whole := s.Check(loads[worst])
 	first.Margin = share
-	first.HoldN, first.LoadN = whole.HoldN, loadIn(first.Mode, loads[worst])
+	first.LoadN = loadIn(first.Mode, loads[worst])
 	if first.Mode == contact.None {
 		first.Mode = out.Mode
 	}
@@ -50,12 +49,12 @@ const (
 // shareOf is the share of a load that a piece stands, by bisection of its logarithm; 0 below leastShare.
 func shareOf(s *contact.Support, l contact.Load) float64 {
 	low, high := leastShare, 1.0
-	if s.Check(part(l, low)).Margin < 1 {
+	if !s.Stands([]contact.Load{part(l, low)}, 1) {
 		return 0
 	}
 	for high/low > 1+shareTolerance {
 		mid := math.Sqrt(low * high)
-		if s.Check(part(l, mid)).Margin >= 1 {
+		if s.Stands([]contact.Load{part(l, mid)}, 1) {
 			low = mid
 		} else {
 			high = mid

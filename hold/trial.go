@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/sweep"
 )
 
 // modes translates the contact model's words.
@@ -31,82 +32,123 @@ type change struct {
 // body tells whether the change concerns what holds the piece, and not its load alone.
 func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
 
-// tryStep checks one step on every piece that it touches, with the change applied. Bodies are built once per epoch and
-// piece and kept in bodies; loads is scratch space. Steps whose load makes no sense yield nothing; cutDataFindings
-// reports them.
-func (a *Analysis) tryStep(index, step int, chuckPa float64, c change, bodies map[bodyKey]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
-	return a.tryPieces(index, step, a.touchedIn(step), chuckPa, c, bodies, loads, visit)
+// setting is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built once and kept.
+type setting struct {
+	a       *Analysis
+	index   int // of the epoch
+	chuckPa float64
+	change  change
+	bodies  map[bodyKey]*contact.Support
+	loads   []contact.Load // of the step under way
 }
 
-// tryPieces is tryStep for some of the pieces that the step touches.
-func (a *Analysis) tryPieces(index, step int, pieces []int32, chuckPa float64, c change, bodies map[bodyKey]*contact.Support, loads []contact.Load, visit func(trial)) ([]contact.Load, error) {
-	e, s := &a.air[index], &a.rec.Steps[step]
-	loads, _, err := a.loadsOf(s, c, loads)
+func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
+	return &setting{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
+}
+
+// each visits those of the pieces that count on their own by the end of a step, with the step's loads at hand. Steps whose load makes no sense
+// yield nothing; cutDataFindings reports them.
+func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact.Support) error) (err error) {
+	a := t.a
+	s := &a.rec.Steps[step]
+	t.loads, _, err = a.loadsOf(s, t.change, t.loads)
 	var nonsense *cutload.SenseError
-	switch {
-	case errors.As(err, &nonsense):
+	if errors.As(err, &nonsense) {
 		a.nonsense.Store(true)
-		return loads, nil
-	case err != nil:
-		return loads, err
-	case len(loads) == 0:
-		return loads, nil
+		return nil
 	}
-	m := &a.prog.Moves[s.Move]
+	if err != nil || len(t.loads) == 0 {
+		return err
+	}
+	until := a.air[t.index].until
 	for _, id := range pieces {
-		if p := &a.rec.Pieces[id-1]; p.Freed <= e.until && settled(a.rec, s) < p.Freed || hungIn(p, e.until) && len(a.wholeWebs(p, e.until, 0)) == 0 {
+		if p := &a.rec.Pieces[id-1]; p.Freed <= until && settled(a.rec, s) < p.Freed || hungIn(p, until) && len(a.wholeWebs(p, until, 0)) == 0 {
 			// The last of its webs goes later in this epoch. It is checked without any from the step that frees it, which
 			// is the harder test.
 			continue
 		}
-		key := a.keyOf(e, s, id)
-		support := bodies[key]
-		if support == nil {
-			if support, err = contact.NewSupport(a.bodyOf(e, key, chuckPa, c)); err != nil {
-				return loads, fmt.Errorf("piece %d: %w", id, err)
-			}
-			bodies[key] = support
+		support, err := t.support(s, id)
+		if err == nil {
+			err = visit(id, support)
 		}
-		out, worst := support.Worst(loads)
+		if err != nil {
+			return fmt.Errorf("piece %d: %w", id, err)
+		}
+	}
+	return nil
+}
+
+// support is what holds a piece while a step goes on.
+func (t *setting) support(s *sweep.Step, id int32) (support *contact.Support, err error) {
+	e := &t.a.air[t.index]
+	key := t.a.keyOf(e, s, id)
+	if support = t.bodies[key]; support == nil {
+		support, err = contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
+		t.bodies[key] = support
+	}
+	return support, err
+}
+
+// trials sets the load of a step against the hold of every piece that it touches.
+func (t *setting) trials(step int, visit func(trial)) error {
+	s := &t.a.rec.Steps[step]
+	m := &t.a.prog.Moves[s.Move]
+	return t.each(step, t.a.touchedIn(step), func(id int32, support *contact.Support) error {
+		out, worst := support.Worst(t.loads)
 		if out.Err != nil {
-			return loads, fmt.Errorf("piece %d: %w", id, out.Err)
+			return out.Err
 		}
 		if out.Margin < 1 {
-			out, worst = standing(support, loads, out, worst)
+			out, worst = standing(support, t.loads, out, worst)
 		}
-		load := loads[max(worst, 0)]
+		load := t.loads[max(worst, 0)]
 		visit(trial{
-			step: step, piece: id, epoch: index, mode: modes[out.Mode], margin: out.Margin,
+			step: step, piece: id, epoch: t.index, mode: modes[out.Mode], margin: out.Margin,
 			holdN: support.NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
-			timeS: a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool),
+			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool),
 		})
-	}
-	return loads, nil
+		return nil
+	})
 }
 
-// sweepSteps checks every step on every piece in program order, with the chuck at the absolute pressure that chuckPa
-// gives for each epoch, until visit returns false.
-func (a *Analysis) sweepSteps(chuckPa func(index int) float64, visit func(trial) bool) error {
-	queue := a.newQueue(visit)
-	for i := range a.air {
-		if on, err := queue.add(i, chuckPa(i)); !on || err != nil {
-			return err
+// misses lists those of the pieces that a step leaves with less than a margin of 1 or more, which is much quicker than to find the margins.
+// tried is the number of pieces that were looked at.
+func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
+	err = t.each(step, pieces, func(id int32, support *contact.Support) error {
+		tried++
+		if !support.Stands(t.loads, margin) {
+			missed = append(missed, id)
 		}
-	}
-	return queue.drain()
+		return nil
+	})
+	return missed, tried, err
 }
 
+// sweepEpoch checks every step of an epoch on every piece in program order.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
-	bodies := make(map[bodyKey]*contact.Support, len(e.pieces))
+	t := a.setting(index, chuckPa, change{})
 	var trials []trial
-	var loads []contact.Load
 	for step := e.firstStep; step < e.lastStep; step++ {
-		var err error
-		loads, err = a.tryStep(index, step, chuckPa, change{}, bodies, loads, func(t trial) { trials = append(trials, t) })
-		if err != nil {
+		if err := t.trials(step, func(t trial) { trials = append(trials, t) }); err != nil {
 			return nil, err
 		}
 	}
 	return trials, nil
+}
+
+// firstMiss gives the first step of an epoch on a piece that misses a margin of 1 or more; nothing when none does.
+func (a *Analysis) firstMiss(index int, chuckPa, margin float64) ([]critical, error) {
+	e := &a.air[index]
+	t := a.setting(index, chuckPa, change{})
+	for step := e.firstStep; step < e.lastStep; step++ {
+		missed, _, err := t.misses(step, a.touchedIn(step), margin)
+		if err != nil {
+			return nil, err
+		}
+		if len(missed) > 0 {
+			return []critical{{index, step, missed[0]}}, nil
+		}
+	}
+	return nil, nil
 }

@@ -22,14 +22,15 @@ const (
 // chooseCell settles the cell and the grid: a twelfth of the smallest tool, coarser when the touched tiles would
 // not fit the memory.
 func (s *setup) chooseCell() error {
-	d := s.smallest()
+	tool, d := s.smallest()
 	cell := s.opt.CellMM
 	if cell != 0 {
 		if !(cell >= minCellMM && cell <= maxCellMM) {
 			return fault(0, "the cell is %g mm; give one from %g to %g mm", cell, minCellMM, float64(maxCellMM))
 		}
 		if d > 0 && cell > d/2 {
-			return fault(0, "the cell of %g mm is too coarse for a tool of %g mm; give one of at most %.3g mm", cell, d, d/2)
+			most := math.Floor(d/2/minCellMM) * minCellMM // never rounded up, or it would be refused again
+			return fault(0, "the cell of %g mm is too coarse for tool %d of %g mm diameter; give a cell of at most %.4g mm", cell, tool, d, most)
 		}
 		g, need, err := s.layGrid(cell)
 		if err != nil {
@@ -53,7 +54,7 @@ func (s *setup) chooseCell() error {
 			continue
 		}
 		if d > 0 && c > d/2 {
-			return fault(0, "no cell is fine enough for a tool of %g mm and fits %d MiB; allow more memory", d, s.opt.MemoryBytes>>20)
+			return fault(0, "no cell is fine enough for tool %d of %g mm diameter and fits %d MiB; allow more memory", tool, d, s.opt.MemoryBytes>>20)
 		}
 		g, need, err := s.layGrid(c)
 		if err != nil || need > s.opt.MemoryBytes {

@@ -180,18 +180,17 @@ func (s *setup) chooseWeb() error {
 	return nil
 }
 
-// smallest gives the smallest diameter in use; 0 without tools.
-func (s *setup) smallest() float64 {
+// smallest gives the tool of the smallest diameter in use, the lowest number of several; diameter 0 without tools.
+func (s *setup) smallest() (tool int, diameterMM float64) {
 	ids := make([]int, 0, len(s.cutters))
 	for id := range s.cutters {
 		ids = append(ids, int(id))
 	}
 	sort.Ints(ids)
-	d := 0.0
 	for _, id := range ids {
-		if c := s.cutters[int32(id)]; d == 0 || c.DiameterMM < d {
-			d = c.DiameterMM
+		if c := s.cutters[int32(id)]; diameterMM == 0 || c.DiameterMM < diameterMM {
+			tool, diameterMM = id, c.DiameterMM
 		}
 	}
-	return d
+	return tool, diameterMM
 }

@@ -2,8 +2,6 @@ package main
 
 import (
 	"bytes"
-	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -64,9 +62,6 @@ func TestHelpFitsATerminal(t *testing.T) {
 // program unnoticed.
 func TestReadmeNamesEverything(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
-	if errors.Is(err, fs.ErrNotExist) {
-		t.Skip("no README.md yet")
-	}
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,5 +110,24 @@ func TestReadmeNamesEverything(t *testing.T) {
 		if !slices.Contains(flags, f[1]) {
 			t.Errorf("README.md names %s, which no command has", f[1])
 		}
+	}
+}
+
+// What a change must pass is what the README tells people to run.
+func TestChecksOfAChangeEndInTheTestCommand(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	command := regexp.MustCompile(`(?m)^    (go test .*?) +# the tests$`).FindSubmatch(readme)
+	if command == nil {
+		t.Fatal("the README has no test command")
+	}
+	checks, err := os.ReadFile(filepath.Join("..", "..", ".ci", "run"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.HasSuffix(checks, slices.Concat([]byte("\n"), command[1], []byte("\n"))) {
+		t.Errorf(".ci/run does not end in %q", command[1])
 	}
 }

@@ -55,6 +55,18 @@ func faulty(path string, s settings) (*dryRun, *problem) {
 			heap = append(heap, b)
 			_ = heap
 		}
+	case "leaves.nc":
+		os.Exit(exitHeld) // a success without an answer
+	case "babbles.nc":
+		fmt.Print("held, held, held")
+		os.Exit(exitHeld)
+	case "stumbles.nc":
+		os.Exit(exitFinding)
+	case "dies.nc":
+		if self, err := os.FindProcess(os.Getpid()); err == nil {
+			_ = self.Kill() // as the system does for want of memory
+		}
+		select {}
 	}
 	return analyse(path, s)
 }

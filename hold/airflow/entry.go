@@ -37,19 +37,18 @@ func (r *rawRow) clear() {
 	}
 }
 
-// add files an event of a slot, joining it to one of the same air cell where it is alike.
-func (g *stripe) add(iy, i int, row *fineRow, slot int64, e event) {
-	raw, column := &g.raw[iy/g.m%2], (i-1)/g.m
-	label, what := row.label[i], row.ground[i]
+// add files an event of a cell in a slot, joining it to one of the same air cell where it is alike.
+func (g *stripe) add(at fineCell, slot int64, e event) {
+	raw, column := &g.raw[at.row.iy/g.m%2], (at.i-1)/g.m
 	k := raw.latest[column]
 	for looked := 0; k >= 0 && looked < mostLooked; looked++ {
-		if o := &raw.entries[k]; o.slot == slot && o.label == label && o.ground == what {
+		if o := &raw.entries[k]; o.slot == slot && o.label == at.label && o.ground == at.ground {
 			o.join(&e)
 			return
 		}
 		k = raw.entries[k].next
 	}
-	raw.entries = append(raw.entries, rawEntry{label: label, ground: what, slot: slot, event: e, next: raw.latest[column]})
+	raw.entries = append(raw.entries, rawEntry{label: at.label, ground: at.ground, slot: slot, event: e, next: raw.latest[column]})
 	raw.latest[column] = int32(len(raw.entries)) - 1
 }
 
@@ -67,8 +66,17 @@ func (e *event) join(o *event) {
 	e.orificeMM2 += o.orificeMM2
 }
 
-// flush turns the entries of the next air row into groups and events.
+// flushParts sets down partings, in any order: they are sorted in the end.
+func (g *stripe) flushParts(parts map[partKey]parting) {
+	for _, p := range parts {
+		g.partings = append(g.partings, p)
+	}
+	clear(parts)
+}
+
+// flush sets down the partings of the next air row and turns its entries into groups and events.
 func (g *stripe) flush() {
+	g.flushParts(g.parts[g.flushed%2])
 	raw := &g.raw[g.flushed%2]
 	for column, k := range raw.latest {
 		order := g.order[:0]

@@ -110,12 +110,22 @@ func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
 	if err := work.Wait(); err != nil {
 		return nil, err
 	}
+	g.makeRoom(stripes)
 	for k, b := range stripes {
 		g.join(b)
 		stripes[k] = nil
 	}
 	g.finish(j)
 	return a, nil
+}
+
+// makeRoom takes the memory for what all stripes have found.
+func (g *gatherer) makeRoom(stripes []*stripe) {
+	groups, events, partings := 0, 0, 0
+	for _, b := range stripes {
+		groups, events, partings = groups+len(b.groups), events+len(b.events), partings+len(b.partings)
+	}
+	g.groups, g.events, g.partings = make([]group, 0, groups), make([]event, 0, events), make([]parting, 0, partings)
 }
 
 // join appends what a stripe has found.
@@ -129,9 +139,7 @@ func (g *gatherer) join(b *stripe) {
 		e.group += before
 		g.events = append(g.events, e)
 	}
-	for _, p := range b.parts {
-		g.partings = append(g.partings, p)
-	}
+	g.partings = append(g.partings, b.partings...)
 	for i, breach := range b.opened {
 		if breach.At < g.opened[i].At {
 			g.opened[i] = breach

@@ -12,65 +12,6 @@ func (h *heap) add(o heap) {
 	h.w += o.w
 }
 
-// blockSide is the side, in air cells, of the squares whose heaps are kept for large labels.
-const blockSide = 16
-
-// stack is what is kept of one label: its groups by block, and the heaps of each block as of a version of the block.
-type stack struct {
-	blocks   []int32
-	groups   [][]int32
-	versions []uint64
-	heaps    [][levelCount]heap
-}
-
-func (m *Model) newStack(label int) *stack {
-	s := &stack{}
-	index := map[int32]int{}
-	for _, id := range m.ofLabel[label] {
-		block := m.blockOf(m.air.groups[id].cell)
-		k, ok := index[block]
-		if !ok {
-			k = len(s.blocks)
-			index[block] = k
-			s.blocks = append(s.blocks, block)
-			s.groups = append(s.groups, nil)
-		}
-		s.groups[k] = append(s.groups[k], id)
-	}
-	s.versions = make([]uint64, len(s.blocks))
-	s.heaps = make([][levelCount]heap, len(s.blocks))
-	return s
-}
-
-func (m *Model) blockOf(cell int32) int32 {
-	nx := int32(m.air.grid.NX)
-	return cell/nx/blockSide*m.blocksX + cell%nx/blockSide
-}
-
-// pile is a heap with where it lies.
-type pile struct {
-	cell  int32
-	level int32
-	heap
-}
-
-// touch makes what is kept of the block of the cell void.
-func (m *Model) touch(cell int32) { m.version[m.blockOf(cell)]++ }
-
-// refreshStack brings the heaps of a stack up to date.
-func (m *Model) refreshStack(s *stack) {
-	for k, block := range s.blocks {
-		if s.versions[k] == m.version[block] {
-			continue
-		}
-		s.versions[k] = m.version[block]
-		s.heaps[k] = [levelCount]heap{}
-		for _, id := range s.groups[k] {
-			m.heapGroup(&m.air.groups[id], func(level int, h heap) { s.heaps[k][level].add(h) })
-		}
-	}
-}
-
 // heapGroup divides a group by levels of transmission.
 func (m *Model) heapGroup(g *group, put func(level int, h heap)) {
 	if g.area <= 0 {

@@ -49,11 +49,10 @@ type Model struct {
 	piece   []int32         // of each label, now
 	pieceOK bool
 
-	blocksX  int32
-	version  []uint64 // of each block, from 1
-	stacks   []*stack // of large labels
+	blocks   blockGrid
+	faces    map[int32]*face // of large pieces
 	portions []portion
-	piles    []pile // scratch of Patches
+	quilt    quilt // scratch of Patches
 
 	assumed []string
 }
@@ -89,18 +88,14 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
 	m.assumed = append(m.assumed, assumptions(j, m.air.grid.CellMM)...)
 	m.indexLabels()
-	m.blocksX = int32(m.air.grid.NX+blockSide-1) / blockSide
-	m.version = make([]uint64, int(m.blocksX)*((m.air.grid.NY+blockSide-1)/blockSide))
-	for i := range m.version {
-		m.version[i] = 1
-	}
-	m.stacks = make([]*stack, len(m.labels))
+	m.blocks = newBlockGrid(m.air.grid.NX, m.air.grid.NY)
+	m.faces = map[int32]*face{}
 	if j.Layer == nil {
 		return m, nil
 	}
 	m.field = newField(m.air, j)
 	m.solver = newSolver(m.field, m.tol)
-	m.solver.moved = m.touch
+	m.solver.moved = m.blocks.touch
 	m.ahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
 	m.lost = make([]float64, m.air.grid.NY)
 	return m, m.settle(m.field.cells())
@@ -185,7 +180,7 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 			m.held[g.label] += int64(e.area)
 		}
 		m.orificeMM2 += float64(e.orificeMM2)
-		m.touch(g.cell)
+		m.blocks.touch(g.cell)
 	}
 	if err := m.advanceField(p); err != nil {
 		return Leak{}, err
@@ -212,6 +207,7 @@ func (m *Model) advanceField(p sweep.Progress) error {
 		m.leakMM2 += float64(e.leakMM2)
 		if g.ground.onLayer() {
 			m.field.expose(g, e)
+			m.blocks.touch(g.cell)
 			changed = append(changed, g.cell)
 		}
 	}
@@ -253,15 +249,24 @@ func (m *Model) leak() Leak {
 	return leak
 }
 
-// pieceOf gives the piece that each label belongs to at the current moment.
+// pieceOf gives the piece that each label belongs to at the current moment. What is kept of the blocks of one that has changed hands is
+// void.
 func (m *Model) pieceOf() []int32 {
-	if !m.pieceOK {
-		at := max(m.now, 0)
-		for i, label := range m.labels {
-			m.piece[i] = m.src.pieceAt(label, at)
-		}
-		m.pieceOK = true
+	if m.pieceOK {
+		return m.piece
 	}
+	at := max(m.now, 0)
+	for i, label := range m.labels {
+		owner := m.src.pieceAt(label, at)
+		if owner == m.piece[i] {
+			continue
+		}
+		m.piece[i] = owner
+		for _, id := range m.ofLabel[i] {
+			m.blocks.touch(m.air.groups[id].cell)
+		}
+	}
+	m.pieceOK = true
 	return m.piece
 }
 

@@ -7,91 +7,96 @@ import (
 	"staydown/sweep"
 )
 
-// pair counts the side (or corner) that two fine cells share, as far as they lie in the stripe.
-func (g *stripe) pair(ya, ia int, a *fineRow, yb, ib int, b *fineRow, how adjacency) {
-	if a.slot[ia] == b.slot[ib] && a.depthMM[ia] == b.depthMM[ib] && a.ground[ia] == b.ground[ib] &&
-		(a.cut[ia] == b.cut[ib] || a.inside[ia] && b.inside[ib]) && (how == cornerwise || g.cellOf(ya, ia) == g.cellOf(yb, ib)) {
+// pair counts the side (or corner) that two cells share, as far as they lie in the stripe.
+func (g *stripe) pair(a, b fineCell, how adjacency) {
+	if a.alike(b.kind) && (how == cornerwise || g.cellOf(a) == g.cellOf(b)) {
 		return
 	}
-	ownA, ownB := g.owns(ya), g.owns(yb)
+	ownA, ownB := g.owns(a.row.iy), g.owns(b.row.iy)
 	if ownA {
-		if g.layer != nil {
-			g.wall(ya, ia, a, ib, b, how)
-		}
-		if a.covered[ia] && a.ground[ia].onLayer() {
-			g.side(ya, ia, a, g.mirrored(ib, b, ia, a, how), how)
-		}
+		g.face(a, b, how)
 	}
 	if ownB {
-		if g.layer != nil {
-			g.wall(yb, ib, b, ia, a, how)
-		}
-		if b.covered[ib] && b.ground[ib].onLayer() {
-			g.side(yb, ib, b, g.mirrored(ia, a, ib, b, how), how)
-		}
+		g.face(b, a, how)
 	}
-	if how == cornerwise || !a.covered[ia] || !b.covered[ib] || !a.ground[ia].onLayer() || !b.ground[ib].onLayer() {
+	if how == cornerwise || !a.creeps() || !b.creeps() {
 		return
 	}
-	if (a.ground[ia] == breathing) != (b.ground[ib] == breathing) {
-		switch {
-		case a.ground[ia] != breathing && ownA:
-			g.rim[g.cellOf(ya, ia)]++
-		case a.ground[ia] == breathing && ownB:
-			g.rim[g.cellOf(yb, ib)]++
-		}
+	switch {
+	case a.ground != breathing && b.ground == breathing && ownA:
+		g.rim[g.cellOf(a)]++
+	case a.ground == breathing && b.ground != breathing && ownB:
+		g.rim[g.cellOf(b)]++
 	}
-	ca, cb := g.cellOf(ya, ia), g.cellOf(yb, ib)
-	if ca == cb || !ownA {
+	if west := g.cellOf(b); ownA && west != g.cellOf(a) { // or south
+		g.link(faceOf(west, how), 1, min(a.cut, b.cut), min(a.slot, b.slot))
+	}
+}
+
+// face counts what the side of a cell towards another means to the first.
+func (g *stripe) face(at, other fineCell, how adjacency) {
+	if g.layer != nil {
+		g.wall(at, other, how)
+	}
+	if at.creeps() {
+		g.side(at, g.mirrored(other, at, how), how)
+	}
+}
+
+func faceOf(cell int32, how adjacency) int32 {
+	if how == aboveEachOther {
+		return 2*cell + 1
+	}
+	return 2 * cell
+}
+
+// link widens a face between two air cells by n cells, until the moment at.
+func (g *stripe) link(face int32, n int, at sweep.Progress, slot int64) {
+	g.contact[face] += uint16(n)
+	if at >= sweep.Never {
 		return
 	}
-	face := 2 * cb // b lies west or south of a
-	if ya != yb {
-		face++
+	parts := g.parts[int(face)/2/g.grid.NX%2]
+	key := partKey{face, slot}
+	p, ok := parts[key]
+	if !ok {
+		p = parting{at: at, face: face}
 	}
-	g.contact[face]++
-	if at := min(a.cut[ia], b.cut[ib]); at < sweep.Never {
-		key := partKey{face, min(a.slot[ia], b.slot[ib])}
-		p, ok := g.parts[key]
-		if !ok {
-			p = parting{at: at, face: face}
-		}
-		p.at = min(p.at, at)
-		p.n++
-		g.parts[key] = p
-	}
+	p.at = min(p.at, at)
+	p.n += int32(n)
+	parts[key] = p
 }
 
 // wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from the moment the deeper
 // of two cells is exposed, for good.
-func (g *stripe) wall(iy, i int, row *fineRow, k int, other *fineRow, how adjacency) {
-	if row.ground[i] != breathing || row.cut[i] == sweep.Never && other.inside[k] {
+func (g *stripe) wall(at, other fineCell, how adjacency) {
+	if at.ground != breathing || at.cut == sweep.Never && other.inside {
 		return
 	}
-	if other.inside[k] && row.depthMM[i] <= other.depthMM[k] {
+	if other.inside && at.depthMM <= other.depthMM {
 		return // the deeper one counts
 	}
-	wide, at := g.wallLeak(row.depthMM[i])-g.wallLeak(other.depthMM[k]), row.cut[i]
-	if !other.inside[k] {
+	wide, when := g.wallLeak(at.depthMM)-g.wallLeak(other.depthMM), at.cut
+	if !other.inside {
 		if g.layer.Edge == job.SealedEdge {
 			return
 		}
 		gap := leastRimGap
-		if groove := g.region.zones[row.zone[i]].Groove; groove != nil {
+		if groove := g.region.zones[at.zone].Groove; groove != nil {
 			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/g.reach)
 		}
-		wide, at = rimLeak(gap)-g.wallLeak(row.depthMM[i]), start
+		wide, when = rimLeak(gap)-g.wallLeak(at.depthMM), start
 	}
 	if wide <= 0 {
 		return
 	}
 	side := how.side()
 	leak := side.length() * g.fineMM * g.reach * wide
-	if at == start {
+	if when == start {
 		g.leakMM2 += leak
 		return
 	}
-	g.add(iy, i, row, row.slot[i], event{at: at, leakMM2: float32(leak)})
+	g.add(at, at.slot, event{at: when, leakMM2: float32(leak)})
 }
 
 // wallLeak is that of a wall down to the given depth in the layer. Walls beside each other are mostly alike.
@@ -107,43 +112,38 @@ func (g *stripe) wallLeak(depthMM float32) float64 {
 	return g.lastWall.leak
 }
 
-// neighbour is what a side looks at.
-type neighbour struct {
-	cut    sweep.Progress
-	slot   int64
-	inside bool
-}
-
-// mirrored gives the neighbour k in its row b of the cell i in its row a. Across a taped rim a corner looks at the mirror image of
-// what lies along the rim, so that edges which meet the tape keep their length.
-func (g *stripe) mirrored(k int, b *fineRow, i int, a *fineRow, how adjacency) neighbour {
-	if how == cornerwise && !b.inside[k] && g.layer.Edge == job.SealedEdge {
-		switch {
-		case !b.inside[i] && a.inside[k]:
-			return neighbour{a.cut[k], a.slot[k], true}
-		case !a.inside[k] && b.inside[i]:
-			return neighbour{b.cut[i], b.slot[i], true}
-		}
+// mirrored gives what a side of a cell looks at. Across a taped rim a corner looks at the mirror image of what lies along the rim, so
+// that edges which meet the tape keep their length.
+func (g *stripe) mirrored(other, at fineCell, how adjacency) fineCell {
+	if how != cornerwise || other.inside || g.layer.Edge != job.SealedEdge {
+		return other
 	}
-	return neighbour{b.cut[k], b.slot[k], b.inside[k]}
+	above, beside := other.row.find(at.i), at.row.find(other.i)
+	switch {
+	case !above.inside && beside.inside:
+		return beside
+	case !beside.inside && above.inside:
+		return above
+	}
+	return other
 }
 
-// side counts the side of the covered cell i towards a neighbour, from the moment that one is exposed until it is itself.
-func (g *stripe) side(iy, i int, row *fineRow, other neighbour, how adjacency) {
-	from, to := other.cut, row.cut[i]
+// side counts the side of a covered cell towards a neighbour, from the moment that one is exposed until it is itself.
+func (g *stripe) side(at, other fineCell, how adjacency) {
+	from, to := other.cut, at.cut
 	if from >= to {
 		return
 	}
 	if !other.inside {
-		g.atRim[g.cellOf(iy, i)] = true
+		g.atRim[g.cellOf(at)] = true
 	}
-	if other.slot == row.slot[i] {
+	if other.slot == at.slot {
 		return
 	}
 	up, down := event{at: from, sides: how.side()}, event{at: to}
 	down.sides.add(how.side(), -1)
-	g.add(iy, i, row, other.slot, up)
+	g.add(at, other.slot, up)
 	if to < sweep.Never {
-		g.add(iy, i, row, row.slot[i], down)
+		g.add(at, at.slot, down)
 	}
 }

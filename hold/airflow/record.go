@@ -12,7 +12,7 @@ type source struct {
 	stock  sweep.Stock
 	pieces []sweep.Piece
 	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where nothing lay from the
-	// start), and how deep the layer below it is cut in the end, mm.
+	// start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left out.
 	read    func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
 	pieceAt func(label int32, p sweep.Progress) int32
 }

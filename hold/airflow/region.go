@@ -2,6 +2,7 @@ package airflow
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -42,7 +43,8 @@ type region struct {
 	insideFrom, insideTo int   // columns within the layer's rim
 	beds                 []bed // of the zones
 
-	cuts []float64
+	cuts      []float64 // scratch of spans
+	stretches []stretch // and of fill
 }
 
 func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64) *region {
@@ -72,46 +74,74 @@ func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64)
 	return r
 }
 
-// rowCells is one row of the raster.
-type rowCells struct {
-	zone   []int32  // index of the zone, -1 for none
-	ground []ground // below it
-	leaky  []bool   // exposed here, the layer lets air into an open zone
-	inside []bool   // the layer's rim runs round the cells inside
+// place is what lies below a cell.
+type place struct {
+	zone   int16 // index of the zone, -1 for none
+	ground ground
+	leaky  bool // exposed here, the layer lets air into an open zone
+	inside bool // the layer's rim runs round the cells inside
 }
 
-func newRowCells(n int) *rowCells {
-	return &rowCells{
-		zone: make([]int32, n), ground: make([]ground, n),
-		leaky: make([]bool, n), inside: make([]bool, n),
-	}
+// placeRow is one row of the raster.
+type placeRow struct {
+	place   []place
+	painted []stretch
+}
+
+// stretch is a part of a row that is painted over those before it. Rows of the same stretches are alike.
+type stretch struct {
+	from, to int
+	zone     int16 // -1: the layer outside the zones
+	along    bool  // a groove runs along it
+	leaky    bool  // all of it is
 }
 
 // fill rasters row iy.
-func (r *region) fill(iy int, out *rowCells) {
+func (r *region) fill(iy int, out *placeRow) {
 	y := r.grid.OriginY + (float64(iy)+0.5)*r.grid.CellMM
-	for ix := range out.zone {
-		out.zone[ix] = -1
-	}
-	clear(out.ground)
-	clear(out.leaky)
-	clear(out.inside)
+	r.stretches = r.stretches[:0]
 	if r.layer != nil && y > r.bound.Min[1] && y < r.bound.Max[1] {
-		for ix := r.insideFrom; ix < r.insideTo; ix++ {
-			out.inside[ix], out.ground[ix] = true, blind
-		}
+		r.stretches = append(r.stretches, stretch{from: r.insideFrom, to: r.insideTo, zone: -1})
 	}
 	for i := len(r.zones) - 1; i >= 0; i-- {
 		b := &r.beds[i]
 		if y < b.bound.Min[1] || y > b.bound.Max[1] {
 			continue
 		}
+		along, leaky := b.at(y, r.fringeMM)
 		r.spans(r.zones[i].Area, y, func(from, to int) {
-			for ix := from; ix < to; ix++ {
-				out.zone[ix] = int32(i)
-			}
-			b.fill(y, r.fringeMM, out.ground[from:to], out.leaky[from:to], from)
+			r.stretches = append(r.stretches, stretch{from, to, int16(i), along, leaky})
 		})
+	}
+	if out.painted != nil && slices.Equal(r.stretches, out.painted) {
+		return
+	}
+	out.painted = append(out.painted[:0], r.stretches...)
+	for ix := range out.place {
+		out.place[ix] = place{zone: -1}
+	}
+	for _, s := range r.stretches {
+		r.paint(s, out.place)
+	}
+}
+
+func (r *region) paint(s stretch, out []place) {
+	if s.zone < 0 {
+		for ix := s.from; ix < s.to; ix++ {
+			out[ix].ground, out[ix].inside = blind, true
+		}
+		return
+	}
+	b := &r.beds[s.zone]
+	for ix := s.from; ix < s.to; ix++ {
+		p := &out[ix]
+		p.zone, p.ground, p.leaky = s.zone, b.ground, s.leaky
+		switch {
+		case s.along:
+			p.ground = breathing
+		case b.comb != nil:
+			p.ground, p.leaky = b.comb.ground[ix], s.leaky || b.comb.leaky[ix]
+		}
 	}
 }
 
@@ -160,28 +190,13 @@ func (r *region) newComb(g job.Groove, cornerX float64) *comb {
 	return c
 }
 
-// fill tells what lies below the cells of a row from the given column on.
-func (b *bed) fill(y, fringeMM float64, ground []ground, leaky []bool, from int) {
-	fixed, leaks := b.ground, b.leaky
-	if b.comb != nil {
-		beside := grooveDistance(y-b.bound.Min[1], b.Groove)
-		leaks = beside <= math.Max(0, fringeMM)
-		if beside > 0 {
-			copy(ground, b.comb.ground[from:])
-			if !leaks {
-				copy(leaky, b.comb.leaky[from:])
-				return
-			}
-			for i := range leaky {
-				leaky[i] = true
-			}
-			return
-		}
-		fixed = breathing
+// at tells whether a groove runs along the row at y, and whether all of the row is leaky.
+func (b *bed) at(y, fringeMM float64) (along, leaky bool) {
+	if b.comb == nil {
+		return false, b.leaky
 	}
-	for i := range ground {
-		ground[i], leaky[i] = fixed, leaks
-	}
+	beside := grooveDistance(y-b.bound.Min[1], b.Groove)
+	return beside <= 0, beside <= math.Max(0, fringeMM)
 }
 
 // grooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove; negative within

@@ -3,6 +3,8 @@ package airflow
 import (
 	"fmt"
 	"math"
+	"runtime"
+	"sync"
 
 	"staydown/sweep"
 )
@@ -25,24 +27,9 @@ const (
 
 // newSlots counts the cells that each move cuts through.
 func newSlots(src source, m int) (*slots, error) {
-	n := src.grid.NX
-	cut, label, depth := make([]sweep.Progress, n), make([]int32, n), make([]float32, n)
-	var cells []int32
-	for iy := 0; iy < src.grid.NY; iy++ {
-		src.read(iy, cut, label, depth)
-		for ix, at := range cut {
-			if label[ix] <= 0 || at >= sweep.Never {
-				continue
-			}
-			if !(at >= 0) || at >= mostMoves {
-				return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed", float64(at), mostMoves)
-			}
-			k := at.Move()
-			for len(cells) <= k {
-				cells = append(cells, 0)
-			}
-			cells[k]++
-		}
+	cells, err := countByMove(src)
+	if err != nil {
+		return nil, err
 	}
 	s := &slots{base: make([]int64, len(cells)), parts: make([]int32, len(cells))}
 	slot, filled, full := int64(0), int32(0), int32(min(slotCells*m*m, math.MaxInt32/2))
@@ -59,6 +46,57 @@ func newSlots(src source, m int) (*slots, error) {
 		filled += c
 	}
 	return s, nil
+}
+
+// countByMove gives how many cells each move cuts through. The rows are shared out among the processors; the counts are whole numbers and
+// do not depend on how.
+func countByMove(src source) ([]int32, error) {
+	shares := runtime.GOMAXPROCS(0)
+	counts, errs := make([][]int32, shares), make([]error, shares)
+	var work sync.WaitGroup
+	for k := range shares {
+		work.Go(func() {
+			counts[k], errs[k] = countRows(src, src.grid.NY*k/shares, src.grid.NY*(k+1)/shares)
+		})
+	}
+	work.Wait()
+	sum := counts[0]
+	for k, count := range counts {
+		if errs[k] != nil {
+			return nil, errs[k]
+		}
+		if k == 0 {
+			continue
+		}
+		sum = append(sum, make([]int32, max(0, len(count)-len(sum)))...)
+		for move, n := range count {
+			sum[move] += n
+		}
+	}
+	return sum, nil
+}
+
+// countRows counts the cells of rows from up to, but without, to.
+func countRows(src source, from, to int) ([]int32, error) {
+	cut, label := make([]sweep.Progress, src.grid.NX), make([]int32, src.grid.NX)
+	var cells []int32
+	for iy := from; iy < to; iy++ {
+		src.read(iy, cut, label, nil)
+		for ix, at := range cut {
+			if label[ix] <= 0 || at >= sweep.Never {
+				continue
+			}
+			if !(at >= 0) || at >= mostMoves {
+				return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed", float64(at), mostMoves)
+			}
+			k := at.Move()
+			if k >= len(cells) {
+				cells = append(cells, make([]int32, k+1-len(cells))...)
+			}
+			cells[k]++
+		}
+	}
+	return cells, nil
 }
 
 // of gives the slot of a moment.

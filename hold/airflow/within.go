@@ -50,9 +50,9 @@ func (m *Model) PatchesWithin(outline orb.MultiPolygon) []Patch {
 		scale = area / sum
 	}
 	var patches []Patch
-	for _, h := range heaps {
-		if h.area > 0 {
-			patches = append(patches, Patch{X: h.x / h.area, Y: h.y / h.area, AreaMM2: h.area * scale, W: min(1, max(0, h.w/h.area))})
+	for i := range heaps {
+		if h := &heaps[i]; h.area > 0 {
+			patches = append(patches, h.patch(scale))
 		}
 	}
 	return patches

@@ -37,7 +37,7 @@ func (s *Support) Check(l Load) Outcome {
 	}
 	var k sketch
 	s.sketch(&k, &l)
-	return s.conclude(&l, &k)
+	return s.conclude(&l, &k, math.Inf(1))
 }
 
 // settled answers loads that need no computing.
@@ -51,11 +51,12 @@ func (s *Support) settled(l *Load) (Outcome, bool) {
 	return Outcome{}, false
 }
 
-func (s *Support) conclude(l *Load, k *sketch) Outcome {
+// conclude gives the outcome. Where the margin is above the limit, any other above it may be given.
+func (s *Support) conclude(l *Load, k *sketch, limit float64) Outcome {
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
 	if slide < min(k.lift, k.tip) && slide < k.slip && (s.enough <= 0 || slide < s.enough) {
-		slide, at = s.critical(&k.pull)
+		slide, at = s.critical(&k.pull, span{high: limit})
 		exact = true
 	}
 	switch worst := min(min(k.lift, k.tip), slide); {
@@ -87,7 +88,7 @@ func (s *Support) All(l Load) [4]Outcome {
 	s.sketch(&k, &l)
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	if slide < k.slip {
-		slide, at = s.critical(&k.pull)
+		slide, at = s.critical(&k.pull, span{})
 		exact = true
 	}
 	all[0] = s.raised(&l, &k)
@@ -100,52 +101,6 @@ func (s *Support) All(l Load) [4]Outcome {
 	all[3].Steps = s.tipSteps(&l, &k)
 	return all
 }
-
-// Worst gives the outcome with the least margin over many loads (rotor angles, directions) with its index, of equals the first. It is
-// the least of Check over all of them, but asks the exact limit surface only where the straight line leaves a doubt. Without loads
-// the margin is +Inf and the index -1; a load that is refused is the worst of all.
-func (s *Support) Worst(loads []Load) (Outcome, int) {
-	if len(loads) == 0 {
-		return Outcome{Margin: math.Inf(1), Reason: "nothing loads the piece"}, -1
-	}
-	// The load that looks worst goes first: it rules out most of the others.
-	var kept [keptBounds]float64
-	bounds := kept[:]
-	if len(loads) > len(bounds) {
-		bounds = make([]float64, len(loads))
-	}
-	var k sketch
-	low, first := math.Inf(1), 0
-	for i := range loads {
-		if o, done := s.settled(&loads[i]); o.Err != nil {
-			return o, i
-		} else if done {
-			continue
-		}
-		s.sketch(&k, &loads[i])
-		bounds[i] = k.least()
-		if bounds[i] < low {
-			low, first = bounds[i], i
-		}
-	}
-	worst, at := s.Check(loads[first]), first
-	if s.anchored {
-		return worst, 0
-	}
-	for i := range loads {
-		if i == first || bounds[i] > worst.Margin || bounds[i] == worst.Margin && i > at {
-			continue
-		}
-		s.sketch(&k, &loads[i])
-		if o := s.conclude(&loads[i], &k); o.Margin < worst.Margin || o.Margin == worst.Margin && i < at {
-			worst, at = o, i
-		}
-	}
-	return worst, at
-}
-
-// keptBounds is the number of loads up to which Worst takes no memory from the heap.
-const keptBounds = 256
 
 func (s *Support) raised(l *Load, k *sketch) Outcome {
 	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: max(l.ZN, 0),

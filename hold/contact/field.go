@@ -95,7 +95,7 @@ func newField(nodes []node) field {
 	}
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
-		f.couple = f.pureCouple(0, 0, coupleGap)
+		f.couple = f.pureCouple(0, 0, coupleGap, span{})
 	}
 	return f
 }
@@ -103,8 +103,8 @@ func newField(nodes []node) field {
 // pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all centres c, which lies at
 // the centre about which the friction forces cancel. For a field that is not symmetric this is less than the moment about its centre.
 // The weights are tilted, times 1 + tilt.(x - centre). It is given from below: short by at most gap of the value, unless the search ends
-// early.
-func (f *field) pureCouple(tiltX, tiltY, gap float64) float64 {
+// early. A value out of the span may come out anywhere out of it on the same side.
+func (f *field) pureCouple(tiltX, tiltY, gap float64, within span) float64 {
 	var far float64
 	for _, n := range f.nodes {
 		far = max(far, hypot(n.x-f.x, n.y-f.y))
@@ -112,8 +112,10 @@ func (f *field) pureCouple(tiltX, tiltY, gap float64) float64 {
 	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
 	// among the nodes.
 	below := func(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*far }
-	r := surface{fields: [3]*field{f}, shares: [3]float64{1}, tiltX: tiltX, tiltY: tiltY}
-	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, gap, below)
+	r := newSurface()
+	defer r.discard()
+	r.add(f, 1, tiltX, tiltY)
+	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, gap, within, below)
 	return least
 }
 

@@ -66,10 +66,10 @@ func turn(a, b, c orb.Point) float64 {
 func outermost(pts []orb.Point) []orb.Point {
 	out := make([]orb.Point, directions)
 	for k := range out {
-		s, c := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / directions)
+		dx, dy := wayOf(k, directions)
 		best := math.Inf(-1)
 		for _, p := range pts {
-			if d := c*p[0] + s*p[1]; d > best {
+			if d := dx*p[0] + dy*p[1]; d > best {
 				best, out[k] = d, p
 			}
 		}
@@ -77,40 +77,103 @@ func outermost(pts []orb.Point) []orb.Point {
 	return out
 }
 
-// corners gives the corners of squares that have the patches' areas; of many patches only those that are farthest out.
+// corners gives the corners of squares that have the patches' areas, without squares that are no part of the rim; of many patches only those
+// that are farthest out.
 func corners(patches []Patch) []orb.Point {
-	many := len(patches) > manyPoints/4
-	if many {
-		patches = outermostPatches(patches)
-	}
-	pts := make([]orb.Point, 0, 4*len(patches))
+	squares := make([]square, 0, len(patches))
 	for _, p := range patches {
 		if p.AreaMM2 > 0 {
-			h := math.Sqrt(p.AreaMM2) / 2
-			pts = append(pts, orb.Point{p.X - h, p.Y - h}, orb.Point{p.X + h, p.Y - h}, orb.Point{p.X + h, p.Y + h}, orb.Point{p.X - h, p.Y + h})
+			squares = append(squares, square{p.X, p.Y, math.Sqrt(p.AreaMM2) / 2})
 		}
+	}
+	squares = rim(squares)
+	if len(squares) > 0 && len(patches) > manyPoints/4 {
+		squares = outermostSquares(squares)
+	}
+	pts := make([]orb.Point, 0, 4*len(squares))
+	for _, q := range squares {
+		pts = append(pts, orb.Point{q.x - q.half, q.y - q.half}, orb.Point{q.x + q.half, q.y - q.half},
+			orb.Point{q.x + q.half, q.y + q.half}, orb.Point{q.x - q.half, q.y + q.half})
 	}
 	return pts
 }
 
-// outermostPatches keeps, for every one of the directions, the patch whose square reaches farthest.
-func outermostPatches(patches []Patch) []Patch {
-	out := make([]Patch, directions)
-	var sin, cos, best [directions]float64
-	for k := range out {
-		sin[k], cos[k] = math.Sincos(2 * math.Pi * (float64(k) + 0.5) / directions)
-		best[k] = math.Inf(-1)
+// square stands for a patch: its centre and half its side, mm.
+type square struct{ x, y, half float64 }
+
+// reach tells how far the square reaches in a direction.
+func (q *square) reach(dx, dy float64) float64 {
+	return dx*q.x + dy*q.y + q.half*(math.Abs(dx)+math.Abs(dy))
+}
+
+// corner is the corner that reaches farthest.
+func (q *square) corner(dx, dy float64) orb.Point {
+	return orb.Point{q.x + math.Copysign(q.half, dx), q.y + math.Copysign(q.half, dy)}
+}
+
+// wayOf gives evenly spread directions, none of them along an axis.
+func wayOf(k, of int) (dx, dy float64) {
+	dy, dx = math.Sincos(2 * math.Pi * (float64(k) + 0.5) / float64(of))
+	return dx, dy
+}
+
+// rimWays is the number of directions that rim looks into. More leave out more squares and cost more for each.
+const rimWays = 16
+
+// rim leaves out, in place, the squares that lie inside the polygon of the points farthest out in a few directions by more than rounding errors
+// amount to: no corner of theirs is one of the hull, and none is farthest out in any direction. Most squares go, and sorting the corners is what
+// costs.
+func rim(squares []square) []square {
+	if len(squares) <= rimWays {
+		return squares
 	}
-	for _, p := range patches {
-		if p.AreaMM2 <= 0 {
-			continue
+	var points [rimWays]orb.Point
+	for k := range points {
+		dx, dy := wayOf(k, rimWays)
+		points[k] = squares[farthest(squares, dx, dy)].corner(dx, dy)
+	}
+	edges := make([]axis, 0, rimWays)
+	for k, p := range points {
+		if q := points[(k+1)%rimWays]; p != q {
+			edges = append(edges, through(p, q))
 		}
-		h := math.Sqrt(p.AreaMM2) / 2
-		for k := range out {
-			if d := cos[k]*p.X + sin[k]*p.Y + h*(math.Abs(cos[k])+math.Abs(sin[k])); d > best[k] {
-				best[k], out[k] = d, p
-			}
+	}
+	kept := squares[:0]
+	for _, q := range squares {
+		if !wellInside(&q, edges) {
+			kept = append(kept, q)
 		}
+	}
+	return kept
+}
+
+// farthest finds the square that reaches farthest in a direction.
+func farthest(squares []square, dx, dy float64) (at int) {
+	best := math.Inf(-1)
+	for i := range squares {
+		if d := squares[i].reach(dx, dy); d > best {
+			best, at = d, i
+		}
+	}
+	return at
+}
+
+func wellInside(q *square, edges []axis) bool {
+	for i := range edges {
+		e := &edges[i]
+		if r := q.reach(e.nx, e.ny); !(r < e.off-rounding*(math.Abs(e.off)+math.Abs(q.x)+math.Abs(q.y)+q.half)) {
+			return false
+		}
+	}
+	return true
+}
+
+// outermostSquares keeps, for every one of the directions, the square that reaches farthest.
+func outermostSquares(squares []square) []square {
+	out := make([]square, directions)
+	for k := range out {
+		dx, dy := wayOf(k, directions)
+		out[k] = squares[farthest(squares, dx, dy)]
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package contact
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -76,6 +77,42 @@ func TestFaceOfManyPatches(t *testing.T) {
 	rb, _ := moved(b, Load{}, 0.4, 1)
 	if a := area(hull(corners(rb.Patches))); a < 300*200*0.99 || a > 300*200*1.06 {
 		t.Errorf("slanted: area %g of %g", a, 300.0*200)
+	}
+}
+
+// TestRimKeepsTheHull: the hull of the squares that rim keeps is that of all of them, corner by corner.
+func TestRimKeepsTheHull(t *testing.T) {
+	all := func(squares []square) (pts []orb.Point) {
+		for _, q := range squares {
+			for _, way := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+				pts = append(pts, q.corner(way[0], way[1]))
+			}
+		}
+		return pts
+	}
+	left := 0
+	rapid.Check(t, func(t *rapid.T) {
+		var squares []square
+		even := rapid.Bool().Draw(t, "even")
+		slant := rapid.SampledFrom([]float64{0, 0, 0.3, 0.7}).Draw(t, "slant")
+		for i := rapid.IntRange(1, 400).Draw(t, "squares"); i > 0; i-- {
+			x, y := float64(rapid.IntRange(-20, 20).Draw(t, "x")), float64(rapid.IntRange(-20, 20).Draw(t, "y"))
+			half := 0.5
+			if !even {
+				half = rapid.SampledFrom([]float64{0.1, 0.3, 0.5, 4}).Draw(t, "half")
+			}
+			squares = append(squares, square{x + slant*y, y - slant*x, half})
+		}
+		want := hull(all(squares))
+		n := len(squares)
+		kept := rim(squares)
+		left += n - len(kept)
+		if got := hull(all(kept)); !slices.Equal(got, want) {
+			t.Fatalf("%v, want %v", got, want)
+		}
+	})
+	if left == 0 {
+		t.Error("rim leaves nothing out")
 	}
 }
 

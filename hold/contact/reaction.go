@@ -32,6 +32,8 @@ type kern struct {
 	// couple is a lower bound of the pure couple at the steepest tilts; in between it is no lower than the straight line from
 	// that of the even field, since the couple, as the least of functions linear in the tilt, is concave in it.
 	couple float64
+	// steepest is the most that a shift of the reaction by one reach adds to the steepness, whatever its direction.
+	steepest float64
 }
 
 func newKern(f *field) kern {
@@ -55,13 +57,15 @@ func newKern(f *field) kern {
 			most = max(most, -(cos*(n.x-f.x) + sin*(n.y-f.y)))
 		}
 		steepest[i] = [2]float64{cos / most, sin / most}
-		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1], kernGap))
+		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1], kernGap, span{high: k.couple}))
 	}
 	for i, p := range steepest {
 		q := steepest[(i+1)%ways]
 		// The face through p and q: n.p = n.q = 1.
 		cross := p[0]*q[1] - p[1]*q[0]
-		k.faces[i] = [2]float64{(q[1] - p[1]) / cross, (p[0] - q[0]) / cross}
+		face := [2]float64{(q[1] - p[1]) / cross, (p[0] - q[0]) / cross}
+		k.faces[i] = face
+		k.steepest = max(k.steepest, hypot(k.xx*face[0]+k.xy*face[1], k.xy*face[0]+k.yy*face[1]))
 	}
 	return k
 }
@@ -78,13 +82,7 @@ func (k *kern) steep(x, y float64) float64 {
 // lifted gives the reaction that is left when upN is lifted at a place, out of the normal force. The height of the load is left out: its
 // overturning moment moves the reaction along the force, which does not change the force's arm.
 func (s *Support) lifted(upN, x, y float64) reaction {
-	var r reaction
-	left := s.normalN - upN
-	if upN <= 0 || left <= 0 || len(s.face) == 0 {
-		return r
-	}
-	// Moments about the pressure centre: the reaction moves away from the lift.
-	r.dx, r.dy = -(x-s.origin[0])/s.reach*upN/left, -(y-s.origin[1])/s.reach*upN/left
+	r := s.shifted(upN, x, y)
 	if r.dx == 0 && r.dy == 0 {
 		return r
 	}
@@ -109,6 +107,15 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 	r.rest = (1 - part) / (out - part)
 	r.x, r.y = out*r.dx, out*r.dy
 	return r
+}
+
+// shifted gives the reaction with the place of its centre alone: moments about the pressure centre move it away from the lift.
+func (s *Support) shifted(upN, x, y float64) reaction {
+	left := s.normalN - upN
+	if upN <= 0 || left <= 0 || len(s.face) == 0 {
+		return reaction{}
+	}
+	return reaction{dx: -(x - s.origin[0]) / s.reach * upN / left, dy: -(y - s.origin[1]) / s.reach * upN / left}
 }
 
 // exit tells how many times the way (dx, dy) in reaches leads from the pressure centre to the rim of the face; 0 when the centre is

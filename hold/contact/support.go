@@ -45,6 +45,7 @@ type Support struct {
 	axes     []axis  // the edges of the face first, then those through webs
 	face     []orb.Point
 	kern     kern
+	quick    quick
 }
 
 // blunt is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded off, so that the search
@@ -92,6 +93,7 @@ func NewSupport(b Body) (*Support, error) {
 	s.face = corner
 	s.axes = axes(corner, upright, s.normalN, s.centre[0], s.centre[1])
 	s.prepareFields(b, level)
+	s.quick = newQuick(s)
 	return s, nil
 }
 

@@ -1,6 +1,9 @@
 package contact
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // wrench is a force in N with its moment about the origin, in N times reach.
 type wrench struct{ x, y, turn float64 }
@@ -14,12 +17,41 @@ type twist struct{ x, y, spin float64 }
 // the set of wrenches that are held. A load l can therefore grow by the least of D(v) over all twists with l.v = 1.
 //
 // Source: S. Goyal, A. Ruina, J. Papadopoulos, Wear 143 (1991) 307-330 (from memory).
-type surface struct {
-	fields [3]*field
-	shares [3]float64 // of each field's weights that act
-	point  node       // a further node: what the cutter presses down or where the reaction stands; weight 0 for none
+type surface struct{ nodes []node }
 
-	tiltX, tiltY float64 // the weights of the first field count times 1 + tilt.(x - its centre)
+// surfaces keeps the memory of those that are done with.
+var surfaces = sync.Pool{New: func() any { return new(surface) }}
+
+func newSurface() *surface { return surfaces.Get().(*surface) }
+
+func (s *surface) discard() {
+	s.nodes = s.nodes[:0]
+	surfaces.Put(s)
+}
+
+// add takes in a field, its weights times share and times 1 + tilt.(x - its centre).
+func (s *surface) add(f *field, share, tiltX, tiltY float64) {
+	if share <= 0 {
+		return
+	}
+	for _, n := range f.nodes {
+		k := share
+		if tiltX != 0 || tiltY != 0 {
+			k *= 1 + tiltX*(n.x-f.x) + tiltY*(n.y-f.y)
+		}
+		// At the steepest tilt a rounding error may come out below nothing.
+		if k > 0 {
+			n.weight *= k
+			s.nodes = append(s.nodes, n)
+		}
+	}
+}
+
+// addPoint takes in a point with its friction force, as what the cutter presses down or where the reaction stands.
+func (s *surface) addPoint(x, y, force float64) {
+	if force > 0 {
+		s.nodes = append(s.nodes, node{x, y, blunt * blunt, force})
+	}
 }
 
 // on is the power of a wrench on a twist.
@@ -27,72 +59,66 @@ func (w wrench) on(v twist) float64 { return w.x*v.x + w.y*v.y + w.turn*v.spin }
 
 // sums of one pass over the nodes at a twist v.
 type sums struct {
-	cost       float64    // D(v)
-	slope      wrench     // gradient of D: the wrench on the limit surface whose outward normal is v
-	a, b, c, d float64    // Q = [[a,0,-c],[0,a,b],[-c,b,d]] with slope = Q v: D(u) <= (u Q u + v Q v)/2 for all u
-	h          [6]float64 // what Q has over the second derivative of D: xx, xy, x spin, yy, y spin, spin spin
+	cost       float64 // D(v)
+	slope      wrench  // gradient of D: the wrench on the limit surface whose outward normal is v
+	a, b, c, d float64 // Q = [[a,0,-c],[0,a,b],[-c,b,d]] with slope = Q v: D(u) <= (u Q u + v Q v)/2 for all u
 
-	sharp      *node   // the node about which D curves most at v
+	sharp      *node   // the node about which D curves most at v; nil when there is none
 	most, slow float64 // its friction force and speed
-	curve      float64 // their ratio
 }
 
-func (s surface) at(v twist) sums {
-	var r sums
-	for i, f := range s.fields {
-		k := s.shares[i]
-		if f == nil || k <= 0 {
-			continue
+func (s *surface) at(v twist) sums {
+	var a, b, c, d, curve float64
+	sharp := -1
+	for i := range s.nodes {
+		n := &s.nodes[i]
+		k := n.weight / math.Sqrt(n.speed2(v))
+		if k > curve {
+			sharp, curve = i, k
 		}
-		if i > 0 || s.tiltX == 0 && s.tiltY == 0 {
-			for j := range f.nodes {
-				r.add(&f.nodes[j], k, v)
-			}
-			continue
-		}
-		for j := range f.nodes {
-			n := &f.nodes[j]
-			// At the steepest tilt a rounding error may come out below nothing.
-			if t := k * (1 + s.tiltX*(n.x-f.x) + s.tiltY*(n.y-f.y)); t > 0 {
-				r.add(n, t, v)
-			}
-		}
+		kx, ky := k*n.x, k*n.y
+		a += k
+		b += kx
+		c += ky
+		d += kx*n.x + ky*n.y + k*n.s2
 	}
-	if s.point.weight > 0 {
-		r.add(&s.point, 1, v)
-	}
-	r.slope = wrench{r.a*v.x - r.c*v.spin, r.a*v.y + r.b*v.spin, r.b*v.y - r.c*v.x + r.d*v.spin}
+	r := sums{a: a, b: b, c: c, d: d, slope: wrench{a*v.x - c*v.spin, a*v.y + b*v.spin, b*v.y - c*v.x + d*v.spin}}
 	r.cost = r.slope.on(v)
+	if sharp >= 0 {
+		r.sharp = &s.nodes[sharp]
+		r.most, r.slow = r.sharp.weight, math.Sqrt(r.sharp.speed2(v))
+	}
 	return r
 }
 
 // tiny keeps a node at rest from dividing by zero.
 const tiny = 1e-300
 
-func (r *sums) add(n *node, share float64, v twist) {
+// speed2 is the mean square speed of a node in a twist.
+func (n *node) speed2(v twist) float64 {
 	ux, uy := v.x-v.spin*n.y, v.y+v.spin*n.x
-	rest := n.s2 * v.spin
-	m2 := ux*ux + uy*uy + rest*v.spin + tiny
-	m := math.Sqrt(m2)
-	k := share * n.weight / m
-	if k > r.curve {
-		r.sharp, r.most, r.slow, r.curve = n, share*n.weight, m, k
+	return ux*ux + uy*uy + n.s2*v.spin*v.spin + tiny
+}
+
+// bend gives what Q has over the second derivative of D at v: xx, xy, x spin, yy, y spin, spin spin. It is the part of each node's curvature
+// that lies across its own velocity; along it D does not curve.
+func (s *surface) bend(v twist) [6]float64 {
+	var xx, xy, xt, yy, yt, tt float64
+	for i := range s.nodes {
+		n := &s.nodes[i]
+		m2 := n.speed2(v)
+		q := n.weight / math.Sqrt(m2) / m2
+		ux, uy := v.x-v.spin*n.y, v.y+v.spin*n.x
+		turn := n.x*uy - n.y*ux + n.s2*v.spin
+		qx, qy := q*ux, q*uy
+		xx += qx * ux
+		xy += qx * uy
+		xt += qx * turn
+		yy += qy * uy
+		yt += qy * turn
+		tt += q * turn * turn
 	}
-	kx, ky := k*n.x, k*n.y
-	r.a += k
-	r.b += kx
-	r.c += ky
-	r.d += kx*n.x + ky*n.y + k*n.s2
-	// The part of each node's curvature that lies across its own velocity; along it D does not curve.
-	q := k / m2
-	gs := n.x*uy - n.y*ux + rest
-	qx, qy := q*ux, q*uy
-	r.h[0] += qx * ux
-	r.h[1] += qx * uy
-	r.h[2] += qx * gs
-	r.h[3] += qy * uy
-	r.h[4] += qy * gs
-	r.h[5] += q * gs * gs
+	return [6]float64{xx, xy, xt, yy, yt, tt}
 }
 
 // descents bounds the steps of one search; after the first patience of them a sharp node is tried as the sliding centre.
@@ -101,13 +127,28 @@ const (
 	patience = 2
 )
 
-// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit).
+// span is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
+type span struct{ low, high float64 }
+
+// out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors are taken to lie inside.
+func (s span) out(lower, upper float64) bool {
+	return s.high > 0 && lower > s.high*(1+rounding) || upper < s.low*(1-rounding)
+}
+
+// times scales the span.
+func (s span) times(k float64) span { return span{s.low * k, s.high * k} }
+
+// rounding is more than the relative error that the sums over all the nodes collect.
+const rounding = 1e-8
+
+// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit). It also ends as soon as that is known to lie out
+// of the span.
 //
 // It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic that lies
 // above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least cost from a wrench
 // w = along load + off that is held; the search ends when the best of these is within gap of the least value. Both are returned with the
 // twist, whether or not it got that far.
-func (s surface) descend(load wrench, start twist, gap float64, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
+func (s *surface) descend(load wrench, start twist, gap float64, within span, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
 		return 0, math.Inf(1), start
@@ -120,10 +161,10 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 	var tried *node
 	for pass := 1; ; pass++ {
 		bound(here.slope, v)
-		if here.cost-lower > gap*here.cost {
+		if here.cost-lower > gap*here.cost && !within.out(lower, here.cost) {
 			bound(here.eased(load, v), v)
 		}
-		if here.cost-lower <= gap*here.cost || pass >= descents {
+		if here.cost-lower <= gap*here.cost || pass >= descents || within.out(lower, here.cost) {
 			return lower, here.cost, v
 		}
 		if pass > patience && here.sharp != tried {
@@ -152,8 +193,8 @@ func (s surface) descend(load wrench, start twist, gap float64, below func(along
 
 // newtonStep goes to the least of the second-order model or, where that is too far, part of the way; not ok when even a small part of it does not
 // go down.
-func (s surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
-	far, ok := here.newton(load, v)
+func (s *surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
+	far, ok := here.newton(load, v, s.bend(v))
 	if !ok {
 		return v, here, false
 	}
@@ -169,7 +210,7 @@ func (s surface) newtonStep(load wrench, v twist, here sums) (next twist, there 
 // eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its strength, so as to leave
 // as little as possible across the load. Where the piece turns about a single strong point, as about a tab, D has a kink there and the slope
 // at a neighbouring twist says little, but the eased slope does.
-func (r sums) eased(load wrench, v twist) wrench {
+func (r *sums) eased(load wrench, v twist) wrench {
 	n := r.sharp
 	if n == nil {
 		return r.slope
@@ -210,7 +251,7 @@ func onPlane(load wrench, v twist) (twist, bool) {
 }
 
 // weiszfeld solves for the twist with the least v Q v on the plane: v proportional to the solution of Q v = load.
-func (r sums) weiszfeld(load wrench) (twist, bool) {
+func (r *sums) weiszfeld(load wrench) (twist, bool) {
 	under := r.d - (r.b*r.b+r.c*r.c)/r.a
 	if !(under > 0) {
 		return twist{}, false
@@ -219,11 +260,11 @@ func (r sums) weiszfeld(load wrench) (twist, bool) {
 	return onPlane(load, twist{(load.x + r.c*spin) / r.a, (load.y - r.b*spin) / r.a, spin})
 }
 
-// newton gives the least of the second-order model of D in the plane load.v = 1.
-func (r sums) newton(load wrench, v twist) (twist, bool) {
+// newton gives the least of the second-order model of D in the plane load.v = 1, bend being what Q has over its second derivative.
+func (r *sums) newton(load wrench, v twist, bend [6]float64) (twist, bool) {
 	// Two directions that span the plane.
 	e, f := across(load)
-	h := [6]float64{r.a - r.h[0], -r.h[1], -r.c - r.h[2], r.a - r.h[3], r.b - r.h[4], r.d - r.h[5]}
+	h := [6]float64{r.a - bend[0], -bend[1], -r.c - bend[2], r.a - bend[3], r.b - bend[4], r.d - bend[5]}
 	form := func(p, q twist) float64 {
 		return p.x*(h[0]*q.x+h[1]*q.y+h[2]*q.spin) + p.y*(h[1]*q.x+h[3]*q.y+h[4]*q.spin) + p.spin*(h[2]*q.x+h[4]*q.y+h[5]*q.spin)
 	}

@@ -51,11 +51,21 @@ type pull struct {
 }
 
 func (s *Support) pull(p *pull, l *Load) {
+	s.seize(p, l)
+	p.stands = s.lifted(l.ZN, l.X, l.Y)
+	s.resist(p)
+}
+
+// seize enters a load.
+func (s *Support) seize(p *pull, l *Load) {
 	p.grips = s.grips(l)
 	p.levelN = hypot(l.XN, l.YN)
 	p.px, p.py = (l.X-s.origin[0])/s.reach, (l.Y-s.origin[1])/s.reach
 	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
-	p.stands = s.lifted(l.ZN, l.X, l.Y)
+}
+
+// resist finds the centre and the couple of all that resists, once it is known how the reaction stands.
+func (s *Support) resist(p *pull) {
 	p.couple = p.friction*s.coupleOf(p.stands) + p.tack*s.tack.couple + p.webs*s.webs.couple
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
@@ -89,22 +99,24 @@ func (p *pull) straight() straight {
 //
 // From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the straight line, whose gauge of
 // d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
-func (s *Support) critical(p *pull) (margin float64, at twist) {
-	margin, _, at = s.search(p)
+//
+// A factor out of the span may come out anywhere out of it on the same side.
+func (s *Support) critical(p *pull, within span) (margin float64, at twist) {
+	margin, _, at = s.search(p, within)
 	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
 }
 
 // search gives bounds of the radial factor from below and above, and the twist of the latter.
-func (s *Support) search(p *pull) (lower, upper float64, at twist) {
-	r := surface{
-		fields: [3]*field{&s.grip, &s.tack, &s.webs},
-		shares: [3]float64{p.friction * (1 - p.stands.rest), p.tack, p.webs},
-		point:  node{p.px, p.py, blunt * blunt, p.press},
-		tiltX:  p.stands.tiltX,
-		tiltY:  p.stands.tiltY,
-	}
+func (s *Support) search(p *pull, within span) (lower, upper float64, at twist) {
+	r := newSurface()
+	defer r.discard()
+	r.add(&s.grip, p.friction*(1-p.stands.rest), p.stands.tiltX, p.stands.tiltY)
+	r.add(&s.tack, p.tack, 0, 0)
+	r.add(&s.webs, p.webs, 0, 0)
 	if p.stands.rest > 0 { // a lift, so nothing presses down
-		r.point = node{p.stands.x, p.stands.y, blunt * blunt, p.friction * s.normalN * p.stands.rest}
+		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.rest)
+	} else {
+		r.addPoint(p.px, p.py, p.press)
 	}
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
@@ -113,7 +125,7 @@ func (s *Support) search(p *pull) (lower, upper float64, at twist) {
 	unit := wrench{p.load.x / size, p.load.y / size, p.load.turn / size}
 	// The ellipse's own twist at the load is the start.
 	spin := p.about(unit) * (p.force / p.couple) * (p.force / p.couple)
-	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap, below)
+	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap, within.times(size), below)
 	return lower / size, upper / size, at
 }
 

@@ -66,6 +66,49 @@ func TestWritesReplaceWholeFilesAndLeaveNothingElse(t *testing.T) {
 	}
 }
 
+// A record that is missing, or is no file, is an error and not an empty record; what a run wrote is there for the next reader.
+func TestOnlyFilesAreRead(t *testing.T) {
+	dir := t.TempDir()
+	f, err := store.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Write("a/kept.txt", []byte("kept")); err != nil {
+		t.Fatal(err)
+	}
+	for name, there := range map[string]bool{"a/kept.txt": true, "a": false, "b": false} {
+		data, err := f.Read(name)
+		if there != (err == nil) || there && string(data) != "kept" || f.Has(name) != there {
+			t.Errorf("%s: read %q, %v; there: %t", name, data, err, f.Has(name))
+		}
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	source, err := store.OpenSource(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if data, err := source.Read("a/kept.txt"); err != nil || string(data) != "kept" {
+		t.Errorf("the next reader: %q, %v", data, err)
+	}
+	if err := source.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := store.OpenSource(t.TempDir()); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("a folder without a run: %v", err)
+	}
+	f = open(t, dir)
+	for range 2 { // what is gone already is no error
+		if err := f.Remove("a/kept.txt"); err != nil || f.Has("a/kept.txt") {
+			t.Errorf("removed: %v, still there: %t", err, f.Has("a/kept.txt"))
+		}
+	}
+	if err := f.Remove("a/kept.txt/below"); err != nil {
+		t.Errorf("below what is gone: %v", err)
+	}
+}
+
 func TestLeftOversOfAKilledRunGoAway(t *testing.T) {
 	dir := t.TempDir()
 	half := filepath.Join(dir, store.StateDir, "tmp", "17")

@@ -1,0 +1,139 @@
+package airflow
+
+import (
+	"sort"
+
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// kind is what the cells of a run have in common.
+type kind struct {
+	place
+	covered bool  // material lies there when the program starts
+	label   int32 // of the piece
+	depthMM float32
+	slot    int64 // in which the cells are cut
+}
+
+// creeps tells cells under which air creeps sideways.
+func (k *kind) creeps() bool { return k.covered && k.ground.onLayer() }
+
+// timed tells whether the moments within the slot differ from cell to cell.
+func (k *kind) timed() bool { return k.slot != startSlot && k.slot != noSlot }
+
+// alike tells that a side between such cells counts nothing but what air creeps through it.
+func (k *kind) alike(o *kind) bool {
+	return k.slot == o.slot && k.depthMM == o.depthMM && k.ground == o.ground && (k.inside && o.inside || !k.timed())
+}
+
+// run is a stretch of cells of one kind.
+type run struct {
+	from int // column
+	kind
+}
+
+// fineRow is a row of the sweep's cells with a ghost cell at each end.
+type fineRow struct {
+	placeRow
+	iy      int
+	cut     []sweep.Progress
+	label   []int32
+	depthMM []float32
+	runs    []run // the ghost cells are runs of their own; one more for the end
+}
+
+// fineCell is a cell of a row; the ghost cell before the first has the number 0.
+type fineCell struct {
+	row *fineRow
+	i   int
+	cut sweep.Progress // start where nothing lies
+	*kind
+}
+
+// cell gives a cell of run k.
+func (row *fineRow) cell(k, i int) fineCell {
+	c := fineCell{row: row, i: i, kind: &row.runs[k].kind}
+	switch c.slot {
+	case startSlot:
+		c.cut = start
+	case noSlot:
+		c.cut = sweep.Never
+	default:
+		c.cut = row.cut[i]
+	}
+	return c
+}
+
+// near gives a cell of run k or beside it.
+func (row *fineRow) near(k, i int) fineCell {
+	switch {
+	case i < row.runs[k].from:
+		k--
+	case i >= row.runs[k+1].from:
+		k++
+	}
+	return row.cell(k, i)
+}
+
+// find gives any cell.
+func (row *fineRow) find(i int) fineCell {
+	after := sort.Search(len(row.runs), func(k int) bool { return row.runs[k].from > i })
+	return row.cell(after-1, i)
+}
+
+// earliest gives the first to be cut of the cells of run k from column from up to, but without, to.
+func (row *fineRow) earliest(k, from, to int) fineCell {
+	if row.runs[k].timed() {
+		for i := from + 1; i < to; i++ {
+			if row.cut[i] < row.cut[from] {
+				from = i
+			}
+		}
+	}
+	return row.cell(k, from)
+}
+
+func newFineRow(columns int) *fineRow {
+	n := columns + 2
+	return &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
+}
+
+// fill reads row iy; rows and columns just outside the grid are bare.
+func (g *stripe) fill(iy int, row *fineRow) {
+	row.iy = iy
+	g.region.fill(iy, &row.placeRow)
+	if n := g.src.grid.NX; iy >= 0 && iy < g.src.grid.NY {
+		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
+	} else {
+		clear(row.label)
+		clear(row.depthMM)
+	}
+	row.split(g.layer != nil && g.layer.Edge == job.SealedEdge, g.slots)
+}
+
+// split finds the runs.
+func (row *fineRow) split(taped bool, slots *slots) {
+	row.runs = row.runs[:0]
+	last := len(row.label) - 1
+	place, cut, label, depthMM := row.place[:last+1], row.cut[:last+1], row.label[:last+1], row.depthMM[:last+1]
+	for i := range label {
+		inner := i > 1 && i < last
+		if inner && cut[i] == cut[i-1] && label[i] == label[i-1] && depthMM[i] == depthMM[i-1] && place[i] == place[i-1] {
+			continue
+		}
+		k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
+		switch {
+		case taped && !k.inside:
+			k.slot = noSlot // no air comes from there
+		case !k.covered:
+			k.slot = startSlot
+		default:
+			k.slot = slots.of(cut[i])
+		}
+		if !inner || k != row.runs[len(row.runs)-1].kind {
+			row.runs = append(row.runs, run{i, k})
+		}
+	}
+	row.runs = append(row.runs, run{from: last + 1})
+}

@@ -1,0 +1,118 @@
+package contact
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// drawLoads gives some loads on a body, now and then the same one twice.
+func drawLoads(t *rapid.T, b Body) []Load {
+	loads := make([]Load, rapid.IntRange(1, 12).Draw(t, "loads"))
+	for i := range loads {
+		loads[i] = drawLoad(t, b)
+		if i > 0 && rapid.IntRange(0, 3).Draw(t, "again") == 0 {
+			loads[i] = loads[i-1]
+		}
+	}
+	return loads
+}
+
+// drawSupport gives a support that asks the limit surface always or only below a margin of 2.
+func drawSupport(t *rapid.T) (*Support, Body) {
+	b := drawBody(t)
+	if rapid.Bool().Draw(t, "quick") {
+		b.Enough = 2
+	}
+	return drawn(t, b), b
+}
+
+func leastCheck(s *Support, loads []Load) (least float64, at int) {
+	least = math.Inf(1)
+	for i, l := range loads {
+		if o := s.Check(l); o.Margin < least {
+			least, at = o.Margin, i
+		}
+	}
+	return least, at
+}
+
+func TestWorstIsTheLeastCheck(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := drawSupport(t)
+		loads := drawLoads(t, b)
+		least, at := leastCheck(s, loads)
+		if o, i := s.Worst(loads); o.Margin != least || i != at {
+			t.Fatalf("Worst gives %g at %d, the least Check is %g at %d", o.Margin, i, least, at)
+		}
+	})
+}
+
+// TestQuickBoundIsNeverAboveTheMargin: against every way of coming loose on its own, the limit surface exact.
+func TestQuickBoundIsNeverAboveTheMargin(t *testing.T) {
+	said := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := drawSupport(t)
+		l := drawLoad(t, b)
+		if rapid.Bool().Draw(t, "light") {
+			l.ZN /= 100 // else most lifts are beyond what the bound speaks about
+		}
+		bound := s.quick.bound(&l)
+		if bound > 0 {
+			said++
+		}
+		for _, o := range append([]Outcome{s.Check(l)}, func() []Outcome { a := s.All(l); return a[:] }()...) {
+			if !(bound <= o.Margin) {
+				t.Fatalf("bound %g above the margin %g of %v", bound, o.Margin, o.Mode)
+			}
+		}
+	})
+	if said == 0 {
+		t.Error("the bound never says anything")
+	}
+}
+
+// TestShortcutsAgreeWithTheLeastCheck: limits are drawn around the least margin, and on it.
+func TestShortcutsAgreeWithTheLeastCheck(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := drawSupport(t)
+		loads := drawLoads(t, b)
+		least, at := leastCheck(s, loads)
+		limit := least * rapid.SampledFrom([]float64{0.5, 0.99, 1, 1.01, 2}).Draw(t, "limit")
+		if s.Stands(loads, limit) != (least >= limit) {
+			t.Fatalf("Stands at %g is %v, the least Check is %g", limit, !(least >= limit), least)
+		}
+		o, i, below := s.WorstBelow(loads, limit)
+		if below != (least < limit) || below && (o.Margin != least || i != at) {
+			t.Fatalf("WorstBelow %g gives %g at %d, %v; the least Check is %g at %d", limit, o.Margin, i, below, least, at)
+		}
+	})
+}
+
+// TestSearchOutOfASpanStaysOut: a search that may end early gives the same answer inside the span, and one on the right side of it outside.
+func TestSearchOutOfASpanStaysOut(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := drawSupport(t)
+		l := drawLoad(t, b)
+		var p pull
+		s.pull(&p, &l)
+		exact, _ := s.critical(&p, span{})
+		low := exact * rapid.Float64Range(0.5, 2).Draw(t, "low")
+		within := span{low, low * rapid.Float64Range(1, 2).Draw(t, "width")}
+		got, _ := s.critical(&p, within)
+		switch {
+		case exact < within.low*(1-surfaceGap):
+			// The line between full slip and full twist is not looked at by the search.
+			if got > within.low && got > p.straight().margin() {
+				t.Fatalf("%g for %g, below %g", got, exact, within.low)
+			}
+		case exact > within.high:
+			if got < within.high {
+				t.Fatalf("%g for %g, above %g", got, exact, within.high)
+			}
+		case exact >= within.low && got != exact:
+			t.Fatalf("%g for %g, inside", got, exact)
+		}
+	})
+}
