@@ -3,6 +3,7 @@ package hold
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -25,6 +26,8 @@ const (
 	searchHalvings  = 8    // answers are rounded to two digits, to the safe side
 	skinSegments    = 48   // stretches of skin round a piece
 	maxRemedyRuns   = 400  // findings for which a way out is sought
+	maxReordered    = 12   // of them, those for which another order is
+	maxOrders       = 3    // that are tried for one finding
 	maxRemedySteps  = 4000 // steps of one finding that are re-run for every candidate
 	inchMM          = 25.4 // exact by definition
 	kilo            = 1000.0
@@ -39,6 +42,8 @@ type patient struct {
 	piece *sweep.Piece
 	steps []critical // of the stretch, the worst first
 	plain bodies     // as they lie, for changes that concern the load alone
+
+	mayReorder bool
 }
 
 // bodies keeps supports by epoch and piece.
@@ -59,6 +64,7 @@ func (a *Analysis) prescribe(runs []*stretch, findings []Finding) {
 	for i, run := range runs[:min(len(runs), maxRemedyRuns)] {
 		group.Go(func() error {
 			if p, ok := a.patient(run); ok {
+				p.mayReorder = i < maxReordered
 				findings[i].Remedy = p.treat()
 			}
 			return nil
@@ -289,37 +295,57 @@ func (p patient) anchor() string {
 	return "screw or clamp the sheet as well"
 }
 
-// cutEarlier looks for the last moment at which the vacuum was still enough. Exposure only grows, so the vacuum falls from epoch
-// to epoch and the moment can be found by bisection.
+// cutEarlier looks for a moment at which the vacuum was still enough, with the air that comes in by the piece's own kerf. Exposure only
+// grows, so the vacuum falls from epoch to epoch: the last moment that may do is found by bisection without that kerf, and is then
+// tried with it, and earlier ones after it.
 func (p patient) cutEarlier() string {
-	if p.piece.Freed == 0 {
-		return ""
-	}
-	enough := func(index int) bool {
-		chuck := p.a.air[index].state.ChuckPa
-		return p.cures(change{}, func(int) float64 { return chuck })
-	}
 	first := p.run.first.epoch
-	if first < 2 || !enough(1) {
+	if p.piece.Freed == 0 || first < 2 || !p.mayReorder {
 		return ""
 	}
-	low, high := 1, first
-	for high-low > 1 {
-		if mid := (low + high) / 2; enough(mid) {
-			low = mid
-		} else {
-			high = mid
+	enough := func(chuckPa float64) bool {
+		return p.cures(change{}, func(int) float64 { return chuckPa })
+	}
+	before := largestIndex(1, first, func(index int) bool { return enough(p.a.air[index].state.ChuckPa) })
+	for range maxOrders {
+		if before < 1 {
+			return ""
 		}
+		e := &p.a.air[before]
+		if e.firstStep >= len(p.a.rec.Steps) {
+			return ""
+		}
+		line := int(p.a.prog.Moves[p.a.rec.Steps[e.firstStep].Move].Line)
+		state, err := p.cutAfter(e.until)
+		if err == nil && line < p.run.first.line && enough(state.ChuckPa) {
+			return fmt.Sprintf("cut piece %d before line %d, which keeps a vacuum of %.1f kPa", p.run.piece, line, math.Floor(10*state.VacuumPa()/kilo)/10)
+		}
+		before /= 2
 	}
-	e := &p.a.air[low]
-	if e.firstStep >= len(p.a.rec.Steps) {
-		return ""
+	return ""
+}
+
+// cutAfter gives the pump's working point at the end of the stretch if the piece were cut at an earlier moment: what was cut by then is
+// open, and of the rest all that lies within a tool's diameter of the piece.
+func (p patient) cutAfter(moment sweep.Progress) (airflow.State, error) {
+	near := p.piece.Outline.Bound().Pad(p.a.job.Tools[p.run.worst.tool].DiameterMM)
+	until := p.a.air[p.run.worst.epoch].until
+	for _, s := range p.steps {
+		until = max(until, p.a.air[s.epoch].until)
 	}
-	line := int(p.a.prog.Moves[p.a.rec.Steps[e.firstStep].Move].Line)
-	if line >= p.run.first.line {
-		return ""
+	leak, err := airflow.LeakWithout(p.a.job, p.a.rec, until, func(x, y float64, cut sweep.Progress) bool {
+		return cut > moment && !near.Contains(orb.Point{x, y})
+	})
+	if err != nil {
+		return airflow.State{}, err
 	}
-	return fmt.Sprintf("cut piece %d before line %d, while the vacuum is still %.1f kPa", p.run.piece, line, e.state.VacuumPa()/kilo)
+	return airflow.Operate(p.a.job.Pump, p.a.job.AmbientPa, leak)
+}
+
+// largestIndex gives the last index from low up to, but without, high for which ok holds, if it holds for low and for no index after one
+// for which it does not; low-1 when it does not hold for low.
+func largestIndex(low, high int, ok func(index int) bool) int {
+	return low - 1 + sort.Search(high-low, func(i int) bool { return !ok(low + i) })
 }
 
 func (p patient) downCut() string {

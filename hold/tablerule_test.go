@@ -46,7 +46,7 @@ func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
 		deepMM float64
 		level  Level
 		found  bool
-	}{{5.9, 0, false}, {6.2, 0, false}, {6.6, LevelError, true}} {
+	}{{5.9, 0, false}, {6.29, 0, false}, {6.31, LevelWarning, true}, {6.39, LevelWarning, true}, {6.41, LevelError, true}} {
 		found := findingsOf(road(t, dip(c.deepMM), aPlate().toml()).Result, RuleChuck)
 		if !c.found {
 			if len(found) > 0 {

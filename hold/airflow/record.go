@@ -3,6 +3,7 @@ package airflow
 import (
 	"errors"
 
+	"staydown/hold/job"
 	"staydown/sweep"
 )
 
@@ -28,4 +29,28 @@ func recordSource(rec *sweep.Record) (source, error) {
 		},
 		pieceAt: rec.PieceAt,
 	}, nil
+}
+
+// LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then: those of the cells,
+// by centre (mm) and moment, for which spared says so.
+func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x, y float64, cut sweep.Progress) bool) (Leak, error) {
+	src, err := recordSource(rec)
+	if err != nil {
+		return Leak{}, err
+	}
+	grid, read := src.grid, src.read
+	src.read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
+		read(iy, cut, label, depthMM)
+		y := grid.OriginY + (float64(iy)+0.5)*grid.CellMM
+		for ix, p := range cut {
+			if p < sweep.Never && spared(grid.OriginX+(float64(ix)+0.5)*grid.CellMM, y, p) {
+				cut[ix] = sweep.Never
+			}
+		}
+	}
+	m, err := newModel(j, src, Options{})
+	if err != nil {
+		return Leak{}, err
+	}
+	return m.Advance(at)
 }

@@ -1,0 +1,64 @@
+package hold
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// slotsThenSquare gives the cuts of a program, each with its own way there: slots that free nothing and let air in, the last a square
+// of the given side that is cut free in two passes.
+func slotsThenSquare(slots int, side float64) []string {
+	var cuts []string
+	for i := range slots {
+		cuts = append(cuts, fmt.Sprintf("G0 X%d Y20 Z5\nG1 Z-6.2 F300\nY280 F700\nG0 Z5\n", 200+20*i))
+	}
+	far := 20 + side + 3
+	last := "G0 X17 Y17\n"
+	for _, z := range []float64{5.6, 6.2} {
+		last += fmt.Sprintf("G1 Z-%g F300\nY%g F700\nX%g\nY17\nX17\n", z, far, far)
+	}
+	return append(cuts, last+"G0 Z5\n")
+}
+
+func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
+	// The cut is moved in the program as a person would, and the whole road is run again. Its own kerf lets air in as well.
+	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
+	program := func(cuts []string) string { return head + strings.Join(cuts, "") + "M30\n" }
+	told := 0
+	for _, c := range []struct {
+		through string
+		pumpM3h float64
+		side    float64
+	}{{"1e-13 m2", 20, 90}, {"1e-13 m2", 40, 90}, {"1e-13 m2", 20, 140}, {"3e-13 m2", 40, 90}, {"3e-13 m2", 40, 140}} {
+		p := aPlate()
+		p.through, p.pumpM3h, p.anchored = c.through, c.pumpM3h, true
+		cuts := slotsThenSquare(8, c.side)
+		ill := ailing(t, program(cuts), p)
+		ill.mayReorder = true
+		sentence := ill.cutEarlier()
+		if sentence == "" {
+			continue
+		}
+		told++
+		var piece, before int
+		if _, err := fmt.Sscanf(sentence, "cut piece %d before line %d", &piece, &before); err != nil || piece != 2 {
+			t.Fatalf("%q: %v", sentence, err)
+		}
+		at, line := 0, 1+strings.Count(head, "\n")
+		for i, cut := range cuts {
+			if line <= before {
+				at = i
+			}
+			line += strings.Count(cut, "\n")
+		}
+		last := len(cuts) - 1
+		for _, f := range riskOf(road(t, program(slices.Insert(slices.Clone(cuts[:last]), at, cuts[last])), p.toml()).Result, 2) {
+			t.Errorf("%+v: %q: still reported: line %d: %s", c, sentence, f.Line, f.Message)
+		}
+	}
+	if told == 0 {
+		t.Error("another order is never a remedy")
+	}
+}
