@@ -41,29 +41,20 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 	c := &r.cells
 	var last tick
 	var lastP Progress
+	move := 0
 	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
 		i := (iy>>tileBits)*c.tx + x0>>tileBits
 		n := min(tileSide, r.Grid.NX-x0)
 		t := c.tiles[i]
 		if t == nil {
-			h, p := float32(c.topOf(i).mm()), Never
+			p := Never
 			if c.plain[i].blank < 0 {
 				p = 0
 			}
-			for k := x0; k < x0+n; k++ {
-				if height != nil {
-					height[k] = h
-				}
-				if cut != nil {
-					cut[k] = p
-				}
-				if label != nil {
-					label[k] = c.plain[i].label
-				}
-				if depth != nil {
-					depth[k] = 0
-				}
-			}
+			repeat(height, x0, n, float32(c.topOf(i).mm()))
+			repeat(cut, x0, n, p)
+			repeat(label, x0, n, c.plain[i].label)
+			repeat(depth, x0, n, 0)
 			continue
 		}
 		base := (iy & tileMask) << tileBits
@@ -80,10 +71,21 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 			}
 			if cut != nil {
 				if at := t.cut[base+k]; at != last || x0+k == 0 {
-					last, lastP = at, c.clock.progress(at)
+					last, lastP = at, c.clock.progressBy(at, &move)
 				}
 				cut[x0+k] = lastP
 			}
 		}
+	}
+}
+
+// repeat writes n equal values, unless the slice is nil.
+func repeat[T any](to []T, from, n int, value T) {
+	if to == nil {
+		return
+	}
+	to = to[from : from+n]
+	for k := range to {
+		to[k] = value
 	}
 }

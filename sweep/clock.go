@@ -50,14 +50,22 @@ func (c *clock) move(t tick) int {
 
 // progress gives the moment in the middle of a tick, which lies inside its move.
 func (c *clock) progress(t tick) Progress {
+	move := 0
+	return c.progressBy(t, &move)
+}
+
+// progressBy does the same for ticks that mostly lie in the move of the one before, which it keeps.
+func (c *clock) progressBy(t tick, move *int) Progress {
 	if t == tickNever {
 		return Never
 	}
 	if t < firstTick {
 		return 0
 	}
-	m := c.move(t)
-	return Progress(float64(m) + c.fraction(m, t))
+	if t < c.first[*move] || t >= c.first[*move+1] {
+		*move = c.move(t)
+	}
+	return Progress(float64(*move) + c.fraction(*move, t))
 }
 
 // fraction gives the middle of a tick as a fraction of its move.

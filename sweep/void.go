@@ -12,8 +12,8 @@ type void struct {
 	sides int       // not yet joined
 
 	late, early, spare []uint64
-	from          []int32
-	queue         []int
+	from               []int32
+	queue              []int
 }
 
 // reset takes over the moments of the cells of a store.
