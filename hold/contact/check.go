@@ -51,11 +51,14 @@ func (s *Support) settled(l *Load) (Outcome, bool) {
 	return Outcome{}, false
 }
 
+// exact tells whether the straight line will not do.
+func (s *Support) exact(k *sketch) bool { return s.enough <= 0 || k.line.margin() < s.enough }
+
 // conclude gives the outcome. Where the margin is above the limit, any other above it may be given.
 func (s *Support) conclude(l *Load, k *sketch, limit float64) Outcome {
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
-	if slide < min(k.lift, k.tip) && slide < k.slip && (s.enough <= 0 || slide < s.enough) {
+	if slide < min(k.lift, k.tip) && slide < k.slip && s.exact(k) {
 		slide, at = s.critical(&k.pull, span{high: limit})
 		exact = true
 	}

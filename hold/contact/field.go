@@ -13,6 +13,7 @@ type node struct {
 // field is a set of nodes that resist sliding together.
 type field struct {
 	nodes  []node
+	lumps  []lump  // fewer in their place, for bounds
 	force  float64 // sum of weights, N
 	x, y   float64 // their centre
 	couple float64 // lower bound of the moment it resists without any force, N times reach
@@ -50,36 +51,19 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		}
 		return nodes
 	}
-	width, height := high[0]-low[0], high[1]-low[1]
-	side := max(math.Sqrt(width*height/spots), max(width, height)/spots)
-	if side <= 0 {
-		side = 1 // all at one place
-	}
-	nx, ny := int(width/side)+1, int(height/side)+1
-	sideX, sideY := max(width, side)/float64(nx), max(height, side)/float64(ny)
-	type bin struct{ w, x, y, xx, xy, yy, self float64 }
-	bins := make([]bin, nx*ny)
+	cells := newRaster(low, high, spots)
+	heaps := make([]heap, cells.nx*cells.ny)
 	for _, p := range patches {
-		if weight(p) <= 0 {
-			continue
+		if weight(p) > 0 {
+			heaps[cells.at(p.X, p.Y)].add(single(p))
 		}
-		n := single(p)
-		b := &bins[min(int((p.Y-low[1])/sideY), ny-1)*nx+min(int((p.X-low[0])/sideX), nx-1)]
-		b.w += n.weight
-		b.x += n.weight * n.x
-		b.y += n.weight * n.y
-		b.xx += n.weight * n.x * n.x
-		b.xy += n.weight * n.x * n.y
-		b.yy += n.weight * n.y * n.y
-		b.self += n.weight * n.s2
 	}
-	nodes := make([]node, 0, len(bins))
-	for _, b := range bins {
-		if b.w > 0 {
-			x, y := b.x/b.w, b.y/b.w
-			xx, xy, yy := b.xx/b.w-x*x, b.xy/b.w-x*y, b.yy/b.w-y*y
+	nodes := make([]node, 0, len(heaps))
+	for i := range heaps {
+		if h := &heaps[i]; h.w > 0 {
+			x, y, xx, xy, yy := h.spread()
 			slim := (xx+yy)/2 - hypot((xx-yy)/2, xy)
-			nodes = append(nodes, node{x, y, max(slim, 0) + b.self/b.w, b.w})
+			nodes = append(nodes, node{x, y, max(slim, 0) + h.self/h.w, h.w})
 		}
 	}
 	return nodes
@@ -96,6 +80,7 @@ func newField(nodes []node) field {
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
 		f.couple = f.pureCouple(0, 0, coupleGap, span{})
+		f.lumps = lumpsOf(nodes)
 	}
 	return f
 }

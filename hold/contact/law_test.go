@@ -255,7 +255,7 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		}
 		var p pull
 		s.pull(&p, &l)
-		_, surface, _ := s.search(&p, span{})
+		_, surface, _ := s.search(&p, s.surface(&p), span{})
 		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-9) || all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
 		}

@@ -89,7 +89,7 @@ func TestQuickEstimateUnderLift(t *testing.T) {
 	l := Load{ZN: 30, X: 30, TorqueNmm: 100}
 	var p pull
 	s.pull(&p, &l)
-	_, upper, _ := s.search(&p, span{})
+	_, upper, _ := s.search(&p, s.surface(&p), span{})
 	if line := p.straight().margin(); line > upper || line < 0.8*upper {
 		t.Errorf("straight line %g, surface %g", line, upper)
 	}

@@ -116,7 +116,7 @@ func TestSearchCloses(t *testing.T) {
 		s := support(t, body)
 		var p pull
 		s.pull(&p, &l)
-		lower, upper, _ := s.search(&p, span{})
+		lower, upper, _ := s.search(&p, s.surface(&p), span{})
 		if upper > 0 && !math.IsInf(upper, 1) && lower > 0 && lower < upper*(1-surfaceGap*1.001) {
 			open++
 			if lower < upper*(1-0.02) {

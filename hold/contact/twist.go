@@ -102,22 +102,34 @@ func (p *pull) straight() straight {
 //
 // A factor out of the span may come out anywhere out of it on the same side.
 func (s *Support) critical(p *pull, within span) (margin float64, at twist) {
-	margin, _, at = s.search(p, within)
+	r := s.surface(p)
+	defer r.discard()
+	margin, _, at = s.search(p, r, within)
 	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
 }
 
-// search gives bounds of the radial factor from below and above, and the twist of the latter.
-func (s *Support) search(p *pull, within span) (lower, upper float64, at twist) {
+// surface gives the limit surface under a load.
+func (s *Support) surface(p *pull) *surface {
 	r := newSurface()
-	defer r.discard()
 	r.add(&s.grip, p.friction*(1-p.stands.rest), p.stands.tiltX, p.stands.tiltY)
 	r.add(&s.tack, p.tack, 0, 0)
 	r.add(&s.webs, p.webs, 0, 0)
+	s.addPoint(r, p)
+	return r
+}
+
+// addPoint adds what stands on one point: a part of the reaction, or what the cutter presses down.
+func (s *Support) addPoint(r *surface, p *pull) {
 	if p.stands.rest > 0 { // a lift, so nothing presses down
 		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.rest)
 	} else {
 		r.addPoint(p.px, p.py, p.press)
 	}
+}
+
+// search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and above, and the twist of the
+// latter.
+func (s *Support) search(p *pull, r *surface, within span) (lower, upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
 	}

@@ -16,25 +16,56 @@ func (s *Support) WorstBelow(loads []Load, limit float64) (worst Outcome, at int
 		return o, i, o.Margin < limit
 	}
 	var kept [keptBounds]float64
+	c := contest{s: s, loads: loads, bounds: s.bounds(loads, kept[:0]), limit: limit, at: -1}
+	c.worst.Margin = math.Inf(1)
 	// The load that looks worst goes first: it rules out most of the others.
-	bounds, at := s.bounds(loads, kept[:0])
-	var k sketch
-	s.sketch(&k, &loads[at])
-	worst = s.conclude(&loads[at], &k, limit)
-	for i, first := 0, at; i < len(loads); i++ {
-		most := min(worst.Margin, limit)
-		if i == first || bounds[i] > most {
-			continue
-		}
-		s.sketch(&k, &loads[i])
-		if k.least() > most {
-			continue
-		}
-		if o := s.conclude(&loads[i], &k, most); o.Margin < worst.Margin || o.Margin == worst.Margin && i < at {
-			worst, at = o, i
+	c.try(c.next())
+	for i := range loads {
+		if c.open(i) {
+			c.bounds[i] = s.closer(&loads[i], min(c.worst.Margin, limit))
 		}
 	}
-	return worst, at, worst.Margin < limit
+	for i := c.next(); c.open(i); i = c.next() {
+		c.try(i)
+	}
+	return c.worst, c.at, c.worst.Margin < limit
+}
+
+// contest looks for the load with the least margin below a limit.
+type contest struct {
+	s      *Support
+	loads  []Load
+	bounds []float64 // lower bounds of their margins; +Inf once that is known
+	limit  float64
+
+	worst Outcome // so far
+	at    int     // its load, of equals the first
+}
+
+// next is the load with the least bound, of equals the first.
+func (c *contest) next() (i int) {
+	for k := range c.bounds {
+		if c.bounds[k] < c.bounds[i] {
+			i = k
+		}
+	}
+	return i
+}
+
+// open tells whether a load may take the place of the worst.
+func (c *contest) open(i int) bool {
+	b := c.bounds[i]
+	return b < c.limit && (b < c.worst.Margin || b == c.worst.Margin && i < c.at)
+}
+
+func (c *contest) try(i int) {
+	var k sketch
+	c.s.sketch(&k, &c.loads[i])
+	o := c.s.conclude(&c.loads[i], &k, min(c.worst.Margin, c.limit))
+	c.bounds[i] = math.Inf(1)
+	if c.at < 0 || o.Margin < c.worst.Margin || o.Margin == c.worst.Margin && i < c.at {
+		c.worst, c.at = o, i
+	}
 }
 
 // Stands tells whether Check gives a margin of at least so much for every load, mostly without finding the margins. Without loads it
@@ -44,7 +75,8 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 		return o.Margin >= margin
 	}
 	var kept [keptBounds]float64
-	bounds, first := s.bounds(loads, kept[:0])
+	bounds := s.bounds(loads, kept[:0])
+	first := (&contest{bounds: bounds}).next()
 	if !s.stands(&loads[first], margin) {
 		return false
 	}
@@ -62,8 +94,11 @@ func (s *Support) stands(l *Load, margin float64) bool {
 	if min(k.lift, k.tip, k.slip) < margin {
 		return false
 	}
-	if line := k.line.margin(); line >= margin || s.enough > 0 && line >= s.enough {
+	if line := k.line.margin(); line >= margin || !s.exact(&k) {
 		return line >= margin
+	}
+	if s.lumped(&k.pull, margin) >= margin {
+		return true
 	}
 	slide, _ := s.critical(&k.pull, span{margin, margin})
 	return slide >= margin
@@ -87,13 +122,27 @@ func (s *Support) decided(loads []Load) (o Outcome, at int, done bool) {
 // keptBounds is the number of loads up to which their bounds take no memory from the heap.
 const keptBounds = 256
 
-// bounds appends a lower bound of the margin of every load, and finds the load with the least.
-func (s *Support) bounds(loads []Load, into []float64) (bounds []float64, first int) {
+// bounds appends a lower bound of the margin of every load.
+func (s *Support) bounds(loads []Load, into []float64) []float64 {
 	for i := range loads {
-		into = append(into, s.quick.bound(&loads[i]))
-		if into[i] < into[first] {
-			first = i
+		b := s.quick.bound(&loads[i])
+		if b == 0 {
+			var k sketch
+			s.sketch(&k, &loads[i])
+			b = k.least()
 		}
+		into = append(into, b)
 	}
-	return into, first
+	return into
+}
+
+// closer is a lower bound nearer to the margin of a load, or any above the limit.
+func (s *Support) closer(l *Load, limit float64) float64 {
+	var k sketch
+	s.sketch(&k, l)
+	least := k.least()
+	if others := min(k.lift, k.tip, k.slip); least < others && s.exact(&k) {
+		return max(least, min(others, s.lumped(&k.pull, limit)))
+	}
+	return least
 }

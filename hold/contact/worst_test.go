@@ -73,6 +73,37 @@ func TestQuickBoundIsNeverAboveTheMargin(t *testing.T) {
 	}
 }
 
+// TestLumpsNeverHoldMoreThanTheirNodes: whatever the twist, with tilt and without; and the bound they give is not above the exact answer.
+func TestLumpsNeverHoldMoreThanTheirNodes(t *testing.T) {
+	looked := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := drawSupport(t)
+		l := drawLoad(t, b)
+		if s.grip.lumps == nil {
+			return
+		}
+		looked++
+		var p pull
+		s.pull(&p, &l)
+		exact, _ := s.critical(&p, span{})
+		if lumped := s.lumped(&p, math.Inf(1)); lumped > exact {
+			t.Fatalf("lumps %g, exact %g", lumped, exact)
+		}
+		// A few tenths of a tilt stay well inside the kern of a body that is pressed everywhere.
+		tiltX, tiltY := rapid.Float64Range(-0.3, 0.3).Draw(t, "tilt x"), rapid.Float64Range(-0.3, 0.3).Draw(t, "tilt y")
+		v := twist{rapid.Float64Range(-1, 1).Draw(t, "vx"), rapid.Float64Range(-1, 1).Draw(t, "vy"), rapid.Float64Range(-1, 1).Draw(t, "spin")}
+		var few, many surface
+		few.addLumps(&s.grip, 1, tiltX, tiltY)
+		many.add(&s.grip, 1, tiltX, tiltY)
+		if f, m := few.at(v).cost, many.at(v).cost; f > m*(1+1e-12) {
+			t.Fatalf("%d lumps cost %g, %d nodes %g", len(few.nodes), f, len(many.nodes), m)
+		}
+	})
+	if looked == 0 {
+		t.Error("no body has lumps")
+	}
+}
+
 // TestShortcutsAgreeWithTheLeastCheck: limits are drawn around the least margin, and on it.
 func TestShortcutsAgreeWithTheLeastCheck(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
