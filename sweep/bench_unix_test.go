@@ -5,6 +5,7 @@ package sweep
 import (
 	"math"
 	"runtime"
+	"slices"
 	"syscall"
 	"testing"
 	"time"
@@ -43,11 +44,15 @@ func sheet(w, h float64) Stock {
 // cell once, in the order in which they went.
 func floorTime(r *Record) time.Duration {
 	c := &r.cells
-	q := newQueue(c, cutLevel)
 	var ev []uint64
-	for n := range q.first[1:] {
-		ev = append(ev, q.bucket(c, n, cutLevel)...)
+	for slot, t := range c.list {
+		for k, at := range t.cut {
+			if at >= firstTick && at != tickNever {
+				ev = append(ev, uint64(at)<<32|uint64(slot)<<(2*tileBits)|uint64(k))
+			}
+		}
 	}
+	slices.Sort(ev)
 	best := time.Duration(math.MaxInt64)
 	for range 3 {
 		runtime.GC()

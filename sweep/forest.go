@@ -1,11 +1,14 @@
 package sweep
 
-// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of
-// falling time only ever joins sets. A disjoint-set forest over nodes (not over cells) keeps them: every cell stores the
-// node that its set had when the cell joined, and a node is made for each set that is left at the end, for each set
-// that begins, and for each meeting of two grown sets. Such a meeting, read forwards, is a split.
+// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of falling
+// time only ever joins sets. The cells need not be put back one by one for that. Every cell that is cut belongs to the basin of
+// its latest neighbour, of that one's latest neighbour, and so on up to what stays for good or to a summit, a cell that outlasts all
+// round it. Two basins come together at the earlier cell of the latest pair of neighbours between them, so only those passes have
+// to be put in order (a spanning forest of greatest weight; Kruskal, 1956). Where grown sets come together a new node
+// begins. Such a meeting, read forwards, is a split.
 
-// node is a set of cells between two meetings.
+// node is a set of cells between two meetings. The first nodes are those of the sets that stay, then come the summits' (both are
+// leaves), then those that begin with meetings, in order of falling time.
 type node struct {
 	up     int32 // disjoint-set parent (compressed on the way); itself for a root
 	alias  int32 // the node that took this one in as a crumb; itself if none
@@ -14,9 +17,10 @@ type node struct {
 	rim    bool  // touches the outer rim of its blank
 	blank  int16 // the blank it is part of
 	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
-	move   int32 // the move that cut the cell last put back
-	solid  int64 // cells that outlast that move
-	met    int32 // the node of the meeting that this set went into; noNode if none
+	solid  int64 // cells that outlast the move of the meeting that ends the node
+	met    int32 // the node of that meeting; noNode if none
+	end    order // when it is
+	move   int32 // that is under way then
 }
 
 // meeting is where grown sets come together: read forwards, a split.
@@ -29,14 +33,20 @@ type meeting struct {
 }
 
 type forest struct {
-	c     *cells
-	nodes []node
-	meets []meeting                     // in order of falling time
-	move  int32                         // whose cells are being put back; -1 for those that stay
-	level func(t *tile) *[tileArea]tick // when the cells of a tile are gone
+	c      *cells
+	tileOf []int32 // of each slot
+	floor  int     // tiles below are not looked at by scan
+	stay   []node  // as remaining leaves them
+	nodes  []node
+	meets  []meeting                     // in order of falling time
+	level  func(t *tile) *[tileArea]tick // when the cells of a tile are gone
+	stands stands
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
-	necks     []uint64 // tick and cell, as in a queue
+	necks     []uint64 // tick and cell, in order of falling time
 	seekNecks bool
+
+	small  []latest  // of each leaf that may be a crumb, while sets are joined
+	crumbs [][]int32 // leaves of each set that is a crumb yet
 }
 
 // cutLevel takes a cell for gone when it is cut through.
@@ -52,39 +62,18 @@ func (f *forest) find(i int32) int32 {
 
 func (f *forest) add(blank int16, rep int64) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, move: -1, met: noNode})
+	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, met: noNode, move: noMove})
 	return i
 }
 
+// noRep stands for a cell that is not known yet, noMove for no move.
+const (
+	noRep  int64 = -1
+	noMove int32 = -1
+)
+
 // repOf names cell k of tile i.
 func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
-
-// absorb joins set b, a crumb, to set a.
-func (f *forest) absorb(a, b int32) {
-	na, nb := &f.nodes[a], &f.nodes[b]
-	na.enter(f.move)
-	na.solid += nb.solidAfter(f.move)
-	nb.up, nb.alias = a, a
-	na.size += nb.size
-	na.sx += nb.sx
-	na.sy += nb.sy
-	na.rim = na.rim || nb.rim
-}
-
-// enter begins the cells of a move.
-func (n *node) enter(move int32) {
-	if n.move != move {
-		n.move, n.solid = move, n.size
-	}
-}
-
-// solidAfter counts the cells that outlast a move under way.
-func (n *node) solidAfter(move int32) int64 {
-	if n.move == move {
-		return n.solid
-	}
-	return n.size
-}
 
 // settled follows the crumbs to the node that counts.
 func (f *forest) settled(i int32) int32 {
@@ -95,72 +84,116 @@ func (f *forest) settled(i int32) int32 {
 	return i
 }
 
-// remaining labels the material that is left at the end, set by set.
-func (f *forest) remaining() {
+// mostStrips is how many strips of tile rows the grid is labelled in.
+const mostStrips = 16
+
+// remaining labels the material that is left at the end, set by set, in order of their first cell.
+func (f *forest) remaining(jobs int) {
 	c := f.c
-	for i := range c.tiles {
-		if t := c.tiles[i]; t != nil {
+	rows := (c.ty + mostStrips - 1) / mostStrips
+	strips := make([]forest, (c.ty+rows-1)/rows)
+	share(jobs, len(strips), func(_, n int) {
+		strips[n] = forest{c: c, level: f.level, floor: n * rows * c.tx}
+		strips[n].scan(min((n+1)*rows, c.ty) * c.tx)
+	})
+	var all forest
+	base := make([]int32, len(strips))
+	for n := range strips {
+		base[n] = int32(len(all.nodes))
+		for _, node := range strips[n].nodes {
+			node.up += base[n]
+			all.nodes = append(all.nodes, node)
+		}
+	}
+	for n := 1; n < len(strips); n++ {
+		for i := n * rows * c.tx; i < (n*rows+1)*c.tx; i++ {
+			for k := range tileSide {
+				blank := c.blankAt(i, k)
+				up, down := f.labelIn(i, k, blank), f.labelIn(i-c.tx, k+tileArea-tileSide, blank)
+				if up != noNode && down != noNode {
+					all.unite(up+base[n], down+base[n-1])
+				}
+			}
+		}
+	}
+	name := make([]int32, len(all.nodes))
+	for l := range all.nodes { // a set's root is its first label
+		r := all.find(int32(l))
+		if r == int32(l) {
+			name[l] = f.add(all.nodes[l].blank, all.nodes[l].rep)
+		}
+		name[l] = name[r]
+	}
+	parts := make([][]sums, max(1, jobs))
+	share(jobs, len(strips), func(worker, n int) {
+		if parts[worker] == nil {
+			parts[worker] = make([]sums, len(f.nodes))
+		}
+		to := min((n+1)*rows, c.ty) * c.tx
+		for i := n * rows * c.tx; i < to; i++ {
+			f.rename(i, name[base[n]:], parts[worker])
+		}
+	})
+	for n := range f.nodes {
+		node := &f.nodes[n]
+		for _, part := range parts {
+			if part != nil {
+				s := &part[n]
+				node.size, node.sx, node.sy, node.rim = node.size+s.size, node.sx+s.sx, node.sy+s.sy, node.rim || s.rim
+			}
+		}
+	}
+	f.stay, f.nodes = f.nodes, nil
+}
+
+// scan gives provisional labels to the tiles from floor up to, but without, to.
+func (f *forest) scan(to int) {
+	for i := f.floor; i < to; i++ {
+		if t := f.c.tiles[i]; t != nil {
 			f.scanTile(i, t)
-		} else if c.plain[i].blank >= 0 {
+		} else if f.c.plain[i].blank >= 0 {
 			f.scanPlain(i)
 		} else {
-			c.plain[i].label = noNode
+			f.c.plain[i].label = noNode
 		}
 	}
-	// Give the sets that are left nodes of their own, in order of their first cell.
-	old := f.nodes
-	f.nodes = nil
-	name := make([]int32, len(old))
-	for i := range old {
-		name[i] = noNode
+}
+
+// rename gives the cells of a tile the final names of their labels and sums them up.
+func (f *forest) rename(i int, name []int32, to []sums) {
+	c := f.c
+	x0, y0 := int64(i%c.tx)<<tileBits, int64(i/c.tx)<<tileBits
+	t := c.tiles[i]
+	if t == nil {
+		if u := &c.plain[i]; u.label != noNode {
+			u.label = name[u.label]
+			s := &to[u.label]
+			s.size += tileArea
+			s.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
+			s.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
+			s.rim = s.rim || f.plainAtRim(i)
+		}
+		return
 	}
-	fold := func(label int32) int32 {
-		if label == noNode {
-			return noNode
-		}
-		r := label
-		for old[r].up != r {
-			old[r].up = old[old[r].up].up
-			r = old[r].up
-		}
-		if name[r] == noNode {
-			name[r] = f.add(old[r].blank, old[r].rep)
-		}
-		return name[r]
-	}
-	for i, t := range c.tiles {
-		x0, y0 := int64(i%c.tx)<<tileBits, int64(i/c.tx)<<tileBits
-		if t == nil {
-			u := &c.plain[i]
-			if u.label = fold(u.label); u.label != noNode {
-				n := &f.nodes[u.label]
-				n.size += tileArea
-				n.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-				n.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-				n.rim = n.rim || f.plainAtRim(i)
-			}
+	nearRim := c.nearRim(i)
+	for k := 0; k < tileArea; {
+		l := t.label[k]
+		if l == noNode {
+			k++
 			continue
 		}
-		nearRim := c.nearRim(i)
-		for k := 0; k < tileArea; {
-			l := t.label[k]
-			if l == noNode {
-				k++
-				continue
-			}
-			// A run of one label in a row is entered at once.
-			to, k0, stop := fold(l), k, k|tileMask
-			for ; k <= stop && t.label[k] == l; k++ {
-				t.label[k] = to
-			}
-			count, x, y := int64(k-k0), x0+int64(k0&tileMask), y0+int64(k0>>tileBits)
-			n := &f.nodes[to]
-			n.size += count
-			n.sx += count*x + count*(count-1)/2
-			n.sy += count * y
-			for j := k0; nearRim && !n.rim && j < k; j++ {
-				n.rim = f.atRim(i, j)
-			}
+		// A run of one label in a row is entered at once.
+		n, k0, stop := name[l], k, k|tileMask
+		for ; k <= stop && t.label[k] == l; k++ {
+			t.label[k] = n
+		}
+		count, x, y := int64(k-k0), x0+int64(k0&tileMask), y0+int64(k0>>tileBits)
+		s := &to[n]
+		s.size += count
+		s.sx += count*x + count*(count-1)/2
+		s.sy += count * y
+		for j := k0; nearRim && !s.rim && j < k; j++ {
+			s.rim = f.atRim(i, j)
 		}
 	}
 }
@@ -247,7 +280,7 @@ func (f *forest) below(i int, t *tile, k int, blank int16) int32 {
 		}
 		return t.label[k-tileSide]
 	}
-	if i < f.c.tx {
+	if i-f.c.tx < f.floor {
 		return noNode
 	}
 	return f.labelIn(i-f.c.tx, k+tileArea-tileSide, blank)
@@ -267,19 +300,25 @@ func (f *forest) labelIn(i, k int, blank int16) int32 {
 	return noNode
 }
 
+// scanPlain gives a provisional label to a tile without memory.
 func (f *forest) scanPlain(i int) {
 	u := &f.c.plain[i]
 	u.label = f.add(u.blank, repOf(i, 0))
-	for k := 0; k < tileSide; k++ {
-		if i%f.c.tx > 0 {
-			if l := f.labelIn(i-1, k<<tileBits|tileMask, u.blank); l != noNode {
-				f.unite(l, u.label)
-			}
+	last := noNode
+	join := func(label int32) {
+		if label != noNode && label != last {
+			f.unite(label, u.label)
+			last = label
 		}
-		if i >= f.c.tx {
-			if l := f.labelIn(i-f.c.tx, tileArea-tileSide+k, u.blank); l != noNode {
-				f.unite(l, u.label)
-			}
+	}
+	for k := range tileSide {
+		if i%f.c.tx > 0 {
+			join(f.labelIn(i-1, k<<tileBits|tileMask, u.blank))
+		}
+	}
+	for k := range tileSide {
+		if i-f.c.tx >= f.floor {
+			join(f.labelIn(i-f.c.tx, tileArea-tileSide+k, u.blank))
 		}
 	}
 }

@@ -28,9 +28,9 @@ const (
 
 // findHangs reads time backwards at web height. It uses the labels of the cells and leaves them to be overwritten.
 func findHangs(s *setup, c *cells, tileOf []int32) []hang {
-	f := &forest{c: c, level: webLevel}
-	f.remaining()
-	f.putBack(newQueue(c, webLevel), nil, nil, tileOf)
+	f := &forest{c: c, tileOf: tileOf, level: webLevel}
+	f.remaining(s.opt.Jobs)
+	f.putBack(s.opt.Jobs, nil)
 	tree, _ := nameNodes(f, len(s.stock.Blanks), nil)
 	var out []hang
 	for id := len(s.stock.Blanks) + 1; id < len(tree.nodes); id++ {

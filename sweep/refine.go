@@ -2,7 +2,6 @@ package sweep
 
 import (
 	"math"
-	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -44,42 +43,37 @@ type bridges struct {
 
 // grow puts the cells back, looks closely at every split, and repeats with the bridges that were found.
 func (b *bridges) grow() {
-	f := b.f
-	q := newQueue(b.c, f.level)
-	q.stand = b.stand
-	start := append([]node(nil), f.nodes...)
+	b.f.stands.far = b.far
+	for i := range b.s.moves {
+		if b.standing(i) {
+			b.f.stands.enter(b.c.clock.first[i], b.c.clock.first[i+1])
+		}
+	}
 	b.hold, b.done, b.shift = map[uint32]tick{}, map[uint32]bool{}, map[uint32]tick{}
 	for round := 0; ; round++ {
-		moved := make([]uint64, 0, len(b.hold))
-		for id, at := range b.hold {
-			moved = append(moved, uint64(at)<<32|uint64(id))
-		}
-		slices.Sort(moved)
-		f.necks, f.seekNecks = f.necks[:0], true
-		f.putBack(q, b.hold, moved, b.tileOf)
+		b.f.putBack(b.s.opt.Jobs, b.hold)
 		if round == maxRounds || !b.look() {
 			return
-		}
-		f.nodes, f.meets = append(f.nodes[:0], start...), f.meets[:0]
-		for _, id := range q.ids {
-			b.c.list[id>>(2*tileBits)].label[id&(tileArea-1)] = noNode
 		}
 	}
 }
 
-// stand is queue.stand for the program.
-func (b *bridges) stand(at tick) func(id uint32) float64 {
-	m := &b.s.moves[b.c.clock.move(at)]
-	if m.Kind == parse.Arc || math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) >= 1e-9 {
-		return nil
+// standing tells whether the tool of a move does not go sideways.
+func (b *bridges) standing(move int) bool {
+	m := &b.s.moves[move]
+	return m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < 1e-9
+}
+
+// far is stands.far for the program: the square of the distance of a cell from the tool.
+func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
+	move := b.c.clock.move(at)
+	if !b.standing(move) {
+		return 0, false
 	}
-	g := b.s.grid
-	x, y := (m.Start.X-g.OriginX)/g.CellMM-0.5, (m.Start.Y-g.OriginY)/g.CellMM-0.5
-	return func(id uint32) float64 {
-		cx, cy := b.c.whereIs(b.tileOf, id)
-		dx, dy := float64(cx)-x, float64(cy)-y
-		return float64(dx*dx) + float64(dy*dy)
-	}
+	g, p := b.s.grid, b.s.moves[move].Start
+	x, y := b.c.whereIs(b.tileOf, id)
+	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
+	return float64(dx*dx) + float64(dy*dy), true
 }
 
 // split is a place to look at and what was found there.

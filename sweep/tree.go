@@ -19,11 +19,11 @@ type pieceTree struct {
 
 // growTree finds the pieces and turns the labels of the cells from nodes into ids.
 func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
-	f := &forest{c: c, level: cutLevel}
-	f.remaining()
+	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
+	f.remaining(s.opt.Jobs)
 	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
 	b.grow()
-	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node, move int32) bool { return isChips(s, n, move) })
+	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node) bool { return isChips(s, n) })
 	tree.capped = b.capped
 	for l := range id {
 		if n := f.settled(int32(l)); n != int32(l) {
@@ -36,7 +36,7 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
-func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pieceTree, []int32) {
+func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []int32) {
 	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1), f: f}
 	for i := range tree.nodes {
 		tree.nodes[i] = noNode
@@ -69,7 +69,7 @@ func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pi
 	for _, n := range extra {
 		id[n] = tree.add(int32(f.nodes[n].blank)+1, 0, n)
 	}
-	// Nodes were made in order of falling time: read forwards, every node comes after the one it splits from.
+	// Read forwards, every node comes after the one it splits from.
 	for m := len(f.meets) - 1; m >= 0; m-- {
 		n := &f.meets[m]
 		i := n.node
@@ -81,8 +81,8 @@ func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pi
 				return x.rim
 			}
 			// What the same move goes on to cut away does not count.
-			if a, b := x.solidAfter(n.move), y.solidAfter(n.move); a != b {
-				return a > b
+			if x.solid != y.solid {
+				return x.solid > y.solid
 			}
 			if x.size != y.size {
 				return x.size > y.size
@@ -91,7 +91,7 @@ func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pi
 		})
 		id[kids[0]] = id[i]
 		for _, k := range kids[1:] {
-			if chips != nil && chips(&f.nodes[k], n.move) {
+			if chips != nil && chips(&f.nodes[k]) {
 				id[k] = id[i]
 				continue
 			}
@@ -102,11 +102,11 @@ func nameNodes(f *forest, blanks int, chips func(n *node, move int32) bool) (*pi
 }
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
-func isChips(s *setup, n *node, move int32) bool {
-	if move < 0 || n.solidAfter(move) >= crumbCells {
+func isChips(s *setup, n *node) bool {
+	if n.solid >= crumbCells {
 		return false
 	}
-	tool := s.cutters[s.moves[move].Tool]
+	tool := s.cutters[s.moves[n.move].Tool]
 	return tool != nil && float64(n.size)*s.grid.CellMM*s.grid.CellMM < math.Pi*tool.r*tool.r
 }
 
