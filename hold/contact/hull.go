@@ -25,7 +25,10 @@ func hull(pts []orb.Point) []orb.Point {
 		pts = outermost(pts)
 	}
 	slices.SortFunc(pts, func(p, q orb.Point) int {
-		return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1]))
+		if p[0] != q[0] {
+			return cmp.Compare(p[0], q[0])
+		}
+		return cmp.Compare(p[1], q[1])
 	})
 	if len(pts) < 3 {
 		return pts
