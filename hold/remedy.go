@@ -85,6 +85,7 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 		for _, id := range a.touchedIn(step) {
 			if id == run.piece {
 				p.steps = append(p.steps, critical{epoch, step, id})
+				p.recall(epoch, step)
 			}
 		}
 		if len(p.steps) > maxRemedySteps {
@@ -92,6 +93,15 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 		}
 	}
 	return p, true
+}
+
+// recall takes over the body that the piece had in a step of the stretch.
+func (p patient) recall(epoch, step int) {
+	e := &p.a.air[epoch]
+	key := p.a.keyOf(e, &p.a.rec.Steps[step], p.run.piece)
+	if s := e.bodies[key]; s != nil {
+		p.plain.at(epoch)[key] = s
+	}
 }
 
 // cures tells whether every step of the stretch keeps the asked-for margin under the change, with the chuck at the

@@ -3,6 +3,7 @@ package hold
 import (
 	"errors"
 	"fmt"
+	"maps"
 
 	"github.com/paulmach/orb"
 
@@ -124,16 +125,26 @@ func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int
 	return missed, tried, err
 }
 
-// sweepEpoch checks every step of an epoch on every piece in program order.
+// sweepEpoch checks every step of an epoch on every piece in program order. The bodies of pieces below the margin asked for are kept, since a way
+// out will be looked for.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
 	t := a.setting(index, chuckPa, change{})
 	var trials []trial
+	ailing := map[int32]bool{}
 	for step := e.firstStep; step < e.lastStep; step++ {
-		if err := t.trials(step, func(t trial) { trials = append(trials, t) }); err != nil {
+		err := t.trials(step, func(t trial) {
+			trials = append(trials, t)
+			if t.margin < a.asked {
+				ailing[t.piece] = true
+			}
+		})
+		if err != nil {
 			return nil, err
 		}
 	}
+	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !ailing[key.piece] })
+	e.bodies = t.bodies
 	return trials, nil
 }
 
