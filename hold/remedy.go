@@ -107,18 +107,19 @@ func (p patient) recall(epoch, step int) {
 // cures tells whether every step of the stretch keeps the asked-for margin under the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed).
 func (p patient) cures(c change, chuckPa func(index int) float64) bool {
-	supports := bodies{}
+	plain := bodies{}
 	if chuckPa == nil {
-		chuckPa = p.a.ownChuckPa
-		if !c.body() {
-			supports = p.plain
-		}
+		chuckPa, plain = p.a.ownChuckPa, p.plain
 	}
 	settings := map[int]*setting{}
 	for _, s := range p.steps {
 		t := settings[s.epoch]
 		if t == nil {
-			t = &setting{a: p.a, index: s.epoch, chuckPa: chuckPa(s.epoch), change: c, bodies: supports.at(s.epoch)}
+			t = p.a.setting(s.epoch, chuckPa(s.epoch), c)
+			t.plain = plain.at(s.epoch)
+			if !c.body() {
+				t.bodies = t.plain
+			}
 			settings[s.epoch] = t
 		}
 		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.a.asked)

@@ -40,7 +40,8 @@ type setting struct {
 	chuckPa float64
 	change  change
 	bodies  map[bodyKey]*contact.Support
-	loads   []contact.Load // of the step under way
+	plain   map[bodyKey]*contact.Support // without the change, as far as they are known
+	loads   []contact.Load               // of the step under way
 }
 
 func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
@@ -84,10 +85,17 @@ func (t *setting) support(s *sweep.Step, id int32) (support *contact.Support, er
 	e := &t.a.air[t.index]
 	key := t.a.keyOf(e, s, id)
 	if support = t.bodies[key]; support == nil {
-		support, err = contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
+		support, err = t.build(e, key)
 		t.bodies[key] = support
 	}
 	return support, err
+}
+
+func (t *setting) build(e *epoch, key bodyKey) (*contact.Support, error) {
+	if plain := t.plain[key]; plain != nil && !t.change.anchored {
+		return plain.With(t.a.websOf(e, key, t.change), t.a.tackPa()+t.change.tackPa)
+	}
+	return contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
 }
 
 // trials sets the load of a step against the hold of every piece that it touches.
