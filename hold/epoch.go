@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"staydown/hold/airflow"
+	"staydown/hold/contact"
 	"staydown/sweep"
 )
 
@@ -25,6 +26,8 @@ type epoch struct {
 	heldMM2  float64                   // all pieces
 	stockMM2 float64                   // of that, pieces that were never freed
 	freed    int                       // pieces freed by then
+
+	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
 }
 
 // planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, and often enough

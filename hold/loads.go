@@ -120,7 +120,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	patches := e.patches[id]
 	b := contact.Body{
 		Patches:  make([]contact.Patch, len(patches)),
-		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked,
+		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Freed == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
@@ -130,11 +130,16 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 			PressurePa: airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W),
 		}
 	}
-	if hungIn(p, e.until) {
-		b.Webs = a.wholeWebs(p, e.until, key.floor)
-	}
-	b.Webs = append(b.Webs, c.webs...)
 	return b
+}
+
+// websOf gives the webs that hold a piece in an epoch, those of a change among them.
+func (a *Analysis) websOf(e *epoch, key bodyKey, c change) []contact.Web {
+	var webs []contact.Web
+	if p := &a.rec.Pieces[key.piece-1]; hungIn(p, e.until) {
+		webs = a.wholeWebs(p, e.until, key.floor)
+	}
+	return append(webs, c.webs...)
 }
 
 // web gives a web its strength from the stock's material.

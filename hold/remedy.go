@@ -85,6 +85,7 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 		for _, id := range a.touchedIn(step) {
 			if id == run.piece {
 				p.steps = append(p.steps, critical{epoch, step, id})
+				p.recall(epoch, step)
 			}
 		}
 		if len(p.steps) > maxRemedySteps {
@@ -94,21 +95,31 @@ func (a *Analysis) patient(run *stretch) (patient, bool) {
 	return p, true
 }
 
+// recall takes over the body that the piece had in a step of the stretch.
+func (p patient) recall(epoch, step int) {
+	e := &p.a.air[epoch]
+	key := p.a.keyOf(e, &p.a.rec.Steps[step], p.run.piece)
+	if s := e.bodies[key]; s != nil {
+		p.plain.at(epoch)[key] = s
+	}
+}
+
 // cures tells whether every step of the stretch keeps the asked-for margin under the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed).
 func (p patient) cures(c change, chuckPa func(index int) float64) bool {
-	supports := bodies{}
+	plain := bodies{}
 	if chuckPa == nil {
-		chuckPa = p.a.ownChuckPa
-		if !c.body() {
-			supports = p.plain
-		}
+		chuckPa, plain = p.a.ownChuckPa, p.plain
 	}
 	settings := map[int]*setting{}
 	for _, s := range p.steps {
 		t := settings[s.epoch]
 		if t == nil {
-			t = &setting{a: p.a, index: s.epoch, chuckPa: chuckPa(s.epoch), change: c, bodies: supports.at(s.epoch)}
+			t = p.a.setting(s.epoch, chuckPa(s.epoch), c)
+			t.plain = plain.at(s.epoch)
+			if !c.body() {
+				t.bodies = t.plain
+			}
 			settings[s.epoch] = t
 		}
 		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.a.asked)

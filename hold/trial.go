@@ -3,6 +3,7 @@ package hold
 import (
 	"errors"
 	"fmt"
+	"maps"
 
 	"github.com/paulmach/orb"
 
@@ -39,7 +40,8 @@ type setting struct {
 	chuckPa float64
 	change  change
 	bodies  map[bodyKey]*contact.Support
-	loads   []contact.Load // of the step under way
+	plain   map[bodyKey]*contact.Support // without the change, as far as they are known
+	loads   []contact.Load               // of the step under way
 }
 
 func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
@@ -83,10 +85,17 @@ func (t *setting) support(s *sweep.Step, id int32) (support *contact.Support, er
 	e := &t.a.air[t.index]
 	key := t.a.keyOf(e, s, id)
 	if support = t.bodies[key]; support == nil {
-		support, err = contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
+		support, err = t.build(e, key)
 		t.bodies[key] = support
 	}
 	return support, err
+}
+
+func (t *setting) build(e *epoch, key bodyKey) (*contact.Support, error) {
+	if plain := t.plain[key]; plain != nil && !t.change.anchored {
+		return plain.With(t.a.websOf(e, key, t.change), t.a.tackPa()+t.change.tackPa)
+	}
+	return contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
 }
 
 // trials sets the load of a step against the hold of every piece that it touches.
@@ -124,16 +133,26 @@ func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int
 	return missed, tried, err
 }
 
-// sweepEpoch checks every step of an epoch on every piece in program order.
+// sweepEpoch checks every step of an epoch on every piece in program order. The bodies of pieces below the margin asked for are kept, since a way
+// out will be looked for.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
 	t := a.setting(index, chuckPa, change{})
 	var trials []trial
+	ailing := map[int32]bool{}
 	for step := e.firstStep; step < e.lastStep; step++ {
-		if err := t.trials(step, func(t trial) { trials = append(trials, t) }); err != nil {
+		err := t.trials(step, func(t trial) {
+			trials = append(trials, t)
+			if t.margin < a.asked {
+				ailing[t.piece] = true
+			}
+		})
+		if err != nil {
 			return nil, err
 		}
 	}
+	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !ailing[key.piece] })
+	e.bodies = t.bodies
 	return trials, nil
 }
 

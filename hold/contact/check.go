@@ -6,7 +6,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sketch is what of a check costs next to nothing: all but the exact limit surface.
+// sketch is what of a check costs next to nothing: all but the exact limit surface. Tip is left at +Inf where it cannot be the worst.
 type sketch struct {
 	pull
 	line       straight
@@ -20,7 +20,10 @@ func (s *Support) sketch(k *sketch, l *Load) {
 	k.lift = s.lift(l)
 	k.line = k.straight()
 	k.slip = slip(&k.grips, k.levelN)
-	k.tip, k.edge = s.tip(l)
+	// What tips later than it slips straight on is never the worst.
+	if k.tip, k.edge = math.Inf(1), -1; !(s.quick.tipShare(l, k.levelN)*k.slip < 1-rounding) {
+		k.tip, k.edge = s.tip(l)
+	}
 }
 
 // least is a lower bound of the worst margin.
@@ -89,6 +92,7 @@ func (s *Support) All(l Load) [4]Outcome {
 	}
 	var k sketch
 	s.sketch(&k, &l)
+	k.tip, k.edge = s.tip(&l)
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	if slide < k.slip {
 		slide, at = s.critical(&k.pull, span{})

@@ -25,7 +25,10 @@ func hull(pts []orb.Point) []orb.Point {
 		pts = outermost(pts)
 	}
 	slices.SortFunc(pts, func(p, q orb.Point) int {
-		return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1]))
+		if p[0] != q[0] {
+			return cmp.Compare(p[0], q[0])
+		}
+		return cmp.Compare(p[1], q[1])
 	})
 	if len(pts) < 3 {
 		return pts
@@ -77,8 +80,8 @@ func outermost(pts []orb.Point) []orb.Point {
 	return out
 }
 
-// corners gives the corners of squares that have the patches' areas, without squares that are no part of the rim; of many patches only those
-// that are farthest out.
+// corners gives the corners of squares that have the patches' areas, of many patches only those that are farthest out. Corners that are surely
+// none of the hull are left out: most are, and sorting them is what costs.
 func corners(patches []Patch) []orb.Point {
 	squares := make([]square, 0, len(patches))
 	for _, p := range patches {
@@ -86,14 +89,18 @@ func corners(patches []Patch) []orb.Point {
 			squares = append(squares, square{p.X, p.Y, math.Sqrt(p.AreaMM2) / 2})
 		}
 	}
-	squares = rim(squares)
+	edges := within(squares)
+	squares = slices.DeleteFunc(squares, func(q square) bool { return wellInside(&q, edges) })
 	if len(squares) > 0 && len(patches) > manyPoints/4 {
 		squares = outermostSquares(squares)
 	}
 	pts := make([]orb.Point, 0, 4*len(squares))
 	for _, q := range squares {
-		pts = append(pts, orb.Point{q.x - q.half, q.y - q.half}, orb.Point{q.x + q.half, q.y - q.half},
-			orb.Point{q.x + q.half, q.y + q.half}, orb.Point{q.x - q.half, q.y + q.half})
+		for _, way := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+			if p := q.corner(way[0], way[1]); !wellInside(&square{x: p[0], y: p[1]}, edges) {
+				pts = append(pts, p)
+			}
+		}
 	}
 	return pts
 }
@@ -117,34 +124,26 @@ func wayOf(k, of int) (dx, dy float64) {
 	return dx, dy
 }
 
-// rimWays is the number of directions that rim looks into. More leave out more squares and cost more for each.
-const rimWays = 16
+// innerWays is the number of directions that within looks into. More leave out more squares and cost more for each.
+const innerWays = 16
 
-// rim leaves out, in place, the squares that lie inside the polygon of the points farthest out in a few directions by more than rounding errors
-// amount to: no corner of theirs is one of the hull, and none is farthest out in any direction. Most squares go, and sorting the corners is what
-// costs.
-func rim(squares []square) []square {
-	if len(squares) <= rimWays {
-		return squares
+// within gives the edges of the polygon of the points farthest out in a few directions; nothing of few squares.
+func within(squares []square) []axis {
+	if len(squares) <= innerWays {
+		return nil
 	}
-	var points [rimWays]orb.Point
+	var points [innerWays]orb.Point
 	for k := range points {
-		dx, dy := wayOf(k, rimWays)
+		dx, dy := wayOf(k, innerWays)
 		points[k] = squares[farthest(squares, dx, dy)].corner(dx, dy)
 	}
-	edges := make([]axis, 0, rimWays)
+	edges := make([]axis, 0, innerWays)
 	for k, p := range points {
-		if q := points[(k+1)%rimWays]; p != q {
+		if q := points[(k+1)%innerWays]; p != q {
 			edges = append(edges, through(p, q))
 		}
 	}
-	kept := squares[:0]
-	for _, q := range squares {
-		if !wellInside(&q, edges) {
-			kept = append(kept, q)
-		}
-	}
-	return kept
+	return edges
 }
 
 // farthest finds the square that reaches farthest in a direction.
@@ -158,6 +157,8 @@ func farthest(squares []square, dx, dy float64) (at int) {
 	return at
 }
 
+// wellInside tells whether a square lies inside of all edges by more than rounding errors amount to: then no corner of it is one of the hull, and
+// it is farthest out in no direction. Of no edges nothing lies inside.
 func wellInside(q *square, edges []axis) bool {
 	for i := range edges {
 		e := &edges[i]
@@ -165,7 +166,7 @@ func wellInside(q *square, edges []axis) bool {
 			return false
 		}
 	}
-	return true
+	return len(edges) > 0
 }
 
 // outermostSquares keeps, for every one of the directions, the square that reaches farthest.

@@ -80,39 +80,35 @@ func TestFaceOfManyPatches(t *testing.T) {
 	}
 }
 
-// TestRimKeepsTheHull: the hull of the squares that rim keeps is that of all of them, corner by corner.
-func TestRimKeepsTheHull(t *testing.T) {
-	all := func(squares []square) (pts []orb.Point) {
-		for _, q := range squares {
-			for _, way := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
-				pts = append(pts, q.corner(way[0], way[1]))
-			}
-		}
-		return pts
-	}
+// TestLeftOutCornersAreNoneOfTheHull: the hull is that of all corners of all squares, corner by corner.
+func TestLeftOutCornersAreNoneOfTheHull(t *testing.T) {
 	left := 0
 	rapid.Check(t, func(t *rapid.T) {
-		var squares []square
+		var patches []Patch
+		var all []orb.Point
 		even := rapid.Bool().Draw(t, "even")
 		slant := rapid.SampledFrom([]float64{0, 0, 0.3, 0.7}).Draw(t, "slant")
 		for i := rapid.IntRange(1, 400).Draw(t, "squares"); i > 0; i-- {
 			x, y := float64(rapid.IntRange(-20, 20).Draw(t, "x")), float64(rapid.IntRange(-20, 20).Draw(t, "y"))
-			half := 0.5
+			side := 1.0
 			if !even {
-				half = rapid.SampledFrom([]float64{0.1, 0.3, 0.5, 4}).Draw(t, "half")
+				side = rapid.SampledFrom([]float64{0.25, 0.5, 1, 8}).Draw(t, "side")
 			}
-			squares = append(squares, square{x + slant*y, y - slant*x, half})
+			p := Patch{X: x + slant*y, Y: y - slant*x, AreaMM2: side * side}
+			patches = append(patches, p)
+			for _, way := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+				all = append(all, orb.Point{p.X + way[0]*side/2, p.Y + way[1]*side/2})
+			}
 		}
-		want := hull(all(squares))
-		n := len(squares)
-		kept := rim(squares)
-		left += n - len(kept)
-		if got := hull(all(kept)); !slices.Equal(got, want) {
+		n := len(all)
+		few := corners(patches)
+		left += n - len(few)
+		if got, want := hull(few), hull(all); !slices.Equal(got, want) {
 			t.Fatalf("%v, want %v", got, want)
 		}
 	})
 	if left == 0 {
-		t.Error("rim leaves nothing out")
+		t.Error("nothing is left out")
 	}
 }
 

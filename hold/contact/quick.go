@@ -54,8 +54,7 @@ func newQuick(s *Support) quick {
 // bound is not above what Check gives; 0 where it cannot say.
 //
 // It is the least of lift, the straight line between full slip and full twist, and tip. The line takes the steepness of the reaction's tilt for
-// that of the worst direction. About each axis the load turns the piece up by no more than H h + |V| (d + d0), d being the distance of its
-// place and d0 that of the axis from the pressure centre.
+// that of the worst direction.
 func (q *quick) bound(l *Load) float64 {
 	up, down := max(l.ZN, 0), max(-l.ZN, 0)
 	left := q.normalN - up
@@ -73,8 +72,7 @@ func (q *quick) bound(l *Load) float64 {
 	momentY := q.friction*(left*q.gripY-l.ZN*y) + q.fixedY
 	turn := math.Abs((x*l.YN-y*l.XN+l.TorqueNmm)*force - (momentX*l.YN - momentY*l.XN)) // times force
 	slides := (level*couple + turn) / (force * couple)
-	tips := (level*math.Abs(l.HeightMM)+(up+down)*away)*q.weakest + (up+down)*q.farthest
-	share := max(up/q.holdN, slides, tips)
+	share := max(up/q.holdN, slides, q.tipShare(l, level))
 	if !(share >= leastShare) {
 		return 0
 	}
@@ -83,3 +81,14 @@ func (q *quick) bound(l *Load) float64 {
 
 // leastShare is the share of what a support carries below which squares of forces may come out as nothing.
 const leastShare = 1e-100
+
+// tipShare is not below 1 over the margin of tip; +Inf where it cannot say. About each axis the load turns the piece up by no more than
+// H h + |V| (d + d0), d being the distance of its place and d0 that of the axis from the pressure centre.
+func (q *quick) tipShare(l *Load, levelN float64) float64 {
+	up := math.Abs(l.ZN)
+	share := (levelN*math.Abs(l.HeightMM)+up*hypot(l.X-q.x, l.Y-q.y))*q.weakest + up*q.farthest
+	if !q.standing {
+		share = math.Inf(1)
+	}
+	return share
+}

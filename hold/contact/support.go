@@ -24,6 +24,7 @@ import (
 //   - A piece that neither patches nor an outline describe has no edge it could stand on: whatever would overturn it has tip margin 0,
 //     unless three webs or more, not in line, keep it up.
 type Support struct {
+	body     Body
 	anchored bool
 	friction float64
 	enough   float64
@@ -55,11 +56,21 @@ const blunt = 0.002
 const minReachMM = 1e-6
 
 // NewSupport prepares the checks of a piece. It fails only on input that is not a number, out of the limits, or an outline without area.
-func NewSupport(b Body) (*Support, error) {
+func NewSupport(b Body) (*Support, error) { return newSupport(b, nil) }
+
+// With prepares the checks of the same piece with other webs and another tack, which is much quicker than from its patches.
+func (s *Support) With(webs []Web, tackPa float64) (*Support, error) {
+	b := s.body
+	b.Webs, b.TackPa = webs, tackPa
+	return newSupport(b, s)
+}
+
+// newSupport takes over what it can from a support of the same patches, weight and outline; nil: none.
+func newSupport(b Body, like *Support) (*Support, error) {
 	if err := b.validate(); err != nil {
 		return nil, err
 	}
-	s := &Support{anchored: b.Anchored, friction: b.Friction, enough: b.Enough, weightN: b.WeightN}
+	s := &Support{body: b, anchored: b.Anchored, friction: b.Friction, enough: b.Enough, weightN: b.WeightN}
 	var px, py, ax, ay float64
 	for _, p := range b.Patches {
 		n := pressureForce(p)
@@ -86,13 +97,15 @@ func NewSupport(b Body) (*Support, error) {
 	upright := hinges(b.Webs, Web.Upright, s.centre[0], s.centre[1])
 	s.uprightN = forceOf(upright)
 
-	corner, err := face(b)
-	if err != nil {
+	if like != nil {
+		s.face = like.face
+	} else if corner, err := face(b); err == nil {
+		s.face = corner
+	} else {
 		return nil, err
 	}
-	s.face = corner
-	s.axes = axes(corner, upright, s.normalN, s.centre[0], s.centre[1])
-	s.prepareFields(b, level)
+	s.axes = axes(s.face, upright, s.normalN, s.centre[0], s.centre[1])
+	s.prepareFields(b, level, like)
 	s.quick = newQuick(s)
 	return s, nil
 }
@@ -111,8 +124,8 @@ func face(b Body) ([]orb.Point, error) {
 	return h, nil
 }
 
-// prepareFields sets up the sums about a sliding centre.
-func (s *Support) prepareFields(b Body, level []hinge) {
+// prepareFields sets up the sums about a sliding centre; those of pressure and weight are taken over where webs do not change their unit.
+func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	s.origin = s.centre
 	far := func(x, y, r float64) { s.reach = max(s.reach, hypot(x-s.origin[0], y-s.origin[1])+r) }
 	for _, p := range b.Patches {
@@ -127,12 +140,11 @@ func (s *Support) prepareFields(b Body, level []hinge) {
 	if s.reach < minReachMM {
 		s.reach = 1 // all at one point, but for rounding
 	}
-	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
-	if s.weightN > 0 {
-		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, blunt * blunt, s.weightN})
+	if like != nil && like.origin == s.origin && like.reach == s.reach {
+		s.grip, s.kern = like.grip, like.kern
+	} else {
+		s.prepareGrip(b)
 	}
-	s.grip = newField(grip)
-	s.kern = newKern(&s.grip)
 	if b.TackPa > 0 {
 		s.tack = newField(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin, s.reach))
 	}
@@ -142,6 +154,15 @@ func (s *Support) prepareFields(b Body, level []hinge) {
 		posts = append(posts, node{(h.x - s.origin[0]) / s.reach, (h.y - s.origin[1]) / s.reach, r * r, h.force})
 	}
 	s.webs = newField(posts)
+}
+
+func (s *Support) prepareGrip(b Body) {
+	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
+	if s.weightN > 0 {
+		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, blunt * blunt, s.weightN})
+	}
+	s.grip = newField(grip)
+	s.kern = newKern(&s.grip)
 }
 
 // NormalN is what pressure and weight press the piece on the table with, N.

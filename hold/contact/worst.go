@@ -16,19 +16,18 @@ func (s *Support) WorstBelow(loads []Load, limit float64) (worst Outcome, at int
 		return o, i, o.Margin < limit
 	}
 	var kept [keptBounds]float64
-	c := contest{s: s, loads: loads, bounds: s.bounds(loads, kept[:0]), limit: limit, at: -1}
-	c.worst.Margin = math.Inf(1)
+	c := contest{s: s, loads: loads, bounds: s.bounds(loads, kept[:0]), limit: limit, margin: math.Inf(1), at: -1}
 	// The load that looks worst goes first: it rules out most of the others.
-	c.try(c.next())
+	c.try(c.next(), &worst)
 	for i := range loads {
 		if c.open(i) {
-			c.bounds[i] = s.closer(&loads[i], min(c.worst.Margin, limit))
+			c.bounds[i] = s.closer(&loads[i], min(c.margin, limit))
 		}
 	}
 	for i := c.next(); c.open(i); i = c.next() {
-		c.try(i)
+		c.try(i, &worst)
 	}
-	return c.worst, c.at, c.worst.Margin < limit
+	return worst, c.at, c.margin < limit
 }
 
 // contest looks for the load with the least margin below a limit.
@@ -38,8 +37,8 @@ type contest struct {
 	bounds []float64 // lower bounds of their margins; +Inf once that is known
 	limit  float64
 
-	worst Outcome // so far
-	at    int     // its load, of equals the first
+	margin float64 // the least so far
+	at     int     // its load, of equals the first
 }
 
 // next is the load with the least bound, of equals the first.
@@ -55,16 +54,17 @@ func (c *contest) next() (i int) {
 // open tells whether a load may take the place of the worst.
 func (c *contest) open(i int) bool {
 	b := c.bounds[i]
-	return b < c.limit && (b < c.worst.Margin || b == c.worst.Margin && i < c.at)
+	return b < c.limit && (b < c.margin || b == c.margin && i < c.at)
 }
 
-func (c *contest) try(i int) {
+// try finds the margin of a load and keeps its outcome where that is the worst.
+func (c *contest) try(i int, worst *Outcome) {
 	var k sketch
 	c.s.sketch(&k, &c.loads[i])
-	o := c.s.conclude(&c.loads[i], &k, min(c.worst.Margin, c.limit))
+	o := c.s.conclude(&c.loads[i], &k, min(c.margin, c.limit))
 	c.bounds[i] = math.Inf(1)
-	if c.at < 0 || o.Margin < c.worst.Margin || o.Margin == c.worst.Margin && i < c.at {
-		c.worst, c.at = o, i
+	if c.at < 0 || o.Margin < c.margin || o.Margin == c.margin && i < c.at {
+		*worst, c.margin, c.at = o, o.Margin, i
 	}
 }
 

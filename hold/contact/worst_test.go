@@ -2,6 +2,7 @@ package contact
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -144,6 +145,26 @@ func TestSearchOutOfASpanStaysOut(t *testing.T) {
 			}
 		case exact >= within.low && got != exact:
 			t.Fatalf("%g for %g, inside", got, exact)
+		}
+	})
+}
+
+// TestWithOtherWebsIsANewSupport: figure by figure, whether the webs reach beyond the face or not.
+func TestWithOtherWebsIsANewSupport(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		other := b
+		other.Webs, other.TackPa = nil, rapid.Float64Range(0, 3e4).Draw(t, "other tack")
+		for i := rapid.IntRange(0, 3).Draw(t, "other webs"); i > 0; i-- {
+			other.Webs = append(other.Webs, drawWeb(t, 3*b.Outline[2][0], 3*b.Outline[2][1]))
+		}
+		got, err := drawn(t, b).With(other.Webs, other.TackPa)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := drawn(t, other).All(l); !reflect.DeepEqual(got.All(l), want) {
+			t.Fatalf("%+v, want %+v", got.All(l), want)
 		}
 	})
 }
