@@ -87,7 +87,7 @@ func TestLumpsNeverHoldMoreThanTheirNodes(t *testing.T) {
 		var p pull
 		s.pull(&p, &l)
 		exact, _ := s.critical(&p, span{})
-		if lumped := s.lumped(&p, math.Inf(1)); lumped > exact {
+		if lumped := s.lumped(&p, math.Inf(1)); lumped > exact && exact < boundless {
 			t.Fatalf("lumps %g, exact %g", lumped, exact)
 		}
 		// A few tenths of a tilt stay well inside the kern of a body that is pressed everywhere.
