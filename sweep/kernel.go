@@ -19,6 +19,7 @@ type kernel struct {
 	lo, hi  [tileSide]int32 // cells of the row inside the sweep: lo..hi-1
 	gapLo   [tileSide]int32 // of those, gapLo..gapHi-1 were under the tool when the segment began
 	gapHi   [tileSide]int32
+	zMin    fix // lowest level of the segment at hand
 }
 
 // level turns a height of the tool into a height of the grid.
@@ -48,6 +49,7 @@ func (k *kernel) run(s *seg, ty int) {
 func (k *kernel) cut(s *seg, ty int) {
 	j := &k.jobs[s.job]
 	zMin := k.level(min(s.az, s.bz))
+	k.zMin = zMin
 	flatLevel := s.len > 0 && s.climb == 0 && j.tool.shape == Flat
 	first, last := int32(math.MaxInt32), int32(math.MinInt32)
 	y0 := ty << tileBits
@@ -165,13 +167,12 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 	if lo >= hi {
 		return false
 	}
-	z := k.level(s.az)
+	z := k.zMin
 	cell := k.g.CellMM
 	rr := float64(j.tool.r * j.tool.r)
 	dx, dy := k.g.OriginX+(float64(lo)+0.5)*cell-s.ax, y-s.ay
 	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
 	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
-	perLen := (s.f1 - s.f0) / s.len
 	h := t.h[base+int(lo-x0) : base+int(hi-x0)]
 	cut := t.cut[base+int(lo-x0) : base+int(hi-x0)]
 	for n := range h {
@@ -188,7 +189,7 @@ func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y 
 		if q := rr - float64(side*side); q > 0 {
 			u -= math.Sqrt(q)
 		}
-		f := s.f0 + float64(max(0, min(s.len, u))*perLen)
+		f := s.f0 + float64(max(0, min(s.len, u))*s.perLen)
 		if k.only {
 			if z <= k.through {
 				cut[n], h[n] = j.tickAt(f), min(z, 0)
@@ -260,7 +261,6 @@ func (s *seg) fractionAt(level fix, p float64) float64 {
 func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
 	tool := j.tool
 	rr := float64(tool.r * tool.r)
-	perLen := (s.f1 - s.f0) / s.len
 	low := min(s.az, s.bz)
 	zLow := k.level(low)
 	lo, hi = k.ahead(s, tool, lo, hi, y)
@@ -312,7 +312,7 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		if z <= k.web && h > k.web {
 			web = g.below(k.web.mm(), u0, u)
 		}
-		k.take(j, t, first+i, z, side, s.f0+float64(meet*perLen), s.f0+float64(through*perLen), s.f0+float64(web*perLen))
+		k.take(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen), s.f0+float64(web*s.perLen))
 		changed = true
 	}
 	return changed

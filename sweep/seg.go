@@ -15,6 +15,7 @@ type seg struct {
 	climb      float64 // height gained per mm along
 	reach      float64 // distance from the path within which the tool can meet material
 	f0, f1     float64 // fractions of the move
+	perLen     float64 // fraction of the move per mm along
 	job        int32   // index in the chunk's jobs
 	again      bool    // the same path was run before: nothing is left to remove
 }

@@ -213,7 +213,7 @@ func (d *driver) seg(p, q parse.Point, f0, f1, reach float64, again bool) {
 	dx, dy := g.bx-g.ax, g.by-g.ay
 	if n := math.Hypot(dx, dy); n > 1e-9 {
 		g.len, g.ux, g.uy = n, dx/n, dy/n
-		g.climb = (g.bz - g.az) / n
+		g.climb, g.perLen = (g.bz-g.az)/n, (f1-f0)/n
 	}
 	lo, hi := g.ySpan(reach + (probeCells+1)*d.s.grid.CellMM)
 	band := d.s.grid.CellMM * tileSide
