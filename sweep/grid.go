@@ -13,7 +13,7 @@ import (
 var niceCells = [...]float64{0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10}
 
 // bytesPerCell is what a touched cell takes while a sweep runs: height, time, label and its share of what is
-// needed to put the cells in order. bytesPerWeb comes on top in programs that leave webs.
+// needed to find the pieces. bytesPerWeb comes on top in programs that leave webs.
 const (
 	bytesPerCell = 16
 	bytesPerWeb  = 8
