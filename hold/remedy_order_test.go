@@ -31,7 +31,7 @@ func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
 		through string
 		pumpM3h float64
 		side    float64
-	}{{"1e-13 m2", 20, 90}, {"1e-13 m2", 40, 90}, {"1e-13 m2", 20, 140}, {"3e-13 m2", 40, 90}, {"3e-13 m2", 40, 140}} {
+	}{{"1e-13 m2", 20, 90}, {"1e-13 m2", 20, 140}, {"3e-13 m2", 40, 140}} {
 		p := aPlate()
 		p.through, p.pumpM3h, p.anchored = c.through, c.pumpM3h, true
 		cuts := slotsThenSquare(8, c.side)
