@@ -122,7 +122,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 		Patches:  make([]contact.Patch, len(patches)),
 		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
-		Anchored: p.Freed == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
+		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
 	for i, q := range patches {
 		b.Patches[i] = contact.Patch{

@@ -300,7 +300,7 @@ func (p patient) rim() orb.Ring {
 }
 
 func (p patient) anchor() string {
-	if p.piece.Freed != 0 || p.a.job.Stock.Anchored || !p.cures(change{anchored: true}, nil) {
+	if p.piece.Parent != 0 || p.a.job.Stock.Anchored || !p.cures(change{anchored: true}, nil) {
 		return ""
 	}
 	return "screw or clamp the sheet as well"
