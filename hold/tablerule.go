@@ -94,7 +94,7 @@ func (a *Analysis) chuckFindings() []Finding {
 	deepest, lastMove := 0.0, -2
 	for i := range a.prog.Moves {
 		m := &a.prog.Moves[i]
-		depth := a.rec.Stock.BottomMM - lowestZ(m)
+		depth := a.rec.Stock.BottomMM - m.LowestZ()
 		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(m, table) {
 			continue
 		}
@@ -152,35 +152,6 @@ func reaches(m *parse.Move, r orb.Bound) bool {
 	return b.Intersects(r)
 }
 
-// lowestZ is the lowest place of the tool tip on a move. An arc out of the XY plane may dip below both of its ends.
-func lowestZ(m *parse.Move) float64 {
-	z := math.Min(m.Start.Z, m.End.Z)
-	if m.Kind == parse.Arc && m.Plane != parse.PlaneXY && turnsThrough(m, parse.Point{Z: -1}) {
-		startA, startB := fromCentre(m, m.Start)
-		endA, endB := fromCentre(m, m.End)
-		z = math.Min(z, m.Centre.Z-math.Max(math.Hypot(startA, startB), math.Hypot(endA, endB)))
-	}
-	return z
-}
-
-// turnsThrough tells whether an arc passes the point of its circle that lies in a direction from the centre, its start included.
-func turnsThrough(m *parse.Move, direction parse.Point) bool {
-	a, b, _ := m.Plane.Axes(direction)
-	startA, startB := fromCentre(m, m.Start)
-	ahead := math.Atan2(b, a) - math.Atan2(startB, startA)
-	if m.TurnRad < 0 {
-		ahead = -ahead
-	}
-	return math.Mod(ahead+2*math.Pi, 2*math.Pi) <= math.Abs(m.TurnRad)
-}
-
-// fromCentre gives a point in the plane of an arc, from its centre.
-func fromCentre(m *parse.Move, p parse.Point) (a, b float64) {
-	a, b, _ = m.Plane.Axes(p)
-	centreA, centreB, _ := m.Plane.Axes(m.Centre)
-	return a - centreA, b - centreB
-}
-
 // outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for each
 // run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
 func (a *Analysis) outsideFindings() []Finding {
@@ -193,7 +164,7 @@ func (a *Analysis) outsideFindings() []Finding {
 	lastMove := -2
 	for i := range a.prog.Moves {
 		m := &a.prog.Moves[i]
-		if m.Kind != parse.Feed && m.Kind != parse.Arc || lowestZ(m) >= top {
+		if m.Kind != parse.Feed && m.Kind != parse.Arc || m.LowestZ() >= top {
 			continue
 		}
 		clear := bound.Pad(1.5 * a.job.Tools[int(m.Tool)].DiameterMM)

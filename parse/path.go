@@ -41,3 +41,33 @@ func (m *Move) At(f float64) Point {
 	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + float64(f*m.TurnRad))
 	return m.Plane.Point(ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
 }
+
+// LowestZ is the lowest Z of the tool tip on the move, mm. An arc out of the XY plane may dip below both of its ends; where they differ in
+// radius the larger one counts.
+func (m *Move) LowestZ() float64 {
+	z := math.Min(m.Start.Z, m.End.Z)
+	if m.Kind == Arc && m.Plane != PlaneXY && m.turnsThrough(Point{Z: -1}) {
+		startA, startB := m.fromCentre(m.Start)
+		endA, endB := m.fromCentre(m.End)
+		z = math.Min(z, m.Centre.Z-math.Max(math.Hypot(startA, startB), math.Hypot(endA, endB)))
+	}
+	return z
+}
+
+// turnsThrough tells whether an arc passes the point of its circle that lies in a direction from the centre, its start included.
+func (m *Move) turnsThrough(direction Point) bool {
+	a, b, _ := m.Plane.Axes(direction)
+	startA, startB := m.fromCentre(m.Start)
+	ahead := math.Atan2(b, a) - math.Atan2(startB, startA)
+	if m.TurnRad < 0 {
+		ahead = -ahead
+	}
+	return math.Mod(ahead+2*math.Pi, 2*math.Pi) <= math.Abs(m.TurnRad)
+}
+
+// fromCentre gives a point in the plane of an arc, from its centre.
+func (m *Move) fromCentre(p Point) (a, b float64) {
+	a, b, _ = m.Plane.Axes(p)
+	centreA, centreB, _ := m.Plane.Axes(m.Centre)
+	return a - centreA, b - centreB
+}

@@ -10,18 +10,18 @@ package sweep
 // node is a set of cells between two meetings. The first nodes are those of the sets that stay, then come the summits' (both are
 // leaves), then those that begin with meetings, in order of falling time.
 type node struct {
-	up     int32 // disjoint-set parent (compressed on the way); itself for a root
-	alias  int32 // the node that took this one in as a crumb; itself if none
-	size   int64 // cells
-	sx, sy int64 // sums of the cells' indices
-	rim    bool  // touches the outer rim of its blank
-	blank  int16 // the blank it is part of
-	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
-	solid  int64 // cells that outlast the move of the meeting that ends the node
-	met    int32 // the node of that meeting; noNode if none
-	end    order // when it is
-	move   int32 // that is under way then
+	sums        // of its cells
+	up    int32 // disjoint-set parent (compressed on the way); itself for a root
+	alias int32 // the node that took this one in as a crumb; itself if none
+	blank int16 // the blank it is part of
+	rep   int64 // a cell of the set that outlives the others' joining: tile index and place
+	met   int32 // the node of the meeting that ends it; noNode if none
+	end   order // when that is
+	move  int32 // that is under way then
 }
+
+// solid counts the cells that outlast the move of the meeting that ends the node.
+func (n *node) solid() int64 { return n.size - n.same }
 
 // meeting is where grown sets come together: read forwards, a split.
 type meeting struct {
@@ -134,13 +134,9 @@ func (f *forest) remaining(jobs int) {
 			f.rename(i, name[base[n]:], parts[worker])
 		}
 	})
-	for n := range f.nodes {
-		node := &f.nodes[n]
-		for _, part := range parts {
-			if part != nil {
-				s := &part[n]
-				node.size, node.sx, node.sy, node.rim = node.size+s.size, node.sx+s.sx, node.sy+s.sy, node.rim || s.rim
-			}
+	for _, part := range parts {
+		for n := range part {
+			f.nodes[n].add(&part[n])
 		}
 	}
 	f.stay, f.nodes = f.nodes, nil

@@ -28,7 +28,7 @@ func (h *halo) load(f *forest, i int) {
 				u := c.plain[j].blank
 				h.mixed = h.mixed || u == mixed || u >= 0 && u != own
 			}
-			border(dx, dy, func(k, p int) {
+			inHaloFrom(dx, dy, func(k, p int) {
 				h.at[p] = 0
 				if ok {
 					h.at[p] = f.orderOf(j, k)
@@ -45,7 +45,7 @@ func (h *halo) load(f *forest, i int) {
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
 			if j, ok := c.tileBeside(i, dx, dy); ok && (dx != 0 || dy != 0) {
-				border(dx, dy, func(k, p int) { h.blank[p] = c.blankAt(j, k) })
+				inHaloFrom(dx, dy, func(k, p int) { h.blank[p] = c.blankAt(j, k) })
 			}
 		}
 	}
@@ -54,8 +54,8 @@ func (h *halo) load(f *forest, i int) {
 // inHalo gives the place of cell k in the halo of its tile.
 func inHalo(k int) int { return (k>>tileBits+1)*haloSide + k&tileMask + 1 }
 
-// border lists the cells of the tile dx, dy away that lie in a halo, with their places there.
-func border(dx, dy int, cell func(k, p int)) {
+// inHaloFrom lists the cells of the tile dx, dy away (0, 0: the tile itself) that lie in a halo, with their places there.
+func inHaloFrom(dx, dy int, cell func(k, p int)) {
 	for y := max(0, -dy*tileMask); y <= min(tileMask, tileMask-dy*tileMask); y++ {
 		for x := max(0, -dx*tileMask); x <= min(tileMask, tileMask-dx*tileMask); x++ {
 			cell(y<<tileBits|x, (y+dy*tileSide+1)*haloSide+x+dx*tileSide+1)

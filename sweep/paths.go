@@ -21,13 +21,9 @@ func (f *forest) paths() *paths {
 			continue
 		}
 		p.end[i], p.next[i], p.skip[i], depth[i] = f.nodes[i].end, next, next, depth[next]+1
+		p.same[i] = f.c.clock.first[f.nodes[i].move+1]
 		if s := p.skip[next]; depth[next]-depth[s] == depth[s]-depth[p.skip[s]] {
 			p.skip[i] = p.skip[s]
-		}
-	}
-	for _, m := range f.meets {
-		for _, kid := range m.kids {
-			p.same[kid] = f.c.clock.first[m.move+1]
 		}
 	}
 	return p
@@ -46,11 +42,12 @@ func (p *paths) nodeAt(leaf int32, at order) int32 {
 	return n
 }
 
-// sums are what the cells of a node add up to.
+// sums are what cells add up to.
 type sums struct {
-	size, sx, sy int64
-	same         int64 // cells cut by the move that ends the node
-	rim          bool
+	size   int64 // cells
+	sx, sy int64 // sums of their indices
+	same   int64 // cells cut by the move that ends their node
+	rim    bool  // one touches the outer rim of its blank
 }
 
 func (s *sums) add(o *sums) {
@@ -101,12 +98,7 @@ func (f *forest) sum(workers []seeker) {
 		}
 	}
 	for i := range f.nodes {
-		n := &f.nodes[i]
-		if to := f.settled(int32(i)); to != int32(i) {
-			all[to].add(&sums{size: n.size, sx: n.sx, sy: n.sy, rim: n.rim})
-		} else {
-			all[i].add(&sums{size: n.size, sx: n.sx, sy: n.sy, rim: n.rim})
-		}
+		all[f.settled(int32(i))].add(&f.nodes[i].sums)
 	}
 	for i := range f.meets {
 		m := &f.meets[i]
@@ -124,7 +116,6 @@ func (f *forest) sum(workers []seeker) {
 		}
 	}
 	for i := range f.nodes {
-		n, s := &f.nodes[i], &all[i]
-		n.size, n.sx, n.sy, n.rim, n.solid = s.size, s.sx, s.sy, s.rim, s.size-s.same
+		f.nodes[i].sums = all[i]
 	}
 }

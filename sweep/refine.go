@@ -32,7 +32,6 @@ type bridges struct {
 	s      *setup
 	c      *cells
 	f      *forest
-	tileOf []int32
 	near   *moveIndex
 	hold   map[uint32]tick // cells that stand for a bridge, with the moment it goes
 	done   map[uint32]bool // places looked at
@@ -71,7 +70,7 @@ func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
 		return 0, false
 	}
 	g, p := b.s.grid, b.s.moves[move].Start
-	x, y := b.c.whereIs(b.tileOf, id)
+	x, y := b.c.whereIs(b.f.tileOf, id)
 	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
 	return float64(dx*dx) + float64(dy*dy), true
 }
@@ -183,7 +182,7 @@ func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
 func (b *bridges) afford(todo []split) []split {
 	g := b.s.grid
 	for i := range todo {
-		x, y := b.c.whereIs(b.tileOf, todo[i].cell)
+		x, y := b.c.whereIs(b.f.tileOf, todo[i].cell)
 		w := b.firstFor(todo[i].was)
 		moves := 0
 		b.near.each(orb.Bound{
@@ -220,7 +219,7 @@ func (b *bridges) neckFor(at tick) int {
 
 // refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split, tools *bench) {
-	cx, cy := b.c.whereIs(b.tileOf, p.cell)
+	cx, cy := b.c.whereIs(b.f.tileOf, p.cell)
 	first, last, since := b.firstFor(p.was), lastWindow, firstTick
 	if p.meet == noNode {
 		first, last, since = min(first, b.neckFor(p.was)), lastNeckWindow, p.was
@@ -305,7 +304,7 @@ const neckWindow = 8
 const maxGroups = 100
 
 func (b *bridges) parted(id uint32, at tick) bool {
-	cx, cy := b.c.whereIs(b.tileOf, id)
+	cx, cy := b.c.whereIs(b.f.tileOf, id)
 	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 

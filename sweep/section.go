@@ -86,15 +86,14 @@ func (w *Web) rings(v *survey) {
 	for n := 0; n < len(list); {
 		near := v.levels(list[n].i, last+1)
 		for tile := list[n].i; n < len(list) && list[n].i == tile; n++ {
-			at := (list[n].k>>tileBits+1)*levelSide + list[n].k&tileMask + 1
+			at := inHalo(list[n].k)
 			a := near[at]
 			if a <= 0 {
 				continue
 			}
-			for _, d := range sides {
-				axis, corner := near[at+d[1]*levelSide+d[0]], near[at+(d[1]+d[0])*levelSide+d[0]-d[1]]
-				pair(axis, a, weightAxis)
-				pair(corner, a, weightCorner)
+			for dir, step := range haloStep {
+				pair(near[at+step], a, weightAxis)
+				pair(near[at+step+haloStep[(dir+1)&3]], a, weightCorner)
 			}
 		}
 	}
@@ -111,38 +110,30 @@ func (w *Web) rings(v *survey) {
 	w.SectionMM2 = w.WidthMM * w.ThicknessMM
 }
 
-// levelSide is a tile with a border of one cell all round.
-const levelSide = tileSide + 2
-
-// levels gives for the cells of tile i and those round it how far they are from the set: 0 for the set itself, beyond for other
-// material above web height, -1 where there is nothing or what cannot be reached.
-func (v *survey) levels(i int, beyond int32) *[levelSide * levelSide]int32 {
+// levels gives for the cells of tile i and those round it, as in a halo, how far they are from the set: 0 for the set itself, beyond for
+// other material above web height, -1 where there is nothing or what cannot be reached.
+func (v *survey) levels(i int, beyond int32) *[haloSide * haloSide]int32 {
 	out := &v.level
 	for n := range out {
 		out[n] = -1
 	}
-	tx := v.c.tx
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
-			j := i + dy*tx + dx
-			if i%tx+dx < 0 || i%tx+dx >= tx || j < 0 || j >= len(v.c.tiles) {
+			j, ok := v.c.tileBeside(i, dx, dy)
+			if !ok {
 				continue
 			}
 			shot, number := v.snap.at(j), v.index.tiles[j]
-			for y := max(0, -dy*tileMask); y <= min(tileMask, tileMask-dy*tileMask); y++ {
-				for x := max(0, -dx*tileMask); x <= min(tileMask, tileMask-dx*tileMask); x++ {
-					k := y<<tileBits | x
-					to := &out[(y+dy*tileSide+1)*levelSide+x+dx*tileSide+1]
-					switch {
-					case shot.core.has(k):
-						*to = 0
-					case shot.solid.has(k):
-						*to = beyond
-					case number != nil && number[k] != 0:
-						*to = v.list[number[k]-1].far
-					}
+			inHaloFrom(dx, dy, func(k, p int) {
+				switch {
+				case shot.core.has(k):
+					out[p] = 0
+				case shot.solid.has(k):
+					out[p] = beyond
+				case number != nil && number[k] != 0:
+					out[p] = v.list[number[k]-1].far
 				}
-			}
+			})
 		}
 	}
 	return out

@@ -21,7 +21,7 @@ type pieceTree struct {
 func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
 	f.remaining(s.opt.Jobs)
-	b := &bridges{s: s, c: c, f: f, tileOf: tileOf}
+	b := &bridges{s: s, c: c, f: f}
 	b.grow()
 	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node) bool { return isChips(s, n) })
 	tree.capped = b.capped
@@ -81,8 +81,8 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 				return x.rim
 			}
 			// What the same move goes on to cut away does not count.
-			if x.solid != y.solid {
-				return x.solid > y.solid
+			if a, b := x.solid(), y.solid(); a != b {
+				return a > b
 			}
 			if x.size != y.size {
 				return x.size > y.size
@@ -103,7 +103,7 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
 func isChips(s *setup, n *node) bool {
-	if n.solid >= crumbCells {
+	if n.solid() >= crumbCells {
 		return false
 	}
 	tool := s.cutters[s.moves[n.move].Tool]

@@ -107,7 +107,7 @@ type survey struct {
 	index cellIndex // of the web at hand
 	list  []webCell // tile by tile
 	queue []int32
-	level [levelSide * levelSide]int32 // scratch of levels
+	level [haloSide * haloSide]int32 // scratch of levels
 }
 
 // measure finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
