@@ -2,16 +2,23 @@ package sweep
 
 import "slices"
 
-// Labels while the basins are sought: upward less the direction (as for cells.side) to the latest neighbour, or summit.
+// Labels while the basins are sought: upward less the direction (as for cells.side) to the latest neighbour, exit less the direction
+// where that lies in the next tile, summit, or via less the place of an exit or a summit of the same tile to which the way leads.
 const (
 	upward int32 = noNode - 1
-	summit int32 = upward - 4
+	exit   int32 = upward - 4
+	summit int32 = exit - 4
+	via    int32 = summit - 1
 )
 
 // seeker is one worker's memory.
 type seeker struct {
+	ticks   tickHalo
 	near    halo
+	ranked  bool // near holds the tile at hand
+	way     [tileArea]int16
 	summits []uint32
+	exits   []uint32
 	necks   []neck
 	passes  []pass
 	pairs   []pass // of the tile at hand
@@ -28,11 +35,12 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	workers := make([]seeker, max(1, jobs))
 	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].ascend(f, slot) })
 	f.plantSummits(workers)
-	f.follow()
+	f.follow(workers)
 	for i := range workers {
 		workers[i].latest = make([]latest, len(f.nodes))
 	}
-	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].findPasses(f, slot) })
+	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].settle(f, slot) })
+	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].passBorders(f, slot) })
 	f.join(workers)
 	paths := f.paths()
 	for i := range workers {
@@ -81,41 +89,113 @@ func (f *forest) plant(id uint32) int32 {
 	return leaf
 }
 
-// ascend points every cell of a tile that is cut to its latest neighbour and looks for necks.
+// ascend points every cell of a tile that is cut to where the way over latest neighbours leaves the tile or ends, and looks for necks.
 func (w *seeker) ascend(f *forest, slot int) {
-	t := f.c.list[slot]
-	i := int(f.tileOf[slot])
+	t, i := f.c.list[slot], int(f.tileOf[slot])
 	gone := f.level(t)
-	loaded := false
-	for k, at := range gone {
-		if at < firstTick {
-			t.label[k] = noNode
-			continue
+	if !anyCut(gone) {
+		for k, at := range gone {
+			if at < firstTick {
+				t.label[k] = noNode
+			}
 		}
-		if at == tickNever {
-			continue
-		}
-		if !loaded {
-			w.near.load(f, i)
-			loaded = true
-		}
-		p := inHalo(k)
-		best, way, sides := w.near.latest(p)
-		id := uint32(slot)<<(2*tileBits) | uint32(k)
-		switch {
-		case best == 0:
-			t.label[k] = summit
-			w.summits = append(w.summits, id)
-		case best >= orderNever:
-			ni, nk, _ := f.c.side(i, k, way)
-			t.label[k] = f.c.labelOf(ni, nk)
-		default:
-			t.label[k] = upward - int32(way)
-		}
-		if f.seekNecks && sides > 1 && w.near.isNeck(p, sides) {
-			w.necks = append(w.necks, neck{w.near.at[p], id})
+		return
+	}
+	mixed := w.ticks.load(f, i)
+	w.ranked = false
+	for y := range tileSide {
+		down, own, up := w.ticks.row(y-1), w.ticks.row(y), w.ticks.row(y+1)
+		for x := range tileSide {
+			at, k := own[x+1], y<<tileBits|x
+			if at == tickNever {
+				continue
+			}
+			if at < firstTick {
+				t.label[k] = noNode
+				continue
+			}
+			r, u, l, d := own[x+2], up[x+1], own[x], down[x+1]
+			// Inside a tile, of cells of one moment those to the right and above come later.
+			n, m := int64(at), int64(at)-1
+			later := uint8((m-int64(r))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(u))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
+				uint8((n-int64(l))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(d))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
+			best := max(r, u, l, d)
+			way := 3
+			switch best {
+			case u:
+				way = 1
+			case r:
+				way = 0
+			case l:
+				way = 2
+			}
+			alike := false // of cells of one moment the latest is not known yet
+			if ((x+1)&tileMask < 2 || (y+1)&tileMask < 2) && (w.ticks.tied(k) || few(r == best, u == best, l == best, d == best) > 1) {
+				later, way, alike = w.ticks.rankAtBorder(k, best)
+			}
+			if alike || mixed || f.stands.maybe(at) && w.ticks.tied(k) || f.stands.maybe(best) && few(r == best, u == best, l == best, d == best) > 1 {
+				later, way, best = w.rankByOrder(f, i, k, mixed)
+			}
+			if f.seekNecks && parts[later] {
+				w.necks = append(w.necks, neck{f.orderIn(int32(slot), k, at), uint32(slot)<<(2*tileBits) | uint32(k)})
+			}
+			switch {
+			case later&beside == 0:
+				t.label[k] = summit
+				w.summits = append(w.summits, uint32(slot)<<(2*tileBits)|uint32(k))
+			case best == tickNever:
+				ni, nk, _ := f.c.side(i, k, way)
+				t.label[k] = f.c.labelOf(ni, nk)
+			case inside(k) || !leaves(k, way):
+				t.label[k] = upward - int32(way)
+			default:
+				t.label[k] = exit - int32(way)
+				w.exits = append(w.exits, uint32(slot)<<(2*tileBits)|uint32(k))
+			}
 		}
 	}
+	w.gather(t)
+}
+
+// gather gives the cells of a tile that point at each other the label or the place at the end of their way inside the tile.
+func (w *seeker) gather(t *tile) {
+	for k, l := range &t.label {
+		at, n := k, 0
+		for ; uint32(upward-l) < 4; n++ {
+			w.way[n&(tileArea-1)] = int16(at)
+			at = (at + inTile[upward-l]) & (tileArea - 1)
+			l = t.label[at]
+		}
+		if l <= exit && l > via {
+			l = via - int32(at)
+		}
+		for _, k := range w.way[:n] {
+			t.label[k&(tileArea-1)] = l
+		}
+	}
+}
+
+// anyCut tells whether a cell of a tile is cut.
+func anyCut(gone *[tileArea]tick) bool {
+	for _, at := range gone {
+		if at >= firstTick && at != tickNever {
+			return true
+		}
+	}
+	return false
+}
+
+// leaves tells whether the neighbour of cell k lies in another tile; dir as for cells.side.
+func leaves(k, dir int) bool {
+	switch dir {
+	case 0:
+		return k&tileMask == tileMask
+	case 1:
+		return k >= tileArea-tileSide
+	case 2:
+		return k&tileMask == 0
+	}
+	return k < tileSide
 }
 
 // plantSummits makes leaves of the cells that outlast all round them.
@@ -130,63 +210,96 @@ func (f *forest) plantSummits(workers []seeker) {
 	}
 }
 
-// follow gives every cell the leaf at the end of its way.
-func (f *forest) follow() {
+// follow gives every exit the leaf at the end of its way.
+func (f *forest) follow(workers []seeker) {
 	c := f.c
 	var way []*int32
-	for slot, t := range c.list {
-		for k := range t.label {
-			if t.label[k] >= noNode {
-				continue
-			}
-			i, at, tt := int(f.tileOf[slot]), k, t
+	for n := range workers {
+		for _, id := range workers[n].exits {
+			slot, k := id>>(2*tileBits), int(id&(tileArea-1))
+			i, t := int(f.tileOf[slot]), c.list[slot]
 			way = way[:0]
-			for tt.label[at] < noNode {
-				l := &tt.label[at]
-				way = append(way, l)
-				dir := int(upward - *l)
-				if inside(at) {
-					at += inTile[dir]
+			for t.label[k] < noNode {
+				if l := t.label[k]; l <= via {
+					k = int(via - l)
 					continue
 				}
-				i, at, _ = c.side(i, at, dir)
-				tt = c.tiles[i]
+				way = append(way, &t.label[k])
+				i, k, _ = c.side(i, k, int(exit-t.label[k]))
+				t = c.tiles[i]
 			}
-			leaf := tt.label[at]
 			for _, l := range way {
-				*l = leaf
+				*l = t.label[k]
 			}
 		}
 	}
 }
 
-// findPasses finds where the basins in a tile touch others to the right and above, and the latest cells of small leaves.
-func (w *seeker) findPasses(f *forest, slot int) {
-	c, t, i := f.c, f.c.list[slot], int(f.tileOf[slot])
-	gone := f.level(t)
+// settle gives every cell of a tile its leaf, and finds where basins touch inside the tile and the latest cells of small leaves.
+func (w *seeker) settle(f *forest, slot int) {
+	t, i := f.c.list[slot], int(f.tileOf[slot])
+	last, alike, crumbs := noNode, true, false
+	for k, l := range &t.label {
+		if l <= via {
+			l = t.label[via-l]
+			t.label[k] = l
+		}
+		if l != last {
+			last, alike = l, k == 0
+			crumbs = crumbs || l != noNode && f.nodes[l].size < crumbCells
+		}
+	}
 	w.pairs = w.pairs[:0]
-	for k, a := range t.label {
-		if a == noNode {
+	if !alike {
+		w.passInside(f, t, i)
+	}
+	w.passes = append(w.passes, w.pairs...)
+	if !crumbs {
+		return
+	}
+	gone := f.level(t)
+	for k, l := range &t.label {
+		if l == noNode || gone[k] == tickNever || f.nodes[l].size >= crumbCells {
 			continue
 		}
-		if at := gone[k]; at != tickNever && f.nodes[a].size < crumbCells {
-			if l := &w.latest[a]; at >= l[crumbCells-1].tick() {
-				l.add(f.orderIn(t.slot, k, at))
+		if m := &w.latest[l]; gone[k] >= m[crumbCells-1].tick() {
+			m.add(f.orderIn(t.slot, k, gone[k]))
+		}
+	}
+}
+
+// passInside finds where basins touch inside a tile.
+func (w *seeker) passInside(f *forest, t *tile, i int) {
+	for y := range tileSide {
+		row := (*[tileSide]int32)(t.label[y<<tileBits:])
+		last := row[0]
+		for x, l := range row {
+			if l != last {
+				w.touch(f, i, y<<tileBits|x-1, i, y<<tileBits|x)
+				last = l
 			}
 		}
-		if k&tileMask != tileMask {
-			if b := t.label[k+1]; b != a {
-				w.touch(f, i, k, i, k+1)
-			}
-		} else if ni, nk, ok := c.side(i, k, 0); ok && c.labelOf(ni, nk) != a {
-			w.touch(f, i, k, ni, nk)
+		if y == tileMask {
+			break
 		}
-		if k < tileArea-tileSide {
-			if b := t.label[k+tileSide]; b != a {
-				w.touch(f, i, k, i, k+tileSide)
+		above := (*[tileSide]int32)(t.label[(y+1)<<tileBits:])
+		for x, l := range row {
+			if l != above[x] {
+				w.touch(f, i, y<<tileBits|x, i, (y+1)<<tileBits|x)
 			}
-		} else if ni, nk, ok := c.side(i, k, 1); ok && c.labelOf(ni, nk) != a {
-			w.touch(f, i, k, ni, nk)
+		}
+	}
+}
+
+// passBorders finds where basins touch across the right and the upper border of a tile.
+func (w *seeker) passBorders(f *forest, slot int) {
+	c, t, i := f.c, f.c.list[slot], int(f.tileOf[slot])
+	w.pairs = w.pairs[:0]
+	for n := range tileSide {
+		for dir, k := range [2]int{n<<tileBits | tileMask, tileArea - tileSide + n} {
+			if ni, nk, ok := c.side(i, k, dir); ok && c.labelOf(ni, nk) != t.label[k] {
+				w.touch(f, i, k, ni, nk)
+			}
 		}
 	}
 	w.passes = append(w.passes, w.pairs...)
@@ -195,7 +308,7 @@ func (w *seeker) findPasses(f *forest, slot int) {
 // touch enters a pair of neighbours that differ, if both have leaves.
 func (w *seeker) touch(f *forest, i, k, ni, nk int) {
 	a, b := f.c.labelOf(i, k), f.c.labelOf(ni, nk)
-	if b == noNode || f.c.blankAt(i, k) != f.c.blankAt(ni, nk) {
+	if a == noNode || b == noNode || f.c.blankAt(i, k) != f.c.blankAt(ni, nk) {
 		return
 	}
 	at, other := f.orderOf(i, k), f.orderOf(ni, nk)

@@ -51,7 +51,7 @@ func (c *cells) settleThin() (any bool) {
 			continue
 		}
 		any = true
-		for k, at := range t.thin.at {
+		for k, at := range &t.thin.at {
 			if at == 0 {
 				t.thin.at[k] = t.cut[k]
 			}
@@ -133,7 +133,7 @@ func (c *cells) topOf(i int) fix {
 // refreshTop lowers the bound to what is there.
 func (t *tile) refreshTop() {
 	top := fix(math.MinInt32)
-	for _, h := range t.h {
+	for _, h := range &t.h {
 		top = max(top, h)
 	}
 	t.top, t.dirty = top, false

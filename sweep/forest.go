@@ -167,7 +167,7 @@ func (f *forest) rename(i int, name []int32, to []sums) {
 			s.size += tileArea
 			s.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
 			s.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-			s.rim = s.rim || f.plainAtRim(i)
+			s.rim = s.rim || c.nearRim(i) && f.plainAtRim(i)
 		}
 		return
 	}
@@ -215,36 +215,68 @@ const noNode int32 = -1
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
 func (f *forest) scanTile(i int, t *tile) {
+	if t.blank != nil {
+		f.scanMixed(i, t)
+		return
+	}
+	gone, blank := f.level(t), f.c.plain[i].blank
+	var first [tileSide]int32
+	for x := range first {
+		first[x] = f.below(i, t, x, blank)
+	}
+	below := &first
+	for y := range tileSide {
+		gone, label := (*[tileSide]tick)(gone[y<<tileBits:]), (*[tileSide]int32)(t.label[y<<tileBits:])
+		for x := 0; x < tileSide; {
+			if gone[x] != tickNever {
+				label[x] = noNode
+				x++
+				continue
+			}
+			x0, l := x, noNode
+			if x == 0 {
+				l = f.leftOf(i, t, y<<tileBits, blank)
+			}
+			for last := l; x < tileSide && gone[x] == tickNever; x++ {
+				switch d := below[x]; {
+				case d == last || d == noNode:
+				case l == noNode:
+					l, last = d, d
+				default:
+					f.unite(l, d)
+					last = d
+				}
+			}
+			if l == noNode {
+				l = f.add(blank, repOf(i, y<<tileBits|x0))
+			}
+			for ; x0 < x; x0++ {
+				label[x0] = l
+			}
+		}
+		below = label
+	}
+}
+
+// scanMixed does the same cell by cell for a tile with cells of several blanks.
+func (f *forest) scanMixed(i int, t *tile) {
 	gone := f.level(t)
-	ua, ub := noNode, noNode // united last
 	for k := range gone {
 		if gone[k] != tickNever {
 			t.label[k] = noNode
 			continue
 		}
-		l, d := noNode, noNode
-		if t.blank == nil && k&tileMask != 0 && k >= tileSide {
-			l, d = t.label[k-1], t.label[k-tileSide]
-		} else {
-			b := f.c.blankAt(i, k)
-			l, d = f.leftOf(i, t, k, b), f.below(i, t, k, b)
-		}
+		b := f.c.blankAt(i, k)
+		l, d := f.leftOf(i, t, k, b), f.below(i, t, k, b)
 		switch {
-		case l == d && l != noNode:
-			t.label[k] = l
-		case l != noNode && d != noNode:
-			t.label[k] = l
-			if l != ua || d != ub {
-				f.unite(l, d)
-				ua, ub = l, d
-			}
-		case l != noNode:
-			t.label[k] = l
-		case d != noNode:
-			t.label[k] = d
-		default:
-			t.label[k] = f.add(f.c.blankAt(i, k), repOf(i, k))
+		case l == noNode && d == noNode:
+			l = f.add(b, repOf(i, k))
+		case l == noNode:
+			l = d
+		case d != noNode && d != l:
+			f.unite(l, d)
 		}
+		t.label[k] = l
 	}
 }
 

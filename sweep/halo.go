@@ -1,5 +1,7 @@
 package sweep
 
+import "math/bits"
+
 // halo is a tile with a border of one cell all round.
 type halo struct {
 	at    [haloSide * haloSide]order
@@ -69,42 +71,195 @@ func (c *cells) tileBeside(i, dx, dy int) (j int, ok bool) {
 	return y*c.tx + x, x >= 0 && x < c.tx && y >= 0 && y < c.ty
 }
 
-// later gives the order of place n if it holds material of the blank of place p that outlasts p, else 0.
-func (h *halo) later(p, n int) order {
-	if o := h.at[n]; o > h.at[p] && (!h.mixed || h.blank[n] == h.blank[p]) {
-		return o
-	}
-	return 0
-}
-
 // haloStep is the step to a neighbour; dir as for cells.side.
 var haloStep = [4]int{1, haloSide, -1, -haloSide}
 
-// latest gives the order of the latest neighbour of a place, 0 if none outlasts it, the way there, and how many do.
-func (h *halo) latest(p int) (best order, way, sides int) {
-	own := h.at[p]
-	for dir, step := range haloStep {
-		o := h.at[p+step]
-		if o <= own || h.mixed && h.blank[p+step] != h.blank[p] {
+// The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a common side.
+const beside uint8 = 0x55
+
+// round are the steps to them.
+var round = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
+
+// parts tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups without it, looking
+// no further than the eight.
+var parts = func() (out [256]bool) {
+	for later := range out {
+		groups := bits.OnesCount8(uint8(later) & beside)
+		for n := 0; n < 8; n += 2 {
+			three := uint8(1)<<n | uint8(2)<<n | bits.RotateLeft8(4, n)
+			if uint8(later)&three == three {
+				groups--
+			}
+		}
+		out[later] = groups > 1
+	}
+	return out
+}()
+
+// rankByOrder tells which neighbours of a cell outlast it, the way to the latest beside it, and when that is gone.
+func (w *seeker) rankByOrder(f *forest, i, k int, mixed bool) (later uint8, way int, at tick) {
+	own := f.orderIn(f.c.tiles[i].slot, k, f.level(f.c.tiles[i])[k])
+	if (mixed || f.stands.maybe(own.tick())) && !w.ranked {
+		w.near.load(f, i)
+		w.ranked = true
+	}
+	best := order(0)
+	p := inHalo(k)
+	for n, step := range round {
+		o := order(0)
+		if w.ranked {
+			o = w.near.order(p, step[1]*haloSide+step[0])
+		} else if j, nk, ok := f.c.near(i, k, step[0], step[1]); ok {
+			o = f.orderOf(j, nk)
+		}
+		if o <= own {
 			continue
 		}
-		sides++
-		if o > best {
-			best, way = o, dir
+		later |= 1 << n
+		if n&1 == 0 && o > best {
+			best, way = o, n/2
 		}
 	}
-	return best, way, sides
+	return later, way, best.tick()
 }
 
-// isNeck tells whether the later neighbours of a place, sides of them, fall apart into several groups without it, looking no further
-// than the eight cells round it.
-func (h *halo) isNeck(p, sides int) bool {
-	joined := 0
-	for dir, step := range haloStep {
-		next := haloStep[(dir+1)&3]
-		if h.later(p, p+step) != 0 && h.later(p, p+next) != 0 && h.later(p, p+step+next) != 0 {
-			joined++
+// order gives the order of the place a step away from place p, 0 if it holds material of another blank.
+func (h *halo) order(p, step int) order {
+	if h.mixed && h.blank[p+step] != h.blank[p] {
+		return 0
+	}
+	return h.at[p+step]
+}
+
+// near gives the cell dx, dy (-1, 0 or 1) from cell k of tile i.
+func (c *cells) near(i, k, dx, dy int) (j, nk int, ok bool) {
+	x, y := k&tileMask+dx, k>>tileBits+dy
+	j, ok = c.tileBeside(i, x>>tileBits, y>>tileBits)
+	return j, (y&tileMask)<<tileBits | x&tileMask, ok
+}
+
+// tickHalo holds the moments of the cells of a tile with a border of one cell all round.
+type tickHalo [haloSide * haloSide]tick
+
+// load reads tile i and what lies round it. mixedBlanks tells whether cells of different blanks may touch.
+func (h *tickHalo) load(f *forest, i int) (mixedBlanks bool) {
+	own := f.c.plain[i].blank
+	mixedBlanks = own == mixed
+	for dy := -1; dy <= 1; dy++ {
+		for dx := -1; dx <= 1; dx++ {
+			j, ok := f.c.tileBeside(i, dx, dy)
+			if !ok {
+				h.side(dx, dy, &goneOutside)
+				continue
+			}
+			if u := f.c.plain[j].blank; u == mixed || u >= 0 && u != own {
+				mixedBlanks = true
+			}
+			switch t := f.c.tiles[j]; {
+			case t != nil:
+				h.side(dx, dy, f.level(t))
+			case f.c.plain[j].blank >= 0:
+				h.side(dx, dy, &goneNever)
+			default:
+				h.side(dx, dy, &goneOutside)
+			}
 		}
 	}
-	return sides-joined > 1
+	return mixedBlanks
+}
+
+// goneNever and goneOutside are the moments of tiles without memory.
+var goneNever, goneOutside = func() (never, outside [tileArea]tick) {
+	for k := range never {
+		never[k], outside[k] = tickNever, tickOutside
+	}
+	return never, outside
+}()
+
+// side takes over what lies in the halo of the tile dx, dy away, the tile itself for 0, 0.
+func (h *tickHalo) side(dx, dy int, gone *[tileArea]tick) {
+	x, to, n := 0, 1, tileSide
+	if dx != 0 {
+		x, to, n = tileMask*(1-dx)/2, (haloSide-1)*(1+dx)/2, 1
+	}
+	y0, y1 := 0, tileSide
+	if dy != 0 {
+		y0 = tileMask * (1 - dy) / 2
+		y1 = y0 + 1
+	}
+	if n > 1 {
+		for y := y0; y < y1; y++ {
+			copy(h[(y+1+dy*tileSide)*haloSide+1:], gone[y<<tileBits:(y+1)<<tileBits])
+		}
+		return
+	}
+	for y := y0; y < y1; y++ {
+		h[(y+1+dy*tileSide)*haloSide+to] = gone[y<<tileBits|x]
+	}
+}
+
+// row gives row y of the tile, -1 to tileSide, with its border.
+func (h *tickHalo) row(y int) *[haloSide]tick { return (*[haloSide]tick)(h[(y+1)*haloSide:]) }
+
+// tied tells whether a neighbour of cell k goes in the same moment.
+func (h *tickHalo) tied(k int) bool {
+	p := inHalo(k)
+	down, own, up := (*[3]tick)(h[p-haloSide-1:]), (*[3]tick)(h[p-1:]), (*[3]tick)(h[p+haloSide-1:])
+	at := own[1]
+	return own[2] == at || up[2] == at || up[1] == at || up[0] == at || own[0] == at || down[0] == at || down[1] == at || down[2] == at
+}
+
+// rankAtBorder tells for a cell at the border of its tile which neighbours outlast it, and the way to the latest beside it, which is gone
+// at best. alike is true where only the orders of those that stay to the end tell which is the latest.
+func (h *tickHalo) rankAtBorder(k int, best tick) (later uint8, way int, alike bool) {
+	p, x, y := inHalo(k), k&tileMask, k>>tileBits
+	at, equal := h[p], 0
+	for n, step := range round {
+		// Tiles above come later than those below, those to the right later than those to the left, as cells do inside a tile.
+		o, ty, tx := h[p+step[1]*haloSide+step[0]], (y+step[1])>>tileBits, (x+step[0])>>tileBits
+		after := o > at
+		if o == at {
+			switch {
+			case ty != 0:
+				after = ty > 0
+			case tx != 0:
+				after = tx > 0
+			default:
+				after = step[1] > 0 || step[1] == 0 && step[0] > 0
+			}
+		}
+		if after {
+			later |= 1 << n
+		}
+		if n&1 == 0 && o == best {
+			equal++
+			way = n / 2
+		}
+	}
+	if equal < 2 {
+		return later, way, false
+	}
+	order := [4]int{3, 2, 0, 1} // rising
+	if x == tileMask && y < tileMask {
+		order[2], order[3] = 1, 0
+	}
+	if x == 0 && y > 0 {
+		order[0], order[1] = 2, 3
+	}
+	for _, dir := range order {
+		if h[p+haloStep[dir]] == best {
+			way = dir
+		}
+	}
+	return later, way, best == tickNever
+}
+
+// few counts what is true.
+func few(all ...bool) (n int) {
+	for _, b := range all {
+		if b {
+			n++
+		}
+	}
+	return n
 }

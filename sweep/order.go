@@ -47,7 +47,7 @@ type stands struct {
 	far    func(at tick, id uint32) (cells2 float64, ok bool)
 }
 
-const standBucket = 64
+const standBucket = 8
 
 // maybe is quick and true for more ticks than needed.
 func (s *stands) maybe(at tick) bool {

@@ -1,5 +1,7 @@
 package sweep
 
+import "math"
+
 // paths lead from every node towards the root of its tree.
 type paths struct {
 	end        []order // of a node, when it goes into the next; 0 for roots
@@ -29,17 +31,18 @@ func (f *forest) paths() *paths {
 	return p
 }
 
-// nodeAt gives the node that a leaf is part of when a cell joins it.
-func (p *paths) nodeAt(leaf int32, at order) int32 {
-	n := p.settled[leaf]
+// nodeAt gives the node that a leaf is part of when a cell joins it, and between which orders (over lo, up to hi) that is so.
+func (p *paths) nodeAt(leaf int32, at order) (n int32, lo, hi order) {
+	n, hi = p.settled[leaf], math.MaxUint64
 	for p.end[n] >= at {
+		// A skip to a node that goes on never ends the way, so hi is the end of the node before.
 		if s := p.skip[n]; p.end[s] >= at {
 			n = s
 		} else {
-			n = p.next[n]
+			n, hi = p.next[n], p.end[n]
 		}
 	}
-	return n
+	return n, p.end[n], hi
 }
 
 // sums are what cells add up to.
@@ -59,25 +62,28 @@ func (w *seeker) label(f *forest, p *paths, slot int) {
 	c, t, i := f.c, f.c.list[slot], int(f.tileOf[slot])
 	x0, y0 := int64(i%c.tx)<<tileBits, int64(i/c.tx)<<tileBits
 	nearRim := c.nearRim(i)
-	leaf, node, high := noNode, noNode, order(0)
+	leaf, node, lo, hi, same := noNode, noNode, order(0), order(0), tick(0)
 	var run sums
 	for k, at := range f.level(t) {
 		if at < firstTick || at == tickNever {
 			continue
 		}
-		o := f.orderIn(t.slot, k, at)
-		if t.label[k] != leaf || o > high || o <= p.end[node] {
-			if node != noNode {
-				w.sums[node].add(&run)
+		// Only where the ticks do not tell are orders needed.
+		if t.label[k] != leaf || at <= lo.tick() || at >= hi.tick() {
+			if o := f.orderIn(t.slot, k, at); t.label[k] != leaf || o <= lo || o > hi {
+				if node != noNode {
+					w.sums[node].add(&run)
+				}
+				leaf, run = t.label[k], sums{}
+				node, lo, hi = p.nodeAt(leaf, o)
+				same = p.same[node]
 			}
-			leaf, run = t.label[k], sums{}
-			node, high = p.nodeAt(leaf, o), o
 		}
 		t.label[k] = node
 		run.size++
 		run.sx += x0 + int64(k&tileMask)
 		run.sy += y0 + int64(k>>tileBits)
-		if at < p.same[node] {
+		if at < same {
 			run.same++
 		}
 		if nearRim && !run.rim {
