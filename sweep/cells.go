@@ -105,18 +105,22 @@ func (c *cells) touch(i int, spare *shed) *tile {
 		h = c.tops[u.blank]
 	}
 	if cut != tickOutside || t.used {
-		for k := range t.cut {
-			t.cut[k] = cut
-		}
+		fill(t.cut[:], cut)
 	}
 	if h != 0 || t.used {
-		for k := range t.h {
-			t.h[k] = h
-		}
+		fill(t.h[:], h)
 	}
 	t.top = h
 	c.tiles[i] = t
 	return t
+}
+
+// fill makes all of a slice that is not empty one value; copying is quicker than a loop.
+func fill[T any](to []T, value T) {
+	to[0] = value
+	for n := 1; n < len(to); n *= 2 {
+		copy(to[n:], to[:n])
+	}
 }
 
 // topOf is an upper bound of the heights in tile i.

@@ -9,7 +9,7 @@ import (
 type kernel struct {
 	g       Grid
 	c       *cells
-	jobs    []job
+	chunk   *chunk
 	shed    *shed
 	acc     []sample // of the chunk, this worker's own
 	through fix      // a film up to this is cut
@@ -17,22 +17,40 @@ type kernel struct {
 	web     fix
 	deep    fix             // no tool is followed below
 	lo, hi  [tileSide]int32 // cells of the row inside the sweep: lo..hi-1
-	gapLo   [tileSide]int32 // of those, gapLo..gapHi-1 were under the tool when the segment began
-	gapHi   [tileSide]int32
-	zMin    fix // lowest level of the segment at hand
+	zMin    fix             // lowest level of the segment at hand
+	flat    levelCut
 }
 
 // level turns a height of the tool into a height of the grid.
 func (k *kernel) level(mm float64) fix { return max(toFix(mm), k.deep) }
 
-// clear makes room for the samples of a chunk.
-func (k *kernel) clear(n int) {
-	if cap(k.acc) < n {
-		k.acc = make([]sample, n+n/4)
+// begin turns to a chunk, as worker n of it.
+func (k *kernel) begin(c *chunk, n int, only bool) {
+	k.chunk = c
+	if only {
+		return
 	}
-	k.acc = k.acc[:n]
+	if cap(c.acc[n]) < c.n {
+		c.acc[n] = make([]sample, c.n+c.n/4)
+	}
+	c.acc[n] = c.acc[n][:c.n]
+	k.acc = c.acc[n]
+}
+
+// work takes the bands of the chunk that nobody has taken yet.
+func (k *kernel) work() {
 	for i := range k.acc {
 		k.acc[i].reset()
+	}
+	for {
+		i := int(k.chunk.next.Add(1)) - 1
+		if i >= len(k.chunk.used) {
+			return
+		}
+		ty := int(k.chunk.used[i])
+		for _, n := range k.chunk.bands[ty] {
+			k.run(&k.chunk.segs[n], ty)
+		}
 	}
 }
 
@@ -47,16 +65,19 @@ func (k *kernel) run(s *seg, ty int) {
 }
 
 func (k *kernel) cut(s *seg, ty int) {
-	j := &k.jobs[s.job]
+	j := &k.chunk.jobs[s.job]
 	zMin := k.level(min(s.az, s.bz))
 	k.zMin = zMin
-	flatLevel := s.len > 0 && s.climb == 0 && j.tool.shape == Flat
+	if s.len > 0 && s.climb == 0 && j.tool.shape == Flat {
+		k.cutLevel(s, j, ty)
+		return
+	}
 	first, last := int32(math.MaxInt32), int32(math.MinInt32)
 	y0 := ty << tileBits
 	rows := min(tileSide, k.g.NY-y0)
 	for r := 0; r < rows; r++ {
 		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
-		k.span(s, y, r, flatLevel)
+		k.span(s, y, r)
 		if k.lo[r] < k.hi[r] {
 			first, last = min(first, k.lo[r]), max(last, k.hi[r]-1)
 		}
@@ -72,12 +93,12 @@ func (k *kernel) cut(s *seg, ty int) {
 		if t := k.c.tiles[i]; t == nil && k.c.plain[i].blank < 0 && zMin >= 0 {
 			continue
 		}
-		k.tile(s, j, i, tx, y0, rows, flatLevel)
+		k.tile(s, j, i, tx, y0, rows)
 	}
 }
 
 // tile takes the segment through one tile.
-func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int, flatLevel bool) {
+func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int) {
 	x0 := int32(tx << tileBits)
 	var t *tile
 	visited, changed := 0, false
@@ -89,26 +110,22 @@ func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int, flatLevel bool) {
 		if t == nil {
 			t = k.c.touch(i, k.shed)
 		}
-		gl, gh := max(k.gapLo[r], lo), min(k.gapHi[r], hi)
-		if gl >= gh {
-			gl, gh = hi, hi
-		}
-		visited += int(gl - lo + hi - gh)
+		visited += int(hi - lo)
 		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
 		base := r << tileBits
-		switch {
-		case flatLevel:
-			changed = k.flatRow(s, j, t, base, x0, lo, gl, y) || changed
-			changed = k.flatRow(s, j, t, base, x0, gh, hi, y) || changed
-		case s.len == 0:
+		if s.len == 0 {
 			changed = k.plungeRow(s, j, t, base, x0, lo, hi, y) || changed
-		default:
+		} else {
 			changed = k.row(s, j, t, base, x0, lo, hi, y) || changed
 		}
 	}
-	if t == nil {
-		return
+	if t != nil {
+		t.note(changed, visited)
 	}
+}
+
+// note keeps the bound of the heights fresh: visited cells were looked at.
+func (t *tile) note(changed bool, visited int) {
 	if changed {
 		t.dirty = true
 	} else if t.dirty && visited >= tileArea/4 {
@@ -116,18 +133,14 @@ func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int, flatLevel bool) {
 	}
 }
 
-// span finds the cells of row r whose centres lie within s.reach of the segment, and those within the tool when
-// the segment begins.
-func (k *kernel) span(s *seg, y float64, r int, gap bool) {
-	k.lo[r], k.hi[r], k.gapLo[r], k.gapHi[r] = 0, 0, 0, 0
+// span finds the cells of row r whose centres lie within s.reach of the segment.
+func (k *kernel) span(s *seg, y float64, r int) {
+	k.lo[r], k.hi[r] = 0, 0
 	xl, xh := math.Inf(1), math.Inf(-1)
 	rr := float64(s.reach * s.reach)
 	if d := y - s.ay; math.Abs(d) <= s.reach {
 		w := math.Sqrt(rr - float64(d*d))
 		xl, xh = s.ax-w, s.ax+w
-		if gap {
-			k.gapLo[r], k.gapHi[r] = k.cellsIn(xl, xh)
-		}
 	}
 	if s.len > 0 {
 		if d := y - s.by; math.Abs(d) <= s.reach {
@@ -153,64 +166,20 @@ func (k *kernel) span(s *seg, y float64, r int, gap bool) {
 
 // cellsIn gives the cells lo..hi-1 whose centres lie in xl..xh.
 func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
-	a := math.Ceil((xl-k.g.OriginX)/k.g.CellMM - 0.5)
-	b := math.Floor((xh-k.g.OriginX)/k.g.CellMM-0.5) + 1
+	return k.onGrid(k.firstFrom(xl), k.endBy(xh))
+}
+
+// firstFrom and endBy give the first cell whose centre lies at x or beyond, and the one after the last whose centre lies at x or before.
+func (k *kernel) firstFrom(x float64) float64 { return math.Ceil((x-k.g.OriginX)/k.g.CellMM - 0.5) }
+func (k *kernel) endBy(x float64) float64     { return math.Floor((x-k.g.OriginX)/k.g.CellMM-0.5) + 1 }
+
+// onGrid keeps a stretch of cells to the grid; 0, 0 where nothing is left.
+func (k *kernel) onGrid(a, b float64) (lo, hi int32) {
 	a, b = max(a, 0), min(b, float64(k.g.NX))
 	if a >= b {
 		return 0, 0
 	}
 	return int32(a), int32(b)
-}
-
-// flatRow is the sweep of a square end at constant height over cells lo..hi-1 of a row.
-func (k *kernel) flatRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y float64) (changed bool) {
-	if lo >= hi {
-		return false
-	}
-	z := k.zMin
-	cell := k.g.CellMM
-	rr := float64(j.tool.r * j.tool.r)
-	dx, dy := k.g.OriginX+(float64(lo)+0.5)*cell-s.ax, y-s.ay
-	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
-	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
-	h := t.h[base+int(lo-x0) : base+int(hi-x0)]
-	cut := t.cut[base+int(lo-x0) : base+int(hi-x0)]
-	for n := range h {
-		if h[n] <= z {
-			continue
-		}
-		changed = true
-		if h[n] <= k.through {
-			h[n] = z // the layer
-			continue
-		}
-		side := s0 + float64(float64(n)*ds)
-		u := l0 + float64(float64(n)*dl)
-		if q := rr - float64(side*side); q > 0 {
-			u -= math.Sqrt(q)
-		}
-		f := s.f0 + float64(max(0, min(s.len, u))*s.perLen)
-		if k.only {
-			if z <= k.through {
-				cut[n], h[n] = j.tickAt(f), min(z, 0)
-			}
-			continue
-		}
-		if z > k.through {
-			k.take(j, t, base+int(lo-x0)+n, z, side, f, f, f)
-			continue
-		}
-		// The common case of take, a cut through from any height, without its detours.
-		a := &k.acc[j.sampleAt(f)]
-		a.n++
-		a.bits |= bitThrough
-		a.sMin, a.sMax = min(a.sMin, float32(side)), max(a.sMax, float32(side))
-		a.high, a.low = max(a.high, h[n]), min(a.low, 0)
-		a.vol += int64(h[n])
-		cut[n] = j.tickAt(f)
-		h[n] = min(z, 0)
-	}
-	return changed
 }
 
 // plungeRow lets the tool go up or down on the spot.

@@ -7,11 +7,16 @@ import (
 )
 
 // pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
-// way, finds nothing left to remove. An open-addressed table of move numbers, four bytes each.
+// way, finds nothing left to remove. An open-addressed table.
 type pathSet struct {
 	moves []parse.Move
-	table []int32 // move + 1
+	table []pathEntry
 	n     int
+}
+
+type pathEntry struct {
+	hash uint32
+	move int32 // + 1; 0 for none
 }
 
 // path is what makes two moves the same, with the ends in a fixed order.
@@ -52,35 +57,32 @@ func (s *pathSet) add(move int32) bool {
 		s.grow()
 	}
 	p := pathOf(&s.moves[move])
-	i, seen := s.find(p)
-	if seen {
-		return true
+	hash := uint32(p.hash() >> 16)
+	for i := s.slot(hash); ; i = (i + 1) & (len(s.table) - 1) {
+		switch e := &s.table[i]; {
+		case e.move == 0:
+			*e = pathEntry{hash, move + 1}
+			s.n++
+			return false
+		case e.hash == hash && pathOf(&s.moves[e.move-1]) == p:
+			return true
+		}
 	}
-	s.table[i] = move + 1
-	s.n++
-	return false
 }
 
-func (s *pathSet) find(p path) (slot int, seen bool) {
-	mask := len(s.table) - 1
-	for i := int(p.hash()>>1) & mask; ; i = (i + 1) & mask {
-		e := s.table[i]
-		if e == 0 {
-			return i, false
-		}
-		if pathOf(&s.moves[e-1]) == p {
-			return i, true
-		}
-	}
-}
+func (s *pathSet) slot(hash uint32) int { return int(hash) & (len(s.table) - 1) }
 
 func (s *pathSet) grow() {
 	old := s.table
-	s.table = make([]int32, max(1024, 2*len(old)))
+	s.table = make([]pathEntry, max(1024, 2*len(old)))
 	for _, e := range old {
-		if e != 0 {
-			i, _ := s.find(pathOf(&s.moves[e-1]))
-			s.table[i] = e
+		if e.move == 0 {
+			continue
 		}
+		i := s.slot(e.hash)
+		for s.table[i].move != 0 {
+			i = (i + 1) & (len(s.table) - 1)
+		}
+		s.table[i] = e
 	}
 }

@@ -12,7 +12,7 @@ func (k *kernel) probe(s *seg, ty int) {
 		k.probeRound(s, ty)
 		return
 	}
-	j := &k.jobs[s.job]
+	j := &k.chunk.jobs[s.job]
 	off := s.reach + probeCells*k.g.CellMM
 	y0 := k.g.OriginY + float64(ty<<tileBits)*k.g.CellMM
 	y1 := y0 + tileSide*k.g.CellMM
@@ -46,7 +46,7 @@ func (k *kernel) probe(s *seg, ty int) {
 
 // probeRound looks all round a plunge; both sides are set when there is a wall anywhere.
 func (k *kernel) probeRound(s *seg, ty int) {
-	j := &k.jobs[s.job]
+	j := &k.chunk.jobs[s.job]
 	a := &k.acc[j.sampleAt(s.f0)]
 	z := min(s.az, s.bz)
 	off := s.reach + probeCells*k.g.CellMM

@@ -35,6 +35,7 @@ type job struct {
 	plunge bool
 	again  bool
 
+	mm    float64 // of the whole move's path
 	perF  float64 // samples per fraction of the move
 	first tick    // of the move
 	ticks float64 // of the move
@@ -42,12 +43,26 @@ type job struct {
 
 // sampleAt gives the sample in which fraction f of the move lies.
 func (j *job) sampleAt(f float64) int {
-	return j.base + max(0, min(j.n-1, int((f-j.fa)*j.perF)))
+	n := int((f - j.fa) * j.perF)
+	if n >= j.n {
+		n = j.n - 1
+	}
+	if n < 0 {
+		n = 0
+	}
+	return j.base + n
 }
 
 // tickAt gives the tick in which fraction f of the move lies, as clock.at.
 func (j *job) tickAt(f float64) tick {
-	return j.first + tick(max(0, min(j.ticks-1, f*j.ticks)))
+	n := f * j.ticks
+	if n > j.ticks-1 {
+		n = j.ticks - 1
+	}
+	if n < 0 {
+		n = 0
+	}
+	return j.first + tick(n)
 }
 
 // sampleEdge gives the fraction of the move at which sample k of the job begins.

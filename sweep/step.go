@@ -47,7 +47,7 @@ type windowPart struct {
 // read turns the samples of a job into steps.
 func (d *driver) read(j *job, acc []sample) {
 	m := &d.s.moves[j.move]
-	long := pathMM(m) * (j.fb - j.fa) / float64(j.n)
+	long := j.mm * (j.fb - j.fa) / float64(j.n)
 	if d.window.tool != j.tool || d.window.end != m.Start {
 		d.window.past = d.window.past[:0]
 	}
@@ -125,8 +125,7 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	if z1 > z0 && (j.plunge || z1-z0 > 1e-6) {
 		fl |= Retract
 	}
-	along := math.Sqrt(max(0, sq(pathMM(m))-sq(m.End.Z-m.Start.Z)))
-	if j.plunge || z0-z1 > 0 && math.Abs(m.End.Z-m.Start.Z) > plungeSlope*along {
+	if j.plunge || z0-z1 > 0 && math.Abs(m.End.Z-m.Start.Z) > plungeSlope*math.Sqrt(max(0, sq(j.mm)-sq(m.End.Z-m.Start.Z))) {
 		fl |= Plunge
 	}
 	if a.n == 0 {

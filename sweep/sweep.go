@@ -70,19 +70,18 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 }
 
 // driver takes the program in chunks: it lays out the segments, lets the workers take them through their bands of
-// tiles, and reads the samples.
+// tiles, and reads the samples. While a chunk is cut the one before is read and the next one laid out.
 type driver struct {
 	s       *setup
 	c       *cells
 	kernels []*kernel
 	known   pathSet
 
-	jobs  []job
-	segs  []seg
-	bands [][]int32 // segments that come near each band of tiles
-	used  []int32   // bands with segments
-	n     int       // samples in the chunk
-	only  bool      // nobody asks for more than the cuts through the stock
+	*chunk        // being laid out
+	cut    *chunk // being cut, nil if none
+	spare  *chunk
+	others sync.WaitGroup // workers at cut, beside the driver itself
+	only   bool           // nobody asks for more than the cuts through the stock
 
 	lastTool *cutter
 	lastEnd  parse.Point
@@ -92,9 +91,24 @@ type driver struct {
 	removed  int64
 }
 
+// chunk is a stretch of the program.
+type chunk struct {
+	jobs  []job
+	segs  []seg
+	bands [][]int32 // segments that come near each band of tiles
+	used  []int32   // bands with segments
+	next  atomic.Int64
+	n     int        // samples
+	acc   [][]sample // of each worker
+}
+
+func newChunk(bands, workers int) *chunk {
+	return &chunk{bands: make([][]int32, bands), acc: make([][]sample, workers)}
+}
+
 // newDriver starts at the first move; spare tiles are the workers' own unless given.
 func newDriver(s *setup, c *cells, spare *shed) *driver {
-	d := &driver{s: s, c: c, bands: make([][]int32, c.ty)}
+	d := &driver{s: s, c: c, chunk: newChunk(c.ty, s.opt.Jobs)}
 	d.known.moves = s.moves
 	for i := 0; i < s.opt.Jobs; i++ {
 		k := &kernel{
@@ -118,7 +132,7 @@ func (d *driver) drive() {
 			d.flush()
 		}
 	}
-	d.flush()
+	d.finish()
 	d.closeStep()
 }
 
@@ -162,19 +176,20 @@ func (d *driver) add(i int) {
 		// A tool that was just changed stands in its place before it moves: level sweeps leave out what was under
 		// the tool at their start.
 		f := d.c.clock.fraction(i, d.c.clock.first[i])
-		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true}
+		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: pathMM(m)}
 		d.place(&stand, func() { d.seg(m.Start, m.Start, 0, f, reach, false) })
 	}
 	flat := math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y)
 	if m.Kind != parse.Arc && flat < 1e-9 {
-		j.n, j.plunge = 1, true
+		j.n, j.plunge, j.mm = 1, true, pathMM(m)
 		d.place(&j, func() { d.seg(m.Start, m.End, 0, 1, reach, j.again) })
 		return
 	}
 	if j.fb <= j.fa {
 		return
 	}
-	n := math.Ceil(pathMM(m)*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
+	j.mm = pathMM(m)
+	n := math.Ceil(j.mm*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
 	j.n = int(max(1, min(n, maxSamples)))
 	d.place(&j, func() {
 		k := chords(m, s.chord)
@@ -228,52 +243,73 @@ func (d *driver) seg(p, q parse.Point, f0, f1, reach float64, again bool) {
 	d.segs = append(d.segs, g)
 }
 
-// flush lets the workers at the chunk and empties it.
+// flush lets the workers at the chunk that was laid out, reads the one before, and begins the next.
 func (d *driver) flush() {
 	if len(d.jobs) == 0 {
 		return
 	}
+	before := d.await()
+	d.cut = d.chunk
 	workers := d.kernels
 	if len(d.segs) < 16 {
 		workers = workers[:1]
 	}
-	var next atomic.Int64
-	work := func(k *kernel) {
-		k.jobs = d.jobs
-		if !d.only {
-			k.clear(d.n)
-		}
-		for {
-			i := int(next.Add(1)) - 1
-			if i >= len(d.used) {
-				return
-			}
-			ty := int(d.used[i])
-			for _, n := range d.bands[ty] {
-				k.run(&d.segs[n], ty)
-			}
+	for n, k := range workers {
+		k.begin(d.cut, n, d.only)
+		if n > 0 {
+			d.others.Add(1)
+			go func() { defer d.others.Done(); k.work() }()
 		}
 	}
-	var wg sync.WaitGroup
-	for _, k := range workers[1:] {
-		wg.Add(1)
-		go func() { defer wg.Done(); work(k) }()
+	if before != nil {
+		d.readChunk(before)
+		d.spare = before
 	}
-	work(workers[0])
-	wg.Wait()
+	if d.chunk = d.spare; d.chunk == nil {
+		d.chunk = newChunk(d.c.ty, len(d.kernels))
+	}
+	d.spare = nil
+}
+
+// finish sees to all that was laid out.
+func (d *driver) finish() {
+	d.flush()
+	if last := d.await(); last != nil {
+		d.readChunk(last)
+	}
+}
+
+// await helps the workers and gives the chunk that they have cut.
+func (d *driver) await() *chunk {
+	done := d.cut
+	if done != nil {
+		d.kernels[0].work()
+		d.others.Wait()
+		d.cut = nil
+	}
+	return done
+}
+
+// readChunk turns the samples of a chunk into steps, and empties it.
+func (d *driver) readChunk(c *chunk) {
 	if !d.only {
-		acc := workers[0].acc
-		for _, k := range workers[1:] {
-			for i := range acc {
-				acc[i].join(&k.acc[i])
+		acc := c.acc[0]
+		for _, other := range c.acc[1:] {
+			for i := range other {
+				acc[i].join(&other[i])
 			}
 		}
-		for i := range d.jobs {
-			d.read(&d.jobs[i], acc[d.jobs[i].base:d.jobs[i].base+d.jobs[i].n])
+		for i := range c.jobs {
+			j := &c.jobs[i]
+			d.read(j, acc[j.base:j.base+j.n])
 		}
 	}
-	for _, y := range d.used {
-		d.bands[y] = d.bands[y][:0]
+	for _, y := range c.used {
+		c.bands[y] = c.bands[y][:0]
 	}
-	d.jobs, d.segs, d.used, d.n = d.jobs[:0], d.segs[:0], d.used[:0], 0
+	for i := range c.acc {
+		c.acc[i] = c.acc[i][:0]
+	}
+	c.jobs, c.segs, c.used, c.n = c.jobs[:0], c.segs[:0], c.used[:0], 0
+	c.next.Store(0)
 }

@@ -148,6 +148,6 @@ func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed) *
 			d.flush()
 		}
 	})
-	d.flush()
+	d.finish()
 	return c
 }

@@ -1,0 +1,217 @@
+package sweep
+
+import "math"
+
+// Most of a nest is cut by square ends at constant height, a short block at a time. Such a block takes no more than the crescent between
+// where the tool stands at its beginning and where it gets to: what was under the tool at the beginning is gone already.
+
+// levelCut is what the segments of such cuts have in common, for one worker.
+type levelCut struct {
+	from, to *footprint
+	cols     []column // by column of tiles
+}
+
+// footprint is the tool at one end of a segment, row by row of a band of tiles: firstFrom and endBy of its rim.
+type footprint struct {
+	x, y, reach float64
+	ty          int
+	a, b        [tileSide]float64 // a > b where the row passes it by
+}
+
+// column is what a segment meets in one tile.
+type column struct {
+	t       *tile
+	state   columnState
+	changed bool
+	visited int
+}
+
+type columnState uint8
+
+const (
+	unknown columnState = iota
+	spent               // nothing is left to cut
+	open
+)
+
+// footprintAt gives the tool in one place, from what the last segment left if possible.
+func (k *kernel) footprintAt(d *footprint, x, y, reach float64, ty int) *footprint {
+	if d == nil {
+		d = new(footprint)
+	} else if d.x == x && d.y == y && d.reach == reach && d.ty == ty {
+		return d
+	}
+	d.x, d.y, d.reach, d.ty = x, y, reach, ty
+	rr := float64(reach * reach)
+	for r := range tileSide {
+		d.a[r], d.b[r] = math.Inf(1), math.Inf(-1)
+		dy := k.g.OriginY + (float64(ty<<tileBits+r)+0.5)*k.g.CellMM - y
+		if math.Abs(dy) <= reach {
+			w := math.Sqrt(rr - float64(dy*dy))
+			d.a[r], d.b[r] = k.firstFrom(x-w), k.endBy(x+w)
+		}
+	}
+	return d
+}
+
+// cutLevel sweeps a square end at constant height through a band of tiles.
+func (k *kernel) cutLevel(s *seg, j *job, ty int) {
+	l := &k.flat
+	if l.to != nil && l.to.x == s.ax && l.to.y == s.ay {
+		l.from, l.to = l.to, l.from
+	}
+	l.from, l.to = k.footprintAt(l.from, s.ax, s.ay, s.reach, ty), k.footprintAt(l.to, s.bx, s.by, s.reach, ty)
+	y0 := ty << tileBits
+	rows := min(tileSide, k.g.NY-y0)
+	var sides [2]side
+	for n, off := range [2]float64{s.reach, -s.reach} {
+		ox, oy := -s.uy*off, s.ux*off
+		sides[n] = side{s.ax + ox, s.ay + oy, s.by + oy}
+	}
+	if l.cols == nil {
+		l.cols = make([]column, k.c.tx)
+	}
+	lo, hi := k.c.tx, -1
+	for r := range rows {
+		a, b := min(l.from.a[r], l.to.a[r]), max(l.from.b[r], l.to.b[r])
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		for n := range sides {
+			// The sides of the sweep: points at the reach across from both ends.
+			if e := &sides[n]; (e.ya <= y) != (e.yb <= y) {
+				x := e.x + float64((s.bx-s.ax)*((y-e.ya)/(e.yb-e.ya)))
+				a, b = min(a, k.firstFrom(x)), max(b, k.endBy(x))
+			}
+		}
+		if !(a < b) {
+			continue
+		}
+		first, end := k.onGrid(a, b)
+		gapFirst, gapEnd := k.onGrid(l.from.a[r], l.from.b[r])
+		gapFirst, gapEnd = max(gapFirst, first), min(gapEnd, end)
+		if gapFirst >= gapEnd {
+			gapFirst, gapEnd = end, end
+		}
+		for x, stop := first, gapFirst; ; x, stop = gapEnd, end {
+			for x < stop {
+				tx := int(x >> tileBits)
+				to := min(stop, int32(tx+1)<<tileBits)
+				col := &l.cols[tx]
+				if col.state == unknown {
+					lo, hi = min(lo, tx), max(hi, tx)
+					k.openColumn(col, ty*k.c.tx+tx)
+				}
+				if col.state == open {
+					col.visited += int(to - x)
+					if k.levelRow(s, j, col.t, r<<tileBits|int(x&tileMask), int(to-x), x, y) {
+						col.changed = true
+					}
+				}
+				x = to
+			}
+			if stop == end {
+				break
+			}
+		}
+	}
+	for tx := lo; tx <= hi; tx++ {
+		if col := &l.cols[tx]; col.state == open {
+			col.t.note(col.changed, col.visited)
+		}
+		l.cols[tx] = column{}
+	}
+}
+
+// side is one of the two straight edges of a sweep.
+type side struct{ x, ya, yb float64 }
+
+func (k *kernel) openColumn(col *column, i int) {
+	col.state = spent
+	if k.c.topOf(i) <= k.zMin || k.c.tiles[i] == nil && k.c.plain[i].blank < 0 && k.zMin >= 0 {
+		return
+	}
+	col.t, col.state = k.c.touch(i, k.shed), open
+}
+
+// levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
+func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y float64) (changed bool) {
+	z, cell := k.zMin, k.g.CellMM
+	rr := float64(j.tool.r * j.tool.r)
+	dx, dy := k.g.OriginX+(float64(x)+0.5)*cell-s.ax, y-s.ay
+	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
+	h, cut := t.h[first:first+n], t.cut[first:first+n]
+	cut = cut[:len(h)]
+	var sum levelSum
+	for n := range h {
+		if h[n] <= z {
+			continue
+		}
+		changed = true
+		if h[n] <= k.through {
+			h[n] = z // the layer
+			continue
+		}
+		side, u := s0+float64(float64(n)*ds), l0+float64(float64(n)*dl)
+		if q := rr - float64(side*side); q > 0 {
+			u -= math.Sqrt(q)
+		}
+		if u < 0 {
+			u = 0
+		} else if u > s.len {
+			u = s.len
+		}
+		f := s.f0 + float64(u*s.perLen)
+		if k.only {
+			if z <= k.through {
+				cut[n], h[n] = j.tickAt(f), min(z, 0)
+			}
+			continue
+		}
+		if z > k.through {
+			k.take(j, t, first+n, z, side, f, f, f)
+			continue
+		}
+		// The common case of take, a cut through from any height, without its detours.
+		if at := j.sampleAt(f); at != sum.at || sum.n == 0 {
+			sum.enter(k.acc)
+			sum = levelSum{at: at, left: side, right: side, high: h[n]}
+		}
+		sum.n++
+		sum.vol += int64(h[n])
+		if side < sum.left {
+			sum.left = side
+		}
+		if side > sum.right {
+			sum.right = side
+		}
+		sum.high = max(sum.high, h[n])
+		cut[n], h[n] = j.tickAt(f), min(z, 0)
+	}
+	sum.enter(k.acc)
+	return changed
+}
+
+// levelSum gathers cells in a row that are cut through in one sample.
+type levelSum struct {
+	at, n       int
+	vol         int64
+	left, right float64 // least and greatest offset to the left, mm
+	high        fix
+}
+
+func (u *levelSum) enter(acc []sample) {
+	if u.n == 0 {
+		return
+	}
+	a := &acc[u.at]
+	a.n += int32(u.n)
+	a.bits |= bitThrough
+	if left := float32(u.left); left < a.sMin {
+		a.sMin = left
+	}
+	if right := float32(u.right); right > a.sMax {
+		a.sMax = right
+	}
+	a.high, a.low = max(a.high, u.high), min(a.low, 0)
+	a.vol += u.vol
+}
