@@ -187,6 +187,7 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 	low := min(s.az, s.bz)
 	zLow := k.level(low)
 	dy := y - s.ay
+	var fall falls
 	for ix := lo; ix < hi; ix++ {
 		n := base + int(ix-x0)
 		if t.h[n] <= zLow {
@@ -206,10 +207,22 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 		if t.h[n] <= z {
 			continue
 		}
-		k.take(j, t, n, z, 0, s.fractionAt(t.h[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p))
+		switch {
+		case j.early:
+			fall = falls{}
+		case j.tool.shape != Flat || fall.from != t.h[n]:
+			fall = falls{t.h[n], s.fractionAt(t.h[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p)}
+		}
+		k.take(j, t, n, z, 0, fall.first, fall.through, fall.web)
 		changed = true
 	}
 	return changed
+}
+
+// falls are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it a web.
+type falls struct {
+	from                fix
+	first, through, web float64
 }
 
 // fractionAt gives the fraction of the move at which a plunging tool's surface, p above the tip, is down at a level.
@@ -268,6 +281,11 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		g := sweepAt{s, tool, ss, l}
 		z := k.level(g.height(u))
 		if h <= z || k.only && z > k.through {
+			continue
+		}
+		if j.early {
+			k.take(j, t, first+i, z, side, 0, 0, 0)
+			changed = true
 			continue
 		}
 		meet := u

@@ -151,6 +151,12 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 			h[n] = z // the layer
 			continue
 		}
+		if j.early {
+			if z <= k.through {
+				cut[n], h[n] = j.first, min(z, 0)
+			}
+			continue
+		}
 		side, u := s0+float64(float64(n)*ds), l0+float64(float64(n)*dl)
 		if q := rr - float64(side*side); q > 0 {
 			u -= math.Sqrt(q)

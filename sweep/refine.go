@@ -124,12 +124,17 @@ func (b *bridges) newPlaces() (todo []split, times []tick) {
 		b.done[n.cell] = true
 		todo = append(todo, split{meet: int32(i), cell: n.cell, was: n.at})
 	}
+	var necks []uint64
 	for _, e := range b.f.necks {
-		id := uint32(e)
-		if _, held := b.hold[id]; held || b.done[id] || tick(e>>32) == tickNever {
-			continue
+		if _, held := b.hold[uint32(e)]; !held && !b.done[uint32(e)] && tick(e>>32) != tickNever {
+			necks = append(necks, e)
 		}
-		if !b.parted(id, tick(e>>32)) {
+	}
+	parted := make([]bool, len(necks))
+	share(b.s.opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), tick(necks[i]>>32)) })
+	for i, e := range necks {
+		id := uint32(e)
+		if !parted[i] || b.done[id] {
 			continue
 		}
 		if len(b.done) >= maxRefined {

@@ -4,7 +4,8 @@ package sweep
 type void struct {
 	w, h  int
 	cut   []tick
-	blank []int16
+	blank []int16 // only with several blanks
+	apart bool    // there are several
 	up    []int32
 	kid   []int8    // of a root: the side it belongs to; 0 for none
 	mine  []int8    // of a cell: it is a place of that side; 0 for none
@@ -18,7 +19,7 @@ type void struct {
 
 // reset takes over the moments of the cells of a store.
 func (v *void) reset(c *cells, g Grid) {
-	v.w, v.h, v.sides = g.NX, g.NY, 0
+	v.w, v.h, v.sides, v.apart = g.NX, g.NY, 0, len(c.tops) > 1
 	n := v.w * v.h
 	if cap(v.cut) < n {
 		v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
@@ -47,6 +48,9 @@ func (v *void) reset(c *cells, g Grid) {
 				}
 			}
 			for x := range blank {
+				if !v.apart {
+					break
+				}
 				blank[x] = c.blankAt(ti, k+x)
 			}
 		}
@@ -133,7 +137,7 @@ func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
 
 // join joins cell i to its neighbour n, if that stands.
 func (v *void) join(i, n int32, at tick, met func(at tick, cell int32, a, b int8)) {
-	if v.up[n] < 0 || v.blank[n] != v.blank[i] {
+	if v.up[n] < 0 || v.apart && v.blank[n] != v.blank[i] {
 		return
 	}
 	a, b := v.find(i), v.find(n)
@@ -180,7 +184,7 @@ func (v *void) path(at tick, a, b int8) []int {
 			if nx < 0 || ny < 0 || nx >= v.w || ny >= v.h {
 				continue
 			}
-			if n := ny*v.w + nx; from[n] < 0 && v.cut[n] >= max(at, firstTick) && v.blank[n] == v.blank[i] {
+			if n := ny*v.w + nx; from[n] < 0 && v.cut[n] >= max(at, firstTick) && !(v.apart && v.blank[n] != v.blank[i]) {
 				from[n] = int32(i)
 				queue = append(queue, n)
 			}

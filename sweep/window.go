@@ -65,6 +65,9 @@ type bench struct {
 	void void
 }
 
+// soonTicks is how long before the raster's moment a bridge is looked for first.
+const soonTicks = 2 * ticksPerCell
+
 // link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
 type link struct {
 	at      tick
@@ -82,19 +85,37 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *be
 		OriginX: g.OriginX + float64(x0)*g.CellMM, OriginY: g.OriginY + float64(y0)*g.CellMM,
 		CellMM: g.CellMM / fineness, NX: (x1 - x0 + 1) * fineness, NY: (y1 - y0 + 1) * fineness,
 	}
-	c := sweepAgain(b.s, b.c, fine, b.near, &tools.shed)
 	v := &tools.void
-	v.reset(c, fine)
-	tools.shed.recycle(c)
-	for y := y0; y <= y1; y++ {
-		for x := x0; x <= x1; x++ {
-			if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
-				b.mark(v, x, y, x-x0, y-y0, m)
+	out, done := []link(nil), false
+	for _, from := range [...]tick{max(since, max(was, soonTicks)-soonTicks), since} {
+		// Mostly the last moments before was tell everything; then those of moves before do not matter.
+		exact := from
+		if b.heldBefore(from, x0, y0, x1, y1) {
+			if from != since {
+				continue
+			}
+			exact = 0
+		}
+		c := sweepAgain(b.s, b.c, fine, b.near, &tools.shed, b.blankIn(fine, cx, cy), exact)
+		v.reset(c, fine)
+		tools.shed.recycle(c)
+		for y := y0; y <= y1; y++ {
+			for x := x0; x <= x1; x++ {
+				if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
+					b.mark(v, x, y, x-x0, y-y0, m)
+				}
 			}
 		}
+		if out, done = b.links(v, x0, y0, from, max(was, nearTicks)-nearTicks), v.sides <= 1; done || from == since {
+			break
+		}
 	}
-	var out []link
-	v.fill(since, max(was, nearTicks)-nearTicks, func(at tick, cell int32, a, c int8) {
+	return out
+}
+
+// links gives the links between the sides marked in a window that are gone at a moment or later.
+func (b *bridges) links(v *void, x0, y0 int, since, about tick) (out []link) {
+	v.fill(since, about, func(at tick, cell int32, a, c int8) {
 		l := link{at: at, cramped: at != tickNever && v.mine[cell] != 0}
 		seen := map[uint32]bool{}
 		for _, n := range v.path(at, a, c) {
@@ -114,6 +135,39 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *be
 	return out
 }
 
+// heldBefore tells whether a cell in x0..x1, y0..y1 stands for a bridge that is gone before a moment.
+func (b *bridges) heldBefore(at tick, x0, y0, x1, y1 int) bool {
+	if at <= firstTick || len(b.hold) == 0 {
+		return false
+	}
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			if t, k := b.c.at(x, y); t != nil {
+				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held < at {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// blankIn gives the blank that a local grid round cell cx, cy lies in, mixed where an edge of one comes near.
+func (b *bridges) blankIn(g Grid, cx, cy int) int16 {
+	box := g.box().Pad(g.CellMM)
+	for _, blank := range b.s.stock.Blanks {
+		for _, ring := range blank.Outline {
+			for i, p := range ring {
+				q := ring[(i+1)%len(ring)]
+				if (orb.Bound{Min: p, Max: p}).Extend(q).Intersects(box) {
+					return mixed
+				}
+			}
+		}
+	}
+	return b.blankOf(cx, cy)
+}
+
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand as
 // long as the bridge.
 func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
@@ -130,18 +184,25 @@ func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
 	v.mark(fx*fineness+fineness/2, fy*fineness+fineness/2, side)
 }
 
-// sweepAgain runs the moves near a small grid over it.
-func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed) *cells {
+// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Cells that go before from get no more
+// than the right move.
+func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, blank int16, from tick) *cells {
 	c := &cells{
 		tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide,
 		tops: coarse.tops, clock: coarse.clock,
 	}
 	c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
-	c.lay(g, rasterBlanks(g, s.stock), len(s.stock.Blanks), spare)
+	if blank == mixed {
+		c.lay(g, rasterBlanks(g, s.stock), len(s.stock.Blanks), spare)
+	} else {
+		for i := range c.plain {
+			c.plain[i].blank = blank
+		}
+	}
 	local := *s
 	local.grid, local.opt.Jobs = g, 1
 	d := newDriver(&local, c, spare)
-	d.only, d.kernels[0].only = true, true
+	d.only, d.from, d.kernels[0].only = true, from, true
 	near.each(g.box(), func(i int) {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
