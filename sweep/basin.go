@@ -26,6 +26,9 @@ type seeker struct {
 	sums    []sums
 }
 
+// tileRun is how many tiles a worker takes at once.
+const tileRun = 64
+
 // putBack finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment of their own.
 func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	f.nodes, f.meets, f.necks = append(f.nodes[:0], f.stay...), f.meets[:0], f.necks[:0]
@@ -33,20 +36,20 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	defer f.swap(held)
 	lasting := f.holdForGood(held)
 	workers := make([]seeker, max(1, jobs))
-	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].ascend(f, slot) })
+	shareRuns(jobs, len(f.c.list), tileRun, func(worker, slot int) { workers[worker].ascend(f, slot) })
 	f.plantSummits(workers)
 	f.follow(workers)
 	for i := range workers {
 		workers[i].latest = make([]latest, len(f.nodes))
 	}
-	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].settle(f, slot) })
-	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].passBorders(f, slot) })
+	shareRuns(jobs, len(f.c.list), tileRun, func(worker, slot int) { workers[worker].settle(f, slot) })
+	shareRuns(jobs, len(f.c.list), tileRun, func(worker, slot int) { workers[worker].passBorders(f, slot) })
 	f.join(workers)
 	paths := f.paths()
 	for i := range workers {
 		workers[i].sums = make([]sums, len(f.nodes))
 	}
-	share(jobs, len(f.c.list), func(worker, slot int) { workers[worker].label(f, paths, slot) })
+	shareRuns(jobs, len(f.c.list), tileRun, func(worker, slot int) { workers[worker].label(f, paths, slot) })
 	for _, id := range lasting {
 		label := &f.c.list[id>>(2*tileBits)].label[id&(tileArea-1)]
 		*label = f.settled(*label)
