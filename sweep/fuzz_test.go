@@ -76,7 +76,7 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 			c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
 			c.lay(s.grid, rasterBlanks(s.grid, s.stock), 1, new(shed))
 			d := newDriver(s, c, nil)
-			d.only = only
+			d.only, d.asked = only, span{0, tickNever}
 			for _, k := range d.kernels {
 				k.only = only
 			}

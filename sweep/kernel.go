@@ -188,6 +188,9 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 	zLow := k.level(low)
 	dy := y - s.ay
 	var fall falls
+	if k.only && j.rough && j.tool.shape == Flat {
+		return k.clearRow(j, t, base+int(lo-x0), int(hi-lo), zLow)
+	}
 	for ix := lo; ix < hi; ix++ {
 		n := base + int(ix-x0)
 		if t.h[n] <= zLow {
@@ -208,13 +211,28 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 			continue
 		}
 		switch {
-		case j.early:
+		case j.rough:
 			fall = falls{}
 		case j.tool.shape != Flat || fall.from != t.h[n]:
 			fall = falls{t.h[n], s.fractionAt(t.h[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p)}
 		}
 		k.take(j, t, n, z, 0, fall.first, fall.through, fall.web)
 		changed = true
+	}
+	return changed
+}
+
+// clearRow takes the tool down to z over n cells from place first on, where moments inside the move do not matter.
+func (k *kernel) clearRow(j *job, t *tile, first, n int, z fix) (changed bool) {
+	h, cut := t.h[first:first+n], t.cut[first:first+n]
+	for n := range h {
+		switch {
+		case h[n] <= z:
+		case h[n] <= k.through:
+			h[n], changed = z, true
+		case z <= k.through:
+			cut[n], h[n], changed = j.first, min(z, 0), true
+		}
 	}
 	return changed
 }
@@ -283,7 +301,7 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		if h <= z || k.only && z > k.through {
 			continue
 		}
-		if j.early {
+		if j.rough {
 			k.take(j, t, first+i, z, side, 0, 0, 0)
 			changed = true
 			continue

@@ -135,6 +135,9 @@ func (k *kernel) openColumn(col *column, i int) {
 // levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
 func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y float64) (changed bool) {
 	z, cell := k.zMin, k.g.CellMM
+	if j.rough {
+		return k.clearRow(j, t, first, n, z)
+	}
 	rr := float64(j.tool.r * j.tool.r)
 	dx, dy := k.g.OriginX+(float64(x)+0.5)*cell-s.ax, y-s.ay
 	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
@@ -149,12 +152,6 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 		changed = true
 		if h[n] <= k.through {
 			h[n] = z // the layer
-			continue
-		}
-		if j.early {
-			if z <= k.through {
-				cut[n], h[n] = j.first, min(z, 0)
-			}
 			continue
 		}
 		side, u := s0+float64(float64(n)*ds), l0+float64(float64(n)*dl)

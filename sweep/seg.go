@@ -34,7 +34,7 @@ type job struct {
 	n      int     // number of samples
 	plunge bool
 	again  bool
-	early  bool // moments inside the move do not matter
+	rough  bool // moments inside the move do not matter
 
 	mm    float64 // of the whole move's path
 	perF  float64 // samples per fraction of the move

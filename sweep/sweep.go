@@ -82,7 +82,7 @@ type driver struct {
 	spare  *chunk
 	others sync.WaitGroup // workers at cut, beside the driver itself
 	only   bool           // nobody asks for more than the cuts through the stock
-	from   tick           // nor, then, for moments before, beyond the move
+	asked  span           // nor, then, for moments outside, beyond the move
 
 	lastTool *cutter
 	lastEnd  parse.Point
@@ -214,7 +214,7 @@ func (d *driver) place(j *job, segs func()) {
 	j.base = d.n
 	j.perF = float64(j.n) / (j.fb - j.fa)
 	j.first, j.ticks = d.c.clock.first[j.move], d.c.clock.count(int(j.move))
-	j.early = d.c.clock.first[j.move+1] <= d.from
+	j.rough = d.only && (d.c.clock.first[j.move+1] <= d.asked.from || j.first >= d.asked.to)
 	d.n += j.n
 	d.jobs = append(d.jobs, *j)
 	segs()

@@ -1,5 +1,7 @@
 package sweep
 
+import "slices"
+
 // void is a small raster on which sets of cells are joined in order of falling time.
 type void struct {
 	w, h  int
@@ -12,9 +14,10 @@ type void struct {
 	same  [128]int8 // of a side: one that it was joined to, or itself
 	sides int       // not yet joined
 
+	marks              []int32 // places of sides
 	late, early, spare []uint64
-	from               []int32
-	queue              []int
+	from               []int32 // scratch of path, all 0 between calls
+	queue              []int32
 }
 
 // reset takes over the moments of the cells of a store.
@@ -27,11 +30,9 @@ func (v *void) reset(c *cells, g Grid) {
 	}
 	v.cut, v.blank, v.up, v.kid, v.mine, v.from = v.cut[:n], v.blank[:n], v.up[:n], v.kid[:n], v.mine[:n], v.from[:n]
 	clear(v.mine)
+	v.marks = v.marks[:0]
 	for i := range v.same {
 		v.same[i] = int8(i)
-	}
-	for i := range v.up {
-		v.up[i] = -1
 	}
 	for ti, t := range c.tiles {
 		x0, y0 := ti%c.tx<<tileBits, ti/c.tx<<tileBits
@@ -59,6 +60,7 @@ func (v *void) reset(c *cells, g Grid) {
 
 func (v *void) mark(x, y int, side int8) {
 	v.mine[y*v.w+x] = side
+	v.marks = append(v.marks, int32(y*v.w+x))
 	v.sides = max(v.sides, int(side))
 }
 
@@ -77,35 +79,42 @@ func (v *void) side(k int8) int8 {
 	return k
 }
 
-// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to since at most; about
-// is a moment not long before the last meeting, as a guess that only saves time.
-func (v *void) fill(since, about tick, met func(at tick, cell int32, a, b int8)) {
-	late, early := v.late[:0], v.early[:0]
-	for y, i := 0, 0; y < v.h; y++ {
-		for x := 0; x < v.w; x, i = x+1, i+1 {
-			cut := v.cut[i]
-			switch {
-			case cut == tickNever:
+// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to asked.from at most. What
+// goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a moment not long before the last meeting,
+// as a guess that only saves time.
+func (v *void) fill(asked span, about tick, met func(at tick, cell int32, a, b int8)) (ok bool) {
+	late, early, sides := v.late[:0], v.early[:0], v.sides
+	for y, i := 0, int32(0); y < v.h; y++ {
+		for x := range v.w {
+			switch cut := v.cut[i]; {
+			case cut >= asked.to:
 				// The cells to the right and above are not back yet.
-				v.up[i], v.kid[i] = int32(i), v.mine[i]
-				if x > 0 {
-					v.join(int32(i), int32(i-1), tickNever, met)
+				v.up[i], v.kid[i] = i, v.mine[i]
+				if x > 0 && v.up[i-1] >= 0 {
+					v.join(i, i-1, tickNever, met)
 				}
-				if y > 0 {
-					v.join(int32(i), int32(i-v.w), tickNever, met)
+				if y > 0 && v.up[i-int32(v.w)] >= 0 {
+					v.join(i, i-int32(v.w), tickNever, met)
 				}
-			case cut < firstTick || cut < since:
+			case cut < firstTick || cut < asked.from:
+				v.up[i] = -1
 			case cut >= about:
+				v.up[i] = -1
 				late = append(late, uint64(cut)<<32|uint64(i))
 			default:
+				v.up[i] = -1
 				early = append(early, uint64(cut)<<32|uint64(i))
 			}
+			i++
 		}
 	}
 	v.late, v.early = late, early
+	if v.sides < sides && asked.to != tickNever {
+		return false
+	}
 	for _, events := range [2][]uint64{late, early} {
 		if v.sides <= 1 {
-			return
+			break
 		}
 		if cap(v.spare) < len(events) {
 			v.spare = make([]uint64, len(events))
@@ -115,6 +124,7 @@ func (v *void) fill(since, about tick, met func(at tick, cell int32, a, b int8))
 			v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
 		}
 	}
+	return true
 }
 
 // put returns one cell.
@@ -159,36 +169,38 @@ func (v *void) join(i, n int32, at tick, met func(at tick, cell int32, a, b int8
 }
 
 // path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.
-func (v *void) path(at tick, a, b int8) []int {
-	from, queue := v.from, v.queue[:0]
-	defer func() { v.queue = queue[:0] }()
-	for i := range v.mine {
-		from[i] = -1
-		if v.mine[i] != 0 && v.side(v.mine[i]) == a && v.cut[i] >= at {
-			from[i] = int32(i)
+func (v *void) path(at tick, a, b int8) (out []int) {
+	slices.Sort(v.marks)
+	queue := v.queue[:0]
+	for _, i := range v.marks {
+		if v.side(v.mine[i]) == a && v.cut[i] >= at {
+			v.from[i] = i + 1
 			queue = append(queue, i)
 		}
 	}
-	for next := 0; next < len(queue); next++ {
+	for next := 0; next < len(queue) && out == nil; next++ {
 		i := queue[next]
 		if v.mine[i] != 0 && v.side(v.mine[i]) == b {
-			out := []int{i}
-			for ; from[i] != int32(i); i = int(from[i]) {
-				out = append(out, int(from[i]))
+			out = append(out, int(i))
+			for ; v.from[i] != i+1; i = v.from[i] - 1 {
+				out = append(out, int(v.from[i]-1))
 			}
-			return out
+			break
 		}
-		x, y := i%v.w, i/v.w
-		for d := 0; d < 4; d++ {
-			nx, ny := x+[4]int{1, 0, -1, 0}[d], y+[4]int{0, 1, 0, -1}[d]
-			if nx < 0 || ny < 0 || nx >= v.w || ny >= v.h {
+		x, y := int(i)%v.w, int(i)/v.w
+		for d, step := range [4]int32{1, int32(v.w), -1, -int32(v.w)} {
+			if d == 0 && x == v.w-1 || d == 1 && y == v.h-1 || d == 2 && x == 0 || d == 3 && y == 0 {
 				continue
 			}
-			if n := ny*v.w + nx; from[n] < 0 && v.cut[n] >= max(at, firstTick) && !(v.apart && v.blank[n] != v.blank[i]) {
-				from[n] = int32(i)
+			if n := i + step; v.from[n] == 0 && v.cut[n] >= max(at, firstTick) && !(v.apart && v.blank[n] != v.blank[i]) {
+				v.from[n] = i + 1
 				queue = append(queue, n)
 			}
 		}
 	}
-	return nil
+	for _, i := range queue {
+		v.from[i] = 0
+	}
+	v.queue = queue
+	return out
 }

@@ -65,7 +65,7 @@ type bench struct {
 	void void
 }
 
-// soonTicks is how long before the raster's moment a bridge is looked for first.
+// soonTicks is how far from the raster's moment the end of a bridge is looked for first.
 const soonTicks = 2 * ticksPerCell
 
 // link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
@@ -86,15 +86,15 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *be
 		CellMM: g.CellMM / fineness, NX: (x1 - x0 + 1) * fineness, NY: (y1 - y0 + 1) * fineness,
 	}
 	v := &tools.void
-	out, done := []link(nil), false
-	for _, from := range [...]tick{max(since, max(was, soonTicks)-soonTicks), since} {
-		// Mostly the last moments before was tell everything; then those of moves before do not matter.
-		exact := from
-		if b.heldBefore(from, x0, y0, x1, y1) {
-			if from != since {
+	// Mostly the moments round was tell everything; those before and after do not matter then, beyond their order.
+	soon := span{max(since, max(was, soonTicks)-soonTicks), min(was, tickNever-soonTicks) + soonTicks}
+	for _, asked := range [...]span{soon, {since, tickNever}} {
+		exact := asked
+		if b.heldOutside(asked, x0, y0, x1, y1) {
+			if asked == soon {
 				continue
 			}
-			exact = 0
+			exact = span{0, tickNever}
 		}
 		c := sweepAgain(b.s, b.c, fine, b.near, &tools.shed, b.blankIn(fine, cx, cy), exact)
 		v.reset(c, fine)
@@ -106,16 +106,21 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *be
 				}
 			}
 		}
-		if out, done = b.links(v, x0, y0, from, max(was, nearTicks)-nearTicks), v.sides <= 1; done || from == since {
-			break
+		links, ok := b.links(v, x0, y0, asked, max(was, nearTicks)-nearTicks)
+		if asked != soon || ok && (v.sides <= 1 || asked.from == since) {
+			return links
 		}
 	}
-	return out
+	return nil
 }
 
-// links gives the links between the sides marked in a window that are gone at a moment or later.
-func (b *bridges) links(v *void, x0, y0 int, since, about tick) (out []link) {
-	v.fill(since, about, func(at tick, cell int32, a, c int8) {
+// span is a stretch of time, the end left out.
+type span struct{ from, to tick }
+
+// links gives the links between the sides marked in a window that are gone in the time asked for. ok is false where some hang together
+// longer.
+func (b *bridges) links(v *void, x0, y0 int, asked span, about tick) (out []link, ok bool) {
+	ok = v.fill(asked, about, func(at tick, cell int32, a, c int8) {
 		l := link{at: at, cramped: at != tickNever && v.mine[cell] != 0}
 		seen := map[uint32]bool{}
 		for _, n := range v.path(at, a, c) {
@@ -132,18 +137,18 @@ func (b *bridges) links(v *void, x0, y0 int, since, about tick) (out []link) {
 		}
 		out = append(out, l)
 	})
-	return out
+	return out, ok
 }
 
-// heldBefore tells whether a cell in x0..x1, y0..y1 stands for a bridge that is gone before a moment.
-func (b *bridges) heldBefore(at tick, x0, y0, x1, y1 int) bool {
-	if at <= firstTick || len(b.hold) == 0 {
+// heldOutside tells whether a cell in x0..x1, y0..y1 stands for a bridge that is gone at another time.
+func (b *bridges) heldOutside(s span, x0, y0, x1, y1 int) bool {
+	if len(b.hold) == 0 {
 		return false
 	}
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
 			if t, k := b.c.at(x, y); t != nil {
-				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held < at {
+				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held != tickNever && (held < s.from || held >= s.to) {
 					return true
 				}
 			}
@@ -184,9 +189,9 @@ func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
 	v.mark(fx*fineness+fineness/2, fy*fineness+fineness/2, side)
 }
 
-// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Cells that go before from get no more
-// than the right move.
-func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, blank int16, from tick) *cells {
+// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go outside the time
+// asked for only the move is right.
+func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, blank int16, asked span) *cells {
 	c := &cells{
 		tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide,
 		tops: coarse.tops, clock: coarse.clock,
@@ -202,7 +207,7 @@ func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, b
 	local := *s
 	local.grid, local.opt.Jobs = g, 1
 	d := newDriver(&local, c, spare)
-	d.only, d.from, d.kernels[0].only = true, from, true
+	d.only, d.asked, d.kernels[0].only = true, asked, true
 	near.each(g.box(), func(i int) {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
