@@ -96,7 +96,8 @@ func (f *forest) plant(id uint32) int32 {
 func (w *seeker) ascend(f *forest, slot int) {
 	t, i := f.c.list[slot], int(f.tileOf[slot])
 	gone := f.level(t)
-	if !anyCut(gone) {
+	first, last := cutRange(gone)
+	if first > last {
 		for k, at := range gone {
 			if at < firstTick {
 				t.label[k] = noNode
@@ -106,58 +107,137 @@ func (w *seeker) ascend(f *forest, slot int) {
 	}
 	mixed := w.ticks.load(f, i)
 	w.ranked = false
+	plain := !mixed && !f.stands.within(first, last)
 	for y := range tileSide {
-		down, own, up := w.ticks.row(y-1), w.ticks.row(y), w.ticks.row(y+1)
+		if plain {
+			w.pointRow(f, t, i, y)
+			continue
+		}
 		for x := range tileSide {
-			at, k := own[x+1], y<<tileBits|x
-			if at == tickNever {
-				continue
-			}
-			if at < firstTick {
-				t.label[k] = noNode
-				continue
-			}
-			r, u, l, d := own[x+2], up[x+1], own[x], down[x+1]
-			// Inside a tile, of cells of one moment those to the right and above come later.
-			n, m := int64(at), int64(at)-1
-			later := uint8((m-int64(r))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(u))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
-				uint8((n-int64(l))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(d))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
-			best := max(r, u, l, d)
-			way := 3
-			switch best {
-			case u:
-				way = 1
-			case r:
-				way = 0
-			case l:
-				way = 2
-			}
-			alike := false // of cells of one moment the latest is not known yet
-			if ((x+1)&tileMask < 2 || (y+1)&tileMask < 2) && (w.ticks.tied(k) || few(r == best, u == best, l == best, d == best) > 1) {
-				later, way, alike = w.ticks.rankAtBorder(k, best)
-			}
-			if alike || mixed || f.stands.maybe(at) && w.ticks.tied(k) || f.stands.maybe(best) && few(r == best, u == best, l == best, d == best) > 1 {
-				later, way, best = w.rankByOrder(f, i, k, mixed)
-			}
-			if f.seekNecks && parts[later] {
-				w.necks = append(w.necks, neck{f.orderIn(int32(slot), k, at), uint32(slot)<<(2*tileBits) | uint32(k)})
-			}
-			switch {
-			case later&beside == 0:
-				t.label[k] = summit
-				w.summits = append(w.summits, uint32(slot)<<(2*tileBits)|uint32(k))
-			case best == tickNever:
-				ni, nk, _ := f.c.side(i, k, way)
-				t.label[k] = f.c.labelOf(ni, nk)
-			case inside(k) || !leaves(k, way):
-				t.label[k] = upward - int32(way)
-			default:
-				t.label[k] = exit - int32(way)
-				w.exits = append(w.exits, uint32(slot)<<(2*tileBits)|uint32(k))
-			}
+			w.pointByOrder(f, t, i, y<<tileBits|x, mixed)
 		}
 	}
 	w.gather(t)
+}
+
+// cutRange gives the first and the last moment at which cells of a tile are cut; first > last if none is.
+func cutRange(gone *[tileArea]tick) (first, last tick) {
+	first = tickNever
+	for _, at := range gone {
+		if at < firstTick || at == tickNever {
+			continue
+		}
+		if at < first {
+			first = at
+		}
+		if at > last {
+			last = at
+		}
+	}
+	return first, last
+}
+
+// pointRow does what pointByOrder does for row y of a tile of one blank in which no tool went straight down. Of cells of one moment those
+// to the right and above come later there, except across the border of the tile.
+func (w *seeker) pointRow(f *forest, t *tile, i, y int) {
+	down, own, up := w.ticks.row(y-1), w.ticks.row(y), w.ticks.row(y+1)
+	label := (*[tileSide]int32)(t.label[y<<tileBits:])
+	for x := range tileSide {
+		at := own[x+1]
+		if at == tickNever {
+			continue
+		}
+		if at < firstTick {
+			label[x] = noNode
+			continue
+		}
+		r, u, l, d := own[x+2], up[x+1], own[x], down[x+1]
+		n, m := int64(at), int64(at)-1
+		later := uint8((m-int64(r))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(u))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
+			uint8((n-int64(l))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(d))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
+		best := max(r, u, l, d)
+		way := 3
+		switch best {
+		case u:
+			way = 1
+		case r:
+			way = 0
+		case l:
+			way = 2
+		}
+		k := y<<tileBits | x
+		if (x+1)&tileMask < 2 || (y+1)&tileMask < 2 {
+			if w.ticks.tied(k) || few(r == best, u == best, l == best, d == best) > 1 {
+				w.pointByOrder(f, t, i, k, false)
+				continue
+			}
+		}
+		if f.seekNecks && parts[later] {
+			w.neck(f, t, k)
+		}
+		switch {
+		case later&beside == 0:
+			w.summit(t, k)
+		case best == tickNever:
+			label[x] = w.labelBeside(f, t, i, k, way)
+		case leaves(k, way):
+			w.exit(t, k, way)
+		default:
+			label[x] = upward - int32(way)
+		}
+	}
+}
+
+// pointByOrder points a cell that is cut to its latest neighbour.
+func (w *seeker) pointByOrder(f *forest, t *tile, i, k int, mixed bool) {
+	at := w.ticks[inHalo(k)]
+	if at == tickNever {
+		return
+	}
+	if at < firstTick {
+		t.label[k] = noNode
+		return
+	}
+	later, way, best, ok := w.ticks.rank(k)
+	if !ok || mixed || f.stands.maybe(at) || f.stands.maybe(best) {
+		later, way, best = w.rankByOrder(f, i, k, mixed)
+	}
+	if f.seekNecks && parts[later] {
+		w.neck(f, t, k)
+	}
+	switch {
+	case later&beside == 0:
+		w.summit(t, k)
+	case best == tickNever:
+		t.label[k] = w.labelBeside(f, t, i, k, way)
+	case leaves(k, way):
+		w.exit(t, k, way)
+	default:
+		t.label[k] = upward - int32(way)
+	}
+}
+
+func (w *seeker) neck(f *forest, t *tile, k int) {
+	w.necks = append(w.necks, neck{f.orderIn(t.slot, k, f.level(t)[k]), uint32(t.slot)<<(2*tileBits) | uint32(k)})
+}
+
+func (w *seeker) exit(t *tile, k, way int) {
+	t.label[k] = exit - int32(way)
+	w.exits = append(w.exits, uint32(t.slot)<<(2*tileBits)|uint32(k))
+}
+
+// labelBeside gives the label of the neighbour of cell k; dir as for cells.side.
+func (w *seeker) labelBeside(f *forest, t *tile, i, k, dir int) int32 {
+	if !leaves(k, dir) {
+		return t.label[k+inTile[dir]]
+	}
+	ni, nk, _ := f.c.side(i, k, dir)
+	return f.c.labelOf(ni, nk)
+}
+
+func (w *seeker) summit(t *tile, k int) {
+	t.label[k] = summit
+	w.summits = append(w.summits, uint32(t.slot)<<(2*tileBits)|uint32(k))
 }
 
 // gather gives the cells of a tile that point at each other the label or the place at the end of their way inside the tile.
@@ -176,16 +256,6 @@ func (w *seeker) gather(t *tile) {
 			t.label[k&(tileArea-1)] = l
 		}
 	}
-}
-
-// anyCut tells whether a cell of a tile is cut.
-func anyCut(gone *[tileArea]tick) bool {
-	for _, at := range gone {
-		if at >= firstTick && at != tickNever {
-			return true
-		}
-	}
-	return false
 }
 
 // leaves tells whether the neighbour of cell k lies in another tile; dir as for cells.side.

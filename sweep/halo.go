@@ -209,16 +209,18 @@ func (h *tickHalo) tied(k int) bool {
 	return own[2] == at || up[2] == at || up[1] == at || up[0] == at || own[0] == at || down[0] == at || down[1] == at || down[2] == at
 }
 
-// rankAtBorder tells for a cell at the border of its tile which neighbours outlast it, and the way to the latest beside it, which is gone
-// at best. alike is true where only the orders of those that stay to the end tell which is the latest.
-func (h *tickHalo) rankAtBorder(k int, best tick) (later uint8, way int, alike bool) {
+// rank tells which neighbours of cell k outlast it, the way to the latest beside it, and when that is gone. ok is false where only orders
+// tell which is the latest.
+func (h *tickHalo) rank(k int) (later uint8, way int, best tick, ok bool) {
 	p, x, y := inHalo(k), k&tileMask, k>>tileBits
 	at, equal := h[p], 0
+	best = max(h[p+1], h[p+haloSide], h[p-1], h[p-haloSide])
 	for n, step := range round {
-		// Tiles above come later than those below, those to the right later than those to the left, as cells do inside a tile.
-		o, ty, tx := h[p+step[1]*haloSide+step[0]], (y+step[1])>>tileBits, (x+step[0])>>tileBits
+		o := h[p+step[1]*haloSide+step[0]]
 		after := o > at
 		if o == at {
+			// Tiles above come later than those below, those to the right later than those to the left, as cells do inside a tile.
+			ty, tx := (y+step[1])>>tileBits, (x+step[0])>>tileBits
 			switch {
 			case ty != 0:
 				after = ty > 0
@@ -237,21 +239,21 @@ func (h *tickHalo) rankAtBorder(k int, best tick) (later uint8, way int, alike b
 		}
 	}
 	if equal < 2 {
-		return later, way, false
+		return later, way, best, true
 	}
-	order := [4]int{3, 2, 0, 1} // rising
+	rising := [4]int{3, 2, 0, 1}
 	if x == tileMask && y < tileMask {
-		order[2], order[3] = 1, 0
+		rising[2], rising[3] = 1, 0
 	}
 	if x == 0 && y > 0 {
-		order[0], order[1] = 2, 3
+		rising[0], rising[1] = 2, 3
 	}
-	for _, dir := range order {
+	for _, dir := range rising {
 		if h[p+haloStep[dir]] == best {
 			way = dir
 		}
 	}
-	return later, way, best == tickNever
+	return later, way, best, best != tickNever
 }
 
 // few counts what is true.

@@ -55,6 +55,20 @@ func (s *stands) maybe(at tick) bool {
 	return int(n/64) < len(s.seldom) && s.seldom[n/64]>>(n%64)&1 != 0
 }
 
+// within is quick and true if one of the ticks first to last is such a tick, and for some near them.
+func (s *stands) within(first, last tick) bool {
+	for n := int(first / standBucket); n <= int(last/standBucket) && n/64 < len(s.seldom); n = (n/64 + 1) * 64 {
+		bits := s.seldom[n/64] >> (n % 64)
+		if left := int(last/standBucket) - n + 1; left < 64 {
+			bits &= 1<<left - 1
+		}
+		if bits != 0 {
+			return true
+		}
+	}
+	return false
+}
+
 func (s *stands) enter(first, end tick) {
 	for n := first / standBucket; n <= (end-1)/standBucket; n++ {
 		for int(n/64) >= len(s.seldom) {
