@@ -1,9 +1,12 @@
 package sweep
 
-import "slices"
+import (
+	"math/bits"
+	"slices"
+)
 
-// Labels while the basins are sought: upward less the direction (as for cells.side) to the latest neighbour, exit less the direction
-// where that lies in the next tile, summit, or via less the place of an exit or a summit of the same tile to which the way leads.
+// Labels while the basins are sought: upward less the direction (as for cells.side) to a later neighbour in the tile, exit less the
+// direction where only other tiles have one, summit, or via less the place of an exit or a summit of the same tile.
 const (
 	upward int32 = noNode - 1
 	exit   int32 = upward - 4
@@ -11,12 +14,24 @@ const (
 	via    int32 = summit - 1
 )
 
+// known gives the label to take over from cell k with label l; ok is false where that is not known yet.
+func known(l int32, k int) (label int32, ok bool) {
+	switch {
+	case l > noNode || l <= via:
+		return l, true
+	case l <= exit:
+		return via - int32(k), true
+	}
+	return noNode, false
+}
+
 // seeker is one worker's memory.
 type seeker struct {
 	ticks   tickHalo
 	near    halo
-	ranked  bool // near holds the tile at hand
-	way     [tileArea]int16
+	ranked  bool    // near holds the tile at hand
+	left    []int32 // of those, what is left
+	open    []int32 // cells of the tile at hand that wait for a label, with the neighbours that outlast them
 	summits []uint32
 	exits   []uint32
 	necks   []neck
@@ -92,7 +107,8 @@ func (f *forest) plant(id uint32) int32 {
 	return leaf
 }
 
-// ascend points every cell of a tile that is cut to where the way over latest neighbours leaves the tile or ends, and looks for necks.
+// ascend finds for every cell of a tile that is cut where a way over later and later neighbours leaves the tile or ends, and looks for
+// necks. Any such way will do.
 func (w *seeker) ascend(f *forest, slot int) {
 	t, i := f.c.list[slot], int(f.tileOf[slot])
 	gone := f.level(t)
@@ -106,16 +122,10 @@ func (w *seeker) ascend(f *forest, slot int) {
 		return
 	}
 	mixed := w.ticks.load(f, i)
-	w.ranked = false
+	w.ranked, w.open = false, w.open[:0]
 	plain := !mixed && !f.stands.within(first, last)
 	for y := range tileSide {
-		if plain {
-			w.pointRow(f, t, i, y)
-			continue
-		}
-		for x := range tileSide {
-			w.pointByOrder(f, t, i, y<<tileBits|x, mixed)
-		}
+		w.ascendRow(f, t, i, y, plain, mixed)
 	}
 	w.gather(t)
 }
@@ -137,138 +147,124 @@ func cutRange(gone *[tileArea]tick) (first, last tick) {
 	return first, last
 }
 
-// pointRow does what pointByOrder does for row y of a tile of one blank in which no tool went straight down. Of cells of one moment those
-// to the right and above come later there, except across the border of the tile.
-func (w *seeker) pointRow(f *forest, t *tile, i, y int) {
+// ascendRow does so for row y. In a plain tile, of one blank and without a tool that goes straight down, of cells of one moment those to
+// the right and above come later, except across the border.
+func (w *seeker) ascendRow(f *forest, t *tile, i, y int, plain, mixed bool) {
 	down, own, up := w.ticks.row(y-1), w.ticks.row(y), w.ticks.row(y+1)
-	label := (*[tileSide]int32)(t.label[y<<tileBits:])
 	for x := range tileSide {
-		at := own[x+1]
+		at, k := own[x+1], y<<tileBits|x
 		if at == tickNever {
 			continue
 		}
 		if at < firstTick {
-			label[x] = noNode
+			t.label[k] = noNode
 			continue
 		}
-		r, u, l, d := own[x+2], up[x+1], own[x], down[x+1]
 		n, m := int64(at), int64(at)-1
-		later := uint8((m-int64(r))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(u))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
-			uint8((n-int64(l))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(d))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
-		best := max(r, u, l, d)
-		way := 3
-		switch best {
-		case u:
-			way = 1
-		case r:
-			way = 0
-		case l:
-			way = 2
+		later := uint8((m-int64(own[x+2]))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(up[x+1]))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
+			uint8((n-int64(own[x]))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(down[x+1]))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
+		border := (x+1)&tileMask < 2 || (y+1)&tileMask < 2
+		if !plain || border {
+			later = w.rank(f, i, k, later, mixed)
 		}
-		k := y<<tileBits | x
-		if (x+1)&tileMask < 2 || (y+1)&tileMask < 2 {
-			if w.ticks.tied(k) || few(r == best, u == best, l == best, d == best) > 1 {
-				w.pointByOrder(f, t, i, k, false)
+		if f.seekNecks && parts[later] {
+			w.necks = append(w.necks, neck{f.orderIn(t.slot, k, at), uint32(t.slot)<<(2*tileBits) | uint32(k)})
+		}
+		in := later & beside
+		if border {
+			in &^= outside(x, y)
+		}
+		if in&toLeft != 0 {
+			if l, ok := known(t.label[k-1], k-1); ok {
+				t.label[k] = l
 				continue
 			}
 		}
-		if f.seekNecks && parts[later] {
-			w.neck(f, t, k)
+		if in&toDown != 0 {
+			if l, ok := known(t.label[k-tileSide], k-tileSide); ok {
+				t.label[k] = l
+				continue
+			}
 		}
 		switch {
-		case later&beside == 0:
-			w.summit(t, k)
-		case best == tickNever:
-			label[x] = w.labelBeside(f, t, i, k, way)
-		case leaves(k, way):
-			w.exit(t, k, way)
+		case in&toRight != 0 && own[x+2] == tickNever:
+			t.label[k] = t.label[k+1]
+		case in&toUp != 0 && up[x+1] == tickNever:
+			t.label[k] = t.label[k+tileSide]
+		case in != 0:
+			t.label[k] = upward - int32(bits.TrailingZeros8(in)/2)
+			w.open = append(w.open, int32(k)|int32(in)<<(2*tileBits))
 		default:
-			label[x] = upward - int32(way)
+			w.leave(f, t, i, k, later)
 		}
 	}
 }
 
-// pointByOrder points a cell that is cut to its latest neighbour.
-func (w *seeker) pointByOrder(f *forest, t *tile, i, k int, mixed bool) {
-	at := w.ticks[inHalo(k)]
-	if at == tickNever {
+// leave sees to a cell that has no later neighbour in its tile.
+func (w *seeker) leave(f *forest, t *tile, i, k int, later uint8) {
+	id := uint32(t.slot)<<(2*tileBits) | uint32(k)
+	if later&beside == 0 {
+		t.label[k] = summit
+		w.summits = append(w.summits, id)
 		return
 	}
-	if at < firstTick {
-		t.label[k] = noNode
+	way := bits.TrailingZeros8(later&beside) / 2
+	if ni, nk, _ := f.c.side(i, k, way); f.orderOf(ni, nk) >= orderNever {
+		t.label[k] = f.c.labelOf(ni, nk)
 		return
 	}
-	later, way, best, ok := w.ticks.rank(k)
-	if !ok || mixed || f.stands.maybe(at) || f.stands.maybe(best) {
-		later, way, best = w.rankByOrder(f, i, k, mixed)
-	}
-	if f.seekNecks && parts[later] {
-		w.neck(f, t, k)
-	}
-	switch {
-	case later&beside == 0:
-		w.summit(t, k)
-	case best == tickNever:
-		t.label[k] = w.labelBeside(f, t, i, k, way)
-	case leaves(k, way):
-		w.exit(t, k, way)
-	default:
-		t.label[k] = upward - int32(way)
-	}
-}
-
-func (w *seeker) neck(f *forest, t *tile, k int) {
-	w.necks = append(w.necks, neck{f.orderIn(t.slot, k, f.level(t)[k]), uint32(t.slot)<<(2*tileBits) | uint32(k)})
-}
-
-func (w *seeker) exit(t *tile, k, way int) {
 	t.label[k] = exit - int32(way)
-	w.exits = append(w.exits, uint32(t.slot)<<(2*tileBits)|uint32(k))
+	w.exits = append(w.exits, id)
 }
 
-// labelBeside gives the label of the neighbour of cell k; dir as for cells.side.
-func (w *seeker) labelBeside(f *forest, t *tile, i, k, dir int) int32 {
-	if !leaves(k, dir) {
-		return t.label[k+inTile[dir]]
-	}
-	ni, nk, _ := f.c.side(i, k, dir)
-	return f.c.labelOf(ni, nk)
-}
-
-func (w *seeker) summit(t *tile, k int) {
-	t.label[k] = summit
-	w.summits = append(w.summits, uint32(t.slot)<<(2*tileBits)|uint32(k))
-}
-
-// gather gives the cells of a tile that point at each other the label or the place at the end of their way inside the tile.
+// gather gives the cells that wait for a label the one at the end of their way inside the tile.
 func (w *seeker) gather(t *tile) {
-	for k, l := range &t.label {
-		at, n := k, 0
-		for ; uint32(upward-l) < 4; n++ {
-			w.way[n&(tileArea-1)] = int16(at)
-			at = (at + inTile[upward-l]) & (tileArea - 1)
-			l = t.label[at]
+	// Most wait for cells to the right or above: read backwards, those are known.
+	left := w.left[:0]
+	for n := len(w.open) - 1; n >= 0; n-- {
+		k, in := int(w.open[n]&(tileArea-1)), uint8(w.open[n]>>(2*tileBits))
+		l, ok := noNode, false
+		for in != 0 && !ok {
+			to := k + inTile[bits.TrailingZeros8(in)/2]
+			l, ok = known(t.label[to], to)
+			in &= in - 1
 		}
-		if l <= exit && l > via {
-			l = via - int32(at)
+		if ok {
+			t.label[k] = l
+		} else {
+			left = append(left, int32(k))
 		}
-		for _, k := range w.way[:n] {
-			t.label[k&(tileArea-1)] = l
+	}
+	w.left = left
+	for _, k := range left {
+		way := w.open[:0]
+		at := int(k)
+		for uint32(upward-t.label[at]) < 4 {
+			way = append(way, int32(at))
+			at += inTile[upward-t.label[at]]
+		}
+		l, _ := known(t.label[at], at)
+		for _, k := range way {
+			t.label[k] = l
 		}
 	}
 }
 
-// leaves tells whether the neighbour of cell k lies in another tile; dir as for cells.side.
-func leaves(k, dir int) bool {
-	switch dir {
-	case 0:
-		return k&tileMask == tileMask
-	case 1:
-		return k >= tileArea-tileSide
-	case 2:
-		return k&tileMask == 0
+// outside gives the neighbours of a cell, beside it, that lie in other tiles.
+func outside(x, y int) (out uint8) {
+	if x == tileMask {
+		out |= toRight
 	}
-	return k < tileSide
+	if y == tileMask {
+		out |= toUp
+	}
+	if x == 0 {
+		out |= toLeft
+	}
+	if y == 0 {
+		out |= toDown
+	}
+	return out
 }
 
 // plantSummits makes leaves of the cells that outlast all round them.

@@ -75,7 +75,13 @@ func (c *cells) tileBeside(i, dx, dy int) (j int, ok bool) {
 var haloStep = [4]int{1, haloSide, -1, -haloSide}
 
 // The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a common side.
-const beside uint8 = 0x55
+const (
+	toRight uint8 = 1
+	toUp    uint8 = 4
+	toLeft  uint8 = 16
+	toDown  uint8 = 64
+	beside        = toRight | toUp | toLeft | toDown
+)
 
 // round are the steps to them.
 var round = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
@@ -96,46 +102,35 @@ var parts = func() (out [256]bool) {
 	return out
 }()
 
-// rankByOrder tells which neighbours of a cell outlast it, the way to the latest beside it, and when that is gone.
-func (w *seeker) rankByOrder(f *forest, i, k int, mixed bool) (later uint8, way int, at tick) {
-	own := f.orderIn(f.c.tiles[i].slot, k, f.level(f.c.tiles[i])[k])
-	if (mixed || f.stands.maybe(own.tick())) && !w.ranked {
+// rank tells which neighbours of cell k outlast it, where later says so for a cell inside a plain tile.
+func (w *seeker) rank(f *forest, i, k int, later uint8, mixed bool) uint8 {
+	at := w.ticks[inHalo(k)]
+	switch {
+	case mixed:
+	case !w.ticks.tied(k):
+		return later
+	case !f.stands.maybe(at):
+		return w.ticks.rank(k)
+	}
+	if !w.ranked {
 		w.near.load(f, i)
 		w.ranked = true
 	}
-	best := order(0)
-	p := inHalo(k)
+	later = 0
 	for n, step := range round {
-		o := order(0)
-		if w.ranked {
-			o = w.near.order(p, step[1]*haloSide+step[0])
-		} else if j, nk, ok := f.c.near(i, k, step[0], step[1]); ok {
-			o = f.orderOf(j, nk)
-		}
-		if o <= own {
-			continue
-		}
-		later |= 1 << n
-		if n&1 == 0 && o > best {
-			best, way = o, n/2
+		if w.near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
+			later |= 1 << n
 		}
 	}
-	return later, way, best.tick()
+	return later
 }
 
-// order gives the order of the place a step away from place p, 0 if it holds material of another blank.
-func (h *halo) order(p, step int) order {
-	if h.mixed && h.blank[p+step] != h.blank[p] {
-		return 0
+// later gives the order of place n if it holds material of the blank of place p that outlasts p, else 0.
+func (h *halo) later(p, n int) order {
+	if o := h.at[n]; o > h.at[p] && (!h.mixed || h.blank[n] == h.blank[p]) {
+		return o
 	}
-	return h.at[p+step]
-}
-
-// near gives the cell dx, dy (-1, 0 or 1) from cell k of tile i.
-func (c *cells) near(i, k, dx, dy int) (j, nk int, ok bool) {
-	x, y := k&tileMask+dx, k>>tileBits+dy
-	j, ok = c.tileBeside(i, x>>tileBits, y>>tileBits)
-	return j, (y&tileMask)<<tileBits | x&tileMask, ok
+	return 0
 }
 
 // tickHalo holds the moments of the cells of a tile with a border of one cell all round.
@@ -209,59 +204,26 @@ func (h *tickHalo) tied(k int) bool {
 	return own[2] == at || up[2] == at || up[1] == at || up[0] == at || own[0] == at || down[0] == at || down[1] == at || down[2] == at
 }
 
-// rank tells which neighbours of cell k outlast it, the way to the latest beside it, and when that is gone. ok is false where only orders
-// tell which is the latest.
-func (h *tickHalo) rank(k int) (later uint8, way int, best tick, ok bool) {
+// rank tells which neighbours of cell k outlast it by their places, where they go in the same moment: tiles above come later than those
+// below, those to the right later than those to the left, as cells do inside a tile.
+func (h *tickHalo) rank(k int) (later uint8) {
 	p, x, y := inHalo(k), k&tileMask, k>>tileBits
-	at, equal := h[p], 0
-	best = max(h[p+1], h[p+haloSide], h[p-1], h[p-haloSide])
 	for n, step := range round {
-		o := h[p+step[1]*haloSide+step[0]]
-		after := o > at
-		if o == at {
-			// Tiles above come later than those below, those to the right later than those to the left, as cells do inside a tile.
-			ty, tx := (y+step[1])>>tileBits, (x+step[0])>>tileBits
-			switch {
-			case ty != 0:
-				after = ty > 0
-			case tx != 0:
-				after = tx > 0
-			default:
-				after = step[1] > 0 || step[1] == 0 && step[0] > 0
-			}
+		o, after := h[p+step[1]*haloSide+step[0]], false
+		ty, tx := (y+step[1])>>tileBits, (x+step[0])>>tileBits
+		switch {
+		case o != h[p]:
+			after = o > h[p]
+		case ty != 0:
+			after = ty > 0
+		case tx != 0:
+			after = tx > 0
+		default:
+			after = step[1] > 0 || step[1] == 0 && step[0] > 0
 		}
 		if after {
 			later |= 1 << n
 		}
-		if n&1 == 0 && o == best {
-			equal++
-			way = n / 2
-		}
 	}
-	if equal < 2 {
-		return later, way, best, true
-	}
-	rising := [4]int{3, 2, 0, 1}
-	if x == tileMask && y < tileMask {
-		rising[2], rising[3] = 1, 0
-	}
-	if x == 0 && y > 0 {
-		rising[0], rising[1] = 2, 3
-	}
-	for _, dir := range rising {
-		if h[p+haloStep[dir]] == best {
-			way = dir
-		}
-	}
-	return later, way, best, best != tickNever
-}
-
-// few counts what is true.
-func few(all ...bool) (n int) {
-	for _, b := range all {
-		if b {
-			n++
-		}
-	}
-	return n
+	return later
 }
