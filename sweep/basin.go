@@ -133,18 +133,16 @@ func (w *seeker) ascend(f *forest, slot int) {
 // cutRange gives the first and the last moment at which cells of a tile are cut; first > last if none is.
 func cutRange(gone *[tileArea]tick) (first, last tick) {
 	first = tickNever
+	end := tick(0) // last + 1; for what stays the sum is 0
 	for _, at := range gone {
-		if at < firstTick || at == tickNever {
-			continue
-		}
-		if at < first {
-			first = at
-		}
-		if at > last {
-			last = at
+		if at >= firstTick {
+			first, end = min(first, at), max(end, at+1)
 		}
 	}
-	return first, last
+	if end == 0 {
+		return tickNever, 0
+	}
+	return first, end - 1
 }
 
 // ascendRow does so for row y. In a plain tile, of one blank and without a tool that goes straight down, of cells of one moment those to
@@ -364,14 +362,27 @@ func (w *seeker) passInside(f *forest, t *tile, i int) {
 func (w *seeker) passBorders(f *forest, slot int) {
 	c, t, i := f.c, f.c.list[slot], int(f.tileOf[slot])
 	w.pairs = w.pairs[:0]
-	for n := range tileSide {
-		for dir, k := range [2]int{n<<tileBits | tileMask, tileArea - tileSide + n} {
-			if ni, nk, ok := c.side(i, k, dir); ok && c.labelOf(ni, nk) != t.label[k] {
-				w.touch(f, i, k, ni, nk)
-			}
-		}
+	if i%c.tx < c.tx-1 {
+		w.passBorder(f, t, i, i+1, tileMask, 0, tileSide)
+	}
+	if i/c.tx < c.ty-1 {
+		w.passBorder(f, t, i, i+c.tx, tileArea-tileSide, 0, 1)
 	}
 	w.passes = append(w.passes, w.pairs...)
+}
+
+// passBorder does so between two tiles, for the cells k, k + step, ... of tile i and nk, nk + step, ... of tile j.
+func (w *seeker) passBorder(f *forest, t *tile, i, j, k, nk, step int) {
+	beside, all := f.c.tiles[j], f.c.plain[j].label
+	for range tileSide {
+		if beside != nil {
+			all = beside.label[nk]
+		}
+		if all != t.label[k] {
+			w.touch(f, i, k, j, nk)
+		}
+		k, nk = k+step, nk+step
+	}
 }
 
 // touch enters a pair of neighbours that differ, if both have leaves.
