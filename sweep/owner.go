@@ -47,6 +47,37 @@ type owner struct {
 	freed []freeing // by rising time
 	set   []int32
 	last  []int32
+	pool  []int32 // room for the lists of the steps
+	aim   aim
+}
+
+// aim is what the places looked at along a stretch have in common.
+type aim struct {
+	r       *Step
+	m       *parse.Move
+	off     float64 // of the places beside the tool from its axis, mm
+	ux, uy  float64 // direction of feed, where it is the same all along
+	turns   bool    // it is not
+	upright bool    // the tool does not go sideways
+	fx, fy  float64 // where the cut is made, in the direction of feed and to its left, mm
+}
+
+// take turns to a stretch of a step.
+func (o *owner) take(r *Step, m *parse.Move) {
+	cell := o.s.grid.CellMM
+	tool := o.s.cutters[m.Tool]
+	reach := tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
+	if reach < 0 {
+		reach = tool.r
+	}
+	ux, uy, ok := 0.0, 0.0, true
+	if m.Kind != parse.Arc {
+		ux, uy, ok = headingAt(m, 0)
+	}
+	// Where the cut is made: the middle of the engaged arc.
+	sin, cos := math.Sincos(float64(r.RightRad+r.LeftRad) / 2)
+	d := reach + 0.25*cell
+	o.aim = aim{r, m, reach + probeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&Plunge != 0 || !ok, d * cos, d * sin}
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.
@@ -85,6 +116,7 @@ func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []i
 		n = max(1, int(math.Ceil(pathMM(m)*(to-from)/o.s.grid.CellMM-0.01)))
 	}
 	n = min(n, maxSamples)
+	o.take(r, m)
 	begin := from
 	o.last = o.last[:0]
 	emit := func(end float64, more []int32) {
@@ -94,18 +126,15 @@ func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []i
 		if r.To > r.From {
 			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
 		}
-		st.Pieces = append([]int32(nil), o.last...)
-		for _, id := range more {
-			st.Pieces = insert(st.Pieces, id)
-		}
+		st.Pieces = o.list(more)
 		out = append(out, st)
 		begin = end
 	}
 	for i := 0; i < n; i++ {
 		f := from + (to-from)*(float64(i)+0.5)/float64(n)
 		o.set = o.set[:0]
-		o.touched(r, m, f, at)
-		if i > 0 && !same(o.set, o.last) && len(o.set) > 0 {
+		o.touched(f, at)
+		if i > 0 && !slices.Equal(o.set, o.last) && len(o.set) > 0 {
 			if len(o.last) > 0 {
 				emit(from+(to-from)*float64(i)/float64(n), nil)
 			}
@@ -118,43 +147,54 @@ func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []i
 	return out
 }
 
-// touched gathers the pieces that the tool touches at a fraction of a move: ahead of it, beside it, below it.
-func (o *owner) touched(r *Step, m *parse.Move, f float64, at tick) {
-	p := m.At(f)
-	cell := o.s.grid.CellMM
-	tool := o.s.cutters[m.Tool]
-	reach := tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
-	if reach < 0 {
-		reach = tool.r
+// list gives the owners at hand, and more, as a slice of their own; nil for none.
+func (o *owner) list(more []int32) []int32 {
+	n := len(o.last) + len(more)
+	if n == 0 {
+		return nil
 	}
-	off := reach + probeCells*cell
-	now := o.c.clock.at(int(r.Move), f)
-	if r.Flags&onFloor != 0 {
+	if n > cap(o.pool)-len(o.pool) {
+		o.pool = make([]int32, 0, max(n, 1<<12))
+	}
+	at := len(o.pool)
+	o.pool = o.pool[:at+n]
+	list := append(o.pool[at:at:at+n], o.last...)
+	for _, id := range more {
+		list = insert(list, id)
+	}
+	return list
+}
+
+// touched gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below it.
+func (o *owner) touched(f float64, at tick) {
+	a := &o.aim
+	p := a.m.At(f)
+	now := o.c.clock.at(int(a.r.Move), f)
+	if a.r.Flags&onFloor != 0 {
 		o.look(p.X, p.Y, now, at)
 	}
-	ux, uy, ok := headingAt(m, f)
-	if r.Flags&Plunge != 0 || !ok {
-		if r.Flags&Rub == 0 {
+	ux, uy, ok := a.ux, a.uy, true
+	if a.turns {
+		ux, uy, ok = headingAt(a.m, f)
+	}
+	if a.upright || !ok {
+		if a.r.Flags&Rub == 0 {
 			o.look(p.X, p.Y, now-1, at)
 		}
 		for i := 0; i < 8; i++ {
 			sin, cos := math.Sincos(float64(i) * math.Pi / 4)
-			o.look(p.X+off*cos, p.Y+off*sin, now, at)
+			o.look(p.X+a.off*cos, p.Y+a.off*sin, now, at)
 		}
 		return
 	}
-	if r.Flags&LeftWall != 0 {
-		o.look(p.X-uy*off, p.Y+ux*off, now, at)
+	if a.r.Flags&LeftWall != 0 {
+		o.look(p.X-uy*a.off, p.Y+ux*a.off, now, at)
 	}
-	if r.Flags&RightWall != 0 {
-		o.look(p.X+uy*off, p.Y-ux*off, now, at)
+	if a.r.Flags&RightWall != 0 {
+		o.look(p.X+uy*a.off, p.Y-ux*a.off, now, at)
 	}
-	if r.Flags&Rub == 0 {
-		// Where the cut is made: the middle of the engaged arc.
-		a := float64(r.RightRad+r.LeftRad) / 2
-		sin, cos := math.Sincos(a)
-		d := reach + 0.25*cell
-		o.look(p.X+d*(ux*cos-uy*sin), p.Y+d*(uy*cos+ux*sin), now-1, at)
+	if a.r.Flags&Rub == 0 {
+		o.look(p.X+(ux*a.fx-uy*a.fy), p.Y+(uy*a.fx+ux*a.fy), now-1, at)
 	}
 }
 
@@ -175,24 +215,9 @@ func (o *owner) look(x, y float64, now, at tick) {
 
 // insert keeps a short list of ids in rising order.
 func insert(a []int32, id int32) []int32 {
-	i := sort.Search(len(a), func(i int) bool { return a[i] >= id })
-	if i < len(a) && a[i] == id {
+	i, ok := slices.BinarySearch(a, id)
+	if ok {
 		return a
 	}
-	a = append(a, 0)
-	copy(a[i+1:], a[i:])
-	a[i] = id
-	return a
-}
-
-func same(a, b []int32) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
+	return slices.Insert(a, i, id)
 }
