@@ -39,9 +39,7 @@ func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.heigh
 // slice is either nil, and then left out, or Grid.NX long.
 func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, depth []float32) {
 	c := &r.cells
-	var last tick
-	var lastP Progress
-	move := 0
+	last, lastP, move := tickOutside, Progress(0), 0
 	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
 		i := (iy>>tileBits)*c.tx + x0>>tileBits
 		n := min(tileSide, r.Grid.NX-x0)
@@ -57,23 +55,27 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 			repeat(depth, x0, n, 0)
 			continue
 		}
-		base := (iy & tileMask) << tileBits
-		for k := 0; k < n; k++ {
-			h := t.h[base+k]
-			if height != nil {
-				height[x0+k] = float32(max(0, h).mm())
+		k := (iy & tileMask) << tileBits
+		h := t.h[k : k+n]
+		if height != nil {
+			for x, h := range h {
+				height[x0+x] = float32(max(0, h).mm())
 			}
-			if depth != nil {
-				depth[x0+k] = float32(max(0, -h).mm())
+		}
+		if depth != nil {
+			for x, h := range h {
+				depth[x0+x] = float32(max(0, -h).mm())
 			}
-			if label != nil {
-				label[x0+k] = t.label[base+k]
-			}
-			if cut != nil {
-				if at := t.cut[base+k]; at != last || x0+k == 0 {
+		}
+		if label != nil {
+			copy(label[x0:], t.label[k:k+n])
+		}
+		if cut != nil {
+			for x, at := range t.cut[k : k+n] {
+				if at != last {
 					last, lastP = at, c.clock.progressBy(at, &move)
 				}
-				cut[x0+k] = lastP
+				cut[x0+x] = lastP
 			}
 		}
 	}

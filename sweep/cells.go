@@ -36,6 +36,20 @@ type thinTile struct {
 	h  [tileArea]fix // least height before it was cut through, if it was
 }
 
+// thinned notes that cell n is a web of height left, now become one at a tick if it was none before.
+func (t *tile) thinned(n int, now bool, left fix, at tick) {
+	if now && t.thin == nil {
+		t.thin = new(thinTile)
+	}
+	if t.thin == nil {
+		return
+	}
+	if now {
+		t.thin.at[n] = at
+	}
+	t.thin.h[n] = left
+}
+
 // webLevel takes a cell for gone when it is a web or less; to be used after settleThin.
 func webLevel(t *tile) *[tileArea]tick {
 	if t.thin == nil {

@@ -415,14 +415,8 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 		}
 	}
 	left := max(z, 0)
-	if left <= k.web && h > k.web && left > 0 {
-		if t.thin == nil {
-			t.thin = new(thinTile)
-		}
-		t.thin.at[n] = j.tickAt(web)
-	}
-	if left > 0 && left <= k.web && t.thin != nil {
-		t.thin.h[n] = left
+	if left > 0 && left <= k.web {
+		t.thinned(n, h > k.web, left, j.tickAt(web))
 	}
 	a.low = min(a.low, left)
 	a.vol += int64(h - left)

@@ -144,6 +144,11 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
 	h, cut := t.h[first:first+n], t.cut[first:first+n]
 	cut = cut[:len(h)]
+	through := z <= k.through
+	bits, end, rest := uint16(0), z, z
+	if through {
+		bits, end, rest = bitThrough, min(z, 0), 0
+	}
 	var sum levelSum
 	for n := range h {
 		if h[n] <= z {
@@ -165,22 +170,18 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 		}
 		f := s.f0 + float64(u*s.perLen)
 		if k.only {
-			if z <= k.through {
-				cut[n], h[n] = j.tickAt(f), min(z, 0)
+			if through {
+				cut[n], h[n] = j.tickAt(f), end
 			}
 			continue
 		}
-		if z > k.through {
-			k.take(j, t, first+n, z, side, f, f, f)
-			continue
-		}
-		// The common case of take, a cut through from any height, without its detours.
+		// What take does, for a whole row.
 		if at := j.sampleAt(f); at != sum.at || sum.n == 0 {
-			sum.enter(k.acc)
+			sum.enter(k.acc, bits, rest)
 			sum = levelSum{at: at, left: side, right: side, high: h[n]}
 		}
 		sum.n++
-		sum.vol += int64(h[n])
+		sum.vol += int64(h[n] - rest)
 		if side < sum.left {
 			sum.left = side
 		}
@@ -188,13 +189,19 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 			sum.right = side
 		}
 		sum.high = max(sum.high, h[n])
-		cut[n], h[n] = j.tickAt(f), min(z, 0)
+		switch {
+		case through:
+			cut[n] = j.tickAt(f)
+		case z <= k.web:
+			t.thinned(first+n, h[n] > k.web, z, j.tickAt(f))
+		}
+		h[n] = end
 	}
-	sum.enter(k.acc)
+	sum.enter(k.acc, bits, rest)
 	return changed
 }
 
-// levelSum gathers cells in a row that are cut through in one sample.
+// levelSum gathers cells in a row that are lowered in one sample.
 type levelSum struct {
 	at, n       int
 	vol         int64
@@ -202,19 +209,20 @@ type levelSum struct {
 	high        fix
 }
 
-func (u *levelSum) enter(acc []sample) {
+// enter books what was gathered; rest is the height left.
+func (u *levelSum) enter(acc []sample, bits uint16, rest fix) {
 	if u.n == 0 {
 		return
 	}
 	a := &acc[u.at]
 	a.n += int32(u.n)
-	a.bits |= bitThrough
+	a.bits |= bits
 	if left := float32(u.left); left < a.sMin {
 		a.sMin = left
 	}
 	if right := float32(u.right); right > a.sMax {
 		a.sMax = right
 	}
-	a.high, a.low = max(a.high, u.high), min(a.low, 0)
+	a.high, a.low = max(a.high, u.high), min(a.low, rest)
 	a.vol += u.vol
 }
