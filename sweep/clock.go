@@ -48,6 +48,25 @@ func (c *clock) move(t tick) int {
 	return sort.Search(len(c.first)-1, func(i int) bool { return c.first[i+1] > t })
 }
 
+// moveNear does the same and is quick where the move is not far from another.
+func (c *clock) moveNear(t tick, move int) int {
+	lo, hi := move, move
+	for step := 1; c.first[lo] > t; step *= 2 {
+		lo, hi = max(0, lo-step), lo
+	}
+	for step := 1; c.first[hi] <= t && hi < len(c.first)-1; step *= 2 {
+		lo, hi = hi, min(len(c.first)-1, hi+step)
+	}
+	for hi-lo > 1 {
+		if m := (lo + hi) / 2; c.first[m] > t {
+			hi = m
+		} else {
+			lo = m
+		}
+	}
+	return lo
+}
+
 // progress gives the moment in the middle of a tick, which lies inside its move.
 func (c *clock) progress(t tick) Progress {
 	move := 0
@@ -63,7 +82,7 @@ func (c *clock) progressBy(t tick, move *int) Progress {
 		return 0
 	}
 	if t < c.first[*move] || t >= c.first[*move+1] {
-		*move = c.move(t)
+		*move = c.moveNear(t, *move)
 	}
 	return Progress(float64(*move) + c.fraction(*move, t))
 }
