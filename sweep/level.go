@@ -149,7 +149,6 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 	if through {
 		bits, end, rest = bitThrough, min(z, 0), 0
 	}
-	var sum levelSum
 	for n := range h {
 		if h[n] <= z {
 			continue
@@ -176,19 +175,22 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 			continue
 		}
 		// What take does, for a whole row.
-		if at := j.sampleAt(f); at != sum.at || sum.n == 0 {
-			sum.enter(k.acc, bits, rest)
-			sum = levelSum{at: at, left: side, right: side, high: h[n]}
+		a := &k.acc[j.sampleAt(f)]
+		a.n++
+		a.vol += int64(h[n] - rest)
+		a.bits |= bits
+		if at := float32(side); at < a.sMin {
+			a.sMin = at
 		}
-		sum.n++
-		sum.vol += int64(h[n] - rest)
-		if side < sum.left {
-			sum.left = side
+		if at := float32(side); at > a.sMax {
+			a.sMax = at
 		}
-		if side > sum.right {
-			sum.right = side
+		if h[n] > a.high {
+			a.high = h[n]
 		}
-		sum.high = max(sum.high, h[n])
+		if rest < a.low {
+			a.low = rest
+		}
 		switch {
 		case through:
 			cut[n] = j.tickAt(f)
@@ -197,32 +199,5 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 		}
 		h[n] = end
 	}
-	sum.enter(k.acc, bits, rest)
 	return changed
-}
-
-// levelSum gathers cells in a row that are lowered in one sample.
-type levelSum struct {
-	at, n       int
-	vol         int64
-	left, right float64 // least and greatest offset to the left, mm
-	high        fix
-}
-
-// enter books what was gathered; rest is the height left.
-func (u *levelSum) enter(acc []sample, bits uint16, rest fix) {
-	if u.n == 0 {
-		return
-	}
-	a := &acc[u.at]
-	a.n += int32(u.n)
-	a.bits |= bits
-	if left := float32(u.left); left < a.sMin {
-		a.sMin = left
-	}
-	if right := float32(u.right); right > a.sMax {
-		a.sMax = right
-	}
-	a.high, a.low = max(a.high, u.high), min(a.low, rest)
-	a.vol += u.vol
 }
