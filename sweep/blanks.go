@@ -115,15 +115,22 @@ func better(a, b int16) bool {
 	return a >= 0
 }
 
-// lay fills the store with the blanks: tiles that are not all alike get their memory now.
-func (c *cells) lay(g Grid, rows [][]run, blanks int, spare *shed) (stock int64) {
-	for ty := 0; ty < c.ty; ty++ {
+// lay fills the store with the blanks: tiles that are not all alike get their memory now, from the sheds, one for each worker.
+func (c *cells) lay(g Grid, rows [][]run, blanks int, sheds ...*shed) (stock int64) {
+	sums := make([]int64, len(sheds))
+	shareRuns(len(sheds), c.ty, layRows, func(worker, ty int) {
 		for tx := 0; tx < c.tx; tx++ {
-			stock += c.layTile(g, rows, tx, ty, blanks, spare)
+			sums[worker] += c.layTile(g, rows, tx, ty, blanks, sheds[worker])
 		}
+	})
+	for _, sum := range sums {
+		stock += sum
 	}
 	return stock
 }
+
+// layRows is how many rows of tiles a worker lays at once.
+const layRows = 8
 
 func (c *cells) layTile(g Grid, rows [][]run, tx, ty, blanks int, spare *shed) (stock int64) {
 	i := ty*c.tx + tx

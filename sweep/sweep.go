@@ -32,11 +32,12 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 		c.tops = append(c.tops, toFix(b.TopMM-stock.BottomMM))
 	}
 	c.clock = newClock(moves, s.grid.CellMM/ticksPerCell)
-	start := c.lay(s.grid, rasterBlanks(s.grid, stock), len(stock.Blanks), new(shed))
+	d := newDriver(s, c, nil)
+	start := c.lay(s.grid, rasterBlanks(s.grid, stock), len(stock.Blanks), d.sheds()...)
 	area := s.grid.CellMM * s.grid.CellMM
 	r.StockMM3 = float64(start) / fixPerMM * area
 
-	d := newDriver(s, c, nil)
+	d.steps = make([]Step, 0, min(len(moves), manySteps))
 	d.drive()
 	r.RemovedMM3 = float64(d.removed) / fixPerMM * area
 
@@ -124,6 +125,14 @@ func newDriver(s *setup, c *cells, spare *shed) *driver {
 		d.kernels = append(d.kernels, k)
 	}
 	return d
+}
+
+// sheds are those of the workers.
+func (d *driver) sheds() (out []*shed) {
+	for _, k := range d.kernels {
+		out = append(out, k.shed)
+	}
+	return out
 }
 
 func (d *driver) drive() {
