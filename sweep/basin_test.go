@@ -2,14 +2,17 @@ package sweep
 
 import (
 	"fmt"
+	"math"
 	"math/rand"
 	"slices"
 	"testing"
+
+	"github.com/paulmach/orb"
 )
 
 // oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick and the sizes.
 // It is the plain way to the same meetings, and slow.
-func oneByOne(r *Record) (meets []string) {
+func oneByOne(r *Record, f *forest) (meets []string) {
 	c, g := &r.cells, r.Grid
 	up, size := make([]int, g.NX*g.NY), make([]int, g.NX*g.NY)
 	find := func(i int) int {
@@ -19,12 +22,15 @@ func oneByOne(r *Record) (meets []string) {
 		}
 		return i
 	}
+	place := func(n int) (i, k int) {
+		x, y := n%g.NX, n/g.NX
+		return (y>>tileBits)*c.tx + x>>tileBits, (y&tileMask)<<tileBits | x&tileMask
+	}
 	type event struct {
 		at order
 		n  int
 	}
 	var events []event
-	f := &forest{c: c, level: cutLevel}
 	for n := range up {
 		up[n] = -1
 		x, y := n%g.NX, n/g.NX
@@ -41,8 +47,12 @@ func oneByOne(r *Record) (meets []string) {
 	for _, e := range events {
 		up[e.n], size[e.n] = e.n, 1
 		var roots, grown []int
+		blank := c.blankAt(place(e.n))
 		for dir, step := range [4]int{1, g.NX, -1, -g.NX} {
 			if dir == 0 && e.n%g.NX == g.NX-1 || dir == 2 && e.n%g.NX == 0 || e.n+step < 0 || e.n+step >= len(up) || up[e.n+step] < 0 {
+				continue
+			}
+			if c.blankAt(place(e.n+step)) != blank {
 				continue
 			}
 			if root := find(e.n + step); !slices.Contains(roots, root) {
@@ -64,27 +74,56 @@ func oneByOne(r *Record) (meets []string) {
 	return meets
 }
 
+// random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a tool stood there, those
+// next to a place go first.
+func random(t *testing.T, seed int) (*Record, *forest) {
+	rnd := rand.New(rand.NewSource(int64(seed)))
+	p := program(1)
+	for range 2 + rnd.Intn(5) {
+		p.enter(rnd.Float64()*60, rnd.Float64()*50, -6.2)
+		for range 2 + rnd.Intn(9) {
+			p.line(rnd.Float64()*60, rnd.Float64()*50, -6.2)
+		}
+		p.up()
+	}
+	stock := plate(60, 50, 6)
+	if seed%4 == 3 {
+		stock = plate(33, 50, 6)
+		stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}}, TopMM: -1})
+	}
+	r := sweep(t, p, flat(3), stock, 0.5)
+	f := &forest{c: &r.cells, level: cutLevel, seekNecks: true}
+	for i, tile := range r.cells.tiles {
+		if tile == nil {
+			continue
+		}
+		f.tileOf = append(f.tileOf, int32(i))
+		for k, at := range &tile.cut {
+			if seed%2 == 1 && at >= firstTick && at != tickNever {
+				tile.cut[k] = at - (at-firstTick)%tick(1+seed%50)
+			}
+		}
+	}
+	if seed%3 == 2 {
+		last := r.cells.clock.first[len(p.moves)]
+		for range 5 {
+			from := firstTick + tick(rnd.Intn(int(last)))
+			f.stands.enter(from, from+100)
+		}
+		f.stands.far = func(at tick, id uint32) (float64, bool) {
+			x, y := r.cells.whereIs(f.tileOf, id)
+			return math.Hypot(float64(x)-60, float64(y)-50), at%3 > 0
+		}
+	}
+	return r, f
+}
+
 // Basins and their passes give the same splits, at the same moments and with the same sizes, as cells that are put back one by one.
 func TestBasinsMeetAsCellsDo(t *testing.T) {
 	all := 0
-	for seed := range 40 {
-		rnd := rand.New(rand.NewSource(int64(seed)))
-		p := program(1)
-		for range 2 + rnd.Intn(5) {
-			p.enter(rnd.Float64()*60, rnd.Float64()*50, -6.2)
-			for range 2 + rnd.Intn(9) {
-				p.line(rnd.Float64()*60, rnd.Float64()*50, -6.2)
-			}
-			p.up()
-		}
-		r := sweep(t, p, flat(3), plate(60, 50, 6), 0.5)
-		want := oneByOne(r)
-		f := &forest{c: &r.cells, level: cutLevel}
-		for i, tile := range r.cells.tiles {
-			if tile != nil {
-				f.tileOf = append(f.tileOf, int32(i))
-			}
-		}
+	for seed := range 60 {
+		r, f := random(t, seed)
+		want := oneByOne(r, f)
 		f.remaining(1 + seed%3)
 		f.putBack(1+seed%3, nil)
 		var got []string
@@ -103,5 +142,63 @@ func TestBasinsMeetAsCellsDo(t *testing.T) {
 	}
 	if all < 200 {
 		t.Errorf("only %d meetings in all", all)
+	}
+}
+
+// Necks are the cells round which the orders of the eight neighbours say so, whatever goes in one moment.
+func TestNecksAreThoseOfTheOrders(t *testing.T) {
+	all := 0
+	for seed := range 60 {
+		r, f := random(t, seed)
+		f.remaining(1)
+		var w seeker
+		var near halo
+		var want []neck
+		for slot, tile := range r.cells.list {
+			w.ascend(f, slot)
+			near.load(f, int(f.tileOf[slot]))
+			for k, at := range &tile.cut {
+				if at < firstTick || at == tickNever {
+					continue
+				}
+				later := 0
+				for n, step := range round {
+					if near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
+						later |= 1 << n
+					}
+				}
+				if parts[later] {
+					want = append(want, neck{f.orderIn(int32(slot), k, at), uint32(slot)<<(2*tileBits) | uint32(k)})
+				}
+			}
+		}
+		if !slices.Equal(w.necks, want) {
+			t.Errorf("seed %d: %d necks, want %d", seed, len(w.necks), len(want))
+		}
+		all += len(want)
+	}
+	if all < 5000 {
+		t.Errorf("only %d necks in all", all)
+	}
+}
+
+// A stretch of ticks is asked at once as its ticks one by one.
+func TestStandsWithin(t *testing.T) {
+	rnd := rand.New(rand.NewSource(2))
+	for range 200 {
+		var s stands
+		for range rnd.Intn(4) {
+			from := tick(rnd.Intn(3000))
+			s.enter(from, from+1+tick(rnd.Intn(40)))
+		}
+		first := tick(rnd.Intn(3500))
+		last := first + tick(rnd.Intn(2000))
+		want := false
+		for at := first; at <= last; at++ {
+			want = want || s.maybe(at)
+		}
+		if got := s.within(first, last); got != want {
+			t.Fatalf("%d to %d: %v, want %v", first, last, got, want)
+		}
 	}
 }

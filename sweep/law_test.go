@@ -111,6 +111,13 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 func TestWorkersDoNotChangeTheResult(t *testing.T) {
 	p := nest(3, 3, 60, 22, 60)
 	p.enter(90, 90, -3).arc(80, 80, 20, -6.5).line(20, 140, -1).up()
+	for _, z := range []float64{-1, -3, -6.3} { // long enough for several chunks
+		q := nest(5, 4, 36, 11, 50)
+		for _, m := range q.moves {
+			m.Start.Z, m.End.Z = max(z, m.Start.Z), max(z, m.End.Z)
+			p.moves = append(p.moves, m)
+		}
+	}
 	var first *Record
 	for _, jobs := range []int{1, 2, 3, 7} {
 		r, err := Run(p.moves, flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})

@@ -1,90 +1,6 @@
 package sweep
 
-import (
-	"math"
-
-	"github.com/paulmach/orb"
-
-	"staydown/parse"
-)
-
-// moveIndex finds the moves near a place.
-type moveIndex struct {
-	// boxes are those of the moves, grown by the tool and empty where it cannot cut, then of indexGroup of them, and of as many of those.
-	boxes [3][]orb.Bound
-}
-
-const indexGroup = 64
-
-var noBox = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
-
-func newMoveIndex(s *setup) *moveIndex {
-	ix := new(moveIndex)
-	n := len(s.moves)
-	for level := range ix.boxes {
-		ix.boxes[level] = make([]orb.Bound, n)
-		n = (n + indexGroup - 1) / indexGroup
-	}
-	share(s.opt.Jobs, len(ix.boxes[1]), func(_, g int) {
-		for i := g * indexGroup; i < min(len(s.moves), (g+1)*indexGroup); i++ {
-			ix.boxes[0][i] = s.reachOf(&s.moves[i])
-		}
-		ix.boxes[1][g] = unionOf(ix.boxes[0], g)
-	})
-	for g := range ix.boxes[2] {
-		ix.boxes[2][g] = unionOf(ix.boxes[1], g)
-	}
-	return ix
-}
-
-// reachOf gives a box round what a move can cut.
-func (s *setup) reachOf(m *parse.Move) orb.Bound {
-	c := s.cutters[m.Tool]
-	if m.Kind == parse.Dwell || c == nil || lowestZ(m)-s.stock.BottomMM >= s.top {
-		return noBox
-	}
-	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}
-	b = b.Extend(orb.Point{m.End.X, m.End.Y})
-	if m.Kind == parse.Arc {
-		r, _ := arcShape(m)
-		b = b.Union(orb.Bound{Min: orb.Point{m.Centre.X - r, m.Centre.Y - r}, Max: orb.Point{m.Centre.X + r, m.Centre.Y + r}})
-	}
-	return b.Pad(c.r)
-}
-
-// unionOf gives the box round group g of boxes.
-func unionOf(boxes []orb.Bound, g int) orb.Bound {
-	all := noBox
-	for _, b := range boxes[g*indexGroup : min(len(boxes), (g+1)*indexGroup)] {
-		switch {
-		case b.IsEmpty():
-		case all.IsEmpty():
-			all = b
-		default:
-			all = all.Union(b)
-		}
-	}
-	return all
-}
-
-// each calls f for the moves near a box in the order of the program.
-func (ix *moveIndex) each(b orb.Bound, f func(move int)) { ix.eachOf(len(ix.boxes)-1, 0, b, f) }
-
-func (ix *moveIndex) eachOf(level, first int, b orb.Bound, f func(move int)) {
-	last := len(ix.boxes[level])
-	if level < len(ix.boxes)-1 {
-		last = min(last, first+indexGroup)
-	}
-	for i := first; i < last; i++ {
-		switch {
-		case !ix.boxes[level][i].Intersects(b):
-		case level == 0:
-			f(i)
-		default:
-			ix.eachOf(level-1, i*indexGroup, b, f)
-		}
-	}
-}
+import "github.com/paulmach/orb"
 
 // bench keeps what one worker uses again from window to window.
 type bench struct {
@@ -102,80 +18,94 @@ type link struct {
 	bridge  []uint32
 }
 
+// pane is a window on the surroundings of a cell.
+type pane struct {
+	cx, cy, w      int    // the cell, and how many cells the window reaches beyond it
+	x0, y0, x1, y1 int    // what of that is on the grid
+	marks          []int8 // sides of the cells of the window, row by row
+	since          tick   // links that are gone before are left out
+	was            tick   // when the raster says that the last goes
+	fine           Grid
+}
+
 // window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there, the
 // longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that they go.
 func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *bench) []link {
-	g := b.s.grid
-	x0, y0 := max(0, cx-w), max(0, cy-w)
-	x1, y1 := min(g.NX-1, cx+w), min(g.NY-1, cy+w)
-	fine := Grid{
-		OriginX: g.OriginX + float64(x0)*g.CellMM, OriginY: g.OriginY + float64(y0)*g.CellMM,
-		CellMM: g.CellMM / fineness, NX: (x1 - x0 + 1) * fineness, NY: (y1 - y0 + 1) * fineness,
-	}
-	v := &tools.void
+	p := b.pane(cx, cy, w, marks, since, was)
 	// Mostly the moments round was tell everything; those before and after do not matter then, beyond their order.
 	soon := span{max(since, max(was, soonTicks)-soonTicks), min(was, tickNever-soonTicks) + soonTicks}
-	for _, asked := range [...]span{soon, {since, tickNever}} {
-		exact := asked
-		if b.heldOutside(asked, x0, y0, x1, y1) {
-			if asked == soon {
-				continue
+	if links, ok := b.through(p, soon, tools); ok {
+		return links
+	}
+	links, _ := b.through(p, p.always(), tools)
+	return links
+}
+
+func (b *bridges) pane(cx, cy, w int, marks []int8, since, was tick) *pane {
+	g := b.s.grid
+	p := &pane{cx: cx, cy: cy, w: w, marks: marks, since: since, was: was}
+	p.x0, p.y0, p.x1, p.y1 = max(0, cx-w), max(0, cy-w), min(g.NX-1, cx+w), min(g.NY-1, cy+w)
+	p.fine = Grid{
+		OriginX: g.OriginX + float64(p.x0)*g.CellMM, OriginY: g.OriginY + float64(p.y0)*g.CellMM,
+		CellMM: g.CellMM / fineness, NX: (p.x1 - p.x0 + 1) * fineness, NY: (p.y1 - p.y0 + 1) * fineness,
+	}
+	return p
+}
+
+// always is all the time that a pane may be asked for.
+func (p *pane) always() span { return span{p.since, tickNever} }
+
+// through gives the links that a pane shows and that are gone in the time asked for. ok is false where others may matter.
+func (b *bridges) through(p *pane, asked span, tools *bench) (links []link, ok bool) {
+	if b.heldAfter(asked.to, p) {
+		return nil, false
+	}
+	v := &tools.void
+	c := sweepAgain(b.s, b.c, p.fine, b.near, &tools.shed, b.blankIn(p), asked)
+	v.reset(c, p.fine)
+	tools.shed.recycle(c)
+	for y := p.y0; y <= p.y1; y++ {
+		for x := p.x0; x <= p.x1; x++ {
+			if m := p.marks[(y-p.cy+p.w)*(2*p.w+1)+x-p.cx+p.w]; m > 0 {
+				b.mark(v, x, y, x-p.x0, y-p.y0, m)
 			}
-			exact = span{0, tickNever}
-		}
-		c := sweepAgain(b.s, b.c, fine, b.near, &tools.shed, b.blankIn(fine, cx, cy), exact)
-		v.reset(c, fine)
-		tools.shed.recycle(c)
-		for y := y0; y <= y1; y++ {
-			for x := x0; x <= x1; x++ {
-				if m := marks[(y-cy+w)*(2*w+1)+x-cx+w]; m > 0 {
-					b.mark(v, x, y, x-x0, y-y0, m)
-				}
-			}
-		}
-		links, ok := b.links(v, x0, y0, asked, max(was, nearTicks)-nearTicks)
-		if asked != soon || ok && (v.sides <= 1 || asked.from == since) {
-			return links
 		}
 	}
-	return nil
+	ok = v.fill(asked, max(p.was, nearTicks)-nearTicks, func(at tick, cell int32, a, c int8) {
+		links = append(links, link{at, at != tickNever && v.mine[cell] != 0, b.bridge(v, p, at, a, c)})
+	})
+	return links, ok && (v.sides <= 1 || asked.from == p.since)
+}
+
+// bridge gives the cells of the raster, gone before a moment, through which two sides hang together until then.
+func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32) {
+	seen := map[uint32]bool{}
+	for _, n := range v.path(at, from, to) {
+		t, k := b.c.at(p.x0+n%v.w/fineness, p.y0+n/v.w/fineness)
+		if t == nil {
+			continue
+		}
+		id := uint32(t.slot)<<(2*tileBits) | uint32(k)
+		if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < at {
+			seen[id] = true
+			out = append(out, id)
+		}
+	}
+	return out
 }
 
 // span is a stretch of time, the end left out.
 type span struct{ from, to tick }
 
-// links gives the links between the sides marked in a window that are gone in the time asked for. ok is false where some hang together
-// longer.
-func (b *bridges) links(v *void, x0, y0 int, asked span, about tick) (out []link, ok bool) {
-	ok = v.fill(asked, about, func(at tick, cell int32, a, c int8) {
-		l := link{at: at, cramped: at != tickNever && v.mine[cell] != 0}
-		seen := map[uint32]bool{}
-		for _, n := range v.path(at, a, c) {
-			x, y := x0+n%v.w/fineness, y0+n/v.w/fineness
-			t, k := b.c.at(x, y)
-			if t == nil {
-				continue
-			}
-			id := uint32(t.slot)<<(2*tileBits) | uint32(k)
-			if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < at {
-				seen[id] = true
-				l.bridge = append(l.bridge, id)
-			}
-		}
-		out = append(out, l)
-	})
-	return out, ok
-}
-
-// heldOutside tells whether a cell in x0..x1, y0..y1 stands for a bridge that is gone at another time.
-func (b *bridges) heldOutside(s span, x0, y0, x1, y1 int) bool {
+// heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its parts do then matters.
+func (b *bridges) heldAfter(at tick, p *pane) bool {
 	if len(b.hold) == 0 {
 		return false
 	}
-	for y := y0; y <= y1; y++ {
-		for x := x0; x <= x1; x++ {
+	for y := p.y0; y <= p.y1; y++ {
+		for x := p.x0; x <= p.x1; x++ {
 			if t, k := b.c.at(x, y); t != nil {
-				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held != tickNever && (held < s.from || held >= s.to) {
+				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held >= at && held != tickNever {
 					return true
 				}
 			}
@@ -184,20 +114,20 @@ func (b *bridges) heldOutside(s span, x0, y0, x1, y1 int) bool {
 	return false
 }
 
-// blankIn gives the blank that a local grid round cell cx, cy lies in, mixed where an edge of one comes near.
-func (b *bridges) blankIn(g Grid, cx, cy int) int16 {
-	box := g.box().Pad(g.CellMM)
+// blankIn gives the blank that a pane lies in, mixed where an edge of one comes near.
+func (b *bridges) blankIn(p *pane) int16 {
+	box := p.fine.box().Pad(p.fine.CellMM)
 	for _, blank := range b.s.stock.Blanks {
 		for _, ring := range blank.Outline {
-			for i, p := range ring {
-				q := ring[(i+1)%len(ring)]
-				if (orb.Bound{Min: p, Max: p}).Extend(q).Intersects(box) {
+			for i, from := range ring {
+				to := ring[(i+1)%len(ring)]
+				if (orb.Bound{Min: from, Max: from}).Extend(to).Intersects(box) {
 					return mixed
 				}
 			}
 		}
 	}
-	return b.blankOf(cx, cy)
+	return b.blankOf(p.cx, p.cy)
 }
 
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand as
