@@ -163,7 +163,7 @@ func (w *seeker) ascendRow(f *forest, t *tile, i, y int, plain, mixed bool) {
 			uint8((n-int64(own[x]))>>63)&16 | uint8((n-int64(down[x]))>>63)&32 | uint8((n-int64(down[x+1]))>>63)&64 | uint8((n-int64(down[x+2]))>>63)&128
 		border := (x+1)&tileMask < 2 || (y+1)&tileMask < 2
 		if !plain || border {
-			later = w.rank(f, i, k, later, mixed)
+			later = w.laterThan(f, i, k, later, mixed)
 		}
 		if f.seekNecks && parts[later] {
 			w.necks = append(w.necks, neck{f.orderIn(t.slot, k, at), uint32(t.slot)<<(2*tileBits) | uint32(k)})
@@ -196,6 +196,29 @@ func (w *seeker) ascendRow(f *forest, t *tile, i, y int, plain, mixed bool) {
 			w.leave(f, t, i, k, later)
 		}
 	}
+}
+
+// laterThan tells which neighbours of cell k outlast it, where later says so for a cell inside a plain tile.
+func (w *seeker) laterThan(f *forest, i, k int, later uint8, mixed bool) uint8 {
+	at := w.ticks[inHalo(k)]
+	switch {
+	case mixed:
+	case !w.ticks.tied(k):
+		return later
+	case !f.stands.maybe(at):
+		return w.ticks.laterByPlace(k)
+	}
+	if !w.ranked {
+		w.near.load(f, i)
+		w.ranked = true
+	}
+	later = 0
+	for n, step := range round {
+		if w.near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
+			later |= 1 << n
+		}
+	}
+	return later
 }
 
 // leave sees to a cell that has no later neighbour in its tile.

@@ -1,11 +1,11 @@
 package sweep
 
 // Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of falling
-// time only ever joins sets. The cells need not be put back one by one for that. Every cell that is cut belongs to the basin of
-// its latest neighbour, of that one's latest neighbour, and so on up to what stays for good or to a summit, a cell that outlasts all
-// round it. Two basins come together at the earlier cell of the latest pair of neighbours between them, so only those passes have
-// to be put in order (a spanning forest of greatest weight; Kruskal, 1956). Where grown sets come together a new node
-// begins. Such a meeting, read forwards, is a split.
+// time only ever joins sets. The cells need not be put back one by one for that. From every cell that is cut a way leads over neighbours
+// that outlast each other up to what stays for good or to a summit, a cell that outlasts all round it; whichever way is taken, all of it
+// stands as long as the cell does. What leads to the same place is a basin. Two basins come together at the earlier cell of the latest
+// pair of neighbours between them, so only those passes have to be put in order (a spanning forest of greatest weight; Kruskal, 1956).
+// Where grown sets come together a new node begins. Such a meeting, read forwards, is a split.
 
 // node is a set of cells between two meetings. The first nodes are those of the sets that stay, then come the summits' (both are
 // leaves), then those that begin with meetings, in order of falling time.
