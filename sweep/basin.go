@@ -328,20 +328,28 @@ func (f *forest) follow(workers []seeker) {
 // settle gives every cell of a tile its leaf, and finds where basins touch inside the tile and the latest cells of small leaves.
 func (w *seeker) settle(f *forest, slot int) {
 	t, i := f.c.list[slot], int(f.tileOf[slot])
-	last, alike, crumbs := noNode, true, false
-	for k, l := range &t.label {
-		if l <= via {
-			l = t.label[via-l]
-			t.label[k] = l
-		}
-		if l != last {
-			last, alike = l, k == 0
-			crumbs = crumbs || l != noNode && f.nodes[l].size < crumbCells
-		}
-	}
 	w.pairs = w.pairs[:0]
-	if !alike {
-		w.passInside(f, t, i)
+	crumbs := false
+	below := (*[tileSide]int32)(t.label[:]) // none for the first row
+	for y := range tileSide {
+		row, last := (*[tileSide]int32)(t.label[y<<tileBits:]), noNode
+		for x, l := range row {
+			if l <= via {
+				l = t.label[via-l]
+				row[x] = l
+			}
+			if l != last {
+				crumbs = crumbs || l != noNode && f.nodes[l].size < crumbCells
+				if x > 0 {
+					w.touch(f, i, y<<tileBits|x-1, i, y<<tileBits|x)
+				}
+				last = l
+			}
+			if l != below[x] {
+				w.touch(f, i, (y-1)<<tileBits|x, i, y<<tileBits|x)
+			}
+		}
+		below = row
 	}
 	w.passes = append(w.passes, w.pairs...)
 	if !crumbs {
@@ -354,29 +362,6 @@ func (w *seeker) settle(f *forest, slot int) {
 		}
 		if m := &w.latest[l]; gone[k] >= m[crumbCells-1].tick() {
 			m.add(f.orderIn(t.slot, k, gone[k]))
-		}
-	}
-}
-
-// passInside finds where basins touch inside a tile.
-func (w *seeker) passInside(f *forest, t *tile, i int) {
-	for y := range tileSide {
-		row := (*[tileSide]int32)(t.label[y<<tileBits:])
-		last := row[0]
-		for x, l := range row {
-			if l != last {
-				w.touch(f, i, y<<tileBits|x-1, i, y<<tileBits|x)
-				last = l
-			}
-		}
-		if y == tileMask {
-			break
-		}
-		above := (*[tileSide]int32)(t.label[(y+1)<<tileBits:])
-		for x, l := range row {
-			if l != above[x] {
-				w.touch(f, i, y<<tileBits|x, i, (y+1)<<tileBits|x)
-			}
 		}
 	}
 }
