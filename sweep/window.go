@@ -8,7 +8,7 @@ type bench struct {
 	void void
 }
 
-// soonTicks is how far from the raster's moment the end of a bridge is looked for first.
+// soonTicks is how long after the raster's moment the end of a bridge is looked for first.
 const soonTicks = 2 * ticksPerCell
 
 // link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
@@ -32,8 +32,9 @@ type pane struct {
 // longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that they go.
 func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *bench) []link {
 	p := b.pane(cx, cy, w, marks, since, was)
-	// Mostly the moments round was tell everything; those before and after do not matter then, beyond their order.
-	soon := span{max(since, max(was, soonTicks)-soonTicks), min(was, tickNever-soonTicks) + soonTicks}
+	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and after do not matter then,
+	// beyond their order.
+	soon := span{max(since, was-1), min(was, tickNever-soonTicks) + soonTicks}
 	if links, ok := b.through(p, soon, tools); ok {
 		return links
 	}
