@@ -1,6 +1,8 @@
 package sweep
 
 import (
+	"encoding/binary"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 	"github.com/paulmach/orb/simplify"
@@ -41,6 +43,14 @@ type mask struct {
 	in   []uint8 // 1: part of the piece, 2: its lower edge was traced
 }
 
+// marked is a row of a tile that is all part of a piece.
+var marked = func() (row [tileSide]uint8) {
+	for x := range row {
+		row[x] = 1
+	}
+	return row
+}()
+
 // maskOf marks the cells of a piece at the moment it was freed.
 func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
 	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
@@ -52,29 +62,23 @@ func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
 		for x := int(e.x0); x <= int(e.x1); {
 			tl, k := c.at(x, y)
 			n := min(tileSide-x&tileMask, int(e.x1)-x+1)
+			part := row[x-int(e.x0):][:n]
+			x += n
 			if tl == nil {
-				l := c.plain[(y>>tileBits)*c.tx+x>>tileBits].label
-				if l > 0 && t.pieceAt(l, at) == id {
-					for j := 0; j < n; j++ {
-						row[x-int(e.x0)+j] = 1
-					}
+				if l := c.plain[(y>>tileBits)*c.tx+(x-1)>>tileBits].label; l > 0 && t.pieceAt(l, at) == id {
+					copy(part, marked[:])
 				}
-				x += n
 				continue
 			}
-			for j := 0; j < n; j++ {
-				l := tl.label[k+j]
-				if l == 0 || tl.cut[k+j] <= at {
-					continue
-				}
+			label, cut := tl.label[k:k+n], tl.cut[k:k+n]
+			for j, l := range label {
 				if l != lastLabel {
-					lastLabel, lastIn = l, t.pieceAt(l, at) == id
+					lastLabel, lastIn = l, l > 0 && t.pieceAt(l, at) == id
 				}
-				if lastIn {
-					row[x-int(e.x0)+j] = 1
+				if lastIn && cut[j] > at {
+					part[j] = 1
 				}
 			}
-			x += n
 		}
 	}
 	return m
@@ -85,9 +89,13 @@ func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
 func (m *mask) rings(g Grid) []orb.Ring {
 	var out []orb.Ring
 	for y := 1; y < m.h-1; y++ {
+		row, below := m.in[y*m.w:(y+1)*m.w], m.in[(y-1)*m.w:y*m.w]
 		for x := 1; x < m.w-1; x++ {
-			i := y*m.w + x
-			if m.in[i] == 1 && m.in[i-m.w] == 0 {
+			// Mostly both rows are the same for a while.
+			for x+8 < m.w && binary.NativeEndian.Uint64(row[x:]) == binary.NativeEndian.Uint64(below[x:]) {
+				x += 8
+			}
+			if x < m.w-1 && row[x] == 1 && below[x] == 0 {
 				out = append(out, m.trace(g, x, y))
 			}
 		}

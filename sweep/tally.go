@@ -87,7 +87,7 @@ func (a *tally) tile(c *cells, i int, t *tile, id []int32) {
 		for j := k0; j < k; j++ {
 			h := t.h[j]
 			switch {
-			case t.cut[j] == tickNever:
+			case h > 0: // it stays
 				num++
 			case t.thin != nil && t.thin.h[j] > 0:
 				h = t.thin.h[j]
