@@ -75,6 +75,9 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 // swap exchanges the moments of cells.
 func (f *forest) swap(held map[uint32]tick) {
 	for id, at := range held {
+		if at >= firstTick && at != tickNever {
+			f.when[id>>(2*tileBits)].add(at)
+		}
 		gone := f.level(f.c.list[id>>(2*tileBits)])
 		held[id], gone[id&(tileArea-1)] = gone[id&(tileArea-1)], at
 	}
@@ -111,38 +114,17 @@ func (f *forest) plant(id uint32) int32 {
 // necks. Any such way will do.
 func (w *seeker) ascend(f *forest, slot int) {
 	t, i := f.c.list[slot], int(f.tileOf[slot])
-	gone := f.level(t)
-	first, last := cutRange(gone)
-	if first > last {
-		for k, at := range gone {
-			if at < firstTick {
-				t.label[k] = noNode
-			}
-		}
-		return
+	when := f.when[slot]
+	if when.last < when.first {
+		return // remaining has given its cells their labels
 	}
 	mixed := w.ticks.load(f, i)
 	w.ranked, w.open = false, w.open[:0]
-	plain := !mixed && !f.stands.within(first, last)
+	plain := !mixed && !f.stands.within(when.first, when.last)
 	for y := range tileSide {
 		w.ascendRow(f, t, i, y, plain, mixed)
 	}
 	w.gather(t)
-}
-
-// cutRange gives the first and the last moment at which cells of a tile are cut; first > last if none is.
-func cutRange(gone *[tileArea]tick) (first, last tick) {
-	first = tickNever
-	end := tick(0) // last + 1; for what stays the sum is 0
-	for _, at := range gone {
-		if at >= firstTick {
-			first, end = min(first, at), max(end, at+1)
-		}
-	}
-	if end == 0 {
-		return tickNever, 0
-	}
-	return first, end - 1
 }
 
 // ascendRow does so for row y. In a plain tile, of one blank and without a tool that goes straight down, of cells of one moment those to
