@@ -5,6 +5,7 @@ package sweep
 import (
 	"math"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"syscall"
 	"testing"
@@ -40,83 +41,106 @@ func sheet(w, h float64) Stock {
 	return Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {w, 0}, {w, h}, {0, h}, {0, 0}}}, TopMM: 0}}}
 }
 
-// floorTime is the time of a bare loop that makes the same tiles and writes height, time and label of every finally removed
-// cell once, in the order in which they went.
-func floorTime(r *Record) time.Duration {
-	c := &r.cells
-	var ev []uint64
-	for slot, t := range c.list {
-		for k, at := range t.cut {
+// effort is what something took.
+type effort struct{ wall, processor float64 } // s
+
+// timed runs f, cold with no memory in hand, as a program that begins, or warm with what others have given back.
+func timed(cold bool, f func()) effort {
+	if cold {
+		debug.FreeOSMemory()
+	} else {
+		runtime.GC()
+	}
+	cpu, wall := processor(), time.Now()
+	f()
+	return effort{time.Since(wall).Seconds(), (processor() - cpu).Seconds()}
+}
+
+func (s effort) least(o effort) effort {
+	return effort{min(s.wall, o.wall), min(s.processor, o.processor)}
+}
+
+// removed lists the cells that are cut through, as tick, slot and place, in the order in which they went.
+func removed(r *Record) (ev []uint64) {
+	for slot, t := range r.cells.list {
+		for k, at := range &t.cut {
 			if at >= firstTick && at != tickNever {
 				ev = append(ev, uint64(at)<<32|uint64(slot)<<(2*tileBits)|uint64(k))
 			}
 		}
 	}
 	slices.Sort(ev)
-	best := time.Duration(math.MaxInt64)
-	for range 3 {
-		runtime.GC()
-		begin := processor()
-		var s shed
-		list := make([]*tile, len(c.list))
-		for i := range list {
-			t := s.tile()
-			for k := range t.cut {
-				t.cut[k], t.h[k] = tickNever, 6*fixPerMM
-			}
-			list[i] = t
-		}
-		for _, e := range ev {
-			t, k := list[uint32(e)>>(2*tileBits)], e&(tileArea-1)
-			t.h[k], t.cut[k], t.label[k] = -13107, tick(e>>32), 1
-		}
-		best = min(best, processor()-begin)
-		runtime.KeepAlive(list)
-	}
-	return best
+	return ev
 }
 
-// driveTime is the time of the sweep alone, without pieces and owners.
-func driveTime(b *testing.B, p *prog, stock Stock) time.Duration {
-	runtime.GC()
+// floor is a bare loop that makes the tiles and writes height, time and label of every finally removed cell once.
+func floor(ev []uint64, tiles int) {
+	var s shed
+	list := make([]*tile, tiles)
+	for i := range list {
+		t := s.tile()
+		fill(t.cut[:], tickNever)
+		fill(t.h[:], 6*fixPerMM)
+		list[i] = t
+	}
+	for _, e := range ev {
+		t, k := list[uint32(e)>>(2*tileBits)], e&(tileArea-1)
+		t.h[k], t.cut[k], t.label[k] = -13107, tick(e>>32), 1
+	}
+	runtime.KeepAlive(list)
+}
+
+// removal is the sweep without pieces and owners.
+func removal(b *testing.B, p *prog, stock Stock) func() {
 	s, err := prepare(p.moves, flat(6), stock, Options{CellMM: 0.25})
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide, tops: []fix{6 * fixPerMM}}
-	c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(p.moves, 0.25/ticksPerCell)
-	c.lay(s.grid, rasterBlanks(s.grid, stock), 1, new(shed))
-	d := newDriver(s, c, nil)
-	begin := processor()
-	d.drive()
-	return processor() - begin
+	return func() {
+		c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide, tops: []fix{6 * fixPerMM}}
+		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(p.moves, 0.25/ticksPerCell)
+		d := newDriver(s, c, nil)
+		c.lay(s.grid, rasterBlanks(s.grid, stock), 1, d.sheds()...)
+		d.drive()
+	}
 }
 
-// BenchmarkNestOf500 is 500 parts on a sheet of 3000 x 1500 mm at 0.25 mm, 100,000 blocks.
+// BenchmarkNestOf500 is 500 parts on a sheet of 3000 x 1500 mm at 0.25 mm, 100,000 blocks. Each figure is taken cold, as in a run of the
+// program, and warm: memory that the system has to hand out first costs the floor more than it costs the sweep.
 func BenchmarkNestOf500(b *testing.B) {
 	p := nest(25, 20, 75, 27, 200)
 	stock := sheet(3000, 1500)
 	for b.Loop() {
-		runtime.GC()
-		peak := watchHeap()
-		begin, wall := processor(), time.Now()
-		r, err := Run(p.moves, flat(6), stock, Options{CellMM: 0.25})
-		took := processor() - begin
-		b.ReportMetric(time.Since(wall).Seconds(), "wall-s")
-		if err != nil {
-			b.Fatal(err)
+		for _, cold := range []bool{true, false} {
+			name := map[bool]string{true: "cold-", false: "warm-"}[cold]
+			var r *Record
+			var err error
+			peak := watchHeap()
+			whole := timed(cold, func() { r, err = Run(p.moves, flat(6), stock, Options{CellMM: 0.25}) })
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.ReportMetric(float64(peak())/1e6, "peak-MB")
+			if len(r.Pieces) != 501 {
+				b.Fatalf("%d pieces", len(r.Pieces))
+			}
+			ev, tiles := removed(r), len(r.cells.list)
+			b.ReportMetric(float64(len(r.Steps)), "steps")
+			b.ReportMetric(float64(tiles*tileArea)/1e6, "Mcells-touched")
+			b.ReportMetric(100*r.RemovedMM3/r.StockMM3, "%-cut")
+			r = nil
+			least := timed(cold, func() { floor(ev, tiles) })
+			for range 2 {
+				least = least.least(timed(cold, func() { floor(ev, tiles) }))
+			}
+			part := timed(cold, removal(b, p, stock))
+			b.ReportMetric(whole.wall, name+"s")
+			b.ReportMetric(whole.processor, name+"cpu-s")
+			b.ReportMetric(whole.wall/least.wall, name+"x-floor")
+			b.ReportMetric(whole.processor/least.processor, name+"cpu-x-floor")
+			b.ReportMetric(part.wall/least.wall, name+"removal-x-floor")
+			b.ReportMetric(part.processor/least.processor, name+"removal-cpu-x-floor")
 		}
-		b.ReportMetric(float64(peak())/1e6, "peak-MB")
-		if len(r.Pieces) != 501 {
-			b.Fatalf("%d pieces", len(r.Pieces))
-		}
-		b.ReportMetric(took.Seconds(), "cpu-s")
-		least := float64(floorTime(r))
-		b.ReportMetric(float64(took)/least, "x-floor")
-		b.ReportMetric(float64(driveTime(b, p, stock))/least, "x-floor-sweep")
-		b.ReportMetric(float64(len(r.Steps)), "steps")
-		b.ReportMetric(float64(len(r.cells.list)*tileArea)/1e6, "Mcells-touched")
-		b.ReportMetric(100*r.RemovedMM3/r.StockMM3, "%-cut")
 	}
 }
 
@@ -147,7 +171,7 @@ func BenchmarkSurfacing(b *testing.B) {
 	}
 }
 
-// processor is the time that the process spent on all processors: other work on the machine does not count.
+// processor is the time that the process effort on all processors: other work on the machine does not count.
 func processor() time.Duration {
 	var u syscall.Rusage
 	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
