@@ -42,9 +42,10 @@ func (k *kernel) footprintAt(d *footprint, x, y, reach float64, ty int) *footpri
 		return d
 	}
 	d.x, d.y, d.reach, d.ty = x, y, reach, ty
+	d.a, d.b = nowhere.a, nowhere.b
 	rr := float64(reach * reach)
-	for r := range tileSide {
-		d.a[r], d.b[r] = math.Inf(1), math.Inf(-1)
+	first, end := k.rowsNear(y-reach, y+reach, ty)
+	for r := first; r < end; r++ {
 		dy := k.g.OriginY + (float64(ty<<tileBits+r)+0.5)*k.g.CellMM - y
 		if math.Abs(dy) <= reach {
 			w := math.Sqrt(rr - float64(dy*dy))
@@ -52,6 +53,22 @@ func (k *kernel) footprintAt(d *footprint, x, y, reach float64, ty int) *footpri
 		}
 	}
 	return d
+}
+
+// nowhere is a footprint that all rows pass by.
+var nowhere = func() (d footprint) {
+	for r := range tileSide {
+		d.a[r], d.b[r] = math.Inf(1), math.Inf(-1)
+	}
+	return d
+}()
+
+// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more on either side.
+func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
+	y0 := ty << tileBits
+	first = int(math.Floor((lo-k.g.OriginY)/k.g.CellMM-0.5)) - y0
+	end = int(math.Ceil((hi-k.g.OriginY)/k.g.CellMM-0.5)) - y0 + 1
+	return max(0, first), min(tileSide, k.g.NY-y0, end)
 }
 
 // cutLevel sweeps a square end at constant height through a band of tiles.
@@ -62,7 +79,6 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 	}
 	l.from, l.to = k.footprintAt(l.from, s.ax, s.ay, s.reach, ty), k.footprintAt(l.to, s.bx, s.by, s.reach, ty)
 	y0 := ty << tileBits
-	rows := min(tileSide, k.g.NY-y0)
 	var sides [2]side
 	for n, off := range [2]float64{s.reach, -s.reach} {
 		ox, oy := -s.uy*off, s.ux*off
@@ -72,8 +88,15 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 		l.cols = make([]column, k.c.tx)
 	}
 	lo, hi := k.c.tx, -1
-	for r := range rows {
-		a, b := min(l.from.a[r], l.to.a[r]), max(l.from.b[r], l.to.b[r])
+	firstRow, endRow := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
+	for r := firstRow; r < endRow; r++ {
+		a, b := l.from.a[r], l.from.b[r]
+		if l.to.a[r] < a {
+			a = l.to.a[r]
+		}
+		if l.to.b[r] > b {
+			b = l.to.b[r]
+		}
 		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
 		for n := range sides {
 			// The sides of the sweep: points at the reach across from both ends.
