@@ -66,16 +66,15 @@ func (k *kernel) run(s *seg, ty int) {
 
 func (k *kernel) cut(s *seg, ty int) {
 	j := &k.chunk.jobs[s.job]
-	zMin := k.level(min(s.az, s.bz))
-	k.zMin = zMin
+	k.zMin = k.level(min(s.az, s.bz))
 	if s.len > 0 && s.climb == 0 && j.tool.shape == Flat {
 		k.cutLevel(s, j, ty)
 		return
 	}
 	first, last := int32(math.MaxInt32), int32(math.MinInt32)
 	y0 := ty << tileBits
-	rows := min(tileSide, k.g.NY-y0)
-	for r := 0; r < rows; r++ {
+	from, to := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
+	for r := from; r < to; r++ {
 		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
 		k.span(s, y, r)
 		if k.lo[r] < k.hi[r] {
@@ -86,23 +85,23 @@ func (k *kernel) cut(s *seg, ty int) {
 		return
 	}
 	for tx := int(first) >> tileBits; tx <= int(last)>>tileBits; tx++ {
-		i := ty*k.c.tx + tx
-		if k.c.topOf(i) <= zMin {
-			continue
+		if i := ty*k.c.tx + tx; !k.spent(i) {
+			k.tile(s, j, i, tx, y0, from, to)
 		}
-		if t := k.c.tiles[i]; t == nil && k.c.plain[i].blank < 0 && zMin >= 0 {
-			continue
-		}
-		k.tile(s, j, i, tx, y0, rows)
 	}
 }
 
-// tile takes the segment through one tile.
-func (k *kernel) tile(s *seg, j *job, i, tx, y0, rows int) {
+// spent tells that nothing in tile i is left for the segment at hand.
+func (k *kernel) spent(i int) bool {
+	return k.c.topOf(i) <= k.zMin || k.c.tiles[i] == nil && k.c.plain[i].blank < 0 && k.zMin >= 0
+}
+
+// tile takes the segment through rows from up to, but without, to of a tile.
+func (k *kernel) tile(s *seg, j *job, i, tx, y0, from, to int) {
 	x0 := int32(tx << tileBits)
 	var t *tile
 	visited, changed := 0, false
-	for r := 0; r < rows; r++ {
+	for r := from; r < to; r++ {
 		lo, hi := max(k.lo[r], x0), min(k.hi[r], x0+tileSide)
 		if lo >= hi {
 			continue
@@ -131,6 +130,14 @@ func (t *tile) note(changed bool, visited int) {
 	} else if t.dirty && visited >= tileArea/4 {
 		t.refreshTop()
 	}
+}
+
+// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more on either side.
+func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
+	y0 := ty << tileBits
+	first = int(math.Floor((lo-k.g.OriginY)/k.g.CellMM-0.5)) - y0
+	end = int(math.Ceil((hi-k.g.OriginY)/k.g.CellMM-0.5)) - y0 + 1
+	return max(0, first), min(tileSide, k.g.NY-y0, end)
 }
 
 // span finds the cells of row r whose centres lie within s.reach of the segment.

@@ -63,14 +63,6 @@ var nowhere = func() (d footprint) {
 	return d
 }()
 
-// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more on either side.
-func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
-	y0 := ty << tileBits
-	first = int(math.Floor((lo-k.g.OriginY)/k.g.CellMM-0.5)) - y0
-	end = int(math.Ceil((hi-k.g.OriginY)/k.g.CellMM-0.5)) - y0 + 1
-	return max(0, first), min(tileSide, k.g.NY-y0, end)
-}
-
 // cutLevel sweeps a square end at constant height through a band of tiles.
 func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 	l := &k.flat
@@ -121,7 +113,11 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 				col := &l.cols[tx]
 				if col.state == unknown {
 					lo, hi = min(lo, tx), max(hi, tx)
-					k.openColumn(col, ty*k.c.tx+tx)
+					if i := ty*k.c.tx + tx; k.spent(i) {
+						col.state = spent
+					} else {
+						col.t, col.state = k.c.touch(i, k.shed), open
+					}
 				}
 				if col.state == open {
 					col.visited += int(to - x)
@@ -146,14 +142,6 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 
 // side is one of the two straight edges of a sweep.
 type side struct{ x, ya, yb float64 }
-
-func (k *kernel) openColumn(col *column, i int) {
-	col.state = spent
-	if k.c.topOf(i) <= k.zMin || k.c.tiles[i] == nil && k.c.plain[i].blank < 0 && k.zMin >= 0 {
-		return
-	}
-	col.t, col.state = k.c.touch(i, k.shed), open
-}
 
 // levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
 func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y float64) (changed bool) {
