@@ -81,6 +81,11 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 	}
 }
 
+// Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of them.
+func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
+	return min(r.Grid.NX, (ix>>tileBits+1)<<tileBits), r.cells.tiles[(iy>>tileBits)*r.cells.tx+ix>>tileBits] == nil
+}
+
 // repeat writes n equal values, unless the slice is nil.
 func repeat[T any](to []T, from, n int, value T) {
 	if to == nil {

@@ -73,6 +73,15 @@ func (s *sheet) source() source {
 			copy(label, s.label[iy*s.grid.NX:])
 			copy(depth, s.depth[iy*s.grid.NX:])
 		},
+		stretch: func(ix, iy int) (to int, alike bool) {
+			at := iy*s.grid.NX + ix
+			for to = ix + 1; to < min(s.grid.NX, ix+7); to++ {
+				if next := at + to - ix; s.cut[next] != s.cut[at] || s.label[next] != s.label[at] || s.depth[next] != s.depth[at] {
+					break
+				}
+			}
+			return to, true
+		},
 		pieceAt: func(label int32, p sweep.Progress) int32 {
 			if s.owner == nil {
 				return label

@@ -109,30 +109,40 @@ func (g *stripe) fill(iy int, row *fineRow) {
 		clear(row.label)
 		clear(row.depthMM)
 	}
-	row.split(g.layer != nil && g.layer.Edge == job.SealedEdge, g.slots)
+	row.split(g.layer != nil && g.layer.Edge == job.SealedEdge, g)
 }
 
 // split finds the runs.
-func (row *fineRow) split(taped bool, slots *slots) {
+func (row *fineRow) split(taped bool, g *stripe) {
 	row.runs = row.runs[:0]
 	last := len(row.label) - 1
 	place, cut, label, depthMM := row.place[:last+1], row.cut[:last+1], row.label[:last+1], row.depthMM[:last+1]
-	for i := range label {
+	end, alike := 1, false // of the stretch that cell i is in
+	if row.iy < 0 || row.iy >= g.src.grid.NY {
+		end = last
+	}
+	for i := 0; i <= last; i++ {
+		if i == end && i < last {
+			end, alike = g.src.stretch(i-1, row.iy)
+			end++ // the first cell has the number 1
+		}
 		inner := i > 1 && i < last
-		if inner && cut[i] == cut[i-1] && label[i] == label[i-1] && depthMM[i] == depthMM[i-1] && place[i] == place[i-1] {
-			continue
+		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] || place[i] != place[i-1] {
+			k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
+			switch {
+			case taped && !k.inside:
+				k.slot = noSlot // no air comes from there
+			case !k.covered:
+				k.slot = startSlot
+			default:
+				k.slot = g.slots.of(cut[i])
+			}
+			if !inner || k != row.runs[len(row.runs)-1].kind {
+				row.runs = append(row.runs, run{i, k})
+			}
 		}
-		k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
-		switch {
-		case taped && !k.inside:
-			k.slot = noSlot // no air comes from there
-		case !k.covered:
-			k.slot = startSlot
-		default:
-			k.slot = slots.of(cut[i])
-		}
-		if !inner || k != row.runs[len(row.runs)-1].kind {
-			row.runs = append(row.runs, run{i, k})
+		if alike && i < last {
+			i = min(end, int(row.ends[i])) - 1
 		}
 	}
 	row.runs = append(row.runs, run{from: last + 1})

@@ -14,7 +14,9 @@ type source struct {
 	pieces []sweep.Piece
 	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where nothing lay from the
 	// start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left out.
-	read    func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
+	read func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
+	// stretch gives the end of a stretch of cells of a row, from ix on; alike tells that read gives the same for all of them.
+	stretch func(ix, iy int) (to int, alike bool)
 	pieceAt func(label int32, p sweep.Progress) int32
 }
 
@@ -27,6 +29,7 @@ func recordSource(rec *sweep.Record) (source, error) {
 		read: func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
 			rec.Row(iy, nil, cut, label, depthMM)
 		},
+		stretch: rec.Stretch,
 		pieceAt: rec.PieceAt,
 	}, nil
 }
@@ -39,6 +42,7 @@ func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x
 		return Leak{}, err
 	}
 	grid, read := src.grid, src.read
+	src.stretch = func(int, int) (int, bool) { return grid.NX, false }
 	src.read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
 		read(iy, cut, label, depthMM)
 		y := grid.OriginY + (float64(iy)+0.5)*grid.CellMM

@@ -85,6 +85,7 @@ type place struct {
 // placeRow is one row of the raster.
 type placeRow struct {
 	place   []place
+	ends    []int32 // of the stretch of equal places that each is in
 	painted []stretch
 }
 
@@ -122,6 +123,13 @@ func (r *region) fill(iy int, out *placeRow) {
 	}
 	for _, s := range r.stretches {
 		r.paint(s, out.place)
+	}
+	n := len(out.place)
+	out.ends = append(out.ends[:0], make([]int32, n)...)
+	for ix := n - 1; ix >= 0; ix-- {
+		if out.ends[ix] = int32(ix) + 1; ix+1 < n && out.place[ix] == out.place[ix+1] {
+			out.ends[ix] = out.ends[ix+1]
+		}
 	}
 }
 

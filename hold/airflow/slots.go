@@ -82,18 +82,26 @@ func countRows(src source, from, to int) ([]int32, error) {
 	var cells []int32
 	for iy := from; iy < to; iy++ {
 		src.read(iy, cut, label, nil)
-		for ix, at := range cut {
-			if label[ix] <= 0 || at >= sweep.Never {
+		for from := 0; from < len(cut); {
+			to, alike := src.stretch(from, iy)
+			if alike && (label[from] <= 0 || cut[from] >= sweep.Never) {
+				from = to
 				continue
 			}
-			if !(at >= 0) || at >= mostMoves {
-				return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed", float64(at), mostMoves)
+			for ; from < to; from++ {
+				at := cut[from]
+				if label[from] <= 0 || at >= sweep.Never {
+					continue
+				}
+				if !(at >= 0) || at >= mostMoves {
+					return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed", float64(at), mostMoves)
+				}
+				k := at.Move()
+				if k >= len(cells) {
+					cells = append(cells, make([]int32, k+1-len(cells))...)
+				}
+				cells[k]++
 			}
-			k := at.Move()
-			if k >= len(cells) {
-				cells = append(cells, make([]int32, k+1-len(cells))...)
-			}
-			cells[k]++
 		}
 	}
 	return cells, nil
