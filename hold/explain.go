@@ -14,18 +14,34 @@ import (
 // Explain gives the working of the worst step of a block on every piece that it touches. It fails, with a reason and
 // what to do, when the program has no such line or nothing is cut there.
 func (a *Analysis) Explain(line int) (Working, error) {
+	k, errs := a.ExplainEach([]int{line})
+	return k[0], errs[0]
+}
+
+// ExplainEach does the same for several lines, in their order, and is quicker than as many calls of Explain.
+func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
+	out, errs := make([]Working, len(lines)), make([]error, len(lines))
+	steps := a.stepsOn(lines)
+	modals := a.prog.ModalsAt(lines)
+	for i, line := range lines {
+		out[i], errs[i] = a.explain(line, steps[line], modals[i])
+	}
+	return out, errs
+}
+
+func (a *Analysis) explain(line int, steps []int, modal string) (Working, error) {
 	k := Working{Program: a.prog.Name, Line: line}
 	if line < 1 || line > a.prog.Lines {
 		return k, fmt.Errorf("the program has lines 1 to %d; name one of them", a.prog.Lines)
 	}
-	worst, order, err := a.worstOn(line)
+	worst, order, err := a.worstOn(steps)
 	if err != nil {
 		return k, err
 	}
 	if len(order) == 0 {
 		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that cuts")
 	}
-	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: a.prog.ModalAt(line)}}})
+	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: modal}}})
 	lastStep := -1
 	for _, piece := range order {
 		t := worst[piece]
@@ -42,17 +58,33 @@ func (a *Analysis) Explain(line int) (Working, error) {
 	return k, nil
 }
 
-// worstOn re-runs the steps of a line and keeps the worst trial of each piece, with the pieces in the order of their
-// margins, the least first.
-func (a *Analysis) worstOn(line int) (worst map[int32]trial, order []int32, err error) {
+// stepsOn lists the steps of each line, in their order.
+func (a *Analysis) stepsOn(lines []int) map[int][]int {
+	out := map[int][]int{}
+	for _, line := range lines {
+		out[line] = nil
+	}
+	for step := range a.rec.Steps {
+		line := int(a.prog.Moves[a.rec.Steps[step].Move].Line)
+		if steps, ok := out[line]; ok {
+			out[line] = append(steps, step)
+		}
+	}
+	return out
+}
+
+// worstOn re-runs steps and keeps the worst trial of each piece, with the pieces in the order of their margins, the least first.
+func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, err error) {
 	worst = map[int32]trial{}
 	for index := range a.air {
 		e := &a.air[index]
+		first, _ := slices.BinarySearch(steps, e.firstStep)
+		end, _ := slices.BinarySearch(steps, e.lastStep)
+		if first >= end {
+			continue
+		}
 		setting := a.setting(index, e.state.ChuckPa, change{})
-		for step := e.firstStep; step < e.lastStep; step++ {
-			if int(a.prog.Moves[a.rec.Steps[step].Move].Line) != line {
-				continue
-			}
+		for _, step := range steps[first:end] {
 			err = setting.trials(step, func(t trial) {
 				if old, ok := worst[t.piece]; !ok || t.worse(old) {
 					worst[t.piece] = t

@@ -2,6 +2,7 @@ package hold
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -70,5 +71,25 @@ func TestWorkingOfALineThatCutsNothing(t *testing.T) {
 		if _, err := a.Explain(line); err == nil || strings.Contains(err.Error(), "%!") {
 			t.Errorf("line %d: error %v, want a reason", line, err)
 		}
+	}
+}
+
+// Many lines at once have the workings that they have one by one.
+func TestLinesExplainedTogether(t *testing.T) {
+	a := road(t, square(40, 1200, 4.8, 6.2), aPlate().toml())
+	lines := []int{14, 3, 10, 999, 14, 8}
+	all, errs := a.ExplainEach(lines)
+	told := 0
+	for i, line := range lines {
+		want, err := a.Explain(line)
+		if !reflect.DeepEqual(all[i], want) || (errs[i] == nil) != (err == nil) {
+			t.Errorf("line %d: %+v, %v, alone %+v, %v", line, all[i], errs[i], want, err)
+		}
+		if err == nil {
+			told++
+		}
+	}
+	if told < 3 || told == len(lines) {
+		t.Errorf("%d lines of %d have a working", told, len(lines))
 	}
 }

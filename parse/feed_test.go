@@ -94,6 +94,12 @@ func TestModalAt(t *testing.T) {
 	if p.ModalAt(0) != "" || p.ModalAt(-1) != "" {
 		t.Error("a state for a line that is none")
 	}
+	lines := []int{6, 1, 0, 5, 4, 5, 99}
+	for i, got := range p.ModalsAt(lines) {
+		if want := p.ModalAt(lines[i]); got != want {
+			t.Errorf("line %d among others:\n got %s\nwant %s", lines[i], got, want)
+		}
+	}
 	// The state prints as a block that is itself read without a fault.
 	state, _, _ := strings.Cut(p.ModalAt(5), " at")
 	if u := unreadNotes(read(t, strings.Replace(state, "G91.1 ", "", 1))); len(u) > 0 {

@@ -69,7 +69,7 @@ func (it *interp) skipLeader() {
 // atEnd notes how the main program ended.
 func (it *interp) atEnd() {
 	it.say.line, it.say.cause, it.say.file = max(it.cur.line, 1), max(it.cur.line, 1), it.opt.Name
-	if it.stopAfter > 0 {
+	if it.watched != nil {
 		return
 	}
 	if it.blend.pending {

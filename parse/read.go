@@ -47,7 +47,8 @@ type interp struct {
 	opened     bool // a line with only % was met
 	closed     bool // a second one
 	assumed    map[string]bool
-	stopAfter  int // line after whose first execution reading stops; 0: never
+	watched    map[int]string // lines whose modal state is wanted, and what it is; nil when all is read
+	unseen     int            // of them
 	discarding bool
 }
 
@@ -76,15 +77,31 @@ func Read(src []byte, opt Options) *Program {
 
 // ModalAt prints the modal state that governs a line of the main program: as it stands after the line's words have
 // taken effect for the first time, with the place of the tool tip behind it. It reads the program again up to there.
-func (p *Program) ModalAt(line int) string {
-	if line < 1 || IsText(p.src) != nil {
-		return ""
-	}
+func (p *Program) ModalAt(line int) string { return p.ModalsAt([]int{line})[0] }
+
+// ModalsAt prints what ModalAt does for several lines, in their order, and reads the program again only once.
+func (p *Program) ModalsAt(lines []int) []string {
+	out := make([]string, len(lines))
 	it := newInterp(&Program{Name: p.Name, src: p.src, opt: p.opt}, p.opt)
-	it.stopAfter, it.discarding = line, true
+	it.watched, it.discarding = map[int]string{}, true
+	for _, line := range lines {
+		if line >= 1 {
+			it.watched[line] = ""
+		}
+	}
+	if it.unseen = len(it.watched); it.unseen == 0 || IsText(p.src) != nil {
+		return out
+	}
 	it.run()
-	return it.modal.String() + it.at.String()
+	for i, line := range lines {
+		if out[i] = it.watched[line]; line >= 1 && out[i] == "" {
+			out[i] = it.state() // the program ends before
+		}
+	}
+	return out
 }
+
+func (it *interp) state() string { return it.modal.String() + it.at.String() }
 
 func newInterp(p *Program, opt Options) *interp {
 	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin}
@@ -140,8 +157,14 @@ func (it *interp) run() {
 			it.say.cause = it.cur.line
 		}
 		it.line(line)
-		if it.stopAfter > 0 && it.sub == 0 && it.cur.line == it.stopAfter {
-			return
+		if it.watched == nil || it.sub != 0 {
+			continue
+		}
+		if state, ok := it.watched[it.cur.line]; ok && state == "" {
+			it.watched[it.cur.line] = it.state()
+			if it.unseen--; it.unseen == 0 {
+				return
+			}
 		}
 	}
 	it.atEnd()

@@ -98,16 +98,18 @@ func workings(d *dryRun) []hold.Working {
 		}
 	}
 	slices.SortStableFunc(risky, func(a, b hold.Finding) int { return cmp.Compare(a.Margin, b.Margin) })
-	var out []hold.Working
-	seen := map[int]bool{}
+	var lines []int
 	for _, f := range risky {
-		if seen[f.Line] || len(out) == maxWorkings {
-			continue
+		if len(lines) < maxWorkings && !slices.Contains(lines, f.Line) {
+			lines = append(lines, f.Line)
 		}
-		seen[f.Line] = true
-		// A block without a working (nothing is cut in it) simply has none on the page.
-		if w, err := d.analysis.Explain(f.Line); err == nil {
-			out = append(out, w)
+	}
+	var out []hold.Working
+	// A block without a working (nothing is cut in it) simply has none on the page.
+	all, errs := d.analysis.ExplainEach(lines)
+	for i := range all {
+		if errs[i] == nil {
+			out = append(out, all[i])
 		}
 	}
 	return out
