@@ -15,6 +15,8 @@ type shot struct {
 	core  cellSet // of solid, what was flooded
 	seen  cellSet // of web, what was flooded so far
 	now   cellSet // of web, what the last flood found
+	inner cellSet // of now, what lies beside the core
+	outer cellSet // of now, what lies beside other solid cells
 	todo  cellSet // reached from other tiles, still to be flooded
 	used  bool    // the flood at hand has found cells here
 }

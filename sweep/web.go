@@ -29,24 +29,43 @@ func (c *cells) place(i, k int) (x, y int32) {
 	return int32(i%c.tx)<<tileBits + int32(k&tileMask), int32(i/c.tx)<<tileBits + int32(k>>tileBits)
 }
 
-// cellIndex numbers cells of the grid.
-type cellIndex struct {
-	tiles []*[tileArea]int32 // number + 1; 0 for none
+// tiled keeps something for some tiles of the grid. Its memory is used again.
+type tiled[T any] struct {
+	tiles []*T
 	used  []int32
-	spare []*[tileArea]int32
+	spare []*T
 }
 
-// reset takes all numbers away; tiles is the number of tiles of the grid.
-func (x *cellIndex) reset(tiles int) {
+// reset takes everything away; tiles is the number of tiles of the grid.
+func (x *tiled[T]) reset(tiles int) {
 	if len(x.tiles) != tiles {
-		x.tiles, x.used = make([]*[tileArea]int32, tiles), x.used[:0]
+		x.tiles, x.used = make([]*T, tiles), x.used[:0]
 	}
 	for _, i := range x.used {
-		clear(x.tiles[i][:])
+		var none T
+		*x.tiles[i] = none
 		x.spare = append(x.spare, x.tiles[i])
 		x.tiles[i] = nil
 	}
 	x.used = x.used[:0]
+}
+
+// at gives what tile i has, none of it yet the first time.
+func (x *tiled[T]) at(i int) *T {
+	if x.tiles[i] == nil {
+		if n := len(x.spare); n > 0 {
+			x.tiles[i], x.spare = x.spare[n-1], x.spare[:n-1]
+		} else {
+			x.tiles[i] = new(T)
+		}
+		x.used = append(x.used, int32(i))
+	}
+	return x.tiles[i]
+}
+
+// cellIndex numbers cells of the grid.
+type cellIndex struct {
+	tiled[[tileArea]int32] // number + 1; 0 for none
 }
 
 func (x *cellIndex) get(i, k int) (int32, bool) {
@@ -69,28 +88,15 @@ func (x *cellIndex) beside(c *cells, i, k, dir int) (int32, bool) {
 	return 0, false
 }
 
-func (x *cellIndex) set(i, k int, n int32) {
-	t := x.tiles[i]
-	if t == nil {
-		if n := len(x.spare); n > 0 {
-			t, x.spare = x.spare[n-1], x.spare[:n-1]
-		} else {
-			t = new([tileArea]int32)
-		}
-		x.tiles[i], x.used = t, append(x.used, int32(i))
-	}
-	t[k] = n + 1
-}
+func (x *cellIndex) set(i, k int, n int32) { x.at(i)[k] = n + 1 }
 
 // webCell is a cell of a web in its network.
 type webCell struct {
 	i, k int
 	h    fix
 	cut  tick
-	core bool  // next to the hung set
-	rest bool  // next to other material above web height
-	far  int32 // cells from the set; -1 when not reached
-	thin fix   // least height on any shortest way from there
+	core bool // next to the hung set
+	rest bool // next to other material above web height
 }
 
 // survey measures the webs round one hung set after the other. Its memory is used again.
@@ -104,10 +110,13 @@ type survey struct {
 	webs  []int32  // tiles with cells of the web at hand
 	edges int      // sides of cells at which the set ends
 
-	index cellIndex // of the web at hand
-	list  []webCell // tile by tile
+	cells int // of the web at hand
+	ways  tiled[ways]
 	queue []int32
 	level [haloSide * haloSide]int32 // scratch of levels
+
+	index cellIndex // of the web at hand, if it is small
+	list  []webCell // tile by tile
 }
 
 // measure finds whose core a hung set is, the set as it stood when it was hung (or as it is at the end, if it still
@@ -207,48 +216,64 @@ func (v *survey) web(i, k int) (w Web, ok bool) {
 	if touch == 0 || !other {
 		return Web{}, false
 	}
-	w = Web{Kind: Tab, LengthMM: float64(v.depth()) * v.s.grid.CellMM}
+	across, last := v.depth()
+	w = Web{Kind: Tab, LengthMM: float64(across) * v.s.grid.CellMM}
 	if 2*touch > v.edges {
 		w.Kind = Skin
 	}
-	if len(v.list) > maxWebCells || w.Kind == Skin && len(v.list) > maxSkinCells {
-		w.rings(v)
+	if v.cells > maxWebCells || w.Kind == Skin && v.cells > maxSkinCells {
+		w.rings(v, last)
 	} else {
+		v.number()
 		w.section(v)
 	}
 	return w, true
 }
 
-// gather lists the cells of a web. touch counts the sides on which they meet the set; other tells whether they lead to
+// gather finds the cells of a web. touch counts the sides on which they meet the set; other tells whether they lead to
 // other material above web height.
 func (v *survey) gather(i, k int) (touch int, other bool) {
 	for _, tile := range v.webs {
 		v.snap.at(int(tile)).now = cellSet{}
 	}
 	v.snap.flood(i, k, webOf, nowOf)
-	v.webs = append(v.webs[:0], v.snap.found...)
+	v.webs, v.cells = append(v.webs[:0], v.snap.found...), 0
+	for _, tile := range v.webs {
+		i := int(tile)
+		shot := v.snap.at(i)
+		shot.seen = shot.seen.or(&shot.now)
+		shot.inner, shot.outer = cellSet{}, cellSet{}
+		for _, d := range sides {
+			in, all := v.snap.beside(i, d[0], d[1], coreOf), v.snap.beside(i, d[0], d[1], solidOf)
+			all = all.less(&in).and(&shot.now)
+			in = in.and(&shot.now)
+			touch += in.count()
+			shot.inner, shot.outer = shot.inner.or(&in), shot.outer.or(&all)
+		}
+		other = other || shot.outer.any()
+		v.cells += shot.now.count()
+	}
+	return touch, other
+}
+
+// number lists the cells of the web.
+func (v *survey) number() {
 	v.index.reset(len(v.c.tiles))
 	v.list = v.list[:0]
 	for _, tile := range v.webs {
 		i := int(tile)
 		shot, t := v.snap.at(i), v.c.tiles[i]
-		shot.seen = shot.seen.or(&shot.now)
-		var core, rest cellSet
-		for _, d := range sides {
-			in, all := v.snap.beside(i, d[0], d[1], coreOf), v.snap.beside(i, d[0], d[1], solidOf)
-			touch += in.and(&shot.now).count()
-			all = all.less(&in)
-			core, rest = core.or(&in), rest.or(&all)
-		}
 		shot.now.each(func(k int) {
-			w := webCell{i: i, k: k, h: t.h[k], cut: t.cut[k], core: core.has(k), rest: rest.has(k), far: -1}
-			if w.cut != tickNever {
-				w.h = t.thin.h[k]
-			}
-			other = other || w.rest
 			v.index.set(i, k, int32(len(v.list)))
-			v.list = append(v.list, w)
+			v.list = append(v.list, webCell{i, k, t.webHeight(k), t.cut[k], shot.inner.has(k), shot.outer.has(k)})
 		})
 	}
-	return touch, other
+}
+
+// webHeight gives the height of a cell as a web.
+func (t *tile) webHeight(k int) fix {
+	if t.cut[k] != tickNever {
+		return t.thin.h[k]
+	}
+	return t.h[k]
 }
