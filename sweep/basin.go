@@ -195,7 +195,7 @@ func (w *seeker) laterThan(f *forest, i, k int, later uint8, mixed bool) uint8 {
 		w.ranked = true
 	}
 	later = 0
-	for n, step := range round {
+	for n, step := range ringStep {
 		if w.near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
 			later |= 1 << n
 		}

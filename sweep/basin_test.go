@@ -162,7 +162,7 @@ func TestNecksAreThoseOfTheOrders(t *testing.T) {
 					continue
 				}
 				later := 0
-				for n, step := range round {
+				for n, step := range ringStep {
 					if near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
 						later |= 1 << n
 					}

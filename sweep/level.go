@@ -29,9 +29,9 @@ type column struct {
 type columnState uint8
 
 const (
-	unknown columnState = iota
-	spent               // nothing is left to cut
-	open
+	columnUnknown columnState = iota
+	columnSpent               // nothing is left to cut
+	columnOpen
 )
 
 // footprintAt gives the tool in one place, from what the last segment left if possible.
@@ -111,15 +111,15 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 				tx := int(x >> tileBits)
 				to := min(stop, int32(tx+1)<<tileBits)
 				col := &l.cols[tx]
-				if col.state == unknown {
+				if col.state == columnUnknown {
 					lo, hi = min(lo, tx), max(hi, tx)
 					if i := ty*k.c.tx + tx; k.spent(i) {
-						col.state = spent
+						col.state = columnSpent
 					} else {
-						col.t, col.state = k.c.touch(i, k.shed), open
+						col.t, col.state = k.c.touch(i, k.shed), columnOpen
 					}
 				}
-				if col.state == open {
+				if col.state == columnOpen {
 					col.visited += int(to - x)
 					if k.levelRow(s, j, col.t, r<<tileBits|int(x&tileMask), int(to-x), x, y) {
 						col.changed = true
@@ -133,7 +133,7 @@ func (k *kernel) cutLevel(s *seg, j *job, ty int) {
 		}
 	}
 	for tx := lo; tx <= hi; tx++ {
-		if col := &l.cols[tx]; col.state == open {
+		if col := &l.cols[tx]; col.state == columnOpen {
 			col.t.note(col.changed, col.visited)
 		}
 		l.cols[tx] = column{}

@@ -11,8 +11,8 @@ const (
 	beside        = toRight | toUp | toLeft | toDown
 )
 
-// round are the steps to them.
-var round = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
+// ringStep are the steps to them.
+var ringStep = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}}
 
 // parts tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups without it, looking
 // no further than the eight.
@@ -105,7 +105,7 @@ func (h *tickHalo) tied(k int) bool {
 // below, those to the right later than those to the left, as cells do inside a tile.
 func (h *tickHalo) laterByPlace(k int) (later uint8) {
 	p, x, y := inHalo(k), k&tileMask, k>>tileBits
-	for n, step := range round {
+	for n, step := range ringStep {
 		o, after := h[p+step[1]*haloSide+step[0]], false
 		ty, tx := (y+step[1])>>tileBits, (x+step[0])>>tileBits
 		switch {
