@@ -121,7 +121,7 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 // Basins and their passes give the same splits, at the same moments and with the same sizes, as cells that are put back one by one.
 func TestBasinsMeetAsCellsDo(t *testing.T) {
 	all := 0
-	for seed := range 60 {
+	for seed := range 24 {
 		r, f := random(t, seed)
 		want := oneByOne(r, f)
 		f.remaining(1 + seed%3)
@@ -140,7 +140,7 @@ func TestBasinsMeetAsCellsDo(t *testing.T) {
 		}
 		all += len(want)
 	}
-	if all < 200 {
+	if all < 120 {
 		t.Errorf("only %d meetings in all", all)
 	}
 }
@@ -148,7 +148,7 @@ func TestBasinsMeetAsCellsDo(t *testing.T) {
 // Necks are the cells round which the orders of the eight neighbours say so, whatever goes in one moment.
 func TestNecksAreThoseOfTheOrders(t *testing.T) {
 	all := 0
-	for seed := range 60 {
+	for seed := range 24 {
 		r, f := random(t, seed)
 		f.remaining(1)
 		var w seeker
@@ -177,7 +177,7 @@ func TestNecksAreThoseOfTheOrders(t *testing.T) {
 		}
 		all += len(want)
 	}
-	if all < 5000 {
+	if all < 2000 {
 		t.Errorf("only %d necks in all", all)
 	}
 }

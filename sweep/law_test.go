@@ -1,6 +1,8 @@
 package sweep
 
 import (
+	"crypto/sha256"
+	"encoding/binary"
 	"math"
 	"math/rand"
 	"reflect"
@@ -101,44 +103,70 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		if differ > 3 {
 			t.Fatalf("%d cells differ", differ)
 		}
-		if len(a.Pieces) != len(b.Pieces) && differ == 0 {
+		// Sets about as small as the least that is looked at may be left out of one: of cells that go in one moment some come first.
+		if differ == 0 && (larger(a, 3*hungCells) > larger(b, 2*hungCells) || larger(b, 3*hungCells) > larger(a, 2*hungCells)) {
 			t.Fatalf("%d pieces, turned %d", len(a.Pieces), len(b.Pieces))
 		}
 	})
 }
 
+// larger counts the pieces of at least so many cells.
+func larger(r *Record, cells float64) (n int) {
+	for i := range r.Pieces {
+		if r.Pieces[i].AreaMM2 >= cells*r.Grid.CellMM*r.Grid.CellMM {
+			n++
+		}
+	}
+	return n
+}
+
 // The number of workers does not change a single bit.
 func TestWorkersDoNotChangeTheResult(t *testing.T) {
-	p := nest(3, 3, 60, 22, 60)
-	p.enter(90, 90, -3).arc(80, 80, 20, -6.5).line(20, 140, -1).up()
-	for _, z := range []float64{-1, -3, -6.3} { // long enough for several chunks
-		q := nest(5, 4, 36, 11, 50)
+	p := program(1)
+	for _, z := range []float64{-2, -4, -6.2} { // long enough for several chunks
+		q := nest(3, 3, 60, 22, 60)
 		for _, m := range q.moves {
 			m.Start.Z, m.End.Z = max(z, m.Start.Z), max(z, m.End.Z)
 			p.moves = append(p.moves, m)
 		}
+		p.at = q.at
 	}
+	p.enter(90, 90, -3).arc(80, 80, 20, -6.5).line(20, 140, -1).up()
 	var first *Record
+	var want string
 	for _, jobs := range []int{1, 2, 3, 7} {
 		r, err := Run(p.moves, flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
 		if err != nil {
 			t.Fatal(err)
 		}
+		got := printOf(r)
 		if first == nil {
-			first = r
+			first, want = r, got
 			continue
 		}
 		if !reflect.DeepEqual(first.Steps, r.Steps) || !reflect.DeepEqual(first.Pieces, r.Pieces) || first.RemovedMM3 != r.RemovedMM3 {
 			t.Fatalf("%d workers give another result than 1", jobs)
 		}
-		for iy := 0; iy < r.Grid.NY; iy++ {
-			for ix := 0; ix < r.Grid.NX; ix++ {
-				if r.HeightMM(ix, iy) != first.HeightMM(ix, iy) || r.CutAt(ix, iy) != first.CutAt(ix, iy) || r.Label(ix, iy) != first.Label(ix, iy) {
-					t.Fatalf("%d workers: cell %d, %d differs", jobs, ix, iy)
-				}
+		if got != want {
+			t.Fatalf("%d workers give other cells than 1", jobs)
+		}
+	}
+}
+
+// printOf is a fingerprint of what Row tells of all cells.
+func printOf(r *Record) string {
+	h, d := make([]float32, r.Grid.NX), make([]float32, r.Grid.NX)
+	c, l := make([]Progress, r.Grid.NX), make([]int32, r.Grid.NX)
+	sum := sha256.New()
+	for iy := range r.Grid.NY {
+		r.Row(iy, h, c, l, d)
+		for _, part := range []any{h, c, l, d} {
+			if err := binary.Write(sum, binary.LittleEndian, part); err != nil {
+				panic(err)
 			}
 		}
 	}
+	return string(sum.Sum(nil))
 }
 
 // Halving the cell twice at least quarters the error of the area, in the mean over many places. Source of the exact value: area of
