@@ -88,11 +88,7 @@ func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
 
 // repeat writes n equal values, unless the slice is nil.
 func repeat[T any](to []T, from, n int, value T) {
-	if to == nil {
-		return
-	}
-	to = to[from : from+n]
-	for k := range to {
-		to[k] = value
+	if to != nil {
+		fill(to[from:from+n], value)
 	}
 }

@@ -30,8 +30,8 @@ type seeker struct {
 	ticks   tickHalo
 	near    halo
 	ranked  bool    // near holds the tile at hand
-	left    []int32 // of those, what is left
 	open    []int32 // cells of the tile at hand that wait for a label, with the neighbours that outlast them
+	left    []int32 // of those, what is left
 	summits []uint32
 	exits   []uint32
 	necks   []neck
@@ -115,12 +115,13 @@ func (f *forest) plant(id uint32) int32 {
 func (w *seeker) ascend(f *forest, slot int) {
 	t, i := f.c.list[slot], int(f.tileOf[slot])
 	when := f.when[slot]
-	if when.last < when.first {
+	if when.to <= when.from {
 		return // remaining has given its cells their labels
 	}
-	mixed := w.ticks.load(f, i)
+	mixed := f.c.mixedRound(i)
+	w.ticks.load(f, i)
 	w.ranked, w.open = false, w.open[:0]
-	plain := !mixed && !f.stands.within(when.first, when.last)
+	plain := !mixed && !f.stands.within(when)
 	for y := range tileSide {
 		w.ascendRow(f, t, i, y, plain, mixed)
 	}
@@ -133,12 +134,8 @@ func (w *seeker) ascendRow(f *forest, t *tile, i, y int, plain, mixed bool) {
 	down, own, up := w.ticks.row(y-1), w.ticks.row(y), w.ticks.row(y+1)
 	for x := range tileSide {
 		at, k := own[x+1], y<<tileBits|x
-		if at == tickNever {
-			continue
-		}
-		if at < firstTick {
-			t.label[k] = noNode
-			continue
+		if at < firstTick || at == tickNever {
+			continue // remaining has given it its label
 		}
 		n, m := int64(at), int64(at)-1
 		later := uint8((m-int64(own[x+2]))>>63)&1 | uint8((m-int64(up[x+2]))>>63)&2 | uint8((m-int64(up[x+1]))>>63)&4 | uint8((m-int64(up[x]))>>63)&8 |
@@ -148,7 +145,7 @@ func (w *seeker) ascendRow(f *forest, t *tile, i, y int, plain, mixed bool) {
 			later = w.laterThan(f, i, k, later, mixed)
 		}
 		if f.seekNecks && parts[later] {
-			w.necks = append(w.necks, neck{f.orderIn(t.slot, k, at), uint32(t.slot)<<(2*tileBits) | uint32(k)})
+			w.necks = append(w.necks, neck{f.orderIn(t, k, at), t.id(k)})
 		}
 		in := later & beside
 		if border {
@@ -194,18 +191,12 @@ func (w *seeker) laterThan(f *forest, i, k int, later uint8, mixed bool) uint8 {
 		w.near.load(f, i)
 		w.ranked = true
 	}
-	later = 0
-	for n, step := range ringStep {
-		if w.near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
-			later |= 1 << n
-		}
-	}
-	return later
+	return w.near.later(k)
 }
 
 // leave sees to a cell that has no later neighbour in its tile.
 func (w *seeker) leave(f *forest, t *tile, i, k int, later uint8) {
-	id := uint32(t.slot)<<(2*tileBits) | uint32(k)
+	id := t.id(k)
 	if later&beside == 0 {
 		t.label[k] = summit
 		w.summits = append(w.summits, id)
@@ -343,7 +334,7 @@ func (w *seeker) settle(f *forest, slot int) {
 			continue
 		}
 		if m := &w.latest[l]; gone[k] >= m[crumbCells-1].tick() {
-			m.add(f.orderIn(t.slot, k, gone[k]))
+			m.add(f.orderIn(t, k, gone[k]))
 		}
 	}
 }
@@ -385,7 +376,7 @@ func (w *seeker) touch(f *forest, i, k, ni, nk int) {
 	if other < at && f.c.tiles[ni] != nil {
 		at, i, k = other, ni, nk
 	}
-	p := pass{at, uint32(f.c.tiles[i].slot)<<(2*tileBits) | uint32(k), min(a, b), max(a, b)}
+	p := pass{at, f.c.tiles[i].id(k), min(a, b), max(a, b)}
 	for n := range w.pairs {
 		if q := &w.pairs[n]; q.a == p.a && q.b == p.b {
 			if p.at > q.at {

@@ -161,14 +161,8 @@ func TestNecksAreThoseOfTheOrders(t *testing.T) {
 				if at < firstTick || at == tickNever {
 					continue
 				}
-				later := 0
-				for n, step := range ringStep {
-					if near.later(inHalo(k), inHalo(k)+step[1]*haloSide+step[0]) != 0 {
-						later |= 1 << n
-					}
-				}
-				if parts[later] {
-					want = append(want, neck{f.orderIn(int32(slot), k, at), uint32(slot)<<(2*tileBits) | uint32(k)})
+				if parts[near.later(k)] {
+					want = append(want, neck{f.orderIn(tile, k, at), tile.id(k)})
 				}
 			}
 		}
@@ -197,7 +191,7 @@ func TestStandsWithin(t *testing.T) {
 		for at := first; at <= last; at++ {
 			want = want || s.maybe(at)
 		}
-		if got := s.within(first, last); got != want {
+		if got := s.within(span{first, last + 1}); got != want {
 			t.Fatalf("%d to %d: %v, want %v", first, last, got, want)
 		}
 	}

@@ -36,6 +36,9 @@ type thinTile struct {
 	h  [tileArea]fix // least height before it was cut through, if it was
 }
 
+// id names cell k of a tile with memory by slot and place.
+func (t *tile) id(k int) uint32 { return uint32(t.slot)<<(2*tileBits) | uint32(k) }
+
 // thinned notes that cell n is a web of height left, now become one at a tick if it was none before.
 func (t *tile) thinned(n int, now bool, left fix, at tick) {
 	if now && t.thin == nil {

@@ -23,11 +23,6 @@ type node struct {
 // solid counts the cells that outlast the move of the meeting that ends the node.
 func (n *node) solid() int64 { return n.size - n.same }
 
-// period is a stretch of time, both ends included; last < first for none.
-type period struct{ first, last tick }
-
-func (p *period) add(at tick) { p.first, p.last = min(p.first, at), max(p.last, at) }
-
 // meeting is where grown sets come together: read forwards, a split.
 type meeting struct {
 	node int32   // that begins here
@@ -49,7 +44,7 @@ type forest struct {
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
 	necks     []uint64 // tick and cell, in order of falling time
 	seekNecks bool
-	when      []period // of the cells of each slot that are cut
+	when      []span // in which the cells of each slot are cut
 
 	small  []latest  // of each leaf that may be a crumb, while sets are joined
 	crumbs [][]int32 // leaves of each set that is a crumb yet
@@ -96,7 +91,7 @@ const mostStrips = 16
 // remaining labels the material that is left at the end, set by set, in order of their first cell.
 func (f *forest) remaining(jobs int) {
 	c := f.c
-	f.when = make([]period, len(c.list))
+	f.when = make([]span, len(c.list))
 	rows := (c.ty + mostStrips - 1) / mostStrips
 	strips := make([]forest, (c.ty+rows-1)/rows)
 	share(jobs, len(strips), func(_, n int) {
@@ -232,7 +227,7 @@ func (f *forest) scanTile(i int, t *tile) {
 		first[x] = f.below(i, t, x, blank)
 	}
 	below := &first
-	when := period{first: tickNever}
+	when := noTime
 	for y := range tileSide {
 		gone, label := (*[tileSide]tick)(gone[y<<tileBits:]), (*[tileSide]int32)(t.label[y<<tileBits:])
 		for x := 0; x < tileSide; {
@@ -272,7 +267,7 @@ func (f *forest) scanTile(i int, t *tile) {
 
 // scanMixed does the same cell by cell for a tile with cells of several blanks.
 func (f *forest) scanMixed(i int, t *tile) {
-	gone, when := f.level(t), period{first: tickNever}
+	gone, when := f.level(t), noTime
 	defer func() { f.when[t.slot] = when }()
 	for k, at := range gone {
 		if at != tickNever {

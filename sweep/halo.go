@@ -11,44 +11,37 @@ const haloSide = tileSide + 2
 
 // load reads tile i and what lies round it.
 func (h *halo) load(f *forest, i int) {
-	c := f.c
-	own := c.plain[i].blank
-	h.mixed = own == mixed
-	t := c.tiles[i]
-	for k, at := range f.level(t) {
-		h.at[inHalo(k)] = f.orderIn(t.slot, k, at)
-	}
+	h.mixed = f.c.mixedRound(i)
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
-			if dx == 0 && dy == 0 {
-				continue
-			}
-			j, ok := c.tileBeside(i, dx, dy)
-			if ok {
-				u := c.plain[j].blank
-				h.mixed = h.mixed || u == mixed || u >= 0 && u != own
-			}
+			j, ok := f.c.tileBeside(i, dx, dy)
 			inHaloFrom(dx, dy, func(k, p int) {
 				h.at[p] = 0
-				if ok {
-					h.at[p] = f.orderOf(j, k)
+				if !ok {
+					return
+				}
+				h.at[p] = f.orderOf(j, k)
+				if h.mixed {
+					h.blank[p] = f.c.blankAt(j, k)
 				}
 			})
 		}
 	}
-	if !h.mixed {
-		return
-	}
-	for k := range tileArea {
-		h.blank[inHalo(k)] = c.blankAt(i, k)
-	}
+}
+
+// mixedRound tells whether cells of different blanks may touch in tile i and round it.
+func (c *cells) mixedRound(i int) bool {
+	own := c.plain[i].blank
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
-			if j, ok := c.tileBeside(i, dx, dy); ok && (dx != 0 || dy != 0) {
-				inHaloFrom(dx, dy, func(k, p int) { h.blank[p] = c.blankAt(j, k) })
+			if j, ok := c.tileBeside(i, dx, dy); ok {
+				if u := c.plain[j].blank; u == mixed || u >= 0 && u != own {
+					return true
+				}
 			}
 		}
 	}
+	return false
 }
 
 // inHalo gives the place of cell k in the halo of its tile.
@@ -69,13 +62,14 @@ func (c *cells) tileBeside(i, dx, dy int) (j int, ok bool) {
 	return y*c.tx + x, x >= 0 && x < c.tx && y >= 0 && y < c.ty
 }
 
-// haloStep is the step to a neighbour; dir as for cells.side.
-var haloStep = [4]int{1, haloSide, -1, -haloSide}
-
-// later gives the order of place n if it holds material of the blank of place p that outlasts p, else 0.
-func (h *halo) later(p, n int) order {
-	if o := h.at[n]; o > h.at[p] && (!h.mixed || h.blank[n] == h.blank[p]) {
-		return o
+// later tells which neighbours of cell k outlast it, of its own blank, by their orders.
+func (h *halo) later(k int) (later uint8) {
+	p := inHalo(k)
+	for n, step := range ringStep {
+		q := p + step[1]*haloSide + step[0]
+		if h.at[q] > h.at[p] && (!h.mixed || h.blank[q] == h.blank[p]) {
+			later |= 1 << n
+		}
 	}
-	return 0
+	return later
 }

@@ -25,9 +25,9 @@ type kernel struct {
 func (k *kernel) level(mm float64) fix { return max(toFix(mm), k.deep) }
 
 // begin turns to a chunk, as worker n of it.
-func (k *kernel) begin(c *chunk, n int, only bool) {
+func (k *kernel) begin(c *chunk, n int) {
 	k.chunk = c
-	if only {
+	if k.only {
 		return
 	}
 	if cap(c.acc[n]) < c.n {
@@ -194,10 +194,10 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 	low := min(s.az, s.bz)
 	zLow := k.level(low)
 	dy := y - s.ay
-	var fall falls
-	if k.only && j.rough && j.tool.shape == Flat {
+	if j.rough && j.tool.shape == Flat {
 		return k.clearRow(j, t, base+int(lo-x0), int(hi-lo), zLow)
 	}
+	var fall falls
 	for ix := lo; ix < hi; ix++ {
 		n := base + int(ix-x0)
 		if t.h[n] <= zLow {
@@ -409,10 +409,6 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 		return
 	}
 	a := &k.acc[j.sampleAt(first)]
-	a.n++
-	a.sMin = min(a.sMin, float32(side))
-	a.sMax = max(a.sMax, float32(side))
-	a.high = max(a.high, h)
 	if z <= k.through {
 		z = min(z, 0)
 		t.cut[n] = j.tickAt(through)
@@ -425,7 +421,6 @@ func (k *kernel) take(j *job, t *tile, n int, z fix, side, first, through, web f
 	if left > 0 && left <= k.web {
 		t.thinned(n, h > k.web, left, j.tickAt(web))
 	}
-	a.low = min(a.low, left)
-	a.vol += int64(h - left)
+	a.add(float32(side), h, left)
 	t.h[n] = z
 }

@@ -187,21 +187,8 @@ func (k *kernel) levelRow(s *seg, j *job, t *tile, first, n int, x int32, y floa
 		}
 		// What take does, for a whole row.
 		a := &k.acc[j.sampleAt(f)]
-		a.n++
-		a.vol += int64(h[n] - rest)
+		a.add(float32(side), h[n], rest)
 		a.bits |= bits
-		if at := float32(side); at < a.sMin {
-			a.sMin = at
-		}
-		if at := float32(side); at > a.sMax {
-			a.sMax = at
-		}
-		if h[n] > a.high {
-			a.high = h[n]
-		}
-		if rest < a.low {
-			a.low = rest
-		}
 		switch {
 		case through:
 			cut[n] = j.tickAt(f)

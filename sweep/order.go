@@ -15,7 +15,7 @@ func (f *forest) orderOf(i, k int) order {
 	t := f.c.tiles[i]
 	switch {
 	case t != nil:
-		return f.orderIn(t.slot, k, f.level(t)[k])
+		return f.orderIn(t, k, f.level(t)[k])
 	case f.c.plain[i].blank < 0:
 		return 0
 	}
@@ -23,8 +23,8 @@ func (f *forest) orderOf(i, k int) order {
 }
 
 // orderIn gives the order of cell k of a tile with memory that is gone at a tick.
-func (f *forest) orderIn(slot int32, k int, at tick) order {
-	id := uint32(slot)<<(2*tileBits) | uint32(k)
+func (f *forest) orderIn(t *tile, k int, at tick) order {
+	id := t.id(k)
 	switch {
 	case at < firstTick:
 		return 0
@@ -55,9 +55,10 @@ func (s *stands) maybe(at tick) bool {
 	return int(n/64) < len(s.seldom) && s.seldom[n/64]>>(n%64)&1 != 0
 }
 
-// within is quick and true if one of the ticks first to last is such a tick, and for some near them.
-func (s *stands) within(first, last tick) bool {
-	for n := int(first / standBucket); n <= int(last/standBucket) && n/64 < len(s.seldom); n = (n/64 + 1) * 64 {
+// within is quick and true if a span, not empty, has one of those ticks, and for some near it.
+func (s *stands) within(when span) bool {
+	last := when.to - 1
+	for n := int(when.from / standBucket); n <= int(last/standBucket) && n/64 < len(s.seldom); n = (n/64 + 1) * 64 {
 		bits := s.seldom[n/64] >> (n % 64)
 		if left := int(last/standBucket) - n + 1; left < 64 {
 			bits &= 1<<left - 1

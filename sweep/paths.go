@@ -70,7 +70,7 @@ func (w *seeker) label(f *forest, p *paths, slot int) {
 		}
 		// Only where the ticks do not tell are orders needed.
 		if t.label[k] != leaf || at <= lo.tick() || at >= hi.tick() {
-			if o := f.orderIn(t.slot, k, at); t.label[k] != leaf || o <= lo || o > hi {
+			if o := f.orderIn(t, k, at); t.label[k] != leaf || o <= lo || o > hi {
 				if node != noNode {
 					w.sums[node].add(&run)
 				}

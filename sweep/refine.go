@@ -326,7 +326,7 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 		cut := b.c.cutTick(x, y)
 		if cut <= at && len(b.hold) > 0 {
 			if t, k := b.c.at(x, y); t != nil {
-				cut = max(cut, b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)])
+				cut = max(cut, b.hold[t.id(k)])
 			}
 		}
 		return cut > at && cut >= firstTick && b.blankOf(x, y) == blank

@@ -16,6 +16,9 @@ type ways struct {
 
 const unreached int32 = -1
 
+// haloStep is the step to a neighbour in a halo; dir as for cells.side.
+var haloStep = [4]int{1, haloSide, -1, -haloSide}
+
 // depth gives the number of cells between the set and the rest: the median over the rest's border, since the place where the
 // set came apart is narrower than the others at that moment. last is how far the farthest cell of the web is from the set.
 func (v *survey) depth() (median, last int32) {
@@ -35,7 +38,7 @@ func (v *survey) depth() (median, last int32) {
 		i, k := int(queue[next]>>(2*tileBits)), int(queue[next]&(tileArea-1))
 		way := v.ways.tiles[i]
 		last = way.far[k]
-		if v.snap.tiles[i].outer.has(k) {
+		if v.snap.at(i).outer.has(k) {
 			across = append(across, last)
 		}
 		for dir := range 4 {

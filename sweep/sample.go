@@ -24,6 +24,19 @@ func (s *sample) reset() {
 	*s = sample{sMin: math.MaxFloat32, sMax: -math.MaxFloat32, low: math.MaxInt32, high: math.MinInt32}
 }
 
+// add enters a cell that is lowered from a height to what is left.
+func (s *sample) add(side float32, from, left fix) {
+	s.n++
+	s.vol += int64(from - left)
+	if side < s.sMin {
+		s.sMin = side
+	}
+	if side > s.sMax {
+		s.sMax = side
+	}
+	s.high, s.low = max(s.high, from), min(s.low, left)
+}
+
 func (s *sample) join(o *sample) {
 	s.n += o.n
 	s.bits |= o.bits

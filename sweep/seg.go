@@ -44,26 +44,12 @@ type job struct {
 
 // sampleAt gives the sample in which fraction f of the move lies.
 func (j *job) sampleAt(f float64) int {
-	n := int((f - j.fa) * j.perF)
-	if n >= j.n {
-		n = j.n - 1
-	}
-	if n < 0 {
-		n = 0
-	}
-	return j.base + n
+	return j.base + max(0, min(j.n-1, int((f-j.fa)*j.perF)))
 }
 
 // tickAt gives the tick in which fraction f of the move lies, as clock.at.
 func (j *job) tickAt(f float64) tick {
-	n := f * j.ticks
-	if n > j.ticks-1 {
-		n = j.ticks - 1
-	}
-	if n < 0 {
-		n = 0
-	}
-	return j.first + tick(n)
+	return j.first + tick(max(0, min(j.ticks-1, f*j.ticks)))
 }
 
 // sampleEdge gives the fraction of the move at which sample k of the job begins.

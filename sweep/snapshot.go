@@ -21,43 +21,28 @@ type shot struct {
 	used  bool    // the flood at hand has found cells here
 }
 
-// snapshot shows one blank at one moment, tile by tile. Its memory is used again.
+// snapshot shows one blank at one moment, tile by tile.
 type snapshot struct {
 	c     *cells
 	when  tick
 	blank int16
-	tiles []*shot // by tile; nil where nothing was looked at
-	known []int32 // tiles with shots
-	spare []*shot
+	shots tiled[shot]
 	found []int32 // tiles in which the last flood found cells
 	stack []int32
 }
 
 // reset turns to another blank or moment.
 func (s *snapshot) reset(c *cells, blank int16, when tick) {
-	if len(s.tiles) != len(c.tiles) {
-		s.tiles, s.known = make([]*shot, len(c.tiles)), s.known[:0]
-	}
-	for _, i := range s.known {
-		s.spare = append(s.spare, s.tiles[i])
-		s.tiles[i] = nil
-	}
-	s.c, s.blank, s.when, s.known = c, blank, when, s.known[:0]
+	s.c, s.blank, s.when = c, blank, when
+	s.shots.reset(len(c.tiles))
 }
 
 // at gives the shot of tile i.
 func (s *snapshot) at(i int) *shot {
-	if t := s.tiles[i]; t != nil {
+	if t := s.shots.tiles[i]; t != nil {
 		return t
 	}
-	var t *shot
-	if n := len(s.spare); n > 0 {
-		t, s.spare = s.spare[n-1], s.spare[:n-1]
-		*t = shot{}
-	} else {
-		t = new(shot)
-	}
-	s.tiles[i], s.known = t, append(s.known, int32(i))
+	t := s.shots.at(i)
 	s.expose(i, t)
 	return t
 }
@@ -102,7 +87,7 @@ func (s *snapshot) expose(i int, t *shot) {
 // beside gives, cell by cell, the set in tile i or in the tile next to it whose cell lies dx, dy (-1, 0 or 1) away.
 func (s *snapshot) beside(i, dx, dy int, of func(t *shot) *cellSet) (out cellSet) {
 	row := func(i, y int) uint32 {
-		if i < 0 || i >= len(s.tiles) {
+		if i < 0 || i >= len(s.c.tiles) {
 			return 0
 		}
 		return of(s.at(i))[y]
@@ -158,7 +143,7 @@ func (s *snapshot) flood(i, k int, ground, set func(t *shot) *cellSet) {
 		in := set(t)
 		t.spread(ground(t), in)
 		s.hand(i-s.c.tx, i >= s.c.tx, tileMask, in[0], ground, set)
-		s.hand(i+s.c.tx, i+s.c.tx < len(s.tiles), 0, in[tileMask], ground, set)
+		s.hand(i+s.c.tx, i+s.c.tx < len(s.c.tiles), 0, in[tileMask], ground, set)
 		if i%s.c.tx > 0 {
 			s.handColumn(i-1, tileMask, in, 0, ground, set)
 		}
@@ -167,7 +152,7 @@ func (s *snapshot) flood(i, k int, ground, set func(t *shot) *cellSet) {
 		}
 	}
 	for _, i := range s.found {
-		s.tiles[i].used = false
+		s.at(int(i)).used = false
 	}
 }
 

@@ -78,9 +78,8 @@ type driver struct {
 	kernels []*kernel
 	known   pathSet
 
-	*chunk        // being laid out
-	cut    *chunk // being cut, nil if none
-	spare  *chunk
+	*chunk                // being laid out
+	cut    *chunk         // being cut, nil if none
 	others sync.WaitGroup // workers at cut, beside the driver itself
 	only   bool           // nobody asks for more than the cuts through the stock
 	asked  span           // nor, then, for moments outside, beyond the move
@@ -266,20 +265,18 @@ func (d *driver) flush() {
 		workers = workers[:1]
 	}
 	for n, k := range workers {
-		k.begin(d.cut, n, d.only)
+		k.begin(d.cut, n)
 		if n > 0 {
 			d.others.Add(1)
 			go func() { defer d.others.Done(); k.work() }()
 		}
 	}
-	if before != nil {
-		d.readChunk(before)
-		d.spare = before
-	}
-	if d.chunk = d.spare; d.chunk == nil {
+	if before == nil {
 		d.chunk = newChunk(d.c.ty, len(d.kernels))
+		return
 	}
-	d.spare = nil
+	d.readChunk(before)
+	d.chunk = before
 }
 
 // finish sees to all that was laid out.

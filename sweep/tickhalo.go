@@ -33,19 +33,14 @@ var parts = func() (out [256]bool) {
 // tickHalo holds the moments of the cells of a tile with a border of one cell all round.
 type tickHalo [haloSide * haloSide]tick
 
-// load reads tile i and what lies round it. mixedBlanks tells whether cells of different blanks may touch.
-func (h *tickHalo) load(f *forest, i int) (mixedBlanks bool) {
-	own := f.c.plain[i].blank
-	mixedBlanks = own == mixed
+// load reads tile i and what lies round it.
+func (h *tickHalo) load(f *forest, i int) {
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
 			j, ok := f.c.tileBeside(i, dx, dy)
 			if !ok {
 				h.side(dx, dy, &goneOutside)
 				continue
-			}
-			if u := f.c.plain[j].blank; u == mixed || u >= 0 && u != own {
-				mixedBlanks = true
 			}
 			switch t := f.c.tiles[j]; {
 			case t != nil:
@@ -57,7 +52,6 @@ func (h *tickHalo) load(f *forest, i int) (mixedBlanks bool) {
 			}
 		}
 	}
-	return mixedBlanks
 }
 
 // goneNever and goneOutside are the moments of tiles without memory.

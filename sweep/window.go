@@ -86,7 +86,7 @@ func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32
 		if t == nil {
 			continue
 		}
-		id := uint32(t.slot)<<(2*tileBits) | uint32(k)
+		id := t.id(k)
 		if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < at {
 			seen[id] = true
 			out = append(out, id)
@@ -94,9 +94,6 @@ func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32
 	}
 	return out
 }
-
-// span is a stretch of time, the end left out.
-type span struct{ from, to tick }
 
 // heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its parts do then matters.
 func (b *bridges) heldAfter(at tick, p *pane) bool {
@@ -106,7 +103,7 @@ func (b *bridges) heldAfter(at tick, p *pane) bool {
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
 			if t, k := b.c.at(x, y); t != nil {
-				if held, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && held >= at && held != tickNever {
+				if held, ok := b.hold[t.id(k)]; ok && held >= at && held != tickNever {
 					return true
 				}
 			}
@@ -135,7 +132,7 @@ func (b *bridges) blankIn(p *pane) int16 {
 // long as the bridge.
 func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
 	if t, k := b.c.at(x, y); t != nil && len(b.hold) > 0 {
-		if at, ok := b.hold[uint32(t.slot)<<(2*tileBits)|uint32(k)]; ok && at > t.cut[k] {
+		if at, ok := b.hold[t.id(k)]; ok && at > t.cut[k] {
 			for n := 0; n < fineness*fineness; n++ {
 				if px, py := fx*fineness+n%fineness, fy*fineness+n/fineness; v.cut[py*v.w+px] >= at {
 					v.mark(px, py, side)

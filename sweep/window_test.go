@@ -71,7 +71,7 @@ func TestAPaneAskedForLessShowsTheSame(t *testing.T) {
 			for range rnd.Intn(3) * 20 {
 				x, y := pane.x0+rnd.Intn(pane.x1-pane.x0+1), pane.y0+rnd.Intn(pane.y1-pane.y0+1)
 				if tile, k := b.c.at(x, y); tile != nil && tile.cut[k] >= firstTick && tile.cut[k] != tickNever {
-					b.hold[uint32(tile.slot)<<(2*tileBits)|uint32(k)] = tile.cut[k] + tick(rnd.Intn(100))
+					b.hold[tile.id(k)] = tile.cut[k] + tick(rnd.Intn(100))
 				}
 			}
 			want, ok := b.through(pane, pane.always(), &tools)

@@ -109,12 +109,13 @@ func (g *stripe) fill(iy int, row *fineRow) {
 		clear(row.label)
 		clear(row.depthMM)
 	}
-	row.split(g.layer != nil && g.layer.Edge == job.SealedEdge, g)
+	row.split(g)
 }
 
 // split finds the runs.
-func (row *fineRow) split(taped bool, g *stripe) {
+func (row *fineRow) split(g *stripe) {
 	row.runs = row.runs[:0]
+	taped := g.layer != nil && g.layer.Edge == job.SealedEdge
 	last := len(row.label) - 1
 	place, cut, label, depthMM := row.place[:last+1], row.cut[:last+1], row.label[:last+1], row.depthMM[:last+1]
 	end, alike := 1, false // of the stretch that cell i is in
