@@ -42,13 +42,72 @@ type Result struct {
 	Verdict  Verdict
 	Margin   float64 // asked for
 	Assumed  []string
+	Actions  []Action // what to do for the whole program, the best first
 	Pieces   []Piece
+	Doubts   []Doubt   // the inputs that decide the ranges of the margins, the greatest share first
+	LeakM3h  Leaks     // at the moment of least vacuum
 	Findings []Finding // in order of line, then piece, then rule
 	Timeline []Sample  // in order of time
 	Tools    []ToolUse
 	Entries  []Entry
 	Fields   []Field // the pressure under the stock at chosen moments, in order of time; at most MaxFields
 	Vacuum   Vacuum
+	Gauge    []Reading // what the vacuum gauge shows, in order of time
+}
+
+// Range is a doubtful figure: its 5, 50 and 95 % points. All three are equal where it is exact, Low and High are NaN where
+// only the likely value is known.
+type Range struct{ Low, Likely, High float64 }
+
+// Action is a change of the whole program or job, with what a run of the whole program says with it.
+type Action struct {
+	What        string
+	Lines       []int // that it changes, in rising order
+	Verdict     Verdict
+	LeastMargin Range
+	LeftLoose   []int // pieces that still come loose with it
+}
+
+// Doubt is an input whose range moves the margins. Low, Likely and High are in Unit.
+type Doubt struct {
+	Input  string
+	Range  Range
+	Unit   string
+	Share  float64 // of the variance of the least margin, 0 to 1
+	Source string
+}
+
+// Leaks tells by way how much free air at ambient pressure gets in, m3/h. NaN: not known.
+type Leaks struct {
+	Bare     float64 // bare table
+	Kerfs    float64
+	Holes    float64
+	Rim      float64 // of the stock
+	Work     float64 // through the material
+	LayerRim float64
+	Hoses    float64
+}
+
+// Event is what the operator sees happen when he reads the gauge.
+type Event uint8
+
+const (
+	EventStart Event = iota
+	EventTool        // tool change
+	EventStop        // program stop
+	EventFreed
+	EventEnd
+)
+
+// String gives the word that the contract uses.
+func (e Event) String() string { return [...]string{"start", "tool", "stop", "freed", "end"}[e] }
+
+// Reading is what the vacuum gauge shows at an event, kPa below ambient.
+type Reading struct {
+	Event     Event
+	Line      int
+	TimeS     float64
+	VacuumKPa Range
 }
 
 // MaxFields bounds the number of pressure pictures that a result carries.
@@ -107,25 +166,31 @@ func (s State) String() string { return [...]string{"held", "at risk", "loose", 
 
 // Piece is one piece and the step at which it is nearest to coming loose.
 type Piece struct {
-	ID          int
-	Freed       bool // false for the stock
-	State       State
-	AreaMM2     float64
-	HeldAreaMM2 float64 // smallest, while it is loaded
-	Centroid    orb.Point
-	Outline     orb.MultiPolygon
-	FreedLine   int // 0 for the stock
-	FreedTimeS  float64
-	WebLine     int // block from which only webs hold it; 0 if it never hangs on webs
-	WebTimeS    float64
-	WebMM2      float64 // its smallest section
-	Least       Least
+	ID           int
+	Freed        bool // false for the stock
+	State        State
+	AreaMM2      float64 // at the moment it is freed; of the stock at the start
+	FinalAreaMM2 float64 // what is left of that area at the end of the program
+	HeldAreaMM2  float64 // smallest, while it is loaded
+	Centroid     orb.Point
+	SizeMM       [2]float64 // along X and Y, of what is left at the end; of the stock at the start
+	Chance       float64    // that it moves, 0 to 1; NaN: not known
+	Alike        int        // pieces of the same shape and fate, itself counted; 0: not known
+	Outline      orb.MultiPolygon
+	FreedLine    int // 0 for the stock
+	FreedTimeS   float64
+	WebLine      int // block from which only webs hold it; 0 if it never hangs on webs
+	WebTimeS     float64
+	WebMM2       float64 // its smallest section
+	Least        Least
 }
 
 // Least is the worst check of a piece.
 type Least struct {
 	Mode   Mode
-	Margin float64 // +Inf when nothing loads the piece
+	Margin float64 // the likely one; +Inf when nothing loads the piece
+	Low    float64 // 5 % point of the margin; NaN: not known
+	High   float64 // 95 % point of the margin; NaN: not known
 	Line   int
 	TimeS  float64
 	HoldN  float64
@@ -197,7 +262,8 @@ type Vacuum struct {
 	AmbientKPa       float64 // absolute
 	StartKPa         float64
 	LeastKPa         float64
-	AlarmSetpointKPa float64 // NaN when none exists
+	AlarmSetpointKPa float64 // lowest at which every block keeps the margin asked for; NaN when none exists
+	NeverBelowKPa    float64 // lowest at which every block keeps margin 1; NaN when none exists
 	PumpNeededM3h    float64 // NaN when no size of the same kind is enough
 }
 

@@ -330,18 +330,24 @@ func TestRulesOfTheTable(t *testing.T) {
 
 func TestAlarmSetpointIsTheLowestVacuumThatHolds(t *testing.T) {
 	a := road(t, square(74, 600, 5.6, 6.2), aPlate().toml())
-	set := a.Result.Vacuum.AlarmSetpointKPa * 1000
-	if math.IsNaN(set) || set <= 0 || set > a.Result.Vacuum.LeastKPa*1000 {
-		t.Fatalf("setpoint %.1f Pa with %.1f kPa at least", set, a.Result.Vacuum.LeastKPa)
-	}
+	v := a.Result.Vacuum
 	at := func(vacuum float64) func(int) float64 {
 		return func(int) float64 { return a.job.AmbientPa - vacuum }
 	}
-	if miss, ok := a.wholeRun(1, at(set)); !ok {
-		t.Errorf("at the setpoint piece %d still moves", miss.piece)
-	}
-	if _, ok := a.wholeRun(1, at(set-2*setpointTolerancePa)); ok {
-		t.Error("a lower vacuum holds as well")
+	for _, c := range []struct {
+		name        string
+		kPa, margin float64
+	}{{"alarm setpoint", v.AlarmSetpointKPa, a.asked}, {"never below", v.NeverBelowKPa, 1}} {
+		set := c.kPa * 1000
+		if math.IsNaN(set) || set <= 0 || set > v.LeastKPa*1000 {
+			t.Fatalf("%s: %.1f Pa with %.1f kPa at least", c.name, set, v.LeastKPa)
+		}
+		if miss, ok := a.wholeRun(c.margin, at(set)); !ok {
+			t.Errorf("%s: piece %d misses margin %g there", c.name, miss.piece, c.margin)
+		}
+		if _, ok := a.wholeRun(c.margin, at(set-2*setpointTolerancePa)); ok {
+			t.Errorf("%s: a lower vacuum keeps margin %g as well", c.name, c.margin)
+		}
 	}
 }
 

@@ -93,14 +93,14 @@ func (a *Analysis) search(low, high, margin float64, close func(low, high float6
 	return math.NaN()
 }
 
-// alarmSetpointPa is the lowest vacuum below ambient at which every block still keeps margin 1; NaN when there is
+// alarmSetpointPa is the lowest vacuum below ambient at which every block still keeps a margin; NaN when there is
 // none that the pump reaches everywhere.
-func (a *Analysis) alarmSetpointPa() float64 {
+func (a *Analysis) alarmSetpointPa(margin float64) float64 {
 	least := a.leastVacuumPa()
 	if least <= 0 {
 		return math.NaN()
 	}
-	return a.search(0, least, 1,
+	return a.search(0, least, margin,
 		func(lo, hi float64) bool { return hi-lo <= setpointTolerancePa },
 		func(vacuum float64) func(int) float64 {
 			return func(int) float64 { return a.job.AmbientPa - vacuum }

@@ -49,6 +49,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
 	r.Entries = a.entries()
+	r.LeakM3h = unknownLeaks()
 	r.Vacuum = a.vacuum()
 }
 
@@ -158,7 +159,8 @@ func (a *Analysis) pieces() []Piece {
 		p := &a.rec.Pieces[i]
 		q := Piece{
 			ID: p.ID, Freed: p.Freed > 0 && p.Freed < sweep.Never, AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
-			Centroid: p.Centroid, Outline: p.Outline, Least: Least{Margin: math.Inf(1)},
+			FinalAreaMM2: p.FinalAreaMM2, Centroid: p.Centroid, SizeMM: a.sizeMM(p), Outline: p.Outline,
+			Chance: math.NaN(), Least: Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
 		}
 		if q.Freed {
 			q.FreedLine, q.FreedTimeS = a.lineOf(p.Freed), a.timeS(p.Freed)
@@ -170,7 +172,8 @@ func (a *Analysis) pieces() []Piece {
 			}
 		}
 		if t, ok := a.least[int32(p.ID)]; ok {
-			q.Least = Least{Mode: t.mode, Margin: t.margin, Line: t.line, TimeS: t.timeS, HoldN: t.holdN, LoadN: t.loadN}
+			q.Least.Mode, q.Least.Margin, q.Least.Line, q.Least.TimeS = t.mode, t.margin, t.line, t.timeS
+			q.Least.HoldN, q.Least.LoadN = t.holdN, t.loadN
 		}
 		q.State = a.stateOf(p, q)
 		out = append(out, q)
@@ -196,7 +199,8 @@ func (a *Analysis) vacuum() Vacuum {
 		AmbientKPa:       a.job.AmbientPa / 1000,
 		StartKPa:         a.air[0].state.VacuumPa() / 1000,
 		LeastKPa:         a.leastVacuumPa() / 1000,
-		AlarmSetpointKPa: a.alarmSetpointPa() / 1000,
+		AlarmSetpointKPa: a.alarmSetpointPa(a.asked) / 1000,
+		NeverBelowKPa:    a.alarmSetpointPa(1) / 1000,
 		PumpNeededM3h:    a.pumpNeededM3h(),
 	}
 }
@@ -267,6 +271,14 @@ func Unanalysed(path, reason string) *Result {
 		Program:  ProgramFacts{Path: path},
 		Verdict:  Incomplete,
 		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
-		Vacuum:   Vacuum{AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, PumpNeededM3h: nan},
+		LeakM3h:  unknownLeaks(),
+		Vacuum: Vacuum{AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, NeverBelowKPa: nan,
+			PumpNeededM3h: nan},
 	}
+}
+
+// unknownLeaks tells no way apart.
+func unknownLeaks() Leaks {
+	nan := math.NaN()
+	return Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Hoses: nan}
 }

@@ -53,14 +53,15 @@ func ExampleAnnotate() {
 
 func ExampleJSON() {
 	data, err := report.JSON(&hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Held,
-		Vacuum: hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(), PumpNeededM3h: 40}})
+		Vacuum: hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(),
+			NeverBelowKPa: math.NaN(), PumpNeededM3h: 40}})
 	if err != nil {
 		fmt.Println(err)
 	}
 	fmt.Printf("%s", data)
 	// Output:
 	// {
-	//   "schema": "staydown/1",
+	//   "schema": "staydown/2",
 	//   "program": {
 	//     "path": "part.nc",
 	//     "sha256": "",
@@ -76,7 +77,18 @@ func ExampleJSON() {
 	//   },
 	//   "verdict": "held",
 	//   "assumed": [],
+	//   "actions": [],
 	//   "pieces": [],
+	//   "doubt": [],
+	//   "leak_m3h": {
+	//     "bare": 0,
+	//     "kerfs": 0,
+	//     "holes": 0,
+	//     "rim": 0,
+	//     "work": 0,
+	//     "layer_rim": 0,
+	//     "hoses": 0
+	//   },
 	//   "findings": [],
 	//   "timeline": [],
 	//   "vacuum": {
@@ -84,8 +96,10 @@ func ExampleJSON() {
 	//     "start_kpa": 88.25,
 	//     "least_kpa": 0.3,
 	//     "alarm_setpoint_kpa": null,
+	//     "never_below_kpa": null,
 	//     "pump_needed_m3h": 40
 	//   },
+	//   "gauge": [],
 	//   "caution": "This is an estimate, not a guarantee. Prove the program with a test cut, with guards closed and people clear: loose parts and broken tools fly. The machine's manual, local safety rules and licensed practice come first."
 	// }
 }

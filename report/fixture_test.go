@@ -44,7 +44,7 @@ func fixture() (*hold.Result, []byte) {
 	n := &nest{r: &hold.Result{Margin: 2, Verdict: hold.Loose}}
 	r := n.r
 	const stockArea = 600 * 400
-	inf := math.Inf(1)
+	inf, nan := math.Inf(1), math.NaN()
 	n.write("%%")
 	n.write("(NEST OF EIGHT)")
 	n.write("N10 G21 G90 G17 G94")
@@ -79,15 +79,17 @@ func fixture() (*hold.Result, []byte) {
 	r.Tools = append(r.Tools, hold.ToolUse{Tool: 2, Line: change, FromS: n.now})
 	n.sample(8, stockArea, 0, 87, inf, 0, 2)
 	stock, freed, vacuum := float64(stockArea), 0.0, 87.0
-	r.Pieces = append(r.Pieces, hold.Piece{ID: 1, AreaMM2: stockArea, HeldAreaMM2: 96000, Centroid: orb.Point{300, 200},
+	r.Pieces = append(r.Pieces, hold.Piece{ID: 1, AreaMM2: stockArea, FinalAreaMM2: 131000, HeldAreaMM2: 96000,
+		Centroid: orb.Point{300, 200}, SizeMM: [2]float64{600, 400}, Chance: nan,
 		Outline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}},
-		Least:   hold.Least{Mode: hold.Slip, Margin: 4.1, Line: 30, TimeS: 50, HoldN: 2900, LoadN: 118}})
+		Least:   hold.Least{Mode: hold.Slip, Margin: 4.1, Low: nan, High: nan, Line: 30, TimeS: 50, HoldN: 2900, LoadN: 118}})
 	for k := range 8 {
 		x, y, w, h := size(k)
 		n.write("(PART %d)", k+1)
 		n.write("G0 X%.3f Y%.3f Z2.", x-3, y-3)
 		n.sample(1.5, stock, freed, vacuum, inf, k, 2)
-		piece := hold.Piece{ID: k + 2, Freed: true, State: state(k), AreaMM2: w * h, HeldAreaMM2: w * h * 0.9,
+		piece := hold.Piece{ID: k + 2, Freed: true, State: state(k), AreaMM2: w * h, FinalAreaMM2: w * h,
+			HeldAreaMM2: w * h * 0.9, SizeMM: [2]float64{w, h}, Chance: nan,
 			Centroid: orb.Point{x + w/2, y + h/2}, Outline: orb.MultiPolygon{{rectangle(x, y, w, h), rectangle(x+w/2-2, y+h/2-2, 4, 4)}}}
 		for pass := range 3 {
 			n.write("G1 Z%.3f F400.", -2.1*float64(pass+1))
@@ -119,7 +121,8 @@ func fixture() (*hold.Result, []byte) {
 						freed += w * h * 0.9
 						n.sample((w+h)/2/25/4, stock, freed, vacuum, margin, k+1, 2)
 						piece.FreedLine, piece.FreedTimeS = n.line, n.now
-						piece.Least = hold.Least{Mode: hold.Twist, Margin: margin, Line: n.line, TimeS: n.now, HoldN: 41, LoadN: 23.1}
+						piece.Least = hold.Least{Mode: hold.Twist, Margin: margin, Low: nan, High: nan, Line: n.line,
+							TimeS: n.now, HoldN: 41, LoadN: 23.1}
 						if k == 0 {
 							piece.WebLine, piece.WebTimeS, piece.WebMM2 = n.line-4, n.now-9, 36
 						}
@@ -167,7 +170,8 @@ func fixture() (*hold.Result, []byte) {
 	r.Program = hold.ProgramFacts{Path: "parts/nest.nc", SHA256: hex.EncodeToString(sum[:]), Lines: n.line, Blocks: n.line - 12, DurationS: n.now, CutLengthMM: 14210.5}
 	r.Grid = hold.GridFacts{CellMM: 0.5, NX: 1200, NY: 800}
 	r.Assumed = []string{"altitude: sea level, 1013.25 mbar", "flute length of tool 1: 30 mm"}
-	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: math.NaN(), PumpNeededM3h: 71.5}
+	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: 71.5}
+	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Hoses: nan}
 	r.Job = hold.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm", Pump: "rotary-vane, 63 m3/h", AlarmKPa: 60,
 		Zones: []hold.ZoneFacts{
 			{Name: "A", Area: orb.Polygon{rectangle(0, 0, 300, 400)}, Open: true, GroovePitchMM: 25, GrooveWidthMM: 5},

@@ -10,7 +10,7 @@ import (
 )
 
 // schemaName is the version of the result file. It changes whenever a field changes its meaning or goes away.
-const schemaName = "staydown/1"
+const schemaName = "staydown/2"
 
 //go:embed schema/result.schema.json
 var resultSchema []byte
@@ -37,10 +37,14 @@ type (
 		Grid     jsonGrid      `json:"grid"`
 		Verdict  string        `json:"verdict"`
 		Assumed  []string      `json:"assumed"`
+		Actions  []jsonAction  `json:"actions"`
 		Pieces   []jsonPiece   `json:"pieces"`
+		Doubt    []jsonDoubt   `json:"doubt"`
+		LeakM3h  jsonLeaks     `json:"leak_m3h"`
 		Findings []jsonFinding `json:"findings"`
 		Timeline []jsonSample  `json:"timeline"`
 		Vacuum   jsonVacuum    `json:"vacuum"`
+		Gauge    []jsonReading `json:"gauge"`
 		Caution  string        `json:"caution"`
 	}
 	jsonProgram struct {
@@ -56,15 +60,26 @@ type (
 		NX     int     `json:"nx"`
 		NY     int     `json:"ny"`
 	}
+	jsonAction struct {
+		What        string     `json:"what"`
+		Lines       []int      `json:"lines"`
+		Verdict     string     `json:"verdict"`
+		LeastMargin [3]decimal `json:"least_margin"`
+		LeftLoose   []int      `json:"left_loose"`
+	}
 	jsonPiece struct {
-		ID          int        `json:"id"`
-		Origin      string     `json:"origin"`
-		AreaMM2     decimal    `json:"area_mm2"`
-		HeldAreaMM2 decimal    `json:"held_area_mm2"`
-		CentroidMM  [2]decimal `json:"centroid_mm"`
-		Freed       *jsonFreed `json:"freed"`
-		Web         *jsonWeb   `json:"web"`
-		Least       jsonLeast  `json:"least"`
+		ID           int        `json:"id"`
+		Origin       string     `json:"origin"`
+		AreaMM2      decimal    `json:"area_mm2"`
+		FinalAreaMM2 decimal    `json:"final_area_mm2"`
+		HeldAreaMM2  decimal    `json:"held_area_mm2"`
+		CentroidMM   [2]decimal `json:"centroid_mm"`
+		SizeMM       [2]decimal `json:"size_mm"`
+		Chance       decimal    `json:"chance"`
+		Alike        *int       `json:"alike"`
+		Freed        *jsonFreed `json:"freed"`
+		Web          *jsonWeb   `json:"web"`
+		Least        jsonLeast  `json:"least"`
 	}
 	jsonFreed struct {
 		Line  int     `json:"line"`
@@ -77,9 +92,29 @@ type (
 	jsonLeast struct {
 		Mode   *string `json:"mode"`
 		Margin decimal `json:"margin"`
+		Low    decimal `json:"low"`
+		High   decimal `json:"high"`
 		Line   int     `json:"line"`
 		HoldN  decimal `json:"hold_n"`
 		LoadN  decimal `json:"load_n"`
+	}
+	jsonDoubt struct {
+		Input  string  `json:"input"`
+		Low    decimal `json:"low"`
+		Likely decimal `json:"likely"`
+		High   decimal `json:"high"`
+		Unit   string  `json:"unit"`
+		Share  decimal `json:"share"`
+		Source string  `json:"source"`
+	}
+	jsonLeaks struct {
+		Bare     decimal `json:"bare"`
+		Kerfs    decimal `json:"kerfs"`
+		Holes    decimal `json:"holes"`
+		Rim      decimal `json:"rim"`
+		Work     decimal `json:"work"`
+		LayerRim decimal `json:"layer_rim"`
+		Hoses    decimal `json:"hoses"`
 	}
 	jsonFinding struct {
 		Line    int     `json:"line"`
@@ -107,40 +142,39 @@ type (
 		StartKPa         decimal `json:"start_kpa"`
 		LeastKPa         decimal `json:"least_kpa"`
 		AlarmSetpointKPa decimal `json:"alarm_setpoint_kpa"`
+		NeverBelowKPa    decimal `json:"never_below_kpa"`
 		PumpNeededM3h    decimal `json:"pump_needed_m3h"`
+	}
+	jsonReading struct {
+		Line      int        `json:"line"`
+		TimeS     decimal    `json:"time_s"`
+		Event     string     `json:"event"`
+		VacuumKPa [3]decimal `json:"vacuum_kpa"`
 	}
 )
 
 // JSON renders the result file: indented, fields in the order of the contract, a newline at the end, the same bytes for
 // the same result.
 func JSON(r *hold.Result) ([]byte, error) {
+	v := r.Vacuum
 	out := jsonResult{
 		Schema: schemaName,
 		Program: jsonProgram{Path: r.Program.Path, SHA256: r.Program.SHA256, Lines: r.Program.Lines, Blocks: r.Program.Blocks,
 			DurationS: decimal(r.Program.DurationS), CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),
-		Assumed:  append([]string{}, r.Assumed...), // an empty list, never null
-		Pieces:   make([]jsonPiece, 0, len(r.Pieces)),
-		Findings: make([]jsonFinding, 0, len(r.Findings)),
-		Timeline: make([]jsonSample, 0, len(r.Timeline)),
-		Vacuum: jsonVacuum{AmbientKPa: decimal(r.Vacuum.AmbientKPa), StartKPa: decimal(r.Vacuum.StartKPa),
-			LeastKPa: decimal(r.Vacuum.LeastKPa), AlarmSetpointKPa: decimal(r.Vacuum.AlarmSetpointKPa),
-			PumpNeededM3h: decimal(r.Vacuum.PumpNeededM3h)},
+		Assumed:  listed(r.Assumed),
+		Actions:  rows(r.Actions, actionJSON),
+		Pieces:   rows(r.Pieces, pieceJSON),
+		Doubt:    rows(r.Doubts, doubtJSON),
+		LeakM3h:  leakJSON(r.LeakM3h),
+		Findings: rows(r.Findings, findingJSON),
+		Timeline: rows(r.Timeline, sampleJSON),
+		Vacuum: jsonVacuum{AmbientKPa: decimal(v.AmbientKPa), StartKPa: decimal(v.StartKPa), LeastKPa: decimal(v.LeastKPa),
+			AlarmSetpointKPa: decimal(v.AlarmSetpointKPa), NeverBelowKPa: decimal(v.NeverBelowKPa),
+			PumpNeededM3h: decimal(v.PumpNeededM3h)},
+		Gauge:   rows(r.Gauge, readingJSON),
 		Caution: Caution,
-	}
-	for _, p := range r.Pieces {
-		out.Pieces = append(out.Pieces, pieceRow(p))
-	}
-	for _, f := range r.Findings {
-		out.Findings = append(out.Findings, jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule,
-			Level: f.Level.String(), Margin: decimal(f.Margin), HoldN: decimal(f.HoldN), LoadN: decimal(f.LoadN),
-			Message: f.Message, Remedy: f.Remedy})
-	}
-	for _, s := range r.Timeline {
-		out.Timeline = append(out.Timeline, jsonSample{TimeS: decimal(s.TimeS), Line: s.Line, HeldAreaMM2: decimal(s.HeldAreaMM2),
-			FreedPieces: s.FreedPieces, VacuumKPa: decimal(s.VacuumKPa), LeakM3h: decimal(s.LeakM3h),
-			LeastMargin: decimal(s.LeastMargin)})
 	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -152,11 +186,62 @@ func JSON(r *hold.Result) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func pieceRow(p hold.Piece) jsonPiece {
-	row := jsonPiece{ID: p.ID, Origin: "stock", AreaMM2: decimal(p.AreaMM2), HeldAreaMM2: decimal(p.HeldAreaMM2),
-		CentroidMM: [2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])},
-		Least: jsonLeast{Margin: decimal(math.Inf(1)), Line: p.Least.Line, HoldN: decimal(p.Least.HoldN),
+// rows turns every item of a list into its row; an empty list stays a list, never null.
+func rows[T, R any](list []T, row func(T) R) []R {
+	out := make([]R, 0, len(list))
+	for _, t := range list {
+		out = append(out, row(t))
+	}
+	return out
+}
+
+// listed is the list itself, never null.
+func listed[T any](list []T) []T { return append([]T{}, list...) }
+
+func three(r hold.Range) [3]decimal {
+	return [3]decimal{decimal(r.Low), decimal(r.Likely), decimal(r.High)}
+}
+
+func actionJSON(a hold.Action) jsonAction {
+	return jsonAction{What: a.What, Lines: listed(a.Lines), Verdict: a.Verdict.String(),
+		LeastMargin: three(a.LeastMargin), LeftLoose: listed(a.LeftLoose)}
+}
+
+func doubtJSON(d hold.Doubt) jsonDoubt {
+	return jsonDoubt{Input: d.Input, Low: decimal(d.Range.Low), Likely: decimal(d.Range.Likely),
+		High: decimal(d.Range.High), Unit: d.Unit, Share: decimal(d.Share), Source: d.Source}
+}
+
+func leakJSON(l hold.Leaks) jsonLeaks {
+	return jsonLeaks{Bare: decimal(l.Bare), Kerfs: decimal(l.Kerfs), Holes: decimal(l.Holes), Rim: decimal(l.Rim),
+		Work: decimal(l.Work), LayerRim: decimal(l.LayerRim), Hoses: decimal(l.Hoses)}
+}
+
+func findingJSON(f hold.Finding) jsonFinding {
+	return jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
+		Margin: decimal(f.Margin), HoldN: decimal(f.HoldN), LoadN: decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
+}
+
+func sampleJSON(s hold.Sample) jsonSample {
+	return jsonSample{TimeS: decimal(s.TimeS), Line: s.Line, HeldAreaMM2: decimal(s.HeldAreaMM2),
+		FreedPieces: s.FreedPieces, VacuumKPa: decimal(s.VacuumKPa), LeakM3h: decimal(s.LeakM3h),
+		LeastMargin: decimal(s.LeastMargin)}
+}
+
+func readingJSON(g hold.Reading) jsonReading {
+	return jsonReading{Line: g.Line, TimeS: decimal(g.TimeS), Event: g.Event.String(), VacuumKPa: three(g.VacuumKPa)}
+}
+
+func pieceJSON(p hold.Piece) jsonPiece {
+	none := decimal(math.NaN())
+	row := jsonPiece{ID: p.ID, Origin: "stock", AreaMM2: decimal(p.AreaMM2), FinalAreaMM2: decimal(p.FinalAreaMM2),
+		HeldAreaMM2: decimal(p.HeldAreaMM2), CentroidMM: [2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])},
+		SizeMM: [2]decimal{decimal(p.SizeMM[0]), decimal(p.SizeMM[1])}, Chance: decimal(p.Chance),
+		Least: jsonLeast{Margin: none, Low: none, High: none, Line: p.Least.Line, HoldN: decimal(p.Least.HoldN),
 			LoadN: decimal(p.Least.LoadN)}}
+	if p.Alike > 0 {
+		row.Alike = &p.Alike
+	}
 	if p.Freed {
 		row.Origin = "freed"
 		row.Freed = &jsonFreed{Line: p.FreedLine, TimeS: decimal(p.FreedTimeS)}
@@ -167,7 +252,7 @@ func pieceRow(p hold.Piece) jsonPiece {
 	if p.Least.Mode != hold.NoMode {
 		mode := p.Least.Mode.String()
 		row.Least.Mode = &mode
-		row.Least.Margin = decimal(p.Least.Margin)
+		row.Least.Margin, row.Least.Low, row.Least.High = decimal(p.Least.Margin), decimal(p.Least.Low), decimal(p.Least.High)
 	}
 	return row
 }

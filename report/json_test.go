@@ -21,10 +21,10 @@ func valid(t testing.TB, data []byte) error {
 		t.Fatal(err)
 	}
 	c := jsonschema.NewCompiler()
-	if err := c.AddResource("urn:staydown:result:1", doc); err != nil {
+	if err := c.AddResource("urn:staydown:result:2", doc); err != nil {
 		t.Fatal(err)
 	}
-	s, err := c.Compile("urn:staydown:result:1")
+	s, err := c.Compile("urn:staydown:result:2")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,8 @@ func TestEmptyResultIsValid(t *testing.T) {
 	if err := valid(t, data); err != nil {
 		t.Error(err)
 	}
-	for _, list := range []string{`"assumed": []`, `"pieces": []`, `"findings": []`, `"timeline": []`} {
+	for _, list := range []string{`"assumed": []`, `"actions": []`, `"pieces": []`, `"doubt": []`, `"findings": []`, `"timeline": []`,
+		`"gauge": []`} {
 		if !bytes.Contains(data, []byte(list)) {
 			t.Errorf("want %s, never null", list)
 		}
@@ -109,16 +110,71 @@ func TestPieceOnWebsIsValid(t *testing.T) {
 	}
 }
 
-// A schema that accepts everything would make the other tests worthless.
-func TestSchemaRefuses(t *testing.T) {
+// filled is a result in which nothing is unknown.
+func filled() *hold.Result {
 	r, _ := fixture()
 	r.Timeline = r.Timeline[:3]
-	good, err := JSON(r)
+	r.Actions = []hold.Action{{What: "end the last pass at Z-5.9", Lines: []int{44, 88}, Verdict: hold.AtRisk,
+		LeastMargin: hold.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
+	r.Doubts = []hold.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: hold.Range{Low: 0.2, Likely: 0.3, High: 0.45},
+		Share: 0.5, Source: "common practice, no source"}}
+	r.LeakM3h = hold.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Hoses: 7}
+	r.Gauge = []hold.Reading{{Event: hold.EventStop, Line: 12, TimeS: 8, VacuumKPa: hold.Range{Low: 80, Likely: 85, High: 88}}}
+	r.Vacuum.AlarmSetpointKPa, r.Vacuum.NeverBelowKPa = 71, 52
+	p := &r.Pieces[1]
+	p.Chance, p.Alike, p.Least.Low, p.Least.High = 0.125, 3, 0.75, 1.5
+	return r
+}
+
+// What is known is written, what is not is null.
+func TestKnownAndUnknownFields(t *testing.T) {
+	unknown, _ := fixture()
+	unknown.Timeline = unknown.Timeline[:3]
+	for _, c := range []struct {
+		name string
+		r    *hold.Result
+		want []string
+	}{
+		{"all known", filled(), []string{
+			`"what":"end the last pass at Z-5.9","lines":[44,88],"verdict":"at-risk","least_margin":[0.9,1.4,2.25],"left_loose":[9]`,
+			`"input":"friction of porous-card on aluminium-wrought","low":0.2,"likely":0.3,"high":0.45,"unit":"","share":0.5`,
+			`"leak_m3h":{"bare":1,"kerfs":2,"holes":3,"rim":4,"work":5,"layer_rim":6,"hoses":7}`,
+			`"gauge":[{"line":12,"time_s":8,"event":"stop","vacuum_kpa":[80,85,88]}]`,
+			`"alarm_setpoint_kpa":71,"never_below_kpa":52`, `"chance":0.125,"alike":3`, `"low":0.75,"high":1.5`,
+		}},
+		{"nothing known", unknown, []string{
+			`"actions":[]`, `"doubt":[]`, `"gauge":[]`, `"alarm_setpoint_kpa":null,"never_below_kpa":null`,
+			`"leak_m3h":{"bare":null,"kerfs":null,"holes":null,"rim":null,"work":null,"layer_rim":null,"hoses":null}`,
+			`"chance":null,"alike":null`, `"low":null,"high":null`,
+		}},
+	} {
+		data, err := JSON(c.r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := valid(t, data); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		var short bytes.Buffer
+		if err := json.Compact(&short, data); err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range c.want {
+			if !bytes.Contains(short.Bytes(), []byte(want)) {
+				t.Errorf("%s: no %s", c.name, want)
+			}
+		}
+	}
+}
+
+// A schema that accepts everything would make the other tests worthless.
+func TestSchemaRefuses(t *testing.T) {
+	good, err := JSON(filled())
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ name, from, to string }{
-		{"another version", `"staydown/1"`, `"staydown/2"`},
+		{"another version", `"staydown/2"`, `"staydown/1"`},
 		{"an unknown verdict", `"verdict": "loose"`, `"verdict": "fine"`},
 		{"a field without its unit", `"duration_s"`, `"duration"`},
 		{"a negative area", `"area_mm2": 240000`, `"area_mm2": -1`},
@@ -127,6 +183,14 @@ func TestSchemaRefuses(t *testing.T) {
 		{"an unknown mode", `"mode": "twist"`, `"mode": "fly"`},
 		{"a finding without words", `"message": "piece 5 slips: margin 0.90 (hold 44.0 N, load 17.1 N, friction 0.35) tool 2"`, `"message": ""`},
 		{"a margin as text", `"margin": 0.62`, `"margin": "0.62"`},
+		{"a piece without its final area", `"final_area_mm2"`, `"area_left_mm2"`},
+		{"a chance above 1", `"chance": 0.125`, `"chance": 1.125`},
+		{"a piece like no piece", `"alike": 3`, `"alike": 0`},
+		{"an unknown event", `"event": "stop"`, `"event": "pause"`},
+		{"an action without its verdict", `"verdict": "at-risk",`, ``},
+		{"an action that leaves the program incomplete", `"verdict": "at-risk"`, `"verdict": "incomplete"`},
+		{"a way of leaking that is none", `"holes": 3`, `"pores": 3`},
+		{"no lowest vacuum", `"never_below_kpa": 52,`, ``},
 	} {
 		bad := bytes.Replace(good, []byte(c.from), []byte(c.to), 1)
 		if bytes.Equal(bad, good) {
