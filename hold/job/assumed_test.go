@@ -18,6 +18,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 	want := []string{
 		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher place holds less",
 		"the frame of the stock is held by vacuum alone, not anchored as well (anchored)",
+		"thickness and flatness of the stock are within 0.1 mm (tolerance; common practice, no source)",
 		"permeability along the layer taken to be that through it, 3e-13 m2",
 		"friction 0.25 (part on layer) assumed; measure it",
 		"the layer has no adhesive face (tack 0 kPa)",
@@ -39,6 +40,8 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"run-out 0.01 mm, at most a hundredth of the diameter, assumed for tool 1 (common practice, no source)",
 		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
 		"margin 2.0 asked for (margin)",
+		"least useful skin 0.1 mm assumed (least_skin; common practice, no source: boards 0.4 mm, plastics and metals 0.1 mm)",
+		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and metals 0.1 mm)",
 	}
 	if d := cmp.Diff(want, j.Assumed); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
@@ -49,6 +52,8 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	text := strings.NewReplacer(
 		"rapid = \"20 m/min\"", "rapid = \"20 m/min\"\nextensions = [\".NC\", \".tap\"]",
+		"anchored = false", "anchored = false\ntolerance = \"0.2 mm\"",
+		"margin = 2.0", "margin = 2.0\nleast_skin = \"0.15 mm\"\nleast_pass = \"0.01 in\"",
 		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 mm\"",
 	).Replace(contractExample)
 	j, err := job.Parse("j.toml", []byte(text))
@@ -60,6 +65,9 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	}
 	if d := cmp.Diff(job.Machine{RapidMMMin: 20000, Extensions: []string{".nc", ".tap"}}, j.Machine); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
+	}
+	if d := cmp.Diff(job.Limits{Margin: 2, LeastSkinMM: 0.15, LeastPassMM: 0.254}, j.Limits); d != "" || j.Stock.ToleranceMM != 0.2 {
+		t.Errorf("tolerance %g mm, limits (-want +got)\n%s", j.Stock.ToleranceMM, d)
 	}
 	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 {
 		t.Errorf("%+v", tool)
@@ -104,5 +112,23 @@ func TestMeasuredCurve(t *testing.T) {
 		if !strings.Contains(said, s) {
 			t.Errorf("not assumed: %s", s)
 		}
+	}
+}
+
+// Boards need thicker skins and passes than metals and plastics (common practice, no source).
+func TestLeastSkinAndPassFollowTheMaterial(t *testing.T) {
+	for material, want := range map[string]float64{"mdf": 0.4, "plywood": 0.4, "particleboard": 0.4, "pmma": 0.1, "aluminium-cast": 0.1, "shop-board": 0.4} {
+		text := strings.Replace(minimal, "aluminium-wrought", material, 1) + "[material.shop-board]\nbased_on = \"mdf\"\n"
+		j, err := job.Parse("j.toml", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if j.Limits.LeastSkinMM != want || j.Limits.LeastPassMM != want {
+			t.Errorf("%s: least skin %g mm, least pass %g mm, want %g mm", material, j.Limits.LeastSkinMM, j.Limits.LeastPassMM, want)
+		}
+	}
+	_, err := job.Parse("j.toml", []byte(strings.Replace(minimal, "[stock]", "[stock]\ntolerance = 0.1", 1)))
+	if err == nil || !strings.Contains(err.Error(), `tolerance: 0.1 has no unit; write "0.1 mm"`) {
+		t.Errorf("a tolerance without unit: %v", err)
 	}
 }

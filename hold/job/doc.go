@@ -21,6 +21,7 @@
 //	  thickness, bottom   -, disc and polygon: height, and Z of the table side
 //	  material            -, built-in or own
 //	  anchored            false
+//	  tolerance           0.1 mm: how far thickness and flatness may be off, either way; a skin must be thicker
 //	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or centre and diameter,
 //	                      or corners; wholly inside, apart from one another
 //	[[blank]]             further parts of the stock with the geometry keys of [stock] and [[blank.cutout]]; all rest at the
@@ -79,7 +80,10 @@
 //	  shear, tensile, yield  half the tensile strength; nothing when none of them is given, webs then carry nothing
 //	  measured_power, measured_force  none; power at the cutter or mean tangential force in cut = { diameter, depth, width,
 //	                      feed_per_tooth, flutes, speed }: scales specific_force and edge_force to it
-//	[limits] margin       2.0
+//	[limits]
+//	  margin              2.0
+//	  least_skin          0.4 mm in boards, else 0.1 mm: thinner skins are not proposed
+//	  least_pass          0.4 mm in boards, else 0.1 mm: thinner passes are not proposed
 //	[grid]   cell         chosen from tools and stock
 //	[web]    height       chosen from the stock; material at or below it counts as a web
 package job

@@ -32,6 +32,8 @@ type Stock struct {
 	sweep.Stock
 	Material material.Work
 	Anchored bool // the outer frame is screwed or clamped as well
+	// ToleranceMM is how far thickness and flatness of the blank may be off, either way.
+	ToleranceMM float64
 }
 
 // EdgeKind tells whether the rim of the layer breathes.
@@ -125,7 +127,9 @@ type Tool struct {
 	RunoutMM float64 // of the cutting edges, from the axis
 }
 
-// Limits are the margins asked for.
+// Limits are the margin asked for and what is too thin to be of use.
 type Limits struct {
-	Margin float64
+	Margin      float64
+	LeastSkinMM float64 // of a skin left under a piece
+	LeastPassMM float64 // of a pass
 }

@@ -48,6 +48,8 @@ var (
 	diameterOfHoleMM = span{low: 0.1, high: 20_000}
 	thickMM          = span{low: 0.01, high: 1_000}
 	layerMM          = span{low: 0.01, high: 100}
+	toleranceMM      = span{low: 0, high: 10}
+	leastMM          = span{low: 0, high: 10}
 	depthMM          = span{low: 0, high: 100}
 	groovePitchMM    = span{low: 0.5, high: 1_000}
 	grooveWideMM     = span{low: 0.1, high: 500}

@@ -79,7 +79,7 @@ func TestParseExample(t *testing.T) {
 			Stock: sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{
 				{Outline: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, TopMM: 0},
 			}},
-			Material: work,
+			Material: work, ToleranceMM: 0.1,
 		},
 		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: 0.35, CutLimitMM: 0.4, Edge: job.OpenEdge},
 		Zones: []job.Zone{{
@@ -96,7 +96,7 @@ func TestParseExample(t *testing.T) {
 			Flutes: 2, HelixRad: math.Pi / 6, RunoutMM: 0.01,
 		}},
 		Origins: map[string]job.Origin{},
-		Limits:  job.Limits{Margin: 2},
+		Limits:  job.Limits{Margin: 2, LeastSkinMM: 0.1, LeastPassMM: 0.1},
 		CellMM:  0.5,
 	}
 	near := cmpopts.EquateApprox(1e-12, 0)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/material"
 	"staydown/parse"
 )
 
@@ -52,13 +53,7 @@ func (r *reader) job(root *node) *Job {
 		r.say(r.section(root, "tool").at, "tool", "the job has no tool", "write a [[tool]] with number and diameter for each tool that the program calls")
 	}
 
-	limits := r.section(root, "limits")
-	j.Limits.Margin = defaultMargin
-	if m, ok := limits.number("margin", marginRange); ok {
-		j.Limits.Margin = m
-	} else if !limits.has("margin") {
-		r.assume("margin %.1f asked for (margin)", defaultMargin)
-	}
+	j.Limits = r.limits(root, j.Stock.Material)
 	j.CellMM, _ = r.section(root, "grid").quantity("cell", length, cellMM)
 	web := r.section(root, "web")
 	if h, ok := web.quantity("height", length, thickMM); ok {
@@ -69,4 +64,27 @@ func (r *reader) job(root *node) *Job {
 		j.WebMM = h
 	}
 	return j
+}
+
+// limits reads [limits]; what is too thin to be of use depends on the material.
+func (r *reader) limits(root *node, work material.Work) Limits {
+	s := r.section(root, "limits")
+	out := Limits{Margin: defaultMargin}
+	if m, ok := s.number("margin", marginRange); ok {
+		out.Margin = m
+	} else if !s.has("margin") {
+		r.assume("margin %.1f asked for (margin)", defaultMargin)
+	}
+	least := work.LeastUseful()
+	for _, l := range []struct {
+		key, what string
+		mm        *float64
+	}{{"least_skin", "skin", &out.LeastSkinMM}, {"least_pass", "pass", &out.LeastPassMM}} {
+		v, ok := s.quantity(l.key, length, leastMM)
+		if *l.mm = v; !ok && !s.has(l.key) {
+			*l.mm = least.Value
+			r.assume("least useful %s %s mm assumed (%s; %s)", l.what, trimmed(least.Value), l.key, least.Source)
+		}
+	}
+	return out
 }

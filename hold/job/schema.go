@@ -16,7 +16,7 @@ func schema() []key {
 		key{name: "cutout", sub: cutout, many: true})
 	return []key{
 		{name: "site", sub: plain("altitude", "pressure")},
-		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored")...)},
+		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "tolerance")...)},
 		{name: "blank", sub: blank, many: true},
 		{name: "layer", sub: append(plain("material", "thickness", "through", "along", "friction", "tack", "cut_limit", "edge"),
 			key{name: "flow_test", sub: plain("area", "pressure_drop", "flow", "thickness")},
@@ -31,7 +31,7 @@ func schema() []key {
 		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force", "radial_ratio",
 			"density", "shear", "tensile", "yield", "measured_power", "measured_force"),
 			key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed")})},
-		{name: "limits", sub: plain("margin")},
+		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
 		{name: "grid", sub: plain("cell")},
 		{name: "web", sub: plain("height")},
 	}

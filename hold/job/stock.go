@@ -10,6 +10,10 @@ import (
 	"staydown/sweep"
 )
 
+// defaultToleranceMM is how far the blank is off where the job does not say (common practice, no source: good plate; boards and cast
+// sheet are often worse).
+const defaultToleranceMM = 0.1
+
 // shapes of a blank, and of a cut-out in it.
 const (
 	asRectangle = iota
@@ -34,6 +38,10 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	out.Anchored = anchored
 	if !given && !s.has("anchored") {
 		r.assume("the frame of the stock is held by vacuum alone, not anchored as well (anchored)")
+	}
+	if out.ToleranceMM, given = s.quantity("tolerance", length, toleranceMM); !given && !s.has("tolerance") {
+		out.ToleranceMM = defaultToleranceMM
+		r.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)", trimmed(defaultToleranceMM))
 	}
 	blanks := r.each(root, "blank", maxBlanks)
 	own := len(blanks) == 0

@@ -17,6 +17,7 @@ type Figure struct {
 type Work struct {
 	Name    string
 	Meaning string // a line in words
+	Board   bool   // wood-based: its thin skins tear and its thin passes crumble
 	KC11    Figure // N/mm2 at h = 1 mm
 	MC      Figure // no unit
 	Edge    Figure // N/mm

@@ -119,6 +119,7 @@ func Works() []Work {
 		},
 		{
 			Name:    "mdf",
+			Board:   true,
 			Meaning: "medium-density fibreboard",
 			KC11:    Figure{30, "from memory, not confirmed: 20 to 60 N/mm2 at chips of 0.1 to 0.3 mm; gives 60 at 0.1"},
 			MC:      Figure{0.3, "from memory, not confirmed: see KC11"},
@@ -133,6 +134,7 @@ func Works() []Work {
 		},
 		{
 			Name:    "particleboard",
+			Board:   true,
 			Meaning: "particleboard, plain or faced",
 			KC11:    Figure{37.6, "Materials 14 (2021) 2208: mean 32.0 to 37.6 N/mm2 in peripheral up-milling, upper one, taken as if at 1 mm"},
 			MC:      Figure{0.25, "common practice, no source: thin chips cost more, as in other materials"},
@@ -161,6 +163,7 @@ func Works() []Work {
 		},
 		{
 			Name:    "plywood",
+			Board:   true,
 			Meaning: "plywood",
 			KC11:    Figure{30, "from memory: 15 to 60 N/mm2 across the grain; gives 60 at 0.1 mm"},
 			MC:      Figure{0.3, "from memory: see KC11"},
