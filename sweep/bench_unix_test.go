@@ -10,36 +10,7 @@ import (
 	"syscall"
 	"testing"
 	"time"
-
-	"github.com/paulmach/orb"
 )
-
-// nest cuts cols x rows wavy rounds of about 2 r mm, each in one pass of n straight blocks, with a 6 mm tool.
-func nest(cols, rows int, pitch, r float64, n int) *prog {
-	p := program(1)
-	for j := 0; j < rows; j++ {
-		for i := 0; i < cols; i++ {
-			cx, cy := pitch*(float64(i)+0.5), pitch*(float64(j)+0.5)
-			at := func(k int) (x, y float64) {
-				sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-				d := r * (1 + 0.1*math.Cos(10*math.Pi*float64(k)/float64(n)))
-				return cx + d*cos, cy + d*sin
-			}
-			x, y := at(0)
-			p.enter(x, y, -6.2)
-			for k := 1; k <= n; k++ {
-				x, y = at(k)
-				p.line(x, y, -6.2)
-			}
-			p.up()
-		}
-	}
-	return p
-}
-
-func sheet(w, h float64) Stock {
-	return Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {w, 0}, {w, h}, {0, h}, {0, 0}}}, TopMM: 0}}}
-}
 
 // effort is what something took.
 type effort struct{ wall, processor float64 } // s
