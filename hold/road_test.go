@@ -20,7 +20,8 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 	if err != nil {
 		t.Fatal(err)
 	}
-	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{}}
+	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{},
+		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
 	tools := map[int]sweep.Tool{}
 	for n, tool := range j.Tools {
 		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM}

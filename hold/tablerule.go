@@ -10,6 +10,11 @@ import (
 	"staydown/sweep"
 )
 
+// noteRules give the rule for each kind of the reader's notes.
+var noteRules = [...]string{
+	parse.Reading: RuleReading, parse.Unread: RuleUnread, parse.CutShort: RuleCutShort, parse.NoUnits: RuleUnits, parse.BehindEnd: RuleAfterEnd,
+}
+
 // notes turns what the reader said into findings.
 func (a *Analysis) notes() []Finding {
 	var out []Finding
@@ -20,16 +25,16 @@ func (a *Analysis) notes() []Finding {
 		}
 	}
 	for _, n := range a.prog.Notes {
-		rule, level := RuleReading, LevelNote
-		if n.Kind == parse.Unread {
-			rule, level = RuleUnread, LevelError
-		}
+		rule, _ := RuleByID(noteRules[n.Kind])
 		var at float64
 		if i := first[n.Pos.Line]; i > 0 {
 			at = a.times[i-1]
 		}
-		f := plain(rule, level, n.Pos.Line, at, n.Message)
+		f := plain(rule.ID, rule.Level, n.Pos.Line, at, n.Message)
 		f.Column = n.Pos.Col
+		if n.Kind == parse.NoUnits {
+			f.Message += a.unitsHint()
+		}
 		if n.Pos.File != "" && n.Pos.File != a.prog.Name {
 			f.Message = fmt.Sprintf("%s: %s", n.Pos, n.Message)
 			f.Line, f.LastLine, f.Column = 0, 0, 0
@@ -186,10 +191,13 @@ func (a *Analysis) outsideFindings() []Finding {
 	return out
 }
 
-// noCutFinding reports a program that feeds but never meets the stock: its zero and the job's do not fit together.
+// noCutFinding reports a program that cuts nothing: it has no feed moves, or its zero and the job's do not fit together.
 func (a *Analysis) noCutFinding() []Finding {
-	if a.rec.RemovedMM3 > 0 || a.prog.CutLengthMM == 0 {
+	if a.rec.RemovedMM3 > 0 {
 		return nil
+	}
+	if a.prog.CutLengthMM == 0 {
+		return []Finding{plain(RuleNoCut, LevelError, 0, 0, "the program has no feed moves; nothing is cut and nothing could be checked")}
 	}
 	var low, high parse.Point
 	first := 0

@@ -17,7 +17,7 @@ func (f Finding) calls() Verdict {
 	switch f.Rule {
 	case RuleUnheld:
 		return Loose
-	case RuleUnread, RuleNoCut, RuleCutData, RuleUnanalysed:
+	case RuleUnread, RuleCutShort, RuleUnits, RuleNoCut, RuleCutData, RuleUnanalysed:
 		return Incomplete
 	case RuleChuck, RulePumpShort:
 		return AtRisk

@@ -136,42 +136,55 @@ func (a *arcBlock) sense() float64 {
 
 func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) {
 	m, b, say := &a.it.modal, a.b, &a.it.say
-	unit := m.unitMM()
-	for _, w := range [...]struct {
-		letter byte
-		axis   int
-	}{{lu, a.iu}, {lv, a.iv}} {
-		v := b.val[w.letter-'A'] * unit
-		switch {
-		case !b.got(w.letter):
-			if m.centreAbsolute {
-				say.unread(b.first, "an arc under G90.1 without %c; it is not read, write both centre words", w.letter)
-				return centre, 0, false
-			}
-			centre[w.axis] = a.start[w.axis]
-		case m.centreAbsolute:
-			centre[w.axis] = v
-		default:
-			centre[w.axis] = a.start[w.axis] + v
+	for _, l := range [...]byte{lu, lv} {
+		if m.centreAbsolute && !b.got(l) {
+			say.unread(b.first, "an arc with an absolute centre (G90.1) without %c; it is not read, write both centre words", l)
+			return centre, 0, false
 		}
 	}
-	su, sv := a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]
-	eu, ev := a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv]
-	r, re := math.Hypot(su, sv), math.Hypot(eu, ev)
+	centre = a.centre(m.centreAbsolute)
+	r, re := a.radii(centre)
 	exact, warn := m.roundBands()
 	switch off := math.Abs(r - re); {
+	case (r == 0 || re == 0 || off > warn) && a.roundIf(!m.centreAbsolute):
+		a.it.arcFaults.add(a, roundOtherwise)
+		return centre, 0, false
 	case r == 0 || re == 0:
 		say.unread(b.first, "the centre of the arc is its start or end; it is not read, correct I, J or K")
 		return centre, 0, false
 	case off > warn || off > exact && say.strict:
-		say.unread(b.first, "the arc is out of round by %s (radius %s at its start, %s at its end); it is not read, correct its centre or end",
-			m.length(off), m.length(r), m.length(re))
+		a.it.arcFaults.add(a, outOfRound)
 		return centre, 0, false
 	case off > exact+1e-9:
-		say.reading(lenOutOfRound, b.first, "the arc is out of round by %s (radius %s at its start, %s at its end); read with the centre as written",
-			m.length(off), m.length(r), m.length(re))
+		say.reading(lenOutOfRound, b.first, "the arc is out of round by %s; read with the centre as written", a.roundness())
 	}
+	su, sv := a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]
+	eu, ev := a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv]
 	return centre, turnBetween(su, sv, eu, ev, a.sense()), true
+}
+
+// centre gives the place of the centre in work coordinates: the centre words count from the start of the arc, or from zero when they are
+// absolute. A word left out is 0; absolute, it gives no place.
+func (a *arcBlock) centre(absolute bool) (centre axes) {
+	for _, i := range [...]int{a.iu, a.iv} {
+		l := byte('I' + i)
+		v := a.b.val[l-'A'] * a.it.modal.unitMM()
+		switch {
+		case absolute && !a.b.got(l):
+			v = math.NaN()
+		case !a.b.got(l):
+			v = a.start[i]
+		case !absolute:
+			v += a.start[i]
+		}
+		centre[i] = v
+	}
+	return centre
+}
+
+// radii gives the distances of a centre from the start and the end of the arc.
+func (a *arcBlock) radii(centre axes) (start, end float64) {
+	return math.Hypot(a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]), math.Hypot(a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv])
 }
 
 // turnBetween gives the angle from one arm to the other, in (0, 2 pi] counter-clockwise for sense +1 and in

@@ -159,7 +159,6 @@ var malformed = []struct {
 	{"E48 negative H", "G43 H-1", 1, false, "NIST RS274NGC v3, 3.5.11"},
 	{"E48 D without G41", "D1 G1 X5 F9", 1, true, "NIST RS274NGC v3, B.5"},
 	{"E50 probe too near", "G38.2 Z-0.1 F9", 1, false, "NIST RS274NGC v3, 3.5.9.1"},
-	{"E52 percent without partner", "% | G0 X1", 2, true, "NIST RS274NGC v3, 3.1"},
 	{"E54 five M words", "M3 M8 M48 M6 M1", 1, true, "NIST RS274NGC v3, 3.3.5"},
 	{"E56 subprogram not found", "M98 P200 | M30", 1, false, "common practice, no source"},
 	{"E58 character not allowed", "G1 X5 @ F9", 1, false, "NIST RS274NGC v3, 3.3"},

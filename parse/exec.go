@@ -128,10 +128,10 @@ func (it *interp) setUnits(b *block, n int) {
 	if m.side != 0 && inch != m.inch {
 		it.say.unread(b.codeCol(groupUnits), "units change while cutter radius compensation is on; cancel it with G40 before")
 	}
-	if !m.unitsGiven {
+	if !m.unitsNamed {
 		it.p.Inch = inch
 	}
-	m.inch, m.unitsGiven = inch, true
+	m.inch, m.unitsGiven, m.unitsNamed = inch, true, true
 }
 
 func (it *interp) setPlane(b *block, p Plane) {
@@ -276,7 +276,7 @@ func (it *interp) stop(c code) {
 	name := "M" + formatNumber(float64(c.n))
 	it.p.Stops = append(it.p.Stops, Stop{Code: name, Line: it.say.cause, Move: len(it.p.Moves)})
 	if c.n == 2 || c.n == 30 {
-		it.ended = true
+		it.ended, it.endMet = true, true
 	}
 }
 

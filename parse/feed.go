@@ -156,6 +156,7 @@ func (it *interp) finish() {
 			p.CutLengthMM += mv.LengthMM
 		}
 	}
+	it.arcFaults.note(&it.say)
 	p.Notes = it.say.sorted()
 }
 

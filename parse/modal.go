@@ -22,8 +22,9 @@ type modal struct {
 	centreAbsolute bool // G90.1
 	feedMode       feedMode
 	inch           bool
-	unitsGiven     bool
-	side           int // of compensation: +1 left (G41), -1 right (G42)
+	unitsGiven     bool // by the program or the options
+	unitsNamed     bool // by the program
+	side           int  // of compensation: +1 left (G41), -1 right (G42)
 	compD          int
 	lengthOn       bool // G43
 	lengthH        int

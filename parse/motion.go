@@ -117,13 +117,14 @@ func (it *interp) modeOnly(b *block, code int) {
 	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on", codeName(code))
 }
 
-// beforeMove says once that a program moves before it has named its units.
+// beforeMove says once that a program moves before its units are known. They decide everything, and nothing in the program
+// tells them.
 func (it *interp) beforeMove(b *block) {
 	m := &it.modal
 	it.moved = true
 	if !m.unitsGiven {
 		m.unitsGiven = true
-		it.say.reading(lenNoUnits, b.first, "no G20 or G21 before the first move; read in mm, write G21")
+		it.say.add(NoUnits, it.say.line, b.first, "no G20 or G21 before the first move; read in mm, write G21 or G20, or [machine] units in the job file", nil)
 		it.assume("units: mm")
 	}
 }

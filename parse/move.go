@@ -98,8 +98,11 @@ type Stop struct {
 type NoteKind uint8
 
 const (
-	Reading NoteKind = iota // a leniency taken; noted once per kind
-	Unread                  // something that could not be interpreted
+	Reading   NoteKind = iota // a leniency taken; noted once per kind
+	Unread                    // something that could not be interpreted
+	CutShort                  // the file may have been cut short: its end is missing
+	NoUnits                   // the program moves before it names its units
+	BehindEnd                 // blocks behind M2 or M30 would move the tool and are never executed
 )
 
 // Note is what the reader has to say about a place in the program, in the words of a message to the user.

@@ -22,10 +22,10 @@ const (
 	lenLongN
 	lenSignedExpression
 	lenModeOnly
-	lenNoUnits
 	lenNoMotionCode
 	lenNoEnd
 	lenAfterEnd
+	lenUncalled
 	lenMixedDistance
 	lenRepeatedCode
 	lenCancelWithMotion

@@ -6,6 +6,12 @@ type Options struct {
 	Strict bool   // hold to the published grammar: every leniency becomes Unread
 	// BlockDelete is the block-delete switch: lines that begin with a slash are then read but not executed.
 	BlockDelete bool
+	// Units are those of a program that moves before G20 or G21. Unknown: it is read in mm, with a note of kind NoUnits.
+	Units Units
+	// ArcCentresAbsolute tells that I, J and K are places, as under G90.1, until G91.1.
+	ArcCentresAbsolute bool
+	// NoEnd tells that the post ends programs without M2, M30 or a closing percent sign, and subprograms without M99.
+	NoEnd bool
 	// RapidMMMin is the rapid rate along the path. 0 takes 10000 mm/min and lists it in Program.Assumed.
 	RapidMMMin float64
 	// Tools give the diameters for cutter radius compensation, by tool (and D) number.
@@ -26,6 +32,15 @@ type Options struct {
 	// HarmlessM lists machine-specific M codes that are known to move neither the tool nor the work.
 	HarmlessM []int
 }
+
+// Units are what the numbers of a program count.
+type Units uint8
+
+const (
+	UnknownUnits Units = iota
+	Millimetres
+	Inches
+)
 
 // Tool is what the reader needs to know of a tool.
 type Tool struct {

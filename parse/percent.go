@@ -22,6 +22,7 @@ func (it *interp) percent(line []byte) bool {
 		}
 	case len(t) > 1 || (it.closed && !it.say.strict):
 		it.say.lenient(lenPercentRemark, col, "a percent sign; the line is read as a remark and reading goes on")
+		it.behindPercent = it.behindPercent && len(t) > 1
 	case !it.opened:
 		if it.p.Blocks > 0 {
 			it.say.lenient(lenPercentRemark, col, "a percent sign behind the first block; the line is read as a remark")
@@ -31,7 +32,7 @@ func (it *interp) percent(line []byte) bool {
 	default:
 		it.closed = true
 		if it.say.strict {
-			it.ended = true
+			it.ended, it.endMet = true, true
 		}
 	}
 	return true
@@ -63,68 +64,5 @@ func (it *interp) skipLeader() {
 			return
 		}
 		leader = true
-	}
-}
-
-// atEnd notes how the main program ended.
-func (it *interp) atEnd() {
-	it.say.line, it.say.cause, it.say.file = max(it.cur.line, 1), max(it.cur.line, 1), it.opt.Name
-	if it.watched != nil {
-		return
-	}
-	if it.blend.pending {
-		it.noBlend("a corner word that is not between two straight feed moves of the plane")
-	}
-	if it.p.Blocks == 0 {
-		it.say.unread(0, "the file holds no blocks; post the program again")
-		return
-	}
-	if it.ended && it.sub == 0 {
-		it.noteTail()
-	}
-	switch {
-	case it.opened && !it.closed && !it.ended:
-		it.say.lenient(lenPercentOpen, 0, "the opening percent sign has no partner; the end of the file is read as the end of the program")
-	case !it.opened && !it.ended:
-		it.say.lenient(lenNoEnd, 0, "neither M2 nor M30 ends the program; the end of the file is read as its end")
-	case it.opened && !it.closed:
-		it.findClosing()
-	}
-}
-
-// noteTail says so if blocks follow M2 or M30 that are neither executed nor part of another program.
-func (it *interp) noteTail() {
-	const tailLines = 1000
-	c := it.cur
-	for n := 0; n < tailLines; n++ {
-		line, ok := c.next()
-		if !ok {
-			return
-		}
-		t := trimBlank(line)
-		if _, program := programOf(t); program {
-			return
-		}
-		if len(t) > 0 && looksLikeBlock(t) {
-			at := it.say.line
-			defer func() { it.say.line, it.say.cause = at, at }()
-			it.say.line, it.say.cause = c.line, c.line
-			it.say.reading(lenAfterEnd, 1, "blocks behind the end of the program; they are never executed and not read")
-			return
-		}
-	}
-}
-
-// findClosing looks for the second percent sign behind M2 or M30.
-func (it *interp) findClosing() {
-	for {
-		line, ok := it.cur.next()
-		if !ok {
-			it.say.lenient(lenPercentOpen, 0, "the opening percent sign has no partner; the end of the file is read as the end of the program")
-			return
-		}
-		if t := trimBlank(line); len(t) == 1 && t[0] == '%' {
-			return
-		}
 	}
 }

@@ -13,20 +13,21 @@ const assumedRapidMMMin = 10_000
 
 // interp executes a program block by block.
 type interp struct {
-	opt   Options
-	p     *Program
-	say   notes
-	scan  scanner
-	par   params
-	b     block
-	modal modal
-	frame frame
-	sys   systems
-	at    place
-	polar polar
-	cycle cycle
-	comp  comp
-	blend blend
+	opt       Options
+	p         *Program
+	say       notes
+	scan      scanner
+	par       params
+	b         block
+	modal     modal
+	frame     frame
+	sys       systems
+	at        place
+	polar     polar
+	cycle     cycle
+	comp      comp
+	blend     blend
+	arcFaults arcFaults
 
 	cur     cursor
 	file    *source // that is read
@@ -39,17 +40,20 @@ type interp struct {
 	named   bool             // an O-number of the main program was met
 	rapid   float64          // mm/min
 	moved   bool             // any motion yet
-	ended   bool             // M2, M30
+	ended   bool             // reading stops
+	endMet  bool             // because the program says so: M2, M30, M99
 	blocks  int              // executed
 	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
 
-	opened     bool // a line with only % was met
-	closed     bool // a second one
-	assumed    map[string]bool
-	watched    map[int]string // lines whose modal state is wanted, and what it is; nil when all is read
-	unseen     int            // of them
-	discarding bool
+	opened bool // a line with only % was met
+	closed bool // a second one
+	// a block stands behind the last line with only %
+	behindPercent bool
+	assumed       map[string]bool
+	watched       map[int]string // lines whose modal state is wanted, and what it is; nil when all is read
+	unseen        int            // of them
+	discarding    bool
 }
 
 // Read interprets a program. It never fails: whatever is wrong is a note in Program.Notes, and the moves are those
@@ -73,6 +77,13 @@ func Read(src []byte, opt Options) *Program {
 	it.run()
 	it.finish()
 	return p
+}
+
+// ReadIn reads the program again in other units, up to its first G20 or G21.
+func (p *Program) ReadIn(u Units) *Program {
+	opt := p.opt
+	opt.Units = u
+	return Read(p.src, opt)
 }
 
 // ModalAt prints the modal state that governs a line of the main program: as it stands after the line's words have
@@ -105,6 +116,11 @@ func (it *interp) state() string { return it.modal.String() + it.at.String() }
 
 func newInterp(p *Program, opt Options) *interp {
 	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin}
+	it.modal.centreAbsolute = opt.ArcCentresAbsolute
+	if opt.Units != UnknownUnits {
+		it.modal.inch, it.modal.unitsGiven = opt.Units == Inches, true
+		p.Inch = it.modal.inch
+	}
 	it.say = notes{strict: opt.Strict, file: opt.Name}
 	it.scan.say, it.scan.params = &it.say, &it.par
 	it.par.system = it.systemParam
@@ -218,6 +234,7 @@ func (it *interp) line(line []byte) {
 	}
 	if it.closed {
 		it.say.lenient(lenPercentRemark, 1, "a block behind the second percent sign; reading goes on")
+		it.behindPercent = true
 	}
 	if it.scan.deleted && it.opt.BlockDelete {
 		return

@@ -173,7 +173,7 @@ func (it *interp) endOfSub(col int) {
 	} else {
 		it.say.lenient(lenMainReturn, col, "M99 at the end of the main program, which makes it a loop; read once")
 	}
-	it.ended = true
+	it.ended, it.endMet = true, true
 }
 
 // anotherProgram tells whether an O-number stands behind the current line.
@@ -197,7 +197,7 @@ func (it *interp) returnFromCall(endOfFile bool) bool {
 	}
 	c := &it.calls[n]
 	if endOfFile {
-		it.say.lenient(lenMissingFinal, 0, "%s ends without M99; the end of the file is read as its end", c.name)
+		it.endsWithoutReturn(c.name)
 	}
 	if c.left > 0 {
 		c.left--
@@ -209,6 +209,15 @@ func (it *interp) returnFromCall(endOfFile bool) bool {
 	it.calls = it.calls[:n]
 	it.read(from, back)
 	return true
+}
+
+// endsWithoutReturn notes a subprogram that goes on to the end of its file.
+func (it *interp) endsWithoutReturn(name string) {
+	if src := it.file.src; it.opt.NoEnd && !breaksOff(src) {
+		it.say.lenient(lenMissingFinal, 0, "%s ends without M99; the end of the file is read as its end", name)
+	} else {
+		it.say.cutShort("%s ends without M99%s", name, brokenLine(src))
+	}
 }
 
 // programStart is told of every O-number that is met while blocks are executed. It reports whether the line's words

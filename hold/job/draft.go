@@ -58,7 +58,7 @@ func Draft(p *parse.Program, name string) []byte {
 	d.layer()
 	d.zone()
 	d.pump()
-	d.machine()
+	d.machine(p)
 	d.tools(cuts)
 	d.limits()
 	return []byte(d.String())
@@ -143,7 +143,7 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 	}
 	unread := 0
 	for _, n := range p.Notes {
-		if n.Kind != parse.Unread {
+		if n.Kind != parse.Unread && n.Kind != parse.CutShort {
 			continue
 		}
 		if unread++; unread == 1 {
@@ -265,9 +265,14 @@ func (d *draft) pump() {
 	d.say(`# alarm    = "600 mbar"       # vacuum below ambient at which the machine stops`)
 }
 
-func (d *draft) machine() {
+func (d *draft) machine(p *parse.Program) {
 	d.say("\n[machine]")
 	d.set("rapid", quoted(defaultRapidMMMin/1000, "m/min"), "guess; only times depend on it")
+	for _, n := range p.Notes {
+		if n.Kind == parse.NoUnits {
+			d.set("units", fill, "mm or inch: the program moves before G20 or G21; figures here are read in mm")
+		}
+	}
 	d.say("\n# One table for each work offset that lies elsewhere than the coordinates above:")
 	d.say("# [[origin]]")
 	d.say(`# system = "G55"`)

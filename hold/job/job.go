@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/material"
+	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -111,9 +112,13 @@ type Pump struct {
 // Machine is what the program runs on.
 type Machine struct {
 	RapidMMMin float64
-	Extensions []string // file name endings of programs, with the dot, lower case
-	Zero       *Origin  // the machine's own zero in the coordinates of the stock; nil: not known
-	HarmlessM  []int    // machine-specific M codes that move neither tool nor work
+	Extensions []string    // file name endings of programs, with the dot, lower case
+	Zero       *Origin     // the machine's own zero in the coordinates of the stock; nil: not known
+	HarmlessM  []int       // machine-specific M codes that move neither tool nor work
+	Units      parse.Units // of programs that move before G20 or G21
+	// ArcCentresAbsolute tells that I, J and K of an arc are places and not counted from its start.
+	ArcCentresAbsolute bool
+	NoEnd              bool // its programs end without M2, M30 or a closing percent sign
 }
 
 // Tool is a tool with what the load needs to know of it.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"staydown/parse"
 )
 
 // defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters times, and the load of a rapid that
@@ -34,6 +36,15 @@ func (r *reader) machine(root *node) Machine {
 		}
 	}
 	out.HarmlessM = s.harmlessM()
+	if i, ok := s.choice("units", "mm", "inch"); ok {
+		out.Units = [...]parse.Units{parse.Millimetres, parse.Inches}[i]
+	}
+	if i, ok := s.choice("arc_centres", "incremental", "absolute"); ok {
+		out.ArcCentresAbsolute = i == 1
+	}
+	if i, ok := s.choice("end", "required", "none"); ok {
+		out.NoEnd = i == 1
+	}
 	if !s.has("extensions") {
 		r.assume("programs end in %s (extensions)", strings.Join(out.Extensions, " "))
 		return out

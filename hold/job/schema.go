@@ -24,7 +24,7 @@ func schema() []key {
 		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "friction"),
 			key{name: "groove", sub: plain("pitch", "width")})},
 		{name: "pump", sub: plain("kind", "flow", "ultimate", "curve", "leak", "alarm")},
-		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m")},
+		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m", "units", "arc_centres", "end")},
 		{name: "origin", many: true, sub: plain("system", "at")},
 		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix", "rake",
 			"reach", "length", "offset", "runout")},

@@ -1,0 +1,100 @@
+package hold
+
+import (
+	"bytes"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"staydown/parse"
+)
+
+// The demo with a skin is held. Cut short it never is, nor at risk, whatever was read of it, until its M30 stands in full: what is then
+// missing are line ends and the closing percent sign, which cannot matter.
+func TestDemoCutShortIsNeverHeld(t *testing.T) {
+	const dir = "../testdata/demo/panels-skin"
+	src, err := os.ReadFile(dir + ".nc")
+	if err != nil {
+		t.Fatal(err)
+	}
+	jobFile, err := os.ReadFile(dir + ".toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := bytes.Index(src, []byte("M30")) + len("M30")
+	never := func(v Verdict) bool { return v == Incomplete || v == Loose }
+	// The findings about the text alone call for the verdict, and no other finding can make it better.
+	for k := 0; k < len(src); k += 97 {
+		a := &Analysis{prog: parse.Read(src[:k], parse.Options{Name: "part.nc"})}
+		a.clock()
+		if v := judge(a.notes()); never(v) != (k < whole) {
+			t.Errorf("cut after byte %d: %v", k, v)
+		}
+	}
+	// The whole road: in the head, in the drilling, in the first and the last pass, before and behind M30.
+	for _, k := range []int{97, 679, 4850, 9603, whole - 1, whole} {
+		a := road(t, string(src[:k]), string(jobFile)+"\n[grid]\ncell = \"0.5 mm\"\n")
+		if v := a.Result.Verdict; never(v) != (k < whole) {
+			t.Errorf("cut after byte %d: %v, %v", k, v, a.Result.Findings)
+		}
+		if k > 97 && k < whole && len(findingsOf(a.Result, RuleCutShort)) != 1 {
+			t.Errorf("cut after byte %d: %v, want one finding of rule %s", k, a.Result.Findings, RuleCutShort)
+		}
+	}
+}
+
+func TestWhatDoesNotEndOrCutIsIncomplete(t *testing.T) {
+	base := square(74, 600, 5.6, 6.2) // held, see TestRulesOfTheTable
+	end := func(with string) string { return strings.Replace(base, "M30\n", with, 1) }
+	none := "[machine]\nend = \"none\"\n"
+	for _, c := range []struct {
+		name, program, machine string
+		verdict                Verdict
+		rule                   string // that must be found; "": none of those below
+	}{
+		{"no end", end(""), "", Incomplete, RuleCutShort},
+		{"no end, as the post writes it", end(""), none, Held, ""},
+		{"last word broken", end("G0 X10"), none, Incomplete, RuleCutShort},
+		{"only M30", "M30\n", "", Incomplete, RuleNoCut},
+		{"only a header", "%\nO1 (PLATE)\nG21 G90 G17\nT1 M6\nS18000 M3\nM30\n%\n", "", Incomplete, RuleNoCut},
+		{"rapids in the air", "G21 G90\nT1 M6\nG0 X5 Y5 Z5\nX60\nM30\n", "", Incomplete, RuleNoCut},
+		{"feed in the air", "G21 G90\nT1 M6\nS18000 M3\nG0 X5 Y5 Z5\nG1 X60 F600\nM30\n", "", Incomplete, RuleNoCut},
+		{"units not named", strings.Replace(base, "G21 ", "", 1), "", Incomplete, RuleUnits},
+		{"units of the job", strings.Replace(base, "G21 ", "", 1), "[machine]\nunits = \"mm\"\n", Held, ""},
+		{"blocks behind the end", base + "G1 X60 F600\n", "", Held, RuleAfterEnd},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := road(t, c.program, c.machine+aPlate().toml()).Result
+			if r.Verdict != c.verdict {
+				t.Errorf("verdict %v, want %v: %v", r.Verdict, c.verdict, r.Findings)
+			}
+			for _, rule := range []string{RuleCutShort, RuleNoCut, RuleUnits, RuleAfterEnd, RuleUnread} {
+				if found := findingsOf(r, rule); len(found) > 0 != (rule == c.rule) {
+					t.Errorf("rule %s: %v", rule, found)
+				}
+			}
+		})
+	}
+}
+
+func TestHintOnUnits(t *testing.T) {
+	plain := func(program string) string { return strings.Replace(program, "G21 ", "", 1) }
+	inches := "G90\nT1 M6\nS18000 M3\nG0 X1 Y1 Z.2\nG1 Z-.24 F10\nX10 F20\nY8\nX1\nY1\nG0 Z.2\nM30\n" // 10 x 8 in in a plate of 400 x 300 mm
+	for _, c := range []struct{ name, program, hint string }{
+		{"a square of 74 mm", plain(square(74, 600, 5.6, 6.2)), "only mm fit"},
+		{"a square of 8 in", inches, "only inches fit"},
+		{"a groove of 9 mm, or of 9 in", strings.NewReplacer("Z-.24", "Z-.04", "Y8\nX1\nY1\n", "").Replace(inches), ""},
+		{"too large in both", strings.ReplaceAll(plain(square(74, 600, 5.6, 6.2)), "97", "970"), ""},
+	} {
+		found := findingsOf(road(t, c.program, aPlate().toml()).Result, RuleUnits)
+		if len(found) != 1 {
+			t.Errorf("%s: %v", c.name, found)
+			continue
+		}
+		hinted := slices.ContainsFunc([]string{"only mm fit", "only inches fit"}, func(s string) bool { return strings.Contains(found[0].Message, s) })
+		if hinted != (c.hint != "") || !strings.Contains(found[0].Message, c.hint) {
+			t.Errorf("%s: %q, want %q", c.name, found[0].Message, c.hint)
+		}
+	}
+}

@@ -1,0 +1,72 @@
+package hold
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"staydown/parse"
+)
+
+const (
+	// tableSideMM and tableSideShare of the thickness are how near to its table side a program that cuts pieces out goes at its
+	// deepest: a skin stays, or a tab. Common practice, no source; it only chooses the words of a hint.
+	tableSideMM    = 1.0
+	tableSideShare = 0.25
+	// maxHintMoves bounds the programs that are read a second time for a hint.
+	maxHintMoves = 2_000_000
+)
+
+// fit is how the feed moves of a program lie to the stock.
+type fit struct {
+	inside  bool // none leaves it by more than the tool beside it, or goes through the layer
+	through bool // the deepest ends near its table side
+}
+
+// unitsHint tells which of the two units fits the stock, if only one does; else it is empty. A program inside the stock in both fits
+// in the one in which it goes down to the table side.
+func (a *Analysis) unitsHint() string {
+	if len(a.prog.Moves) > maxHintMoves {
+		return ""
+	}
+	mm, inch := a.fitOf(a.prog.Moves), a.fitOf(a.prog.ReadIn(parse.Inches).Moves)
+	if mm.inside == inch.inside {
+		if !mm.inside || mm.through == inch.through {
+			return ""
+		}
+		mm.inside, inch.inside = mm.through, inch.through
+	}
+	if mm.inside {
+		return "; only mm fits the stock"
+	}
+	return "; only inches fit the stock"
+}
+
+// fitOf looks at the box of the feed moves.
+func (a *Analysis) fitOf(moves []parse.Move) fit {
+	bottom, layer := a.rec.Stock.BottomMM, 0.0
+	if a.job.Layer != nil {
+		layer = a.job.Layer.ThicknessMM
+	}
+	top, toolMM := bottom, 0.0
+	for _, b := range a.rec.Stock.Blanks {
+		top = math.Max(top, b.TopMM)
+	}
+	for _, t := range a.job.Tools {
+		toolMM = math.Max(toolMM, t.DiameterMM)
+	}
+	room := stockBound(a.rec.Stock).Pad(2 * toolMM)
+	low, feeds := math.Inf(1), false
+	for i := range moves {
+		m := &moves[i]
+		if m.Kind != parse.Feed && m.Kind != parse.Arc {
+			continue
+		}
+		if !room.Contains(orb.Point{m.End.X, m.End.Y}) {
+			return fit{}
+		}
+		low, feeds = math.Min(low, m.LowestZ()), true
+	}
+	near := math.Max(tableSideMM, tableSideShare*(top-bottom))
+	return fit{inside: feeds && low < top && low >= bottom-layer-tableSideMM, through: low <= bottom+near}
+}
