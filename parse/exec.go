@@ -7,6 +7,20 @@ package parse
 //
 // One departure: G20 and G21 also govern the F of their own block, as posts expect (common practice, no source).
 func (it *interp) execute(b *block) {
+	it.beforeMotion(b)
+	it.motion(b)
+	if b.corner != 0 {
+		it.say.unread(b.cornerCol, "a word behind a comma without a straight move; it is left out")
+	}
+	if b.groups&(1<<groupCall) != 0 {
+		b.used |= bit('P') | bit('L') // taken below
+	}
+	it.strayWords(b)
+	it.afterMotion(b)
+}
+
+// beforeMotion carries out what comes before the motion.
+func (it *interp) beforeMotion(b *block) {
 	m := &it.modal
 	if b.groups&^(1<<groupMotion|1<<groupDistance) != 0 {
 		it.modes(b)
@@ -39,14 +53,10 @@ func (it *interp) execute(b *block) {
 			b.incremental = b.has
 		}
 	}
-	it.motion(b)
-	if b.corner != 0 {
-		it.say.unread(b.cornerCol, "a word behind a comma without a straight move; it is left out")
-	}
-	if b.groups&(1<<groupCall) != 0 {
-		b.used |= bit('P') | bit('L') // taken below
-	}
-	it.strayWords(b)
+}
+
+// afterMotion carries out stops and calls.
+func (it *interp) afterMotion(b *block) {
 	if b.groups&(1<<groupStop) != 0 {
 		it.stop(b.code[groupStop])
 	}

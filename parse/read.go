@@ -197,7 +197,8 @@ func (it *interp) line(line []byte) {
 	}
 	if len(line) > publishedLineBytes {
 		if len(line) > maxLineBytes {
-			it.say.unread(maxLineBytes+1, "the line is longer than %d bytes; it is not read, split it", maxLineBytes)
+			it.say.unread(maxLineBytes+1, "the line is longer than %d bytes; its motion is not read, split it", maxLineBytes)
+			it.keepModes(plainWords(line))
 			return
 		}
 		it.say.lenient(lenLongLine, publishedLineBytes+1, "a line longer than %d characters; read to its end", publishedLineBytes)
@@ -217,6 +218,9 @@ func (it *interp) line(line []byte) {
 		}
 		if first {
 			it.p.Blocks++
+		}
+		if !(it.scan.deleted && it.opt.BlockDelete) {
+			it.keepModes(plainWords(line))
 		}
 		return
 	}
@@ -244,8 +248,12 @@ func (it *interp) line(line []byte) {
 		it.ended = true
 		return
 	}
-	if len(words) > 0 && it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless) {
+	switch {
+	case len(words) == 0:
+	case it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless):
 		it.execute(&it.b)
+	default:
+		it.keepModes(words)
 	}
 	for _, s := range it.scan.settings {
 		it.setParam(s.n, s.v)
