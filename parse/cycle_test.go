@@ -103,7 +103,6 @@ func TestCycleFaults(t *testing.T) {
 		"boring without spindle":    "G86 X1 Z-1 R1 P1 F60",
 		"G87 without K":             "M3 S100 | G87 X1 Z-1 R1 I1 J1 F60",
 		"compensation":              "G41 D1 G1 X9 F60 | G81 X10 Z-1 R1",
-		"axis word behind G80":      "G81 X1 Z-1 R1 F60 | G80 | X5",
 		"no feed":                   "G81 X1 Z-1 R1",
 	} {
 		if p := read(t, program); len(unreadNotes(p)) == 0 {

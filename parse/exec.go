@@ -225,7 +225,22 @@ func (it *interp) selectTool(b *block) {
 		it.say.unread(b.at('T'), "T%s is not a tool's number; write a whole number from 0 on", formatNumber(v))
 		return
 	}
-	it.modal.selected = n
+	m := &it.modal
+	if b.is(groupTool) == 6 && b.at('T') > b.codeCol(groupTool) {
+		it.toolBehindChange(b, n)
+	}
+	m.selected, m.toolGiven = n, true
+}
+
+// toolBehindChange sees to T behind M6 in one block. The published order takes T first (NIST RS274NGC v3, table 8); controls that bring the
+// next tool into place meanwhile load the one selected before (common practice, no source).
+func (it *interp) toolBehindChange(b *block, n int) {
+	m := &it.modal
+	if !m.toolGiven || m.selected == n || m.selected == m.tool {
+		it.say.reading(lenToolBehindChange, b.at('T'), "T%d behind M6 in one block; read as the tool that is loaded", n)
+		return
+	}
+	it.say.unread(b.at('T'), "T%d behind M6 in one block, with T%d selected before: controls load one or the other; read as T%d, write T and M6 in one order throughout", n, m.selected, n)
 }
 
 // machineCodes carries out the M codes that come before the motion.
@@ -235,7 +250,7 @@ func (it *interp) machineCodes(b *block) {
 		if m.side != 0 {
 			it.say.unread(b.codeCol(groupTool), "a tool change while cutter radius compensation is on; cancel it with G40 before")
 		}
-		if m.selected == 0 && !m.changed {
+		if !m.toolGiven && !m.changed {
 			it.say.unread(b.codeCol(groupTool), "M6 without a T before it; the tool is not known, write T and its number")
 		}
 		m.changed = true

@@ -56,7 +56,7 @@ func TestFaults(t *testing.T) {
 		{"M77 P5 Q6", "M77", "common practice, no source"},
 		{"!", "not allowed", "NIST RS274NGC v3, 3.3"},
 		{"G0 X1)", "not allowed", "NIST RS274NGC v3, 3.3"},
-		{"(a (b) c)", "without a number", "NIST RS274NGC v3, 3.3.4"},
+		{"(a (b) c) G4 P0", "", "common practice, no source"},
 		{"H1 P2 D-1", "", "common practice, no source"},
 		{"(nothing but a comment)", "no blocks", "this package"},
 	} {

@@ -17,6 +17,7 @@ const (
 // modal is the state that a block leaves to the next one.
 type modal struct {
 	motion         int // G code in tenths; g80 or noCode (nothing given yet)
+	straight       int // G0 or G1, whichever was given last; noCode
 	plane          Plane
 	incremental    bool // G91
 	centreAbsolute bool // G90.1
@@ -35,20 +36,21 @@ type modal struct {
 	toleranceMM    float64 // G64 P
 	polar          bool    // G16
 
-	feed     float64 // mm/min, 1/min or mm per revolution, by feedMode; 0 not given
-	speed    float64 // S, 1/min
-	spindle  Spindle
-	mist     bool
-	flood    bool
-	selected int // T
-	tool     int // in the spindle
-	loaded   bool
-	changed  bool // an M6 was met
+	feed      float64 // mm/min, 1/min or mm per revolution, by feedMode; 0 not given
+	speed     float64 // S, 1/min
+	spindle   Spindle
+	mist      bool
+	flood     bool
+	selected  int // T
+	toolGiven bool
+	tool      int // in the spindle
+	loaded    bool
+	changed   bool // an M6 was met
 }
 
 func startModal() modal {
 	// NIST RS274NGC v3, 3.2.2 and 3.6.1; the units are assumed until G20 or G21.
-	return modal{motion: noCode, system: 1, exact: g61}
+	return modal{motion: noCode, straight: noCode, system: 1, exact: g61}
 }
 
 func (m *modal) unitMM() float64 {

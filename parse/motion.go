@@ -51,6 +51,9 @@ func (it *interp) setMotion(b *block, code int) {
 	if !isCycle(code) || b.cancel || code != it.modal.motion {
 		it.cycle.active = false
 	}
+	if code == g0 || code == g1 {
+		it.modal.straight = code
+	}
 	it.modal.motion = code
 }
 
@@ -100,11 +103,11 @@ func (it *interp) move(b *block) {
 		if code != noCode && code != g80 {
 			it.modeOnly(b, code)
 		}
-	case m.motion == g80:
-		it.say.unread(b.first, "axis words behind G80 without a motion code; write G0 or G1")
-		b.used |= axisWords
-		it.skipTo(b)
-	case m.motion == noCode:
+	case m.motion == g80 && m.straight != noCode:
+		it.say.lenient(lenBehindCancel, b.first, "axis words behind G80 without a motion code; read as %s, which held before the cycle, as on most controls", codeName(m.straight))
+		m.motion = m.straight
+		it.straight(b, m.motion == g0)
+	case m.motion == g80 || m.motion == noCode:
 		it.say.lenient(lenNoMotionCode, b.first, "axis words before any motion code; read as G1, write G0 or G1")
 		m.motion = g1
 		it.straight(b, false)

@@ -23,6 +23,11 @@ const (
 	lenSignedExpression
 	lenModeOnly
 	lenNoMotionCode
+	lenBehindCancel
+	lenNestedComment
+	lenBareExpression
+	lenOutput
+	lenToolBehindChange
 	lenNoEnd
 	lenAfterEnd
 	lenUncalled

@@ -99,14 +99,14 @@ func plainWords(line []byte) []word {
 
 // closingOf gives the length of the comment, bracket or name that a text begins with, up to its partner; all of it if there is none.
 func closingOf(text []byte) int {
-	closing := map[byte]byte{'(': ')', '[': ']', '<': '>'}[text[0]]
+	open, closing := text[0], map[byte]byte{'(': ')', '[': ']', '<': '>'}[text[0]]
 	depth := 0
 	for i, c := range text {
-		switch {
-		case c == text[0] && c == '[':
+		switch c {
+		case open:
 			depth++
-		case c == closing:
-			if depth--; depth <= 0 {
+		case closing:
+			if depth--; depth == 0 {
 				return i + 1
 			}
 		}

@@ -94,7 +94,7 @@ func (s *scanner) mark(c byte, blockDelete bool) (done bool, err error) {
 	at := s.i
 	switch c {
 	case '(':
-		n := bytes.IndexByte(s.line[at:], ')')
+		n := s.commentLength(at)
 		if n < 0 {
 			return true, s.fail(at, "the comment is not closed; write ) on the same line")
 		}
@@ -119,10 +119,28 @@ func (s *scanner) mark(c byte, blockDelete bool) (done bool, err error) {
 	case ',':
 		return false, s.comma()
 	}
+	if bytes.IndexByte([]byte("+-*="), c) >= 0 && len(s.words) > 0 {
+		return true, s.fail(at, "%q outside brackets; write an expression in brackets, as in X[#1+5]", c)
+	}
 	if c < 0x20 || c >= 0x7f {
 		return true, s.fail(at, "byte 0x%02X is not allowed outside comments; take it out", c)
 	}
 	return true, s.fail(at, "character %q is not allowed; take it out or put it into a comment", c)
+}
+
+// commentLength gives the place of the bracket that closes a comment, from its opening one; below 0 there is none. The published grammar ends it at
+// the first (NIST RS274NGC v3, 3.3.4). Where brackets inside are closed as well that leaves one too many, so that they are read as one comment.
+func (s *scanner) commentLength(at int) int {
+	text := s.line[at:]
+	first := bytes.IndexByte(text, ')')
+	if first < 0 || bytes.IndexByte(text[1:first], '(') < 0 {
+		return first
+	}
+	if n := closingOf(text); text[n-1] == ')' && n-1 > first {
+		s.say.lenient(lenNestedComment, at+1, "brackets inside a comment; read as one comment up to its last bracket")
+		return n - 1
+	}
+	return first
 }
 
 // comma reads ",R" or ",C", the rounding and the chamfer of a corner; their words get the letters r and c.
@@ -146,7 +164,7 @@ func (s *scanner) slash(blockDelete bool) (done bool, err error) {
 	at := s.i
 	s.i++
 	next := s.peek()
-	if len(s.words) == 0 && !s.deleted {
+	if len(s.words) == 0 && len(s.settings) == 0 && !s.deleted {
 		switch {
 		case next == '/':
 			s.say.lenient(lenSlashRemark, at+1, "two slashes; the line is read as a remark")
@@ -205,6 +223,11 @@ func (s *scanner) letter(l byte) error {
 			return s.fail(s.i, "%c without a digit; write its number", l)
 		}
 	} else if c != '#' && c != '[' {
+		if k := s.match(at, "DPRNT", "BPRNT", "POPEN", "PCLOS"); k != "" {
+			s.say.lenient(lenOutput, at+1, "%s prints and moves nothing; the line is left out", k)
+			s.i = len(s.line)
+			return nil
+		}
 		if k := s.keyword(at); k != "" {
 			return s.fail(at, "%s (flow control) is not understood; write the program without it", k)
 		}
@@ -295,10 +318,15 @@ func (s *scanner) functionAhead() bool {
 
 // keyword gives the word of flow control that begins at byte at, or "".
 func (s *scanner) keyword(at int) string {
+	return s.match(at, "IF", "WHILE", "GOTO", "DO", "END", "THEN", "CALL", "SUB", "REPEAT", "RETURN", "ELSE")
+}
+
+// match gives the first of the names that stands at byte at, or "".
+func (s *scanner) match(at int, names ...string) string {
 	e := evaluator{line: s.line, i: at}
-	for _, k := range [...]string{"IF", "WHILE", "GOTO", "DO", "END", "THEN", "CALL", "SUB", "REPEAT", "RETURN", "ELSE"} {
-		if e.match(k) > 0 {
-			return k
+	for _, name := range names {
+		if e.match(name) > 0 {
+			return name
 		}
 	}
 	return ""
@@ -370,7 +398,7 @@ func (s *scanner) set() error {
 		return s.fail(e.i, "a parameter that is neither set nor used; write = and its value")
 	}
 	e.i++
-	v, err := e.value()
+	v, err := e.setting()
 	if err != nil {
 		return err
 	}
