@@ -43,8 +43,15 @@ func sameMotion(t *testing.T, before, after []byte) {
 // lines (and M1) of ASCII of at most 72 columns.
 func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
 	t.Helper()
-	old, added := splitLines(bytes.TrimPrefix(before, byteOrderMark)), []programLine{}
-	for _, l := range splitLines(bytes.TrimPrefix(after, byteOrderMark)) {
+	unmarked := func(src []byte) []programLine {
+		lines := splitLines(src)
+		if len(lines) > 0 {
+			lines[0].text = bytes.TrimPrefix(lines[0].text, byteOrderMark)
+		}
+		return lines
+	}
+	old, added := unmarked(before), []programLine{}
+	for _, l := range unmarked(after) {
 		if len(old) > 0 && bytes.Equal(old[0].text, l.text) && (bytes.Equal(old[0].end, l.end) || len(old[0].end) == 0) {
 			old = old[1:]
 			continue
