@@ -75,6 +75,22 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 	}
 }
 
+// TestAllOnOnePoint: with the reaction at the far corner next to nothing else resists, and the margin is that of a point which stands on a
+// small disc of radius r = blunt times reach: (F/N)^2 + (M/(N r))^2 = 1 at the margin, M about the point. It is the same at every scale.
+// Closed form: the least of N sqrt(u^2 + r^2 w^2) over F u + M w = 1.
+func TestAllOnOnePoint(t *testing.T) {
+	for _, k := range []float64{1, 1.5, 0.7} {
+		a, b := 5*k, 36*k
+		s := support(t, Body{Patches: rectangle(a, b, 2, 2, func(x, y float64) float64 { return 5e4 * (1 + x/a + y/b) }), Friction: 1,
+			TackPa: 5e-14, Outline: box(a, b)})
+		l := Load{XN: 32 * k * k, YN: 32 * k * k, ZN: 8 * k * k, X: a / 2, Y: b / 2, TorqueNmm: 170 * k * k * k}
+		n := s.NormalN() - l.ZN
+		m := (l.X+a/2)*l.YN - (l.Y+b/2)*l.XN + l.TorqueNmm
+		want := 1 / math.Hypot(math.Hypot(l.XN, l.YN)/n, m/(n*blunt*s.reach))
+		near(t, "margin", s.All(l)[2].Margin, want, surfaceGap)
+	}
+}
+
 func TestLiftAtThePressureCentreKeepsTheForm(t *testing.T) {
 	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35})
 	for _, up := range []float64{30, 60, 90} {

@@ -71,7 +71,8 @@ func (s *Support) resist(p *pull) {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
 		gx, gy := s.grip.x+p.stands.dx, s.grip.y+p.stands.dy
 		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x, s.webs.y),
-			apart(fg, gx, gy, ft, s.tack.x, s.tack.y), apart(fg, gx, gy, p.press, p.px, p.py))
+			apart(fg, gx, gy, ft, s.tack.x, s.tack.y), apart(fg, gx, gy, p.press, p.px, p.py),
+			blunt*max(fg*p.stands.rest, p.press)) // a point turning about itself
 		p.cx = (fg*gx + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
 		p.cy = (fg*gy + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
 	} else {
