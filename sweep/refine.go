@@ -253,7 +253,8 @@ func (b *bridges) refine(p *split, tools *bench) {
 }
 
 // refineLater looks again at a neck whose bridge outlives what stood beside it when its cell went, so that the cell alone joins
-// nothing: the sides are now what still stands when the bridge goes.
+// nothing: the sides are now what still stands when the bridge goes. What was found before is held as well, since this bridge leads
+// on from there.
 func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 	at := firstTick
 	for _, l := range p.links {
@@ -270,7 +271,7 @@ func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 			continue
 		}
 		if links := b.window(cx, cy, w, marks, p.was, p.was, tools); len(links) > 0 {
-			p.links = links
+			p.links = append(p.links, links...)
 			return
 		}
 	}
