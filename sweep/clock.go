@@ -16,11 +16,6 @@ type clock struct {
 // span is a stretch of time, the end left out.
 type span struct{ from, to tick }
 
-// noTime is a span that has nothing yet.
-var noTime = span{from: tickNever}
-
-func (s *span) add(at tick) { s.from, s.to = min(s.from, at), max(s.to, at+1) }
-
 // newClock spreads the ticks. Where a program is too long for 32 bits the ticks grow.
 func newClock(moves []parse.Move, tickMM float64) clock {
 	total := 0.0

@@ -1,37 +1,5 @@
 package sweep
 
-// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of falling
-// time only ever joins sets. The cells need not be put back one by one for that. From every cell that is cut a way leads over neighbours
-// that outlast each other up to what stays for good or to a summit, a cell that outlasts all round it; whichever way is taken, all of it
-// stands as long as the cell does. What leads to the same place is a basin. Two basins come together at the earlier cell of the latest
-// pair of neighbours between them, so only those passes have to be put in order (a spanning forest of greatest weight; Kruskal, 1956).
-// Where grown sets come together a new node begins. Such a meeting, read forwards, is a split.
-
-// node is a set of cells between two meetings. The first nodes are those of the sets that stay, then come the summits' (both are
-// leaves), then those that begin with meetings, in order of falling time.
-type node struct {
-	sums        // of its cells
-	up    int32 // disjoint-set parent (compressed on the way); itself for a root
-	alias int32 // the node that took this one in as a crumb; itself if none
-	blank int16 // the blank it is part of
-	rep   int64 // a cell of the set that outlives the others' joining: tile index and place
-	met   int32 // the node of the meeting that ends it; noNode if none
-	end   order // when that is
-	move  int32 // that is under way then
-}
-
-// solid counts the cells that outlast the move of the meeting that ends the node.
-func (n *node) solid() int64 { return n.size - n.same }
-
-// meeting is where grown sets come together: read forwards, a split.
-type meeting struct {
-	node int32   // that begins here
-	kids []int32 // sets that met
-	at   tick    // when, a moment at which the kids were set apart
-	cell uint32  // slot and place of the cell that joined them
-	move int32   // that was under way
-}
-
 type forest struct {
 	c      *cells
 	tileOf []int32 // of each slot
@@ -44,46 +12,15 @@ type forest struct {
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
 	necks     []uint64 // tick and cell, in order of falling time
 	seekNecks bool
-	when      []span // in which the cells of each slot are cut
 
-	small  []latest  // of each leaf that may be a crumb, while sets are joined
-	crumbs [][]int32 // leaves of each set that is a crumb yet
+	pages     [][][]uint32 // slot and place of the cells that are cut, by stretches of time
+	pageTicks tick         // of a stretch
+	nearRim   []bool       // of each slot
+	last      int          // move of the latest cell that was put back
 }
 
 // cutLevel takes a cell for gone when it is cut through.
 func cutLevel(t *tile) *[tileArea]tick { return &t.cut }
-
-func (f *forest) find(i int32) int32 {
-	for f.nodes[i].up != i {
-		f.nodes[i].up = f.nodes[f.nodes[i].up].up
-		i = f.nodes[i].up
-	}
-	return i
-}
-
-func (f *forest) add(blank int16, rep int64) int32 {
-	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, met: noNode, move: noMove})
-	return i
-}
-
-// noRep stands for a cell that is not known yet, noMove for no move.
-const (
-	noRep  int64 = -1
-	noMove int32 = -1
-)
-
-// repOf names cell k of tile i.
-func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
-
-// settled follows the crumbs to the node that counts.
-func (f *forest) settled(i int32) int32 {
-	for f.nodes[i].alias != i {
-		f.nodes[i].alias = f.nodes[f.nodes[i].alias].alias
-		i = f.nodes[i].alias
-	}
-	return i
-}
 
 // mostStrips is how many strips of tile rows the grid is labelled in.
 const mostStrips = 16
@@ -91,11 +28,10 @@ const mostStrips = 16
 // remaining labels the material that is left at the end, set by set, in order of their first cell.
 func (f *forest) remaining(jobs int) {
 	c := f.c
-	f.when = make([]span, len(c.list))
 	rows := (c.ty + mostStrips - 1) / mostStrips
 	strips := make([]forest, (c.ty+rows-1)/rows)
 	share(jobs, len(strips), func(_, n int) {
-		strips[n] = forest{c: c, level: f.level, floor: n * rows * c.tx, when: f.when}
+		strips[n] = forest{c: c, level: f.level, floor: n * rows * c.tx}
 		strips[n].scan(min((n+1)*rows, c.ty) * c.tx)
 	})
 	var all forest
@@ -212,9 +148,6 @@ func (c *cells) nearRim(i int) bool {
 	return open(i, true) || open(i-1, i%c.tx > 0) || open(i+1, i%c.tx < c.tx-1) || open(i-c.tx, i >= c.tx) || open(i+c.tx, i/c.tx < c.ty-1)
 }
 
-// noNode marks cells that belong to no set (yet).
-const noNode int32 = -1
-
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
 func (f *forest) scanTile(i int, t *tile) {
 	if t.blank != nil {
@@ -227,14 +160,10 @@ func (f *forest) scanTile(i int, t *tile) {
 		first[x] = f.below(i, t, x, blank)
 	}
 	below := &first
-	when := noTime
 	for y := range tileSide {
 		gone, label := (*[tileSide]tick)(gone[y<<tileBits:]), (*[tileSide]int32)(t.label[y<<tileBits:])
 		for x := 0; x < tileSide; {
-			if at := gone[x]; at != tickNever {
-				if at >= firstTick {
-					when.add(at)
-				}
+			if gone[x] != tickNever {
 				label[x] = noNode
 				x++
 				continue
@@ -262,18 +191,12 @@ func (f *forest) scanTile(i int, t *tile) {
 		}
 		below = label
 	}
-	f.when[t.slot] = when
 }
 
 // scanMixed does the same cell by cell for a tile with cells of several blanks.
 func (f *forest) scanMixed(i int, t *tile) {
-	gone, when := f.level(t), noTime
-	defer func() { f.when[t.slot] = when }()
-	for k, at := range gone {
+	for k, at := range f.level(t) {
 		if at != tickNever {
-			if at >= firstTick {
-				when.add(at)
-			}
 			t.label[k] = noNode
 			continue
 		}

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand"
@@ -27,22 +28,20 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 		return (y>>tileBits)*c.tx + x>>tileBits, (y&tileMask)<<tileBits | x&tileMask
 	}
 	type event struct {
-		at order
-		n  int
+		at  tick
+		low uint32
+		n   int
 	}
 	var events []event
 	for n := range up {
 		up[n] = -1
 		x, y := n%g.NX, n/g.NX
 		if at := c.cutTick(x, y); at >= firstTick {
-			events = append(events, event{f.orderOf((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask), n})
+			events = append(events, event{at, lowOf(f, at, x, y), n})
 		}
 	}
 	slices.SortFunc(events, func(a, b event) int {
-		if a.at > b.at || a.at == b.at && a.n < b.n {
-			return -1
-		}
-		return 1
+		return -cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.low, b.low), cmp.Compare(b.n, a.n))
 	})
 	for _, e := range events {
 		up[e.n], size[e.n] = e.n, 1
@@ -62,9 +61,9 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 				}
 			}
 		}
-		if len(grown) > 1 && e.at < orderNever {
+		if len(grown) > 1 && e.at < tickNever {
 			slices.Sort(grown)
-			meets = append(meets, fmt.Sprint(e.at.tick(), grown))
+			meets = append(meets, fmt.Sprint(e.at, grown))
 		}
 		for _, root := range roots {
 			up[root] = e.n
@@ -72,6 +71,20 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 		}
 	}
 	return meets
+}
+
+// lowOf parts the cells of one moment: by their distance from a tool that goes straight down, to a ten-thousandth, else by their place in memory.
+func lowOf(f *forest, at tick, x, y int) uint32 {
+	t, k := f.c.at(x, y)
+	if t == nil {
+		return 0
+	}
+	if f.stands.maybe(at) {
+		if far, ok := f.stands.far(at, t.id(k)); ok {
+			return math.Float32bits(float32(far))&^(tileArea-1) | uint32(k)
+		}
+	}
+	return t.id(k)
 }
 
 // random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a tool stood there, those
@@ -118,8 +131,8 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 	return r, f
 }
 
-// Basins and their passes give the same splits, at the same moments and with the same sizes, as cells that are put back one by one.
-func TestBasinsMeetAsCellsDo(t *testing.T) {
+// The merge tree gives the same splits, at the same moments and with the same sizes, as the plain twin.
+func TestMergesAreThoseOfThePlainTwin(t *testing.T) {
 	all := 0
 	for seed := range 24 {
 		r, f := random(t, seed)
@@ -142,57 +155,5 @@ func TestBasinsMeetAsCellsDo(t *testing.T) {
 	}
 	if all < 120 {
 		t.Errorf("only %d meetings in all", all)
-	}
-}
-
-// Necks are the cells round which the orders of the eight neighbours say so, whatever goes in one moment.
-func TestNecksAreThoseOfTheOrders(t *testing.T) {
-	all := 0
-	for seed := range 24 {
-		r, f := random(t, seed)
-		f.remaining(1)
-		var w seeker
-		var near halo
-		var want []neck
-		for slot, tile := range r.cells.list {
-			w.ascend(f, slot)
-			near.load(f, int(f.tileOf[slot]))
-			for k, at := range &tile.cut {
-				if at < firstTick || at == tickNever {
-					continue
-				}
-				if parts[near.later(k)] {
-					want = append(want, neck{f.orderIn(tile, k, at), tile.id(k)})
-				}
-			}
-		}
-		if !slices.Equal(w.necks, want) {
-			t.Errorf("seed %d: %d necks, want %d", seed, len(w.necks), len(want))
-		}
-		all += len(want)
-	}
-	if all < 2000 {
-		t.Errorf("only %d necks in all", all)
-	}
-}
-
-// A stretch of ticks is asked at once as its ticks one by one.
-func TestStandsWithin(t *testing.T) {
-	rnd := rand.New(rand.NewSource(2))
-	for range 200 {
-		var s stands
-		for range rnd.Intn(4) {
-			from := tick(rnd.Intn(3000))
-			s.enter(from, from+1+tick(rnd.Intn(40)))
-		}
-		first := tick(rnd.Intn(3500))
-		last := first + tick(rnd.Intn(2000))
-		want := false
-		for at := first; at <= last; at++ {
-			want = want || s.maybe(at)
-		}
-		if got := s.within(span{first, last + 1}); got != want {
-			t.Fatalf("%d to %d: %v, want %v", first, last, got, want)
-		}
 	}
 }
