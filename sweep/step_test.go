@@ -2,6 +2,7 @@ package sweep
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -145,6 +146,27 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 	// The first time round, before the piece is free, everything belongs to the stock.
 	if s := longest(t, rec, 3); len(s.Pieces) != 1 || s.Pieces[0] != 1 {
 		t.Errorf("first pass: %+v", s)
+	}
+}
+
+// A groove 1 mm deep by a 90 degree vee of 12 mm is 2 mm wide, wherever the table lies: it touches what is beside it and not the piece beyond
+// the kerf, 6 mm away, where the tool's rim is.
+func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
+	tools := map[int]Tool{1: {Number: 1, Shape: Flat, DiameterMM: 4}, 2: {Number: 2, Shape: Vee, DiameterMM: 12, AngleRad: math.Pi / 2}}
+	for _, bottom := range []float64{-6, 0, 10} {
+		over, through := bottom+11, bottom-0.2
+		p := program(1).rapid(20, 20, over).line(20, 20, through).line(60, 20, through).line(60, 50, through).line(20, 50, through).
+			line(20, 20, through).rapid(20, 20, over) // the kerf reaches from X 18 to 22
+		p.tool = 2
+		p.rapid(16.5, 26, over).line(16.5, 26, bottom+5).line(16.5, 44, bottom+5).rapid(16.5, 44, over)
+		s := plate(80, 70, 6)
+		s.BottomMM, s.Blanks[0].TopMM = bottom, bottom+6
+		rec := sweep(t, p, tools, s, 0.25)
+		pieces(t, rec, 2)
+		groove := longest(t, rec, len(p.moves)-2)
+		if !slices.Equal(groove.Pieces, []int32{1}) {
+			t.Errorf("table at Z %g: the groove touches %v, want the stock", bottom, groove.Pieces)
+		}
 	}
 }
 

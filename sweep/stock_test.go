@@ -174,3 +174,19 @@ func TestOffcutsAreToldFromParts(t *testing.T) {
 		t.Errorf("classes %d and %d, want a slug and a sliver", r.Pieces[1].Class, r.Pieces[2].Class)
 	}
 }
+
+// A long strip between two cuts is a sliver when it is narrower than half the tool, here 3 mm, however large it is. Its width is twice its area
+// over the length of its border.
+func TestAStripIsASliverBelowHalfTheTool(t *testing.T) {
+	for _, c := range []struct {
+		wide float64
+		want Class
+	}{{2, Sliver}, {2.6, Sliver}, {3.6, Part}, {5, Part}} {
+		p := program(1).enter(10, 20, -6.2).line(100, 20, -6.2).line(100, 26+c.wide, -6.2).line(10, 26+c.wide, -6.2).line(10, 20, -6.2).up()
+		r := sweep(t, p, flat(6), plate(110, 60, 6), 0.2)
+		pieces(t, r, 2)
+		if got := r.Pieces[1].Class; got != c.want {
+			t.Errorf("strip of %g mm: class %d, want %d", c.wide, got, c.want)
+		}
+	}
+}
