@@ -98,3 +98,41 @@ func TestHintOnUnits(t *testing.T) {
 		}
 	}
 }
+
+// Ways home (G28, G30, G53) are judged by the stock they may meet. The plate reaches from Z-6 to Z0, and the only other rapids are at Z25.
+func TestWaysHomeAreJudgedByTheStock(t *testing.T) {
+	program := func(home string) string {
+		return strings.NewReplacer("Z5\nM30", home+"\nM30", "Z5", "Z25").Replace(square(74, 600, 5.6, 6.2))
+	}
+	zero := "[machine]\nzero = [\"-500 mm\", \"17 mm\", \"200 mm\"]\n" // home lies beyond the plate, on the line along its lower kerf
+	for _, c := range []struct {
+		name, home, machine string
+		verdict             Verdict
+		rule                string
+		line                int
+	}{
+		{"lower than any rapid before, above the plate", "Z1\nG91 G28 X0 Y0", "", Held, "", 0},
+		{"on the plate's top", "Z0\nG91 G30 X0 Y0", "", Held, "", 0},
+		{"all axes", "Z1\nG28", "", Held, "", 0},
+		{"lifted by the way home", "Z-6.2\nG91 G28 Z0\nG28 X0 Y0", "", Held, "", 0},
+		{"in the kerf", "Z-6.2\nG91 G28 X0 Y0", "", Incomplete, RuleUnread, 16},
+		{"just below the top", "Z-0.1\nG53 X0 Y0", "", Incomplete, RuleUnread, 16},
+		{"in the kerf, all axes", "Z-6.2\nG28", "", Incomplete, RuleUnread, 16},
+		{"place known, through the plate", "Z-3\nG53 X0", zero, Held, RuleRapidCut, 16},
+		{"place known, above the plate", "Z1\nG53 X0 Y0", zero, Held, "", 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := road(t, program(c.home), c.machine+aPlate().toml()).Result
+			// What a rapid through material does to hold shows in the margins.
+			if c.rule != RuleRapidCut && r.Verdict != c.verdict {
+				t.Errorf("verdict %v, want %v: %v", r.Verdict, c.verdict, r.Findings)
+			}
+			for _, rule := range []string{RuleUnread, RuleRapidCut} {
+				found := findingsOf(r, rule)
+				if len(found) > 0 != (rule == c.rule) || rule == c.rule && (len(found) != 1 || found[0].Line != c.line) {
+					t.Errorf("rule %s: %v, want %q in line %d", rule, found, c.rule, c.line)
+				}
+			}
+		})
+	}
+}

@@ -35,6 +35,7 @@ func (a *Analysis) report(runs []*stretch) {
 	}
 	a.prescribe(runs, r.Findings)
 	r.Findings = append(r.Findings, a.notes()...)
+	r.Findings = append(r.Findings, a.unplacedFindings()...)
 	r.Findings = append(r.Findings, a.noCutFinding()...)
 	r.Findings = append(r.Findings, a.outsideFindings()...)
 	r.Findings = append(r.Findings, a.chuckFindings()...)

@@ -30,18 +30,49 @@ func (a *Analysis) notes() []Finding {
 		if i := first[n.Pos.Line]; i > 0 {
 			at = a.times[i-1]
 		}
-		f := plain(rule.ID, rule.Level, n.Pos.Line, at, n.Message)
-		f.Column = n.Pos.Col
+		message := n.Message
 		if n.Kind == parse.NoUnits {
-			f.Message += a.unitsHint()
+			message += a.unitsHint()
 		}
-		if n.Pos.File != "" && n.Pos.File != a.prog.Name {
-			f.Message = fmt.Sprintf("%s: %s", n.Pos, n.Message)
-			f.Line, f.LastLine, f.Column = 0, 0, 0
-		}
-		out = append(out, f)
+		out = append(out, a.placed(rule.ID, rule.Level, n.Pos, at, message))
 	}
 	return out
+}
+
+// placed makes a finding at a place of the program's text; one in a subprogram file is named in the message.
+func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64, message string) Finding {
+	if pos.File != "" && pos.File != a.prog.Name {
+		return plain(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
+	}
+	f := plain(rule, level, pos.Line, timeS, message)
+	f.Column = pos.Col
+	return f
+}
+
+// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of the stock. They may go any way,
+// through the stock too, and nothing of it is in the moves: what cannot be known counts as unread. From the top of the stock up nothing
+// is met, wherever the place is.
+func (a *Analysis) unplacedFindings() []Finding {
+	top := a.topMM()
+	var out []Finding
+	for _, u := range a.prog.Unplaced {
+		if u.FromZ >= top {
+			continue
+		}
+		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.times[u.Move], fmt.Sprintf(
+			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of the stock at Z%.3f mm, and may go through it; lift Z first, or give [machine] zero",
+			u.FromZ, top)))
+	}
+	return out
+}
+
+// topMM is the highest Z of the stock.
+func (a *Analysis) topMM() float64 {
+	top := math.Inf(-1)
+	for _, b := range a.rec.Stock.Blanks {
+		top = math.Max(top, b.TopMM)
+	}
+	return top
 }
 
 // flagged reports runs of steps that carry a flag, one finding for each run of neighbouring blocks with one tool.
@@ -160,10 +191,7 @@ func reaches(m *parse.Move, r orb.Bound) bool {
 // outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for each
 // run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
 func (a *Analysis) outsideFindings() []Finding {
-	top := math.Inf(-1)
-	for _, b := range a.rec.Stock.Blanks {
-		top = math.Max(top, b.TopMM)
-	}
+	top := a.topMM()
 	bound := stockBound(a.rec.Stock)
 	var out []Finding
 	lastMove := -2

@@ -48,10 +48,7 @@ func (a *Analysis) fitOf(moves []parse.Move) fit {
 	if a.job.Layer != nil {
 		layer = a.job.Layer.ThicknessMM
 	}
-	top, toolMM := bottom, 0.0
-	for _, b := range a.rec.Stock.Blanks {
-		top = math.Max(top, b.TopMM)
-	}
+	top, toolMM := a.topMM(), 0.0
 	for _, t := range a.job.Tools {
 		toolMM = math.Max(toolMM, t.DiameterMM)
 	}

@@ -94,9 +94,6 @@ func (it *interp) emit(b *block, mv Move) {
 	if math.IsNaN(mv.LengthMM) || (it.at.open && mv.Kind == Dwell) {
 		it.at.pending = append(it.at.pending, int32(len(it.p.Moves)))
 	}
-	if z := max(mv.Start.Z, mv.End.Z); mv.Kind == Rapid && z < it.at.clear && (mv.Start.X != mv.End.X || mv.Start.Y != mv.End.Y) {
-		it.at.clear = z
-	}
 	it.at.tip = mv.End.axes()
 	it.at.rise(mv.End.Z)
 	it.p.Moves = append(it.p.Moves, mv)

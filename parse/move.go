@@ -94,6 +94,14 @@ type Stop struct {
 	Move int // index of the first move after it
 }
 
+// UnplacedRapid is a rapid in X or Y to a place of the machine whose coordinates are not known (G28, G30, G53). X and Y keep their
+// place in the moves, so that material on its way is not seen by them.
+type UnplacedRapid struct {
+	Move  int     // index of the first move after it
+	FromZ float64 // of the tool tip where it begins, mm
+	Pos   Pos
+}
+
 // NoteKind tells what a note is about.
 type NoteKind uint8
 
@@ -124,6 +132,7 @@ type Program struct {
 	Moves     []Move
 	ToolCalls []ToolCall
 	Stops     []Stop
+	Unplaced  []UnplacedRapid
 	Notes     []Note // in order of line
 	Assumed   []string
 

@@ -112,12 +112,17 @@ func (n *notes) reading(k leniency, col int, format string, args ...any) {
 	n.add(Reading, n.line, col, format, args)
 }
 
+// at gives the place that is being read.
+func (n *notes) at(col int) Pos { return Pos{File: n.file, Line: n.line, Col: col} }
+
 func (n *notes) add(kind NoteKind, line, col int, format string, args []any) {
 	if len(n.kept) >= maxNotes {
 		n.dropped++
 		return
 	}
-	note := Note{Kind: kind, Pos: Pos{File: n.file, Line: line, Col: col}, Message: fmt.Sprintf(format, args...)}
+	pos := n.at(col)
+	pos.Line = line
+	note := Note{Kind: kind, Pos: pos, Message: fmt.Sprintf(format, args...)}
 	if n.told[note] {
 		return
 	}

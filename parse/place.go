@@ -24,11 +24,10 @@ type place struct {
 	open    bool    // some axis is unknown
 	pending []int32 // moves with an unknown coordinate
 	high    float64 // greatest Z so far
-	clear   float64 // least Z of a rapid in X or Y so far
 }
 
 func startPlace(opt Options) place {
-	p := place{high: math.Inf(-1), clear: math.Inf(1)}
+	p := place{high: math.Inf(-1)}
 	if opt.Start != nil {
 		p.tip, p.prog = opt.Start.axes(), opt.Start.axes()
 		p.high = p.tip[2]
@@ -154,6 +153,9 @@ func (it *interp) dropStill() {
 	before := func(i int) int { return sort.Search(len(gone), func(k int) bool { return int(gone[k]) >= i }) }
 	for i := range p.ToolCalls {
 		p.ToolCalls[i].Move -= before(p.ToolCalls[i].Move)
+	}
+	for i := range p.Unplaced {
+		p.Unplaced[i].Move -= before(p.Unplaced[i].Move)
 	}
 	for i := range p.Stops {
 		p.Stops[i].Move -= before(p.Stops[i].Move)
