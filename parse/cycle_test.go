@@ -2,6 +2,7 @@ package parse
 
 import (
 	"fmt"
+	"math"
 	"testing"
 )
 
@@ -115,5 +116,25 @@ func TestManualRetractStops(t *testing.T) {
 	p := read(t, "M3 S500 F100 | G0 Z5 | G88 X1 Z-1 R1 P1")
 	if len(p.Stops) != 1 || p.Stops[0].Line != 3 {
 		t.Errorf("%+v", p.Stops)
+	}
+}
+
+// Eight holes on a circle of radius 20, each 45 degrees on from the last: the place of every one, so that a circle walked the other way round
+// is told from this one (common practice, no source).
+func TestBoltCircle(t *testing.T) {
+	p := read(t, "G0 Z5 | G16 | G98 G81 X20 G91 Y45 G90 R5 Z-5 F800 K8 | G15")
+	hole := 0
+	for _, m := range p.Moves {
+		if m.Kind != Feed {
+			continue
+		}
+		hole++
+		sin, cos := math.Sincos(float64(hole) * math.Pi / 4)
+		if want := (Point{20 * cos, 20 * sin, -5}); !nearPoint(m.End, want, 1e-9) {
+			t.Errorf("hole %d at %v, want %v", hole, m.End, want)
+		}
+	}
+	if hole != 8 {
+		t.Errorf("%d holes, want 8", hole)
 	}
 }

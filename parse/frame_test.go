@@ -30,6 +30,8 @@ func TestFrames(t *testing.T) {
 		{"G68 in G18", "G18 G68 X0 Z0 R90 | G1 Z10 F60", Point{10, 0, 0}, "common practice, no source"},
 		{"G16", "G16 | G1 X10 Y30 F60", Point{10 * math.Sqrt(3) / 2, 5, 0}, "common practice, no source"},
 		{"G16 keeps the radius", "G16 | G1 X10 Y30 F60 | Y90", Point{0, 10, 0}, "common practice, no source"},
+		{"G16, angle in G91", "G16 | G1 X10 Y30 F60 | G91 Y60", Point{0, 10, 0}, "common practice, no source"},
+		{"G16, angle in G91 the other way", "G16 | G1 X10 Y30 F60 | G91 Y-120", Point{0, -10, 0}, "common practice, no source"},
 		{"G16 in G18", "G18 G16 | G1 Z10 X90 F60", Point{10, 0, 0}, "common practice, no source"},
 		{"G53 in inches", "G20 | G10 L2 P1 X1 | G53 G0 X1", Point{25.4, 0, 0}, "NIST RS274NGC v3, 3.5.12"},
 		{"G53 is absolute", "G91 G0 X5 | G53 G0 X1", Point{1, 0, 0}, "NIST RS274NGC v3, 3.5.12"},

@@ -71,3 +71,18 @@ func TestPlacesOnAMove(t *testing.T) {
 		}
 	})
 }
+
+// A post's rounding leaves an arc with another radius at its end than at its start. By hand, in the ZX plane about X0 Z0, from X-10 through
+// the bottom to X10.5: the radius grows in proportion to the angle (Move.At) and is 10.25 at the bottom. The lowest Z is not above that, nor
+// below the larger radius.
+func TestLowestZOfAnArcOutOfRound(t *testing.T) {
+	for _, c := range []struct{ from, to, turn float64 }{{-10, 10.5, -math.Pi}, {-10.5, 10, -math.Pi}, {10, -10.5, math.Pi}} {
+		m := &Move{Kind: Arc, Plane: PlaneZX, Start: Point{X: c.from}, End: Point{X: c.to}, TurnRad: c.turn}
+		if z := m.At(0.5).Z; math.Abs(z+10.25) > 1e-9 {
+			t.Fatalf("%+v: the middle lies at Z%g, by hand -10.25", c, z)
+		}
+		if z := m.LowestZ(); z > -10.25 || z < -10.5-1e-9 {
+			t.Errorf("%+v: lowest at Z%g, want -10.25 to -10.5", c, z)
+		}
+	}
+}

@@ -20,7 +20,7 @@ var practice = []struct {
 	unread  string
 }{
 	{name: "G90 and G91 by position", program: "G90 G1 X20 G91 Y45 F800 | Y5", end: at(20, 50, 0), reading: "each governs the numbers behind it"},
-	{name: "bolt circle by position", program: "G0 Z5 | G16 | G98 G81 X20 G91 Y45 G90 R5 Z-5 F800 K8 | G15", feed: num(80), end: at(20, 0, 5), reading: "K on a canned cycle"},
+	{name: "bolt circle by position", program: "G0 Z5 | G16 | G98 G81 X20 G91 Y45 G90 R5 Z-5 F800 K3 | G15", feed: num(30), end: at(-10*math.Sqrt2, 10*math.Sqrt2, 5), reading: "K on a canned cycle"},
 	{name: "rounded corner", program: "G1 X40 F100 , R15 | Y30", end: at(40, 30, 0), feed: num(25 + 7.5*math.Pi + 15)},
 	{name: "chamfer", program: "G1 X40 F100 ,C8 | Y30", end: at(40, 30, 0), feed: num(32 + 8*math.Sqrt2 + 22)},
 	{name: "rounded to the right", program: "G18 G1 Z40 F100 ,R15 | X-30", end: at(-30, 0, 40), feed: num(25 + 7.5*math.Pi + 15)},
