@@ -95,30 +95,23 @@ func (s *stretches) all() []*stretch {
 	return s.done
 }
 
-// verbs says what a piece does in each mode.
+// verbs says what a piece that comes loose does in each mode.
 var verbs = map[Mode]string{Lift: "lifts", Slip: "slips", Twist: "twists", Tip: "tips"}
 
-// finding puts a stretch into words.
-func (s *stretch) finding(friction float64) Finding {
+// finding puts a stretch of trials on p into words.
+func (s *stretch) finding(p *Piece) Finding {
 	w := s.worst
 	f := Finding{
 		Line: s.first.line, LastLine: s.lastLine, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
 		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
 		Margin: w.margin, HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
-	verb := "may " + map[Mode]string{Lift: "lift", Slip: "slip", Twist: "twist", Tip: "tip"}[w.mode]
+	does := "may " + w.mode.String()
 	if w.margin < 1 {
 		f.Level = LevelError
-		verb = verbs[w.mode]
+		does = "comes loose, " + verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("piece %d %s: margin %s (hold %.1f N, load %.1f N", s.piece, verb, MarginText(w.margin), w.holdN, w.loadN)
-	if w.mode == Slip || w.mode == Twist {
-		if w.liftN >= 0.05 {
-			f.Message += fmt.Sprintf(", lift %.1f N", w.liftN)
-		}
-		f.Message += fmt.Sprintf(", friction %.2f", friction)
-	}
-	f.Message += fmt.Sprintf(") tool %d", w.tool)
+	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does, MarginText(w.margin), roughText(w.holdN), roughText(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line:
 		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)
@@ -126,6 +119,27 @@ func (s *stretch) finding(friction float64) Finding {
 		f.Message += fmt.Sprintf("; lasts to line %d", s.lastLine)
 	}
 	return f
+}
+
+// nameOf names a piece so that it is found on the table: by number, size and place.
+func nameOf(p *Piece) string {
+	name := fmt.Sprintf("piece %d", p.ID)
+	if math.IsNaN(p.SizeMM[0] + p.SizeMM[1]) {
+		return name
+	}
+	return fmt.Sprintf("%s (%s x %s mm at X%.0f Y%.0f)", name, roughText(p.SizeMM[0]), roughText(p.SizeMM[1]),
+		unsigned(p.Centroid[0]), unsigned(p.Centroid[1]))
+}
+
+// unsigned keeps what rounds to zero from being written as -0.
+func unsigned(mm float64) float64 { return math.Round(mm) + 0 }
+
+// roughText writes a length in mm or a force in N for people: whole from 10 on, below to a tenth.
+func roughText(v float64) string {
+	if v >= 9.95 {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.1f", v)
 }
 
 // MarginText writes a margin for people: two decimals, rounded down so that what misses a limit never reads as the limit.

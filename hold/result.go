@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"staydown/parse"
 )
 
 // Verdict sums up a program, from best to worst.
@@ -214,8 +216,9 @@ type Finding struct {
 	HoldN     float64 // NaN when the rule has none
 	LoadN     float64 // NaN when the rule has none
 	Tool      int
-	Message   string // without file, line and rule
-	Remedy    string // verified by the model; "" when there is none
+	Within    parse.Pos // place in a subprogram file beside the program, which Message then begins with; else zero
+	Message   string    // without file, line and rule
+	Remedy    string    // verified by the model; "" when there is none
 	At        orb.Point
 	HasAt     bool
 }

@@ -30,8 +30,9 @@ func (a *Analysis) noteTrial(t trial) {
 // report turns all that was found into the result.
 func (a *Analysis) report(runs []*stretch) {
 	r := a.Result
+	r.Pieces = a.pieces()
 	for _, run := range runs {
-		r.Findings = append(r.Findings, run.finding(a.friction()))
+		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1]))
 	}
 	a.prescribe(runs, r.Findings)
 	r.Findings = append(r.Findings, a.notes()...)
@@ -46,7 +47,6 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	sortFindings(r.Findings)
 	r.Verdict = judge(r.Findings)
-	r.Pieces = a.pieces()
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
 	r.Entries = a.entries()

@@ -42,7 +42,9 @@ func (a *Analysis) notes() []Finding {
 // placed makes a finding at a place of the program's text; one in a subprogram file is named in the message.
 func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64, message string) Finding {
 	if pos.File != "" && pos.File != a.prog.Name {
-		return plain(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
+		f := plain(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
+		f.Within = pos
+		return f
 	}
 	f := plain(rule, level, pos.Line, timeS, message)
 	f.Column = pos.Col

@@ -19,7 +19,7 @@ import (
 // finding at a line, for annotating programs that no model has seen.
 func at(line int) hold.Finding {
 	return hold.Finding{Line: line, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Mode: hold.Slip, Tool: 2, Piece: 3,
-		Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2", Remedy: "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
+		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2", Remedy: "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
 }
 
 func resultOf(src []byte, findings ...hold.Finding) *hold.Result {
@@ -268,7 +268,7 @@ func TestCommentPrecedesItsBlock(t *testing.T) {
 			break
 		}
 	}
-	if i == len(lines) || !strings.Contains(commentWords([]byte(strings.Join(lines[i-3:i], "\n"))), "PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N,") {
+	if i == len(lines) || !strings.Contains(commentWords([]byte(strings.Join(lines[i-3:i], "\n"))), "PIECE 3 [60 X 40 MM AT X120 Y85] COMES LOOSE, SLIPS: MARGIN 0.62,") {
 		t.Errorf("%s", got)
 	}
 }

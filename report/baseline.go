@@ -37,7 +37,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 		return nil, baselineError(err)
 	}
 	if old.Version != sarifVersion {
-		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of an earlier run", sarifVersion, plain(old.Version))
+		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of an earlier run", sarifVersion, Visible(old.Version))
 	}
 	b := &Baseline{before: make(map[string]sarifResult)}
 	for _, r := range old.Runs {

@@ -13,7 +13,7 @@ import (
 
 func finding() hold.Finding {
 	return hold.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: hold.RuleSlip, Level: hold.LevelError, Mode: hold.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
-		Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2",
+		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
 		Remedy:  "feed at most F700 (now F1200) in line 2"}
 }
 
@@ -23,7 +23,7 @@ func ExampleText() {
 		fmt.Println(err)
 	}
 	// Output:
-	// part.nc:2: loose: piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2
+	// part.nc:2: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2
 }
 
 func ExampleAnnotate() {
@@ -43,9 +43,9 @@ func ExampleAnnotate() {
 	// ; STAYDOWN... CLEAR: LOOSE PARTS AND BROKEN TOOLS FLY. THE MACHINE'S
 	// ; STAYDOWN... MANUAL, LOCAL SAFETY RULES AND LICENSED PRACTICE COME
 	// ; STAYDOWN... FIRST.
-	// ; STAYDOWN LOOSE: PIECE 3 SLIPS: MARGIN 0.62 [HOLD 41.0 N, LOAD
-	// ; STAYDOWN... 23.1 N, FRICTION 0.35] TOOL 2. REMEDY: FEED AT MOST F700
-	// ; STAYDOWN... [NOW F1200] IN LINE 2
+	// ; STAYDOWN LOOSE: PIECE 3 [60 X 40 MM AT X120 Y85] COMES LOOSE,
+	// ; STAYDOWN... SLIPS: MARGIN 0.62, HOLD 41 N, LOAD 23 N, TOOL 2. REMEDY:
+	// ; STAYDOWN... FEED AT MOST F700 [NOW F1200] IN LINE 2
 	// G1 X100 F1200
 	// M30
 	// %

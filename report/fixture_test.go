@@ -140,16 +140,16 @@ func fixture() (*hold.Result, []byte) {
 		switch piece.State {
 		case hold.StateLoose:
 			finding.Rule, finding.Level, finding.Mode = "slip", hold.LevelError, hold.Slip
-			finding.Message = fmt.Sprintf("piece %d slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2", piece.ID)
+			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			finding.Remedy = "feed 900 mm/min in line 116 instead of 1300 mm/min holds with margin 2.05"
 			early := finding
 			early.Line, early.TimeS, early.Margin, early.Column = finding.Line-1, finding.TimeS-4, 0.9, 4
-			early.Message = fmt.Sprintf("piece %d slips: margin 0.90 (hold 44.0 N, load 17.1 N, friction 0.35) tool 2", piece.ID)
+			early.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin 0.90, hold 44 N, load 17 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			early.Remedy = ""
 			r.Findings = append(r.Findings, early, finding)
 		case hold.StateAtRisk:
 			finding.Rule, finding.Level, finding.Mode = "twist", hold.LevelWarning, hold.Twist
-			finding.Message = fmt.Sprintf("piece %d twists: margin 1.55 (hold 141.0 N, load 60.0 N, friction 0.35) tool 2", piece.ID)
+			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) may twist: margin 1.55, hold 141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			r.Findings = append(r.Findings, finding)
 		case hold.StateSliver:
 			finding.Rule, finding.Level = "sliver", hold.LevelWarning

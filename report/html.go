@@ -177,7 +177,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &page{shell: sh, Path: plain(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r), Caution: Caution,
+	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r), Caution: Caution,
 		Assumed: r.Assumed, SpanText: clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
 	p.Summary = summaryInWords(r)
 	p.Facts = pageFacts(r)
@@ -301,14 +301,14 @@ func compareGravity(a, b hold.Finding) int {
 
 func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	f := r.Findings[k]
-	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS), Message: plain(f.Message), Remedy: plain(f.Remedy), Rule: f.Rule}
+	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS), Message: Visible(f.Message), Remedy: Visible(f.Remedy), Rule: f.Rule}
 	if rule, ok := hold.RuleByID(f.Rule); ok {
 		s.Meaning, s.Advice = sentence(rule.Meaning), sentence(rule.Advice)
 	}
 	s.Line = "whole program"
 	if f.Line > 0 {
 		s.Line = lineLabel(f.Line, f.LastLine)
-		s.WhyCommand = fmt.Sprintf("staydown why %s:%d", plain(r.Program.Path), f.Line)
+		s.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
 	}
 	add := func(label, value string) { s.Figures = append(s.Figures, fact{label, value}) }
 	if number(f.HoldN) != "" {
@@ -361,7 +361,7 @@ func workingAt(workings []hold.Working, line int) string {
 func plainLines(s string) string {
 	lines := strings.Split(s, "\n")
 	for i := range lines {
-		lines[i] = plain(lines[i])
+		lines[i] = Visible(lines[i])
 	}
 	return strings.Join(lines, "\n")
 }
@@ -389,7 +389,7 @@ func excerpt(lines []programLine, first, last int) []excerptLine {
 		if hi-lo+1 > maxExcerpt && n == lo+maxExcerpt/2 {
 			n, cut = hi-maxExcerpt/2+1, true
 		}
-		text := []rune(plain(strings.ToValidUTF8(string(lines[n-1].text), "\uFFFD")))
+		text := []rune(Visible(strings.ToValidUTF8(string(lines[n-1].text), "\uFFFD")))
 		if len(text) > maxLineRunes {
 			text = append(text[:maxLineRunes], []rune(" ...")...)
 		}
@@ -399,7 +399,7 @@ func excerpt(lines []programLine, first, last int) []excerptLine {
 }
 
 func layData(r *hold.Result, order []int) pageData {
-	d := pageData{Span: spanS(r), Left: timelineLeft, Right: timelineRight, Asked: decimal(r.Margin), Program: plain(r.Program.Path), Risky: []decimal{}}
+	d := pageData{Span: spanS(r), Left: timelineLeft, Right: timelineRight, Asked: decimal(r.Margin), Program: Visible(r.Program.Path), Risky: []decimal{}}
 	for _, i := range thin(r.Timeline, d.Span, pageColumns) {
 		s := r.Timeline[i]
 		d.Time = append(d.Time, decimal(s.TimeS))

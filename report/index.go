@@ -85,7 +85,7 @@ func Index(w io.Writer, entries []IndexEntry) error {
 
 func layRow(e IndexEntry) indexRow {
 	r := e.Result
-	row := indexRow{Verdict: r.Verdict.String(), Name: plain(e.Name), Margin: "-", Where: "-", Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1), Spark: template.HTML(spark(r))}
+	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-", Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1), Spark: template.HTML(spark(r))}
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
 	}

@@ -181,7 +181,7 @@ func TestSchemaRefuses(t *testing.T) {
 		{"a stock that was freed", `"freed": null`, `"freed": {"line": 1, "time_s": 0}`},
 		{"an unknown level", `"level": "error"`, `"level": "fatal"`},
 		{"an unknown mode", `"mode": "twist"`, `"mode": "fly"`},
-		{"a finding without words", `"message": "piece 5 slips: margin 0.90 (hold 44.0 N, load 17.1 N, friction 0.35) tool 2"`, `"message": ""`},
+		{"a finding without words", `"message": "piece 5 (60 x 45 mm at X480 Y62) comes loose, slips: margin 0.90, hold 44 N, load 17 N, tool 2"`, `"message": ""`},
 		{"a margin as text", `"margin": 0.62`, `"margin": "0.62"`},
 		{"a piece without its final area", `"final_area_mm2"`, `"area_left_mm2"`},
 		{"a chance above 1", `"chance": 0.125`, `"chance": 1.125`},

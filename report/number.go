@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"staydown/hold"
 )
@@ -51,20 +50,6 @@ func clock(seconds float64) string {
 	}
 	s := int64(math.Round(math.Max(0, math.Min(seconds, 1e12))))
 	return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
-}
-
-// plain makes text safe for a terminal line: control characters, which could move the cursor or forge a line, become
-// question marks, and bytes that are not UTF-8 become the replacement character.
-func plain(s string) string {
-	return strings.Map(func(c rune) rune {
-		switch {
-		case c == '\t' || c == '\n' || c == '\r':
-			return ' '
-		case c < ' ' || (c >= 0x7f && c < 0xa0) || c == 0x2028 || c == 0x2029 || (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069):
-			return '?'
-		}
-		return c
-	}, strings.ToValidUTF8(s, "\uFFFD"))
 }
 
 // count renders n with its noun: "1 piece", "3 pieces".

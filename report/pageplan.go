@@ -114,7 +114,7 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 		at := flip(v.at(orb.Point{zb.Min[0], zb.Max[1]}))
 		name := zoneName(z)
 		if width := scale * (zb.Max[0] - zb.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
-			name = plain(z.Name) // the rest is in the legend of lines and on the set-up sheet
+			name = Visible(z.Name) // the rest is in the legend of lines and on the set-up sheet
 		}
 		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}), X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
 	}
@@ -157,7 +157,7 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 			continue
 		}
 		s := flip(v.at(f.At))
-		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS, Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + plain(f.Message)})
+		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS, Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message)})
 	}
 	top := pressureTop(r)
 	for _, f := range r.Fields[:min(len(r.Fields), hold.MaxFields)] {

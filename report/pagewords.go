@@ -25,7 +25,7 @@ func summaryInWords(r *hold.Result) []string {
 
 func pageFacts(r *hold.Result) []fact {
 	return []fact{
-		{"program", plain(r.Program.Path)}, {"SHA-256", r.Program.SHA256}, {"job file", orDash(r.Job.Path)},
+		{"program", Visible(r.Program.Path)}, {"SHA-256", r.Program.SHA256}, {"job file", orDash(r.Job.Path)},
 		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
 		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
 		{"vacuum at the start, at least", kilopascal(r.Vacuum.StartKPa) + ", " + kilopascal(r.Vacuum.LeastKPa)},
@@ -95,7 +95,7 @@ func orDash(s string) string {
 	if s == "" {
 		return "-"
 	}
-	return plain(s)
+	return Visible(s)
 }
 
 // findingRows lists the findings in the order of the program; when there are too many, the gravest.
@@ -104,7 +104,7 @@ func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left
 	for _, i := range order {
 		f := r.Findings[i]
 		row := findingRow{Line: f.Line, Time: clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule, Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
-			Piece: "-", Tool: "-", Message: plain(f.Message), Remedy: plain(f.Remedy), Stretch: stretch(i)}
+			Piece: "-", Tool: "-", Message: Visible(f.Message), Remedy: Visible(f.Remedy), Stretch: stretch(i)}
 		if !math.IsNaN(f.Margin) {
 			row.Margin = marginText(f.Margin)
 			if s := number(f.Margin); s != "" {

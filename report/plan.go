@@ -86,7 +86,7 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{planArea.x0, 650}, p.fit(plain(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
+	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
 	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s;  %s", r.Verdict, piecesInWords(r)), labelSize, inkColour, -1, 0)
 	p.rect(shelfColour, d.box())
 	d.axes()
@@ -159,7 +159,7 @@ func (d *plan) zoneBorders() {
 
 // zoneName puts a zone into words.
 func zoneName(z hold.ZoneFacts) string {
-	s := "zone " + plain(z.Name)
+	s := "zone " + Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
 	}

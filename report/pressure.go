@@ -39,7 +39,7 @@ func pressureTop(r *hold.Result) float64 {
 
 func drawPressure(p *pen, r *hold.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{40, 650}, p.fit(plain(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
+	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
 	p.textAt(spot{legendRight, 650}, "pressure difference on the material (kPa)", labelSize, inkColour, -1, 0)
 	if len(r.Fields) == 0 {
 		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, -0.5, 0)

@@ -40,7 +40,7 @@ func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 	}
 	if o.Compared != nil && !o.Quiet {
 		for _, gone := range o.Compared.Absent {
-			fmt.Fprintf(b, "%s: absent since the baseline: %s\n", plain(r.Program.Path), plain(gone))
+			fmt.Fprintf(b, "%s: note: absent since the baseline: %s\n", Visible(r.Program.Path), Visible(gone))
 		}
 	}
 	if !o.Quiet {
@@ -49,7 +49,7 @@ func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 	return b.Flush()
 }
 
-// word names the kind of a finding on the terminal: what the piece does for the checks of a margin ("loose",
+// word names the kind of a finding in pages and comments: what the piece does for the checks of a margin ("loose",
 // "at-risk"), and the rule for all others.
 func word(f hold.Finding) string {
 	switch f.Rule {
@@ -74,21 +74,29 @@ func place(path string, line, column int) string {
 	}
 }
 
+// besides is the path of a file in the folder of path.
+func besides(path, file string) string { return path[:strings.LastIndexByte(path, '/')+1] + file }
+
 // textFinding writes one finding. state is its state against the baseline, at the end of the line, so that the form
 // which editors read stays as it is; "" for none.
 func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o TextOptions) {
 	if state != "" {
 		state = " [" + state + "]"
 	}
-	fmt.Fprintf(b, "%s %s: %s%s\n", place(plain(path), f.Line, f.Column), paint(word(f), levelColour(f.Level), o), plain(f.Message), state)
+	at, message := place(path, f.Line, f.Column), f.Message
+	if in := f.Within; in.File != "" {
+		at = place(besides(path, in.File), in.Line, in.Col)
+		message = strings.TrimPrefix(message, in.String()+": ")
+	}
+	fmt.Fprintf(b, "%s %s: %s%s\n", Visible(at), paint(f.Level.String(), levelColour(f.Level), o), Visible(message), state)
 	if f.Remedy != "" && !o.Quiet {
-		fmt.Fprintf(b, "    remedy: %s\n", plain(f.Remedy))
+		fmt.Fprintf(b, "    remedy: %s\n", Visible(f.Remedy))
 	}
 }
 
 func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	p := r.Program
-	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", plain(p.Path), count(p.Blocks, "block", "blocks"),
+	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", Visible(p.Path), count(p.Blocks, "block", "blocks"),
 		clock(p.DurationS), metres(p.CutLengthMM))
 	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
 	if worst, ok := leastPiece(r); ok {
@@ -102,7 +110,7 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	if o.Said == nil {
 		textCaution(b, "    ", o)
 	}
-	fmt.Fprintf(b, "%s: %s: %s\n", plain(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
+	fmt.Fprintf(b, "%s: %s: %s\n", Visible(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
 }
 
 func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
@@ -115,7 +123,7 @@ func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
 		if o.Said != nil {
 			o.Said[a] = true
 		}
-		fmt.Fprintf(b, "    %s%s\n", lead, plain(a))
+		fmt.Fprintf(b, "    %s%s\n", lead, Visible(a))
 		lead = "         "
 	}
 	if before > 0 {

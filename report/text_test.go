@@ -62,13 +62,13 @@ func TestFindingLine(t *testing.T) {
 		f    hold.Finding
 		want string
 	}{
-		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Message: "piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2"},
-			"part.nc:412: loose: piece 3 slips: margin 0.62 (hold 41.0 N, load 23.1 N, friction 0.35) tool 2\n"},
-		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning, Margin: 1.2, Message: "m"}, "part.nc:7:3: at-risk: m\n"},
-		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc:8: loose: m\n"},
-		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"}, "part.nc:9: chuck: m\n"},
-		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc: unread: m\n"},
-		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan, Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: unread: a b?[2Jc?d\n"},
+		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
+			"part.nc:412: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2\n"},
+		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning, Margin: 1.2, Message: "m"}, "part.nc:7:3: warning: m\n"},
+		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc:8: error: m\n"},
+		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"}, "part.nc:9: warning: m\n"},
+		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc: error: m\n"},
+		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan, Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: note: a b\\x1b[2Jc\\u202ed\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b bytes.Buffer
@@ -236,8 +236,8 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 		}
 	}
 	twist := r.Findings[2]
-	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: absent since the baseline: twist: " + twist.Message + "\n",
-		"parts/nest.nc: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
+	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: note: absent since the baseline: twist: " + twist.Message + "\n",
+		"parts/nest.nc: note: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, &all)
 		}

@@ -75,7 +75,7 @@ func drawTimeline(p *pen, r *hold.Result) {
 }
 
 func (t *timeline) title() {
-	left := plain(t.r.Program.Path)
+	left := Visible(t.r.Program.Path)
 	t.textAt(spot{timelineLeft, 650}, t.fit(left, titleSize, 560), titleSize, inkColour, 0, 0, bold)
 	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, clock(t.r.Program.DurationS), piecesInWords(t.r))
 	t.textAt(spot{legendRight, 650}, facts, labelSize, inkColour, -1, 0)

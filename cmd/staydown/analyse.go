@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -42,13 +41,9 @@ type problem struct {
 func (p *problem) Error() string { return p.err.Error() }
 func (p *problem) Unwrap() error { return p.err }
 
-func unanalysed(format string, args ...any) *problem {
-	return &problem{status: exitUnanalysed, err: fmt.Errorf(format, args...)}
-}
+func unanalysed(err error) *problem { return &problem{status: exitUnanalysed, err: err} }
 
-func misused(format string, args ...any) *problem {
-	return &problem{status: exitUsage, err: fmt.Errorf(format, args...)}
-}
+func misused(err error) *problem { return &problem{status: exitUsage, err: err} }
 
 // dryRun is everything that is known of one program. After a problem it is filled as far as the analysis came.
 type dryRun struct {
@@ -82,9 +77,9 @@ func readRegular(path string, limit int64) ([]byte, error) {
 	}
 	switch {
 	case info.IsDir():
-		return nil, fmt.Errorf("%s: is a folder and not a file; name a file", path)
+		return nil, about(path, "is a folder and not a file; name a file")
 	case !info.Mode().IsRegular():
-		return nil, fmt.Errorf("%s: is not a regular file; copy its content into one", path)
+		return nil, about(path, "is not a regular file; copy its content into one")
 	}
 	file, err := os.Open(path)
 	if err != nil {
@@ -96,7 +91,7 @@ func readRegular(path string, limit int64) ([]byte, error) {
 		return nil, readable(path, err)
 	}
 	if int64(len(data)) > limit {
-		return nil, fmt.Errorf("%s: is larger than %d MiB; split it", path, limit>>20)
+		return nil, about(path, "is larger than %d MiB; split it", limit>>20)
 	}
 	return data, nil
 }
@@ -104,14 +99,14 @@ func readRegular(path string, limit int64) ([]byte, error) {
 // readProgram reads the bytes of a program and refuses what is none.
 func readProgram(path string) ([]byte, *problem) {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return nil, misused("%s: is a folder; name one program in it", path)
+		return nil, misused(about(path, "is a folder; name one program in it"))
 	}
 	src, err := readRegular(path, maxProgramBytes)
 	if err != nil {
 		return nil, &problem{status: exitUnanalysed, err: err, fleeting: true}
 	}
 	if err := parse.IsText(src); err != nil {
-		return src, unanalysed("%s: %v", path, err)
+		return src, unanalysed(about(path, "%v", err))
 	}
 	return src, nil
 }
@@ -123,12 +118,11 @@ func jobPathOf(program string, s settings) (string, *problem) {
 	}
 	found, err := findJobFile(program)
 	if err != nil {
-		return "", misused("%v", err)
+		return "", misused(err)
 	}
 	if found == "" {
 		own := program[:len(program)-len(filepath.Ext(program))] + ".toml"
-		return "", misused("%s: no job file found; write %s (staydown setup %s drafts it) or a %s in its folder or a folder above, or name one with --setup",
-			program, own, program, jobFileName)
+		return "", misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its folder or a folder above, or name one with --setup", own, program, jobFileName))
 	}
 	return filepath.ToSlash(found), nil
 }
@@ -252,20 +246,20 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	}
 	rec, err := sweep.Run(d.program.Moves, tools, j.Stock.Stock, opt)
 	if err != nil {
-		return d, unanalysed("%s:%v", path, placed(err))
+		return d, unanalysed(placed(path, err))
 	}
 	d.analysis, err = hold.Check(d.program, rec, j, hold.Options{Workers: s.jobs})
 	if err != nil {
-		return d, unanalysed("%s: %v", path, err)
+		return d, unanalysed(about(path, "%v", err))
 	}
 	return d, nil
 }
 
-// placed gives an error of the sweep the form of what follows "path:": its line, if it has one, else a blank.
-func placed(err error) string {
-	var fault *sweep.Error
-	if errors.As(err, &fault) && fault.Line > 0 {
-		return err.Error()
+// placed gives an error of the sweep its file.
+func placed(path string, err error) error {
+	var e *sweep.Error
+	if errors.As(err, &e) {
+		return &fault{parse.Pos{File: path, Line: e.Line}, e.Message}
 	}
-	return " " + err.Error()
+	return about(path, "%v", err)
 }

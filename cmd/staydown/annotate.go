@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -36,17 +35,17 @@ func runAnnotate(args []string, s streams) int {
 		name = strings.TrimSuffix(path, ext) + ".annotated" + ext
 	}
 	if p := sparing(path, name); p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	d, p := analyse(path, set)
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
 	if err != nil {
-		fmt.Fprintf(s.err, "%s: %v\n", path, err)
+		complain(s.err, about(path, "%v", err))
 		return exitUnanalysed
 	}
 	status := statusOf(d.analysis.Result)
@@ -57,9 +56,9 @@ func runAnnotate(args []string, s streams) int {
 		return status
 	}
 	if err := writeWhole(name, annotated); err != nil {
-		fmt.Fprintln(s.err, err)
+		complain(s.err, err)
 		return exitUsage
 	}
-	fmt.Fprintf(s.err, "%s: written\n", filepath.ToSlash(name))
+	mention(s.err, "%s is written", filepath.ToSlash(name))
 	return status
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
@@ -92,17 +93,17 @@ func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
 // settle checks the flags that check and join share, and reads the baseline (nil for none).
 func (o *checkOptions) settle() (baseline []byte, p *problem) {
 	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
-		return nil, misused("staydown: --format %q is none of text, json, sarif, csv", o.format)
+		return nil, misused(fmt.Errorf("--format %q is none of text, json, sarif, csv", o.format))
 	}
 	if o.baseline == "" {
 		return nil, nil
 	}
 	baseline, err := readRegular(o.baseline, maxProgramBytes)
 	if err != nil {
-		return nil, misused("%v", err)
+		return nil, misused(err)
 	}
 	if _, err := report.SARIF(nil, baseline, version); err != nil {
-		return nil, misused("%s: %v", o.baseline, err)
+		return nil, misused(about(o.baseline, "%v", err))
 	}
 	return baseline, nil
 }
@@ -124,7 +125,7 @@ func runCheck(args []string, s streams) int {
 	}
 	baseline, p := o.settle()
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	r := &run{opt: o, budget: defaultBudget(), digest: o.digest()}
@@ -137,26 +138,26 @@ func runCheck(args []string, s streams) int {
 	all, problems := findTargets(f.Args(), o.out, extensionsOf(o.settings))
 	status := exitHeld
 	for _, err := range problems {
-		fmt.Fprintln(s.err, err)
+		complain(s.err, err)
 		status = exitUnanalysed
 	}
 	part, p := o.part(len(all), s)
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	work := makePlan(o, all, problems, part)
 	if mine := len(work.mine()); part.n > 1 && (mine == 0 || !o.quiet) {
-		fmt.Fprintf(s.err, "staydown: part %d of %d has %d of %d programs\n", part.k, part.n, mine, len(all))
+		mention(s.err, "part %d of %d has %d of %d programs", part.k, part.n, mine, len(all))
 	}
 	if o.out != "" {
 		if r.folder, p = openFolder(o.out); p != nil {
-			fmt.Fprintln(s.err, p)
+			complain(s.err, p)
 			return p.status
 		}
 		defer r.folder.Close()
 		if p := r.begin(work); p != nil {
-			fmt.Fprintln(s.err, p)
+			complain(s.err, p)
 			return p.status
 		}
 	}
@@ -167,7 +168,7 @@ func runCheck(args []string, s streams) int {
 func (r *run) begin(work *plan) *problem {
 	var err error
 	if r.build, err = identify(); err != nil {
-		return unanalysed("staydown: this program could not read itself to tell its results from those of other builds")
+		return unanalysed(errors.New("this program could not read itself to tell its results from those of other builds"))
 	}
 	data, err := store.Pack(work)
 	if err == nil {
@@ -207,7 +208,7 @@ func (o *checkOptions) part(programs int, s streams) (shard, *problem) {
 	}
 	part, notice, p := chooseShard(o.shard, getenv)
 	if notice != "" {
-		fmt.Fprintln(s.err, notice)
+		mention(s.err, "%s", notice)
 	}
 	return part, p
 }
@@ -223,7 +224,7 @@ func makePlan(o *checkOptions, targets []target, problems []error, part shard) *
 		w.Targets = append(w.Targets, planned{t.path, t.name, k})
 	}
 	for _, err := range problems {
-		w.Problems = append(w.Problems, err.Error())
+		w.Problems = append(w.Problems, gnuForm(err))
 	}
 	return w
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -23,7 +22,7 @@ func findJobFile(program string) (string, error) {
 	shown := filepath.Dir(program)
 	dir, err := filepath.Abs(shown)
 	if err != nil {
-		return "", fmt.Errorf("%s: its folder cannot be found; give the program by its full path", program)
+		return "", about(program, "its folder cannot be found; give the program by its full path")
 	}
 	for {
 		candidate := filepath.Join(shown, jobFileName)
@@ -97,8 +96,8 @@ func findTargets(paths []string, skip string, extensionsOf func(dir string) []st
 			problems = append(problems, readable(root, err))
 		}
 		if !found {
-			problems = append(problems, fmt.Errorf("%s: no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
-				root, strings.Join(extensionsOf(root), " "), jobFileName))
+			problems = append(problems, about(root, "no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
+				strings.Join(extensionsOf(root), " "), jobFileName))
 		}
 	}
 	settle(targets)
@@ -116,14 +115,14 @@ func isProgramName(path string, extensionsOf func(dir string) []string) bool {
 func readable(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s: there is no such file or folder; check the path", path)
+		return about(path, "there is no such file or folder; check the path")
 	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s: may not be read by this user; change its permissions", path)
+		return about(path, "may not be read by this user; change its permissions")
 	default:
 		var pathErr *fs.PathError
 		if errors.As(err, &pathErr) {
 			err = pathErr.Err
 		}
-		return fmt.Errorf("%s: cannot be read (%v)", path, err)
+		return about(path, "cannot be read (%v)", err)
 	}
 }

@@ -39,7 +39,8 @@ func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bo
 	case errors.Is(err, pflag.ErrHelp):
 		return exitHeld, true
 	case err != nil:
-		fmt.Fprintf(s.err, "staydown %s: %v\ntry: staydown %s --help\n", f.Name(), err, f.Name())
+		complain(s.err, err)
+		fmt.Fprintf(s.err, "try: staydown %s --help\n", f.Name())
 		return exitUsage, true
 	}
 	return 0, false

@@ -42,7 +42,7 @@ func runJoin(args []string, s streams) int {
 	}
 	baseline, p := o.settle()
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	parts, p := openParts(f.Args(), o.out)
@@ -52,12 +52,12 @@ func runJoin(args []string, s streams) int {
 		}
 	}()
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	folder, p := openFolder(o.out)
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	defer folder.Close()
@@ -70,16 +70,16 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 	outInfo, outErr := os.Stat(out)
 	for _, dir := range dirs {
 		if info, err := os.Stat(dir); err == nil && outErr == nil && os.SameFile(info, outInfo) {
-			return parts, misused("%s: is a part and cannot be the joined folder as well; give another folder with -o", dir)
+			return parts, misused(about(dir, "is a part and cannot be the joined folder as well; give another folder with -o"))
 		}
 		source, err := store.OpenSource(dir)
 		switch {
 		case errors.Is(err, store.ErrBusy):
-			return parts, misused("%s: a run is still writing there; join when it has ended", dir)
+			return parts, misused(about(dir, "a run is still writing there; join when it has ended"))
 		case errors.Is(err, fs.ErrNotExist):
-			return parts, misused("%s: is no output folder of staydown check; name the folders given with -o", dir)
+			return parts, misused(about(dir, "is no output folder of staydown check; name the folders given with -o"))
 		case err != nil:
-			return parts, misused("%v", readable(dir, err))
+			return parts, misused(readable(dir, err))
 		}
 		parts = append(parts, part{dir: dir, source: source})
 		data, err := source.Read(planName)
@@ -87,18 +87,18 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 			parts[len(parts)-1].plan, err = store.Unpack[plan](data)
 		}
 		if err != nil {
-			return parts, misused("%s: its record of the run is missing, damaged or of another version; run that part again", dir)
+			return parts, misused(about(dir, "its record of the run is missing, damaged or of another version; run that part again"))
 		}
 	}
 	first := parts[0]
 	for _, other := range parts[1:] {
 		switch {
 		case other.plan.Version != first.plan.Version || other.plan.Settings != first.plan.Settings:
-			return parts, misused("%s and %s were made with other flags or versions; run the parts alike", first.dir, other.dir)
+			return parts, misused(fmt.Errorf("%s and %s were made with other flags or versions; run the parts alike", first.dir, other.dir))
 		case other.plan.Shards != first.plan.Shards:
-			return parts, misused("%s is a part of %d and %s a part of %d; join the parts of one run", first.dir, first.plan.Shards, other.dir, other.plan.Shards)
+			return parts, misused(fmt.Errorf("%s is a part of %d and %s a part of %d; join the parts of one run", first.dir, first.plan.Shards, other.dir, other.plan.Shards))
 		case !slices.Equal(other.plan.Targets, first.plan.Targets):
-			return parts, misused("%s and %s were not made from the same programs; run the parts on the same files", first.dir, other.dir)
+			return parts, misused(fmt.Errorf("%s and %s were not made from the same programs; run the parts on the same files", first.dir, other.dir))
 		}
 	}
 	return parts, nil
@@ -120,14 +120,14 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 	}
 	for n := 1; n <= parts[0].plan.Shards; n++ {
 		if !slices.ContainsFunc(parts, func(c part) bool { return c.plan.Shard == n }) {
-			fmt.Fprintf(s.err, "staydown: part %d of %d is not among the folders\n", n, parts[0].plan.Shards)
+			complain(s.err, fmt.Errorf("part %d of %d is not among the folders", n, parts[0].plan.Shards))
 		}
 	}
 	for i, t := range work.Targets {
 		work.Targets[i].Shard = 1
 		out, err := copyProgram(parts, t, folder, o)
 		if err != nil {
-			fmt.Fprintln(s.err, err)
+			complain(s.err, err)
 			return exitUnanalysed
 		}
 		p.take(out)
@@ -137,7 +137,7 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 		err = folder.Write(planName, data)
 	}
 	if err != nil {
-		fmt.Fprintln(s.err, writable(filepath.Join(o.out, planName), err))
+		complain(s.err, writable(filepath.Join(o.out, planName), err))
 		return exitUnanalysed
 	}
 	return max(status, p.finish(folder))
@@ -171,13 +171,13 @@ func copyProgram(parts []part, t planned, folder *store.Folder, o *checkOptions)
 		}
 		data, err := store.Pack(e)
 		if err != nil {
-			return outcome{}, fmt.Errorf("%s: its record could not be made (%w)", t.Path, err)
+			return outcome{}, about(t.Path, "its record could not be made (%v)", err)
 		}
 		if err := folder.Write(entryName(t.Name), data); err != nil {
 			return outcome{}, writable(filepath.Join(o.out, entryName(t.Name)), err)
 		}
 		return e.outcome(files), nil
 	}
-	message := t.Path + ": its part is missing, was not finished or is damaged; run that part again"
-	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, message), status: exitUnanalysed, message: message, skipped: true}, nil
+	const why = "its part is missing, was not finished or is damaged; run that part again"
+	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, why), status: exitUnanalysed, skipped: true}, nil
 }

@@ -83,7 +83,7 @@ func obey(args []string, s streams, work analyser) int {
 
 // misuse reports wrong usage and gives its exit status.
 func misuse(s streams, format string, args ...any) int {
-	fmt.Fprintf(s.err, "staydown: "+format+"\n", args...)
+	complain(s.err, fmt.Errorf(format, args...))
 	fmt.Fprintln(s.err, "try: staydown --help")
 	return exitUsage
 }

@@ -18,7 +18,7 @@ func writeWhole(path string, data []byte) error {
 		return writable(path, err)
 	}
 	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
-		return fmt.Errorf("%s: is a symbolic link and is not written through; remove it or choose another folder with -o", path)
+		return about(path, "is a symbolic link and is not written through; remove it or choose another folder with -o")
 	}
 	if err := maybe.WriteFile(path, data, 0o666); err != nil {
 		return writable(path, err)
@@ -33,7 +33,7 @@ func sparing(program, path string) *problem {
 		return nil // reading it says why
 	}
 	if is, err := os.Stat(path); err == nil && os.SameFile(was, is) {
-		return misused("%s: is the program itself and is not overwritten; choose another file with -o", filepath.ToSlash(path))
+		return misused(about(filepath.ToSlash(path), "is the program itself and is not overwritten; choose another file with -o"))
 	}
 	return nil
 }
@@ -52,13 +52,13 @@ func unwritten(path string, err error) *problem {
 func writable(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return fmt.Errorf("%s: may not be written here; choose another folder with -o", path)
+		return about(path, "may not be written here; choose another folder with -o")
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
-		return fmt.Errorf("%s: the disk is full; nothing was left behind, make room and run again", path)
+		return about(path, "the disk is full; nothing was left behind, make room and run again")
 	case errors.Is(err, syscall.ENOTDIR), errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s: a file stands where a folder is needed; choose another folder with -o", path)
+		return about(path, "a file stands where a folder is needed; choose another folder with -o")
 	default:
-		return fmt.Errorf("%s: could not be written (%v)", path, unwrapPath(err))
+		return about(path, "could not be written (%v)", unwrapPath(err))
 	}
 }
 
@@ -72,7 +72,7 @@ func unwrapPath(err error) error {
 
 // broken reports that standard output could not be written, and gives the exit status for it.
 func broken(s streams, err error) int {
-	fmt.Fprintf(s.err, "staydown: standard output %s\n", whatBroke(err))
+	complain(s.err, fmt.Errorf("standard output %s", whatBroke(err)))
 	return exitUnanalysed
 }
 

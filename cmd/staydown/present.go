@@ -67,7 +67,7 @@ func (p *presenter) take(out outcome) bool {
 	p.say(func(w io.Writer) error { return p.tell(w, out) })
 	p.bar.step()
 	if out.broken != nil {
-		fmt.Fprintln(p.streams.err, out.broken)
+		complain(p.streams.err, out.broken)
 		p.status = max(p.status, exitUnanalysed)
 		return false
 	}
@@ -141,9 +141,9 @@ func (p *presenter) say(tell func(io.Writer) error) {
 	p.status = max(p.status, exitUnanalysed)
 	what := whatBroke(err)
 	if p.opt.out != "" {
-		fmt.Fprintf(p.streams.err, "staydown: standard output %s; the files in %s will be complete\n", what, p.opt.out)
+		complain(p.streams.err, fmt.Errorf("standard output %s; the files in %s will be complete", what, p.opt.out))
 	} else {
-		fmt.Fprintf(p.streams.err, "staydown: standard output %s; give -o DIR to keep the results in files\n", what)
+		complain(p.streams.err, fmt.Errorf("standard output %s; give -o DIR to keep the results in files", what))
 	}
 }
 
@@ -152,12 +152,12 @@ func (p *presenter) finish(folder *store.Folder) int {
 	p.bar.finish()
 	sarif, err := report.SARIFWithLines(p.results, p.lines, p.baseline, version)
 	if err != nil {
-		fmt.Fprintf(p.streams.err, "staydown: %v\n", err)
+		complain(p.streams.err, err)
 		return max(p.status, exitUsage)
 	}
 	var csv bytes.Buffer
 	if err := report.Summary(&csv, p.results); err != nil {
-		fmt.Fprintf(p.streams.err, "staydown: the summary could not be made (%v)\n", err)
+		complain(p.streams.err, fmt.Errorf("the summary could not be made (%w)", err))
 		return max(p.status, exitUnanalysed)
 	}
 	p.say(func(w io.Writer) error {
@@ -181,17 +181,17 @@ func (p *presenter) finish(folder *store.Folder) int {
 		return err
 	})
 	if p.cached > 0 && !p.opt.quiet {
-		fmt.Fprintf(p.streams.err, "staydown: %d of %d programs are unchanged since the last run and were not run again (--force runs them)\n", p.cached, len(p.results))
+		mention(p.streams.err, "%d of %d programs are unchanged since the last run and were not run again (--force runs them)", p.cached, len(p.results))
 	}
 	if p.skipped > 0 {
-		fmt.Fprintf(p.streams.err, "staydown: %s\n", p.leftOver(p.skipped))
+		complain(p.streams.err, errors.New(p.leftOver(p.skipped)))
 	}
 	if folder == nil {
 		return p.status
 	}
 	index, err := p.index(folder)
 	if err != nil {
-		fmt.Fprintf(p.streams.err, "staydown: the index could not be made (%v)\n", err)
+		complain(p.streams.err, fmt.Errorf("the index could not be made (%w)", err))
 		return max(p.status, exitUnanalysed)
 	}
 	for _, f := range []struct {
@@ -199,7 +199,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 		data []byte
 	}{{"findings.sarif", sarif}, {"summary.csv", csv.Bytes()}, {"index.html", index}} {
 		if err := folder.Write(f.name, f.data); err != nil {
-			fmt.Fprintln(p.streams.err, writable(filepath.Join(p.opt.out, f.name), err))
+			complain(p.streams.err, writable(filepath.Join(p.opt.out, f.name), err))
 			return max(p.status, exitUnanalysed)
 		}
 	}
@@ -237,9 +237,9 @@ func openFolder(dir string) (*store.Folder, *problem) {
 	case err == nil:
 		return folder, nil
 	case errors.Is(err, store.ErrBusy):
-		return nil, misused("%s: another staydown is writing there; wait until it ends, or choose another folder with -o", dir)
+		return nil, misused(about(dir, "another staydown is writing there; wait until it ends, or choose another folder with -o"))
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, misused("%s: cannot be made; check the path given with -o", dir)
+		return nil, misused(about(dir, "cannot be made; check the path given with -o"))
 	}
 	return nil, unwritten(dir, err)
 }

@@ -50,7 +50,7 @@ func render(d *dryRun, w want) ([]file, *problem) {
 		return nil, nil
 	}
 	r := d.analysis.Result
-	failed := func(err error) *problem { return unanalysed("%s: its reports could not be made: %v", d.path, err) }
+	failed := func(err error) *problem { return unanalysed(about(d.path, "its reports could not be made: %v", err)) }
 	result, err := report.JSON(r)
 	if err != nil {
 		return nil, failed(err)

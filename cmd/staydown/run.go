@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"iter"
 	"os"
 	"path/filepath"
@@ -87,8 +86,8 @@ func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 }
 
 func (r *run) skip(t target) outcome {
-	message := t.path + ": the run ended before its turn; run again to go on from here"
-	return outcome{target: t, result: unanalysedResult(t.path, message), status: exitUnanalysed, message: message, skipped: true}
+	const why = "the run ended before its turn; run again to go on from here"
+	return outcome{target: t, result: unanalysedResult(t.path, why), status: exitUnanalysed, skipped: true}
 }
 
 // one gives the outcome of one target, from the output folder if it holds it already.
@@ -119,7 +118,7 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 		return r.skip(t)
 	}
 	if broke != nil {
-		a = &answer{Status: exitUnanalysed, Message: t.path + ": " + broke.reason + "; do not run it on the strength of this analysis", Fleeting: true}
+		a = &answer{Status: exitUnanalysed, Message: gnuForm(about(t.path, "%s; do not run it on the strength of this analysis", broke.reason)), Fleeting: true}
 		a.Result = *unanalysedResult(t.path, broke.reason)
 		if data, err := report.JSON(&a.Result); err == nil && r.opt.want() >= wantJSON {
 			a.Files = append(a.Files, file{suffixResult, data})
@@ -176,7 +175,7 @@ func (r *run) keep(t target, a *answer) error {
 	}
 	data, err := store.Pack(e)
 	if err != nil {
-		return fmt.Errorf("%s: its record could not be made (%w)", t.path, err)
+		return about(t.path, "its record could not be made (%v)", err)
 	}
 	if err := r.folder.Write(entryName(t.name), data); err != nil {
 		return writable(filepath.Join(r.opt.out, entryName(t.name)), err)

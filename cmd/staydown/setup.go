@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 
 	"staydown/hold/job"
@@ -21,21 +20,21 @@ func runSetup(args []string, s streams) int {
 	path := f.Arg(0)
 	src, p := readProgram(path)
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	draft := job.Draft(parse.Read(src, parse.Options{Name: path}), path)
 	if *out != "" {
 		if p := sparing(path, *out); p != nil {
-			fmt.Fprintln(s.err, p)
+			complain(s.err, p)
 			return p.status
 		}
 		if _, err := os.Lstat(*out); err == nil && !*force {
-			fmt.Fprintf(s.err, "%s: is there already and may hold your own figures; choose another file, or overwrite it with --force\n", *out)
+			complain(s.err, about(*out, "is there already and may hold your own figures; choose another file, or overwrite it with --force"))
 			return exitUsage
 		}
 		if err := writeWhole(*out, draft); err != nil {
-			fmt.Fprintln(s.err, err)
+			complain(s.err, err)
 			return exitUsage
 		}
 		return exitHeld

@@ -39,35 +39,35 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 		n, bad := strconv.Atoi(count)
 		switch {
 		case bad != nil || n < 1 || n > maxShards:
-			return shard{}, "", misused("staydown: --shard %s: %q is no number of tasks; write auto/8", flag, count)
+			return shard{}, "", misused(fmt.Errorf("--shard %s: %q is no number of tasks; write auto/8", flag, count))
 		case err != nil:
-			return shard{}, "", misused("staydown: --shard %s: %v", flag, err)
+			return shard{}, "", misused(fmt.Errorf("--shard %s: %v", flag, err))
 		case named == "":
-			return shard{}, "", misused("staydown: --shard %s: neither %s nor %s is set, so this is no task of an array; write --shard K/%d", flag, arrayID, jobIndex, n)
+			return shard{}, "", misused(fmt.Errorf("--shard %s: neither %s nor %s is set, so this is no task of an array; write --shard K/%d", flag, arrayID, jobIndex, n))
 		case array.n != 0 && array.n != n:
-			return shard{}, "", misused("staydown: --shard %s: the array has %d tasks; write auto/%d", flag, array.n, array.n)
+			return shard{}, "", misused(fmt.Errorf("--shard %s: the array has %d tasks; write auto/%d", flag, array.n, array.n))
 		case array.k > n:
-			return shard{}, "", misused("staydown: --shard %s: this is task %d of the array, counted from 1; write auto/N with the number of all tasks", flag, array.k)
+			return shard{}, "", misused(fmt.Errorf("--shard %s: this is task %d of the array, counted from 1; write auto/N with the number of all tasks", flag, array.k))
 		}
 		return shard{array.k, n}, taken(shard{array.k, n}, named), nil
 	case flag != "":
 		s, ok := parseShard(flag)
 		if !ok {
-			return shard{}, "", misused("staydown: --shard %q is not K/N with K from 1 to N; write 3/8 for the third of eight parts", flag)
+			return shard{}, "", misused(fmt.Errorf("--shard %q is not K/N with K from 1 to N; write 3/8 for the third of eight parts", flag))
 		}
 		return s, "", nil
 	case err != nil:
-		return shard{}, "", misused("staydown: %v", err)
+		return shard{}, "", misused(err)
 	case named == "":
 		return whole, "", nil
 	case array.n == 0:
-		return whole, fmt.Sprintf("staydown: %s is set but the number of tasks is not known: everything is checked; --shard auto/N checks this task's part of N, --shard 1/1 says that everything is meant", named), nil
+		return whole, fmt.Sprintf("%s is set but the number of tasks is not known: everything is checked; --shard auto/N checks this task's part of N, --shard 1/1 says that everything is meant", named), nil
 	}
 	return array, taken(array, named), nil
 }
 
 func taken(s shard, named string) string {
-	return fmt.Sprintf("staydown: part %d of %d, from %s; --shard 1/1 checks everything", s.k, s.n, named)
+	return fmt.Sprintf("part %d of %d, from %s; --shard 1/1 checks everything", s.k, s.n, named)
 }
 
 // parseShard reads K/N.

@@ -113,7 +113,7 @@ func TestTwoRunsExcludeEachOther(t *testing.T) {
 		if got.status != exitUsage || len(got.analysed) > 0 || got.out != "" {
 			t.Errorf("%v: status %d, analysed %v", args, got.status, got.analysed)
 		}
-		if !strings.HasPrefix(got.stderr, "out: ") || !strings.Contains(got.stderr, "writing there; ") {
+		if !strings.HasPrefix(got.stderr, "out: error: ") || !strings.Contains(got.stderr, "writing there; ") {
 			t.Errorf("%v: %s", args, got.stderr)
 		}
 	}
@@ -214,14 +214,14 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 	disk := filepath.Join(base, "disk")
 	mounted(t, disk, "ro")
 	got := staydown(t, base, nil, "check", "small", "-o", "disk/out")
-	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: may not be written here; choose another folder with -o") {
+	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: error: may not be written here; choose another folder with -o") {
 		t.Errorf("status %d: %s", got.status, got.stderr)
 	}
 	if len(got.analysed) > 0 || got.out != "" {
 		t.Errorf("it went on: %v %s", got.analysed, got.out)
 	}
 	drawn := staydown(t, base, nil, "annotate", "small/scores.nc", "-o", "disk/copy.nc")
-	if drawn.status != exitUsage || !strings.Contains(drawn.stderr, "disk/copy.nc: may not be written here") {
+	if drawn.status != exitUsage || !strings.Contains(drawn.stderr, "disk/copy.nc: error: may not be written here") {
 		t.Errorf("status %d: %s", drawn.status, drawn.stderr)
 	}
 }

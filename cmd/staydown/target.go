@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -33,7 +32,7 @@ func tidy(path string) string {
 // printable refuses names that would garble a terminal or a report.
 func printable(path string) error {
 	if strings.ContainsFunc(path, unicode.IsControl) {
-		return fmt.Errorf("%q: has control characters in its name; rename it", path)
+		return about(path, "has control characters in its name; rename it")
 	}
 	return nil
 }

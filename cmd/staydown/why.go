@@ -1,10 +1,10 @@
 package main
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
+	"staydown/parse"
 	"staydown/report"
 )
 
@@ -24,12 +24,12 @@ func runWhy(args []string, s streams) int {
 	}
 	d, p := analyse(path, set)
 	if p != nil {
-		fmt.Fprintln(s.err, p)
+		complain(s.err, p)
 		return p.status
 	}
 	working, err := d.analysis.Explain(line)
 	if err != nil {
-		fmt.Fprintf(s.err, "%s:%d: %v\n", path, line, err)
+		complain(s.err, &fault{parse.Pos{File: path, Line: line}, err.Error()})
 		return exitUsage
 	}
 	if err := report.Working(s.out, working); err != nil {

@@ -88,7 +88,7 @@ func runWorker(s streams, work analyser) int {
 	line, err := in.ReadBytes('\n')
 	var req request
 	if err != nil || json.Unmarshal(line, &req) != nil {
-		fmt.Fprintf(s.err, "staydown: %s is for staydown's own use; see staydown --help for the commands\n", workerVerb)
+		complain(s.err, fmt.Errorf("%s is for staydown's own use; see staydown --help for the commands", workerVerb))
 		return workerConfused
 	}
 	orphaned := make(chan struct{})
@@ -113,7 +113,7 @@ func runWorker(s streams, work analyser) int {
 			_, err = s.out.Write(data)
 		}
 		if err != nil {
-			fmt.Fprintln(s.err, err)
+			complain(s.err, err)
 			return workerConfused
 		}
 		return 0
@@ -147,7 +147,7 @@ func perform(req request, work analyser) *answer {
 			return a
 		}
 	}
-	a.Status, a.Message, a.Fleeting = p.status, p.Error(), p.fleeting
+	a.Status, a.Message, a.Fleeting = p.status, gnuForm(p), p.fleeting
 	a.Result = *unanalysedResult(req.Path, p.Error())
 	if req.Want >= wantJSON {
 		data, err := report.JSON(&a.Result)

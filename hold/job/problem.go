@@ -18,8 +18,12 @@ type Problem struct {
 
 // Error gives `file:line:column: key: what; do`.
 func (p Problem) Error() string {
+	return fmt.Sprintf("%v: %s", p.Pos, p.Message())
+}
+
+// Message gives `key: what; do`, without the place.
+func (p Problem) Message() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%v: ", p.Pos)
 	if p.Key != "" {
 		fmt.Fprintf(&b, "%s: ", p.Key)
 	}

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"staydown/hold"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/report"
+)
+
+// What the program says of files and of itself has the GNU error form (GNU Coding Standards, "Formatting Error Messages",
+// with the severity that compilers put in): FILE:LINE:COLUMN: error: MESSAGE, without the numbers where there are none,
+// and staydown: error: MESSAGE where no file is concerned. Editors jump to such lines.
+
+// fault is an error that concerns a file or a place in it.
+type fault struct {
+	at   parse.Pos
+	what string
+}
+
+// Error gives `file:line:column: what`.
+func (f *fault) Error() string { return f.at.String() + ": " + f.what }
+
+// about makes the error of a file.
+func about(path, format string, args ...any) error {
+	return &fault{parse.Pos{File: path}, fmt.Sprintf(format, args...)}
+}
+
+// ownName stands for the file where a message concerns the command line or the run.
+const ownName = "staydown"
+
+// gnuForm gives one line for each thing that is wrong.
+func gnuForm(err error) string {
+	switch e := err.(type) {
+	case *problem:
+		return gnuForm(e.err)
+	case interface{ Unwrap() []error }:
+		var lines []string
+		for _, one := range e.Unwrap() {
+			lines = append(lines, gnuForm(one))
+		}
+		return strings.Join(lines, "\n")
+	case job.Problem:
+		return gnuLine(e.Pos.String(), hold.LevelError, e.Message())
+	case *fault:
+		return gnuLine(e.at.String(), hold.LevelError, e.what)
+	}
+	return gnuLine(ownName, hold.LevelError, err.Error())
+}
+
+func gnuLine(place string, level hold.Level, what string) string {
+	return report.Visible(place + ": " + level.String() + ": " + what)
+}
+
+// complain writes what is wrong to w.
+func complain(w io.Writer, err error) { fmt.Fprintln(w, gnuForm(err)) }
+
+// mention writes something about the run that is no error to w.
+func mention(w io.Writer, format string, args ...any) {
+	fmt.Fprintln(w, gnuLine(ownName, hold.LevelNote, fmt.Sprintf(format, args...)))
+}
