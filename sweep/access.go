@@ -81,6 +81,32 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 	}
 }
 
+// WebRow copies for row iy of the grid the moment from which each cell is a web, and the least height (mm) that it has as one. A cell
+// that never is one has the moment of its cut (as CutAt) and height 0. Without Options.KeepWebs all cells count as such.
+func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
+	r.Row(iy, nil, from, nil, nil)
+	c := &r.cells
+	last, lastP, move := tickOutside, Progress(0), 0
+	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
+		n := min(tileSide, r.Grid.NX-x0)
+		repeat(leastMM, x0, n, 0)
+		t := c.tiles[(iy>>tileBits)*c.tx+x0>>tileBits]
+		if t == nil || t.thin == nil {
+			continue
+		}
+		k := (iy & tileMask) << tileBits
+		for x, at := range t.thin.at[k : k+n] {
+			if at == t.cut[k+x] {
+				continue
+			}
+			if at != last {
+				last, lastP = at, c.clock.progressBy(at, &move)
+			}
+			from[x0+x], leastMM[x0+x] = lastP, float32(t.webHeight(k+x).mm())
+		}
+	}
+}
+
 // Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of them.
 func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
 	return min(r.Grid.NX, (ix>>tileBits+1)<<tileBits), r.cells.tiles[(iy>>tileBits)*r.cells.tx+ix>>tileBits] == nil

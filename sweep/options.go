@@ -16,6 +16,7 @@ type Options struct {
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
 	LayerMM     float64 // thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
+	KeepWebs    bool    // the record can tell when cells became webs (WebRow): up to 8 bytes for each cell near a cut
 }
 
 // Error tells why a sweep was not possible, and where in the program if a move is to blame.

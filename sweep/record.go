@@ -126,6 +126,7 @@ type Record struct {
 	// after those of all freed pieces; its area and outline are those of its body, without the webs.
 	Hanging []int
 
+	WebMM      float64 // material at or below this height counts as a web
 	RemovedMM3 float64
 	StockMM3   float64 // at the start
 	// Assumed lists every value that Run chose for want of one given, in words.

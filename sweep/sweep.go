@@ -22,7 +22,7 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	if err != nil {
 		return nil, err
 	}
-	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed}
+	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed, WebMM: s.opt.WebMM}
 	c := &r.cells
 	c.tx = (s.grid.NX + tileSide - 1) / tileSide
 	c.ty = (s.grid.NY + tileSide - 1) / tileSide
@@ -63,8 +63,10 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	}
 	r.Pieces = c.tree.pieces(s, c)
 	hangOn(s, c, hangs, r)
-	for _, t := range c.list {
-		t.thin = nil // not needed any more
+	if !s.opt.KeepWebs {
+		for _, t := range c.list {
+			t.thin = nil // not needed any more
+		}
 	}
 	r.Steps = own(s, c, d.steps)
 	return r, nil
