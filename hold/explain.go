@@ -161,7 +161,7 @@ func (a *Analysis) vacuumSection(t trial) Section {
 	j := a.job
 	rows := []Row{
 		{What: "air pressure", Symbol: "pa", Value: j.AmbientPa / 1000, Unit: "kPa", Source: "job file, site"},
-		{What: "conductance of the layer", Symbol: "G", Formula: "sum over the exposed layer of k A / length", Value: e.leak.ConductanceM3, Unit: "m3"},
+		{What: "conductance of layer and work", Symbol: "G", Formula: "sum over the exposed layer of k A / length, and where air passes the work", Value: e.leak.ConductanceM3, Unit: "m3"},
 		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area", Value: e.leak.OrificeMM2, Unit: "mm2"},
 		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
 		{What: "pressure in the chuck", Symbol: "pv", Formula: "where the pump draws what leaks", Value: e.state.ChuckPa / 1000, Unit: "kPa"},

@@ -31,7 +31,7 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 		tools[n] = tool.Tool
 	}
 	prog := parse.Read([]byte(program), opt)
-	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM}
+	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous()}
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}

@@ -127,6 +127,7 @@ type Record struct {
 	Hanging []int
 
 	WebMM      float64 // material at or below this height counts as a web
+	WebsKept   bool    // Options.KeepWebs
 	RemovedMM3 float64
 	StockMM3   float64 // at the start
 	// Assumed lists every value that Run chose for want of one given, in words.

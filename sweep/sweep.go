@@ -22,7 +22,7 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	if err != nil {
 		return nil, err
 	}
-	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed, WebMM: s.opt.WebMM}
+	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed, WebMM: s.opt.WebMM, WebsKept: s.opt.KeepWebs}
 	c := &r.cells
 	c.tx = (s.grid.NX + tileSide - 1) / tileSide
 	c.ty = (s.grid.NY + tileSide - 1) / tileSide

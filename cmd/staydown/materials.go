@@ -38,6 +38,8 @@ func runMaterials(args []string, s streams) int {
 		row("shear strength", m.Shear, "N/mm2")
 		row("tensile strength", m.Tensile, "N/mm2")
 		row("yield strength", m.Yield, "N/mm2")
+		row("permeability through", m.Through, "m2")
+		row("permeability along", m.Along, "m2")
 	}
 	section("\nlayers (layer.material)")
 	for _, l := range material.Layers() {

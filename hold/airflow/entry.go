@@ -64,6 +64,7 @@ func (e *event) join(o *event) {
 	e.sides.add(o.sides, 1)
 	e.leakMM2 += o.leakMM2
 	e.orificeMM2 += o.orificeMM2
+	e.seep += o.seep
 }
 
 // flushParts sets down partings, in any order: they are sorted in the end.
@@ -132,4 +133,5 @@ func (q *group) apply(e *event) {
 	q.sumX += e.sumX
 	q.sumY += e.sumY
 	q.sides.add(e.sides, 1)
+	q.seep += e.seep
 }

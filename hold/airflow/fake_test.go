@@ -16,6 +16,12 @@ type sheet struct {
 	cut   []sweep.Progress
 	label []int32
 	depth []float32
+	// left is the height left in the end, mm; nil: all of the stock's where it is not cut. Web moments and heights as sweep tells them;
+	// nil: no webs.
+	left    []float32
+	webFrom []sweep.Progress
+	webMM   []float32
+	floorMM float64 // lowest that any cut leaves above web height
 	// owner gives the piece of a label; nil: the label itself
 	owner func(label int32, p sweep.Progress) int32
 }
@@ -73,10 +79,27 @@ func (s *sheet) source() source {
 			copy(label, s.label[iy*s.grid.NX:])
 			copy(depth, s.depth[iy*s.grid.NX:])
 		},
+		floorMM: s.floorMM,
+		heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
+			for ix := range left {
+				i := iy*s.grid.NX + ix
+				left[ix], webFrom[ix], webMM[ix] = 0, s.cut[i], 0
+				switch {
+				case s.cut[i] < sweep.Never:
+				case s.left != nil:
+					left[ix] = s.left[i]
+				default:
+					left[ix] = float32(s.stock.Blanks[0].TopMM - s.stock.BottomMM)
+				}
+				if s.webFrom != nil && s.webMM[i] > 0 {
+					webFrom[ix], webMM[ix] = s.webFrom[i], s.webMM[i]
+				}
+			}
+		},
 		stretch: func(ix, iy int) (to int, alike bool) {
 			at := iy*s.grid.NX + ix
 			for to = ix + 1; to < min(s.grid.NX, ix+7); to++ {
-				if next := at + to - ix; s.cut[next] != s.cut[at] || s.label[next] != s.label[at] || s.depth[next] != s.depth[at] {
+				if next := at + to - ix; s.cut[next] != s.cut[at] || s.label[next] != s.label[at] || s.depth[next] != s.depth[at] || s.left != nil {
 					break
 				}
 			}

@@ -9,10 +9,11 @@ import (
 
 // field is the linear system for the transmission w of the covered part of every air cell,
 //
-//	div(kappa grad w) = a (w - 1) + (edges) w,
+//	div(kappa grad w) = a (w - 1) + b w + (edges) w,
 //
-// divided by k_through/t: kappa in mm2, a (the breathing share of the area) without unit, so that every coefficient of the finite
-// volumes is an area in mm2. w = 0 at the edge of what is exposed, w = 1 in the plenum.
+// divided by k_through/t: kappa in mm2, a (the breathing share of the area) without unit, b (of work that breathes: its
+// permeability over its height in the same measure) without unit, so that every coefficient of the finite volumes is an area in mm2.
+// w = 0 in the air, at the edge of what is exposed and above the work, w = 1 in the plenum.
 //
 // Over a plenum kappa is the square of the band that is lost beside an edge. That choice makes the lost area and the extra
 // leak of an edge between wide areas exact for any thickness, and it keeps the identity of the exact three-dimensional problem,
@@ -25,17 +26,19 @@ import (
 type field struct {
 	*air
 	sheet sheetMM
+	work  layerPorosity
 
 	in    []bool    // cells in the field
 	kappa []float64 // mm2, per cell; fixed
 
-	area, breath []int32 // fine cells under cover; those of them on a plenum
-	edges        []sides // towards what is exposed
-	area0        []int32 // at the start
+	area, breath []int32   // fine cells under cover; those of them on a plenum
+	seep         []float64 // of work that breathes: covered area over its height, mm; nil for tight work
+	edges        []sides   // towards what is exposed
+	area0        []int32   // at the start
 
 	link   []float64 // conductance of each face, mm2
 	source []float64 // to the plenum, mm2
-	sink   []float64 // to what is exposed, mm2
+	sink   []float64 // to what is exposed and through the work, mm2
 	drain  []float64 // flow to what is exposed at w = 0, mm2; at most source
 	w      []float64
 }
@@ -47,13 +50,17 @@ const blindReach = 10
 // bandSpread is how far from a deep cut its wider band counts, in bands.
 const bandSpread = 3
 
-func newField(a *air, j *job.Job) *field {
+func newField(a *air, src source, j *job.Job) *field {
 	n := a.grid.NX * a.grid.NY
 	f := &field{
 		air: a, sheet: newSheetMM(j),
 		in: make([]bool, n), kappa: make([]float64, n),
 		area: make([]int32, n), breath: make([]int32, n), edges: make([]sides, n), area0: make([]int32, n),
 		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n), w: make([]float64, n),
+	}
+	if work := newPorousWork(j, src); work != nil {
+		f.seep = make([]float64, n)
+		f.work = work.on(j.Layer)
 	}
 	f.tally()
 	cellsIn := func(mm float64) int { return int(math.Ceil(mm / a.grid.CellMM)) }
@@ -82,6 +89,9 @@ func newField(a *air, j *job.Job) *field {
 		reach := f.sheet.reach
 		lambda := band(float64(share[i])) * reach
 		f.kappa[i] = phi*lambda*lambda + (1-phi)*reach*reach
+		if f.seep != nil {
+			f.kappa[i] += f.work.sideways(f.seep[i]/(float64(f.area0[i])*f.fineMM*f.fineMM), f.kappa[i])
+		}
 		if coarse > 0 {
 			f.kappa[i] = math.Max(f.kappa[i], phi*coarse*coarse/4)
 		}
@@ -208,7 +218,7 @@ func (f *field) across(face int) float64 {
 	li := math.Min(f.grid.CellMM, float64(f.area[i])*fine/width)
 	lj := math.Min(f.grid.CellMM, float64(f.area[j])*fine/width)
 	kappa := (li + lj) / (li/f.kappa[i] + lj/f.kappa[j])
-	share := (float64(f.breath[i])/float64(f.area[i]) + float64(f.breath[j])/float64(f.area[j])) / 2
+	share := (f.share(i) + f.share(j)) / 2
 	return width * fitted(math.Min(li, lj), math.Max(li, lj), kappa, math.Sqrt(share/kappa))
 }
 
@@ -240,20 +250,46 @@ func (f *field) refresh(cell int) {
 		land := math.Max(area-breath, fine) / rim
 		f.source[cell] += rim / (1/(grooveLink*f.sheet.reach) + land/(2*f.sheet.reach*f.sheet.reach))
 	}
-	f.sink[cell], f.drain[cell] = f.edgeOf(cell, area, breath/area)
-}
-
-func (f *field) edgeOf(cell int, areaMM2, a float64) (sink, drain float64) {
+	through := f.throughWork(cell)
 	edges := f.edges[cell]
 	length := edges.length() * f.fineMM
-	return edge(length, areaMM2/length*edges.straightness(), f.kappa[cell], a)
+	sink, drain := edge(length, area/length*edges.straightness(), f.kappa[cell], (breath+through)/area)
+	f.sink[cell], f.drain[cell] = sink+through, drain*f.inner(cell)
+}
+
+// throughWork is the conductance of the work on a cell, mm2.
+func (f *field) throughWork(cell int) float64 {
+	if f.seep == nil {
+		return 0
+	}
+	return f.work.throughMM * math.Max(0, f.seep[cell])
+}
+
+// share is a + b of a cell, see field.
+func (f *field) share(cell int) float64 {
+	area := float64(f.area[cell])
+	share := float64(f.breath[cell]) / area
+	if f.seep != nil {
+		share += f.throughWork(cell) / (area * f.fineMM * f.fineMM)
+	}
+	return share
+}
+
+// inner is the transmission far from every edge: that of layer and work in series.
+func (f *field) inner(cell int) float64 {
+	through := f.throughWork(cell)
+	if through == 0 {
+		return 1
+	}
+	breath := float64(f.breath[cell]) * f.fineMM * f.fineMM
+	return breath / (breath + through)
 }
 
 // tally sums the groups of every cell as they lie at the start.
 func (f *field) tally() {
 	for i := range f.groups {
 		g := &f.groups[i]
-		f.expose(g, &event{area: g.area, sides: g.sides})
+		f.expose(g, &event{area: g.area, sides: g.sides, seep: g.seep})
 	}
 	copy(f.area0, f.area)
 }
@@ -264,6 +300,9 @@ func (f *field) expose(g *group, e *event) {
 		return
 	}
 	f.area[g.cell] += e.area
+	if f.seep != nil {
+		f.seep[g.cell] += float64(e.seep)
+	}
 	if g.ground == breathing {
 		f.breath[g.cell] += e.area
 	}

@@ -1,6 +1,7 @@
 package airflow
 
 import (
+	"slices"
 	"sort"
 
 	"staydown/hold/job"
@@ -14,6 +15,10 @@ type kind struct {
 	label   int32 // of the piece
 	depthMM float32
 	slot    int64 // in which the cells are cut
+
+	// Of work that breathes: 1/height that counts before the cells are a web and then (per mm), and the slot in which they become one.
+	seep, seepAsWeb float32
+	webSlot         int64
 }
 
 // creeps tells cells under which air creeps sideways.
@@ -41,6 +46,11 @@ type fineRow struct {
 	label   []int32
 	depthMM []float32
 	runs    []run // the ghost cells are runs of their own; one more for the end
+
+	// Of work that breathes, else nil: the height left, then 1/height before a cell is a web (per mm); the least height as a web, then 1/height
+	// from then on; and the moment from which it is one.
+	seep, seepAsWeb []float32
+	webFrom         []sweep.Progress
 }
 
 // fineCell is a cell of a row; the ghost cell before the first has the number 0.
@@ -94,9 +104,18 @@ func (row *fineRow) earliest(k, from, to int) fineCell {
 	return row.cell(k, from)
 }
 
-func newFineRow(columns int) *fineRow {
+// firstWeb is the earliest moment at which one of the cells from column from up to, but without, to becomes a web.
+func (row *fineRow) firstWeb(from, to int) sweep.Progress {
+	return slices.Min(row.webFrom[from:to])
+}
+
+func newFineRow(columns int, work *porousWork) *fineRow {
 	n := columns + 2
-	return &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
+	row := &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
+	if work != nil {
+		row.seep, row.seepAsWeb, row.webFrom = make([]float32, n), make([]float32, n), make([]sweep.Progress, n)
+	}
+	return row
 }
 
 // fill reads row iy; rows and columns just outside the grid are bare.
@@ -105,11 +124,34 @@ func (g *stripe) fill(iy int, row *fineRow) {
 	g.region.fill(iy, &row.placeRow)
 	if n := g.src.grid.NX; iy >= 0 && iy < g.src.grid.NY {
 		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
+		if g.work != nil {
+			row.breathe(g)
+		}
 	} else {
 		clear(row.label)
 		clear(row.depthMM)
 	}
 	row.split(g)
+}
+
+// breathe finds what the work lets through.
+func (row *fineRow) breathe(g *stripe) {
+	last := len(row.label) - 1
+	g.src.heights(row.iy, row.seep[1:last], row.webFrom[1:last], row.seepAsWeb[1:last])
+	for i := 1; i < last; i++ {
+		webMM := row.seepAsWeb[i]
+		row.seep[i] = g.work.seepOf(g.work.before(row.cut[i], row.seep[i], webMM))
+		row.seepAsWeb[i] = row.seep[i]
+		if webMM > 0 {
+			row.seepAsWeb[i] = max(row.seep[i], g.work.seepOf(webMM))
+		}
+	}
+}
+
+// seepsAsBefore tells whether the work of cell i breathes as that of the cell before.
+func (row *fineRow) seepsAsBefore(i int) bool {
+	return row.seep == nil ||
+		row.seep[i] == row.seep[i-1] && row.seepAsWeb[i] == row.seepAsWeb[i-1] && row.webFrom[i] == row.webFrom[i-1]
 }
 
 // split finds the runs.
@@ -128,7 +170,7 @@ func (row *fineRow) split(g *stripe) {
 			end++ // the first cell has the number 1
 		}
 		inner := i > 1 && i < last
-		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] || place[i] != place[i-1] {
+		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] || place[i] != place[i-1] || !row.seepsAsBefore(i) {
 			k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
 			switch {
 			case taped && !k.inside:
@@ -137,6 +179,12 @@ func (row *fineRow) split(g *stripe) {
 				k.slot = startSlot
 			default:
 				k.slot = g.slots.of(cut[i])
+			}
+			if k.webSlot = noSlot; row.seep != nil && k.covered {
+				k.seep, k.seepAsWeb = row.seep[i], row.seepAsWeb[i]
+				if k.seep != k.seepAsWeb {
+					k.webSlot = g.slots.of(row.webFrom[i])
+				}
 			}
 			if !inner || k != row.runs[len(row.runs)-1].kind {
 				row.runs = append(row.runs, run{i, k})

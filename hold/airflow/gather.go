@@ -20,8 +20,9 @@ type group struct {
 	label      int32
 	ground     ground
 	area       int32
-	sumX, sumY int32 // of the covered cells' offsets within the air cell
-	sides            // towards what is exposed
+	sumX, sumY int32   // of the covered cells' offsets within the air cell
+	sides              // towards what is exposed
+	seep       float32 // of work that breathes: sum of covered area over height, mm
 }
 
 // event changes a group at a moment.
@@ -33,6 +34,7 @@ type event struct {
 	sides              // gained or lost
 	leakMM2    float32 // layer that is exposed, widened by how deep it is cut
 	orificeMM2 float32 // opened straight into the chuck, geometric
+	seep       float32 // gained or lost, mm
 }
 
 // parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell i,

@@ -19,11 +19,11 @@ func (m *Model) heapGroup(g *group, put func(level int, h heap)) {
 	}
 	area := float64(g.area) * m.air.fineMM * m.air.fineMM
 	x, y := m.middleOf(g)
-	mean, depth := m.groupW(g)
-	m.portions = profile(m.portions, mean, depth)
+	mean, inner, depth := m.groupW(g)
+	m.portions = profile(m.portions, mean/inner, depth)
 	for _, p := range m.portions {
-		a := area * p.share
-		put(levelOf(p.w), heap{area: a, x: a * x, y: a * y, w: a * p.w})
+		a, w := area*p.share, inner*p.w
+		put(levelOf(w), heap{area: a, x: a * x, y: a * y, w: a * w})
 	}
 }
 
@@ -35,37 +35,46 @@ func (m *Model) middleOf(g *group) (x, y float64) {
 		grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
 }
 
-// groupW is the mean transmission under one group, and how deep it is behind its edges in decay lengths (0: flat).
+// groupW is the mean transmission under one group, that far behind all edges, and how deep the group is behind its own in decay lengths
+// (0: flat).
 //
 // Where several groups share an air cell, what the cell loses is divided by the length of their edges, so that a sliver beside a
 // kerf does not borrow hold from the sheet across it.
-func (m *Model) groupW(g *group) (mean, depth float64) {
+func (m *Model) groupW(g *group) (mean, inner, depth float64) {
 	switch {
 	case g.ground == gasketed:
-		return 1, 0
+		return 1, 1, 0
 	case !g.ground.onLayer():
-		return 0, 0
+		return 0, 1, 0
 	}
 	f := m.field
 	mean = min(1, max(0, f.w[g.cell]))
 	all := m.layerOf(g.cell)
 	length := g.sides.length()
 	if all.length <= 0 {
-		return mean, 0
+		return mean, 1, 0
+	}
+	share, inner := float64(all.breath)/float64(all.area), 1.0
+	if f.seep != nil {
+		through := f.work.throughMM * max(0, all.seep) / (float64(all.area) * f.fineMM * f.fineMM)
+		share, inner = share+through, share/(share+through)
+	}
+	if mean >= inner {
+		return mean, 1, 0 // most of it comes from beyond the cell
 	}
 	if g.area < all.area {
-		mean = m.shareLoss(g, (1-mean)*float64(all.area))
+		mean = inner * m.shareLoss(g, (1-mean/inner)*float64(all.area))
 	}
 	if length <= 0 {
-		return mean, 0
+		return mean, inner, 0
 	}
-	rate := math.Sqrt(float64(all.breath) / float64(all.area) / f.kappa[g.cell])
-	return mean, float64(g.area) * f.fineMM / length * rate
+	return mean, inner, float64(g.area) * f.fineMM / length * math.Sqrt(share/f.kappa[g.cell])
 }
 
 // cover is what lies on the layer in one air cell, in fine cells.
 type cover struct {
 	area, breath int32
+	seep         float64 // see group
 	length       float64
 }
 
@@ -78,6 +87,7 @@ func (m *Model) layerOf(cell int32) cover {
 		}
 		c.area += o.area
 		c.length += o.sides.length()
+		c.seep += float64(o.seep)
 		if o.ground == breathing {
 			c.breath += o.area
 		}

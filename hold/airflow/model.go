@@ -39,7 +39,9 @@ type Model struct {
 	partings int
 	ahead    int // how many events the field may be ahead
 
-	leakMM2, orificeMM2 float64   // exposed so far
+	leakMM2, orificeMM2 float64 // exposed so far
+	work                *porousWork
+	gasketSeepMM        float64   // of work that breathes, on open gasketed zones
 	lost                []float64 // per row of air cells: air that reaches the plenum under the cover, as bared area, mm2
 
 	labels  []int32         // distinct, rising
@@ -86,14 +88,20 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 		return nil, err
 	}
 	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
-	m.assumed = append(m.assumed, assumptions(j, m.air.grid.CellMM)...)
+	m.work = newPorousWork(j, src)
+	for i := range m.air.groups {
+		if g := &m.air.groups[i]; g.ground == gasketed {
+			m.gasketSeepMM += float64(g.seep)
+		}
+	}
+	m.assumed = append(m.assumed, assumptions(j, src, m.air.grid.CellMM)...)
 	m.indexLabels()
 	m.blocks = newBlockGrid(m.air.grid.NX, m.air.grid.NY)
 	m.faces = map[int32]*face{}
 	if j.Layer == nil {
 		return m, nil
 	}
-	m.field = newField(m.air, j)
+	m.field = newField(m.air, src, j)
 	m.solver = newSolver(m.field, m.tol)
 	m.solver.moved = m.blocks.touch
 	m.ahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
@@ -180,6 +188,9 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 			m.held[g.label] += int64(e.area)
 		}
 		m.orificeMM2 += float64(e.orificeMM2)
+		if g.ground == gasketed {
+			m.gasketSeepMM += float64(e.seep)
+		}
 		m.blocks.touch(g.cell)
 	}
 	if err := m.advanceField(p); err != nil {
@@ -245,6 +256,9 @@ func (m *Model) leak() Leak {
 			bared += lost
 		}
 		leak.ConductanceM3 = bared * m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
+	}
+	if m.work != nil {
+		leak.ConductanceM3 += math.Max(0, m.gasketSeepMM)*mPerMM*m.work.throughM2 + m.work.pastGasketsM3(m.job)
 	}
 	return leak
 }

@@ -15,6 +15,10 @@ type source struct {
 	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where nothing lay from the
 	// start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left out.
 	read func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
+	// heights fills one row with what work that breathes needs to know: the height left in the end (mm), the moment from which each
+	// cell is a web (that of its cut if it never is one), and its least height as one (0 if it never is one). A slice may not be nil.
+	heights func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32)
+	floorMM float64 // the lowest floor above web height that the program leaves anywhere, 0 for none
 	// stretch gives the end of a stretch of cells of a row, from ix on; alike tells that read gives the same for all of them.
 	stretch func(ix, iy int) (to int, alike bool)
 	pieceAt func(label int32, p sweep.Progress) int32
@@ -29,9 +33,31 @@ func recordSource(rec *sweep.Record) (source, error) {
 		read: func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
 			rec.Row(iy, nil, cut, label, depthMM)
 		},
+		heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
+			rec.Row(iy, left, nil, nil, nil)
+			rec.WebRow(iy, webFrom, webMM)
+		},
+		floorMM: lowestFloorMM(rec),
 		stretch: rec.Stretch,
 		pieceAt: rec.PieceAt,
 	}, nil
+}
+
+// lowestFloorMM is the least height above webs that a cut leaves; of all heights if the record does not tell when cells become webs.
+func lowestFloorMM(rec *sweep.Record) float64 {
+	above := sweep.ThroughMM
+	if rec.WebsKept {
+		above = rec.WebMM
+	}
+	lowest := 0.0
+	for i := range rec.Steps {
+		s := &rec.Steps[i]
+		floor := float64(s.LowMM) - rec.Stock.BottomMM
+		if s.Flags&sweep.Rub == 0 && floor > above && (lowest == 0 || floor < lowest) {
+			lowest = floor
+		}
+	}
+	return lowest
 }
 
 // LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then: those of the cells,
@@ -41,14 +67,26 @@ func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x
 	if err != nil {
 		return Leak{}, err
 	}
-	grid, read := src.grid, src.read
+	grid, read, heights := src.grid, src.read, src.heights
+	sparing := func(ix, iy int, cut sweep.Progress) bool {
+		return cut < sweep.Never && spared(grid.OriginX+(float64(ix)+0.5)*grid.CellMM, grid.OriginY+(float64(iy)+0.5)*grid.CellMM, cut)
+	}
 	src.stretch = func(int, int) (int, bool) { return grid.NX, false }
 	src.read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
 		read(iy, cut, label, depthMM)
-		y := grid.OriginY + (float64(iy)+0.5)*grid.CellMM
 		for ix, p := range cut {
-			if p < sweep.Never && spared(grid.OriginX+(float64(ix)+0.5)*grid.CellMM, y, p) {
+			if sparing(ix, iy, p) {
 				cut[ix] = sweep.Never
+			}
+		}
+	}
+	src.heights = func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
+		heights(iy, left, webFrom, webMM)
+		cut := make([]sweep.Progress, grid.NX)
+		read(iy, cut, nil, nil)
+		for ix, p := range cut {
+			if sparing(ix, iy, p) {
+				webFrom[ix], webMM[ix] = sweep.Never, 0
 			}
 		}
 	}

@@ -13,7 +13,8 @@ type stripe struct {
 	src    source
 	region *region
 	layer  *job.Layer
-	reach  float64 // of the layer, t s
+	work   *porousWork // nil for tight work
+	reach  float64     // of the layer, t s
 	slots  *slots
 
 	low, high int // rows of the sweep whose cells are counted: low <= iy < high
@@ -46,7 +47,7 @@ type partKey struct {
 func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *stripe {
 	own := *reg // with scratch of its own
 	own.cuts, own.stretches = nil, nil
-	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, slots: slots}
+	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots}
 	if l := j.Layer; l != nil {
 		b.reach = l.ThicknessMM * math.Sqrt(l.AlongM2/l.ThroughM2)
 	}
@@ -71,7 +72,7 @@ func (g *stripe) run(from, to int) {
 	}
 	cells := (to - from) * g.grid.NX
 	g.ends, g.groups = make([]int32, 0, cells), make([]group, 0, cells+cells/4)
-	below, row := newFineRow(g.src.grid.NX), newFineRow(g.src.grid.NX)
+	below, row := newFineRow(g.src.grid.NX, g.work), newFineRow(g.src.grid.NX, g.work)
 	g.fill(from*g.m-1, below)
 	for iy := from * g.m; iy <= min(to*g.m, last); iy++ {
 		for (g.flushed+1)*g.m < iy {
@@ -205,10 +206,14 @@ func (g *stripe) own(row *fineRow, k, from, to int) {
 	}
 	n, left := to-from, (from-1)%g.m
 	x, y := int32(n*left+n*(n-1)/2), int32(n*(row.iy%g.m))
-	g.add(at, startSlot, event{at: start, area: int32(n), sumX: x, sumY: y})
+	seep, asWeb := float32(area)*at.seep, float32(area)*at.seepAsWeb
+	g.add(at, startSlot, event{at: start, area: int32(n), sumX: x, sumY: y, seep: seep})
+	if at.webSlot < noSlot {
+		g.add(at, at.webSlot, event{at: row.firstWeb(from, to), seep: asWeb - seep})
+	}
 	if at.cut < sweep.Never {
 		g.add(at, at.slot, event{
-			at: at.cut, area: -int32(n), sumX: -x, sumY: -y,
+			at: at.cut, area: -int32(n), sumX: -x, sumY: -y, seep: -asWeb,
 			leakMM2: float32(leak), orificeMM2: float32(orifice),
 		})
 	}

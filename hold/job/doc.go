@@ -22,6 +22,7 @@
 //	  material            -, built-in or own
 //	  anchored            false
 //	  tolerance           0.1 mm: how far thickness and flatness may be off, either way; a skin must be thicker
+//	  faced               as is usual for the material: none, top, bottom (the table side) or both; faces that a tight skin covers
 //	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or centre and diameter,
 //	                      or corners; wholly inside, apart from one another
 //	[[blank]]             further parts of the stock with the geometry keys of [stock] and [[blank.cutout]]; all rest at the
@@ -78,6 +79,8 @@
 //	  specific_force      - (without based_on): stress at 1 mm of chip
 //	  exponent            - (without based_on): of kc = specific_force h^-exponent
 //	  density             - (without based_on)
+//	  through             tight: permeability to air across the sheet
+//	  along               as through, or in the base's proportion to it: permeability in its plane
 //	  edge_force          0.04 mm times specific_force; rubbing force per length of edge
 //	  radial_ratio        0.5; radial over tangential force
 //	  shear, tensile, yield  half the tensile strength; nothing when none of them is given, webs then carry nothing

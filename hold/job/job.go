@@ -32,7 +32,8 @@ type Origin struct{ X, Y, Z float64 }
 type Stock struct {
 	sweep.Stock
 	Material material.Work
-	Anchored bool // the outer frame is screwed or clamped as well
+	Faced    material.Facing // faces that a tight skin covers; matters only where air passes through the material
+	Anchored bool            // the outer frame is screwed or clamped as well
 	// ToleranceMM is how far thickness and flatness of the blank may be off, either way.
 	ToleranceMM float64
 }

@@ -84,6 +84,11 @@ func TestMessages(t *testing.T) {
 		{"absurd thickness", `"0.8 mm"`, `"0.8 m"`, []string{
 			`j.toml:6:13: thickness: "0.8 m" is out of range; write at least 1e-05 m and at most 0.1 m`}},
 
+		{"permeability in its plane alone", `material = "aluminium-wrought"`, "material = \"a\"\n[material.a]\nbased_on = \"aluminium-wrought\"\nalong = \"1e-13 m2\"", []string{
+			`j.toml:7:9: along: the permeability across the sheet is missing; write through = "1e-13 m2" as well`}},
+		{"no such face", `material = "aluminium-wrought"`, "material = \"mdf\"\nfaced = \"botom\"", []string{
+			`j.toml:5:9: faced: "botom" is not known here; write "bottom"`}},
+
 		// words
 		{"slip in a key", "thickness =", "thicknes =", []string{
 			`j.toml:5:2: layer: thickness is missing; write thickness = "0.8 mm"`,

@@ -16,7 +16,7 @@ func schema() []key {
 		key{name: "cutout", sub: cutout, many: true})
 	return []key{
 		{name: "site", sub: plain("altitude", "pressure")},
-		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "tolerance")...)},
+		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "faced", "tolerance")...)},
 		{name: "blank", sub: blank, many: true},
 		{name: "layer", sub: append(plain("material", "thickness", "through", "along", "friction", "tack", "cut_limit", "edge"),
 			key{name: "flow_test", sub: plain("area", "pressure_drop", "flow", "thickness")},
@@ -29,7 +29,7 @@ func schema() []key {
 		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix", "rake",
 			"reach", "length", "offset", "runout")},
 		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force", "radial_ratio",
-			"density", "shear", "tensile", "yield", "measured_power", "measured_force"),
+			"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
 			key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed")})},
 		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
 		{name: "grid", sub: plain("cell")},

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/material"
 	"staydown/sweep"
 )
 
@@ -33,6 +34,11 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	}
 	if s.need("material", `"aluminium-wrought"`) {
 		out.Material, _ = w.named(s)
+	}
+	out.Faced = s.faced(out.Material)
+	if w := out.Material; out.Porous() && w.Through.Source != fromFile {
+		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name, trimmed(w.Through.Value), w.Through.Source,
+			trimmed(w.Along.Value), w.Along.Source)
 	}
 	anchored, given := s.flag("anchored")
 	out.Anchored = anchored
@@ -81,6 +87,24 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 		out.Blanks = append(out.Blanks, b)
 	}
 	return out, true
+}
+
+// Porous tells whether air passes through the work to what it lies on: it is not tight, and no skin covers its face on the table.
+func (s Stock) Porous() bool {
+	return s.Material.Through.Value > 0 && s.Faced != material.FacedBottom && s.Faced != material.FacedBoth
+}
+
+// faced tells which faces a tight skin covers: as written, else as is usual for the material.
+func (s section) faced(w material.Work) material.Facing {
+	facings := [...]material.Facing{material.FacedNone, material.FacedTop, material.FacedBottom, material.FacedBoth}
+	i, ok := s.choice("faced", "none", "top", "bottom", "both")
+	if ok {
+		return facings[i]
+	}
+	if w.Through.Value > 0 && !s.has("faced") {
+		s.assume("air passes through %s; faces covered by a tight skin: %v (faced)", w.Name, w.Faced)
+	}
+	return w.Faced
 }
 
 // geometry gathers blanks that rest on one table.

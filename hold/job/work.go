@@ -19,6 +19,9 @@ const (
 	yieldPerTensile = 0.5
 )
 
+// fromFile is the source of figures that the job file gives.
+const fromFile = "job file"
+
 // works are the materials that this file names itself.
 type works struct {
 	*reader
@@ -150,7 +153,7 @@ func pickName(names []string, name string) bool {
 func (s section) work(name string, base material.Work, based bool) (material.Work, bool) {
 	out := base
 	out.Name = name
-	from := "job file"
+	const from = fromFile
 	if based {
 		out.Meaning = "own material, based on " + base.Name
 	} else {
@@ -186,6 +189,7 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	d, good := s.quantity("density", density, densityKgM3)
 	set(&out.Density, d, good)
 	ok = ok && (good || !s.has("density"))
+	ok = s.airOf(&out, based) && ok
 	stressOf(&out.Shear, "shear", strengthPa)
 	stressOf(&out.Tensile, "tensile", strengthPa)
 	stressOf(&out.Yield, "yield", strengthPa)
@@ -198,6 +202,31 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		out.Drill = material.Figure{Value: base.Drill.Value * out.KC11.Value / base.KC11.Value, Source: "scaled by the specific cutting force from: " + base.Drill.Source}
 	}
 	return out, s.scale(&out)
+}
+
+// airOf reads how air passes through an own material. What is not written comes from the base; without one the material counts as tight.
+func (s section) airOf(w *material.Work, based bool) bool {
+	through, okThrough := s.quantity("through", permeability, permeabilityM2)
+	along, okAlong := s.quantity("along", permeability, permeabilityM2)
+	if okThrough {
+		ratio := 1.0
+		if w.Through.Value > 0 {
+			ratio = w.Along.Value / w.Through.Value
+		}
+		w.Through = material.Figure{Value: through, Source: fromFile}
+		w.Along = material.Figure{Value: ratio * through, Source: "in proportion to the permeability across the sheet"}
+	}
+	if okAlong {
+		w.Along = material.Figure{Value: along, Source: fromFile}
+	}
+	switch {
+	case s.has("along") && !(w.Through.Value > 0) && !s.has("through"):
+		s.say(s.where("along"), "along", "the permeability across the sheet is missing", `write through = "1e-13 m2" as well`)
+		return false
+	case !based && !s.has("through"):
+		s.assume("material %s: no air passes through it (through)", w.Name)
+	}
+	return (okThrough || !s.has("through")) && (okAlong || !s.has("along"))
 }
 
 // complete fills in what an own material without a base does not give, from the safe side.

@@ -27,6 +27,10 @@ type Work struct {
 	Tensile Figure // ultimate tensile strength, N/mm2
 	Yield   Figure // N/mm2, for bending of webs
 	Rake    Figure // rake angle to which KC11 belongs, degrees
+	// Through and Along are the permeability to air across the sheet and in its plane, m2; 0: tight. Faced tells which faces a tight
+	// skin usually covers.
+	Through, Along Figure
+	Faced          Facing
 	// Drill is the factor K of the drilling thrust law 570 K D f^0.85 (N; D in mm, f in mm per revolution). Value 0:
 	// unknown; the law is then scaled from mild steel by the specific cutting force.
 	Drill Figure

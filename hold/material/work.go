@@ -12,12 +12,12 @@ const (
 	weakPlastic = "from memory, weak: "
 )
 
-// Works lists the built-in materials in alphabetical order.
+// solids are the materials with cutting figures of their own.
 //
 // Where a range is known KC11, MC, Edge and Radial are taken from its upper part and strengths and densities from its
 // lower part, so that the load comes out too large and the hold too small rather than the other way round. Edge is
 // added on top of the specific cutting force, which tables give for sharp edges; it so covers the usual wear as well.
-func Works() []Work {
+func solids() []Work {
 	return []Work{
 		{
 			Name:    "abs",
