@@ -55,7 +55,7 @@ var marked = func() (row [tileSide]uint8) {
 func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
 	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
 	m.in = make([]uint8, m.w*m.h)
-	at := t.freed[id]
+	at, whole := t.freed[id], t.whole[id]
 	lastLabel, lastIn := int32(-1), false
 	for y := int(e.y0); y <= int(e.y1); y++ {
 		row := m.in[(y-int(e.y0)+1)*m.w+1:]
@@ -75,7 +75,7 @@ func (t *pieceTree) maskOf(c *cells, id int32, e extent) *mask {
 				if l != lastLabel {
 					lastLabel, lastIn = l, l > 0 && t.pieceAt(l, at) == id
 				}
-				if lastIn && cut[j] > at {
+				if lastIn && cut[j] >= whole {
 					part[j] = 1
 				}
 			}

@@ -75,14 +75,16 @@ const (
 // order they are freed. When a piece splits, the largest fragment that reaches the rim of the blank keeps its id
 // (for a piece already freed: the largest fragment); the others are new pieces.
 type Piece struct {
-	ID       int
-	Parent   int      // id of the piece it was cut from; 0 for a blank
-	Freed    Progress // moment the last material round it goes; 0 for a blank
-	Class    Class
-	Outline  orb.MultiPolygon // at the moment it is freed (a blank: at the start), mm, with holes
-	AreaMM2  float64          // of the cells, at that moment
-	Centroid orb.Point        // mm
-	// TopMM is the highest Z of the piece at the moment it is freed; VolumeMM3 its volume then. Where it is machined after
+	ID     int
+	Parent int      // id of the piece it was cut from; 0 for a blank
+	Freed  Progress // moment the last material round it goes; 0 for a blank
+	Class  Class
+	// Outline (mm, with holes), AreaMM2 (of the cells) and Centroid (mm) are those at the moment it is freed (a blank: at the start). What goes in
+	// the plunge that frees it is no part of it.
+	Outline  orb.MultiPolygon
+	AreaMM2  float64
+	Centroid orb.Point
+	// TopMM is the highest Z of the piece at that moment; VolumeMM3 its volume then. Where it is machined after
 	// that, the heights at the end count (those of cells cut through later: as they were before).
 	TopMM     float64
 	VolumeMM3 float64

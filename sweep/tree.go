@@ -11,6 +11,7 @@ import (
 type pieceTree struct {
 	parent []int32 // by id; 0 for the blanks. Entry 0 is unused
 	freed  []tick  // by id; 0 for the blanks
+	whole  []tick  // by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
 	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
 	f      *forest
 	tally  *tally
@@ -30,7 +31,17 @@ func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
 			id[l] = id[n]
 		}
 	}
-	tree.tally = takeStock(s, c, id, len(tree.parent))
+	tree.whole = make([]tick, len(tree.freed))
+	for i, at := range tree.freed {
+		if at < firstTick {
+			continue
+		}
+		tree.whole[i] = at + 1
+		if move := c.clock.move(at); b.standing(move) {
+			tree.whole[i] = c.clock.first[move+1]
+		}
+	}
+	tree.tally = takeStock(s, c, id, tree)
 	return tree
 }
 
@@ -135,11 +146,15 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 		if t.nodes[i+1] == noNode {
 			continue
 		}
-		n := &t.f.nodes[t.nodes[i+1]]
-		p.AreaMM2 = float64(n.size) * cell * cell
+		n, u := &t.f.nodes[t.nodes[i+1]], &t.tally.under[i+1]
+		if u.size >= n.size {
+			*u = under{} // a shred that was gone before the thread it hung on: it counts as it was
+		}
+		size := float64(n.size - u.size)
+		p.AreaMM2 = size * cell * cell
 		p.Centroid = orb.Point{
-			s.grid.OriginX + (float64(n.sx)/float64(n.size)+0.5)*cell,
-			s.grid.OriginY + (float64(n.sy)/float64(n.size)+0.5)*cell,
+			s.grid.OriginX + (float64(n.sx-u.sx)/size+0.5)*cell,
+			s.grid.OriginY + (float64(n.sy-u.sy)/size+0.5)*cell,
 		}
 	}
 	t.measure(s, c, out)
@@ -171,7 +186,7 @@ func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 	for i := range out {
 		p := &out[i]
 		p.FinalAreaMM2 = float64(num[i+1]) * area
-		p.VolumeMM3 = float64(vol[i+1]) / fixPerMM * area
+		p.VolumeMM3 = float64(vol[i+1]-t.tally.under[i+1].vol) / fixPerMM * area
 		p.TopMM = s.stock.BottomMM + top[i+1].mm()
 		if i < len(c.tops) {
 			p.TopMM = s.stock.Blanks[i].TopMM
