@@ -35,7 +35,7 @@ func CSVRow(r *hold.Result) []string {
 	if p, ok := leastPiece(r); ok {
 		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID), strconv.Itoa(p.Least.Line)
 	}
-	return []string{cellPath(r.Program.Path), r.Verdict.String(), number(margin), mode, piece, line, number(r.Margin),
+	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(margin), mode, piece, line, number(r.Margin),
 		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]), strconv.Itoa(levels[hold.LevelNote]),
 		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]), strconv.Itoa(states[hold.StateLoose]),
 		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS), number(r.Program.CutLengthMM),

@@ -16,7 +16,7 @@ import (
 // counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
 func GeoJSON(r *hold.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
-	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates", "program": r.Program.Path, "caution": Caution}
+	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates", "program": visiblePath(r.Program.Path), "caution": Caution}
 	add := func(g orb.Geometry, p geojson.Properties) {
 		f := geojson.NewFeature(g)
 		f.Properties = p

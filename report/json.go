@@ -159,7 +159,7 @@ func JSON(r *hold.Result) ([]byte, error) {
 	v := r.Vacuum
 	out := jsonResult{
 		Schema: schemaName,
-		Program: jsonProgram{Path: r.Program.Path, SHA256: r.Program.SHA256, Lines: r.Program.Lines, Blocks: r.Program.Blocks,
+		Program: jsonProgram{Path: visiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines, Blocks: r.Program.Blocks,
 			DurationS: decimal(r.Program.DurationS), CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),

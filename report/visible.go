@@ -38,4 +38,12 @@ func Visible(s string) string {
 	return b.String()
 }
 
+// visiblePath is a path as files carry it that must be UTF-8: as it is where it is UTF-8, else made visible.
+func visiblePath(path string) string {
+	if utf8.ValidString(path) {
+		return path
+	}
+	return Visible(path)
+}
+
 func hidden(c rune) bool { return unicode.In(c, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) }

@@ -71,17 +71,7 @@ type subprogram struct {
 
 // readRegular reads a file of at most limit bytes; devices, pipes and folders are refused before they are opened.
 func readRegular(path string, limit int64) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, readable(path, err)
-	}
-	switch {
-	case info.IsDir():
-		return nil, about(path, "is a folder and not a file; name a file")
-	case !info.Mode().IsRegular():
-		return nil, about(path, "is not a regular file; copy its content into one")
-	}
-	file, err := os.Open(path)
+	file, err := store.OpenRegular(path)
 	if err != nil {
 		return nil, readable(path, err)
 	}
@@ -177,10 +167,10 @@ func openSub(dir, name string) ([]byte, error) {
 		return nil, err
 	}
 	defer root.Close()
-	if info, err := root.Stat(name); err != nil || !info.Mode().IsRegular() {
-		return nil, os.ErrNotExist
+	file, err := store.OpenRegularIn(root, name)
+	if errors.Is(err, store.ErrIrregular) {
+		err = os.ErrNotExist
 	}
-	file, err := root.Open(name)
 	if err != nil {
 		return nil, err
 	}

@@ -128,7 +128,7 @@ func runCheck(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	r := &run{opt: o, budget: defaultBudget(), digest: o.digest()}
+	r := &run{opt: o, budget: defaultBudget(), digest: o.digest(), ask: consult}
 	if o.memory != "" {
 		var err error
 		if r.budget, err = parseBytes(o.memory); err != nil {
@@ -185,7 +185,8 @@ func (r *run) report(targets []target, baseline []byte, s streams) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop)
-	r.opt.settings.jobs = max(1, runtime.NumCPU()/min(r.opt.workers, max(1, len(targets))))
+	r.atOnce = min(r.opt.workers, max(1, len(targets)))
+	r.opt.settings.jobs = max(1, runtime.NumCPU()/r.atOnce)
 	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s), said: saidAmong(len(targets))}
 	p.leftOver = func(n int) string {
 		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n, len(targets))

@@ -5,7 +5,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 
 	"staydown/cmd/staydown/store"
@@ -66,7 +65,7 @@ func identify() (string, error) {
 
 // sumFile is the SHA-256 of a file's content.
 func sumFile(path string) (string, error) {
-	file, err := os.Open(path)
+	file, err := store.OpenRegular(path)
 	if err != nil {
 		return "", err
 	}

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"staydown/cmd/staydown/store"
 )
 
 // jobFileName is the job file that serves every program in its folder and below.
@@ -114,6 +116,11 @@ func isProgramName(path string, extensionsOf func(dir string) []string) bool {
 // readable turns an error of the operating system into a sentence with what to do.
 func readable(path string, err error) error {
 	switch {
+	case errors.Is(err, store.ErrIrregular):
+		if info, err := os.Stat(path); err == nil && info.IsDir() {
+			return about(path, "is a folder and not a file; name a file")
+		}
+		return about(path, "is not a regular file; copy its content into one")
 	case errors.Is(err, fs.ErrNotExist):
 		return about(path, "there is no such file or folder; check the path")
 	case errors.Is(err, fs.ErrPermission):

@@ -21,8 +21,6 @@ const (
 	workerBytesPerByte = 100 // of program text: a move of some ten characters takes about 200 bytes, steps as much again
 	cellsPerTool       = 12  // of the grid's own choice
 	leastBudgetBytes   = 256 << 20
-	wideCeiling        = 4 // how far an analysis may exceed its estimate
-	leastCeilingBytes  = 1 << 30
 )
 
 // parseBytes reads an amount of memory: a number with k, M or G (or KiB, MiB, GiB), powers of 1024.
@@ -44,16 +42,18 @@ func parseBytes(text string) (int64, error) {
 	if err != nil || !(v > 0) || v > 1<<20 {
 		return 0, fmt.Errorf("%q is no amount of memory; write 2GiB or 800MiB", text)
 	}
-	return int64(v * float64(int64(1)<<shift)), nil
+	bytes := int64(v * float64(int64(1)<<shift))
+	if bytes < workerBaseBytes {
+		return 0, fmt.Errorf("%q is too little for any program; give %d MiB or more", text, workerBaseBytes>>20)
+	}
+	return bytes, nil
 }
 
 // defaultBudget is three quarters of the memory that is free for this process now.
 func defaultBudget() int64 {
 	free := int64(4 << 30) // where nothing can be learnt
-	if data, err := os.ReadFile("/proc/meminfo"); err == nil {
-		if kib, ok := meminfo(data, "MemAvailable:"); ok {
-			free = kib << 10
-		}
+	if known, ok := freeMemory(); ok {
+		free = known
 	}
 	if data, err := os.ReadFile("/proc/self/cgroup"); err == nil {
 		free = min(free, groupLimit(data, os.ReadFile))
@@ -123,7 +123,8 @@ func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
 	return int64(min(need, math.MaxInt64/8))
 }
 
-// ceilingBytes is what a worker may take before it is given up: well above the estimate, but never more than the run has.
-func ceilingBytes(estimate, budget int64) int64 {
-	return min(max(wideCeiling*estimate, leastCeilingBytes), budget)
+// shareBytes is what a worker may take of the budget of atOnce workers: an equal part, more where that is expected not to
+// do, never more than there is. A worker that takes more all the same is run again with the whole budget to itself.
+func shareBytes(estimate, budget int64, atOnce int) int64 {
+	return min(max(estimate, budget/int64(max(1, atOnce))), budget)
 }

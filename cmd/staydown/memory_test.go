@@ -1,9 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"math"
+	"path/filepath"
+	"runtime"
+	"sync"
 	"testing"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -13,7 +19,7 @@ import (
 
 func TestAmountsOfMemory(t *testing.T) {
 	for text, want := range map[string]int64{
-		"2GiB": 2 << 30, "2G": 2 << 30, "2g": 2 << 30, "800MiB": 800 << 20, "1.5 GiB": 3 << 29, "64k": 64 << 10,
+		"2GiB": 2 << 30, "2G": 2 << 30, "2g": 2 << 30, "800MiB": 800 << 20, "1.5 GiB": 3 << 29, "64M": 64 << 20, "65535k": 0,
 		"2": 0, "": 0, "GiB": 0, "-1G": 0, "NaNG": 0, "1e30G": 0, "lots": 0,
 	} {
 		got, err := parseBytes(text)
@@ -68,7 +74,50 @@ func TestEstimateOfMemory(t *testing.T) {
 	if huge := estimateBytes(plate(1e7, 1e7, 1e-9), settings{}, 0); huge <= 0 {
 		t.Errorf("overflow: %d", huge)
 	}
-	if ceilingBytes(1<<40, 2<<30) != 2<<30 {
-		t.Error("a worker may take more than the run has")
+}
+
+// What all workers together may take at any moment is never more than the run has, however many there are; one that outgrows
+// its share is run again with all of it, so that what is said of it does not depend on the others.
+func TestSharesOfMemoryStayWithinTheBudget(t *testing.T) {
+	for _, workers := range []int{1, 2, 5} {
+		const budget = 800 << 20
+		var mu sync.Mutex
+		var now, most int64
+		asked := map[string][]int64{}
+		r := &run{opt: &checkOptions{workers: workers}, budget: budget, atOnce: workers}
+		r.ask = func(_ context.Context, q request, _ time.Duration) (*answer, *breakdown) {
+			mu.Lock()
+			now += q.MemoryBytes
+			most = max(most, now)
+			name := filepath.Base(string(q.Path))
+			asked[name] = append(asked[name], q.MemoryBytes)
+			mu.Unlock()
+			for range 100 {
+				runtime.Gosched() // others begin meanwhile
+			}
+			mu.Lock()
+			now -= q.MemoryBytes
+			mu.Unlock()
+			if name == "swells" {
+				return nil, &breakdown{reason: "it took too much", swollen: true}
+			}
+			return &answer{}, nil
+		}
+		var targets []target
+		for i := range 40 {
+			targets = append(targets, target{path: fmt.Sprint("none/", i), name: fmt.Sprint(i)})
+		}
+		targets[7].path = "none/swells"
+		for out := range r.all(t.Context(), targets) {
+			if lost := out.status != 0; lost != (out.target.path == "none/swells") {
+				t.Errorf("%d workers: %s: %s", workers, out.target.path, out.message)
+			}
+		}
+		if most > budget || most < budget/2 {
+			t.Errorf("%d workers were given %d MiB of %d", workers, most>>20, budget>>20)
+		}
+		if got := asked["swells"]; got[len(got)-1] != budget || len(got) != min(workers, 2) {
+			t.Errorf("%d workers: the one that swells was given %v", workers, got)
+		}
 	}
 }

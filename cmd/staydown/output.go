@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"syscall"
 
-	"github.com/google/renameio/v2/maybe"
+	"staydown/cmd/staydown/store"
 )
 
 // writeWhole puts data at path, whole or not at all: into a temporary file beside it that is renamed at the end.
@@ -20,7 +20,7 @@ func writeWhole(path string, data []byte) error {
 	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		return about(path, "is a symbolic link and is not written through; remove it or choose another folder with -o")
 	}
-	if err := maybe.WriteFile(path, data, 0o666); err != nil {
+	if err := store.WriteFile(path, data); err != nil {
 		return writable(path, err)
 	}
 	return nil
@@ -42,7 +42,7 @@ func sparing(program, path string) *problem {
 // disk is not.
 func unwritten(path string, err error) *problem {
 	p := &problem{status: exitUsage, err: writable(path, err)}
-	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+	if store.Full(err) {
 		p.status = exitUnanalysed
 	}
 	return p
@@ -53,7 +53,13 @@ func writable(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return about(path, "may not be written here; choose another folder with -o")
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+	case store.InUse(err):
+		return about(path, "is open in another program; close it there and run again")
+	case errors.Is(err, store.ErrFolder):
+		return about(path, "a folder stands where this file is to go; take it away, or choose another folder with -o")
+	case store.NameTooLong(err):
+		return about(path, "the name is too long for this disk; shorten the program's name")
+	case store.Full(err):
 		return about(path, "the disk is full; nothing was left behind, make room and run again")
 	case errors.Is(err, syscall.ENOTDIR), errors.Is(err, fs.ErrExist):
 		return about(path, "a file stands where a folder is needed; choose another folder with -o")
@@ -79,9 +85,9 @@ func broken(s streams, err error) int {
 // whatBroke says what became of standard output.
 func whatBroke(err error) string {
 	switch {
-	case errors.Is(err, syscall.EPIPE), errors.Is(err, io.ErrClosedPipe), errors.Is(err, fs.ErrClosed):
+	case readerGone(err), errors.Is(err, io.ErrClosedPipe), errors.Is(err, fs.ErrClosed):
 		return "was closed before all was written"
-	case errors.Is(err, syscall.ENOSPC):
+	case store.Full(err):
 		return "could not be written: the disk is full; make room and run again"
 	}
 	return fmt.Sprintf("could not be written (%v); choose another place and run again", unwrapPath(err))

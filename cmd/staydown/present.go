@@ -10,8 +10,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"golang.org/x/term"
-
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
 	"staydown/report"
@@ -69,6 +67,8 @@ func (p *presenter) take(out outcome) bool {
 	if out.broken != nil {
 		complain(p.streams.err, out.broken)
 		p.status = max(p.status, exitUnanalysed)
+	}
+	if out.lost {
 		return false
 	}
 	return !p.deaf || p.opt.out != ""
@@ -89,7 +89,7 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet:
-		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", out.target.path, out.result.Verdict)
+		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", report.Visible(out.target.path), out.result.Verdict)
 		return err
 	}
 	return nil
@@ -200,7 +200,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 	}{{"findings.sarif", sarif}, {"summary.csv", csv.Bytes()}, {"index.html", index}} {
 		if err := folder.Write(f.name, f.data); err != nil {
 			complain(p.streams.err, writable(filepath.Join(p.opt.out, f.name), err))
-			return max(p.status, exitUnanalysed)
+			p.status = max(p.status, exitUnanalysed)
 		}
 	}
 	return p.status
@@ -250,5 +250,5 @@ func colourful(w io.Writer) bool {
 		return false
 	}
 	file, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(file.Fd()))
+	return ok && showsColours(file)
 }

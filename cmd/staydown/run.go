@@ -2,11 +2,13 @@ package main
 
 import (
 	"context"
+	"errors"
 	"iter"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 
 	"golang.org/x/sync/semaphore"
 
@@ -26,7 +28,8 @@ type outcome struct {
 	json    []byte // the result file, if it was asked for
 	cached  bool
 	skipped bool  // the run ended before its turn
-	broken  error // its files could not be written
+	broken  error // some of its files could not be written
+	lost    bool  // the output folder is gone or full, so that it is of no use to go on
 }
 
 // run analyses targets. It is set up once and not changed.
@@ -36,6 +39,9 @@ type run struct {
 	build  string
 	digest string
 	budget int64 // bytes of memory for all workers together
+	atOnce int   // workers
+	// ask has one program analysed; consult does it.
+	ask func(ctx context.Context, req request, limit time.Duration) (*answer, *breakdown)
 }
 
 // maxWaiting bounds the outcomes that are ready before their turn.
@@ -104,16 +110,11 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 			}
 		}
 	}
-	estimate := min(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget)
-	if memory.Acquire(ctx, estimate) != nil {
-		return r.skip(t)
+	share := shareBytes(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget, r.atOnce)
+	a, broke := r.within(ctx, share, t, memory)
+	if broke != nil && broke.swollen && share < r.budget {
+		a, broke = r.within(ctx, r.budget, t, memory)
 	}
-	defer memory.Release(estimate)
-	s := r.opt.settings
-	a, broke := consult(ctx, request{
-		Path: t.path, Setup: s.setup, Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, BlockDelete: s.blockDelete, Jobs: s.jobs,
-		Want: r.opt.want(), MemoryBytes: ceilingBytes(estimate, r.budget),
-	}, r.opt.limit)
 	if a == nil && broke == nil {
 		return r.skip(t)
 	}
@@ -134,9 +135,22 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 		}
 	}
 	if r.folder != nil {
-		out.broken = r.keep(t, a)
+		out.broken, out.lost = r.keep(t, a)
 	}
 	return r.trim(out)
+}
+
+// within has a program analysed by a worker that takes at most so many bytes of what all workers have.
+func (r *run) within(ctx context.Context, bytes int64, t target, memory *semaphore.Weighted) (*answer, *breakdown) {
+	if memory.Acquire(ctx, bytes) != nil {
+		return nil, nil
+	}
+	defer memory.Release(bytes)
+	s := r.opt.settings
+	return r.ask(ctx, request{
+		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, BlockDelete: s.blockDelete,
+		Jobs: s.jobs, Want: r.opt.want(), MemoryBytes: bytes,
+	}, r.opt.limit)
 }
 
 // trim drops what the run does not print.
@@ -147,11 +161,17 @@ func (r *run) trim(out outcome) outcome {
 	return out
 }
 
-// keep writes the files of a program, takes away what is out of date, and records it.
-func (r *run) keep(t target, a *answer) error {
+// keep writes the files of a program, takes away what is out of date, and records it. A file that cannot be written is
+// left out, and the record with it; lost tells that nothing can be written any more.
+func (r *run) keep(t target, a *answer) (broken error, lost bool) {
 	e := &entry{
 		Build: r.build, Settings: r.digest, Path: t.path, Name: t.name, Inputs: a.Inputs,
 		Status: a.Status, Message: a.Message, Fleeting: a.Fleeting, Result: a.Result, Lines: a.Lines,
+	}
+	var faults []error
+	failed := func(name string, err error) (stop bool) {
+		faults = append(faults, writable(filepath.Join(r.opt.out, name), err))
+		return store.Full(err) || r.folder.Lost()
 	}
 	made := map[string]bool{}
 	for _, f := range a.Files {
@@ -161,26 +181,41 @@ func (r *run) keep(t target, a *answer) error {
 		}
 		made[name] = true
 		if err := r.folder.Write(name, f.Data); err != nil {
-			return writable(filepath.Join(r.opt.out, name), err)
+			if failed(name, err) {
+				return errors.Join(faults...), true
+			}
 		}
 		e.Files = append(e.Files, fileSum{name, store.Sum(f.Data)})
 	}
-	for _, name := range fileNames(t) {
+	for _, name := range r.filesBefore(t) {
 		if made[name] {
 			continue
 		}
-		if err := r.folder.Remove(name); err != nil {
-			return writable(filepath.Join(r.opt.out, name), err)
+		if err := r.folder.Remove(name); err != nil && !store.NameTooLong(err) && failed(name, err) {
+			return errors.Join(faults...), true
 		}
+	}
+	if len(faults) > 0 {
+		return errors.Join(faults...), false
 	}
 	data, err := store.Pack(e)
 	if err != nil {
-		return about(t.path, "its record could not be made (%v)", err)
+		return about(t.path, "its record could not be made (%v)", err), false
 	}
 	if err := r.folder.Write(entryName(t.name), data); err != nil {
-		return writable(filepath.Join(r.opt.out, entryName(t.name)), err)
+		lost = failed(entryName(t.name), err)
 	}
-	return nil
+	return errors.Join(faults...), lost
+}
+
+// filesBefore lists the files that a program may have below the output folder, those of a program that had its name before
+// included.
+func (r *run) filesBefore(t target) []string {
+	names := fileNames(t)
+	if e, err := readEntry(r.folder, t.name); err == nil && e.Path != t.path {
+		names = append(names, fileNames(target{e.Path, e.Name})...)
+	}
+	return names
 }
 
 // annotatedName is NAME.annotated.EXT; a name that kept its extension does not carry it twice.

@@ -91,3 +91,28 @@ func writeShop(t testing.TB, dir string, n int) {
 		put(name+".nc", head+cut+"G0 Z20\nM30\n")
 	}
 }
+
+// small copies the small programs into a folder of their own, several times over.
+func small(t testing.TB, copies int) string {
+	t.Helper()
+	base := t.TempDir()
+	for _, name := range []string{"staydown.toml", "frees.nc", "scores.nc"} {
+		data, err := os.ReadFile(filepath.Join("testdata", "small", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range copies {
+			to := filepath.Join(base, "small", name)
+			if i > 0 && strings.HasSuffix(name, ".nc") {
+				to = filepath.Join(base, "small", strings.Repeat("z", i)+name)
+			}
+			if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(to, data, 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	return base
+}

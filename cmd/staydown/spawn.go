@@ -28,6 +28,8 @@ const (
 type breakdown struct {
 	reason string // the same for the same cause; no figures of this run
 	stack  []byte // what the worker wrote on standard error, for a panic
+	// swollen tells that the worker took more memory than it was given.
+	swollen bool
 }
 
 // ownProgram is the path by which this program starts itself as a worker. On Linux it stays the same build even when
@@ -95,16 +97,16 @@ func diagnose(err error, stderr []byte, memory int64) *breakdown {
 	var exit *exec.ExitError
 	if errors.As(err, &exit) {
 		if exit.ExitCode() == workerSwollen {
-			return &breakdown{reason: fmt.Sprintf("the analysis took more than the %d MiB allowed; allow more with --memory, or a coarser --cell", memory>>20)}
+			return &breakdown{reason: fmt.Sprintf("the analysis took more than the %d MiB allowed; allow more with --memory, or a coarser --cell", memory>>20), swollen: true}
 		}
 		if m := panicLine.FindSubmatch(stderr); m != nil {
-			return &breakdown{fmt.Sprintf("the analysis broke off (%s)", bytes.TrimSpace(m[1])), stderr}
+			return &breakdown{reason: fmt.Sprintf("the analysis broke off (%s)", bytes.TrimSpace(m[1])), stack: stderr}
 		}
 		if exit.ExitCode() < 0 {
 			return &breakdown{reason: "the analysis was killed from outside, perhaps for want of memory; run again with a smaller --jobs or --memory"}
 		}
 	}
-	return &breakdown{"the analysis broke off", stderr}
+	return &breakdown{reason: "the analysis broke off", stack: stderr}
 }
 
 // bounded keeps the first limit bytes that are written to it.

@@ -4,40 +4,16 @@ package main
 
 import (
 	"bytes"
-	"io"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
+	"unicode/utf8"
 
 	"staydown/cmd/staydown/store"
 )
-
-// small copies the small programs into a folder of their own, several times over.
-func small(t testing.TB, copies int) string {
-	t.Helper()
-	base := t.TempDir()
-	for _, name := range []string{"staydown.toml", "frees.nc", "scores.nc"} {
-		data, err := os.ReadFile(filepath.Join("testdata", "small", name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		for i := range copies {
-			to := filepath.Join(base, "small", name)
-			if i > 0 && strings.HasSuffix(name, ".nc") {
-				to = filepath.Join(base, "small", strings.Repeat("z", i)+name)
-			}
-			if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(to, data, 0o666); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	return base
-}
 
 // Ctrl-C ends a run cleanly: workers are ended, what is done is kept and told, the rest counts as not analysed.
 func TestInterruptKeepsWhatIsDone(t *testing.T) {
@@ -91,7 +67,7 @@ func TestWorkerEndsWithItsRun(t *testing.T) {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := io.WriteString(in, `{"Path":"small/hangs.nc","Jobs":1}`+"\n"); err != nil {
+	if err := json.NewEncoder(in).Encode(request{Path: []byte("small/hangs.nc"), Jobs: 1}); err != nil {
 		t.Fatal(err)
 	}
 	in.Close() // as when the run is killed
@@ -223,5 +199,67 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 	drawn := staydown(t, base, nil, "annotate", "small/scores.nc", "-o", "disk/copy.nc")
 	if drawn.status != exitUsage || !strings.Contains(drawn.stderr, "disk/copy.nc: error: may not be written here") {
 		t.Errorf("status %d: %s", drawn.status, drawn.stderr)
+	}
+}
+
+// A pipe that stands among the programs is told of and not waited for, shared out or not, and so is one in the output folder.
+func TestPipesAreNotOpened(t *testing.T) {
+	base := small(t, 1)
+	for _, name := range []string{"small/pipe.nc", "small/o4711.nc", "small/link.toml", "out/frees.result.json"} {
+		path := filepath.Join(base, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+			t.Fatal(err)
+		}
+		if err := syscall.Mkfifo(path, 0o666); err != nil {
+			t.Skipf("this disk takes no pipes: %v", err)
+		}
+	}
+	if err := os.WriteFile(filepath.Join(base, "small", "calls.nc"), []byte("G21 G90 G94\nM98 P4711\nM30\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"--shard", "1/1"}, {"--shard", "2/2"}, {"--shard", "1/2", "-o", "out", "--no-pictures"}, {"-s", "small/link.toml"}} {
+		got := staydown(t, base, nil, append([]string{"check", "small", "-q"}, args...)...)
+		if args[1] == "1/1" && !strings.Contains(got.stderr, "small/pipe.nc: error: is not a regular file; copy its content into one\n") {
+			t.Errorf("%v: status %d\n%s", args, got.status, got.stderr)
+		}
+		if strings.Contains(got.out, "held") {
+			t.Errorf("%v:\n%s", args, got.out)
+		}
+	}
+}
+
+// Names of files are bytes on some systems. One that is not UTF-8 is checked like any other and shown with escapes.
+func TestNamesThatAreNotUTF8(t *testing.T) {
+	base := small(t, 1)
+	folder := filepath.Join(base, "small", "b\xfcro")
+	if err := os.Mkdir(folder, 0o777); err != nil {
+		t.Skipf("this disk takes no such name: %v", err)
+	}
+	text, err := os.ReadFile(filepath.Join(base, "small", "frees.nc"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "caf\xe9.nc"), text, 0o666); err != nil {
+		t.Skipf("this disk takes no such name: %v", err)
+	}
+	const shown = `small/b\xfcro/caf\xe9.nc`
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"small/b\xfcro/caf\xe9.nc"}, shown + ":10: error: piece 2 "},
+		{[]string{"small", "-o", "out"}, shown + ":10: error: piece 2 "},
+		{[]string{"small", "-o", "out"}, shown + ":10: error: piece 2 "},
+		{[]string{"small", "--format", "json"}, `"path": "small/b\\xfcro/caf\\xe9.nc"`},
+		{[]string{"small", "--format", "csv"}, shown + ",loose,"},
+		{[]string{"small", "--format", "sarif"}, `"uri": "small/b%FCro/caf%E9.nc"`},
+	} {
+		got := staydown(t, base, nil, append([]string{"check", "--no-pictures"}, c.args...)...)
+		if got.status != exitFinding || !strings.Contains(got.out, c.want) || !utf8.ValidString(got.out+got.stderr) {
+			t.Errorf("%v: status %d, %q is not in\n%s%s", c.args, got.status, c.want, got.out, got.stderr)
+		}
+	}
+	if _, err := os.Stat(filepath.Join(base, "out", "b\xfcro", "caf\xe9.result.json")); err != nil {
+		t.Error(err)
 	}
 }

@@ -48,7 +48,7 @@ const (
 
 // request asks a worker for one analysis.
 type request struct {
-	Path, Setup    string
+	Path, Setup    []byte // names of files need not be UTF-8, which text in JSON has to be
 	Margin, CellMM float64
 	Strict         bool
 	BlockDelete    bool
@@ -138,8 +138,9 @@ func watchMemory(limit uint64, swollen chan<- uint64) {
 
 // perform analyses one program and renders what is asked for.
 func perform(req request, work analyser) *answer {
-	set := settings{setup: req.Setup, margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, blockDelete: req.BlockDelete, jobs: req.Jobs}
-	d, p := work(req.Path, set)
+	path := string(req.Path)
+	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, blockDelete: req.BlockDelete, jobs: req.Jobs}
+	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
 		if a.Files, p = render(d, req.Want); p == nil {
@@ -148,7 +149,7 @@ func perform(req request, work analyser) *answer {
 		}
 	}
 	a.Status, a.Message, a.Fleeting = p.status, gnuForm(p), p.fleeting
-	a.Result = *unanalysedResult(req.Path, p.Error())
+	a.Result = *unanalysedResult(path, p.Error())
 	if req.Want >= wantJSON {
 		data, err := report.JSON(&a.Result)
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strconv"
 	"sync/atomic"
 	"time"
@@ -57,11 +58,11 @@ func (f *Folder) take() error {
 	if err := f.root.MkdirAll(StateDir, 0o777); err != nil {
 		return err
 	}
-	lock, err := f.root.OpenFile(lockName, os.O_RDWR|os.O_CREATE, 0o666)
+	lock, err := f.root.OpenFile(lockName, os.O_RDWR|os.O_CREATE|nonblock, 0o666)
 	if err != nil {
 		return err
 	}
-	if err := patiently(func() error { return lockFile(lock) }); err != nil {
+	if err := patiently(busy, func() error { return lockFile(lock) }); err != nil {
 		lock.Close()
 		return err
 	}
@@ -77,20 +78,23 @@ func (f *Folder) take() error {
 	return nil
 }
 
-// A lock is tried for lockPatience before the folder counts as busy: a process that was killed while it started another
-// one leaves its lock with that one for a moment.
+// What another program stands in the way of is tried for some time. A process that was killed while it started another one
+// leaves its lock with that one for a moment; a scanner for viruses has a new file open for a moment.
 const (
-	lockPatience = 2 * time.Second
-	lockPause    = 20 * time.Millisecond
+	patience = 2 * time.Second
+	pause    = 20 * time.Millisecond
 )
 
-func patiently(lock func() error) error {
-	for end := time.Now().Add(lockPatience); ; time.Sleep(lockPause) {
-		if err := lock(); !errors.Is(err, ErrBusy) || time.Now().After(end) {
+// patiently does something again as long as its error is one that passes.
+func patiently(passes func(error) bool, do func() error) error {
+	for end := time.Now().Add(patience); ; time.Sleep(pause) {
+		if err := do(); err == nil || !passes(err) || time.Now().After(end) {
 			return err
 		}
 	}
 }
+
+func busy(err error) bool { return errors.Is(err, ErrBusy) }
 
 // Close gives the folder free.
 func (f *Folder) Close() error {
@@ -98,14 +102,44 @@ func (f *Folder) Close() error {
 	return errors.Join(f.lock.Close(), f.root.Close())
 }
 
+// ErrFolder is the error of Write where a folder stands in the file's place.
+var ErrFolder = errors.New("a folder stands in its place")
+
 // Write puts data at name (with forward slashes), whole or not at all, and gives it to the disk before it returns.
 // A symbolic link of that name is replaced, not followed; folders on the way may not lead out.
 func (f *Folder) Write(name string, data []byte) error {
 	if err := f.root.MkdirAll(path.Dir(name), 0o777); err != nil {
 		return err
 	}
-	temp := tempDir + "/" + strconv.FormatInt(f.temp.Add(1), 10)
-	file, err := f.root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	return replace(f.root, f.tempName(), name, data)
+}
+
+func (f *Folder) tempName() string { return tempDir + "/" + strconv.FormatInt(f.temp.Add(1), 10) }
+
+// Lost tells whether nothing can be written to the folder any more: it is gone, or its disk is.
+func (f *Folder) Lost() bool {
+	name := f.tempName()
+	file, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return true
+	}
+	return errors.Join(file.Close(), f.root.Remove(name)) != nil
+}
+
+// WriteFile puts data at path, whole or not at all, by way of a temporary file in the same folder.
+func WriteFile(path string, data []byte) error {
+	dir, name := filepath.Split(path)
+	root, err := os.OpenRoot(filepath.Clean(dir))
+	if err != nil {
+		return err
+	}
+	defer root.Close()
+	return replace(root, ".staydown-"+strconv.Itoa(os.Getpid())+"~", name, data)
+}
+
+// replace writes data to temp and gives that the name that it is meant for.
+func replace(root *os.Root, temp, name string, data []byte) error {
+	file, err := root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return err
 	}
@@ -114,20 +148,23 @@ func (f *Folder) Write(name string, data []byte) error {
 		err = file.Sync()
 	}
 	if err = errors.Join(err, file.Close()); err == nil {
-		err = f.root.Rename(temp, name)
+		err = patiently(InUse, func() error { return root.Rename(temp, name) })
 	}
-	if err != nil {
-		_ = f.root.Remove(temp) // the first error is the one to report
-		return err
+	if err == nil {
+		return nil
 	}
-	return nil
+	_ = root.Remove(temp) // the first error is the one to report
+	if info, statErr := root.Lstat(name); statErr == nil && info.IsDir() {
+		return ErrFolder
+	}
+	return err
 }
 
 // Read gives the content of a file of the folder.
 func (f *Folder) Read(name string) ([]byte, error) { return readIn(f.root, name) }
 
 func readIn(root *os.Root, name string) ([]byte, error) {
-	file, err := root.Open(name)
+	file, err := OpenRegularIn(root, name)
 	if err != nil {
 		return nil, err
 	}
@@ -136,7 +173,7 @@ func readIn(root *os.Root, name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !info.Mode().IsRegular() || info.Size() > maxRecordBytes {
+	if info.Size() > maxRecordBytes {
 		return nil, fmt.Errorf("%s: %w", name, fs.ErrInvalid)
 	}
 	var b bytes.Buffer
@@ -151,8 +188,21 @@ func (f *Folder) Has(name string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// Remove takes a file away; it is no error when there is none.
+// Names lists what stands in a folder of the folder, in order; nothing when there is none.
+func (f *Folder) Names(dir string) []string {
+	var names []string
+	entries, _ := fs.ReadDir(f.root.FS(), dir)
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+// Remove takes a file away; it is no error when there is none. A folder stays: a run makes no file of its name.
 func (f *Folder) Remove(name string) error {
+	if info, err := f.root.Lstat(name); err == nil && info.IsDir() {
+		return nil
+	}
 	if err := f.root.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

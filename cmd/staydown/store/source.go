@@ -18,12 +18,12 @@ func OpenSource(dir string) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	lock, err := root.Open(lockName)
+	lock, err := OpenRegularIn(root, lockName)
 	if err != nil {
 		root.Close()
 		return nil, err
 	}
-	if err := patiently(func() error { return lockShared(lock) }); err != nil {
+	if err := patiently(busy, func() error { return lockShared(lock) }); err != nil {
 		return nil, errors.Join(err, lock.Close(), root.Close())
 	}
 	return &Source{root, lock}, nil
