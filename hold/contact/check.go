@@ -6,28 +6,28 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sketch is what of a check costs next to nothing: all but the exact limit surface. Tip is left at +Inf where it cannot be the worst.
-type sketch struct {
-	pull
+// cheapChecks is what of a check costs next to nothing: all but the exact limit surface. Tip is left at +Inf where it cannot be the worst.
+type cheapChecks struct {
+	contactLoad
 	line       straight
 	lift, slip float64
 	tip        float64
 	edge       int
 }
 
-func (s *Support) sketch(k *sketch, l *Load) {
-	s.pull(&k.pull, l)
+func (s *Support) cheapChecks(k *cheapChecks, l *Load) {
+	s.contactLoad(&k.contactLoad, l)
 	k.lift = s.lift(l)
 	k.line = k.straight()
-	k.slip = slip(&k.grips, k.levelN)
+	k.slip = slip(&k.shares, k.levelN)
 	// What tips later than it slips straight on is never the worst.
-	if k.tip, k.edge = math.Inf(1), -1; !(s.quick.tipShare(l, k.levelN)*k.slip < 1-rounding) {
+	if k.tip, k.edge = math.Inf(1), -1; !(s.bound.tipShare(l, k.levelN)*k.slip < 1-rounding) {
 		k.tip, k.edge = s.tip(l)
 	}
 }
 
 // least is a lower bound of the worst margin.
-func (k *sketch) least() float64 { return min(min(k.lift, k.tip), k.line.margin()) }
+func (k *cheapChecks) least() float64 { return min(min(k.lift, k.tip), k.line.margin()) }
 
 // Check gives the worst of lift, slip, twist and tip under a load; of equals the earlier in that order.
 //
@@ -38,8 +38,8 @@ func (s *Support) Check(l Load) Outcome {
 	if o, done := s.settled(&l); done {
 		return o
 	}
-	var k sketch
-	s.sketch(&k, &l)
+	var k cheapChecks
+	s.cheapChecks(&k, &l)
 	return s.conclude(&l, &k, math.Inf(1))
 }
 
@@ -55,14 +55,14 @@ func (s *Support) settled(l *Load) (Outcome, bool) {
 }
 
 // exact tells whether the straight line will not do.
-func (s *Support) exact(k *sketch) bool { return s.enough <= 0 || k.line.margin() < s.enough }
+func (s *Support) exact(k *cheapChecks) bool { return s.enough <= 0 || k.line.margin() < s.enough }
 
 // conclude gives the outcome. Where the margin is above the limit, any other above it may be given.
-func (s *Support) conclude(l *Load, k *sketch, limit float64) Outcome {
+func (s *Support) conclude(l *Load, k *cheapChecks, limit float64) Outcome {
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
 	if slide < min(k.lift, k.tip) && slide < k.slip && s.exact(k) {
-		slide, at = s.critical(&k.pull, span{high: limit})
+		slide, at = s.critical(&k.contactLoad, interval{high: limit})
 		exact = true
 	}
 	switch worst := min(min(k.lift, k.tip), slide); {
@@ -90,12 +90,12 @@ func (s *Support) All(l Load) [4]Outcome {
 		}
 		return all
 	}
-	var k sketch
-	s.sketch(&k, &l)
+	var k cheapChecks
+	s.cheapChecks(&k, &l)
 	k.tip, k.edge = s.tip(&l)
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	if slide < k.slip {
-		slide, at = s.critical(&k.pull, span{})
+		slide, at = s.critical(&k.contactLoad, interval{})
 		exact = true
 	}
 	all[0] = s.raised(&l, &k)
@@ -109,17 +109,17 @@ func (s *Support) All(l Load) [4]Outcome {
 	return all
 }
 
-func (s *Support) raised(l *Load, k *sketch) Outcome {
+func (s *Support) raised(l *Load, k *cheapChecks) Outcome {
 	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: max(l.ZN, 0),
 		HoldN: s.normalN + s.uprightN, LoadN: max(l.ZN, 0)}
 }
 
-func (s *Support) slidStraight(k *sketch) Outcome {
+func (s *Support) slidStraight(k *cheapChecks) Outcome {
 	return Outcome{Mode: Slip, Margin: k.slip, Capacity: k.force, Demand: k.levelN, HoldN: k.leftN, LoadN: k.levelN}
 }
 
 // slid names the combined motion slip or twist.
-func (s *Support) slid(l *Load, k *sketch, margin float64, exact bool, at twist) Outcome {
+func (s *Support) slid(l *Load, k *cheapChecks, margin float64, exact bool, at twist) Outcome {
 	if k.line.turns() {
 		return s.turned(l, k, margin, exact, at)
 	}
@@ -128,7 +128,7 @@ func (s *Support) slid(l *Load, k *sketch, margin float64, exact bool, at twist)
 	return o
 }
 
-func (s *Support) turned(l *Load, k *sketch, margin float64, exact bool, at twist) Outcome {
+func (s *Support) turned(l *Load, k *cheapChecks, margin float64, exact bool, at twist) Outcome {
 	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact && margin < k.slip}
 	c := orb.Point{s.origin[0] + k.cx*s.reach, s.origin[1] + k.cy*s.reach}
 	if exact {
@@ -143,7 +143,7 @@ func (s *Support) turned(l *Load, k *sketch, margin float64, exact bool, at twis
 	return o
 }
 
-func (s *Support) tipped(l *Load, k *sketch) Outcome {
+func (s *Support) tipped(l *Load, k *cheapChecks) Outcome {
 	o := Outcome{Mode: Tip, Margin: k.tip, Turning: true, HoldN: k.leftN, LoadN: k.levelN}
 	if o.LoadN == 0 {
 		o.LoadN = math.Abs(l.ZN)

@@ -13,7 +13,6 @@ type node struct {
 // field is a set of nodes that resist sliding together.
 type field struct {
 	nodes  []node
-	lumps  []lump  // fewer in their place, for bounds
 	force  float64 // sum of weights, N
 	x, y   float64 // their centre
 	couple float64 // lower bound of the moment it resists without any force, N times reach
@@ -52,15 +51,15 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		return nodes
 	}
 	cells := newRaster(low, high, spots)
-	heaps := make([]heap, cells.nx*cells.ny)
+	gathered := make([]moments, cells.nx*cells.ny)
 	for _, p := range patches {
 		if weight(p) > 0 {
-			heaps[cells.at(p.X, p.Y)].add(single(p))
+			gathered[cells.at(p.X, p.Y)].add(single(p))
 		}
 	}
-	nodes := make([]node, 0, len(heaps))
-	for i := range heaps {
-		if h := &heaps[i]; h.w > 0 {
+	nodes := make([]node, 0, len(gathered))
+	for i := range gathered {
+		if h := &gathered[i]; h.w > 0 {
 			x, y, xx, xy, yy := h.spread()
 			slim := (xx+yy)/2 - hypot((xx-yy)/2, xy)
 			nodes = append(nodes, node{x, y, max(slim, 0) + h.self/h.w, h.w})
@@ -79,8 +78,7 @@ func newField(nodes []node) field {
 	}
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
-		f.couple = f.pureCouple(0, 0, coupleGap, span{})
-		f.lumps = lumpsOf(nodes)
+		f.couple = f.pureCouple(0, 0, coupleGap, interval{})
 	}
 	return f
 }
@@ -89,7 +87,7 @@ func newField(nodes []node) field {
 // the centre about which the friction forces cancel. For a field that is not symmetric this is less than the moment about its centre.
 // The weights are tilted, times 1 + tilt.(x - centre). It is given from below: short by at most gap of the value, unless the search ends
 // early. A value out of the span may come out anywhere out of it on the same side.
-func (f *field) pureCouple(tiltX, tiltY, gap float64, within span) float64 {
+func (f *field) pureCouple(tiltX, tiltY, gap float64, within interval) float64 {
 	var far float64
 	for _, n := range f.nodes {
 		far = max(far, hypot(n.x-f.x, n.y-f.y))
@@ -104,7 +102,7 @@ func (f *field) pureCouple(tiltX, tiltY, gap float64, within span) float64 {
 	return least
 }
 
-// The even couple shows in the working; the tilted ones only guide the search and the quick estimate.
+// The even couple shows in the working; the tilted ones only guide the search and the lower bound.
 const (
 	coupleGap = 1e-4
 	kernGap   = 1e-2

@@ -253,9 +253,9 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		if o.Margin != least {
 			t.Fatalf("Check gives %g, the worst of All is %g", o.Margin, least)
 		}
-		var p pull
-		s.pull(&p, &l)
-		_, surface, _ := s.search(&p, s.surface(&p), span{})
+		var p contactLoad
+		s.contactLoad(&p, &l)
+		_, surface, _ := s.search(&p, s.surface(&p), interval{})
 		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-6) || all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
 		}

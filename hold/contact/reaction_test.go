@@ -86,7 +86,7 @@ func TestAllOnOnePoint(t *testing.T) {
 		l := Load{XN: 32 * k * k, YN: 32 * k * k, ZN: 8 * k * k, X: a / 2, Y: b / 2, TorqueNmm: 170 * k * k * k}
 		n := s.NormalN() - l.ZN
 		m := (l.X+a/2)*l.YN - (l.Y+b/2)*l.XN + l.TorqueNmm
-		want := 1 / math.Hypot(math.Hypot(l.XN, l.YN)/n, m/(n*blunt*s.reach))
+		want := 1 / math.Hypot(math.Hypot(l.XN, l.YN)/n, m/(n*bluntRadius*s.reach))
 		near(t, "margin", s.All(l)[2].Margin, want, surfaceGap)
 	}
 }
@@ -103,9 +103,9 @@ func TestQuickEstimateUnderLift(t *testing.T) {
 	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35, Outline: box(60, 40)})
 	// V 30 mm = (120 - V) 10 mm.
 	l := Load{ZN: 30, X: 30, TorqueNmm: 100}
-	var p pull
-	s.pull(&p, &l)
-	_, upper, _ := s.search(&p, s.surface(&p), span{})
+	var p contactLoad
+	s.contactLoad(&p, &l)
+	_, upper, _ := s.search(&p, s.surface(&p), interval{})
 	if line := p.straight().margin(); line > upper || line < 0.8*upper {
 		t.Errorf("straight line %g, surface %g", line, upper)
 	}

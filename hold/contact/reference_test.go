@@ -114,9 +114,9 @@ func TestSearchCloses(t *testing.T) {
 			l.ZN = 20 * r.NormFloat64()
 		}
 		s := support(t, body)
-		var p pull
-		s.pull(&p, &l)
-		lower, upper, _ := s.search(&p, s.surface(&p), span{})
+		var p contactLoad
+		s.contactLoad(&p, &l)
+		lower, upper, _ := s.search(&p, s.surface(&p), interval{})
 		if upper > 0 && !math.IsInf(upper, 1) && lower > 0 && lower < upper*(1-surfaceGap*1.001) {
 			open++
 			if lower < upper*(1-0.02) {

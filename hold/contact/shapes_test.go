@@ -44,7 +44,7 @@ func ring(inner, outer float64, rings int, pa float64) []Patch {
 
 // lineOf is the margin of the straight line between full slip and full twist.
 func lineOf(s *Support, l Load) float64 {
-	var k sketch
-	s.sketch(&k, &l)
+	var k cheapChecks
+	s.cheapChecks(&k, &l)
 	return k.line.margin()
 }

@@ -2,8 +2,8 @@ package contact
 
 import "math"
 
-// grips tells how much of each thing that resists sliding acts under a load.
-type grips struct {
+// shares tells how much of each thing that resists sliding acts under a load.
+type shares struct {
 	friction float64 // of the grip field: mu times the share of the normal force that the lift leaves
 	tack     float64 // 1, or 0 once the face is lifted off
 	webs     float64 // share left of their strength in the plane
@@ -12,8 +12,8 @@ type grips struct {
 	force    float64 // all of it together in straight sliding, N
 }
 
-func (s *Support) grips(l *Load) grips {
-	g := grips{tack: 1, webs: 1}
+func (s *Support) shares(l *Load) shares {
+	g := shares{tack: 1, webs: 1}
 	up := max(l.ZN, 0)
 	down := max(-l.ZN, 0)
 	left := s.normalN - up
@@ -35,7 +35,7 @@ func (s *Support) grips(l *Load) grips {
 }
 
 // slip compares all that resists straight sliding with the horizontal force.
-func slip(g *grips, levelN float64) float64 {
+func slip(g *shares, levelN float64) float64 {
 	if levelN <= 0 {
 		return math.Inf(1)
 	}

@@ -46,12 +46,12 @@ type Support struct {
 	axes     []axis  // the edges of the face first, then those through webs
 	face     []orb.Point
 	kern     kern
-	quick    quick
+	bound    lowerBound
 }
 
-// blunt is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded off, so that the search
+// bluntRadius is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded off, so that the search
 // meets no kink. It adds at most 0.2 % of the point's own force times reach.
-const blunt = 0.002
+const bluntRadius = 0.002
 
 const minReachMM = 1e-6
 
@@ -106,7 +106,7 @@ func newSupport(b Body, like *Support) (*Support, error) {
 	}
 	s.axes = axes(s.face, upright, s.normalN, s.centre[0], s.centre[1])
 	s.prepareFields(b, level, like)
-	s.quick = newQuick(s)
+	s.bound = newLowerBound(s)
 	return s, nil
 }
 
@@ -159,7 +159,7 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 func (s *Support) prepareGrip(b Body) {
 	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
 	if s.weightN > 0 {
-		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, blunt * blunt, s.weightN})
+		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, bluntRadius * bluntRadius, s.weightN})
 	}
 	s.grip = newField(grip)
 	s.kern = newKern(&s.grip)
@@ -174,7 +174,7 @@ func (s *Support) Centre() orb.Point { return s.centre }
 // MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r being the mean
 // distance of its points from its centre. Where webs or tack hold besides friction, each about a centre of its own, it is a lower bound.
 func (s *Support) MaxTwistNmm() float64 {
-	var p pull
-	s.pull(&p, &Load{})
+	var p contactLoad
+	s.contactLoad(&p, &Load{})
 	return p.couple * s.reach
 }

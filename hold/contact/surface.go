@@ -50,7 +50,7 @@ func (s *surface) add(f *field, share, tiltX, tiltY float64) {
 // addPoint takes in a point with its friction force, as what the cutter presses down or where the reaction stands.
 func (s *surface) addPoint(x, y, force float64) {
 	if force > 0 {
-		s.nodes = append(s.nodes, node{x, y, blunt * blunt, force})
+		s.nodes = append(s.nodes, node{x, y, bluntRadius * bluntRadius, force})
 	}
 }
 
@@ -127,16 +127,16 @@ const (
 	patience = 2
 )
 
-// span is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
-type span struct{ low, high float64 }
+// interval is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
+type interval struct{ low, high float64 }
 
 // out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors are taken to lie inside.
-func (s span) out(lower, upper float64) bool {
+func (s interval) out(lower, upper float64) bool {
 	return s.high > 0 && lower > s.high*(1+rounding) || upper < s.low*(1-rounding)
 }
 
 // times scales the span.
-func (s span) times(k float64) span { return span{s.low * k, s.high * k} }
+func (s interval) times(k float64) interval { return interval{s.low * k, s.high * k} }
 
 // rounding is more than the relative error that the sums over all the nodes collect.
 const rounding = 1e-8
@@ -148,7 +148,7 @@ const rounding = 1e-8
 // above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least cost from a wrench
 // w = along load + off that is held; the search ends when the best of these is within gap of the least value. Both are returned with the
 // twist, whether or not it got that far.
-func (s *surface) descend(load wrench, start twist, gap float64, within span, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
+func (s *surface) descend(load wrench, start twist, gap float64, within interval, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
 		return 0, math.Inf(1), start

@@ -39,9 +39,9 @@ func ratio(part, whole float64) float64 {
 	return part / whole
 }
 
-// pull is a load as seen by what resists sliding.
-type pull struct {
-	grips
+// contactLoad is a load as seen by what resists sliding.
+type contactLoad struct {
+	shares
 	stands reaction
 	load   wrench // about the origin, in N and N times reach
 	levelN float64
@@ -50,29 +50,29 @@ type pull struct {
 	px, py float64 // point of action likewise
 }
 
-func (s *Support) pull(p *pull, l *Load) {
-	s.seize(p, l)
+func (s *Support) contactLoad(p *contactLoad, l *Load) {
+	s.enter(p, l)
 	p.stands = s.lifted(l.ZN, l.X, l.Y)
 	s.resist(p)
 }
 
-// seize enters a load.
-func (s *Support) seize(p *pull, l *Load) {
-	p.grips = s.grips(l)
+// enter enters a load.
+func (s *Support) enter(p *contactLoad, l *Load) {
+	p.shares = s.shares(l)
 	p.levelN = hypot(l.XN, l.YN)
 	p.px, p.py = (l.X-s.origin[0])/s.reach, (l.Y-s.origin[1])/s.reach
 	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
 }
 
 // resist finds the centre and the couple of all that resists, once it is known how the reaction stands.
-func (s *Support) resist(p *pull) {
+func (s *Support) resist(p *contactLoad) {
 	p.couple = p.friction*s.coupleOf(p.stands) + p.tack*s.tack.couple + p.webs*s.webs.couple
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
 		gx, gy := s.grip.x+p.stands.dx, s.grip.y+p.stands.dy
 		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x, s.webs.y),
 			apart(fg, gx, gy, ft, s.tack.x, s.tack.y), apart(fg, gx, gy, p.press, p.px, p.py),
-			blunt*max(fg*p.stands.rest, p.press)) // a point turning about itself
+			bluntRadius*max(fg*p.stands.rest, p.press)) // a point turning about itself
 		p.cx = (fg*gx + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
 		p.cy = (fg*gy + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
 	} else {
@@ -90,9 +90,9 @@ func apart(f, fx, fy, g, gx, gy float64) float64 {
 }
 
 // about is the moment of a wrench about the centre of all that resists.
-func (p *pull) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
+func (p *contactLoad) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
 
-func (p *pull) straight() straight {
+func (p *contactLoad) straight() straight {
 	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.about(p.load)), p.couple)}
 }
 
@@ -102,15 +102,15 @@ func (p *pull) straight() straight {
 // d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
 //
 // A factor out of the span may come out anywhere out of it on the same side.
-func (s *Support) critical(p *pull, within span) (margin float64, at twist) {
+func (s *Support) critical(p *contactLoad, within interval) (margin float64, at twist) {
 	r := s.surface(p)
 	defer r.discard()
 	margin, _, at = s.search(p, r, within)
-	return min(max(margin, p.straight().margin()), slip(&p.grips, p.levelN)), at
+	return min(max(margin, p.straight().margin()), slip(&p.shares, p.levelN)), at
 }
 
 // surface gives the limit surface under a load.
-func (s *Support) surface(p *pull) *surface {
+func (s *Support) surface(p *contactLoad) *surface {
 	r := newSurface()
 	r.add(&s.grip, p.friction*(1-p.stands.rest), p.stands.tiltX, p.stands.tiltY)
 	r.add(&s.tack, p.tack, 0, 0)
@@ -120,7 +120,7 @@ func (s *Support) surface(p *pull) *surface {
 }
 
 // addPoint adds what stands on one point: a part of the reaction, or what the cutter presses down.
-func (s *Support) addPoint(r *surface, p *pull) {
+func (s *Support) addPoint(r *surface, p *contactLoad) {
 	if p.stands.rest > 0 { // a lift, so nothing presses down
 		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.rest)
 	} else {
@@ -130,7 +130,7 @@ func (s *Support) addPoint(r *surface, p *pull) {
 
 // search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and above, and the twist of the
 // latter.
-func (s *Support) search(p *pull, r *surface, within span) (lower, upper float64, at twist) {
+func (s *Support) search(p *contactLoad, r *surface, within interval) (lower, upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
 	}

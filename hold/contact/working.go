@@ -11,7 +11,7 @@ func (s *Support) liftSteps(l *Load) []Step {
 	}
 }
 
-func (s *Support) slipSteps(l *Load, k *sketch) []Step {
+func (s *Support) slipSteps(l *Load, k *cheapChecks) []Step {
 	return []Step{
 		{"pressure and weight", "", s.normalN, "N"},
 		{"vertical force", "up is positive", l.ZN, "N"},
@@ -26,7 +26,7 @@ func (s *Support) slipSteps(l *Load, k *sketch) []Step {
 	}
 }
 
-func (s *Support) twistSteps(k *sketch, o Outcome) []Step {
+func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 	steps := []Step{
 		{"centre of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
 		{"centre of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
@@ -54,7 +54,7 @@ func (s *Support) twistSteps(k *sketch, o Outcome) []Step {
 	return append(steps, Step{"margin", "on the limit surface", o.Margin, ""})
 }
 
-func (s *Support) tipSteps(l *Load, k *sketch) []Step {
+func (s *Support) tipSteps(l *Load, k *cheapChecks) []Step {
 	if k.edge < 0 {
 		return []Step{{"margin", "no edge it turns over", k.tip, ""}}
 	}

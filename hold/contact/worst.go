@@ -2,6 +2,15 @@ package contact
 
 import "math"
 
+// The worst of many loads is found by branch and bound: each rung costs some ten times the one before, and a load goes up to the next
+// only while it may still be the worst:
+//
+//  1. lowerBound.of: a few dozen operations with figures that a support keeps (see lowerbound.go);
+//  2. closer: lift, tip and slip exactly, sliding with a moment along the straight line between full slip and full twist;
+//  3. conclude: the search on the true limit surface, which ends as soon as it is known to lie above the worst so far.
+//
+// Stands asks the same rungs whether a margin is kept, which ends sooner than finding the margin.
+
 // Worst gives the outcome with the least margin over many loads (rotor angles, directions) with its index, of equals the first. It is
 // the least of Check over all of them, but looks closer only where a lower bound leaves a doubt. Without loads the margin is +Inf and the
 // index -1; a load that is refused is the worst of all.
@@ -16,12 +25,12 @@ func (s *Support) WorstBelow(loads []Load, limit float64) (worst Outcome, at int
 		return o, i, o.Margin < limit
 	}
 	var kept [keptBounds]float64
-	c := contest{s: s, loads: loads, bounds: s.bounds(loads, kept[:0]), limit: limit, margin: math.Inf(1), at: -1}
+	c := leastMargin{s: s, loads: loads, bounds: s.bounds(loads, kept[:0]), limit: limit, margin: math.Inf(1), at: -1}
 	// The load that looks worst goes first: it rules out most of the others.
 	c.try(c.next(), &worst)
 	for i := range loads {
 		if c.open(i) {
-			c.bounds[i] = s.closer(&loads[i], min(c.margin, limit))
+			c.bounds[i] = s.closer(&loads[i])
 		}
 	}
 	for i := c.next(); c.open(i); i = c.next() {
@@ -30,8 +39,8 @@ func (s *Support) WorstBelow(loads []Load, limit float64) (worst Outcome, at int
 	return worst, c.at, c.margin < limit
 }
 
-// contest looks for the load with the least margin below a limit.
-type contest struct {
+// leastMargin looks for the load with the least margin below a limit.
+type leastMargin struct {
 	s      *Support
 	loads  []Load
 	bounds []float64 // lower bounds of their margins; +Inf once that is known
@@ -42,7 +51,7 @@ type contest struct {
 }
 
 // next is the load with the least bound, of equals the first.
-func (c *contest) next() (i int) {
+func (c *leastMargin) next() (i int) {
 	for k := range c.bounds {
 		if c.bounds[k] < c.bounds[i] {
 			i = k
@@ -52,15 +61,15 @@ func (c *contest) next() (i int) {
 }
 
 // open tells whether a load may take the place of the worst.
-func (c *contest) open(i int) bool {
+func (c *leastMargin) open(i int) bool {
 	b := c.bounds[i]
 	return b < c.limit && (b < c.margin || b == c.margin && i < c.at)
 }
 
 // try finds the margin of a load and keeps its outcome where that is the worst.
-func (c *contest) try(i int, worst *Outcome) {
-	var k sketch
-	c.s.sketch(&k, &c.loads[i])
+func (c *leastMargin) try(i int, worst *Outcome) {
+	var k cheapChecks
+	c.s.cheapChecks(&k, &c.loads[i])
 	o := c.s.conclude(&c.loads[i], &k, min(c.margin, c.limit))
 	c.bounds[i] = math.Inf(1)
 	if c.at < 0 || o.Margin < c.margin || o.Margin == c.margin && i < c.at {
@@ -76,7 +85,7 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 	}
 	var kept [keptBounds]float64
 	bounds := s.bounds(loads, kept[:0])
-	first := (&contest{bounds: bounds}).next()
+	first := (&leastMargin{bounds: bounds}).next()
 	if !s.stands(&loads[first], margin) {
 		return false
 	}
@@ -89,18 +98,15 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 }
 
 func (s *Support) stands(l *Load, margin float64) bool {
-	var k sketch
-	s.sketch(&k, l)
+	var k cheapChecks
+	s.cheapChecks(&k, l)
 	if min(k.lift, k.tip, k.slip) < margin {
 		return false
 	}
 	if line := k.line.margin(); line >= margin || !s.exact(&k) {
 		return line >= margin
 	}
-	if s.lumped(&k.pull, margin) >= margin {
-		return true
-	}
-	slide, _ := s.critical(&k.pull, span{margin, margin})
+	slide, _ := s.critical(&k.contactLoad, interval{margin, margin})
 	return slide >= margin
 }
 
@@ -125,10 +131,10 @@ const keptBounds = 256
 // bounds appends a lower bound of the margin of every load.
 func (s *Support) bounds(loads []Load, into []float64) []float64 {
 	for i := range loads {
-		b := s.quick.bound(&loads[i])
+		b := s.bound.of(&loads[i])
 		if b == 0 {
-			var k sketch
-			s.sketch(&k, &loads[i])
+			var k cheapChecks
+			s.cheapChecks(&k, &loads[i])
 			b = k.least()
 		}
 		into = append(into, b)
@@ -136,13 +142,9 @@ func (s *Support) bounds(loads []Load, into []float64) []float64 {
 	return into
 }
 
-// closer is a lower bound nearer to the margin of a load, or any above the limit.
-func (s *Support) closer(l *Load, limit float64) float64 {
-	var k sketch
-	s.sketch(&k, l)
-	least := k.least()
-	if others := min(k.lift, k.tip, k.slip); least < others && s.exact(&k) {
-		return max(least, min(others, s.lumped(&k.pull, limit)))
-	}
-	return least
+// closer is a lower bound nearer to the margin of a load.
+func (s *Support) closer(l *Load) float64 {
+	var k cheapChecks
+	s.cheapChecks(&k, l)
+	return k.least()
 }

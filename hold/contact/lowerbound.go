@@ -2,9 +2,9 @@ package contact
 
 import "math"
 
-// quick gives a lower bound of the margin of a load in a few dozen operations, without a look at every edge and every direction of tilt. It
+// lowerBound gives a lower bound of the margin of a load in a few dozen operations, without a look at every edge and every direction of tilt. It
 // holds the figures of a support that this takes: places and levers in mm from the pressure centre, forces in N, moments in N mm.
-type quick struct {
+type lowerBound struct {
 	friction       float64
 	normalN, holdN float64 // without and with the webs' vertical strength
 	x, y           float64 // the pressure centre on the table
@@ -22,8 +22,8 @@ type quick struct {
 	farthest float64 // the most distance of an axis over the moment that resists about it
 }
 
-func newQuick(s *Support) quick {
-	q := quick{
+func newLowerBound(s *Support) lowerBound {
+	q := lowerBound{
 		friction: s.friction, normalN: s.normalN, holdN: s.normalN + s.uprightN, x: s.origin[0], y: s.origin[1],
 		gripX: s.grip.x * s.reach, gripY: s.grip.y * s.reach,
 		fixedN: s.tack.force + s.webs.force, fixedNmm: (s.tack.couple + s.webs.couple) * s.reach,
@@ -51,11 +51,11 @@ func newQuick(s *Support) quick {
 	return q
 }
 
-// bound is not above what Check gives; 0 where it cannot say.
+// of is not above what Check gives; 0 where it cannot say.
 //
 // It is the least of lift, the straight line between full slip and full twist, and tip. The line takes the steepness of the reaction's tilt for
 // that of the worst direction.
-func (q *quick) bound(l *Load) float64 {
+func (q *lowerBound) of(l *Load) float64 {
 	up, down := max(l.ZN, 0), max(-l.ZN, 0)
 	left := q.normalN - up
 	x, y := l.X-q.x, l.Y-q.y
@@ -84,7 +84,7 @@ const leastShare = 1e-100
 
 // tipShare is not below 1 over the margin of tip; +Inf where it cannot say. About each axis the load turns the piece up by no more than
 // H h + |V| (d + d0), d being the distance of its place and d0 that of the axis from the pressure centre.
-func (q *quick) tipShare(l *Load, levelN float64) float64 {
+func (q *lowerBound) tipShare(l *Load, levelN float64) float64 {
 	up := math.Abs(l.ZN)
 	share := (levelN*math.Abs(l.HeightMM)+up*hypot(l.X-q.x, l.Y-q.y))*q.weakest + up*q.farthest
 	if !q.standing {

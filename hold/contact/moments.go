@@ -26,10 +26,10 @@ func (r *raster) at(x, y float64) int {
 	return min(int((y-r.low[1])/r.sideY), r.ny-1)*r.nx + min(int((x-r.low[0])/r.sideX), r.nx-1)
 }
 
-// heap sums up nodes: weight, first and second moments, and weight times their own spread.
-type heap struct{ w, x, y, xx, xy, yy, self float64 }
+// moments sums up nodes: weight, first and second moments, and weight times their own spread.
+type moments struct{ w, x, y, xx, xy, yy, self float64 }
 
-func (h *heap) add(n node) {
+func (h *moments) add(n node) {
 	h.w += n.weight
 	h.x += n.weight * n.x
 	h.y += n.weight * n.y
@@ -40,7 +40,7 @@ func (h *heap) add(n node) {
 }
 
 // spread gives the centre and the covariance of the places.
-func (h *heap) spread() (x, y, xx, xy, yy float64) {
+func (h *moments) spread() (x, y, xx, xy, yy float64) {
 	x, y = h.x/h.w, h.y/h.w
 	return x, y, h.xx/h.w - x*x, h.xy/h.w - x*y, h.yy/h.w - y*y
 }
