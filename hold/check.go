@@ -34,6 +34,7 @@ type Analysis struct {
 	breaches   []airflow.Breach
 	nonsense   atomic.Bool     // some step's load made no sense
 	held       map[int]float64 // smallest held area of each piece, mm2
+	intervals  []interval      // between tool changes and stops
 	least      map[int32]trial
 	marks      []mark
 	lastMarked int                      // step of the last mark
@@ -108,6 +109,7 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 // hold. It gives the stretches of blocks below the margin asked for.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.hung, a.opened = whileHung(a)
+	a.intervals = a.planIntervals()
 	a.air = planEpochs(a)
 	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)

@@ -2,6 +2,7 @@ package hold
 
 import (
 	"slices"
+	"sort"
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
@@ -18,6 +19,7 @@ type epoch struct {
 	until     sweep.Progress
 	firstStep int // steps [firstStep, lastStep) fall into the epoch
 	lastStep  int
+	interval  int     // to which they belong
 	pieces    []int32 // pieces that the steps touch, in rising order
 
 	leak     airflow.Leak
@@ -27,11 +29,12 @@ type epoch struct {
 	stockMM2 float64                   // of that, pieces that were never freed
 	freed    int                       // pieces freed by then
 
+	least  map[int32]trial              // worst of each piece
 	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
 }
 
-// planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, and often enough
-// in between that no epoch opens more than a small share of all that the program opens.
+// planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, at every tool change and
+// stop, and often enough in between that no epoch opens more than a small share of all that the program opens.
 func planEpochs(a *Analysis) []epoch {
 	rec := a.rec
 	var opened float64
@@ -64,6 +67,7 @@ func planEpochs(a *Analysis) []epoch {
 		}
 		sum += area
 	}
+	ends = append(ends, a.pauseEnds()...)
 	if n := len(rec.Steps); n > 0 {
 		ends = append(ends, settled(rec, &rec.Steps[n-1]))
 	}
@@ -73,15 +77,33 @@ func planEpochs(a *Analysis) []epoch {
 	epochs := []epoch{{until: 0}}
 	next := 0
 	for _, at := range ends {
-		e := epoch{until: at, firstStep: next}
+		e := epoch{until: at, firstStep: next, least: map[int32]trial{}}
 		for next < len(rec.Steps) && settled(rec, &rec.Steps[next]) <= at {
 			next++
 		}
 		e.lastStep = next
+		e.interval = a.intervalAt(at)
+		if e.firstStep < e.lastStep {
+			e.interval = a.intervalOf(int(rec.Steps[e.lastStep-1].Move))
+		}
 		e.pieces = a.touched(e.firstStep, e.lastStep)
 		epochs = append(epochs, e)
 	}
 	return epochs
+}
+
+// pauseEnds gives the moments of the tool changes and stops before and after which something is cut.
+func (a *Analysis) pauseEnds() []sweep.Progress {
+	var ends []sweep.Progress
+	cutBefore := 0 // steps before the pause
+	for _, in := range a.intervals[1:] {
+		next := sort.Search(len(a.rec.Steps), func(i int) bool { return int(a.rec.Steps[i].Move) >= in.move })
+		if next > cutBefore && next < len(a.rec.Steps) {
+			ends = append(ends, sweep.Progress(in.move))
+		}
+		cutBefore = next
+	}
+	return ends
 }
 
 func begin(s *sweep.Step) sweep.Progress { return sweep.Progress(s.Move) + sweep.Progress(s.From) }

@@ -6,8 +6,9 @@ import (
 	"testing"
 )
 
-// A square of 74 mm is cut free, then the 6 mm tool plunges through its middle: 74 x 74 = 5476 mm2 when it is freed and 9 pi less at
-// the end (hand arithmetic). Lengths are good to a cell at either side, areas to the share of a rim cell.
+// A square of 74 mm is cut free, then the 6 mm tool plunges through its middle: 74 x 74 = 5476 mm2 when it is freed
+// and 9 pi less at the end (hand arithmetic). Lengths are good to a cell at either side, areas to the share of a rim
+// cell.
 func TestSizeAndAreasOfAPiece(t *testing.T) {
 	prog := strings.Replace(square(74, 600, 5.6, 6.2), "M30\n", "X57 Y57\nG1 Z-6.2 F100\nG0 Z5\nM30\n", 1)
 	r := road(t, prog, aPlate().toml()).Result

@@ -260,15 +260,20 @@ type Field struct {
 	KPa              []float32 // row by row from the lowest Y; NaN where no material lies
 }
 
-// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise.
+// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise. All are NaN for a program that was not
+// fully read.
 type Vacuum struct {
 	AmbientKPa       float64 // absolute
 	StartKPa         float64
 	LeastKPa         float64
-	AlarmSetpointKPa float64 // lowest at which every block keeps the margin asked for; NaN when none exists
-	NeverBelowKPa    float64 // lowest at which every block keeps margin 1; NaN when none exists
-	PumpNeededM3h    float64 // NaN when no size of the same kind is enough
+	AlarmSetpointKPa float64        // lowest at which every block keeps the margin asked for; NaN when none exists
+	NeverBelowKPa    float64        // lowest at which every block keeps margin 1; NaN when none exists
+	Settings         []AlarmSetting // by tool change and stop, where no single setpoint exists
+	PumpNeededM3h    float64        // NaN when no size of the same kind is enough
 }
+
+// Known tells whether there are operating figures: not for a program that was not fully read.
+func (v Vacuum) Known() bool { return !math.IsNaN(v.LeastKPa) }
 
 // Risky tells whether the finding concerns a margin below the one asked for or worse.
 func (f Finding) Risky() bool { return f.Level >= LevelWarning && !math.IsNaN(f.Margin) }

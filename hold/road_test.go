@@ -332,48 +332,6 @@ func TestRulesOfTheTable(t *testing.T) {
 	}
 }
 
-func TestAlarmSetpointIsTheLowestVacuumThatHolds(t *testing.T) {
-	a := road(t, square(74, 600, 5.6, 6.2), aPlate().toml())
-	v := a.Result.Vacuum
-	at := func(vacuum float64) func(int) float64 {
-		return func(int) float64 { return a.job.AmbientPa - vacuum }
-	}
-	for _, c := range []struct {
-		name        string
-		kPa, margin float64
-	}{{"alarm setpoint", v.AlarmSetpointKPa, a.asked}, {"never below", v.NeverBelowKPa, 1}} {
-		set := c.kPa * 1000
-		if math.IsNaN(set) || set <= 0 || set > v.LeastKPa*1000 {
-			t.Fatalf("%s: %.1f Pa with %.1f kPa at least", c.name, set, v.LeastKPa)
-		}
-		if miss, ok := a.wholeRun(c.margin, at(set)); !ok {
-			t.Errorf("%s: piece %d misses margin %g there", c.name, miss.piece, c.margin)
-		}
-		if _, ok := a.wholeRun(c.margin, at(set-2*setpointTolerancePa)); ok {
-			t.Errorf("%s: a lower vacuum keeps margin %g as well", c.name, c.margin)
-		}
-	}
-}
-
-func TestPumpNeededKeepsTheMarginAndASmallerOneDoesNot(t *testing.T) {
-	p := aPlate()
-	p.pumpM3h = 6
-	p.through = "1e-12 m2"
-	prog := square(74, 600, 5.6, 6.2)
-	need := road(t, prog, p.toml()).Result.Vacuum.PumpNeededM3h
-	if math.IsNaN(need) {
-		t.Fatal("no pump is enough")
-	}
-	p.pumpM3h = need * 1.001
-	if v := road(t, prog, p.toml()).Result.Verdict; v != Held {
-		t.Errorf("with the pump that is needed (%.2f m3/h): %v", need, v)
-	}
-	p.pumpM3h = need * 0.97
-	if v := road(t, prog, p.toml()).Result.Verdict; v == Held {
-		t.Errorf("a pump 3 %% smaller than %.2f m3/h is enough as well", need)
-	}
-}
-
 func TestFeedRemedyCuresWhenWrittenIntoTheProgram(t *testing.T) {
 	a := road(t, square(100, 3000, 5, 6.2), aPlate().toml())
 	r := riskOf(a.Result, 2)

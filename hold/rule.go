@@ -30,6 +30,7 @@ const (
 	RuleSliver     = "sliver"
 	RuleSealOpen   = "seal-open"
 	RulePumpShort  = "pump-short"
+	RuleSetpoint   = "setpoint"
 	RuleChuck      = "chuck"
 	RuleRapidCut   = "rapid-cut"
 	RuleOutside    = "outside"
@@ -63,6 +64,8 @@ func Rules() []Rule {
 			"keep through-cuts outside the cord, or use a permeable layer"},
 		{RulePumpShort, LevelWarning, "the vacuum falls below the alarm of the machine",
 			"cover open table, close unused zones, use a larger pump, or set the alarm lower if the margins allow it"},
+		{RuleSetpoint, LevelNote, "no single alarm setting keeps the margin asked for in every block",
+			"set the alarm anew at the tool changes and stops, as the finding says"},
 		{RuleChuck, LevelError, "the tool goes deeper into the layer than its limit, or through it into the chuck",
 			"raise the lowest Z of the program, or use a thicker layer"},
 		{RuleRapidCut, LevelError, "a rapid move goes through material",

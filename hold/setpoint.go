@@ -1,150 +1,178 @@
 package hold
 
 import (
-	"cmp"
+	"fmt"
 	"math"
-	"slices"
-
-	"staydown/hold/airflow"
-	"staydown/hold/job"
+	"strings"
 )
 
-// The searches for an alarm setpoint and a pump stop at these widths.
-const (
-	setpointTolerancePa = 10.0
-	pumpToleranceShare  = 0.005
-	maxPumpGrowth       = 200.0 // times the flow of the job's own pump
-	maxSearchRounds     = 12    // re-runs over the whole program before a search gives up
-)
-
-// critical is a step on a piece that a search has to satisfy.
-type critical struct {
-	epoch, step int
-	piece       int32
+// AlarmSetting is what the alarm may be set to from a tool change or stop to the next. Pressures in kPa below
+// ambient; NaN where the predicted vacuum is lower than what some block of the interval needs.
+type AlarmSetting struct {
+	Line          int // of the tool change or stop; of the first move for the first
+	SetKPa        float64
+	NeverBelowKPa float64
 }
 
-// maxCriticals bounds the steps with which a search starts. Steps that it overlooks come back from the re-run over the
-// whole program.
-const maxCriticals = 24
-
-// criticals lists the worst step of each piece at the job's own vacuum, the pieces nearest to coming loose first.
-func (a *Analysis) criticals() []critical {
-	var worst []trial
-	for _, t := range a.least {
-		if !math.IsInf(t.margin, 1) {
-			worst = append(worst, t)
-		}
+// operate fills in the operating figures. Where no single setpoint exists it gives the settings by interval and the
+// finding that tells them. unheld are the findings of pieces that no vacuum holds.
+func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
+	lows := a.lowest()
+	set := a.withUnheld(a.needs(a.asked, a.vacuumSupply()), unheld)
+	never := set
+	if a.asked != 1 {
+		never = a.withUnheld(a.needs(1, a.vacuumSupply()), unheld)
 	}
-	slices.SortFunc(worst, func(s, t trial) int {
-		return cmp.Or(cmp.Compare(s.margin, t.margin), cmp.Compare(s.piece, t.piece))
-	})
-	var out []critical
-	for _, t := range worst[:min(len(worst), maxCriticals)] {
-		out = append(out, critical{t.epoch, t.step, t.piece})
+	low, most := lowestOf(lows), largestOf(set)
+	v := Vacuum{
+		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.air[0].state.VacuumPa() / kilo,
+		LeastKPa: low.vacuumPa / kilo, PumpNeededM3h: a.pumpNeededM3h(unheld),
+		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
+	}
+	if !math.IsNaN(v.AlarmSetpointKPa) {
+		return v, nil
+	}
+	for i, in := range a.intervals {
+		if !lows[i].cuts {
+			continue
+		}
+		v.Settings = append(v.Settings, AlarmSetting{
+			Line: in.line, SetKPa: settingKPa(set[i], lows[i]), NeverBelowKPa: settingKPa(never[i], lows[i]),
+		})
+	}
+	f := plain(RuleSetpoint, LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
+	f.Piece = most.piece
+	return v, []Finding{f}
+}
+
+// unknownVacuum stands for the operating figures of a program that was not fully read.
+func unknownVacuum() Vacuum {
+	nan := math.NaN()
+	return Vacuum{
+		AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: nan,
+	}
+}
+
+// low is the lowest vacuum of an interval and the first block at which it is predicted.
+type low struct {
+	vacuumPa float64 // below ambient; +Inf where it was not computed
+	line     int
+	cuts     bool // something is cut in the interval
+}
+
+// lowest gives the lowest vacuum of each interval.
+func (a *Analysis) lowest() []low {
+	out := make([]low, len(a.intervals))
+	for i := range out {
+		out[i].vacuumPa = math.Inf(1)
+	}
+	for i := range a.air {
+		e := &a.air[i]
+		at := &out[e.interval]
+		at.cuts = at.cuts || e.firstStep < e.lastStep
+		if vacuum := e.state.VacuumPa(); vacuum < at.vacuumPa {
+			at.vacuumPa, at.line = vacuum, a.lineOf(e.until)
+			if e.firstStep < e.lastStep {
+				at.line = int(a.prog.Moves[a.rec.Steps[e.firstStep].Move].Line)
+			}
+		}
 	}
 	return out
 }
 
-// holdsAt tells whether every critical step keeps the margin with the chuck at the absolute pressure of each epoch.
-func (a *Analysis) holdsAt(list []critical, margin float64, chuckPa func(index int) float64) bool {
-	for _, c := range list {
-		missed, _, err := a.setting(c.epoch, chuckPa(c.epoch), change{}).misses(c.step, []int32{c.piece}, margin)
-		if err != nil || len(missed) > 0 {
-			return false
+func lowestOf(list []low) low {
+	least := low{vacuumPa: math.Inf(1)}
+	for _, l := range list {
+		if l.vacuumPa < least.vacuumPa {
+			least = l
 		}
-	}
-	return true
-}
-
-// wholeRun re-runs every step of the program and gives the first one that misses the margin.
-func (a *Analysis) wholeRun(margin float64, chuckPa func(index int) float64) (miss critical, ok bool) {
-	ok = true
-	err := newQueue(a.workers, func(index int, pa float64) ([]critical, error) { return a.firstMiss(index, pa, margin) }, func(c critical) bool {
-		miss, ok = c, false
-		return false
-	}).all(len(a.air), chuckPa)
-	return miss, ok && err == nil
-}
-
-// search finds the smallest x in (low, high] that keeps the margin everywhere, by bisection over the critical steps;
-// the answer is then re-run over the whole program, and steps that miss join the critical ones. NaN: none.
-func (a *Analysis) search(low, high, margin float64, close func(low, high float64) bool, chuckPa func(x float64) func(index int) float64) float64 {
-	list := a.criticals()
-	for range maxSearchRounds {
-		if !a.holdsAt(list, margin, chuckPa(high)) {
-			return math.NaN()
-		}
-		lo, hi := low, high
-		for !close(lo, hi) {
-			mid := lo + (hi-lo)/2
-			if a.holdsAt(list, margin, chuckPa(mid)) {
-				hi = mid
-			} else {
-				lo = mid
-			}
-		}
-		miss, ok := a.wholeRun(margin, chuckPa(hi))
-		if ok {
-			return hi
-		}
-		list = append(list, miss)
-		low = hi // what misses here misses at anything less
-	}
-	return math.NaN()
-}
-
-// alarmSetpointPa is the lowest vacuum below ambient at which every block still keeps a margin; NaN when there is
-// none that the pump reaches everywhere.
-func (a *Analysis) alarmSetpointPa(margin float64) float64 {
-	least := a.leastVacuumPa()
-	if least <= 0 {
-		return math.NaN()
-	}
-	return a.search(0, least, margin,
-		func(lo, hi float64) bool { return hi-lo <= setpointTolerancePa },
-		func(vacuum float64) func(int) float64 {
-			return func(int) float64 { return a.job.AmbientPa - vacuum }
-		})
-}
-
-// leastVacuumPa is the lowest vacuum of all epochs.
-func (a *Analysis) leastVacuumPa() float64 {
-	least := math.Inf(1)
-	for i := range a.air {
-		least = math.Min(least, a.air[i].state.VacuumPa())
 	}
 	return least
 }
 
-// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the asked-for margin; NaN
-// when none does.
-func (a *Analysis) pumpNeededM3h() float64 {
-	own := a.job.Pump
-	if own.FlowM3h <= 0 {
-		return math.NaN()
+func largestOf(list []need) need {
+	var most need
+	for _, n := range list {
+		if n.amount > most.amount {
+			most = n
+		}
 	}
-	return a.search(0, maxPumpGrowth*own.FlowM3h, a.asked,
-		func(lo, hi float64) bool { return hi-lo <= pumpToleranceShare*hi },
-		func(flow float64) func(int) float64 {
-			pump := scaledPump(own, flow)
-			chuckPa := make([]float64, len(a.air))
-			for i := range a.air {
-				chuckPa[i] = a.job.AmbientPa
-				if state, err := airflow.Operate(pump, a.job.AmbientPa, a.air[i].leak); err == nil {
-					chuckPa[i] = state.ChuckPa
-				}
-			}
-			return func(index int) float64 { return chuckPa[index] }
-		})
+	return most
 }
 
-// scaledPump is a pump of the same kind and curve with another flow at no vacuum.
-func scaledPump(own job.Pump, flowM3h float64) job.Pump {
-	p := own
-	p.FlowM3h = flowM3h
-	p.Curve = make([]job.PumpPoint, len(own.Curve))
-	for i, c := range own.Curve {
-		p.Curve[i] = job.PumpPoint{AbsolutePa: c.AbsolutePa, FlowM3h: c.FlowM3h * flowM3h / own.FlowM3h}
+// withUnheld takes pieces that no vacuum holds for blocks that no amount is enough for.
+func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
+	for _, f := range unheld {
+		if f.calls() != Loose || f.Piece == 0 {
+			continue
+		}
+		i := a.intervalAt(a.rec.Pieces[f.Piece-1].Freed)
+		if !math.IsInf(needs[i].amount, 1) {
+			needs[i] = need{math.Inf(1), f.Line, f.Piece}
+		}
 	}
-	return p
+	return needs
+}
+
+// settingKPa is the alarm setting for a need, NaN where the predicted vacuum does not reach it.
+func settingKPa(n need, l low) float64 {
+	if n.amount > l.vacuumPa {
+		return math.NaN()
+	}
+	return n.amount / kilo
+}
+
+// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the asked-for margin; NaN
+// when none does.
+func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
+	if a.job.Pump.FlowM3h <= 0 {
+		return math.NaN()
+	}
+	most := largestOf(a.withUnheld(a.needs(a.asked, a.pumpSupply()), unheld))
+	if math.IsInf(most.amount, 1) {
+		return math.NaN()
+	}
+	return most.amount
+}
+
+// maxSettings bounds the settings that a finding names.
+const maxSettings = 12
+
+// noSetpoint says why no single setpoint exists, and what to set instead.
+func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", MarginText(a.asked))
+	if math.IsInf(most.amount, 1) {
+		fmt.Fprintf(&b, "no vacuum is enough at line %d (piece %d)", most.line, most.piece)
+	} else {
+		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, roundedUp(most.amount/kilo))
+	}
+	fmt.Fprintf(&b, ", and %.1f kPa are predicted at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
+	if len(settings) < 2 {
+		return b.String()
+	}
+	b.WriteString("; at tool changes and stops set it to")
+	for i, s := range settings {
+		if i == maxSettings {
+			fmt.Fprintf(&b, ", and so on for %d more", len(settings)-i)
+			break
+		}
+		if i > 0 {
+			b.WriteString(",")
+		}
+		fmt.Fprintf(&b, " %s from line %d", s.words(), s.Line)
+	}
+	return b.String()
+}
+
+func (s AlarmSetting) words() string {
+	if math.IsNaN(s.SetKPa) {
+		return "none"
+	}
+	return roundedUp(s.SetKPa)
+}
+
+// roundedUp writes a vacuum that is needed.
+func roundedUp(kPa float64) string {
+	return fmt.Sprintf("%.1f kPa", math.Ceil(10*kPa-roomOnTheSafe)/10)
 }

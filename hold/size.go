@@ -8,9 +8,10 @@ import (
 	"staydown/sweep"
 )
 
-// sizeMM is the extent along X and Y of what is left of a piece at the end of the program, to the cell. While a piece comes
-// free, what lies under the tool still belongs to it, so its outline then may reach a tool's radius further. The stock has its size
-// at the start, and a piece that is all cut away later that of the moment it is freed. NaN for a piece without outline.
+// sizeMM is the extent along X and Y of what is left of a piece at the end of the program, to the cell. While a piece
+// comes free, what lies under the tool still belongs to it, so its outline then may reach a tool's radius further.
+// The stock has its size at the start, and a piece that is all cut away later that of the moment it is freed. NaN for
+// a piece without outline.
 func (a *Analysis) sizeMM(p *sweep.Piece) [2]float64 {
 	if len(p.Outline) == 0 {
 		return [2]float64{math.NaN(), math.NaN()}
@@ -22,7 +23,8 @@ func (a *Analysis) sizeMM(p *sweep.Piece) [2]float64 {
 	return [2]float64{b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]}
 }
 
-// trimmed takes rows and columns off a box round a piece until each side meets a cell of the piece that is left at the end.
+// trimmed takes rows and columns off a box round a piece until each side meets a cell of the piece that is left at
+// the end.
 func (a *Analysis) trimmed(p *sweep.Piece, b orb.Bound) orb.Bound {
 	g := a.rec.Grid
 	x0, x1 := span(b.Min[0]-g.OriginX, b.Max[0]-g.OriginX, g.CellMM, g.NX)

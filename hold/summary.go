@@ -18,6 +18,10 @@ func (a *Analysis) noteTrial(t trial) {
 	if old, ok := a.least[t.piece]; !ok || t.worse(old) {
 		a.least[t.piece] = t
 	}
+	e := &a.air[t.epoch]
+	if old, ok := e.least[t.piece]; !ok || t.worse(old) {
+		e.least[t.piece] = t
+	}
 	if t.step == a.lastMarked {
 		n := len(a.marks) - 1
 		a.marks[n].margin = math.Min(a.marks[n].margin, t.margin)
@@ -42,16 +46,22 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.chuckFindings()...)
 	r.Findings = append(r.Findings, a.stepFindings()...)
 	r.Findings = append(r.Findings, a.pieceFindings()...)
-	r.Findings = append(r.Findings, a.unheldFindings()...)
+	unheld := a.unheldFindings()
+	r.Findings = append(r.Findings, unheld...)
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
+	r.Vacuum = unknownVacuum()
+	if fullyRead(r.Findings) {
+		var notes []Finding
+		r.Vacuum, notes = a.operate(unheld)
+		r.Findings = append(r.Findings, notes...)
+	}
 	sortFindings(r.Findings)
 	r.Verdict = judge(r.Findings)
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
 	r.Entries = a.entries()
 	r.LeakM3h = unknownLeaks()
-	r.Vacuum = a.vacuum()
 }
 
 // unheldFindings reports freed pieces that lie on no open zone, or whose field is all gone.
@@ -194,18 +204,6 @@ func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 	return StateHeld
 }
 
-// vacuum sums up the pump's day.
-func (a *Analysis) vacuum() Vacuum {
-	return Vacuum{
-		AmbientKPa:       a.job.AmbientPa / 1000,
-		StartKPa:         a.air[0].state.VacuumPa() / 1000,
-		LeastKPa:         a.leastVacuumPa() / 1000,
-		AlarmSetpointKPa: a.alarmSetpointPa(a.asked) / 1000,
-		NeverBelowKPa:    a.alarmSetpointPa(1) / 1000,
-		PumpNeededM3h:    a.pumpNeededM3h(),
-	}
-}
-
 // jobFacts takes from the job what pictures and set-up sheets show.
 func (a *Analysis) jobFacts() JobFacts {
 	j := a.job
@@ -267,14 +265,12 @@ func pictureEpochs(n int) map[int]bool {
 
 // Unanalysed is the result of a program that could not be analysed at all: never held, with the reason as its one finding.
 func Unanalysed(path, reason string) *Result {
-	nan := math.NaN()
 	return &Result{
 		Program:  ProgramFacts{Path: path},
 		Verdict:  Incomplete,
 		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
 		LeakM3h:  unknownLeaks(),
-		Vacuum: Vacuum{AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, NeverBelowKPa: nan,
-			PumpNeededM3h: nan},
+		Vacuum:   unknownVacuum(),
 	}
 }
 

@@ -155,19 +155,3 @@ func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e.bodies = t.bodies
 	return trials, nil
 }
-
-// firstMiss gives the first step of an epoch on a piece that misses a margin of 1 or more; nothing when none does.
-func (a *Analysis) firstMiss(index int, chuckPa, margin float64) ([]critical, error) {
-	e := &a.air[index]
-	t := a.setting(index, chuckPa, change{})
-	for step := e.firstStep; step < e.lastStep; step++ {
-		missed, _, err := t.misses(step, a.touchedIn(step), margin)
-		if err != nil {
-			return nil, err
-		}
-		if len(missed) > 0 {
-			return []critical{{index, step, missed[0]}}, nil
-		}
-	}
-	return nil, nil
-}

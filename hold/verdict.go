@@ -1,6 +1,9 @@
 package hold
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // judge gives the worst verdict that the findings call for.
 func judge(findings []Finding) Verdict {
@@ -28,4 +31,9 @@ func (f Finding) calls() Verdict {
 		return AtRisk
 	}
 	return Held
+}
+
+// fullyRead tells whether the findings leave nothing of the program out of account.
+func fullyRead(findings []Finding) bool {
+	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.calls() == Incomplete })
 }

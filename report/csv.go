@@ -15,7 +15,7 @@ import (
 func CSVHeader() []string {
 	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s", "cut_length_mm",
-		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "pump_needed_m3h", "sha256"}
+		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256"}
 }
 
 // CSVRow sums up one program. A cell is empty where there is no finite value.
@@ -39,7 +39,8 @@ func CSVRow(r *hold.Result) []string {
 		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]), strconv.Itoa(levels[hold.LevelNote]),
 		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]), strconv.Itoa(states[hold.StateLoose]),
 		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS), number(r.Program.CutLengthMM),
-		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa), number(r.Vacuum.PumpNeededM3h), r.Program.SHA256}
+		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa), number(r.Vacuum.NeverBelowKPa),
+		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256}
 }
 
 // cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".

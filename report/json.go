@@ -159,8 +159,9 @@ func JSON(r *hold.Result) ([]byte, error) {
 	v := r.Vacuum
 	out := jsonResult{
 		Schema: schemaName,
-		Program: jsonProgram{Path: visiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines, Blocks: r.Program.Blocks,
-			DurationS: decimal(r.Program.DurationS), CutLengthMM: decimal(r.Program.CutLengthMM)},
+		Program: jsonProgram{Path: visiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines,
+			Blocks: r.Program.Blocks, DurationS: decimal(r.Program.DurationS),
+			CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),
 		Assumed:  listed(r.Assumed),
@@ -170,9 +171,9 @@ func JSON(r *hold.Result) ([]byte, error) {
 		LeakM3h:  leakJSON(r.LeakM3h),
 		Findings: rows(r.Findings, findingJSON),
 		Timeline: rows(r.Timeline, sampleJSON),
-		Vacuum: jsonVacuum{AmbientKPa: decimal(v.AmbientKPa), StartKPa: decimal(v.StartKPa), LeastKPa: decimal(v.LeastKPa),
-			AlarmSetpointKPa: decimal(v.AlarmSetpointKPa), NeverBelowKPa: decimal(v.NeverBelowKPa),
-			PumpNeededM3h: decimal(v.PumpNeededM3h)},
+		Vacuum: jsonVacuum{AmbientKPa: decimal(v.AmbientKPa), StartKPa: decimal(v.StartKPa),
+			LeastKPa: decimal(v.LeastKPa), AlarmSetpointKPa: decimal(v.AlarmSetpointKPa),
+			NeverBelowKPa: decimal(v.NeverBelowKPa), PumpNeededM3h: decimal(v.PumpNeededM3h)},
 		Gauge:   rows(r.Gauge, readingJSON),
 		Caution: Caution,
 	}
@@ -219,7 +220,8 @@ func leakJSON(l hold.Leaks) jsonLeaks {
 
 func findingJSON(f hold.Finding) jsonFinding {
 	return jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
-		Margin: decimal(f.Margin), HoldN: decimal(f.HoldN), LoadN: decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
+		Margin: decimal(f.Margin), HoldN: decimal(f.HoldN), LoadN: decimal(f.LoadN), Message: f.Message,
+		Remedy: f.Remedy}
 }
 
 func sampleJSON(s hold.Sample) jsonSample {
@@ -252,7 +254,8 @@ func pieceJSON(p hold.Piece) jsonPiece {
 	if p.Least.Mode != hold.NoMode {
 		mode := p.Least.Mode.String()
 		row.Least.Mode = &mode
-		row.Least.Margin, row.Least.Low, row.Least.High = decimal(p.Least.Margin), decimal(p.Least.Low), decimal(p.Least.High)
+		row.Least.Margin = decimal(p.Least.Margin)
+		row.Least.Low, row.Least.High = decimal(p.Least.Low), decimal(p.Least.High)
 	}
 	return row
 }

@@ -35,14 +35,6 @@ func pageFacts(r *hold.Result) []fact {
 
 // sheetFacts is what a person at the machine sets and checks before the start.
 func sheetFacts(r *hold.Result) []fact {
-	setpoint := "none keeps every block safe: do not run it as it is"
-	if !math.IsNaN(r.Vacuum.AlarmSetpointKPa) {
-		setpoint = fmt.Sprintf("%s (%.0f mbar) below ambient", kilopascal(r.Vacuum.AlarmSetpointKPa), 10*r.Vacuum.AlarmSetpointKPa)
-	}
-	needed := "no size of this kind is enough"
-	if !math.IsNaN(r.Vacuum.PumpNeededM3h) {
-		needed = fmt.Sprintf("%.1f m3/h needed", r.Vacuum.PumpNeededM3h)
-	}
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
 		alarm = kilopascal(r.Job.AlarmKPa) + " below ambient"
@@ -54,8 +46,8 @@ func sheetFacts(r *hold.Result) []fact {
 	}
 	return []fact{
 		{"verdict", r.Verdict.String() + ": " + verdictInWords(r)},
-		{"vacuum alarm setpoint", setpoint}, {"alarm in the job file", alarm},
-		{"pump", orDash(r.Job.Pump) + "; " + needed}, {"layer", orDash(r.Job.Layer)},
+		{"vacuum alarm setpoint", alarmInWords(r)}, {"alarm in the job file", alarm},
+		{"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r.Vacuum)}, {"layer", orDash(r.Job.Layer)},
 		{"stock", orDash(r.Job.Material) + "; " + size}, {"tools in order", toolsInWords(r)},
 	}
 }

@@ -234,23 +234,6 @@ func piecesInWords(r *hold.Result) string {
 	return out
 }
 
-// vacuumInWords gives the pump's day in one line.
-func vacuumInWords(r *hold.Result) string {
-	v := r.Vacuum
-	s := fmt.Sprintf("%s at the start, %s at least", kilopascal(v.StartKPa), kilopascal(v.LeastKPa))
-	if math.IsNaN(v.AlarmSetpointKPa) {
-		s += "; no alarm setpoint would keep every block safe"
-	} else {
-		s += "; set the alarm at " + kilopascal(v.AlarmSetpointKPa)
-	}
-	if math.IsNaN(v.PumpNeededM3h) {
-		s += "; no size of this kind of pump is enough"
-	} else {
-		s += fmt.Sprintf("; pump needed: %.1f m3/h", v.PumpNeededM3h)
-	}
-	return s
-}
-
 // leastPiece finds the piece nearest to coming loose; the lower id wins a tie.
 func leastPiece(r *hold.Result) (hold.Piece, bool) {
 	best, ok := hold.Piece{}, false
@@ -267,7 +250,7 @@ func leastPiece(r *hold.Result) (hold.Piece, bool) {
 
 func kilopascal(v float64) string {
 	if math.IsNaN(v) {
-		return "none"
+		return "not known"
 	}
 	return fmt.Sprintf("%.1f kPa", v)
 }

@@ -1,0 +1,241 @@
+package hold
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"golang.org/x/sync/errgroup"
+
+	"staydown/hold/airflow"
+	"staydown/hold/job"
+)
+
+// critical is a step on a piece that a search has to satisfy.
+type critical struct {
+	epoch, step int
+	piece       int32
+}
+
+// supply is something of which more presses every piece down harder: vacuum, or the flow of the pump.
+type supply struct {
+	grid    []float64                               // amounts that are tried, rising, the first of them 0
+	own     func(epoch int) float64                 // what the job's own pump gives in an epoch
+	chuckPa func(epoch int, amount float64) float64 // absolute pressure of the chuck
+}
+
+// need is the least amount of a supply at which all blocks of an interval keep a margin.
+type need struct {
+	amount float64 // +Inf when no amount is enough
+	line   int     // block that needs it; 0 when none needs anything
+	piece  int     // that it may move
+}
+
+// needStep is the width of the grid of vacuum, Pa, and of the grid of pumps as a share of the flow.
+const (
+	vacuumStepPa = 10.0
+	pumpStep     = 0.005
+	// leastPump and mostPump bound the pumps that are tried, in flows of the job's own pump.
+	leastPump = 1e-3
+	mostPump  = 200.0
+)
+
+// vacuumSupply is the vacuum below ambient, Pa, the same all through the program.
+func (a *Analysis) vacuumSupply() supply {
+	grid := make([]float64, int(a.job.AmbientPa/vacuumStepPa)+1)
+	for i := range grid {
+		grid[i] = float64(i) * vacuumStepPa
+	}
+	return supply{
+		grid:    grid,
+		own:     func(epoch int) float64 { return a.air[epoch].state.VacuumPa() },
+		chuckPa: func(_ int, vacuumPa float64) float64 { return a.job.AmbientPa - vacuumPa },
+	}
+}
+
+// pumpSupply is the flow at no vacuum, m3/h, of pumps of the kind and curve of the job's own.
+func (a *Analysis) pumpSupply() supply {
+	own := a.job.Pump
+	ratio := math.Log1p(pumpStep)
+	grid := []float64{0}
+	for i := math.Ceil(math.Log(leastPump) / ratio); i <= math.Log(mostPump)/ratio; i++ {
+		grid = append(grid, own.FlowM3h*math.Exp(i*ratio))
+	}
+	return supply{
+		grid: grid,
+		own:  func(int) float64 { return own.FlowM3h },
+		chuckPa: func(epoch int, flowM3h float64) float64 {
+			state, err := airflow.Operate(scaledPump(own, flowM3h), a.job.AmbientPa, a.air[epoch].leak)
+			if err != nil {
+				return a.job.AmbientPa
+			}
+			return state.ChuckPa
+		},
+	}
+}
+
+// scaledPump is a pump of the same kind and curve with another flow at no vacuum.
+func scaledPump(own job.Pump, flowM3h float64) job.Pump {
+	p := own
+	p.FlowM3h = flowM3h
+	p.Curve = make([]job.PumpPoint, len(own.Curve))
+	for i, c := range own.Curve {
+		p.Curve[i] = job.PumpPoint{AbsolutePa: c.AbsolutePa, FlowM3h: c.FlowM3h * flowM3h / own.FlowM3h}
+	}
+	return p
+}
+
+// seeker looks for needs of one supply at one margin.
+//
+// Hold rises with the vacuum, whatever its mode, so each block has one need, and that of an interval is the largest
+// of its blocks. A block is looked at closer, by bisection over the grid, only where it misses the margin at the
+// largest need found before it: a step is tried about once, however many pieces there are.
+type seeker struct {
+	a      *Analysis
+	margin float64
+	supply
+}
+
+// needs gives the need of each interval, to the width of the grid.
+func (a *Analysis) needs(margin float64, s supply) []need {
+	k := seeker{a, margin, s}
+	out := make([]need, len(a.intervals))
+	// The step of each piece that looks as if it needs most goes first, since these mostly settle it.
+	first := make([][]critical, len(out))
+	for i := range a.air {
+		at := a.air[i].interval
+		first[at] = append(first[at], a.criticals(i)...)
+	}
+	k.each(len(out), func(i int) {
+		a.sortCriticals(first[i])
+		seen := map[int32]bool{}
+		for _, c := range first[i] {
+			if !seen[c.piece] {
+				seen[c.piece] = true
+				out[i] = k.raised(out[i], c)
+			}
+		}
+	})
+	found := make([]need, len(a.air))
+	k.each(len(found), func(i int) { found[i] = k.ofEpoch(i, out[a.air[i].interval]) })
+	for i, n := range found {
+		if at := a.air[i].interval; n.amount > out[at].amount {
+			out[at] = n
+		}
+	}
+	return out
+}
+
+// each does a piece of work for every index, some side by side.
+func (k seeker) each(n int, work func(int)) {
+	var group errgroup.Group
+	group.SetLimit(k.a.workers)
+	for i := range n {
+		group.Go(func() error {
+			work(i)
+			return nil
+		})
+	}
+	_ = group.Wait() // nothing above fails
+}
+
+// ofEpoch raises a need to that of the largest of an epoch.
+func (k seeker) ofEpoch(index int, n need) need {
+	a, e := k.a, &k.a.air[index]
+	t, before := a.setting(index, k.chuckPa(index, n.amount), change{}), n
+	for step := e.firstStep; step < e.lastStep; step++ {
+		if math.IsInf(n.amount, 1) {
+			return n
+		}
+		pieces := a.touchedIn(step)
+		missed, _, err := t.misses(step, pieces, k.margin)
+		if err != nil {
+			missed = pieces // what cannot be told does not stand
+		}
+		if len(missed) == 0 {
+			continue
+		}
+		if n == before {
+			// Others of this epoch may need more still: those that look like it spare most of the search.
+			for _, c := range a.criticals(index) {
+				n = k.raised(n, c)
+			}
+		}
+		for _, id := range missed {
+			n = k.raised(n, critical{index, step, id})
+		}
+		t = a.setting(index, k.chuckPa(index, n.amount), change{})
+	}
+	return n
+}
+
+// raised is the need that satisfies one more step.
+func (k seeker) raised(n need, c critical) need {
+	if math.IsInf(n.amount, 1) || k.stands(c, n.amount) {
+		return n
+	}
+	if amount := k.of(c, n.amount); amount > n.amount {
+		m := &k.a.prog.Moves[k.a.rec.Steps[c.step].Move]
+		return need{amount, int(m.Line), int(c.piece)}
+	}
+	return n
+}
+
+// of is the need of one step that misses the margin at a smaller amount. Where the check with the job's own pump
+// found that the margin is kept, that pump is enough: what the verdict proves is not asked again.
+func (k seeker) of(c critical, misses float64) float64 {
+	low := sort.Search(len(k.grid), func(i int) bool { return k.grid[i] > misses }) - 1
+	high, most := len(k.grid)-1, math.Inf(1)
+	if k.a.keeps(c, k.margin) {
+		if most = k.own(c.epoch); most <= misses {
+			return misses
+		}
+		high = min(high, sort.SearchFloat64s(k.grid, most))
+	} else if low == high || !k.stands(c, k.grid[high]) {
+		return math.Inf(1)
+	}
+	for high-low > 1 {
+		if middle := (low + high) / 2; k.stands(c, k.grid[middle]) {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return min(k.grid[high], most)
+}
+
+func (k seeker) stands(c critical, amount float64) bool {
+	t := k.a.setting(c.epoch, k.chuckPa(c.epoch, amount), change{})
+	missed, _, err := t.misses(c.step, []int32{c.piece}, k.margin)
+	return err == nil && len(missed) == 0
+}
+
+// keeps tells whether a piece keeps a margin in the whole epoch of a step with the job's own pump.
+func (a *Analysis) keeps(c critical, margin float64) bool {
+	t, ok := a.air[c.epoch].least[c.piece]
+	return ok && t.margin >= margin
+}
+
+// criticals lists the worst step of each piece in an epoch, those that look as if they need most first.
+func (a *Analysis) criticals(epoch int) []critical {
+	var out []critical
+	for _, t := range a.air[epoch].least {
+		if !math.IsInf(t.margin, 1) {
+			out = append(out, critical{t.epoch, t.step, t.piece})
+		}
+	}
+	a.sortCriticals(out)
+	return out
+}
+
+// sortCriticals puts first what needs most vacuum if margins rose in proportion to it.
+func (a *Analysis) sortCriticals(list []critical) {
+	needs := func(c critical) float64 {
+		e := &a.air[c.epoch]
+		return e.state.VacuumPa() / e.least[c.piece].margin
+	}
+	slices.SortFunc(list, func(b, c critical) int {
+		return cmp.Or(cmp.Compare(needs(c), needs(b)), cmp.Compare(b.step, c.step), cmp.Compare(b.piece, c.piece))
+	})
+}

@@ -1,0 +1,86 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"staydown/hold"
+)
+
+// unknown stands for the operating figures of a program that was not fully read.
+const unknown = "not known: the program was not fully read"
+
+// vacuumInWords gives the pump's day in one line.
+func vacuumInWords(r *hold.Result) string {
+	v := r.Vacuum
+	if !v.Known() {
+		return unknown
+	}
+	return fmt.Sprintf("%s at the start, %s at least; %s; %s", kilopascal(v.StartKPa), kilopascal(v.LeastKPa),
+		alarmInWords(r), pumpInWords(v))
+}
+
+// maxSettingsInWords bounds the settings of one sentence.
+const maxSettingsInWords = 12
+
+// alarmInWords says what to set the alarm of the machine to. That a program must not run is said only of one that
+// comes loose.
+func alarmInWords(r *hold.Result) string {
+	v := r.Vacuum
+	below := ""
+	if v.NeverBelowKPa > 0 {
+		below = "; never below " + neededVacuum(v.NeverBelowKPa)
+	}
+	switch {
+	case !v.Known():
+		return unknown
+	case v.AlarmSetpointKPa == 0:
+		return "no vacuum is needed"
+	case !math.IsNaN(v.AlarmSetpointKPa):
+		return "set the alarm at " + neededVacuum(v.AlarmSetpointKPa) + below
+	case r.Verdict == hold.Loose:
+		return "no alarm setting keeps every block safe: do not run it as it is"
+	case !anySetting(v.Settings):
+		return fmt.Sprintf("no alarm setting keeps margin %s everywhere", hold.MarginText(r.Margin)) + below
+	}
+	var parts []string
+	for i, s := range v.Settings {
+		if i == maxSettingsInWords {
+			parts = append(parts, fmt.Sprintf("and so on for %d more", len(v.Settings)-i))
+			break
+		}
+		set := "no setting"
+		if !math.IsNaN(s.SetKPa) {
+			set = neededVacuum(s.SetKPa)
+		}
+		parts = append(parts, fmt.Sprintf("%s from line %d", set, s.Line))
+	}
+	return "set the alarm anew at tool changes and stops: " + strings.Join(parts, ", ") + below
+}
+
+func anySetting(list []hold.AlarmSetting) bool {
+	for _, s := range list {
+		if !math.IsNaN(s.SetKPa) {
+			return len(list) > 1
+		}
+	}
+	return false
+}
+
+// pumpInWords says how large a pump has to be.
+func pumpInWords(v hold.Vacuum) string {
+	switch {
+	case !v.Known():
+		return "needed flow " + unknown
+	case math.IsNaN(v.PumpNeededM3h):
+		return "no size of this kind of pump is enough"
+	}
+	return fmt.Sprintf("pump needed: %.1f m3/h", v.PumpNeededM3h)
+}
+
+// neededVacuum writes a vacuum that is needed: in kPa and mbar, rounded up.
+func neededVacuum(kPa float64) string {
+	tenths := math.Ceil(10*kPa - 1e-9)
+	return fmt.Sprintf("%.1f kPa (%.0f mbar)", tenths/10, tenths)
+}
