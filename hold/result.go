@@ -181,6 +181,7 @@ type Piece struct {
 	Outline      orb.MultiPolygon
 	FreedLine    int // 0 for the stock
 	FreedTimeS   float64
+	RetractLine  int // first block from FreedLine on that always ends with the tool out of the stock; 0: none
 	WebLine      int // block from which only webs hold it; 0 if it never hangs on webs
 	WebTimeS     float64
 	WebMM2       float64 // its smallest section

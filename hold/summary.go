@@ -166,6 +166,7 @@ func (a *Analysis) noteHeldArea(id int, mm2 float64) {
 // pieces describes every piece with its worst trial.
 func (a *Analysis) pieces() []Piece {
 	var out []Piece
+	retracts := a.retracts()
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		q := Piece{
@@ -174,7 +175,7 @@ func (a *Analysis) pieces() []Piece {
 			Chance: math.NaN(), Least: Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
 		}
 		if q.Freed {
-			q.FreedLine, q.FreedTimeS = a.lineOf(p.Freed), a.timeS(p.Freed)
+			q.FreedLine, q.FreedTimeS, q.RetractLine = a.lineOf(p.Freed), a.timeS(p.Freed), retracts[p.ID]
 		}
 		if p.Hung > 0 && p.Hung < sweep.Never {
 			q.WebLine, q.WebTimeS = a.lineOf(p.Hung), a.timeS(p.Hung)

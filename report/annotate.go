@@ -26,8 +26,9 @@ const (
 // AnnotateOptions are the choices for Annotate. The zero value writes comments in parentheses and adds no stops.
 type AnnotateOptions struct {
 	Style CommentStyle
-	// StopWhenFree puts an optional stop, M1, behind each block that frees a piece. The motion stays as it is, but the
-	// machine waits there when its switch for optional stops is on. The head and a comment behind each M1 say so.
+	// StopWhenFree puts an optional stop, M1, behind the first retract after each block that frees a piece, never with the
+	// cutter in the cut. The motion stays as it is, but the machine waits there when its switch for optional stops is on. The
+	// head and a comment behind each M1 say so; the head names the pieces after which the tool does not retract.
 	StopWhenFree bool
 }
 
@@ -68,18 +69,23 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 		w.before[f.Line-1] = append(w.before[f.Line-1], commentLines(text, o.Style)...)
 	}
 	head := headLine(lines)
+	var unstopped []string
 	if o.StopWhenFree {
-		freed := make(map[int][]int) // ids by the index of the line that frees them
+		freed := make(map[int][]int) // ids by the index of the line behind which the machine may wait
 		for _, p := range r.Pieces {
-			if p.Freed && p.FreedLine > head && p.FreedLine <= len(lines) {
-				freed[p.FreedLine-1] = append(freed[p.FreedLine-1], p.ID)
+			switch {
+			case !p.Freed:
+			case p.RetractLine > head && p.RetractLine <= len(lines):
+				freed[p.RetractLine-1] = append(freed[p.RetractLine-1], p.ID)
+			default:
+				unstopped = append(unstopped, strconv.Itoa(p.ID))
 			}
 		}
 		for i, ids := range freed {
 			w.stops[i] = stopLine(ids, o.Style)
 		}
 	}
-	w.before[head] = append(headComment(r, kept+len(w.stops), o.Style), w.before[head]...)
+	w.before[head] = append(headComment(r, kept+len(w.stops), unstopped, o.Style), w.before[head]...)
 	// A finding above the head's place would come before the percent sign; it follows the head instead.
 	for i := range head {
 		w.before[head] = append(w.before[head], w.before[i]...)
@@ -178,11 +184,15 @@ func isProgramNumber(t []byte) bool {
 	return len(rest) == 0 || rest[0] == ';' || rest[0] == '(' && bytes.IndexByte(rest, ')') == len(rest)-1
 }
 
-// headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them.
-func headComment(r *hold.Result, stops int, style CommentStyle) []string {
+// headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them, unstopped
+// are the pieces that were to have one.
+func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that program", style)
 	if stops > 0 {
 		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"), style)...)
+	}
+	if len(unstopped) > 0 {
+		out = append(out, commentLines(headUnstopped+": the tool does not retract after piece "+strings.Join(unstopped, ", "), style)...)
 	}
 	return append(out, commentLines(headCaution+": "+Caution, style)...)
 }

@@ -121,7 +121,7 @@ func TestAnnotate(t *testing.T) {
 			t.Run(fmt.Sprintf("%s/%+v", c.name, o), func(t *testing.T) {
 				src := []byte(c.src)
 				r := resultOf(src, at(c.line))
-				r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line}}
+				r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line, RetractLine: c.line}}
 				got, err := Annotate(src, r, o)
 				if err != nil {
 					t.Fatal(err)
@@ -192,7 +192,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
 				find := func(text []byte) *hold.Result {
 					r := resultOf(text, at(lineOf(text)))
-					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text)}}
+					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text), RetractLine: lineOf(text)}}
 					return r
 				}
 				once, err := Annotate([]byte(src), find([]byte(src)), o)
@@ -215,7 +215,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 				}
 				kept(t, []byte(src), cured, o)
 				sameMotion(t, once, cured)
-				if bytes.Contains(cured, []byte("PIECE 3 SLIPS")) {
+				if bytes.Contains(cured, []byte("COMES LOOSE")) {
 					t.Errorf("the old finding is still there:\n%s", cured)
 				}
 				// Stops that are in the program are kept and still declared.
@@ -325,7 +325,7 @@ func FuzzAnnotate(f *testing.F) {
 			o.Style = SemicolonComments
 		}
 		r := resultOf(src, at(line))
-		r.Pieces = []hold.Piece{{ID: 3, Freed: true, FreedLine: line}}
+		r.Pieces = []hold.Piece{{ID: 3, Freed: true, FreedLine: line, RetractLine: line}}
 		got, err := Annotate(src, r, o)
 		if err != nil {
 			return
@@ -344,4 +344,30 @@ func FuzzAnnotate(f *testing.F) {
 			sameMotion(t, src, got)
 		}
 	})
+}
+
+// The stop stands behind the retract, not behind the block that frees the piece with the cutter in the cut; a piece after
+// which the tool stays down gets none, and the head says so.
+func TestStopsStandBehindRetracts(t *testing.T) {
+	src := []byte("G21 G90\nG1 Z-6 F100\nG1 X10\nG1 X20\nG0 Z5\nG1 Z-6 F100\nG1 X40\nM30\n")
+	r := resultOf(src)
+	r.Pieces = []hold.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5}, {ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
+		{ID: 4, Freed: true, FreedLine: 7}}
+	o := AnnotateOptions{StopWhenFree: true}
+	got, err := Annotate(src, r, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept(t, src, got, o)
+	if want := "G1 X20\nG0 Z5\nM1 (STAYDOWN STOP: 2 PIECES ARE FREE)\nG1 Z-6 F100\nG1 X40\nM30\n"; !bytes.HasSuffix(got, []byte(want)) {
+		t.Errorf("got\n%s", got)
+	}
+	if !strings.Contains(commentWords(got), "OPTIONAL STOP M1 ADDED AFTER 1 BLOCK NO STOP: THE TOOL DOES NOT RETRACT AFTER PIECE 4 CAUTION:") {
+		t.Errorf("got\n%s", got)
+	}
+	again := resultOf(got)
+	twice, err := Annotate(got, again, AnnotateOptions{})
+	if err != nil || bytes.Contains(twice, []byte("NO STOP")) {
+		t.Errorf("a copy of the copy still says what was found before (%v):\n%s", err, twice)
+	}
 }

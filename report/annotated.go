@@ -16,6 +16,8 @@ const (
 	headChanged = "CHANGED"
 	headCaution = "CAUTION"
 
+	headUnstopped = "NO STOP"
+
 	stopWord  = "M1"
 	stopTitle = "STOP: "
 )
@@ -25,7 +27,7 @@ const (
 // lines. A comment counts only when it fills its line, so that leaving it out changes no block.
 func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
-	begins := []string{title, signature + headChanged + ": ", signature + headCaution + ": ", continued}
+	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature + headCaution + ": ", continued}
 	for _, w := range annotationWords() {
 		begins = append(begins, signature+strings.ToUpper(w)+": ")
 	}

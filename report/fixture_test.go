@@ -132,7 +132,7 @@ func fixture() (*hold.Result, []byte) {
 				}
 			}
 		}
-		n.write("G0 Z5.")
+		piece.RetractLine = n.write("G0 Z5.")
 		n.sample(0.5, stock, freed, vacuum, inf, k+1, 2)
 		r.Pieces = append(r.Pieces, piece)
 		finding := hold.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2, Margin: piece.Least.Margin,

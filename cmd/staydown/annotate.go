@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -13,7 +14,8 @@ func runAnnotate(args []string, s streams) int {
 	addAnalysisFlags(f, &set)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for standard output)")
 	style := f.String("comments", "parentheses", "`STYLE` of the comments: parentheses or semicolon")
-	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) after each block that frees a piece; this changes the program")
+	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) at the first retract after each block that frees a piece; this changes the program")
+	force := f.Bool("force", false, "overwrite FILE if there is one")
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -37,6 +39,10 @@ func runAnnotate(args []string, s streams) int {
 	if p := sparing(path, name); p != nil {
 		complain(s.err, p)
 		return p.status
+	}
+	if _, err := os.Lstat(name); err == nil && name != "-" && !*force {
+		complain(s.err, about(name, "is there already; choose another file with -o, or overwrite it with --force"))
+		return exitUsage
 	}
 	d, p := analyse(path, set)
 	if p != nil {

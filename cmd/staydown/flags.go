@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -38,10 +39,27 @@ func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bo
 	switch {
 	case errors.Is(err, pflag.ErrHelp):
 		return exitHeld, true
-	case err != nil:
+	case err == nil:
+		err = nothingEmpty(f)
+	}
+	if err != nil {
 		complain(s.err, err)
 		fmt.Fprintf(s.err, "try: staydown %s --help\n", f.Name())
 		return exitUsage, true
 	}
 	return 0, false
+}
+
+// nothingEmpty refuses empty names, which mostly come of a variable of a script that is not set and would otherwise mean
+// the working folder, or no output at all.
+func nothingEmpty(f *pflag.FlagSet) (err error) {
+	f.Visit(func(flag *pflag.Flag) {
+		if flag.Value.Type() == "string" && flag.Value.String() == "" {
+			err = fmt.Errorf("--%s is empty; give what it is to be, or leave the flag out", flag.Name)
+		}
+	})
+	if slices.Contains(f.Args(), "") {
+		return errors.New("an argument is empty; name a file or a folder")
+	}
+	return err
 }
