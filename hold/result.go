@@ -54,7 +54,7 @@ type Result struct {
 	Entries  []Entry
 	Fields   []Field // the pressure under the stock at chosen moments, in order of time; at most MaxFields
 	Vacuum   Vacuum
-	Gauge    []Reading // what the vacuum gauge shows, in order of time
+	Gauge    []Reading // what the vacuum gauge shows, in order of time; none for a program that was not fully read
 }
 
 // Range is a doubtful figure: its 5, 50 and 95 % points. All three are equal where it is exact, Low and High are NaN where

@@ -210,7 +210,7 @@ func TestNoOperatingFiguresOfAnIncompleteProgram(t *testing.T) {
 				break
 			}
 		}
-		if r.Vacuum.Known() || len(r.Vacuum.Settings) > 0 || len(findingsOf(r, RuleSetpoint)) > 0 {
+		if v.Known() || len(r.Gauge) > 0 || len(v.Settings) > 0 || len(findingsOf(r, RuleSetpoint)) > 0 {
 			t.Errorf("%s: figures are told", name)
 		}
 	}

@@ -55,6 +55,7 @@ func (a *Analysis) report(runs []*stretch) {
 		var notes []Finding
 		r.Vacuum, notes = a.operate(unheld)
 		r.Findings = append(r.Findings, notes...)
+		r.Gauge = a.gauge()
 	}
 	sortFindings(r.Findings)
 	r.Verdict = judge(r.Findings)

@@ -1,0 +1,41 @@
+package hold
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"staydown/sweep"
+)
+
+// maxReadings bounds the gauge readings of a result; of more the first are given, and the end.
+const maxReadings = 2000
+
+// gauge tells what the vacuum gauge shows before the first cut, at each tool change and stop, when each piece is
+// free, and after the last move. Only the likely value is known.
+func (a *Analysis) gauge() []Reading {
+	total := sweep.Progress(len(a.prog.Moves))
+	var out []Reading
+	add := func(event Event, line int, at sweep.Progress) {
+		likely := a.epochAt(at).state.VacuumPa() / kilo
+		out = append(out, Reading{
+			Event: event, Line: line, TimeS: a.timeS(at),
+			VacuumKPa: Range{Low: math.NaN(), Likely: likely, High: math.NaN()},
+		})
+	}
+	for i := range a.rec.Pieces {
+		// Several pieces that one move frees at once are one reading.
+		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never && (i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
+			add(EventFreed, a.lineOf(p.Freed), p.Freed)
+		}
+	}
+	for _, p := range a.pauses() {
+		add(p.event, p.line, sweep.Progress(p.move))
+	}
+	slices.SortStableFunc(out, func(r, s Reading) int { return cmp.Compare(r.TimeS, s.TimeS) })
+	out = out[:min(len(out), maxReadings-2)]
+	add(EventStart, a.intervals[0].line, 0)
+	out = slices.Insert(out[:len(out)-1], 0, out[len(out)-1])
+	add(EventEnd, a.lineOf(total), total)
+	return out
+}
