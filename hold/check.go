@@ -153,12 +153,14 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
 	}
 	e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
+	e.friction = make(map[int32]float64, len(e.pieces))
 	for _, id := range e.pieces {
 		if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) {
 			e.patches[id] = model.PatchesWithin(p.Outline)
 		} else {
 			e.patches[id] = model.Patches(id)
 		}
+		e.friction[id] = a.friction(e.patches[id])
 	}
 	for k := range a.rec.Pieces {
 		p := &a.rec.Pieces[k]

@@ -25,6 +25,7 @@ type epoch struct {
 	leak     airflow.Leak
 	state    airflow.State             // at the job's own pump
 	patches  map[int32][]airflow.Patch // of the touched pieces
+	friction map[int32]float64         // of the touched pieces on what they lie on
 	heldMM2  float64                   // all pieces
 	stockMM2 float64                   // of that, pieces that were never freed
 	freed    int                       // pieces freed by then

@@ -205,7 +205,7 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 		{What: "pressure force", Symbol: "P", Formula: "q A", Value: force, Unit: "N"},
 		{What: "weight", Symbol: "W", Formula: "density x volume x 9.80665 m/s2", Value: body.WeightN, Unit: "N", Source: a.job.Stock.Material.Density.Source},
 		{What: "hold", Symbol: "N", Formula: "P + W", Value: support.NormalN(), Unit: "N"},
-		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, part on layer"},
+		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, of the open zones that it lies on"},
 		text("centre of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
 		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance", Value: support.MaxTwistNmm(), Unit: "N mm"},
 	}}

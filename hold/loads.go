@@ -8,7 +8,6 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
-	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -120,7 +119,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	patches := e.patches[id]
 	b := contact.Body{
 		Patches:  make([]contact.Patch, len(patches)),
-		Friction: a.friction(), TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
+		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
@@ -158,23 +157,6 @@ func (a *Analysis) weightN(p *sweep.Piece) float64 {
 	}
 	left := math.Min(1, p.FinalAreaMM2/p.AreaMM2)
 	return a.job.Stock.Material.Density.Value * p.VolumeMM3 * left * 1e-9 * standardGravity
-}
-
-// friction is that between part and what it lies on: of the layer, or the lowest of the open gasketed zones.
-func (a *Analysis) friction() float64 {
-	mu := math.Inf(1)
-	if a.job.Layer != nil {
-		mu = a.job.Layer.Friction
-	}
-	for _, z := range a.job.Zones {
-		if z.Seal == job.GasketSeal && z.Friction > 0 {
-			mu = math.Min(mu, z.Friction)
-		}
-	}
-	if math.IsInf(mu, 1) {
-		return 0
-	}
-	return mu
 }
 
 func (a *Analysis) tackPa() float64 {
