@@ -29,23 +29,24 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 	}
 	depth := math.Max(0, float64(s.HighMM-s.LowMM))
 	gap := math.Max(0, float64(s.LowMM)-tip)
-	if c.skinMM > 0 {
+	through := s.Flags&sweep.Breakthrough != 0
+	if c.skinMM > 0 && c.raised.hold(m.Line) {
 		// The tool stays above the skin: what it does not reach below is not cut.
 		lost := math.Min(depth, math.Max(0, a.rec.Stock.BottomMM+c.skinMM-float64(s.LowMM)))
-		depth, gap = depth-lost, 0
+		depth, gap, through = depth-lost, 0, false
 	}
 	if c.passMM > 0 {
 		depth = math.Min(depth, c.passMM)
 	}
-	if c.feedShare > 0 {
-		feed *= c.feedShare
+	if c.feedMMMin > 0 && m.Kind != parse.Rapid {
+		feed = math.Min(feed, c.feedMMMin)
 	}
 	return cutload.Cut{
 		RightRad: float64(s.RightRad), LeftRad: float64(s.LeftRad), WidthMM: float64(s.WidthMM),
 		DepthMM: depth, TipGapMM: gap,
 		FeedMMMin: feed, RPM: m.RPM, Spindle: m.Spindle,
 		Plunge: s.Flags&sweep.Plunge != 0, Rub: s.Flags&sweep.Rub != 0,
-		Breakthrough: s.Flags&sweep.Breakthrough != 0, Retract: s.Flags&sweep.Retract != 0,
+		Breakthrough: through, Retract: s.Flags&sweep.Retract != 0,
 		RampRad: to.rampRad,
 	}
 }

@@ -2,107 +2,220 @@ package hold
 
 import (
 	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 )
 
-// sideTabs cuts a square free but for a tab in the middle of each side, so wide where it is narrowest and so high.
-func sideTabs(side, feed, wide, high float64, first float64) string {
-	var b strings.Builder
-	lo, hi := 17.0, 20+side+3
-	mid := (lo + hi) / 2
-	half := wide/2 + 3
-	fmt.Fprintf(&b, "G21 G90\nT1 M6\nS18000 M3\nG0 X%[1]g Y%[1]g Z5\nG1 Z-%[3]g F300\nY%[2]g F%[4]g\nX%[2]g\nY%[1]g\nX%[1]g\n", lo, hi, first, feed)
-	fmt.Fprintf(&b, "G1 Z-6.2 F300\nF%g\n", feed)
-	over := func(axis string, from, to float64) {
-		fmt.Fprintf(&b, "G1 %[1]s%[2]g F%[5]g\nZ-%[3]g\n%[1]s%[4]g\nZ-6.2 F300\nF%[5]g\n", axis, from, 6-high, to, feed)
-	}
-	over("Y", mid-half, mid+half)
-	fmt.Fprintf(&b, "Y%g\n", hi)
-	over("X", mid-half, mid+half)
-	fmt.Fprintf(&b, "X%g\n", hi)
-	over("Y", mid+half, mid-half)
-	fmt.Fprintf(&b, "Y%g\n", lo)
-	over("X", mid+half, mid-half)
-	fmt.Fprintf(&b, "X%g\nG0 Z5\nM30\n", lo)
-	return b.String()
-}
-
-// ailing gives the worst stretch of piece 2 of a program, ready for treatment.
-func ailing(t *testing.T, program string, p plate) patient {
+// searches gives the searches for remedies of every piece with findings.
+func searches(t testing.TB, a *Analysis) []remedySearch {
 	t.Helper()
-	a := road(t, program, p.toml())
 	runs := newStretches(a.asked)
 	err := newQueue(1, a.sweepEpoch, func(tr trial) bool { runs.add(tr); return true }).all(len(a.air), a.ownChuckPa)
 	if err != nil {
 		t.Fatal(err)
 	}
+	of := map[int32][]*stretch{}
+	var order []int32
 	for _, run := range runs.all() {
-		if run.piece == 2 {
-			if p, ok := a.patient(run); ok {
-				return p
-			}
+		if of[run.piece] == nil {
+			order = append(order, run.piece)
+		}
+		of[run.piece] = append(of[run.piece], run)
+	}
+	var out []remedySearch
+	for _, id := range order {
+		if p, ok := a.remedySearch(of[id]); ok {
+			p.mayReorder = true
+			out = append(out, p)
 		}
 	}
-	t.Fatal("piece 2 needs no remedy")
-	return patient{}
+	return out
 }
 
-func TestEveryRemedyCuresWhenItIsTaken(t *testing.T) {
-	// Each remedy is written into the program or the job file as a person would, and the whole road is run again.
-	sound := func(name, program string, p plate) {
-		t.Helper()
-		for _, f := range road(t, program, p.toml()).Result.Findings {
-			if f.Risky() && f.Piece > 1 {
-				t.Errorf("%s: still reported: line %d: %s", name, f.Line, f.Message)
+// same finds the piece of another run that lies where a piece lay.
+func same(p Piece, r *Result) (Piece, bool) {
+	if p.ID == 1 {
+		return r.Pieces[0], true
+	}
+	for _, q := range r.Pieces[1:] {
+		if math.Hypot(p.Centroid[0]-q.Centroid[0], p.Centroid[1]-q.Centroid[1]) < 1.5 && math.Abs(q.AreaMM2-p.AreaMM2) < 0.15*p.AreaMM2 {
+			return q, true
+		}
+	}
+	return Piece{}, false
+}
+
+// cured applies a remedy to a piece and runs the whole road again: the piece must have no finding of a margin any more, and no other piece
+// may come by one.
+func cured(t *testing.T, name string, a *Analysis, piece int, sentence string) (kind string) {
+	t.Helper()
+	e := newEditing(t, a)
+	kind = e.apply(sentence)
+	program := e.program()
+	r := roadWith(t, program, &e.job).Result
+	for i, p := range a.Result.Pieces {
+		if i > 0 && p.ID != piece && len(riskOf(a.Result, p.ID)) > 0 || p.AreaMM2 < 30 {
+			continue
+		}
+		q, found := same(p, r)
+		if !found {
+			if kind != "tabs" && kind != "skin" { // a piece on thick webs is none
+				t.Errorf("%s: %q: piece %d is gone", name, sentence, p.ID)
+			}
+			continue
+		}
+		if p.ID == 1 && piece != 1 && len(riskOf(a.Result, 1)) > 0 {
+			continue
+		}
+		for _, f := range riskOf(r, q.ID) {
+			lines := strings.Split(program, "\n")
+			t.Errorf("%s (asked %.2f): %q: piece %d: %s; line %d: %q", name, a.asked, sentence, p.ID, f.Message, f.Line, lines[max(0, f.Line-2):f.Line])
+			break
+		}
+	}
+	return kind
+}
+
+var remedyWays = []func(remedySearch) string{
+	remedySearch.lowerFeed, remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs, remedySearch.anchor,
+	remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump, remedySearch.deeperVacuum,
+}
+
+// shopProgram is a random small program: slots, then rectangles and discs one after another in one to three passes, some with a hole or a
+// spring pass.
+func shopProgram(random *rand.Rand, thickMM float64, toolMM float64) string {
+	var b strings.Builder
+	feed := math.Floor(math.Pow(10, 2.7+0.9*random.Float64()))
+	fmt.Fprintf(&b, "G21 G90 G17 G94\nT1 M6\nS%d M3\nG0 Z5\n", 12000+1000*random.IntN(9))
+	for i := range random.IntN(6) {
+		fmt.Fprintf(&b, "G0 X%d Y10 Z5\nG1 Z-%g F300\nY150 F%g\nG0 Z5\n", 150+12*i, thickMM+0.2, feed)
+	}
+	passes := 1 + random.IntN(3)
+	over := 0.1 + 0.2*random.Float64()
+	for i := range 1 + random.IntN(2) {
+		wide, high := 20+math.Floor(35*random.Float64()), 30+math.Floor(90*random.Float64())
+		x, y := float64(12+65*i)-toolMM/2, 12-toolMM/2
+		fmt.Fprintf(&b, "G0 X%g Y%g Z5\n", x, y)
+		for k := 1; k <= passes; k++ {
+			z := thickMM * float64(k) / float64(passes)
+			if k == passes {
+				z = thickMM + over
+			} else if random.IntN(2) == 0 {
+				z = thickMM - 0.4*float64(passes-k)
+			}
+			fmt.Fprintf(&b, "G1 Z-%.2f F300\n", z)
+			if random.IntN(4) == 0 {
+				r := (wide + toolMM) / 2
+				fmt.Fprintf(&b, "G2 X%g Y%g I%g J0 F%g\nG2 X%g Y%g I%g J0\n", x+2*r, y, r, feed, x, y, -r)
+			} else {
+				fmt.Fprintf(&b, "Y%g F%g\nX%g\nY%g\nX%g\n", y+high+toolMM, feed, x+wide+toolMM, y, x)
 			}
 		}
-	}
-	numbers := func(sentence, format string, into ...any) {
-		t.Helper()
-		if _, err := fmt.Sscanf(sentence, format, into...); err != nil {
-			t.Fatalf("%q is not of the form %q: %v", sentence, format, err)
+		if random.IntN(3) == 0 {
+			fmt.Fprintf(&b, "G1 Y%g\n", y+high/2) // a spring pass over one side
 		}
+		b.WriteString("G0 Z5\n")
 	}
+	b.WriteString("M30\n")
+	return b.String()
+}
 
-	small := ailing(t, square(40, 1200, 4.8, 6.2), aPlate())
-	var x, y, z float64
-	var n, id int
-	numbers(small.smallerPass(), "a last pass of at most %f mm (now %f mm)", &x, &y)
-	sound("a smaller last pass", square(40, 1200, 6-x, 6.2), aPlate())
+// remedyCase is a program with its job.
+type remedyCase struct{ name, program, jobFile string }
 
-	numbers(small.leaveSkin(), "leave a skin of %f mm under piece %d", &x, &id)
-	sound("a skin", square(40, 1200, 4.8, 6-x), aPlate())
-
-	numbers(small.leaveTabs(), "leave %d tabs, %f mm wide and %f mm high", &n, &y, &z)
-	if n > 4 {
-		t.Fatalf("%d tabs; the program has four sides", n)
-	}
-	p := aPlate()
-	p.web = "2.5 mm"
-	sound("tabs", sideTabs(40, 1200, y, z, 4.8), p)
-
-	straight := aPlate()
+// remedyCases are random small programs and some that need a certain remedy.
+func remedyCases() []remedyCase {
+	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
+	strict, straight, weak, screwed := aPlate(), aPlate(), aPlate(), aPlate()
+	strict.margin = 2
 	straight.helixDeg = 0
-	flat := ailing(t, square(78, 1200, 4.8, 6.2), straight)
-	numbers(flat.adhesive(), "a layer with an adhesive face of at least %f kPa", &x)
-	straight.tackKPa = x
-	sound("an adhesive face", square(78, 1200, 4.8, 6.2), straight)
-
-	weak := aPlate()
 	weak.pumpM3h, weak.through = 60, "1e-12 m2"
-	poor := ailing(t, square(90, 700, 5.6, 6.2), weak)
-	sentence := poor.largerPump()
-	numbers(sentence, "a rotary-vane pump of at least %f m3/h", &x)
-	weak.pumpM3h = x
-	sound("a larger pump", square(90, 700, 5.6, 6.2), weak)
-
-	lifted := aPlate()
-	lifted.margin = 2
-	up := ailing(t, square(96, 1200, 5.2, 6.2), lifted)
-	if got := up.downCut(); got != "a down-cut tool in place of tool 1" {
-		t.Fatalf("a down-cut tool is no remedy: %q", got)
+	screwed.through, screwed.pumpM3h, screwed.anchored = "1e-13 m2", 20, true
+	out := []remedyCase{
+		{"fast", square(100, 3000, 5, 6.2), aPlate().toml()},
+		{"fast, five digits", strings.Replace(square(100, 12345, 5, 6.2), "S18000", "S24000", 1), aPlate().toml()},
+		{"deep", square(40, 1200, 4.8, 6.2), aPlate().toml()},
+		{"lifted", square(96, 1200, 5.2, 6.2), strict.toml()},
+		{"straight", square(78, 1200, 4.8, 6.2), straight.toml()},
+		{"weak pump", square(90, 700, 5.6, 6.2), weak.toml()},
+		{"slots first", head + strings.Join(slotsThenSquare(8, 90), "") + "M30\n", screwed.toml()},
+		{"slots first, larger", head + strings.Join(slotsThenSquare(8, 140), "") + "M30\n", screwed.toml()},
 	}
-	lifted.helixDeg = -30
-	sound("a down-cut tool", square(96, 1200, 5.2, 6.2), lifted)
+	random := rand.New(rand.NewPCG(3, 14)) // a fixed seed makes the programs the same in every run
+	for n := range remedyPrograms {
+		p := aPlate()
+		p.material = []string{"aluminium-wrought", "mdf", "pmma", "plywood"}[random.IntN(4)]
+		p.thickMM = []float64{3, 6, 12}[random.IntN(3)]
+		p.friction = 0.25 + 0.2*random.Float64()
+		p.helixDeg = []float64{-20, 0, 30}[random.IntN(3)]
+		p.pumpM3h = math.Pow(10, 0.3+1.7*random.Float64())
+		p.through = fmt.Sprintf("%g m2", 1e-14*math.Pow(10, 2*random.Float64()))
+		p.margin = 1 + random.Float64()
+		text := strings.NewReplacer(`"400 mm"`, `"220 mm"`, `"300 mm"`, `"160 mm"`).Replace(p.toml()) + "[grid]\ncell = \"0.5 mm\"\n"
+		if random.IntN(2) == 0 {
+			text = strings.Replace(text, "leak = \"0 m3/h\"\n", "", 1)
+		}
+		out = append(out, remedyCase{fmt.Sprintf("program %d, %s %g mm", n, p.material, p.thickMM), shopProgram(random, p.thickMM, 6), text})
+	}
+	return out
 }
+
+func TestEveryRemedyHoldsWhenItIsTaken(t *testing.T) {
+	taken := map[string]int{}
+	for _, c := range remedyCases() {
+		if only := os.Getenv("ONLY"); only != "" && !strings.HasPrefix(c.name, only) {
+			continue
+		}
+		a := road(t, c.program, c.jobFile)
+		if os.Getenv("ONLY") != "" {
+			for i, l := range strings.Split(c.program, "\n") {
+				t.Log(i+1, l)
+			}
+			for _, f := range a.Result.Findings {
+				t.Log(f.Line, f.LastLine, f.Message, f.Remedy)
+			}
+		}
+		for _, s := range searches(t, a) {
+			for _, way := range remedyWays {
+				if sentence := way(s); sentence != "" {
+					taken[cured(t, c.name, a, s.piece.ID, sentence)]++
+				}
+			}
+		}
+	}
+	t.Log(taken)
+	for _, r := range remedyForms {
+		if taken[r.kind] == 0 {
+			t.Errorf("no remedy of kind %q was tried", r.kind)
+		}
+	}
+}
+
+func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
+	for _, name := range []string{"panels.nc", "lantern.ngc"} {
+		a, _ := demo(t, name)
+		taken := map[string]int{}
+		for i, s := range searches(t, a) {
+			for k, way := range remedyWays {
+				if (i+k)%demoShare != 0 {
+					continue
+				}
+				if sentence := way(s); sentence != "" {
+					taken[cured(t, name, a, s.piece.ID, sentence)]++
+				}
+			}
+		}
+		t.Log(name, taken)
+		if taken["skin"] == 0 || taken["tabs"] == 0 {
+			t.Errorf("%s: tried %v", name, taken)
+		}
+	}
+}
+
+const (
+	remedyPrograms = 16
+	demoShare      = 4 // of the remedies of the demos one in so many is tried
+)

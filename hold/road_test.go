@@ -20,6 +20,12 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return roadWith(t, program, j)
+}
+
+// roadWith does the same with a job that was read before.
+func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
+	t.Helper()
 	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{},
 		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
 	if z := j.Machine.Zero; z != nil {

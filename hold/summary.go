@@ -38,7 +38,7 @@ func (a *Analysis) report(runs []*stretch) {
 	for _, run := range runs {
 		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1]))
 	}
-	a.prescribe(runs, r.Findings)
+	a.addRemedies(runs, r.Findings)
 	r.Findings = append(r.Findings, a.notes()...)
 	r.Findings = append(r.Findings, a.unplacedFindings()...)
 	r.Findings = append(r.Findings, a.noCutFinding()...)

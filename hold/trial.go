@@ -21,9 +21,10 @@ const enough = 3
 
 // change is what a remedy would alter. The zero value alters nothing.
 type change struct {
-	feedShare float64       // of the feed in the program
+	feedMMMin float64       // greatest feed; rapids stay as they are
 	passMM    float64       // greatest depth of the cut
-	skinMM    float64       // height above the table below which the tool does not go
+	skinMM    float64       // height above the table below which the tool does not go in the blocks that are raised
+	raised    blocks        // nil: all
 	webs      []contact.Web // that hold the piece besides its own
 	downCut   bool          // a flute of the other hand
 	tackPa    float64       // besides that of the layer

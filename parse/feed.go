@@ -96,6 +96,8 @@ func (it *interp) emit(b *block, mv Move) {
 	}
 	it.at.tip = mv.End.axes()
 	it.at.rise(mv.End.Z)
+	it.p.OtherFeeds = it.p.OtherFeeds || (mv.Kind == Feed || mv.Kind == Arc) && m.feedMode != perMinute
+	it.p.MovedZ = it.p.MovedZ || m.incremental || it.frame.shift(2) != 0
 	it.p.Moves = append(it.p.Moves, mv)
 }
 

@@ -107,7 +107,9 @@ type Pump struct {
 	UltimatePa float64     // lowest absolute pressure
 	Curve      []PumpPoint // measured: used instead; in order of falling pressure; nil for none
 	LeakM3h    float64     // hose and rim leakage at full vacuum, free air
-	AlarmPa    float64     // vacuum below ambient at which the machine stops; 0 for none
+	// LeakAssumed: the job does not give it; it goes with the flow.
+	LeakAssumed bool
+	AlarmPa     float64 // vacuum below ambient at which the machine stops; 0 for none
 }
 
 // Machine is what the program runs on.

@@ -47,7 +47,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	if l, ok := s.quantity("leak", flow, someFlowM3h); ok {
 		out.LeakM3h = l
 	} else if !s.has("leak") && out.FlowM3h > 0 {
-		out.LeakM3h = defaultLeakShare * out.FlowM3h
+		out.LeakM3h, out.LeakAssumed = defaultLeakShare*out.FlowM3h, true
 		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h), 100*defaultLeakShare)
 	}
 	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {

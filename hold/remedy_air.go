@@ -1,0 +1,83 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/hold/airflow"
+)
+
+const (
+	greatestTackPa = 60e3
+	// deepestVacuum is the greatest vacuum over the ambient pressure that is asked for: that of a usual rotary-vane pump.
+	deepestVacuum   = 0.97
+	maxPumpIncrease = 10
+)
+
+// adhesive looks for the least shear strength of a layer's face that holds, to two digits.
+func (p remedySearch) adhesive() string {
+	holds := func(pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
+	if !holds(greatestTackPa) {
+		return ""
+	}
+	least := greatestTackPa - largest(0, greatestTackPa, func(less float64) bool { return holds(greatestTackPa - less) })
+	tack := up(least, twoDigits(least))
+	if !holds(tack) {
+		return ""
+	}
+	return fmt.Sprintf("a layer with an adhesive face of at least %s kPa shear strength", figure((tack+p.a.tackPa())/kilo, 3))
+}
+
+// largerPump looks for the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
+func (p remedySearch) largerPump() string {
+	own := p.a.job.Pump
+	if own.FlowM3h <= 0 {
+		return ""
+	}
+	holds := func(flow float64) bool {
+		pump := scaledPump(own, flow)
+		if own.LeakAssumed {
+			pump.LeakM3h *= flow / own.FlowM3h
+		}
+		return p.cures(change{}, func(index int) float64 {
+			state, err := airflow.Operate(pump, p.a.job.AmbientPa, p.a.air[index].leak)
+			if err != nil {
+				return p.a.job.AmbientPa
+			}
+			return state.ChuckPa
+		})
+	}
+	high := maxPumpIncrease * own.FlowM3h
+	if !holds(high) {
+		return ""
+	}
+	least := high - largest(0, high-own.FlowM3h, func(less float64) bool { return holds(high - less) })
+	flow := up(least, twoDigits(least))
+	if !holds(flow) {
+		return ""
+	}
+	return fmt.Sprintf("a %s pump of at least %s m3/h (now %s)", own.Kind, figure(flow, 3), figure(own.FlowM3h, 3))
+}
+
+// deeperVacuum looks for the least vacuum that is enough where no pump of the same kind reaches it.
+func (p remedySearch) deeperVacuum() string {
+	ambient := p.a.job.AmbientPa
+	now := math.Inf(1)
+	for _, s := range p.steps {
+		now = math.Min(now, p.a.air[s.epoch].state.VacuumPa())
+	}
+	holds := func(vacuumPa float64) bool {
+		return p.cures(change{}, func(int) float64 { return ambient - vacuumPa })
+	}
+	high := deepestVacuum * ambient
+	if now >= high || !holds(high) {
+		return ""
+	}
+	least := high - largest(0, high-now, func(less float64) bool { return holds(high - less) })
+	vacuum := up(least, kilo/10)
+	if vacuum > high || !holds(vacuum) {
+		return ""
+	}
+	return fmt.Sprintf("a vacuum of at least %s kPa in %s (now %s), from another kind of pump", figure(vacuum/kilo, 1), p.lines(),
+		figure(down(now, kilo/10)/kilo, 1))
+}

@@ -1,0 +1,91 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// leastFeedShare is the share of the feed below which none is proposed: a cutter then rubs more than it cuts.
+const leastFeedShare = 0.2
+
+// lowerFeed looks for the highest feed, a whole number, that holds in the blocks of the findings.
+func (p remedySearch) lowerFeed() string {
+	var now float64
+	for _, s := range p.steps {
+		if m := &p.a.prog.Moves[p.a.rec.Steps[s.step].Move]; m.Kind != parse.Rapid {
+			now = math.Max(now, m.FeedMMMin)
+		}
+	}
+	holds := func(mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
+	feed := largest(leastFeedShare*now, now, holds)
+	unit := p.a.writing().unitMM
+	if feed == 0 || feed < unit {
+		return ""
+	}
+	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
+	if !holds(feed) {
+		return ""
+	}
+	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
+}
+
+// maxPasses is the number of passes beyond which nobody makes them.
+const maxPasses = 6
+
+// smallerPass looks for the greatest depth of cut that holds. A piece that is cut free needs a smaller last pass, and the one before it
+// leaves it on a floor of that thickness, which has to hold it too; the stock and what still hangs on it feel every pass.
+func (p remedySearch) smallerPass() string {
+	s := p.worstStep()
+	depth := float64(s.HighMM - s.LowMM)
+	least := math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM)
+	if s.Flags&sweep.Plunge != 0 || depth <= least {
+		return ""
+	}
+	holds := func(mm float64) bool { return p.cures(change{passMM: mm}, nil) }
+	w := p.a.writing()
+	pass := down(largest(up(least, w.stepMM), depth, holds), w.stepMM)
+	if pass < least || !holds(pass) {
+		return ""
+	}
+	through := 0
+	for _, run := range p.runs {
+		if p.breaksThrough(run) {
+			through++
+		}
+	}
+	words, where := "passes of at most %s (now %s) in %s", p.lines()
+	switch {
+	case through > 0 && p.rim() != nil:
+		if through < len(p.runs) || !p.standsOnSkin(pass) {
+			return ""
+		}
+		words, where = "a last pass of at most %s (now %s) in %s", lines(p.closingCut(pass).ranges)
+	case pass < depth/maxPasses:
+		return ""
+	case through == 0:
+		words = "this pass at most %s deep (now %s) in %s"
+	}
+	return fmt.Sprintf(words, w.length(pass), w.length(down(depth, w.stepMM)), where)
+}
+
+// breaksThrough tells whether a stretch is in the pass that takes the last of the material.
+func (p remedySearch) breaksThrough(run *stretch) bool {
+	for step := run.first.step; step < len(p.a.rec.Steps) && step <= run.lastStep; step++ {
+		if p.a.rec.Steps[step].Flags&sweep.Breakthrough != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (p remedySearch) worstStep() *sweep.Step { return &p.a.rec.Steps[p.worst.step] }
+
+func (p remedySearch) downCut() string {
+	if p.a.job.Tools[p.worst.tool].HelixRad <= 0 || !p.cures(change{downCut: true}, nil) {
+		return ""
+	}
+	return fmt.Sprintf("a down-cut tool in place of tool %d", p.worst.tool)
+}

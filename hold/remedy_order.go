@@ -1,0 +1,186 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/airflow"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+const maxOrders = 3 // moments that are tried for one piece
+
+// cutEarlier looks for a moment at which the vacuum was still enough, with the air that comes in by the piece's own kerf. Exposure only
+// grows, so the vacuum falls from epoch to epoch: the last moment that may do is found by bisection without that kerf, and is then
+// tried with it, and earlier ones after it.
+func (p remedySearch) cutEarlier() string {
+	first := p.runs[0].first.epoch
+	if p.rim() == nil || first < 2 || !p.mayReorder || p.a.prog.MovedZ {
+		return ""
+	}
+	own, ok := p.ownBlocks()
+	if !ok {
+		return ""
+	}
+	enough := func(chuckPa float64) bool {
+		return p.cures(change{}, func(int) float64 { return chuckPa })
+	}
+	before := largestIndex(1, first, func(index int) bool { return enough(p.a.air[index].state.ChuckPa) })
+	for range maxOrders {
+		if before < 1 {
+			return ""
+		}
+		e := &p.a.air[before]
+		if e.firstStep >= len(p.a.rec.Steps) {
+			return ""
+		}
+		place, ok := p.placeFor(own, int(p.a.rec.Steps[e.firstStep].Move))
+		state, err := p.cutAfter(e.until)
+		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
+			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID, lines([]lineRange{own.lines}), place,
+				figure(down(state.VacuumPa(), kilo/10)/kilo, 1))
+		}
+		before /= 2
+	}
+	return ""
+}
+
+// moved is what another order moves: moves [first, last], all with one tool.
+type moved struct {
+	first, last int
+	lines       lineRange
+}
+
+// ownBlocks finds the moves that cut the rim of the piece, from the rapid that brings the tool there to the one that takes it away. ok is
+// false when they are not by themselves: part of a longer cut, of a subprogram, or with several tools.
+func (p remedySearch) ownBlocks() (moved, bool) {
+	steps := p.rimSteps(math.Inf(1))
+	if len(steps) == 0 {
+		return moved{}, false
+	}
+	moves := p.a.prog.Moves
+	out := moved{first: int(p.a.rec.Steps[steps[0]].Move), last: int(p.a.rec.Steps[steps[len(steps)-1]].Move)}
+	for _, run := range p.runs {
+		out.last = max(out.last, int(p.a.rec.Steps[run.lastStep].Move))
+	}
+	for out.first > 0 && !p.a.above(moves[out.first].Start) {
+		out.first--
+	}
+	for out.first > 0 && moves[out.first-1].Kind == parse.Rapid && p.a.above(moves[out.first-1].Start) && p.a.above(moves[out.first-1].End) {
+		out.first--
+	}
+	for out.last < len(moves)-1 && !p.a.above(moves[out.last].End) {
+		out.last++
+	}
+	out.lines = lineRange{int(moves[out.first].Line), int(moves[out.last].Line)}
+	for i := out.first; i <= out.last; i++ {
+		m := &moves[i]
+		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 || m.Tool != moves[out.first].Tool {
+			return out, false
+		}
+	}
+	return out, p.alone(out)
+}
+
+// above tells whether a place is above the stock.
+func (a *Analysis) above(at parse.Point) bool {
+	for _, b := range a.rec.Stock.Blanks {
+		if at.Z < b.TopMM {
+			return false
+		}
+	}
+	return true
+}
+
+// alone tells whether nothing else is cut through in the moves: every step that breaks through comes to the piece.
+func (p remedySearch) alone(own moved) bool {
+	reach := p.piece.Outline.Bound().Pad(p.a.job.Tools[p.worst.tool].DiameterMM)
+	first := sort.Search(len(p.a.rec.Steps), func(k int) bool { return int(p.a.rec.Steps[k].Move) >= own.first })
+	for k := first; k < len(p.a.rec.Steps) && int(p.a.rec.Steps[k].Move) <= own.last; k++ {
+		s := &p.a.rec.Steps[k]
+		m := &p.a.prog.Moves[s.Move]
+		if s.Flags&sweep.Breakthrough != 0 && !reach.Contains(orb.Point{m.End.X, m.End.Y}) {
+			return false
+		}
+	}
+	return true
+}
+
+// placeFor finds the line before which the moves may be put: at or before a move, where the same tool, at the same speed, is about to
+// leave for another place above the stock. ok is false when there is none, or it is not before the moves themselves.
+func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
+	moves := p.a.prog.Moves
+	leaves := func(m *parse.Move) bool {
+		return m.Kind == parse.Rapid && p.a.above(m.Start) && p.a.above(m.End) && (m.Start.X != m.End.X || m.Start.Y != m.End.Y)
+	}
+	for at > 0 && !leaves(&moves[at]) {
+		at--
+	}
+	if at == 0 || at >= own.first || moves[at].Sub != 0 {
+		return 0, false
+	}
+	for i := at; i < own.first; i++ {
+		if moves[i].Tool != moves[own.first].Tool || moves[i].Spindle != moves[own.first].Spindle || moves[i].RPM != moves[own.first].RPM {
+			return 0, false
+		}
+	}
+	return int(moves[at].Line), moves[at].Line != moves[at-1].Line && int(moves[at].Line) < own.lines.first
+}
+
+// restHolds tells whether all pieces that hold in epochs [from, to) hold with the vacuum at the end of them too, which is the least that the
+// moved kerf can leave there.
+func (p remedySearch) restHolds(from, to int) bool {
+	last := p.worst.epoch
+	for _, run := range p.runs {
+		last = max(last, run.worst.epoch)
+	}
+	chuckPa := p.a.ownChuckPa(last)
+	steps := 0
+	for index := from; index < to; index++ {
+		e := &p.a.air[index]
+		if steps += e.lastStep - e.firstStep; steps > maxRemedySteps {
+			return false
+		}
+		now, then := p.a.setting(index, p.a.ownChuckPa(index), change{}), p.a.setting(index, chuckPa, change{})
+		for step := e.firstStep; step < e.lastStep; step++ {
+			missed, _, err := then.misses(step, p.a.touchedIn(step), p.a.asked)
+			if err != nil {
+				return false
+			}
+			if len(missed) == 0 {
+				continue
+			}
+			if before, _, err := now.misses(step, missed, p.a.asked); err != nil || len(before) < len(missed) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// cutAfter gives the pump's working point at the end of the stretch if the piece were cut at an earlier moment: what was cut by then is
+// open, and of the rest all that lies within a tool's diameter of the piece.
+func (p remedySearch) cutAfter(moment sweep.Progress) (airflow.State, error) {
+	near := p.piece.Outline.Bound().Pad(p.a.job.Tools[p.worst.tool].DiameterMM)
+	until := p.a.air[p.worst.epoch].until
+	for _, s := range p.steps {
+		until = max(until, p.a.air[s.epoch].until)
+	}
+	leak, err := airflow.LeakWithout(p.a.job, p.a.rec, until, func(x, y float64, cut sweep.Progress) bool {
+		return cut > moment && !near.Contains(orb.Point{x, y})
+	})
+	if err != nil {
+		return airflow.State{}, err
+	}
+	return airflow.Operate(p.a.job.Pump, p.a.job.AmbientPa, leak)
+}
+
+// largestIndex gives the last index from low up to, but without, high for which ok holds, if it holds for low and for no index after one
+// for which it does not; low-1 when it does not hold for low.
+func largestIndex(low, high int, ok func(index int) bool) int {
+	return low - 1 + sort.Search(high-low, func(i int) bool { return !ok(low + i) })
+}

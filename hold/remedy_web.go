@@ -1,0 +1,245 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/sweep"
+)
+
+const (
+	skinSegments    = 48   // stretches of skin round a piece
+	tabSpacingWidth = 3    // a tab and its gaps take this many tab widths of the rim
+	tabPlaces       = 4    // where round the rim the first tab may lie: nobody says where, so all of them have to hold
+	leastSkinWidth  = 0.95 // of the rim that a skin holds by: the smallest section round a piece may be shorter than its rim
+)
+
+// skins are the thicknesses of skin that are tried, in units of the program.
+func (w writing) skins() []float64 {
+	if w.name == "in" {
+		return []float64{0.004, 0.006, 0.008, 0.010, 0.012, 0.016, 0.020, 0.024, 0.030, 0.040}
+	}
+	return []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
+}
+
+// leaveSkin looks for the thinnest skin under a freed piece that holds it, no thinner than is useful and thicker than the blank may be off.
+func (p remedySearch) leaveSkin() string {
+	if p.rim() == nil {
+		return ""
+	}
+	w, limits := p.a.writing(), p.a.job.Limits
+	for _, units := range w.skins() {
+		t := units * w.unitMM
+		if t > p.thickMM()/3 {
+			break
+		}
+		if t < limits.LeastSkinMM-roomOnTheSafe || t <= p.a.job.Stock.ToleranceMM+roomOnTheSafe || !p.standsOnSkin(t) {
+			continue
+		}
+		cut := p.closingCut(t)
+		z := up(p.a.rec.Stock.BottomMM+t, w.zStepMM)
+		at := fmt.Sprintf("%s higher", w.length(up(z-cut.lowMM, w.zStepMM)))
+		if !p.a.prog.MovedZ {
+			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
+		}
+		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and part it by hand", w.length(t), p.piece.ID, at, lines(cut.ranges))
+	}
+	return ""
+}
+
+// standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in those of its
+// findings.
+func (p remedySearch) standsOnSkin(mm float64) bool {
+	// The floor under a hung piece is rounded down in the same way, and one step further where it lies on a step.
+	thick := math.Floor(mm*floorSteps-0.01) / floorSteps
+	c := change{skinMM: mm, raised: p.closingCut(mm).lines}
+	for _, s := range stretchesOf(p.rim(), skinSegments) {
+		if p.borders(s.middle) {
+			c.webs = append(c.webs, p.a.web(s.middle, leastSkinWidth*s.lengthMM, thick, 0))
+		}
+	}
+	return len(c.webs) > 0 && p.cures(c, nil) && p.rimHolds(c, mm)
+}
+
+func (p remedySearch) thickMM() float64 { return p.piece.TopMM - p.a.rec.Stock.BottomMM }
+
+// tabPlan is a number of tabs and their size in units of the program.
+type tabPlan struct {
+	count      int
+	wide, high float64
+}
+
+// tabPlans are the tabs that are tried, in rising order of what it takes to part them.
+func (w writing) tabPlans() []tabPlan {
+	if w.name == "in" {
+		return []tabPlan{{2, 0.16, 0.04}, {3, 0.16, 0.04}, {4, 0.16, 0.04}, {3, 0.25, 0.04}, {4, 0.25, 0.04}, {4, 0.25, 0.06}, {4, 0.32, 0.06},
+			{4, 0.32, 0.08}, {6, 0.32, 0.08}, {6, 0.4, 0.12}}
+	}
+	return []tabPlan{{2, 4, 1}, {3, 4, 1}, {4, 4, 1}, {3, 6, 1}, {4, 6, 1}, {4, 6, 1.5}, {4, 8, 1.5}, {4, 8, 2}, {6, 8, 2}, {6, 10, 3}}
+}
+
+// leaveTabs looks for the least tabs that hold a freed piece wherever they lie evenly round it.
+func (p remedySearch) leaveTabs() string {
+	rim := p.rim()
+	if rim == nil {
+		return ""
+	}
+	w := p.a.writing()
+	total := planar.Length(rim)
+	for _, plan := range w.tabPlans() {
+		wide, high := plan.wide*w.unitMM, plan.high*w.unitMM
+		if high > p.thickMM()/2 || high <= p.a.job.Stock.ToleranceMM || float64(plan.count)*tabSpacingWidth*wide > total {
+			continue
+		}
+		if p.standsOnTabs(plan.count, wide, high) {
+			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d", plan.count, w.length(wide), w.length(high), p.piece.ID)
+		}
+	}
+	return ""
+}
+
+// standsOnTabs tries tabs at several places. A tab counts as two cells narrower: the sweep may find it so. Those that would join the
+// piece to nothing count for nothing.
+func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
+	kerf := p.a.job.Tools[p.worst.tool].DiameterMM
+	places := stretchesOf(p.rim(), tabPlaces*count)
+	for first := range tabPlaces {
+		c := change{}
+		for i := first; i < len(places); i += tabPlaces {
+			if p.borders(places[i].middle) {
+				c.webs = append(c.webs, p.a.web(places[i].middle, wideMM-2*p.a.rec.Grid.CellMM, highMM, kerf))
+			}
+		}
+		if len(c.webs) == 0 || !p.cures(c, nil) || !p.rimHolds(c, highMM) {
+			return false
+		}
+	}
+	return true
+}
+
+// acrossDirections is the number of directions in which borders looks.
+const acrossDirections = 16
+
+// borders tells whether what the piece is cut from lies across the kerf from a place on its rim when the piece goes free. The edge of the
+// stock, and pieces that were freed before, are nothing to hang on.
+func (p remedySearch) borders(rim orb.Point) bool {
+	grid := p.a.rec.Grid
+	across := p.a.job.Tools[p.worst.tool].DiameterMM + 2*grid.CellMM
+	for k := range acrossDirections {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / acrossDirections)
+		ix := int(math.Floor((rim[0] + across*cos - grid.OriginX) / grid.CellMM))
+		iy := int(math.Floor((rim[1] + across*sin - grid.OriginY) / grid.CellMM))
+		if ix < 0 || iy < 0 || ix >= grid.NX || iy >= grid.NY || p.a.rec.CutAt(ix, iy) <= p.piece.Freed {
+			continue
+		}
+		if p.a.rec.PieceAt(p.a.rec.Label(ix, iy), p.piece.Freed) == int32(p.piece.Parent) {
+			return true
+		}
+	}
+	return false
+}
+
+// rim is the outer ring of a freed piece, nil for the stock.
+func (p remedySearch) rim() orb.Ring {
+	if p.piece.Freed == 0 || p.piece.Freed >= sweep.Never || len(p.piece.Outline) == 0 || len(p.piece.Outline[0]) == 0 {
+		return nil
+	}
+	return p.piece.Outline[0][0]
+}
+
+// rimHolds tells whether the webs of a change hold the piece in every step along its rim that goes deeper than a height above the table:
+// they are all that joins it to the rest from the first of these steps on, though it was freed only by the last.
+func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
+	epoch := slices.IndexFunc(p.a.air, func(e epoch) bool { return e.patches[p.id()] != nil })
+	if epoch < 0 {
+		return false
+	}
+	t := p.a.setting(epoch, p.a.ownChuckPa(epoch), c)
+	t.plain = p.plain.at(epoch)
+	for _, step := range p.rimSteps(aboveMM) {
+		var err error
+		s := &p.a.rec.Steps[step]
+		if t.loads, _, err = p.a.loadsOf(s, c, t.loads); err != nil {
+			return false
+		}
+		support, err := t.support(s, p.id())
+		if err != nil || len(t.loads) > 0 && !support.Stands(t.loads, remedyRoom*p.a.asked) {
+			return false
+		}
+	}
+	return true
+}
+
+// rimSteps lists the steps up to the one that frees the piece that come to its outer ring and go deeper than a height above the table.
+func (p remedySearch) rimSteps(aboveMM float64) []int {
+	var out []int
+	rim := orb.LineString(p.rim())
+	bound := rim.Bound()
+	for step := range p.a.rec.Steps {
+		s := &p.a.rec.Steps[step]
+		if begin(s) >= p.piece.Freed {
+			break
+		}
+		if float64(s.TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM && p.a.comesTo(s, rim, bound) {
+			out = append(out, step)
+		}
+	}
+	return out
+}
+
+// comesTo tells whether the cutter comes within its radius and two cells of a line in a step.
+func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) bool {
+	m := &a.prog.Moves[s.Move]
+	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
+	near := bound.Pad(reach)
+	length := m.LengthMM * float64(s.To-s.From)
+	samples := 1 + int(length/math.Max(reach/2, a.rec.Grid.CellMM))
+	for i := 0; i <= samples; i++ {
+		at := along(m, float64(s.From)+float64(s.To-s.From)*float64(i)/float64(samples)).at
+		if point := (orb.Point{at.X, at.Y}); near.Contains(point) && planar.DistanceFrom(line, point) <= reach {
+			return true
+		}
+	}
+	return false
+}
+
+// closingCut is what a skin raises.
+type closingCut struct {
+	ranges []lineRange
+	lines  blocks
+	lowMM  float64 // its lowest Z
+}
+
+// closingCut finds the runs of moves below a height above the table, each from going down to coming up, that come to the rim of the piece.
+func (p remedySearch) closingCut(aboveMM float64) closingCut {
+	moves := p.a.prog.Moves
+	below := func(i int) bool {
+		return i >= 0 && i < len(moves) && moves[i].LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
+	}
+	out := closingCut{lines: blocks{}, lowMM: math.Inf(1)}
+	next := 0
+	for _, step := range p.rimSteps(aboveMM) {
+		first := int(p.a.rec.Steps[step].Move)
+		if first < next || !below(first) {
+			continue
+		}
+		for next = first; below(next); next++ {
+		}
+		for below(first - 1) {
+			first--
+		}
+		r := lineRange{math.MaxInt, 0}
+		for i := first; i < next; i++ {
+			line := int(moves[i].Line)
+			out.lines[moves[i].Line] = true
+			out.lowMM = math.Min(out.lowMM, moves[i].LowestZ())
+			r = lineRange{min(r.first, line), max(r.last, line)}
+		}
+		out.ranges = append(out.ranges, r)
+	}
+	return out
+}
