@@ -41,7 +41,7 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 	if c.feedMMMin > 0 && m.Kind != parse.Rapid {
 		feed = math.Min(feed, c.feedMMMin)
 	}
-	return cutload.Cut{
+	cut := cutload.Cut{
 		RightRad: float64(s.RightRad), LeftRad: float64(s.LeftRad), WidthMM: float64(s.WidthMM),
 		DepthMM: depth, TipGapMM: gap,
 		FeedMMMin: feed, RPM: m.RPM, Spindle: m.Spindle,
@@ -49,6 +49,11 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 		Breakthrough: through, Retract: s.Flags&sweep.Retract != 0,
 		RampRad: to.rampRad,
 	}
+	if c.plunge {
+		cut.RightRad, cut.LeftRad, cut.RampRad = -math.Pi, math.Pi, math.Pi/2
+		cut.Plunge, cut.Rub, cut.Retract, cut.Breakthrough = true, false, false, true
+	}
+	return cut
 }
 
 // loadsOf gives the load of a step at every place and rotor angle that is looked at, for the contact model.

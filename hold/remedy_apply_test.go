@@ -71,8 +71,12 @@ var remedyForms = []struct {
 				}
 			}
 		}},
-	{"tabs", regexp.MustCompile(`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly round piece (\d+)$`), func(e *editing, f []string) {
-		e.tabs(int(e.number(f[3])), int(e.number(f[0])), e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM())
+	{"tabs", regexp.MustCompile(`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly round piece (\d+)(?:, and go down beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
+		plunge := math.Inf(1)
+		if f[4] != "" {
+			plunge = e.number(f[4]) * e.unitMM()
+		}
+		e.tabs(int(e.number(f[3])), int(e.number(f[0])), e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM(), plunge)
 	}},
 	{"order", regexp.MustCompile(`^cut piece \d+ \(lines? (\d+) to (\d+)\) before line (\d+), which keeps a vacuum of [\d.]+ kPa$`), func(e *editing, f []string) {
 		var own, rest []parse.Move
@@ -197,7 +201,7 @@ func (e *editing) passes(ranges string, atMost, now float64, which string) {
 }
 
 // tabs lifts the tool over tabs that lie evenly round a piece, the first of them somewhere.
-func (e *editing) tabs(piece, count int, wideMM, highMM float64) {
+func (e *editing) tabs(piece, count int, wideMM, highMM, plungeMMMin float64) {
 	ring := orb.LineString(e.a.rec.Pieces[piece-1].Outline[0][0])
 	total := planar.Length(ring)
 	top := e.a.rec.Stock.BottomMM + highMM
@@ -217,13 +221,13 @@ func (e *editing) tabs(piece, count int, wideMM, highMM float64) {
 			out = append(out, m)
 			continue
 		}
-		out = append(out, e.lifted(m, top, inTab)...)
+		out = append(out, e.lifted(m, top, plungeMMMin, inTab)...)
 	}
 	e.moves = out
 }
 
 // lifted splits a move so that it stays above a height wherever it would cut a tab.
-func (e *editing) lifted(m parse.Move, top float64, inTab func(*parse.Move, parse.Point) bool) []parse.Move {
+func (e *editing) lifted(m parse.Move, top, plungeMMMin float64, inTab func(*parse.Move, parse.Point) bool) []parse.Move {
 	const stepMM = 0.2
 	n := max(1, int(math.Ceil(m.LengthMM/stepMM)))
 	var out []parse.Move
@@ -234,12 +238,9 @@ func (e *editing) lifted(m parse.Move, top float64, inTab func(*parse.Move, pars
 			part.Start.Z, part.End.Z = math.Max(part.Start.Z, top), math.Max(part.End.Z, top)
 		}
 		part.TurnRad = m.TurnRad * float64(to-from) / float64(n)
-		for _, z := range []float64{part.Start.Z} {
-			level := part
-			level.Kind, level.End = parse.Feed, parse.Point{X: part.Start.X, Y: part.Start.Y, Z: z}
-			out = append(out, level)
-		}
-		out = append(out, part)
+		level := part // the tool goes up or down first
+		level.Kind, level.End, level.FeedMMMin = parse.Feed, part.Start, math.Min(part.FeedMMMin, plungeMMMin)
+		out = append(out, level, part)
 	}
 	for from := 0; from < n; {
 		high := inTab(&m, m.At((float64(from)+0.5)/float64(n)))

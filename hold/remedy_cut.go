@@ -38,10 +38,14 @@ const maxPasses = 6
 // smallerPass looks for the greatest depth of cut that holds. A piece that is cut free needs a smaller last pass, and the one before it
 // leaves it on a floor of that thickness, which has to hold it too; the stock and what still hangs on it feel every pass.
 func (p remedySearch) smallerPass() string {
-	s := p.worstStep()
-	depth := float64(s.HighMM - s.LowMM)
+	depth := 0.0
+	for _, c := range p.steps {
+		if s := &p.a.rec.Steps[c.step]; s.Flags&(sweep.Plunge|sweep.Rub) == 0 {
+			depth = math.Max(depth, float64(s.HighMM-s.LowMM))
+		}
+	}
 	least := math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM)
-	if s.Flags&sweep.Plunge != 0 || depth <= least {
+	if depth <= least {
 		return ""
 	}
 	holds := func(mm float64) bool { return p.cures(change{passMM: mm}, nil) }
@@ -80,8 +84,6 @@ func (p remedySearch) breaksThrough(run *stretch) bool {
 	}
 	return false
 }
-
-func (p remedySearch) worstStep() *sweep.Step { return &p.a.rec.Steps[p.worst.step] }
 
 func (p remedySearch) downCut() string {
 	if p.a.job.Tools[p.worst.tool].HelixRad <= 0 || !p.cures(change{downCut: true}, nil) {

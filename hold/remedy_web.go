@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -96,7 +97,11 @@ func (p remedySearch) leaveTabs() string {
 			continue
 		}
 		if p.standsOnTabs(plan.count, wide, high) {
-			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d", plan.count, w.length(wide), w.length(high), p.piece.ID)
+			down := ""
+			if feed := p.plungeFeed(high); feed > 0 {
+				down = ", and go down beside them at no more than " + p.a.feed(feed)
+			}
+			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d%s", plan.count, w.length(wide), w.length(high), p.piece.ID, down)
 		}
 	}
 	return ""
@@ -117,8 +122,29 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 		if len(c.webs) == 0 || !p.cures(c, nil) || !p.rimHolds(c, highMM) {
 			return false
 		}
+		// Behind each tab the tool goes down again.
+		c.plunge, c.feedMMMin = true, p.plungeFeed(highMM)
+		if !p.rimHolds(c, highMM) {
+			return false
+		}
 	}
 	return true
+}
+
+// plungeFeed is the least feed with which the closing cut goes straight down, mm/min; 0 when it does not.
+func (p remedySearch) plungeFeed(aboveMM float64) float64 {
+	least := math.Inf(1)
+	lines := p.closingCut(aboveMM).lines
+	for i := range p.a.prog.Moves {
+		m := &p.a.prog.Moves[i]
+		if lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
+			least = math.Min(least, m.FeedMMMin)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
 }
 
 // acrossDirections is the number of directions in which borders looks.
@@ -234,6 +260,9 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		}
 		r := lineRange{math.MaxInt, 0}
 		for i := first; i < next; i++ {
+			if m := &moves[i]; m.End.Z > m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
+				continue // up and away
+			}
 			line := int(moves[i].Line)
 			out.lines[moves[i].Line] = true
 			out.lowMM = math.Min(out.lowMM, moves[i].LowestZ())

@@ -25,6 +25,7 @@ type change struct {
 	passMM    float64       // greatest depth of the cut
 	skinMM    float64       // height above the table below which the tool does not go in the blocks that are raised
 	raised    blocks        // nil: all
+	plunge    bool          // straight down where the tool goes along now, through the last of the material
 	webs      []contact.Web // that hold the piece besides its own
 	downCut   bool          // a flute of the other hand
 	tackPa    float64       // besides that of the layer

@@ -101,7 +101,7 @@ func TestMeasuredCurve(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := job.Pump{
-		FlowM3h: 60, UltimatePa: 10000, LeakM3h: 3,
+		FlowM3h: 60, UltimatePa: 10000, LeakM3h: 3, LeakAssumed: true,
 		Curve: []job.PumpPoint{{AbsolutePa: 90000, FlowM3h: 60}, {AbsolutePa: 30000, FlowM3h: 40}, {AbsolutePa: 10000, FlowM3h: 5}},
 	}
 	if d := cmp.Diff(want, j.Pump); d != "" {
