@@ -13,8 +13,8 @@
 // of one equation ([Operate]). Openings straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the section
-// (see band, wallLeak, constriction); the tests hold them against finite differences of that section. Kerfs and pieces narrower than the
-// layer is thick are reckoned too leaky and held too weakly: the model errs to the unsafe verdict.
+// (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section and, over crossing grooves, of
+// three dimensions. Pieces narrower than the layer is thick are held too weakly: the model errs to the unsafe verdict.
 package airflow
 
 import "staydown/sweep"

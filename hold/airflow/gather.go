@@ -58,7 +58,8 @@ type air struct {
 	contact  []uint16 // width of each face under the stock, in cells of the sweep
 	rim      []uint16 // per air cell: sides of layer without grooves towards grooves
 	deepMM   []float32
-	atRim    []bool // the layer's open rim passes through or beside the cell
+	zone     []uint16 // index of the zone that the cell reaches into, from 1; 0 for none
+	atRim    []bool   // the layer's open rim passes through or beside the cell
 
 	leakMM2, orificeMM2 float64  // exposed at the start
 	breaches            []Breach // of the whole program, in order of time
@@ -92,6 +93,7 @@ func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
 	a.contact = make([]uint16, 2*cells)
 	a.rim = make([]uint16, cells)
 	a.deepMM = make([]float32, cells)
+	a.zone = make([]uint16, cells)
 	a.atRim = make([]bool, cells)
 	g := &gatherer{air: a, region: reg}
 	for _, zone := range j.Zones {
@@ -172,7 +174,7 @@ func (g *gatherer) finish(j *job.Job) {
 				g.opened[i] = Breach{Zone: zone.Name, At: start, X: p[0], Y: p[1]}
 			}
 		case j.Layer != nil:
-			g.leakMM2 += beyond * g.region.leakyShare(zone)
+			g.leakMM2 += beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
 		}
 	}
 	for _, breach := range g.opened {

@@ -54,7 +54,7 @@ func (m *Model) groupW(g *group) (mean, inner, depth float64) {
 	if all.length <= 0 {
 		return mean, 1, 0
 	}
-	share, inner := float64(all.breath)/float64(all.area), 1.0
+	share, inner := float64(all.breath)/float64(all.area)*f.sheet.share(f.zoneOf(int(g.cell))), 1.0
 	if f.seep != nil {
 		through := f.work.throughMM * max(0, all.seep) / (float64(all.area) * f.fineMM * f.fineMM)
 		share, inner = share+through, share/(share+through)

@@ -83,7 +83,7 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 		}
 		gap := leastRimGap
 		if groove := g.region.zones[at.zone].Groove; groove != nil {
-			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/g.reach)
+			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/g.sheet.reach)
 		}
 		wide, when = rimLeak(gap)-g.wallLeak(at.depthMM), start
 	}
@@ -91,7 +91,7 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 		return
 	}
 	side := how.side()
-	leak := side.length() * g.fineMM * g.reach * wide
+	leak := side.length() * g.fineMM * g.sheet.reach * wide
 	if when == start {
 		g.leakMM2 += leak
 		return

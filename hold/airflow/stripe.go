@@ -14,7 +14,7 @@ type stripe struct {
 	region *region
 	layer  *job.Layer
 	work   *porousWork // nil for tight work
-	reach  float64     // of the layer, t s
+	sheet  sheetMM
 	slots  *slots
 
 	low, high int // rows of the sweep whose cells are counted: low <= iy < high
@@ -48,8 +48,8 @@ func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *strip
 	own := *reg // with scratch of its own
 	own.cuts, own.stretches = nil, nil
 	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots}
-	if l := j.Layer; l != nil {
-		b.reach = l.ThicknessMM * math.Sqrt(l.AlongM2/l.ThroughM2)
+	if j.Layer != nil {
+		b.sheet = newSheetMM(j)
 	}
 	for i := range b.raw {
 		b.raw[i] = newRawRow(a.grid.NX)
@@ -189,7 +189,10 @@ func (g *stripe) own(row *fineRow, k, from, to int) {
 	case through && at.ground == breathing:
 		orifice = area
 	case at.leaky && !through:
-		leak = area * deepening(float64(at.depthMM), g.layer.ThicknessMM)
+		leak = area * deepening(float64(at.depthMM), g.layer.ThicknessMM, g.sheet.belowIn(int(at.zone)))
+	}
+	if at.zone >= 0 {
+		g.zone[g.cellOf(at)] = uint16(at.zone) + 1
 	}
 	if at.ground == gasketed && at.cut < g.opened[at.zone].At {
 		x, y := g.centre(at)
@@ -219,12 +222,10 @@ func (g *stripe) own(row *fineRow, k, from, to int) {
 	}
 }
 
-// deepening is how much more a layer leaks that is cut to the given depth; the limit keeps a paper-thin rest finite.
-func deepening(depthMM, thicknessMM float64) float64 {
-	if depthMM <= 0 {
-		return 1
-	}
-	return math.Min(1/(1-depthMM/thicknessMM), maxDeepening)
+// deepening is how much more than a whole layer one leaks that is cut to the given depth, over a constriction (edge.go) in mm across
+// it; the limit keeps a paper-thin rest finite.
+func deepening(depthMM, thicknessMM, belowMM float64) float64 {
+	return math.Min(thicknessMM/(thicknessMM-math.Max(0, depthMM)+belowMM), maxDeepening)
 }
 
 // cellOf is the air cell of a cell.
