@@ -24,7 +24,8 @@
 //   - Moments are kept to an eighth of a cell along the path, and never leave their move.
 //   - A bridge narrower than a tenth of a cell counts as cut; so does one thinner than a cell that runs on for more than
 //     twelve cells. Both make a piece come free too early, never too late. A neck of a cut, where two kerfs overlap by
-//     less than c^2/4R (cell c, tool radius R), may be taken for closed material.
+//     less than c^2/4R (cell c, tool radius R), is looked for on the local grid; it may be taken for closed material where they overlap by
+//     less than c^2/900R, or where the sides of the neck are cut away later. So may a slit narrower than a cell all along, as of a vee.
 //   - Fragments of fewer than five cells are no pieces, nor are those smaller than the tool that the same move goes on to
 //     cut away.
 //   - The sides of an engaged arc are right within half a cell across the path; within half a cell of the tool's side they

@@ -37,6 +37,7 @@ type bridges struct {
 	done   map[uint32]bool // places looked at
 	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
 	capped bool
+	missed bool // not every gap was looked at
 	spent  int64 // fine cells times moves
 }
 
@@ -314,14 +315,15 @@ func (b *bridges) parted(id uint32, at tick) bool {
 	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 
-// groups marks the cells of a window that stand after a moment, group by group; nil if there are fewer than two groups.
+// groups marks the cells of a window, without the one in its middle, that stand after a moment, group by group; nil if there are fewer
+// than two groups.
 // All cells of the window count, since many in a row may go in one tick (a plunge).
 func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
 	blank := b.blankOf(cx, cy)
 	stands := func(x, y int) bool {
-		if x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) || y > min(b.s.grid.NY-1, cy+w) {
+		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) || y > min(b.s.grid.NY-1, cy+w) {
 			return false
 		}
 		cut := b.c.cutTick(x, y)
@@ -360,8 +362,10 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	return out
 }
 
-func (b *bridges) blankOf(x, y int) int16 {
-	return b.c.blankAt((y>>tileBits)*b.c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
+func (b *bridges) blankOf(x, y int) int16 { return b.c.blankOf(x, y) }
+
+func (c *cells) blankOf(x, y int) int16 {
+	return c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
 }
 
 // kidOf tells which of the meeting sets a label is part of; -1 for none.

@@ -53,11 +53,16 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 			tileOf[t.slot] = int32(i)
 		}
 	}
+	b := &bridges{s: s, c: c}
+	b.openGaps()
+	if b.missed {
+		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: pieces may come free that are not reported")
+	}
 	var hangs []hang
 	if c.settleThin() {
 		hangs = findHangs(s, c, tileOf)
 	}
-	c.tree = growTree(s, c, tileOf)
+	c.tree = growTree(b, tileOf)
 	if c.tree.capped {
 		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: pieces may come free later than reported")
 	}

@@ -19,10 +19,11 @@ type pieceTree struct {
 }
 
 // growTree finds the pieces and turns the labels of the cells from nodes into ids.
-func growTree(s *setup, c *cells, tileOf []int32) *pieceTree {
+func growTree(b *bridges, tileOf []int32) *pieceTree {
+	s, c := b.s, b.c
 	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
 	f.remaining(s.opt.Jobs)
-	b := &bridges{s: s, c: c, f: f}
+	b.f = f
 	b.grow()
 	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node) bool { return isChips(s, n) })
 	tree.capped = b.capped

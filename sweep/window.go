@@ -68,7 +68,7 @@ func (b *bridges) through(p *pane, asked span, tools *bench) (links []link, ok b
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
 			if m := p.marks[(y-p.cy+p.w)*(2*p.w+1)+x-p.cx+p.w]; m > 0 {
-				b.mark(v, x, y, x-p.x0, y-p.y0, m)
+				b.mark(v, p, x, y, m)
 			}
 		}
 	}
@@ -129,10 +129,14 @@ func (b *bridges) blankIn(p *pane) int16 {
 }
 
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand as
-// long as the bridge.
-func (b *bridges) mark(v *void, x, y, fx, fy int, side int8) {
+// long as the bridge. A bridge that goes when the sides part is on neither.
+func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
+	fx, fy := x-p.x0, y-p.y0
 	if t, k := b.c.at(x, y); t != nil && len(b.hold) > 0 {
 		if at, ok := b.hold[t.id(k)]; ok && at > t.cut[k] {
+			if at <= p.was {
+				return
+			}
 			for n := 0; n < fineness*fineness; n++ {
 				if px, py := fx*fineness+n%fineness, fy*fineness+n/fineness; v.cut[py*v.w+px] >= at {
 					v.mark(px, py, side)

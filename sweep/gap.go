@@ -1,0 +1,108 @@
+package sweep
+
+import (
+	"slices"
+)
+
+// A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell c, tool radius R) there may
+// be no cell's centre, and the cells on both sides of the neck hang together. Such a neck is so short that of the cells between the two
+// holes at most one row stands, and one of them parts its surroundings. So each standing cell of this kind is swept again, with the
+// eight round it, on the local grid. Where that shows nothing that joins the sides at the end of the program, the cell counts as cut, at the
+// last moment at which something did.
+//
+// Bound: a neck narrower than a fineness-th of a cell may be missed, which is an overlap of c^2/(4 fineness^2 R). So may one whose sides are
+// cut away later in the program, and a slit that is narrower than a cell all along, as of the tip of a vee.
+
+// gap is a standing cell that parts its surroundings.
+type gap struct {
+	tile, k int
+	at      tick // from when on it counts as cut; tickNever if it does not
+}
+
+// openGaps cuts the cells that only seem to join what is parted.
+func (b *bridges) openGaps() {
+	jobs := max(1, b.s.opt.Jobs)
+	found := make([][]gap, jobs)
+	share(jobs, b.c.ty, func(worker, ty int) {
+		for i := ty * b.c.tx; i < (ty+1)*b.c.tx; i++ {
+			if t := b.c.tiles[i]; t != nil {
+				found[worker] = b.c.gapsIn(found[worker], i, t)
+			}
+		}
+	})
+	gaps := slices.Concat(found...)
+	slices.SortFunc(gaps, func(p, q gap) int { return (p.tile-q.tile)*tileArea + p.k - q.k })
+	if len(gaps) > maxRefined {
+		gaps, b.missed = gaps[:maxRefined], true
+	}
+	if len(gaps) == 0 {
+		return
+	}
+	b.near = newMoveIndex(b.s)
+	benches := make([]bench, jobs)
+	share(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
+	for _, p := range gaps {
+		if p.at != tickNever {
+			t := b.c.tiles[p.tile]
+			t.cut[p.k], t.h[p.k] = p.at, 0
+		}
+	}
+}
+
+// gapsIn adds the standing cells of a tile that part their surroundings.
+func (c *cells) gapsIn(out []gap, i int, t *tile) []gap {
+	x0, y0 := c.place(i, 0)
+	for k, at := range &t.cut {
+		if at != tickNever {
+			continue
+		}
+		if inside(k) && t.cut[k-1]&t.cut[k+1]&t.cut[k-tileSide]&t.cut[k+tileSide]&
+			t.cut[k-tileSide-1]&t.cut[k-tileSide+1]&t.cut[k+tileSide-1]&t.cut[k+tileSide+1] == tickNever {
+			continue
+		}
+		if parts[c.standingBeside(int(x0)+k&tileMask, int(y0)+k>>tileBits)] {
+			out = append(out, gap{tile: i, k: k, at: tickNever})
+		}
+	}
+	return out
+}
+
+// standingBeside tells which of the eight neighbours of a cell stand at the end, of its own blank, as bits going round from the right one upwards.
+func (c *cells) standingBeside(x, y int) (out uint8) {
+	blank := c.blankOf(x, y)
+	for n, step := range [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
+		nx, ny := x+step[0], y+step[1]
+		if nx >= 0 && ny >= 0 && nx < c.tx<<tileBits && ny < c.ty<<tileBits && c.cutTick(nx, ny) == tickNever && c.blankOf(nx, ny) == blank {
+			out |= 1 << n
+		}
+	}
+	return out
+}
+
+// opened looks at a cell and those round it on the local grid, and gives the last moment at which something joined its sides; tickNever if
+// something still does.
+func (b *bridges) opened(p *gap, tools *bench) tick {
+	cx, cy := b.c.place(p.tile, p.k)
+	marks := b.groups(int(cx), int(cy), 1, tickNever-1)
+	if marks == nil {
+		return tickNever
+	}
+	// Corners by themselves join nothing to the cell.
+	var side [maxGroups + 1]int8
+	n := int8(0)
+	for _, k := range [4]int{1, 3, 5, 7} {
+		if m := marks[k]; m > 0 && side[m] == 0 {
+			n++
+			side[m] = n
+		}
+	}
+	for k, m := range marks {
+		marks[k] = side[m]
+	}
+	pane := b.pane(int(cx), int(cy), 1, marks, firstTick, firstTick)
+	links, _ := b.through(pane, pane.always(), tools)
+	if len(links) == 0 {
+		return tickNever
+	}
+	return links[0].at
+}

@@ -1,0 +1,57 @@
+package sweep
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// holes drills a row of holes from a place in a direction.
+func holes(n int, x, y, pitch, angle float64) *prog {
+	p := program(1)
+	sin, cos := math.Sincos(angle)
+	for i := range n {
+		d := pitch * float64(i)
+		p.enter(x+d*cos, y+d*sin, -6.2).up()
+	}
+	return p
+}
+
+// 40 holes of 3 mm at a pitch of 2.98 mm overlap by 0.02 mm, so the necks between them are 2 sqrt(1.5^2 - 1.49^2) = 0.346 mm wide, a third of a
+// cell of 1 mm. The row runs across the plate: the strip beyond it is free with the last of the holes that meets the plate, whatever the cell.
+func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
+	for _, cell := range []float64{0.25, 0.5, 1} {
+		for _, y := range []float64{20, 20.2, 20.5, 20.8} {
+			r := sweep(t, holes(40, 1.2, y, 2.98, 0), flat(3), plate(116, 60, 6), cell)
+			if len(r.Pieces) != 2 {
+				t.Errorf("cell %g, row at %g: %d pieces, want the strip free", cell, y, len(r.Pieces))
+				continue
+			}
+			if m := r.Pieces[1].Freed.Move(); m != 4*39-2 && m != 4*40-2 {
+				t.Errorf("cell %g, row at %g: freed by move %d", cell, y, m)
+			}
+		}
+	}
+}
+
+// A row of holes in any direction parts the plate when they overlap, and does not when bridges of more than a tenth of a cell stay between them.
+func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		cell := rapid.SampledFrom([]float64{0.3, 0.5, 1}).Draw(t, "cell")
+		angle, x, y := draw(-0.6, 0.6, "angle"), draw(-3, 0, "x"), draw(25, 35, "y")
+		pitch, want := 3-draw(0.005, 0.15, "overlap"), 2
+		if rapid.Bool().Draw(t, "bridges") {
+			pitch, want = 3+draw(0.15, 0.4, "bridge")*cell, 1
+		}
+		p := holes(2+int(60/math.Cos(angle)/pitch), x, y, pitch, angle)
+		r, err := Run(p.moves, flat(3), plate(50, 60, 6), Options{CellMM: cell})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(r.Pieces) != want {
+			t.Errorf("%d pieces, want %d", len(r.Pieces), want)
+		}
+	})
+}
