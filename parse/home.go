@@ -62,7 +62,7 @@ func (it *interp) homePlace(code int) axes {
 func (it *interp) machineMove(b *block) {
 	m := &it.modal
 	col := b.codeCol(groupOneShot)
-	if m.motion != g0 && m.motion != g1 {
+	if m.motion != g0 && m.motion != g1 && !it.goBackBehindCycle(b) {
 		it.say.unread(col, "G53 without G0 or G1 in force; the block is not read, write G0")
 		b.used |= axisWords
 		return

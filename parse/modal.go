@@ -17,7 +17,7 @@ const (
 // modal is the state that a block leaves to the next one.
 type modal struct {
 	motion         int // G code in tenths; g80 or noCode (nothing given yet)
-	straight       int // G0 or G1, whichever was given last; noCode
+	beforeCycle    int // G0 to G3, whichever was given last, or noCode: what most controls go back to behind G80
 	plane          Plane
 	incremental    bool // G91
 	centreAbsolute bool // G90.1
@@ -50,7 +50,7 @@ type modal struct {
 
 func startModal() modal {
 	// NIST RS274NGC v3, 3.2.2 and 3.6.1; the units are assumed until G20 or G21.
-	return modal{motion: noCode, straight: noCode, system: 1, exact: g61}
+	return modal{motion: noCode, beforeCycle: noCode, system: 1, exact: g61}
 }
 
 func (m *modal) unitMM() float64 {

@@ -9,6 +9,7 @@ func (it *interp) motion(b *block) {
 		it.leaveComp()
 	}
 	if !it.oneTaker(b) {
+		it.setMotion(b, code)
 		return
 	}
 	if code != noCode {
@@ -51,8 +52,8 @@ func (it *interp) setMotion(b *block, code int) {
 	if !isCycle(code) || b.cancel || code != it.modal.motion {
 		it.cycle.active = false
 	}
-	if code == g0 || code == g1 {
-		it.modal.straight = code
+	if code == g0 || code == g1 || code == g2 || code == g3 {
+		it.modal.beforeCycle = code
 	}
 	it.modal.motion = code
 }
@@ -103,10 +104,14 @@ func (it *interp) move(b *block) {
 		if code != noCode && code != g80 {
 			it.modeOnly(b, code)
 		}
-	case m.motion == g80 && m.straight != noCode:
-		it.say.lenient(lenBehindCancel, b.first, "axis words behind G80 without a motion code; read as %s, which held before the cycle, as on most controls", codeName(m.straight))
-		m.motion = m.straight
-		it.straight(b, m.motion == g0)
+	case m.motion == g80 && m.beforeCycle != noCode:
+		if it.goBackBehindCycle(b) {
+			it.straight(b, m.motion == g0)
+			return
+		}
+		it.say.unread(b.first, "axis words behind G80 without a motion code; write G0 or G1")
+		b.used |= axisWords
+		it.skipTo(b)
 	case m.motion == g80 || m.motion == noCode:
 		it.say.lenient(lenNoMotionCode, b.first, "axis words before any motion code; read as G1, write G0 or G1")
 		m.motion = g1
@@ -114,6 +119,18 @@ func (it *interp) move(b *block) {
 	default:
 		it.straight(b, m.motion == g0)
 	}
+}
+
+// goBackBehindCycle makes G0 or G1 the motion again that held before the cycles that G80 has ended (common practice, no source). It is false
+// when neither did.
+func (it *interp) goBackBehindCycle(b *block) bool {
+	m := &it.modal
+	if m.motion != g80 || m.beforeCycle != g0 && m.beforeCycle != g1 {
+		return false
+	}
+	m.motion = m.beforeCycle
+	it.say.lenient(lenBehindCancel, b.first, "axis words behind G80 without a motion code; read as %s, which held before the cycle, as on most controls", codeName(m.motion))
+	return true
 }
 
 func (it *interp) modeOnly(b *block, code int) {
