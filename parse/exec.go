@@ -274,15 +274,15 @@ func (it *interp) machineCodes(b *block) {
 	default:
 		b.used |= bit('P') | bit('Q')
 	}
-	switch b.is(groupCoolant) {
+	switch n := b.is(groupCoolant); n {
 	case 7:
-		m.mist = true
+		it.setCoolant(n, true, m.flood)
 	case 8:
-		m.flood = true
+		it.setCoolant(n, m.mist, true)
 	case mistAndFlood:
-		m.mist, m.flood = true, true
+		it.setCoolant(n, true, true)
 	case 9:
-		m.mist, m.flood = false, false
+		it.setCoolant(n, false, false)
 	}
 }
 
@@ -301,6 +301,7 @@ func (it *interp) stop(c code) {
 	name := "M" + formatNumber(float64(c.n))
 	it.p.Stops = append(it.p.Stops, Stop{Code: name, Line: it.say.cause, Move: len(it.p.Moves)})
 	if c.n == 2 || c.n == 30 {
+		it.setCoolant(c.n, false, false)
 		it.ended, it.endMet = true, true
 	}
 }

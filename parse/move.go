@@ -132,6 +132,7 @@ type Program struct {
 	Moves     []Move
 	ToolCalls []ToolCall
 	Stops     []Stop
+	Coolant   []CoolantChange
 	Unplaced  []UnplacedRapid
 	Notes     []Note // in order of line
 	Assumed   []string

@@ -154,6 +154,9 @@ func (it *interp) dropStill() {
 	for i := range p.ToolCalls {
 		p.ToolCalls[i].Move -= before(p.ToolCalls[i].Move)
 	}
+	for i := range p.Coolant {
+		p.Coolant[i].Move -= before(p.Coolant[i].Move)
+	}
 	for i := range p.Unplaced {
 		p.Unplaced[i].Move -= before(p.Unplaced[i].Move)
 	}

@@ -260,7 +260,7 @@ func (it *interp) line(line []byte) {
 	}
 	if it.discarding && len(it.p.Moves) > 4096 && it.modal.side == 0 && !it.blend.pending {
 		it.p.Moves, it.at.pending = it.p.Moves[:0], it.at.pending[:0]
-		it.p.ToolCalls, it.p.Stops, it.p.Unplaced = nil, nil, nil
+		it.p.ToolCalls, it.p.Stops, it.p.Coolant, it.p.Unplaced = nil, nil, nil, nil
 	}
 }
 
