@@ -18,7 +18,7 @@ func kindsOf(p *Program, kind NoteKind) (out []Note) {
 
 // What ends a program, and what does not (NIST RS274NGC v3, 3.1 and 3.6.1; M99: common practice, no source).
 func TestEndOfAProgram(t *testing.T) {
-	subs := map[string]string{"O7.nc": "G1 X9\nM99\n", "O8.nc": "G1 X9\n", "O9.nc": "%\nO9\nG1 X9\n%\n"}
+	subs := map[string]string{"O6.nc": "G1 X9", "O7.nc": "G1 X9\nM99\n", "O8.nc": "G1 X9\n", "O9.nc": "%\nO9\nG1 X9\n%\n"}
 	for _, c := range []struct {
 		name, program string
 		none          bool   // [machine] end = "none"
@@ -54,6 +54,7 @@ func TestEndOfAProgram(t *testing.T) {
 		{name: "subprogram file", program: "F60 M98 P7\nM30\n"},
 		{name: "subprogram file without M99", program: "F60 M98 P8\nM30\n", want: "O8 ends without M99", line: 1},
 		{name: "subprogram file between percent signs", program: "F60 M98 P9\nM30\n", want: "O9 ends without M99", line: 4},
+		{name: "post without end, subprogram broken off", program: "F60 M98 P6\nM30\n", none: true, want: "breaks off", line: 1},
 		{name: "post without end, subprogram file", program: "F60 M98 P8\nM30\n", none: true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -59,6 +60,28 @@ func TestIndicesBehindMovesTakenOut(t *testing.T) {
 	p := Read(blocksOf("G21 G0 X10 Y20 Z5 | T1 M6 | G1 Z-1 F60 | M0 | G0 Z5 | T2 M6 | M30"), Options{})
 	if len(p.Moves) != 2 || p.ToolCalls[0].Move != 0 || p.ToolCalls[1].Move != 2 || p.Stops[0].Move != 1 || p.Stops[1].Move != 2 {
 		t.Errorf("%+v %+v %+v", p.Moves, p.ToolCalls, p.Stops)
+	}
+}
+
+// A rapid in X or Y to a machine place that is not known keeps X and Y in the moves; from where it goes is told.
+func TestUnplacedRapids(t *testing.T) {
+	for _, c := range []struct {
+		name, program string
+		want          []UnplacedRapid
+	}{
+		{"out of the cut", "G21 G0 X10 Y20 Z5 | G1 Z-1 F60 | G53 G0 X0 | M30", []UnplacedRapid{{Move: 1, FromZ: -1, Pos: Pos{"x.nc", 3, 1}}}},
+		{"all axes", "G21 G0 X10 Y20 Z5 | G1 Z-1 F60 | G28 | M30", []UnplacedRapid{{Move: 1, FromZ: -1, Pos: Pos{"x.nc", 3, 1}}}},
+		{"Z lifted before", "G21 G0 X10 Y20 Z5 | G1 Z-1 F60 | G53 G0 Z0 | G53 X0 Y0 | M30", nil},
+		{"only Z", "G21 G0 X10 Y20 Z5 | G1 Z-1 F60 | G91 G28 Z0 | M30", nil},
+	} {
+		p := Read(blocksOf(c.program), Options{Name: "x.nc"})
+		if !reflect.DeepEqual(p.Unplaced, c.want) || len(unreadNotes(p)) > 0 {
+			t.Errorf("%s: %+v, want %+v; %v", c.name, p.Unplaced, c.want, p.Notes)
+		}
+	}
+	zero := Read(blocksOf("G21 G0 X10 Y20 Z5 | G1 Z-1 F60 | G53 G0 X0 | M30"), Options{MachineZero: &Point{-50, -60, 70}})
+	if len(zero.Unplaced) > 0 || endOf(zero) != (Point{-50, 20, -1}) {
+		t.Errorf("with the machine's zero: %+v, ends at %v", zero.Unplaced, endOf(zero))
 	}
 }
 
