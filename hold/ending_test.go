@@ -10,8 +10,8 @@ import (
 	"staydown/parse"
 )
 
-// The demo with a skin is held. Cut short it never is, nor at risk, whatever was read of it, until its M30 stands in full: what is then
-// missing are line ends and the closing percent sign, which cannot matter.
+// The demo with a skin is held. Cut short it never is, nor at risk, whatever was read of it, until its M30 stands in
+// full: what is then missing are line ends and the closing percent sign, which cannot matter.
 func TestDemoCutShortIsNeverHeld(t *testing.T) {
 	const dir = "../testdata/demo/panels-skin"
 	src, err := os.ReadFile(dir + ".nc")
@@ -99,7 +99,8 @@ func TestHintOnUnits(t *testing.T) {
 	}
 }
 
-// Ways home (G28, G30, G53) are judged by the stock they may meet. The plate reaches from Z-6 to Z0, and the only other rapids are at Z25.
+// Ways home (G28, G30, G53) are judged by the stock they may meet. The plate reaches from Z-6 to Z0, and the only other
+// rapids are at Z25.
 func TestWaysHomeAreJudgedByTheStock(t *testing.T) {
 	program := func(home string) string {
 		return strings.NewReplacer("Z5\nM30", home+"\nM30", "Z5", "Z25").Replace(square(74, 600, 5.6, 6.2))

@@ -72,7 +72,8 @@ func Rules() []Rule {
 			"raise the clearance plane, or make it a feed move"},
 		{RuleOutside, LevelNote, "the tool cuts outside the stock",
 			"check the corner and the size of the stock against the program's zero"},
-		{RuleNoCut, LevelError, "nothing is cut: the program has no feed moves, or none that meets the stock, so nothing could be checked",
+		{RuleNoCut, LevelError,
+			"nothing is cut: the program has no feed moves, or none that meets the stock, so nothing could be checked",
 			"check the corner and the size of the stock, the units and the work offsets"},
 		{RuleReach, LevelWarning, "the cut is deeper than the tool's flutes reach, so its shank or holder rubs",
 			"use a longer tool, or cut from the other side"},
@@ -80,7 +81,9 @@ func Rules() []Rule {
 			"check F, S and the number of flutes; a piece cannot be called held without them"},
 		{RuleUnread, LevelError, "a block could not be understood, so what follows may be wrong",
 			"rewrite the block in plain RS-274, or have the post expand it"},
-		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, or a subprogram has no end: the file may have been cut short",
+		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, " +
+			"or a subprogram has no end: " +
+			"the file may have been cut short",
 			"post the program again; where the post ends all programs so, write end = \"none\" under [machine]"},
 		{RuleUnits, LevelError, "the program moves before G20 or G21, so its units are not known",
 			"write G20 or G21 first in the program, or units under [machine]"},

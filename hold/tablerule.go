@@ -12,7 +12,8 @@ import (
 
 // noteRules give the rule for each kind of the reader's notes.
 var noteRules = [...]string{
-	parse.Reading: RuleReading, parse.Unread: RuleUnread, parse.CutShort: RuleCutShort, parse.NoUnits: RuleUnits, parse.BehindEnd: RuleAfterEnd,
+	parse.Reading: RuleReading, parse.Unread: RuleUnread, parse.CutShort: RuleCutShort,
+	parse.NoUnits: RuleUnits, parse.BehindEnd: RuleAfterEnd,
 }
 
 // notes turns what the reader said into findings.
@@ -51,9 +52,9 @@ func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64
 	return f
 }
 
-// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of the stock. They may go any way,
-// through the stock too, and nothing of it is in the moves: what cannot be known counts as unread. From the top of the stock up nothing
-// is met, wherever the place is.
+// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of the stock. They
+// may go any way, through the stock too, and nothing of it is in the moves: what cannot be known counts as unread. From
+// the top of the stock up nothing is met, wherever the place is.
 func (a *Analysis) unplacedFindings() []Finding {
 	top := a.topMM()
 	var out []Finding
@@ -62,7 +63,8 @@ func (a *Analysis) unplacedFindings() []Finding {
 			continue
 		}
 		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.times[u.Move], fmt.Sprintf(
-			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of the stock at Z%.3f mm, and may go through it; lift Z first, or give [machine] zero",
+			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of the stock at "+
+				"Z%.3f mm, and may go through it; lift Z first, or give [machine] zero",
 			u.FromZ, top)))
 	}
 	return out
@@ -221,13 +223,15 @@ func (a *Analysis) outsideFindings() []Finding {
 	return out
 }
 
-// noCutFinding reports a program that cuts nothing: it has no feed moves, or its zero and the job's do not fit together.
+// noCutFinding reports a program that cuts nothing: it has no feed moves, or its zero and the job's do not fit
+// together.
 func (a *Analysis) noCutFinding() []Finding {
 	if a.rec.RemovedMM3 > 0 {
 		return nil
 	}
 	if a.prog.CutLengthMM == 0 {
-		return []Finding{plain(RuleNoCut, LevelError, 0, 0, "the program has no feed moves; nothing is cut and nothing could be checked")}
+		return []Finding{plain(RuleNoCut, LevelError, 0, 0,
+			"the program has no feed moves; nothing is cut and nothing could be checked")}
 	}
 	var low, high parse.Point
 	first := 0

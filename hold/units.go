@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	// tableSideMM and tableSideShare of the thickness are how near to its table side a program that cuts pieces out goes at its
-	// deepest: a skin stays, or a tab. Common practice, no source; it only chooses the words of a hint.
+	// tableSideMM and tableSideShare of the thickness are how near to its table side a program that cuts pieces out
+	// goes at its deepest: a skin stays, or a tab. Common practice, no source; it only chooses the words of a hint.
 	tableSideMM    = 1.0
 	tableSideShare = 0.25
 	// maxHintMoves bounds the programs that are read a second time for a hint.
@@ -23,8 +23,8 @@ type fit struct {
 	through bool // the deepest ends near its table side
 }
 
-// unitsHint tells which of the two units fits the stock, if only one does; else it is empty. A program inside the stock in both fits
-// in the one in which it goes down to the table side.
+// unitsHint tells which of the two units fits the stock, if only one does; else it is empty. A program inside the stock
+// in both fits in the one in which it goes down to the table side.
 func (a *Analysis) unitsHint() string {
 	if len(a.prog.Moves) > maxHintMoves {
 		return ""

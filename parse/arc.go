@@ -138,7 +138,8 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 	m, b, say := &a.it.modal, a.b, &a.it.say
 	for _, l := range [...]byte{lu, lv} {
 		if m.centreAbsolute && !b.got(l) {
-			say.unread(b.first, "an arc with an absolute centre (G90.1) without %c; it is not read, write both centre words", l)
+			say.unread(b.first,
+				"an arc with an absolute centre (G90.1) without %c; it is not read, write both centre words", l)
 			return centre, 0, false
 		}
 	}
@@ -156,15 +157,16 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 		a.it.arcFaults.add(a, outOfRound)
 		return centre, 0, false
 	case off > exact+1e-9:
-		say.reading(lenOutOfRound, b.first, "the arc is out of round by %s; read with the centre as written", a.roundness())
+		say.reading(lenOutOfRound, b.first,
+			"the arc is out of round by %s; read with the centre as written", a.roundness())
 	}
 	su, sv := a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]
 	eu, ev := a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv]
 	return centre, turnBetween(su, sv, eu, ev, a.sense()), true
 }
 
-// centre gives the place of the centre in work coordinates: the centre words count from the start of the arc, or from zero when they are
-// absolute. A word left out is 0; absolute, it gives no place.
+// centre gives the place of the centre in work coordinates: the centre words count from the start of the arc, or from
+// zero when they are absolute. A word left out is 0; absolute, it gives no place.
 func (a *arcBlock) centre(absolute bool) (centre axes) {
 	for _, i := range [...]int{a.iu, a.iv} {
 		l := byte('I' + i)
@@ -184,7 +186,8 @@ func (a *arcBlock) centre(absolute bool) (centre axes) {
 
 // radii gives the distances of a centre from the start and the end of the arc.
 func (a *arcBlock) radii(centre axes) (start, end float64) {
-	return math.Hypot(a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]), math.Hypot(a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv])
+	from := func(p axes) float64 { return math.Hypot(p[a.iu]-centre[a.iu], p[a.iv]-centre[a.iv]) }
+	return from(a.start), from(a.end)
 }
 
 // turnBetween gives the angle from one arm to the other, in (0, 2 pi] counter-clockwise for sense +1 and in

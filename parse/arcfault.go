@@ -14,8 +14,8 @@ const (
 	arcFaultKinds
 )
 
-// arcFaults gathers the arcs that are not read for their centres: a post or a control set otherwise makes them by the hundred, so that
-// each kind is one note, at the first of them.
+// arcFaults gathers the arcs that are not read for their centres: a post or a control set otherwise makes them by the
+// hundred, so that each kind is one note, at the first of them.
 type arcFaults [arcFaultKinds]struct {
 	n         int
 	file      string
@@ -52,12 +52,17 @@ func (c *arcFaults) note(say *notes) {
 		case arcFault(kind) == outOfRound && k.n == 1:
 			say.unread(k.col, "the arc is out of round by %s; it is not read, correct its centre or end", k.words)
 		case arcFault(kind) == outOfRound:
-			say.unread(k.col, "%s are out of round, this one by %s; they are not read, correct their centres or ends", arcs, k.words)
+			say.unread(k.col,
+				"%s are out of round, this one by %s; they are not read, correct their centres or ends", arcs, k.words)
 		case k.absolute:
-			say.unread(k.col, "%s %s in round only when I, J and K count from the start of the arc and not from zero; %s, write G91.1, or leave out [machine] arc_centres",
+			say.unread(k.col,
+				"%s %s in round only when I, J and K count from the start of the arc and not from zero; %s, write "+
+					"G91.1, or leave out [machine] arc_centres",
 				arcs, are, them)
 		default:
-			say.unread(k.col, "%s %s in round only when I, J and K are absolute places and do not count from the start of the arc; %s, write G90.1, or [machine] arc_centres = \"absolute\" in the job file",
+			say.unread(k.col,
+				"%s %s in round only when I, J and K are absolute places and do not count from the start of the arc; "+
+					"%s, write G90.1, or [machine] arc_centres = \"absolute\" in the job file",
 				arcs, are, them)
 		}
 	}
@@ -74,5 +79,6 @@ func (a *arcBlock) roundIf(absolute bool) bool {
 func (a *arcBlock) roundness() string {
 	m := &a.it.modal
 	r, re := a.radii(a.centre(m.centreAbsolute))
-	return fmt.Sprintf("%s (radius %s at its start, %s at its end)", m.length(math.Abs(r-re)), m.length(r), m.length(re))
+	return fmt.Sprintf(
+		"%s (radius %s at its start, %s at its end)", m.length(math.Abs(r-re)), m.length(r), m.length(re))
 }

@@ -19,8 +19,9 @@ func quarters(n int) string {
 	return b.String() + "M30\n"
 }
 
-// Arcs with absolute centres (G90.1: common practice, no source). As increments they are out of round: the first one, from X55 Y40 to
-// X50 Y45, has its centre at X105 Y80, by hand hypot(50, 40) = 64.031 from its start and hypot(55, 35) = 65.192 from its end.
+// Arcs with absolute centres (G90.1: common practice, no source). As increments they are out of round: the first one,
+// from X55 Y40 to X50 Y45, has its centre at X105 Y80, by hand hypot(50, 40) = 64.031 from its start and hypot(55, 35)
+// = 65.192 from its end.
 func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
 	p := read(t, quarters(30))
 	u := unreadNotes(p)

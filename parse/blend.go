@@ -18,7 +18,9 @@ func (it *interp) cornerWord(b *block, made bool) {
 	size := b.corner * it.modal.unitMM()
 	switch {
 	case it.modal.side != 0 && it.comp.r != 0:
-		it.say.unread(b.cornerCol, "a word behind a comma under cutter radius compensation is not understood; the corner is left sharp, write it as a move of its own")
+		it.say.unread(b.cornerCol,
+			"a word behind a comma under cutter radius compensation is not understood; the corner is left sharp, "+
+				"write it as a move of its own")
 	case it.modal.motion != g1:
 		it.say.unread(b.cornerCol, "a word behind a comma on another move than a plain G1; the corner is left sharp")
 	case size < 0:

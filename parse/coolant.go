@@ -1,7 +1,8 @@
 package parse
 
-// CoolantChange is a block that turns coolant on or off (NIST RS274NGC v3, 3.6.4): M7 mist, M8 flood, M9 both off. M2 and M30 turn both
-// off, too (3.6.1); a tool change leaves them as they are (3.6.3). What comes out at M7 and M8 is the machine's own: mist, air, oil, water.
+// CoolantChange is a block that turns coolant on or off (NIST RS274NGC v3, 3.6.4): M7 mist, M8 flood, M9 both off. M2
+// and M30 turn both off, too (3.6.1); a tool change leaves them as they are (3.6.3). What comes out at M7 and M8 is the
+// machine's own: mist, air, oil, water.
 type CoolantChange struct {
 	Code        string // "M7", "M8", "M7 M8", "M9", "M2", "M30"
 	Mist, Flood bool   // on from here
@@ -20,5 +21,6 @@ func (it *interp) setCoolant(code int, mist, flood bool) {
 	if code == mistAndFlood {
 		name = "M7 M8"
 	}
-	it.p.Coolant = append(it.p.Coolant, CoolantChange{Code: name, Mist: mist, Flood: flood, Line: it.say.cause, Move: len(it.p.Moves)})
+	it.p.Coolant = append(it.p.Coolant,
+		CoolantChange{Code: name, Mist: mist, Flood: flood, Line: it.say.cause, Move: len(it.p.Moves)})
 }

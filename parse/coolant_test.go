@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// Coolant takes effect before the motion of its block (NIST RS274NGC v3, table 8), stays on through a tool change (3.6.3) and goes off with the
-// program (3.6.1). A code that changes nothing is none.
+// Coolant takes effect before the motion of its block (NIST RS274NGC v3, table 8), stays on through a tool change
+// (3.6.3) and goes off with the program (3.6.1). A code that changes nothing is none.
 func TestCoolantChanges(t *testing.T) {
 	for _, c := range []struct {
 		name, program string

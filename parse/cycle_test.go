@@ -119,8 +119,8 @@ func TestManualRetractStops(t *testing.T) {
 	}
 }
 
-// Eight holes on a circle of radius 20, each 45 degrees on from the last: the place of every one, so that a circle walked the other way round
-// is told from this one (common practice, no source).
+// Eight holes on a circle of radius 20, each 45 degrees on from the last: the place of every one, so that a circle
+// walked the other way round is told from this one (common practice, no source).
 func TestBoltCircle(t *testing.T) {
 	p := read(t, "G0 Z5 | G16 | G98 G81 X20 G91 Y45 G90 R5 Z-5 F800 K8 | G15")
 	hole := 0

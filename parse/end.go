@@ -8,8 +8,8 @@ import (
 
 // atEnd notes how the main program ended.
 //
-// M2, M30 and, at the end of the main program, M99 end it; so does the closing percent sign of a file that an opening one
-// begins, when no block stands behind it. A program without any of them may be the first part of a longer one.
+// M2, M30 and, at the end of the main program, M99 end it; so does the closing percent sign of a file that an opening
+// one begins, when no block stands behind it. A program without any of them may be the first part of a longer one.
 func (it *interp) atEnd() {
 	it.say.line, it.say.cause, it.say.file = max(it.cur.line, 1), max(it.cur.line, 1), it.opt.Name
 	if it.watched != nil {
@@ -42,7 +42,9 @@ func (it *interp) atEnd() {
 
 // cutShort notes that the file at hand may be the first part of a longer one.
 func (n *notes) cutShort(format string, args ...any) {
-	n.add(CutShort, n.line, 0, format+"; the file may have been cut short: post it again, or write [machine] end = \"none\" if the post ends all programs so", args)
+	n.add(CutShort, n.line, 0, format+
+		"; the file may have been cut short: post it again, or write [machine] end = \"none\" if the post "+
+		"ends all programs so", args)
 }
 
 // brokenLine says so if the last line of a file breaks off.
@@ -76,7 +78,8 @@ func (it *interp) findClosing() {
 	for {
 		line, ok := it.cur.next()
 		if !ok {
-			it.say.lenient(lenPercentOpen, 0, "the opening percent sign has no partner; M2 or M30 is the end of the program")
+			it.say.lenient(lenPercentOpen, 0,
+				"the opening percent sign has no partner; M2 or M30 is the end of the program")
 			return
 		}
 		if t := trimBlank(line); len(t) == 1 && t[0] == '%' {
@@ -92,8 +95,8 @@ type tail struct {
 	uncalled []int // O-numbers of programs that would move it and are never called
 }
 
-// noteTail notes what stands behind M2 or M30 and is never executed: blocks that would move the tool are most likely a part
-// of the job that M2 or M30 cuts off.
+// noteTail notes what stands behind M2 or M30 and is never executed: blocks that would move the tool are most likely a
+// part of the job that M2 or M30 cuts off.
 func (it *interp) noteTail() {
 	t := it.readTail()
 	at := it.say.line
@@ -104,13 +107,16 @@ func (it *interp) noteTail() {
 		if n == 1 {
 			noun, verb = "a block behind the end of the program would move the tool", "it is"
 		}
-		it.say.add(BehindEnd, t.moving[0], 1, "%s (%s); %s never executed and not checked, take the end of the program behind them or take them out",
+		it.say.add(BehindEnd, t.moving[0], 1,
+			"%s (%s); %s never executed and not checked, take the end of the program behind them or take them out",
 			[]any{noun, lineList(t.moving), verb})
 	} else if t.blocks {
 		it.say.reading(lenAfterEnd, 0, "blocks behind the end of the program; they are never executed and not read")
 	}
 	if n := len(t.uncalled); n > 0 {
-		it.say.reading(lenUncalled, 0, "O%d behind the end of the program is never called%s; it is not read and not checked", t.uncalled[0], andOthers(n-1))
+		it.say.reading(lenUncalled, 0,
+			"O%d behind the end of the program is never called%s; it is not read and not checked",
+			t.uncalled[0], andOthers(n-1))
 	}
 }
 
@@ -168,7 +174,8 @@ func holds(words []word, letter byte, value float64) bool {
 	return false
 }
 
-// movesTool tells whether the words of a block would move the tool: axis words that no offset or dwell takes, or a way home.
+// movesTool tells whether the words of a block would move the tool: axis words that no offset or dwell takes, or a way
+// home.
 func movesTool(words []word) bool {
 	axis := false
 	for _, w := range words {
@@ -187,7 +194,8 @@ func movesTool(words []word) bool {
 	return axis
 }
 
-// lineList writes line numbers in rising order, neighbours as one stretch; beyond a handful of stretches it only counts.
+// lineList writes line numbers in rising order, neighbours as one stretch; beyond a handful of stretches it only
+// counts.
 func lineList(lines []int) string {
 	const most = 6
 	var parts []string

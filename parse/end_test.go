@@ -88,8 +88,8 @@ func TestStrictReadingNeedsAnEnd(t *testing.T) {
 	}
 }
 
-// A program of the demo, cut anywhere, is told to be cut short or is not read as a whole, until M30 stands in full. What is
-// then missing cannot matter: line ends and the closing percent sign.
+// A program of the demo, cut anywhere, is told to be cut short or is not read as a whole, until M30 stands in full.
+// What is then missing cannot matter: line ends and the closing percent sign.
 func TestDemoCutAnywhere(t *testing.T) {
 	for _, name := range []string{"panels-skin.nc", "lantern.ngc"} {
 		src, err := os.ReadFile("../testdata/demo/" + name)

@@ -232,15 +232,17 @@ func (it *interp) selectTool(b *block) {
 	m.selected, m.toolGiven = n, true
 }
 
-// toolBehindChange sees to T behind M6 in one block. The published order takes T first (NIST RS274NGC v3, table 8); controls that bring the
-// next tool into place meanwhile load the one selected before (common practice, no source).
+// toolBehindChange sees to T behind M6 in one block. The published order takes T first (NIST RS274NGC v3, table 8);
+// controls that bring the next tool into place meanwhile load the one selected before (common practice, no source).
 func (it *interp) toolBehindChange(b *block, n int) {
 	m := &it.modal
 	if !m.toolGiven || m.selected == n || m.selected == m.tool {
 		it.say.reading(lenToolBehindChange, b.at('T'), "T%d behind M6 in one block; read as the tool that is loaded", n)
 		return
 	}
-	it.say.unread(b.at('T'), "T%d behind M6 in one block, with T%d selected before: controls load one or the other; read as T%d, write T and M6 in one order throughout", n, m.selected, n)
+	it.say.unread(b.at('T'),
+		"T%d behind M6 in one block, with T%d selected before: controls load one or the other; read as T%d, "+
+			"write T and M6 in one order throughout", n, m.selected, n)
 }
 
 // machineCodes carries out the M codes that come before the motion.

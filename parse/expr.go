@@ -3,6 +3,7 @@ package parse
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // readError is why a line cannot be read, and where.
@@ -73,15 +74,16 @@ func (e *evaluator) value() (float64, error) {
 	return 0, e.fail(e.i, "no number where one is needed; write it")
 }
 
-// setting reads the value behind #n=. The published spelling of an expression is #1=[#1+1] (NIST RS274NGC v3, 3.3.3); controls also take it
-// without brackets (common practice, no source).
+// setting reads the value behind #n=. The published spelling of an expression is #1=[#1+1] (NIST RS274NGC v3, 3.3.3);
+// controls also take it without brackets (common practice, no source).
 func (e *evaluator) setting() (float64, error) {
 	at := e.i
 	v, err := e.value()
 	if err != nil || !operatorAt(e.line, e.i) || !e.operandBehind() {
 		return v, err
 	}
-	e.say.lenient(lenBareExpression, at+1, "an expression without brackets; read as if it stood in brackets, as in #1=[#1+1]")
+	e.say.lenient(lenBareExpression, at+1,
+		"an expression without brackets; read as if it stood in brackets, as in #1=[#1+1]")
 	e.i = at
 	return e.expression(1)
 }
@@ -92,7 +94,8 @@ func (e *evaluator) operandBehind() bool {
 	_, width := t.operator()
 	t.i += width
 	c := t.peek()
-	return width > 0 && (isDigit(c) || c == '.' || c == '#' || c == '[' || c == '-' || c == '+' || (&scanner{line: t.line, i: t.i}).functionAhead())
+	value := isDigit(c) || c != 0 && strings.IndexByte(".#[+-", c) >= 0
+	return width > 0 && (value || (&scanner{line: t.line, i: t.i}).functionAhead())
 }
 
 func (e *evaluator) number() (float64, error) {

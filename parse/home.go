@@ -90,8 +90,9 @@ func (it *interp) machineMove(b *block) {
 
 // toMachine moves some axes to machine coordinates v.
 //
-// Where the machine's zero is not known, a rapid of Z is taken for a retract above everything, and X and Y keep their place in the
-// moves; Program.Unplaced tells from which height such a rapid goes, so that whoever knows the stock can tell whether it may meet any.
+// Where the machine's zero is not known, a rapid of Z is taken for a retract above everything, and X and Y keep their
+// place in the moves; Program.Unplaced tells from which height such a rapid goes, so that whoever knows the stock can
+// tell whether it may meet any.
 func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 	kind := Rapid
 	if it.modal.motion == g1 && b.is(groupOneShot) == g53 {
@@ -124,7 +125,8 @@ func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 	}
 	it.assume("machine zero: not known; a rapid of Z in machine coordinates is taken to lift the tool above the stock")
 	if (lost[0] || lost[1]) && it.at.why[2] == isKnown {
-		it.p.Unplaced = append(it.p.Unplaced, UnplacedRapid{Move: len(it.p.Moves), FromZ: it.at.tip[2], Pos: it.say.at(b.first)})
+		it.p.Unplaced = append(it.p.Unplaced,
+			UnplacedRapid{Move: len(it.p.Moves), FromZ: it.at.tip[2], Pos: it.say.at(b.first)})
 	}
 	if lost[2] {
 		end[2] = math.NaN()

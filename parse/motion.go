@@ -121,15 +121,17 @@ func (it *interp) move(b *block) {
 	}
 }
 
-// goBackBehindCycle makes G0 or G1 the motion again that held before the cycles that G80 has ended (common practice, no source). It is false
-// when neither did.
+// goBackBehindCycle makes G0 or G1 the motion again that held before the cycles that G80 has ended (common practice, no
+// source). It is false when neither did.
 func (it *interp) goBackBehindCycle(b *block) bool {
 	m := &it.modal
 	if m.motion != g80 || m.beforeCycle != g0 && m.beforeCycle != g1 {
 		return false
 	}
 	m.motion = m.beforeCycle
-	it.say.lenient(lenBehindCancel, b.first, "axis words behind G80 without a motion code; read as %s, which held before the cycle, as on most controls", codeName(m.motion))
+	it.say.lenient(lenBehindCancel, b.first,
+		"axis words behind G80 without a motion code; read as %s, which held before the cycle, as on most "+
+			"controls", codeName(m.motion))
 	return true
 }
 
@@ -137,14 +139,16 @@ func (it *interp) modeOnly(b *block, code int) {
 	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on", codeName(code))
 }
 
-// beforeMove says once that a program moves before its units are known. They decide everything, and nothing in the program
-// tells them.
+// beforeMove says once that a program moves before its units are known. They decide everything, and nothing in the
+// program tells them.
 func (it *interp) beforeMove(b *block) {
 	m := &it.modal
 	it.moved = true
 	if !m.unitsGiven {
 		m.unitsGiven = true
-		it.say.add(NoUnits, it.say.line, b.first, "no G20 or G21 before the first move; read in mm, write G21 or G20, or [machine] units in the job file", nil)
+		it.say.add(NoUnits, it.say.line, b.first,
+			"no G20 or G21 before the first move; read in mm, write G21 or G20, or [machine] units in the job "+
+				"file", nil)
 		it.assume("units: mm")
 	}
 }

@@ -94,8 +94,8 @@ type Stop struct {
 	Move int // index of the first move after it
 }
 
-// UnplacedRapid is a rapid in X or Y to a place of the machine whose coordinates are not known (G28, G30, G53). X and Y keep their
-// place in the moves, so that material on its way is not seen by them.
+// UnplacedRapid is a rapid in X or Y to a place of the machine whose coordinates are not known (G28, G30, G53). X and Y
+// keep their place in the moves, so that material on its way is not seen by them.
 type UnplacedRapid struct {
 	Move  int     // index of the first move after it
 	FromZ float64 // of the tool tip where it begins, mm

@@ -6,7 +6,8 @@ type Options struct {
 	Strict bool   // hold to the published grammar: every leniency becomes Unread
 	// BlockDelete is the block-delete switch: lines that begin with a slash are then read but not executed.
 	BlockDelete bool
-	// Units are those of a program that moves before G20 or G21. Unknown: it is read in mm, with a note of kind NoUnits.
+	// Units are those of a program that moves before G20 or G21. Unknown: it is read in mm, with a note of kind
+	// NoUnits.
 	Units Units
 	// ArcCentresAbsolute tells that I, J and K are places, as under G90.1, until G91.1.
 	ArcCentresAbsolute bool

@@ -72,9 +72,9 @@ func TestPlacesOnAMove(t *testing.T) {
 	})
 }
 
-// A post's rounding leaves an arc with another radius at its end than at its start. By hand, in the ZX plane about X0 Z0, from X-10 through
-// the bottom to X10.5: the radius grows in proportion to the angle (Move.At) and is 10.25 at the bottom. The lowest Z is not above that, nor
-// below the larger radius.
+// A post's rounding leaves an arc with another radius at its end than at its start. By hand, in the ZX plane about X0
+// Z0, from X-10 through the bottom to X10.5: the radius grows in proportion to the angle (Move.At) and is 10.25 at the
+// bottom. The lowest Z is not above that, nor below the larger radius.
 func TestLowestZOfAnArcOutOfRound(t *testing.T) {
 	for _, c := range []struct{ from, to, turn float64 }{{-10, 10.5, -math.Pi}, {-10.5, 10, -math.Pi}, {10, -10.5, math.Pi}} {
 		m := &Move{Kind: Arc, Plane: PlaneZX, Start: Point{X: c.from}, End: Point{X: c.to}, TurnRad: c.turn}

@@ -2,9 +2,10 @@ package parse
 
 import "bytes"
 
-// keepModes takes from a block whose motion cannot be read what holds beyond it and is plain: feed, speed, tool, and the codes that
-// stay in force, M2 and M30 among them. What is lost with the block is its motion; without its F, S or G1 all later loads would be
-// those of other feeds and speeds. Two codes of one group, or a letter twice, are not plain, and neither is taken.
+// keepModes takes from a block whose motion cannot be read what holds beyond it and is plain: feed, speed, tool, and
+// the codes that stay in force, M2 and M30 among them. What is lost with the block is its motion; without its F, S or
+// G1 all later loads would be those of other feeds and speeds. Two codes of one group, or a letter twice, are not
+// plain, and neither is taken.
 func (it *interp) keepModes(words []word) {
 	kept := make([]word, 0, len(words))
 	letters, groups := map[byte]int{}, map[group]map[float64]bool{}
@@ -44,14 +45,16 @@ func (it *interp) keepModes(words []word) {
 	it.afterMotion(b)
 }
 
-// lastingGroup gives the group of a code that stays in force, or ends the program, and needs no number of the block but D, H and T.
+// lastingGroup gives the group of a code that stays in force, or ends the program, and needs no number of the block but
+// D, H and T.
 func lastingGroup(w word) (g group, ok bool) {
 	switch w.letter {
 	case 'G':
 		n, whole := closeInt(w.value * 10)
 		g, _, known := groupOfG(n)
 		switch g {
-		case groupMotion, groupPlane, groupDistance, groupCentre, groupFeedMode, groupUnits, groupComp, groupLength, groupReturn:
+		case groupMotion, groupPlane, groupDistance, groupCentre, groupFeedMode,
+			groupUnits, groupComp, groupLength, groupReturn:
 			return g, whole && known && n >= 0 && n != g70 && n != g71
 		case groupSystem:
 			return g, whole && known && n != g54p1
@@ -64,8 +67,9 @@ func lastingGroup(w word) (g group, ok bool) {
 	return 0, false
 }
 
-// plainWords gives the words of a line that cannot be read as a whole whose number is plain: digits, no parameter, no expression, and
-// outside comments. A line in which letters stand side by side is text, flow control or output, and has none.
+// plainWords gives the words of a line that cannot be read as a whole whose number is plain: digits, no parameter, no
+// expression, and outside comments. A line in which letters stand side by side is text, flow control or output, and has
+// none.
 func plainWords(line []byte) []word {
 	var out []word
 	s := scanner{line: line}
@@ -97,7 +101,8 @@ func plainWords(line []byte) []word {
 	return out
 }
 
-// closingOf gives the length of the comment, bracket or name that a text begins with, up to its partner; all of it if there is none.
+// closingOf gives the length of the comment, bracket or name that a text begins with, up to its partner; all of it if
+// there is none.
 func closingOf(text []byte) int {
 	open, closing := text[0], map[byte]byte{'(': ')', '[': ']', '<': '>'}[text[0]]
 	depth := 0

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// What a block says beyond its own motion holds, though its motion cannot be read. Each program ends with a move whose feed, speed,
-// tool and kind are asked for. Before the block F100 S1000 T1 G0 hold.
+// What a block says beyond its own motion holds, though its motion cannot be read. Each program ends with a move whose
+// feed, speed, tool and kind are asked for. Before the block F100 S1000 T1 G0 hold.
 func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 	for _, c := range []struct {
 		name, block string
@@ -49,7 +49,9 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 			feed = p.Moves[len(p.Moves)-1].FeedMMMin
 		}
 		if last.Kind != c.kind || !near(feed, c.feed, 1e-9) || !near(last.RPM, c.rpm, 1e-9) || last.Tool != c.tool {
-			t.Errorf("%s: F%g S%g T%d kind %d, want F%g S%g T%d kind %d", c.name, feed, last.RPM, last.Tool, last.Kind, c.feed, c.rpm, c.tool, c.kind)
+			t.Errorf(
+				"%s: F%g S%g T%d kind %d, want F%g S%g T%d kind %d",
+				c.name, feed, last.RPM, last.Tool, last.Kind, c.feed, c.rpm, c.tool, c.kind)
 		}
 		if len(unreadNotes(p)) == 0 {
 			t.Errorf("%s: nothing is unread", c.name)

@@ -197,7 +197,8 @@ func (it *interp) line(line []byte) {
 	}
 	if len(line) > publishedLineBytes {
 		if len(line) > maxLineBytes {
-			it.say.unread(maxLineBytes+1, "the line is longer than %d bytes; its motion is not read, split it", maxLineBytes)
+			it.say.unread(maxLineBytes+1,
+				"the line is longer than %d bytes; its motion is not read, split it", maxLineBytes)
 			it.keepModes(plainWords(line))
 			return
 		}

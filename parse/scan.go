@@ -128,8 +128,9 @@ func (s *scanner) mark(c byte, blockDelete bool) (done bool, err error) {
 	return true, s.fail(at, "character %q is not allowed; take it out or put it into a comment", c)
 }
 
-// commentLength gives the place of the bracket that closes a comment, from its opening one; below 0 there is none. The published grammar ends it at
-// the first (NIST RS274NGC v3, 3.3.4). Where brackets inside are closed as well that leaves one too many, so that they are read as one comment.
+// commentLength gives the place of the bracket that closes a comment, from its opening one; below 0 there is none. The
+// published grammar ends it at the first (NIST RS274NGC v3, 3.3.4). Where brackets inside are closed as well that
+// leaves one too many, so that they are read as one comment.
 func (s *scanner) commentLength(at int) int {
 	text := s.line[at:]
 	first := bytes.IndexByte(text, ')')

@@ -146,7 +146,8 @@ func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(
 	opt := parse.Options{
 		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
 		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
-		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
+		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units,
+		ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
 	}
 	if z := j.Machine.Zero; z != nil {
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}

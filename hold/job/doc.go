@@ -58,8 +58,8 @@
 //	  zero                unknown; X, Y, Z of the machine's own zero (G53, G28) in the coordinates of the stock
 //	  harmless_m          none; M codes of the machine that move neither tool nor work, like [62, 63]
 //	  units               unknown; mm or inch, of programs that move before G20 or G21
-//	  arc_centres         incremental: I, J and K count from the start of the arc; or absolute: they are places, as under G90.1
-//	  end                 required: M2, M30 or a closing percent sign ends a program; or none: the end of the file does
+//	  arc_centres         incremental: I, J and K count from the start of the arc; or absolute: places, as under G90.1
+//	  end                 required: M2, M30 or a closing percent sign; or none: the end of the file ends a program
 //	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
 //	[[tool]]
 //	  number, diameter    -; number 0 is the tool in the spindle before the first change
