@@ -15,7 +15,7 @@ import (
 func CSVHeader() []string {
 	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s", "cut_length_mm",
-		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256"}
+		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256", "remark"}
 }
 
 // CSVRow sums up one program. A cell is empty where there is no finite value.
@@ -40,7 +40,7 @@ func CSVRow(r *hold.Result) []string {
 		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]), strconv.Itoa(states[hold.StateLoose]),
 		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS), number(r.Program.CutLengthMM),
 		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa), number(r.Vacuum.NeverBelowKPa),
-		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256}
+		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, whyUnanalysed(r)}
 }
 
 // cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".
@@ -51,8 +51,24 @@ func cellPath(p string) string {
 	return p
 }
 
-// Summary writes one row for each result below a header, as RFC 4180 asks for: commas, CR LF, quotes doubled. Errors are those of w.
-func Summary(w io.Writer, results []*hold.Result) error {
+// PassedOver is a file or folder of a run that was not looked at on purpose.
+type PassedOver struct{ Path, Why string }
+
+// passedOver stands where a program has its verdict.
+const passedOver = "passed-over"
+
+// whyUnanalysed says why there is no analysis; "" where there is one.
+func whyUnanalysed(r *hold.Result) string {
+	for _, f := range r.Findings {
+		if f.Rule == hold.RuleUnanalysed {
+			return Visible(f.Message)
+		}
+	}
+	return ""
+}
+
+// Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks for: commas, CR LF, quotes doubled. Errors are those of w.
+func Summary(w io.Writer, results []*hold.Result, passed ...PassedOver) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	if err := c.Write(CSVHeader()); err != nil {
@@ -60,6 +76,13 @@ func Summary(w io.Writer, results []*hold.Result) error {
 	}
 	for _, r := range results {
 		if err := c.Write(CSVRow(r)); err != nil {
+			return err
+		}
+	}
+	for _, p := range passed {
+		row := make([]string, len(CSVHeader()))
+		row[0], row[1], row[len(row)-1] = cellPath(visiblePath(p.Path)), passedOver, Visible(p.Why)
+		if err := c.Write(row); err != nil {
 			return err
 		}
 	}

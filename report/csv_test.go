@@ -58,3 +58,32 @@ func TestSummaryRoundTrip(t *testing.T) {
 		}
 	}
 }
+
+// What was not looked at stands in summary and index with its reason, whatever its name.
+func TestWhatWasNotLookedAtIsListed(t *testing.T) {
+	lost := hold.Unanalysed("shop/locked", "may not be read by this user; change its permissions")
+	passed := PassedOver{"shop/a\u202ecn.annotated.nc", "is an annotated copy and is passed over"}
+	var table, page bytes.Buffer
+	for _, err := range []error{Summary(&table, []*hold.Result{lost}, passed), Index(&page, []IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	rows, err := csv.NewReader(&table).ReadAll()
+	if err != nil || len(rows) != 3 {
+		t.Fatalf("%v, %v", rows, err)
+	}
+	last := len(rows[0]) - 1
+	if r := rows[1]; rows[0][last] != "remark" || r[1] != "incomplete" || r[last] != "may not be read by this user; change its permissions" {
+		t.Errorf("lost: %q", r)
+	}
+	if r := rows[2]; r[0] != passed.Path || r[1] != "passed-over" || r[last] != passed.Why {
+		t.Errorf("passed over: %q", r)
+	}
+	for _, want := range []string{`shop/locked<br><small>may not be read by this user; change its permissions</small>`,
+		`<li>shop/a\u202ecn.annotated.nc: is an annotated copy and is passed over</li>`} {
+		if !strings.Contains(page.String(), want) {
+			t.Errorf("the index lacks %s", want)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"io"
@@ -19,6 +20,8 @@ type IndexEntry struct {
 	Result *hold.Result
 	// NoReport tells that the program has no report page, so that the index does not link to one.
 	NoReport bool
+	// Remark is what else there is to say of the program's files; "" for nothing.
+	Remark string
 }
 
 type indexPage struct {
@@ -26,6 +29,7 @@ type indexPage struct {
 	Title, Sentence, Caution string
 	Verdicts                 []verdictCount
 	Rows                     []indexRow
+	Passed                   []PassedOver
 }
 
 type verdictCount struct {
@@ -35,15 +39,16 @@ type verdictCount struct {
 
 type indexRow struct {
 	Verdict, Name, Address, Margin, Where, Time string
+	Remark                                      string
 	Errors, Warnings                            int
 	Spark                                       template.HTML
 	sortVerdict                                 hold.Verdict
 	sortMargin                                  float64
 }
 
-// Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html. It needs no
-// network. Errors are those of w.
-func Index(w io.Writer, entries []IndexEntry) error {
+// Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html, and
+// what was passed over. It needs no network. Errors are those of w.
+func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	sh, err := newShell("index.js")
 	if err != nil {
 		return err
@@ -68,6 +73,9 @@ func Index(w io.Writer, entries []IndexEntry) error {
 		}
 		return strings.Compare(a.Name, b.Name)
 	})
+	for _, o := range passed {
+		p.Passed = append(p.Passed, PassedOver{Visible(o.Path), Visible(o.Why)})
+	}
 	var parts []string
 	for v := hold.Loose + 1; v > 0; v-- {
 		name := (v - 1).String()
@@ -86,6 +94,7 @@ func Index(w io.Writer, entries []IndexEntry) error {
 func layRow(e IndexEntry) indexRow {
 	r := e.Result
 	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-", Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1), Spark: template.HTML(spark(r))}
+	row.Remark = cmp.Or(whyUnanalysed(r), Visible(e.Remark))
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
 	}

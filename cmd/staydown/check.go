@@ -135,20 +135,15 @@ func runCheck(args []string, s streams) int {
 			return misuse(s, "--memory %v", err)
 		}
 	}
-	all, problems := findTargets(f.Args(), o.out, extensionsOf(o.settings))
-	status := exitHeld
-	for _, err := range problems {
-		complain(s.err, err)
-		status = exitUnanalysed
-	}
-	part, p := o.part(len(all), s)
+	all := findTargets(f.Args(), o.out, extensionsOf(o.settings))
+	part, p := o.part(len(all.targets), s)
 	if p != nil {
 		complain(s.err, p)
 		return p.status
 	}
-	work := makePlan(o, all, problems, part)
+	work := makePlan(o, all, part)
 	if mine := len(work.mine()); part.n > 1 && (mine == 0 || !o.quiet) {
-		mention(s.err, "part %d of %d has %d of %d programs", part.k, part.n, mine, len(all))
+		mention(s.err, "part %d of %d has %d of %d programs", part.k, part.n, mine, len(all.targets))
 	}
 	if o.out != "" {
 		if r.folder, p = openFolder(o.out); p != nil {
@@ -160,8 +155,11 @@ func runCheck(args []string, s streams) int {
 			complain(s.err, p)
 			return p.status
 		}
+		if err := removeGone(r.folder, work.Targets, all.goneFrom, s.err); err != nil {
+			complain(s.err, writable(o.out, err))
+		}
 	}
-	return max(status, r.report(work.mine(), baseline, s))
+	return r.report(work, baseline, s)
 }
 
 // begin identifies this build and records what the run sets out to do.
@@ -180,8 +178,9 @@ func (r *run) begin(work *plan) *problem {
 	return nil
 }
 
-// report runs the targets and presents what comes of them. An interrupt ends the run cleanly; a second one at once.
-func (r *run) report(targets []target, baseline []byte, s streams) int {
+// report runs the targets of a part and presents what comes of them. An interrupt ends the run cleanly; a second one at once.
+func (r *run) report(work *plan, baseline []byte, s streams) int {
+	targets := work.mine()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop)
@@ -191,6 +190,7 @@ func (r *run) report(targets []target, baseline []byte, s streams) int {
 	p.leftOver = func(n int) string {
 		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n, len(targets))
 	}
+	p.takeAsides(work.Asides)
 	runCtx, giveUp := context.WithCancel(ctx)
 	defer giveUp()
 	for out := range r.all(runCtx, targets) {
@@ -215,17 +215,14 @@ func (o *checkOptions) part(programs int, s streams) (shard, *problem) {
 }
 
 // makePlan assigns every target to its part.
-func makePlan(o *checkOptions, targets []target, problems []error, part shard) *plan {
-	w := &plan{Version: version, Settings: o.digest(), Shard: part.k, Shards: part.n}
-	for _, t := range targets {
+func makePlan(o *checkOptions, all found, part shard) *plan {
+	w := &plan{Version: version, Settings: o.digest(), Shard: part.k, Shards: part.n, Asides: all.asides}
+	for _, t := range all.targets {
 		k := 1
 		if part.n > 1 {
 			k = shardOf(t.path, part.n)
 		}
 		w.Targets = append(w.Targets, planned{t.path, t.name, k})
-	}
-	for _, err := range problems {
-		w.Problems = append(w.Problems, gnuForm(err))
 	}
 	return w
 }

@@ -35,8 +35,8 @@ type plan struct {
 	Version  string
 	Settings string
 	Targets  []planned
-	Problems []string // of paths that could not be searched
-	Shard    int      // 1 to Shards
+	Asides   []aside
+	Shard    int // 1 to Shards
 	Shards   int
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -44,92 +45,151 @@ func isFile(path string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// findTargets lists the programs below paths in order of path: files as they are, folders searched for the extensions,
-// hidden folders and skip left out. Paths that cannot be opened come back as problems, in words.
-func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) (targets []target, problems []error) {
-	skipAbs, _ := filepath.Abs(skip)
-	seen := map[string]bool{}
-	add := func(path, name string) {
-		path = tidy(path)
-		if err := printable(path); err != nil {
-			problems = append(problems, err)
-			return
-		}
-		if !seen[path] {
-			seen[path] = true
-			targets = append(targets, target{path: path, name: filepath.ToSlash(name)})
+// aside is a path of a run that is no program to analyse: one that cannot be looked at, which counts as an incomplete
+// program, or one that is passed over.
+type aside struct {
+	Path, Why string
+	Failed    bool
+}
+
+// found is what a search of folders gives, each in order of path.
+type found struct {
+	targets []target
+	asides  []aside
+	folders []string // that were searched
+}
+
+// search looks for programs.
+type search struct {
+	found
+	skip         string // folder to leave out
+	extensionsOf func(dir string) []string
+	seen         map[string]bool
+}
+
+// findTargets lists the programs below paths: files as they are, folders searched for the extensions, hidden folders and skip
+// left out.
+func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) found {
+	s := search{skip: skip, extensionsOf: extensionsOf, seen: map[string]bool{}}
+	for _, path := range paths {
+		path = filepath.FromSlash(tidy(path))
+		info, err := os.Stat(path)
+		switch {
+		case err != nil:
+			s.fail(path, err)
+		case info.IsDir():
+			s.folder(path)
+		default:
+			s.add(path, filepath.Base(path))
 		}
 	}
-	for _, root := range paths {
-		root = filepath.FromSlash(tidy(root))
-		info, err := os.Stat(root)
-		if err != nil {
-			problems = append(problems, readable(root, err))
-			continue
-		}
-		if !info.IsDir() {
-			add(root, filepath.Base(root))
-			continue
-		}
-		found := false
-		err = filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+	settle(s.targets)
+	slices.SortStableFunc(s.asides, func(a, b aside) int { return strings.Compare(a.Path, b.Path) })
+	slices.Sort(s.folders)
+	return s.found
+}
+
+func (s *search) add(path, name string) {
+	if !printable(path) {
+		s.tell(path, "has control characters in its name; rename it", true)
+		return
+	}
+	if path = tidy(path); !s.seen[path] {
+		s.seen[path] = true
+		s.targets = append(s.targets, target{path: path, name: filepath.ToSlash(name)})
+	}
+}
+
+func (s *search) tell(path, why string, failed bool) {
+	if path = tidy(path); !s.seen[path] {
+		s.seen[path] = true
+		s.asides = append(s.asides, aside{path, why, failed})
+	}
+}
+
+func (s *search) fail(path string, err error) { s.tell(path, reason(path, err), true) }
+
+// folder searches root and what is below it.
+func (s *search) folder(root string) {
+	s.folders = append(s.folders, tidy(root))
+	any := false
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			s.fail(path, err)
+		case d.IsDir() && path != root && (strings.HasPrefix(d.Name(), ".") || sameFile(path, s.skip)):
+			return filepath.SkipDir
+		case d.IsDir():
+		case isFolderLink(path, d):
+			s.tell(path, "is a link to a folder and is not followed; name it to have it searched", false)
+		case !isProgramName(path, s.extensionsOf):
+		case isAnnotatedName(path):
+			s.tell(path, "is an annotated copy and is passed over; name it to have it checked", false)
+		default:
+			rel, err := filepath.Rel(root, path)
 			if err != nil {
-				problems = append(problems, readable(path, err))
-				return nil
+				rel = filepath.Base(path)
 			}
-			if d.IsDir() {
-				abs, _ := filepath.Abs(path)
-				if path != root && (strings.HasPrefix(d.Name(), ".") || skip != "" && abs == skipAbs) {
-					return filepath.SkipDir
-				}
-				return nil
-			}
-			if isProgramName(path, extensionsOf) {
-				found = true
-				rel, err := filepath.Rel(root, path)
-				if err != nil {
-					rel = filepath.Base(path)
-				}
-				add(path, rel)
-			}
-			return nil
-		})
-		if err != nil {
-			problems = append(problems, readable(root, err))
+			s.add(path, rel)
+			any = true
 		}
-		if !found {
-			problems = append(problems, about(root, "no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
-				strings.Join(extensionsOf(root), " "), jobFileName))
-		}
+		return nil
+	})
+	if err != nil {
+		s.fail(root, err)
 	}
-	settle(targets)
-	return targets, problems
+	if !any {
+		s.tell(root, fmt.Sprintf("no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
+			strings.Join(s.extensionsOf(root), " "), jobFileName), true)
+	}
 }
 
-// isProgramName tells whether a file of a folder is a program by its ending. Annotated copies are outputs; the
-// programs they were made from stand beside them.
+// isProgramName tells whether a file of a folder is a program by its ending.
 func isProgramName(path string, extensionsOf func(dir string) []string) bool {
-	ext := strings.ToLower(filepath.Ext(path))
-	return !strings.HasSuffix(strings.ToLower(path), ".annotated"+ext) && slices.Contains(extensionsOf(filepath.Dir(path)), ext)
+	return slices.Contains(extensionsOf(filepath.Dir(path)), strings.ToLower(filepath.Ext(path)))
 }
 
-// readable turns an error of the operating system into a sentence with what to do.
-func readable(path string, err error) error {
+// isAnnotatedName tells whether a program is an annotated copy by its name: an output, made from another program.
+func isAnnotatedName(path string) bool {
+	return strings.HasSuffix(strings.ToLower(path), suffixAnnotated+strings.ToLower(filepath.Ext(path)))
+}
+
+// isFolderLink tells whether an entry of a folder is a symbolic link to a folder.
+func isFolderLink(path string, d fs.DirEntry) bool {
+	if d.Type()&fs.ModeSymlink == 0 {
+		return false
+	}
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+// sameFile tells whether two paths, by whatever names, are one file or folder.
+func sameFile(a, b string) bool {
+	was, errA := os.Stat(a)
+	is, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(was, is)
+}
+
+// readable gives an error of the operating system its file, in words.
+func readable(path string, err error) error { return about(path, "%s", reason(path, err)) }
+
+// reason turns an error of the operating system about path into a sentence with what to do.
+func reason(path string, err error) string {
 	switch {
 	case errors.Is(err, store.ErrIrregular):
 		if info, err := os.Stat(path); err == nil && info.IsDir() {
-			return about(path, "is a folder and not a file; name a file")
+			return "is a folder and not a file; name a file"
 		}
-		return about(path, "is not a regular file; copy its content into one")
+		return "is not a regular file; copy its content into one"
 	case errors.Is(err, fs.ErrNotExist):
-		return about(path, "there is no such file or folder; check the path")
+		return "there is no such file or folder; check the path"
 	case errors.Is(err, fs.ErrPermission):
-		return about(path, "may not be read by this user; change its permissions")
+		return "may not be read by this user; change its permissions"
 	default:
 		var pathErr *fs.PathError
 		if errors.As(err, &pathErr) {
 			err = pathErr.Err
 		}
-		return about(path, "cannot be read (%v)", err)
+		return fmt.Sprintf("cannot be read (%v)", err)
 	}
 }

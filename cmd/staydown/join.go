@@ -109,19 +109,18 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 	work := *parts[0].plan
 	work.Shard, work.Shards = 1, 1
 	work.Targets = slices.Clone(work.Targets)
-	status := exitHeld
-	for _, message := range work.Problems {
-		fmt.Fprintln(s.err, message)
-		status = exitUnanalysed
-	}
 	p := &presenter{opt: o, streams: s, baseline: baseline, said: saidAmong(len(work.Targets))}
 	p.leftOver = func(n int) string {
 		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n, len(work.Targets))
 	}
+	p.takeAsides(work.Asides)
 	for n := 1; n <= parts[0].plan.Shards; n++ {
 		if !slices.ContainsFunc(parts, func(c part) bool { return c.plan.Shard == n }) {
 			complain(s.err, fmt.Errorf("part %d of %d is not among the folders", n, parts[0].plan.Shards))
 		}
+	}
+	if err := removeGone(folder, work.Targets, func(string) bool { return true }, s.err); err != nil {
+		complain(s.err, writable(o.out, err))
 	}
 	for i, t := range work.Targets {
 		work.Targets[i].Shard = 1
@@ -140,7 +139,7 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 		complain(s.err, writable(filepath.Join(o.out, planName), err))
 		return exitUnanalysed
 	}
-	return max(status, p.finish(folder))
+	return p.finish(folder)
 }
 
 // copyProgram takes one program over from the part that it belongs to.

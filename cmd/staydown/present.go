@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -30,11 +31,28 @@ type presenter struct {
 	results []*hold.Result
 	lines   []report.Lines
 	left    []bool // of each target: the run ended before its turn
+	broken  []bool // of each target: not all of its files could be written
+	passed  []report.PassedOver
 	cached  int
 	skipped int
 	deaf    bool            // nobody reads standard output
 	begun   bool            // of the JSON array
 	said    map[string]bool // assumptions that were told; nil when the run is of one program
+}
+
+// takeAsides tells of what is no program: what cannot be looked at counts as one that could not be analysed.
+func (p *presenter) takeAsides(asides []aside) {
+	for _, a := range asides {
+		if a.Failed {
+			p.take(outcome{target: target{path: a.Path}, result: unanalysedResult(a.Path, a.Why), status: exitUnanalysed,
+				message: gnuForm(about(a.Path, "%s", a.Why)), aside: true})
+			continue
+		}
+		p.passed = append(p.passed, report.PassedOver{Path: a.Path, Why: a.Why})
+		if !p.opt.quiet {
+			fmt.Fprintln(p.streams.err, gnuLine(a.Path, hold.LevelNote, a.Why))
+		}
+	}
 }
 
 // take tells of one outcome; false means that it is of no use to go on.
@@ -50,7 +68,7 @@ func (p *presenter) take(out outcome) bool {
 		lines[l.Line] = l.Text
 	}
 	p.lines = append(p.lines, lines)
-	p.left = append(p.left, out.skipped)
+	p.left, p.broken = append(p.left, out.skipped), append(p.broken, out.broken != nil)
 	p.status = max(p.status, out.status, statusOf(out.result))
 	if out.cached {
 		p.cached++
@@ -63,7 +81,9 @@ func (p *presenter) take(out outcome) bool {
 		fmt.Fprintln(p.streams.err, out.message)
 	}
 	p.say(func(w io.Writer) error { return p.tell(w, out) })
-	p.bar.step()
+	if !out.aside {
+		p.bar.step()
+	}
 	if out.broken != nil {
 		complain(p.streams.err, out.broken)
 		p.status = max(p.status, exitUnanalysed)
@@ -88,7 +108,7 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 			o.Compared = &c
 		}
 		return report.Text(w, out.result, o)
-	case !p.opt.quiet:
+	case !p.opt.quiet && !out.aside:
 		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", report.Visible(out.target.path), out.result.Verdict)
 		return err
 	}
@@ -156,7 +176,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 		return max(p.status, exitUsage)
 	}
 	var csv bytes.Buffer
-	if err := report.Summary(&csv, p.results); err != nil {
+	if err := report.Summary(&csv, p.results, p.passed...); err != nil {
 		complain(p.streams.err, fmt.Errorf("the summary could not be made (%w)", err))
 		return max(p.status, exitUnanalysed)
 	}
@@ -210,10 +230,14 @@ func (p *presenter) finish(folder *store.Folder) int {
 func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 	entries := make([]report.IndexEntry, len(p.results))
 	for i, r := range p.results {
-		entries[i] = report.IndexEntry{Name: p.targets[i].name, Result: r, NoReport: p.left[i] || !folder.Has(p.targets[i].name+suffixPage)}
+		t := p.targets[i]
+		entries[i] = report.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] || !folder.Has(t.name+suffixPage)}
+		if p.broken[i] {
+			entries[i].Remark = "not all of its files could be written"
+		}
 	}
 	var b bytes.Buffer
-	err := report.Index(&b, entries)
+	err := report.Index(&b, entries, p.passed...)
 	return b.Bytes(), err
 }
 

@@ -27,6 +27,7 @@ type outcome struct {
 	message string // of the problem
 	json    []byte // the result file, if it was asked for
 	cached  bool
+	aside   bool  // no program but a path that cannot be looked at
 	skipped bool  // the run ended before its turn
 	broken  error // some of its files could not be written
 	lost    bool  // the output folder is gone or full, so that it is of no use to go on

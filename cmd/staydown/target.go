@@ -29,13 +29,8 @@ func tidy(path string) string {
 	return filepath.ToSlash(path)
 }
 
-// printable refuses names that would garble a terminal or a report.
-func printable(path string) error {
-	if strings.ContainsFunc(path, unicode.IsControl) {
-		return about(path, "has control characters in its name; rename it")
-	}
-	return nil
-}
+// printable tells whether a name does not garble a terminal or a report.
+func printable(path string) bool { return !strings.ContainsFunc(path, unicode.IsControl) }
 
 // settle puts targets in order of path, the same for any order of the arguments, and gives each one a name of its own.
 func settle(targets []target) {

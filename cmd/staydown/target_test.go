@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 )
 
@@ -60,14 +59,18 @@ func TestSearchOfFolders(t *testing.T) {
 	}
 	t.Chdir(base)
 	var got []string
-	targets, problems := findTargets([]string{"shop", "shop/a.nc", "./shop/../shop/a.nc", filepath.Join(base, "shop")}, "shop/out", extensionsOf(settings{}))
-	for _, t := range targets {
+	all := findTargets([]string{"shop", "shop/a.nc", "./shop/../shop/a.nc", filepath.Join(base, "shop")}, "shop/out", extensionsOf(settings{}))
+	for _, t := range all.targets {
 		got = append(got, t.path)
 	}
 	if want := []string{"shop/a.nc", "shop/deep/b.NC", "shop/own/f.nc"}; !slices.Equal(got, want) {
 		t.Errorf("found %q, want %q", got, want)
 	}
-	if len(problems) == 0 || !strings.Contains(problems[0].Error(), `control characters in its name; rename it`) {
-		t.Errorf("problems: %v", problems)
+	want := []aside{
+		{"shop/a.annotated.nc", "is an annotated copy and is passed over; name it to have it checked", false},
+		{"shop/bad\x07name.nc", "has control characters in its name; rename it", true},
+	}
+	if !slices.Equal(all.asides, want) {
+		t.Errorf("asides %v, want %v", all.asides, want)
 	}
 }
