@@ -34,6 +34,7 @@ func TestFrictionIsThatOfTheOpenZonesUnderThePiece(t *testing.T) {
 		{"on a gasketed zone that grips better than the layer", []airflow.Patch{at(450)}, 0.5},
 		{"on both", []airflow.Patch{at(20), at(150)}, 0.3},
 		{"a patch on both", []airflow.Patch{at(98)}, 0.3},
+		{"a patch that reaches into a closed zone", []airflow.Patch{at(198)}, 0.3},
 		{"on two gasketed zones", []airflow.Patch{at(150), at(350)}, 0.2},
 		{"on no open zone", nil, 0.2},
 	} {

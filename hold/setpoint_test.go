@@ -109,6 +109,22 @@ func TestManyEqualPartsOnTabs(t *testing.T) {
 	}
 }
 
+// A program that keeps the asked-for margin by a hair needs all of its vacuum and its pump, and no more.
+func TestWhatJustHoldsHasASetpointAndItsPump(t *testing.T) {
+	p := aPlate()
+	program := square(74, 600, 5.6, 6.2)
+	p.margin = road(t, program, p.toml()).Result.Pieces[1].Least.Margin * (1 - 1e-6)
+	jobFile := strings.Replace(p.toml(), fmt.Sprintf("margin = %g", p.margin), fmt.Sprintf("margin = %.12f", p.margin), 1)
+	r := road(t, program, jobFile).Result
+	v := r.Vacuum
+	if r.Verdict != Held || !(v.AlarmSetpointKPa <= v.LeastKPa) || v.AlarmSetpointKPa < v.LeastKPa-0.05 {
+		t.Errorf("%v: alarm at %.4f kPa, %.4f kPa at least", r.Verdict, v.AlarmSetpointKPa, v.LeastKPa)
+	}
+	if !(v.PumpNeededM3h <= p.pumpM3h) || v.PumpNeededM3h < 0.9*p.pumpM3h {
+		t.Errorf("%.4f m3/h are needed, %g are enough", v.PumpNeededM3h, p.pumpM3h)
+	}
+}
+
 // Without a helix nothing lifts, so every resistance is proportional to the normal force V A + W, and the least
 // vacuum for margin m obeys V(m) + W/A = m (V(1) + W/A), with W/A = 2700 kg/m3 x 9.80665 m/s2 x 6 mm = 159 Pa (closed
 // form). It holds to a hundredth while the vacuum is weak: the layer at the kerf passes on a little less than all of
