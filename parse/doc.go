@@ -14,6 +14,9 @@
 // read it, with one Reading note for each kind of leniency; with Options.Strict each one is Unread instead. What is
 // not understood is Unread, and everything behind it that can still be trusted is read.
 //
+// Two things that no program can be trusted to tell are notes of their own kind: units that neither a code before the
+// first move nor Options.Units gives (NoUnits), and an end that is missing (CutShort).
+//
 // Rapids are straight. Machines that move their axes one by one go round a corner instead; only the ends are common.
 //
 // # Cutter radius compensation
@@ -35,6 +38,9 @@
 //     goes; a program without any Z cuts at Z0;
 //   - an increment from an unknown start counts from 0;
 //   - a first G92 says where the tool is.
+//
+// A rapid in X or Y to a machine place that is not known is listed in Program.Unplaced: whether it may meet the stock
+// is for those to tell who know the stock.
 //
 // Options.Start and Options.MachineZero say better.
 package parse

@@ -27,6 +27,7 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 		{"feed that is an expression", "G1 X[1/0] F[3*4] S9000", 100, 9000, 1, Feed},
 		{"feed without brackets", "G1 X5 @ F3*4 S9000", 100, 9000, 1, Feed},
 		{"feed twice", "G1 X5 F2000 F3000 S9000", 100, 9000, 1, Feed},
+		{"macro call", "G65 P9010 A1 F20 S90 T2", 100, 1000, 1, Rapid},
 		{"two motions", "G0 G1 X5 F2000", 2000, 1000, 1, Rapid},
 		{"tool change", "T2 M6 E3 M3 F2000", 2000, 1000, 2, Rapid},
 		{"units", "G20 G1 E3 F2", 50.8, 1000, 1, Feed},
