@@ -32,10 +32,10 @@ type need struct {
 	piece  int     // that it may move
 }
 
-// needStep is the width of the grid of vacuum, Pa, and of the grid of pumps as a share of the flow.
+// The widths of the grids, to which needs are found, and their ends.
 const (
 	vacuumStepPa = 10.0
-	pumpStep     = 0.005
+	pumpStep     = 0.005 // of the flow
 	// leastPump and mostPump bound the pumps that are tried, in flows of the job's own pump.
 	leastPump = 1e-3
 	mostPump  = 200.0
