@@ -244,7 +244,11 @@ func fingerprint(rule string, piece int, text string) string {
 // sarifPath turns a path with forward slashes into a URI reference (RFC 3986).
 func sarifPath(p string) string {
 	drive := len(p) > 2 && p[1] == ':' && p[2] == '/'
+	server, share := strings.CutPrefix(p, "//") // a folder shared by a Windows machine: //server/share/...
 	switch {
+	case share:
+		host, rest, _ := strings.Cut(server, "/")
+		return (&url.URL{Scheme: "file", Host: host, Path: "/" + rest}).String()
 	case drive:
 		return (&url.URL{Scheme: "file", Path: "/" + p}).String()
 	case path.IsAbs(p):

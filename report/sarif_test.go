@@ -90,7 +90,7 @@ func TestSARIFOfNothingIsValid(t *testing.T) {
 
 func TestSARIFPathsAreURIs(t *testing.T) {
 	for p, want := range map[string]string{"parts/a b.nc": "parts/a%20b.nc", "a:b.nc": "./a:b.nc", "/x/y.nc": "file:///x/y.nc",
-		"C:/x/é.nc": "file:///C:/x/%C3%A9.nc", "100%.nc": "100%25.nc", "a#1?.nc": "a%231%3F.nc"} {
+		"C:/x/é.nc": "file:///C:/x/%C3%A9.nc", "//server/nc data/y.nc": "file://server/nc%20data/y.nc", "100%.nc": "100%25.nc", "a#1?.nc": "a%231%3F.nc"} {
 		if got := sarifPath(p); got != want {
 			t.Errorf("%s: %s, want %s", p, got, want)
 		}

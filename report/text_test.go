@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"staydown/hold"
+	"staydown/parse"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -51,6 +52,21 @@ func TestText(t *testing.T) {
 			t.Fatal(err)
 		}
 		golden(t, name, b.Bytes())
+	}
+}
+
+// A place in a subprogram file is told as the place of that file, beside the program.
+func TestPlaceInASubprogramFile(t *testing.T) {
+	for path, want := range map[string]string{
+		"part.nc": "o12.nc:3:1: error: G999 is not understood\n", "shop/part.nc": "shop/o12.nc:3:1: error: G999 is not understood\n",
+		"C:/shop/part.nc": "C:/shop/o12.nc:3:1: error: G999 is not understood\n",
+	} {
+		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Findings: []hold.Finding{{Rule: hold.RuleUnread, Level: hold.LevelError,
+			Within: parse.Pos{File: "o12.nc", Line: 3, Col: 1}, Message: "o12.nc:3:1: G999 is not understood"}}}
+		var b bytes.Buffer
+		if err := Text(&b, r, TextOptions{Quiet: true}); err != nil || b.String() != want {
+			t.Errorf("got %q, %v; want %q", b.String(), err, want)
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,7 +40,7 @@ func settle(targets []target) {
 	if count := tally(targets, func(t target) string { return t.name }); len(count) < len(targets) {
 		for i, t := range targets {
 			if count[strings.ToLower(t.name)] > 1 {
-				targets[i].name = strings.TrimLeft(strings.ReplaceAll("/"+filepath.ToSlash(trimVolume(t.path)), "/..", ""), "/")
+				targets[i].name = pathName(t.path, runtime.GOOS == "windows")
 			}
 		}
 	}
@@ -59,7 +60,31 @@ func settle(targets []target) {
 	}
 }
 
-func trimVolume(path string) string { return strings.TrimPrefix(path, filepath.VolumeName(path)) }
+// pathName makes a name below the output folder of a path with forward slashes: without steps up, and on Windows without what
+// no name may have.
+func pathName(path string, windows bool) string {
+	if windows {
+		path = path[len(volume(path)):]
+	}
+	return strings.TrimLeft(strings.ReplaceAll("/"+path, "/..", ""), "/")
+}
+
+// volume is what a path of Windows, with forward slashes, begins with: a drive ("C:") or a shared folder ("//server/share").
+func volume(path string) string {
+	if len(path) >= 2 && path[1] == ':' {
+		return path[:2]
+	}
+	rest, ok := strings.CutPrefix(path, "//")
+	if !ok {
+		return ""
+	}
+	server, share, ok := strings.Cut(rest, "/")
+	if !ok {
+		return path
+	}
+	share, _, _ = strings.Cut(share, "/")
+	return "//" + server + "/" + share
+}
 
 // tally counts names without regard to case, because some file systems have none.
 func tally(targets []target, name func(target) string) map[string]int {

@@ -164,3 +164,50 @@ func TestStateFolderThatLeadsOutIsRefused(t *testing.T) {
 		t.Fatal("opened")
 	}
 }
+
+// A file of its own is written whole or not at all too, and leaves nothing else behind; what stood there gives way.
+func TestWriteFileReplacesTheWholeFile(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "copy.nc")
+	for _, text := range []string{"first, and longer", "second"} {
+		if err := store.WriteFile(path, []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		if data, err := os.ReadFile(path); err != nil || string(data) != text {
+			t.Fatalf("%q, %v", data, err)
+		}
+	}
+	if err := os.Mkdir(filepath.Join(dir, "taken"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := store.WriteFile(filepath.Join(dir, "taken"), []byte("x")); !errors.Is(err, store.ErrFolder) {
+		t.Errorf("over a folder: %v", err)
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) != 2 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
+// What stands in a file's place is told, and a folder that somebody made is not taken away.
+func TestFoldersInThePlaceOfFiles(t *testing.T) {
+	dir := t.TempDir()
+	f := open(t, dir)
+	if err := os.Mkdir(filepath.Join(dir, "a.png"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Write("a.png", []byte("x")); !errors.Is(err, store.ErrFolder) {
+		t.Errorf("written: %v", err)
+	}
+	if err := f.Remove("a.png"); err != nil {
+		t.Error(err)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "a.png")); err != nil {
+		t.Errorf("the folder is gone: %v", err)
+	}
+	if f.Lost() {
+		t.Error("the folder counts as lost")
+	}
+	if _, err := store.OpenRegular(dir); !errors.Is(err, store.ErrIrregular) {
+		t.Errorf("a folder was opened: %v", err)
+	}
+}
