@@ -34,6 +34,8 @@ type Leak struct {
 	ConductanceM3 float64
 	// OrificeMM2 is the summed effective area (discharge coefficient times area) of openings straight into the chuck.
 	OrificeMM2 float64
+	// Ways is the same by where the air gets in; of what comes in below the stock, as much as goes on into the chuck.
+	Ways [WayCount]Opening
 }
 
 // State is the working point of the pump at one moment.

@@ -114,8 +114,8 @@ func TestAnnulusWhoseHoleIsHeldAtTheChucksPressure(t *testing.T) {
 		}
 		closeTo(t, "mean excess", excess/covered, c.mean(), 0.002)
 		leak := 0.0
-		for _, row := range m.lost {
-			leak += row
+		for _, row := range m.flows {
+			leak += row.out
 		}
 		off[air] = math.Abs(leak/c.inflow() - 1)
 		if off[air] > 0.005 {

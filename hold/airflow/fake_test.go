@@ -21,6 +21,7 @@ type sheet struct {
 	left    []float32
 	webFrom []sweep.Progress
 	webMM   []float32
+	drilled []int   // see source
 	floorMM float64 // lowest that any cut leaves above web height
 	// owner gives the piece of a label; nil: the label itself
 	owner func(label int32, p sweep.Progress) int32
@@ -79,7 +80,7 @@ func (s *sheet) source() source {
 			copy(label, s.label[iy*s.grid.NX:])
 			copy(depth, s.depth[iy*s.grid.NX:])
 		},
-		floorMM: s.floorMM,
+		drilled: s.drilled, floorMM: s.floorMM,
 		heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
 			for ix := range left {
 				i := iy*s.grid.NX + ix

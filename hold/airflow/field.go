@@ -169,15 +169,50 @@ func (f *field) update(changed []int32) []int32 {
 	return slices.Compact(felt)
 }
 
-// lostRow is the bared area that would let in what reaches the plenum under the cover of one row of cells, mm2.
-func (f *field) lostRow(row int) float64 {
-	sum := 0.0
+// rowFlows are the flows under the cover of one row of cells, as bared area that would let in as much, mm2. In and out differ in single rows.
+type rowFlows struct {
+	out float64           // into the plenum
+	in  [WayCount]float64 // from the air
+}
+
+func (r *rowFlows) add(o *rowFlows) {
+	r.out += o.out
+	for way := range r.in {
+		r.in[way] += o.in[way]
+	}
+}
+
+// flowsOf sums the flows of one row of cells.
+func (f *field) flowsOf(row int) rowFlows {
+	var flows rowFlows
 	for cell := row * f.grid.NX; cell < (row+1)*f.grid.NX; cell++ {
+		w := f.w[cell]
 		if f.source[cell] > 0 {
-			sum += f.source[cell] * (1 - f.w[cell])
+			flows.out += f.source[cell] * (1 - w)
+		}
+		if f.sink[cell] == 0 && f.drain[cell] == 0 {
+			continue
+		}
+		through := f.throughWork(cell)
+		flows.in[Work] += through * w
+		edges := (f.sink[cell]-through)*w + f.drain[cell]
+		flows.in[Kerfs] += edges
+		ways := f.edgeWays[int32(cell)]
+		if ways == nil {
+			continue
+		}
+		length := 0.0
+		for _, part := range ways {
+			length += part
+		}
+		// Edges that were cut away since may be counted still.
+		perLength := edges / math.Max(length, f.edges[cell].length())
+		for way, part := range ways {
+			flows.in[way] += part * perLength
+			flows.in[Kerfs] -= part * perLength
 		}
 	}
-	return sum
+	return flows
 }
 
 // edge gives the flow from an area to its perimeter, sink w + drain for the mean w of the area, both in mm2.

@@ -2,6 +2,7 @@ package airflow
 
 import (
 	"cmp"
+	"maps"
 	"runtime"
 	"slices"
 
@@ -61,8 +62,10 @@ type air struct {
 	zone     []uint16 // index of the zone that the cell reaches into, from 1; 0 for none
 	atRim    []bool   // the layer's open rim passes through or beside the cell
 
-	leakMM2, orificeMM2 float64  // exposed at the start
-	breaches            []Breach // of the whole program, in order of time
+	exposure          // at the start
+	edgeWays edgeWays // at the start; kerfs left out
+	drilled  []int    // see source
+	breaches []Breach // of the whole program, in order of time
 }
 
 type gatherer struct {
@@ -86,7 +89,7 @@ func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
 			OriginX: src.grid.OriginX, OriginY: src.grid.OriginY, CellMM: float64(m) * src.grid.CellMM,
 			NX: across(src.grid.NX), NY: across(src.grid.NY),
 		},
-		m: m, fineMM: src.grid.CellMM,
+		m: m, fineMM: src.grid.CellMM, edgeWays: edgeWays{}, drilled: src.drilled,
 	}
 	cells := a.grid.NX * a.grid.NY
 	a.first = make([]int32, 1, cells+1)
@@ -149,8 +152,8 @@ func (g *gatherer) join(b *stripe) {
 			g.opened[i] = breach
 		}
 	}
-	g.leakMM2 += b.leakMM2
-	g.orificeMM2 += b.orificeMM2
+	g.exposure.add(&b.exposure)
+	maps.Copy(g.edgeWays, b.edgeWays)
 }
 
 func (g *gatherer) finish(j *job.Job) {
@@ -168,13 +171,13 @@ func (g *gatherer) finish(j *job.Job) {
 		switch {
 		case !zone.Open || beyond == 0:
 		case zone.Seal == job.GasketSeal:
-			g.orificeMM2 += beyond
+			g.orificeMM2[Gaskets] += beyond
 			if g.opened[i].At > start {
 				p := zone.Area.Bound().Center()
 				g.opened[i] = Breach{Zone: zone.Name, At: start, X: p[0], Y: p[1]}
 			}
 		case j.Layer != nil:
-			g.leakMM2 += beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
+			g.leakMM2[Bare] += beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
 		}
 	}
 	for _, breach := range g.opened {

@@ -39,10 +39,10 @@ type Model struct {
 	partings int
 	ahead    int // how many events the field may be ahead
 
-	leakMM2, orificeMM2 float64 // exposed so far
-	work                *porousWork
-	gasketSeepMM        float64   // of work that breathes, on open gasketed zones
-	lost                []float64 // per row of air cells: air that reaches the plenum under the cover, as bared area, mm2
+	exposure     // so far
+	work         *porousWork
+	gasketSeepMM float64    // of work that breathes, on open gasketed zones
+	flows        []rowFlows // per row of air cells
 
 	labels  []int32         // distinct, rising
 	ofLabel [][]int32       // groups of each label on open zones
@@ -87,7 +87,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	if m.air, err = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple); err != nil {
 		return nil, err
 	}
-	m.leakMM2, m.orificeMM2 = m.air.leakMM2, m.air.orificeMM2
+	m.exposure = m.air.exposure
 	m.work = newPorousWork(j, src)
 	for i := range m.air.groups {
 		if g := &m.air.groups[i]; g.ground == gasketed {
@@ -105,7 +105,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	m.solver = newSolver(m.field, m.tol)
 	m.solver.moved = m.blocks.touch
 	m.ahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
-	m.lost = make([]float64, m.air.grid.NY)
+	m.flows = make([]rowFlows, m.air.grid.NY)
 	return m, m.settle(m.field.cells())
 }
 
@@ -187,7 +187,11 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 		if g.ground.held() {
 			m.held[g.label] += int64(e.area)
 		}
-		m.orificeMM2 += float64(e.orificeMM2)
+		way := m.air.wayOfCut(e.at)
+		if g.ground == gasketed {
+			way = Gaskets
+		}
+		m.orificeMM2[way] += float64(e.orificeMM2)
 		if g.ground == gasketed {
 			m.gasketSeepMM += float64(e.seep)
 		}
@@ -215,8 +219,12 @@ func (m *Model) advanceField(p sweep.Progress) error {
 	for ; m.exposed < until; m.exposed++ {
 		e := &m.air.events[m.exposed]
 		g := &m.air.groups[e.group]
-		m.leakMM2 += float64(e.leakMM2)
+		way := m.air.wayOfCut(e.at)
+		m.leakMM2[way] += float64(e.leakMM2)
 		if g.ground.onLayer() {
+			if length := e.sides.length(); way == Holes && length > 0 {
+				m.field.edgeWays.add(g.cell, Holes, length)
+			}
 			m.field.expose(g, e)
 			m.blocks.touch(g.cell)
 			changed = append(changed, g.cell)
@@ -240,7 +248,7 @@ func (m *Model) settle(changed []int32) error {
 	}
 	for row, dirty := range m.solver.rowDirty {
 		if dirty {
-			m.lost[row] = m.field.lostRow(row)
+			m.flows[row] = m.field.flowsOf(row)
 			m.solver.rowDirty[row] = false
 		}
 	}
@@ -249,18 +257,46 @@ func (m *Model) settle(changed []int32) error {
 
 // leak sums what lets air in at the current moment.
 func (m *Model) leak() Leak {
-	leak := Leak{OrificeMM2: dischargeCoefficient * m.orificeMM2}
+	var leak Leak
+	for way, area := range m.orificeMM2 {
+		leak.Ways[way].OrificeMM2 = dischargeCoefficient * area
+	}
 	if l := m.job.Layer; l != nil {
-		bared := m.leakMM2
-		for _, lost := range m.lost {
-			bared += lost
+		perMM2 := m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
+		for way, bared := range m.bared() {
+			leak.Ways[way].ConductanceM3 = bared * perMM2
 		}
-		leak.ConductanceM3 = bared * m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
 	}
 	if m.work != nil {
-		leak.ConductanceM3 += math.Max(0, m.gasketSeepMM)*mPerMM*m.work.throughM2 + m.work.pastGasketsM3(m.job)
+		leak.Ways[Work].ConductanceM3 += math.Max(0, m.gasketSeepMM)*mPerMM*m.work.throughM2 + m.work.pastGasketsM3(m.job)
+	}
+	for _, way := range leak.Ways {
+		leak.ConductanceM3 += way.ConductanceM3
+		leak.OrificeMM2 += way.OrificeMM2
 	}
 	return leak
+}
+
+// bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the cover, shared out as it
+// comes in there.
+func (m *Model) bared() [WayCount]float64 {
+	var sum rowFlows
+	for row := range m.flows {
+		sum.add(&m.flows[row])
+	}
+	in := 0.0
+	for _, flow := range sum.in {
+		in += flow
+	}
+	bared := m.leakMM2
+	if in > 0 {
+		for way, flow := range sum.in {
+			bared[way] += flow / in * sum.out
+		}
+	} else {
+		bared[Kerfs] += sum.out
+	}
+	return bared
 }
 
 // pieceOf gives the piece that each label belongs to at the current moment. What is kept of the blocks of one that has changed hands is

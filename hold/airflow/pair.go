@@ -93,7 +93,7 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 	side := how.side()
 	leak := side.length() * g.fineMM * g.sheet.reach * wide
 	if when == start {
-		g.leakMM2 += leak
+		g.leakMM2[LayerRim] += leak
 		return
 	}
 	g.add(at, at.slot, event{at: when, leakMM2: float32(leak)})
@@ -110,6 +110,18 @@ func (g *stripe) wallLeak(depthMM float32) float64 {
 		g.lastWall.leak = wallLeak(math.Min(1, float64(depthMM)/g.layer.ThicknessMM))
 	}
 	return g.lastWall.leak
+}
+
+// wayOf tells how air gets to the side of what lies beside a cell that was never covered.
+func (g *stripe) wayOf(other fineCell) Way {
+	if !other.inside {
+		return LayerRim
+	}
+	x, y := g.centre(other)
+	if way := wayOfStart(g.src.stock, x, y); way != Bare {
+		return way
+	}
+	return Rim
 }
 
 // mirrored gives what a side of a cell looks at. Across a taped rim a corner looks at the mirror image of what lies along the rim, so
@@ -139,6 +151,9 @@ func (g *stripe) side(at, other fineCell, how adjacency) {
 	}
 	if other.slot == at.slot {
 		return
+	}
+	if from == start || other.slot == startSlot {
+		g.edgeWays.add(g.cellOf(at), g.wayOf(other), how.side().length())
 	}
 	up, down := event{at: from, sides: how.side()}, event{at: to}
 	down.sides.add(how.side(), -1)

@@ -18,6 +18,7 @@ type source struct {
 	// heights fills one row with what work that breathes needs to know: the height left in the end (mm), the moment from which each
 	// cell is a web (that of its cut if it never is one), and its least height as one (0 if it never is one). A slice may not be nil.
 	heights func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32)
+	drilled []int   // moves that cut through going straight down only, rising
 	floorMM float64 // the lowest floor above web height that the program leaves anywhere, 0 for none
 	// stretch gives the end of a stretch of cells of a row, from ix on; alike tells that read gives the same for all of them.
 	stretch func(ix, iy int) (to int, alike bool)
@@ -37,6 +38,7 @@ func recordSource(rec *sweep.Record) (source, error) {
 			rec.Row(iy, left, nil, nil, nil)
 			rec.WebRow(iy, webFrom, webMM)
 		},
+		drilled: drilled(rec),
 		floorMM: lowestFloorMM(rec),
 		stretch: rec.Stretch,
 		pieceAt: rec.PieceAt,

@@ -36,7 +36,8 @@ type stripe struct {
 	partings []parting
 	opened   []Breach // earliest per zone
 
-	leakMM2, orificeMM2 float64 // exposed at the start
+	exposure          // at the start
+	edgeWays edgeWays // at the start
 }
 
 type partKey struct {
@@ -47,7 +48,7 @@ type partKey struct {
 func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *stripe {
 	own := *reg // with scratch of its own
 	own.cuts, own.stretches = nil, nil
-	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots}
+	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots, edgeWays: edgeWays{}}
 	if j.Layer != nil {
 		b.sheet = newSheetMM(j)
 	}
@@ -118,9 +119,14 @@ func (g *stripe) count(row, below *fineRow) {
 // countRun counts the cells of run k, air cell by air cell.
 func (g *stripe) countRun(row *fineRow, k int) {
 	from, to := row.runs[k].from, row.runs[k+1].from
+	way := Kerfs
+	if at := row.cell(k, from); !at.covered {
+		x, y := g.centre(at)
+		way = wayOfStart(g.src.stock, x, y)
+	}
 	for column := (from - 1) / g.m; from < to; column++ {
 		next := min(to, (column+1)*g.m+1)
-		g.own(row, k, from, next)
+		g.own(row, k, from, next, way)
 		if here := row.cell(k, next-1); next < to && here.creeps() {
 			g.link(faceOf(g.cellOf(here), besideEachOther), 1, min(here.cut, row.cell(k, next).cut), here.slot)
 		}
@@ -173,8 +179,8 @@ func (g *stripe) corners(first, last int, row *fineRow, r int, below *fineRow, b
 	}
 }
 
-// own counts the cells of run k from column from up to, but without, to, which lie in one air cell.
-func (g *stripe) own(row *fineRow, k, from, to int) {
+// own counts the cells of run k from column from up to, but without, to, which lie in one air cell. Way tells how air gets in where nothing lies.
+func (g *stripe) own(row *fineRow, k, from, to int, way Way) {
 	at := row.earliest(k, from, to)
 	if at.ground == noGround && !at.covered {
 		return
@@ -203,8 +209,11 @@ func (g *stripe) own(row *fineRow, k, from, to int) {
 		g.deepMM[cell] = max(g.deepMM[cell], at.depthMM)
 	}
 	if !at.covered {
-		g.leakMM2 += leak
-		g.orificeMM2 += orifice
+		if at.ground == gasketed {
+			way = Gaskets
+		}
+		g.leakMM2[way] += leak
+		g.orificeMM2[way] += orifice
 		return
 	}
 	n, left := to-from, (from-1)%g.m
