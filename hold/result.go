@@ -83,10 +83,11 @@ type Doubt struct {
 type Leaks struct {
 	Bare     float64 // bare table
 	Kerfs    float64
-	Holes    float64
+	Holes    float64 // cut-outs of the stock, and what the tool cuts going straight down only
 	Rim      float64 // of the stock
 	Work     float64 // through the material
 	LayerRim float64
+	Gaskets  float64 // gasketed zones that are open
 	Hoses    float64
 }
 
@@ -267,6 +268,7 @@ type Vacuum struct {
 	AmbientKPa       float64 // absolute
 	StartKPa         float64
 	LeastKPa         float64
+	LeastLine        int            // block at which it is first that low; 0 before the first cut
 	AlarmSetpointKPa float64        // lowest at which every block keeps the margin asked for; NaN when none exists
 	NeverBelowKPa    float64        // lowest at which every block keeps margin 1; NaN when none exists
 	Settings         []AlarmSetting // by tool change and stop, where no single setpoint exists

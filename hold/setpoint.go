@@ -26,7 +26,7 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	low, most := lowestOf(lows), largestOf(set)
 	v := Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.air[0].state.VacuumPa() / kilo,
-		LeastKPa: low.vacuumPa / kilo, PumpNeededM3h: a.pumpNeededM3h(unheld),
+		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: a.pumpNeededM3h(unheld),
 		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
 	}
 	if !math.IsNaN(v.AlarmSetpointKPa) {

@@ -50,19 +50,19 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, unheld...)
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
-	r.Vacuum = unknownVacuum()
+	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
 	if fullyRead(r.Findings) {
 		var notes []Finding
 		r.Vacuum, notes = a.operate(unheld)
 		r.Findings = append(r.Findings, notes...)
 		r.Gauge = a.gauge()
+		r.LeakM3h = a.leaks()
 	}
 	sortFindings(r.Findings)
 	r.Verdict = judge(r.Findings)
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
 	r.Entries = a.entries()
-	r.LeakM3h = unknownLeaks()
 }
 
 // unheldFindings reports freed pieces that lie on no open zone, or whose field is all gone.
@@ -274,10 +274,4 @@ func Unanalysed(path, reason string) *Result {
 		LeakM3h:  unknownLeaks(),
 		Vacuum:   unknownVacuum(),
 	}
-}
-
-// unknownLeaks tells no way apart.
-func unknownLeaks() Leaks {
-	nan := math.NaN()
-	return Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Hoses: nan}
 }

@@ -87,6 +87,7 @@ func ExampleJSON() {
 	//     "rim": 0,
 	//     "work": 0,
 	//     "layer_rim": 0,
+	//     "gaskets": 0,
 	//     "hoses": 0
 	//   },
 	//   "findings": [],

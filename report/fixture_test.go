@@ -171,7 +171,7 @@ func fixture() (*hold.Result, []byte) {
 	r.Grid = hold.GridFacts{CellMM: 0.5, NX: 1200, NY: 800}
 	r.Assumed = []string{"altitude: sea level, 1013.25 mbar", "flute length of tool 1: 30 mm"}
 	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: 71.5}
-	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Hoses: nan}
+	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan, Hoses: nan}
 	r.Job = hold.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm", Pump: "rotary-vane, 63 m3/h", AlarmKPa: 60,
 		Zones: []hold.ZoneFacts{
 			{Name: "A", Area: orb.Polygon{rectangle(0, 0, 300, 400)}, Open: true, GroovePitchMM: 25, GrooveWidthMM: 5},

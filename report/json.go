@@ -114,6 +114,7 @@ type (
 		Rim      decimal `json:"rim"`
 		Work     decimal `json:"work"`
 		LayerRim decimal `json:"layer_rim"`
+		Gaskets  decimal `json:"gaskets"`
 		Hoses    decimal `json:"hoses"`
 	}
 	jsonFinding struct {
@@ -215,7 +216,7 @@ func doubtJSON(d hold.Doubt) jsonDoubt {
 
 func leakJSON(l hold.Leaks) jsonLeaks {
 	return jsonLeaks{Bare: decimal(l.Bare), Kerfs: decimal(l.Kerfs), Holes: decimal(l.Holes), Rim: decimal(l.Rim),
-		Work: decimal(l.Work), LayerRim: decimal(l.LayerRim), Hoses: decimal(l.Hoses)}
+		Work: decimal(l.Work), LayerRim: decimal(l.LayerRim), Gaskets: decimal(l.Gaskets), Hoses: decimal(l.Hoses)}
 }
 
 func findingJSON(f hold.Finding) jsonFinding {

@@ -118,7 +118,7 @@ func filled() *hold.Result {
 		LeastMargin: hold.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
 	r.Doubts = []hold.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: hold.Range{Low: 0.2, Likely: 0.3, High: 0.45},
 		Share: 0.5, Source: "common practice, no source"}}
-	r.LeakM3h = hold.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Hoses: 7}
+	r.LeakM3h = hold.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Gaskets: 8, Hoses: 7}
 	r.Gauge = []hold.Reading{{Event: hold.EventStop, Line: 12, TimeS: 8, VacuumKPa: hold.Range{Low: 80, Likely: 85, High: 88}}}
 	r.Vacuum.AlarmSetpointKPa, r.Vacuum.NeverBelowKPa = 71, 52
 	p := &r.Pieces[1]
@@ -138,13 +138,13 @@ func TestKnownAndUnknownFields(t *testing.T) {
 		{"all known", filled(), []string{
 			`"what":"end the last pass at Z-5.9","lines":[44,88],"verdict":"at-risk","least_margin":[0.9,1.4,2.25],"left_loose":[9]`,
 			`"input":"friction of porous-card on aluminium-wrought","low":0.2,"likely":0.3,"high":0.45,"unit":"","share":0.5`,
-			`"leak_m3h":{"bare":1,"kerfs":2,"holes":3,"rim":4,"work":5,"layer_rim":6,"hoses":7}`,
+			`"leak_m3h":{"bare":1,"kerfs":2,"holes":3,"rim":4,"work":5,"layer_rim":6,"gaskets":8,"hoses":7}`,
 			`"gauge":[{"line":12,"time_s":8,"event":"stop","vacuum_kpa":[80,85,88]}]`,
 			`"alarm_setpoint_kpa":71,"never_below_kpa":52`, `"chance":0.125,"alike":3`, `"low":0.75,"high":1.5`,
 		}},
 		{"nothing known", unknown, []string{
 			`"actions":[]`, `"doubt":[]`, `"gauge":[]`, `"alarm_setpoint_kpa":null,"never_below_kpa":null`,
-			`"leak_m3h":{"bare":null,"kerfs":null,"holes":null,"rim":null,"work":null,"layer_rim":null,"hoses":null}`,
+			`"leak_m3h":{"bare":null,"kerfs":null,"holes":null,"rim":null,"work":null,"layer_rim":null,"gaskets":null,"hoses":null}`,
 			`"chance":null,"alike":null`, `"low":null,"high":null`,
 		}},
 	} {

@@ -20,6 +20,9 @@ func summaryInWords(r *hold.Result) []string {
 		out = append(out, "Nothing loads any piece.")
 	}
 	out = append(out, "Vacuum: "+vacuumInWords(r)+".")
+	if leaks := leaksInWords(r); leaks != "" {
+		out = append(out, "Air: "+leaks+".")
+	}
 	return out
 }
 

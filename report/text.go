@@ -106,6 +106,9 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", marginText(r.Margin))
 	}
 	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
+	if leaks := leaksInWords(r); leaks != "" {
+		fmt.Fprintf(b, "    air: %s\n", leaks)
+	}
 	textAssumed(b, r.Assumed, o)
 	if o.Said == nil {
 		textCaution(b, "    ", o)

@@ -41,9 +41,11 @@ type Leak struct {
 // State is the working point of the pump at one moment.
 type State struct {
 	At        sweep.Progress
-	AmbientPa float64 // absolute
-	ChuckPa   float64 // absolute
-	LeakM3h   float64 // free air at ambient pressure, hose leakage included
+	AmbientPa float64           // absolute
+	ChuckPa   float64           // absolute
+	LeakM3h   float64           // free air at ambient pressure, hose leakage included
+	WaysM3h   [WayCount]float64 // the same by where the air gets in, but for HosesM3h
+	HosesM3h  float64           // the pump's own fixed leakage
 	Leak      Leak
 	Breached  []string // names of gasketed zones that are no longer sealed
 }

@@ -61,11 +61,20 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 			low = middle
 		}
 	}
-	chuckPa := high
-	return State{
-		AmbientPa: ambientPa, ChuckPa: chuckPa,
-		LeakM3h: freeAirM3h(inflow(chuckPa), ambientPa), Leak: leak,
-	}, nil
+	state := State{AmbientPa: ambientPa, ChuckPa: high, LeakM3h: freeAirM3h(inflow(high), ambientPa), Leak: leak}
+	state.splitLeak(pump)
+	return state, nil
+}
+
+// splitLeak shares the leak out among its ways. Flow through the layer is in proportion to conductance, and that through openings, the
+// pump's own among them, to area.
+func (s *State) splitLeak(pump job.Pump) {
+	through := freeAirM3h(layerKgS(1, s.AmbientPa, s.ChuckPa), s.AmbientPa)
+	in := freeAirM3h(OrificeKgS(m2PerMM2, s.AmbientPa, s.ChuckPa, temperatureK), s.AmbientPa)
+	s.HosesM3h = chokedAreaM2(pump.LeakM3h) / m2PerMM2 * in
+	for i, way := range s.Leak.Ways {
+		s.WaysM3h[i] = way.ConductanceM3*through + way.OrificeMM2*in
+	}
 }
 
 // curveStops are the pressures of the measured points below ambient, from the highest down.

@@ -1,0 +1,28 @@
+package hold
+
+import (
+	"math"
+
+	"staydown/hold/airflow"
+)
+
+// leaks tells where air gets in at the moment of least vacuum, the first if there are several.
+func (a *Analysis) leaks() Leaks {
+	worst := &a.air[0]
+	for i := range a.air {
+		if e := &a.air[i]; e.state.VacuumPa() < worst.state.VacuumPa() {
+			worst = e
+		}
+	}
+	ways := worst.state.WaysM3h
+	return Leaks{
+		Bare: ways[airflow.Bare], Kerfs: ways[airflow.Kerfs], Holes: ways[airflow.Holes], Rim: ways[airflow.Rim], Work: ways[airflow.Work],
+		LayerRim: ways[airflow.LayerRim], Gaskets: ways[airflow.Gaskets], Hoses: worst.state.HosesM3h,
+	}
+}
+
+// unknownLeaks tells no way apart.
+func unknownLeaks() Leaks {
+	nan := math.NaN()
+	return Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan, Hoses: nan}
+}
