@@ -43,7 +43,7 @@ func leaksInWords(r *hold.Result) string {
 	}
 	at := "at the start"
 	if r.Vacuum.LeastLine > 0 {
-		at = fmt.Sprintf("in line %d", r.Vacuum.LeastLine)
+		at = fmt.Sprintf("at line %d", r.Vacuum.LeastLine)
 	}
 	return fmt.Sprintf("%.3g m3/h of free air come in %s, where the vacuum is least: %s", sum, at, strings.Join(parts, ", "))
 }
