@@ -17,7 +17,7 @@ func TestRimOverGroovesEndsHalfALandShort(t *testing.T) {
 		j.Layer.ThicknessMM = 18
 		j.Zones[0].Groove = &job.Groove{PitchMM: 20, WidthMM: 5}
 	})
-	if got, want := m.air.leakMM2, 7095.0; math.Abs(got/want-1) > 0.005 {
+	if got, want := m.air.leakMM2[LayerRim], 7095.0; math.Abs(got/want-1) > 0.005 {
 		t.Errorf("the rim leaks %.1f mm2, want %.1f", got, want)
 	}
 }
