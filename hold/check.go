@@ -31,15 +31,14 @@ type Analysis struct {
 	asked   float64
 	workers int // goroutines at once
 
-	breaches   []airflow.Breach
-	nonsense   atomic.Bool     // some step's load made no sense
-	held       map[int]float64 // smallest held area of each piece, mm2
-	intervals  []interval      // between tool changes and stops
-	least      map[int32]trial
-	marks      []mark
-	lastMarked int                      // step of the last mark
-	hung       map[int][]int32          // hung pieces that a step touches besides those it lists
-	opened     map[int32]sweep.Progress // see whileHung
+	breaches  []airflow.Breach
+	nonsense  atomic.Bool     // some step's load made no sense
+	held      map[int]float64 // smallest held area of each piece, mm2
+	intervals []interval      // between tool changes and stops
+	least     map[int32]trial
+	marks     marks
+	hung      map[int][]int32          // hung pieces that a step touches besides those it lists
+	opened    map[int32]sweep.Progress // see whileHung
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
@@ -50,7 +49,7 @@ type Analysis struct {
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
-		held: map[int]float64{}, least: map[int32]trial{}, lastMarked: -1,
+		held: map[int]float64{}, least: map[int32]trial{},
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
@@ -111,6 +110,7 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.hung, a.opened = whileHung(a)
 	a.intervals = a.planIntervals()
 	a.air = planEpochs(a)
+	a.marks = newMarks(a.sampleTimes())
 	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)
 	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) bool {

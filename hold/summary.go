@@ -13,7 +13,7 @@ import (
 	"staydown/sweep"
 )
 
-// noteTrial keeps the worst trial of every piece and the marks of the timeline.
+// noteTrial keeps the worst trial of every piece and the least margins of the timeline.
 func (a *Analysis) noteTrial(t trial) {
 	if old, ok := a.least[t.piece]; !ok || t.worse(old) {
 		a.least[t.piece] = t
@@ -22,13 +22,7 @@ func (a *Analysis) noteTrial(t trial) {
 	if old, ok := e.least[t.piece]; !ok || t.worse(old) {
 		e.least[t.piece] = t
 	}
-	if t.step == a.lastMarked {
-		n := len(a.marks) - 1
-		a.marks[n].margin = math.Min(a.marks[n].margin, t.margin)
-		return
-	}
-	a.lastMarked = t.step
-	a.marks = append(a.marks, mark{t.timeS, a.timeS(end(&a.rec.Steps[t.step])), t.margin})
+	a.marks.note(t.step, t.timeS, a.timeS(end(&a.rec.Steps[t.step])), t.margin)
 }
 
 // report turns all that was found into the result.

@@ -12,8 +12,8 @@ import (
 // maxSamples bounds the timeline of a result. Between samples the least margin is kept, so nothing is lost of it.
 const maxSamples = 2000
 
-// timeline samples the table at the end of every epoch and at even times between.
-func (a *Analysis) timeline() []Sample {
+// sampleTimes are the ends of all epochs and even times between.
+func (a *Analysis) sampleTimes() []float64 {
 	total := a.times[len(a.times)-1]
 	var times []float64
 	for i := range a.air {
@@ -25,11 +25,15 @@ func (a *Analysis) timeline() []Sample {
 		}
 	}
 	slices.Sort(times)
-	times = slices.Compact(times)
+	return slices.Compact(times)
+}
 
-	out := make([]Sample, 0, len(times))
-	epoch, done, mark, move := 0, 0, 0, 0
-	for _, t := range times {
+// timeline samples the table at those times.
+func (a *Analysis) timeline() []Sample {
+	a.marks.flush()
+	out := make([]Sample, 0, len(a.marks.times))
+	epoch, done, move := 0, 0, 0
+	for i, t := range a.marks.times {
 		for epoch+1 < len(a.air) && a.timeS(a.air[epoch].until) < t {
 			epoch++
 		}
@@ -39,19 +43,12 @@ func (a *Analysis) timeline() []Sample {
 		// Vacuum and leak are those reckoned with: of the epoch under way, whose exposure counts from its start. Areas
 		// and pieces are those of the last epoch that is over.
 		e, past := &a.air[epoch], &a.air[done]
-		least := math.Inf(1)
-		for ; mark < len(a.marks) && a.marks[mark].toS <= t; mark++ {
-			least = math.Min(least, a.marks[mark].margin)
-		}
-		if mark < len(a.marks) && a.marks[mark].fromS <= t {
-			least = math.Min(least, a.marks[mark].margin)
-		}
 		for move < len(a.prog.Moves) && a.times[move+1] < t {
 			move++
 		}
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.heldMM2, StockHeldMM2: past.stockMM2, FreedPieces: past.freed,
-			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: least,
+			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 		}
 		if move < len(a.prog.Moves) {
 			s.Line, s.Tool = int(a.prog.Moves[move].Line), int(a.prog.Moves[move].Tool)
@@ -63,8 +60,43 @@ func (a *Analysis) timeline() []Sample {
 	return out
 }
 
-// mark is the least margin of one step over all pieces that it touches, for the timeline.
-type mark struct{ fromS, toS, margin float64 }
+// marks are the least margins at the samples of the timeline: of the steps under way there and of those that ended since the sample before.
+// Steps are noted in their order, so that there is no need to keep them.
+type marks struct {
+	times, least       []float64
+	step               int // the last one noted; -1: none
+	fromS, toS, margin float64
+}
+
+func newMarks(times []float64) marks {
+	m := marks{times: times, least: make([]float64, len(times)), step: -1}
+	for i := range m.least {
+		m.least[i] = math.Inf(1)
+	}
+	return m
+}
+
+// note takes in the margin of one of the pieces that a step touches.
+func (m *marks) note(step int, fromS, toS, margin float64) {
+	if step == m.step {
+		m.margin = math.Min(m.margin, margin)
+		return
+	}
+	m.flush()
+	m.step, m.fromS, m.toS, m.margin = step, fromS, toS, margin
+}
+
+// flush enters the last step.
+func (m *marks) flush() {
+	if m.step < 0 {
+		return
+	}
+	from, _ := slices.BinarySearch(m.times, m.fromS)
+	to, _ := slices.BinarySearch(m.times, m.toS)
+	for i := from; i < min(to+1, len(m.times)); i++ {
+		m.least[i] = math.Min(m.least[i], m.margin)
+	}
+}
 
 // toolUses lists the stretches of the program with one tool.
 func (a *Analysis) toolUses() []ToolUse {

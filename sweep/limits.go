@@ -36,6 +36,5 @@ const (
 
 	chunkSamples = 1 << 13 // samples of a path worked on between two meetings of the workers
 	chunkSegs    = 1 << 13
-	manySteps    = 1 << 17 // room for so many is taken at once
 	maxSamples   = 1 << 18 // of one move; longer ones have samples longer than a cell
 )

@@ -9,8 +9,8 @@ import (
 )
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
-// tool touches.
-func own(s *setup, c *cells, raw []Step) []Step {
+// tool touches. It gives the blocks of the gathered ones back as it goes.
+func own(s *setup, c *cells, raw stepBlocks) []Step {
 	var freed []freeing
 	for id := 1; id < len(c.tree.freed); id++ {
 		if at := c.tree.freed[id]; at >= firstTick {
@@ -18,23 +18,32 @@ func own(s *setup, c *cells, raw []Step) []Step {
 		}
 	}
 	sort.SliceStable(freed, func(i, j int) bool { return freed[i].at < freed[j].at })
-	parts := make([][]Step, (len(raw)+ownSteps-1)/ownSteps)
 	owners := make([]owner, max(1, s.opt.Jobs))
-	share(s.opt.Jobs, len(parts), func(worker, n int) {
-		o := &owners[worker]
-		o.s, o.c, o.freed = s, c, freed
-		part := raw[n*ownSteps : min(len(raw), (n+1)*ownSteps)]
-		out := make([]Step, 0, len(part)+len(part)/8)
-		for i := range part {
-			out = o.publish(out, &part[i])
+	n := raw.count()
+	out := make([]Step, 0, n+n/8)
+	for from := 0; from < len(raw); from += ownBlocks {
+		batch := raw[from:min(len(raw), from+ownBlocks)]
+		var parts [ownBlocks][]Step
+		share(s.opt.Jobs, len(batch), func(worker, n int) {
+			o := &owners[worker]
+			o.s, o.c, o.freed = s, c, freed
+			part := make([]Step, 0, len(batch[n])+len(batch[n])/8)
+			for i := range batch[n] {
+				part = o.publish(part, &batch[n][i])
+			}
+			parts[n] = part
+		})
+		clear(batch)
+		for _, part := range parts {
+			out = append(out, part...)
 		}
-		parts[n] = out
-	})
-	return slices.Concat(parts...)
+	}
+	return out
 }
 
-// ownSteps is the number of steps that a worker takes at once.
-const ownSteps = 1 << 12
+// ownBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps, so many that no worker
+// waits.
+const ownBlocks = 64
 
 type freeing struct {
 	at tick

@@ -37,7 +37,7 @@ type bridges struct {
 	done   map[uint32]bool // places looked at
 	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
 	capped bool
-	missed bool // not every gap was looked at
+	missed bool  // not every gap was looked at
 	spent  int64 // fine cells times moves
 }
 

@@ -71,13 +71,34 @@ func (d *driver) read(j *job, acc []sample) {
 	}
 }
 
+// stepBlocks are steps in blocks of stepBlock: they grow without being copied, and each block can be given back by itself.
+type stepBlocks [][]Step
+
+const stepBlock = 1 << 12
+
+func (b *stepBlocks) add(s Step) {
+	if n := len(*b); n == 0 || len((*b)[n-1]) == stepBlock {
+		*b = append(*b, make([]Step, 0, stepBlock))
+	}
+	last := &(*b)[len(*b)-1]
+	*last = append(*last, s)
+}
+
+// count is the number of steps.
+func (b stepBlocks) count() (n int) {
+	for _, steps := range b {
+		n += len(steps)
+	}
+	return n
+}
+
 // closeStep enters the step that was growing.
 func (d *driver) closeStep() {
 	if d.open.tool == nil {
 		return
 	}
 	d.open.finish(d.s.grid.CellMM, d.s.stock.BottomMM)
-	d.steps = append(d.steps, d.open.Step)
+	d.steps.add(d.open.Step)
 	d.open.tool = nil
 }
 

@@ -199,3 +199,26 @@ func TestStepsAreInOrder(t *testing.T) {
 		}
 	}
 }
+
+// Steps fill blocks of one size in their order, and the blocks are given back as the steps are published.
+func TestStepsInBlocks(t *testing.T) {
+	var b stepBlocks
+	const n = 2*stepBlock + 3
+	for i := range n {
+		b.add(Step{Move: int32(i)})
+	}
+	if len(b) != 3 || b.count() != n || b[1][0].Move != stepBlock || len(b[2]) != 3 {
+		t.Errorf("%d blocks with %d steps", len(b), b.count())
+	}
+	p := program(1).enter(20, 20, -3).line(60, 20, -3).up()
+	s, err := prepare(p.moves, flat(6), plate(80, 70, 6), Options{CellMM: 0.5, Jobs: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec := sweep(t, p, flat(6), plate(80, 70, 6), 0.5)
+	raw := stepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
+	out := own(s, &rec.cells, raw)
+	if len(out) != 2*len(rec.Steps) || raw[0] != nil || raw[1] != nil {
+		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(rec.Steps), raw[0] != nil || raw[1] != nil)
+	}
+}

@@ -37,7 +37,6 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	area := s.grid.CellMM * s.grid.CellMM
 	r.StockMM3 = float64(start) / fixPerMM * area
 
-	d.steps = make([]Step, 0, min(len(moves), manySteps))
 	d.drive()
 	r.RemovedMM3 = float64(d.removed) / fixPerMM * area
 
@@ -94,7 +93,7 @@ type driver struct {
 	lastTool *cutter
 	lastEnd  parse.Point
 	open     rawStep
-	steps    []Step
+	steps    stepBlocks
 	window   window
 	removed  int64
 }

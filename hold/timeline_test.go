@@ -1,0 +1,37 @@
+package hold
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// At every sample the least margin is that of the steps under way and of those that ended since the sample before; a step with several pieces
+// counts with the worst. Against a count over all steps.
+func TestLeastMarginsAtTheSamples(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	times := []float64{0, 0.5, 2, 2.25, 3, 7, 7.5, 12}
+	m := newMarks(times)
+	want := slices.Repeat([]float64{math.Inf(1)}, len(times))
+	from := 0.0
+	for step := range 60 {
+		to := from + float64(r.IntN(4))/8 // often at a sample, sometimes an instant
+		for range 1 + r.IntN(3) {
+			margin := 1 + r.Float64()
+			m.note(step, from, to, margin)
+			before := math.Inf(-1)
+			for i, at := range times {
+				if from <= at && at < to || before < to && to <= at {
+					want[i] = min(want[i], margin)
+				}
+				before = at
+			}
+		}
+		from = to
+	}
+	m.flush()
+	if !slices.Equal(m.least, want) {
+		t.Errorf("got %v, want %v", m.least, want)
+	}
+}
