@@ -61,9 +61,11 @@ func TestScaledDrillFactor(t *testing.T) {
 	}
 }
 
-// Lips that differ leave a tenth of their force sideways; one flute alone has all of it: torque over a quarter diameter.
+// Lips that are alike leave a tenth of their force sideways: torque over a quarter diameter. One flute alone has all of its own: with
+// kc = 800 h^-0.25 N/mm2, an edge force of 13 N/mm and a chip of 0.1 mm, (800 x 0.1^0.75 + 13) x 3 mm = 465.8 N by hand.
 func TestSidewaysForceOfAPlunge(t *testing.T) {
-	work, _ := material.WorkNamed("aluminium-wrought")
+	work := bare(800, 0.25)
+	work.Edge.Value, work.Drill.Value = 13, 1.01
 	two, err := Cutting(work, twist118(6), plunge(1, 300, 3000))
 	if err != nil {
 		t.Fatal(err)
@@ -74,17 +76,42 @@ func TestSidewaysForceOfAPlunge(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "one lip", one.Peak, 841/1.5, 2)
-	// Going down beside an edge of the stock, half of the turn in the air.
+	near(t, "one lip", one.Peak, 465.8, 0.2)
+	// Going down beside an edge of the stock, half of the turn in the air: one of two lips, with 0.05 mm of chip, (84.6 + 13) x 3 mm.
 	cut := plunge(1, 300, 3000)
 	cut.RightRad, cut.LeftRad = 0, math.Pi
 	beside, err := Cutting(work, endMill(6, 2), cut)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "one side only", beside.Peak, 841/1.5, 2)
+	near(t, "one side only", beside.Peak, 292.8, 0.2)
 	if -beside.UpN > -two.UpN/2+1e-9 {
 		t.Errorf("half a floor presses with %.1f N of %.1f", -beside.UpN, -two.UpN)
+	}
+}
+
+// In acrylic, F1000 and S18000, 6.35 mm: one flute cuts 0.0556 mm, (200 x 0.0556^0.7 + 4) x 3.175 = 96.7 N; of two flutes that run out by
+// 0.01 mm one cuts 0.0378 mm, the other 0.0178 mm: (20.19 - 11.91) x 3.175 = 26.3 N, by hand. Run-out that lifts one of two flutes clear
+// off leaves the other alone.
+func TestALoneFluteHasNoOtherToPushAgainst(t *testing.T) {
+	work := bare(200, 0.3)
+	work.Edge.Value = 4
+	peak := func(flutes int, runoutMM float64) float64 {
+		tool := endMill(6.35, flutes)
+		tool.RunoutMM = runoutMM
+		load, err := Cutting(work, tool, plunge(1, 1000, 18000))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return load.Peak
+	}
+	near(t, "one flute", peak(1, 0.01), 96.7, 0.1)
+	near(t, "two flutes", peak(2, 0.01), 26.3, 0.1)
+	near(t, "one of two flutes cuts", peak(2, 0.03), 96.7, 0.1)
+	for _, flutes := range []int{2, 3, 4, 6} {
+		if ratio := peak(1, 0) / peak(flutes, 0); ratio > 10 {
+			t.Errorf("one flute pushes %.1f times as hard as %d alike", ratio, flutes)
+		}
 	}
 }
 
