@@ -34,11 +34,14 @@ type Analysis struct {
 	breaches  []airflow.Breach
 	nonsense  atomic.Bool     // some step's load made no sense
 	held      map[int]float64 // smallest held area of each piece, mm2
+	firstHeld map[int]float64 // the first one
 	intervals []interval      // between tool changes and stops
 	least     map[int32]trial
 	marks     marks
 	hung      map[int][]int32          // hung pieces that a step touches besides those it lists
 	opened    map[int32]sweep.Progress // see whileHung
+
+	islandCells map[int32][]islandCell // of the pieces that are milled away
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
@@ -49,7 +52,7 @@ type Analysis struct {
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
-		held: map[int]float64{}, least: map[int32]trial{},
+		held: map[int]float64{}, firstHeld: map[int]float64{}, least: map[int32]trial{},
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
@@ -109,6 +112,7 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.hung, a.opened = whileHung(a)
 	a.intervals = a.planIntervals()
+	a.islandCells = a.islands()
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())
 	pictures := pictureEpochs(len(a.air))

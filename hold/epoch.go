@@ -29,6 +29,7 @@ type epoch struct {
 	heldMM2  float64                   // all pieces
 	stockMM2 float64                   // of that, pieces that were never freed
 	freed    int                       // pieces freed by then
+	leftMM2  map[int32]float64         // of the touched pieces that are milled away
 
 	least  map[int32]trial              // worst of each piece
 	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
@@ -69,6 +70,7 @@ func planEpochs(a *Analysis) []epoch {
 		sum += area
 	}
 	ends = append(ends, a.pauseEnds()...)
+	ends = append(ends, a.milledEnds()...)
 	if n := len(rec.Steps); n > 0 {
 		ends = append(ends, settled(rec, &rec.Steps[n-1]))
 	}
@@ -88,6 +90,7 @@ func planEpochs(a *Analysis) []epoch {
 			e.interval = a.intervalOf(int(rec.Steps[e.lastStep-1].Move))
 		}
 		e.pieces = a.touched(e.firstStep, e.lastStep)
+		e.leftMM2 = a.leftOf(e.pieces, at)
 		epochs = append(epochs, e)
 	}
 	return epochs

@@ -79,6 +79,9 @@ func (a *Analysis) pumpSupply() supply {
 func scaledPump(own job.Pump, flowM3h float64) job.Pump {
 	p := own
 	p.FlowM3h = flowM3h
+	if own.LeakAssumed { // as the job file would with that flow
+		p.LeakM3h *= flowM3h / own.FlowM3h
+	}
 	p.Curve = make([]job.PumpPoint, len(own.Curve))
 	for i, c := range own.Curve {
 		p.Curve[i] = job.PumpPoint{AbsolutePa: c.AbsolutePa, FlowM3h: c.FlowM3h * flowM3h / own.FlowM3h}

@@ -36,9 +36,6 @@ func (p remedySearch) largerPump() string {
 	}
 	holds := func(flow float64) bool {
 		pump := scaledPump(own, flow)
-		if own.LeakAssumed {
-			pump.LeakM3h *= flow / own.FlowM3h
-		}
 		return p.cures(change{}, func(index int) float64 {
 			state, err := airflow.Operate(pump, p.a.job.AmbientPa, p.a.air[index].leak)
 			if err != nil {

@@ -114,7 +114,7 @@ var remedyForms = []struct {
 		}
 	}},
 	{"vacuum", regexp.MustCompile(`^a vacuum of at least ([\d.]+) kPa in lines? (?:.*) \(now [\d.]+\), from another kind of pump$`), func(e *editing, f []string) {
-		e.job.Pump = job.Pump{Kind: job.RotaryVane, FlowM3h: 1e6, UltimatePa: e.job.AmbientPa - 1000*e.number(f[0])}
+		e.job.Pump = job.Pump{Kind: job.RotaryVane, FlowM3h: 1e6, UltimatePa: math.Min(e.job.Pump.UltimatePa, e.job.AmbientPa-1000*e.number(f[0]))}
 	}},
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -126,6 +127,34 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 		c.plunge, c.feedMMMin = true, p.plungeFeed(highMM)
 		if !p.rimHolds(c, highMM) {
 			return false
+		}
+	}
+	return p.othersStandPlunges(change{plunge: true, feedMMMin: p.plungeFeed(highMM)}, highMM)
+}
+
+// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs, as far as they stand the
+// cut as it is.
+func (p remedySearch) othersStandPlunges(c change, aboveMM float64) bool {
+	settings := map[int][2]*setting{}
+	for _, step := range p.rimSteps(aboveMM) {
+		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)), func(id int32) bool { return !freed(&p.a.rec.Pieces[id-1]) })
+		if len(others) == 0 {
+			continue
+		}
+		index := sort.Search(len(p.a.air)-1, func(i int) bool { return step < p.a.air[i].lastStep })
+		t, ok := settings[index]
+		if !ok {
+			t = [2]*setting{p.a.setting(index, p.a.ownChuckPa(index), c), p.a.setting(index, p.a.ownChuckPa(index), change{})}
+			settings[index] = t
+		}
+		missed, _, err := t[0].misses(step, others, p.a.asked)
+		if err != nil {
+			return false
+		}
+		if len(missed) > 0 {
+			if before, _, err := t[1].misses(step, missed, p.a.asked); err != nil || len(before) < len(missed) {
+				return false
+			}
 		}
 	}
 	return true

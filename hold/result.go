@@ -162,10 +162,13 @@ const (
 	StateAtRisk
 	StateLoose
 	StateSliver
+	StateUnknown // no load could be computed
 )
 
 // String names the state.
-func (s State) String() string { return [...]string{"held", "at risk", "loose", "sliver"}[s] }
+func (s State) String() string {
+	return [...]string{"held", "at risk", "loose", "sliver", "not known"}[s]
+}
 
 // Piece is one piece and the step at which it is nearest to coming loose.
 type Piece struct {
@@ -223,6 +226,8 @@ type Finding struct {
 	Remedy    string    // verified by the model; "" when there is none
 	At        orb.Point
 	HasAt     bool
+	// Unresolved: how the piece fares is beyond the model. The program is at risk at least.
+	Unresolved bool
 }
 
 // Sample is the state of the table at one moment.

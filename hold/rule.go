@@ -37,6 +37,9 @@ const (
 	RuleNoCut      = "no-cut"
 	RuleReach      = "reach"
 	RuleCutData    = "cut-data"
+	RuleChipLoad   = "chip-load"
+	RuleMilledAway = "milled-away"
+	RuleThickness  = "thickness"
 	RuleUnread     = "unread"
 	RuleCutShort   = "cut-short"
 	RuleUnits      = "units"
@@ -58,7 +61,7 @@ func Rules() []Rule {
 			"use a down-cut or straight flute, or a smaller last pass"},
 		{RuleUnheld, LevelError, "a freed piece lies on no open zone, or all of it is cut away or has lost its vacuum",
 			"move the job on the chuck, open the zone, or hold the piece by tabs"},
-		{RuleSliver, LevelWarning, "a freed piece is smaller than the tool and can be thrown",
+		{RuleSliver, LevelError, "freed pieces are smaller than the tool and can be thrown; those below its section are one entry",
 			"clear the area with the tool instead of cutting round it, or leave a skin"},
 		{RuleSealOpen, LevelWarning, "a gasketed zone is cut open and sucks air",
 			"keep through-cuts outside the cord, or use a permeable layer"},
@@ -79,6 +82,12 @@ func Rules() []Rule {
 			"use a longer tool, or cut from the other side"},
 		{RuleCutData, LevelError, "feed, speed and flutes give no sensible chip, so no load can be computed",
 			"check F, S and the number of flutes; a piece cannot be called held without them"},
+		{RuleChipLoad, LevelWarning, "the chip is more than a tenth of the cutter's diameter per tooth",
+			"check F, S, their units and the number of flutes; all loads rest on them"},
+		{RuleMilledAway, LevelWarning, "a freed piece is milled away by later cuts",
+			"clear the area before it is cut free, or leave a skin under it"},
+		{RuleThickness, LevelNote, "the tolerance of the blank decides whether a cut goes through or a skin stays",
+			"measure the blank; cut a little deeper, or leave a thicker skin"},
 		{RuleUnread, LevelError, "a block could not be understood, so what follows may be wrong",
 			"rewrite the block in plain RS-274, or have the post expand it"},
 		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, " +

@@ -29,6 +29,7 @@ func (a *Analysis) noteTrial(t trial) {
 func (a *Analysis) report(runs []*stretch) {
 	r := a.Result
 	r.Pieces = a.pieces()
+	runs = a.splitCrumbs(runs)
 	for _, run := range runs {
 		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1]))
 	}
@@ -40,8 +41,16 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.chuckFindings()...)
 	r.Findings = append(r.Findings, a.stepFindings()...)
 	r.Findings = append(r.Findings, a.pieceFindings()...)
+	r.Findings = append(r.Findings, a.crumbFindings()...)
+	r.Findings = append(r.Findings, a.milledFindings()...)
 	unheld := a.unheldFindings()
-	r.Findings = append(r.Findings, unheld...)
+	for _, f := range unheld {
+		if !a.crumb(&a.rec.Pieces[f.Piece-1]) {
+			r.Findings = append(r.Findings, f)
+		}
+	}
+	r.Findings = append(r.Findings, a.chipFindings()...)
+	r.Findings = append(r.Findings, a.thicknessFindings()...)
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
@@ -64,7 +73,7 @@ func (a *Analysis) unheldFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if p.Freed == 0 || p.Freed >= sweep.Never || a.heldArea(p.ID) > 0 {
+		if !freed(p) || !a.unheld(p) {
 			continue
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
@@ -153,7 +162,11 @@ func (a *Analysis) heldArea(id int) float64 {
 }
 
 func (a *Analysis) noteHeldArea(id int, mm2 float64) {
-	if old, ok := a.held[id]; !ok || mm2 < old {
+	old, ok := a.held[id]
+	if !ok {
+		a.firstHeld[id] = mm2
+	}
+	if !ok || mm2 < old {
 		a.held[id] = mm2
 	}
 }
@@ -190,12 +203,16 @@ func (a *Analysis) pieces() []Piece {
 
 func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 	switch {
-	case q.Least.Margin < 1, q.Freed && q.HeldAreaMM2 == 0:
+	case a.crumb(p):
+		return StateSliver
+	case q.Least.Margin < 1, q.Freed && a.unheld(p):
 		return StateLoose
 	case q.Freed && p.Class != sweep.Part:
 		return StateSliver
-	case q.Least.Margin < a.asked:
+	case q.Least.Margin < a.asked, milledAway(p):
 		return StateAtRisk
+	case a.nonsense.Load():
+		return StateUnknown
 	}
 	return StateHeld
 }

@@ -254,20 +254,16 @@ func (a *Analysis) noCutFinding() []Finding {
 		low.X, high.X, low.Y, high.Y, low.Z, high.Z, b.Min[0], b.Max[0], b.Min[1], b.Max[1], a.rec.Stock.BottomMM))}
 }
 
-// pieceFindings reports freed pieces that are slivers.
+// pieceFindings reports freed pieces that are narrow slivers; smaller ones are crumbs.
 func (a *Analysis) pieceFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if p.Freed == 0 || p.Freed >= sweep.Never || p.Class == sweep.Part {
+		if !freed(p) || p.Class == sweep.Part || a.crumb(p) {
 			continue
 		}
-		word := "a sliver"
-		if p.Class == sweep.Slug {
-			word = "a slug"
-		}
 		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d is %s of %.1f mm2, smaller than the tool that frees it: it can be thrown", p.ID, word, p.AreaMM2))
+			fmt.Sprintf("piece %d is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown", p.ID, p.AreaMM2))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}

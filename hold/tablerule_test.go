@@ -72,7 +72,7 @@ func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 	// What a 6 mm cutter leaves of a square of 3 mm: 9 mm2, less than the 28 mm2 of the cutter itself.
 	r := road(t, square(3, 600, 6.2), aPlate().toml()).Result
 	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != LevelWarning {
+	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != LevelError || !(found[0].Margin < 1) {
 		t.Fatalf("%v, want one finding for piece 2, freed in line 9", found)
 	}
 	var area float64

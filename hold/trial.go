@@ -71,6 +71,9 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact
 			// is the harder test.
 			continue
 		}
+		if a.remnant(&a.air[t.index], a.prog.Moves[s.Move].Tool, id) {
+			continue
+		}
 		support, err := t.support(s, id)
 		if err == nil {
 			err = visit(id, support)

@@ -15,11 +15,18 @@ func judge(findings []Finding) Verdict {
 }
 
 // calls is the verdict that one finding alone would bring. Rules that say nothing about hold (a rapid move through
-// material, a sliver, a short tool) leave it alone: what they do to hold shows in the margins.
+// material, a narrow piece, a short tool) leave it alone: what they do to hold shows in the margins.
 func (f Finding) calls() Verdict {
 	switch f.Rule {
 	case RuleUnheld:
 		return Loose
+	case RuleSliver, RuleMilledAway:
+		switch {
+		case f.Margin < 1:
+			return Loose
+		case f.Unresolved:
+			return AtRisk
+		}
 	case RuleUnread, RuleCutShort, RuleUnits, RuleNoCut, RuleCutData, RuleUnanalysed:
 		return Incomplete
 	case RuleChuck, RulePumpShort:

@@ -29,6 +29,7 @@ var (
 	atRiskState  = rgb(0xe0, 0xa3, 0x38)
 	looseState   = rgb(0x8a, 0x1c, 0x50)
 	sliverState  = rgb(0x5a, 0x62, 0x6b)
+	unknownState = rgb(0xff, 0xff, 0xff)
 )
 
 func rgb(r, g, b uint8) color.NRGBA { return color.NRGBA{R: r, G: g, B: b, A: 0xff} }
@@ -45,6 +46,8 @@ func stateColour(s hold.State) color.NRGBA {
 		return atRiskState
 	case hold.StateLoose:
 		return looseState
+	case hold.StateUnknown:
+		return unknownState
 	}
 	return sliverState
 }

@@ -207,13 +207,15 @@ type hatching struct {
 }
 
 // stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one the
-// other way, slivers are crossed.
+// other way, slivers are crossed, what is not known has few upright lines.
 func stateHatch(s hold.State) []hatching {
 	switch s {
 	case hold.StateAtRisk:
 		return []hatching{{stroke{inkColour, 0.6, nil}, -math.Pi / 4, 9}}
 	case hold.StateLoose:
 		return []hatching{{stroke{paperColour, 0.8, nil}, math.Pi / 4, 5}}
+	case hold.StateUnknown:
+		return []hatching{{stroke{inkColour, 0.4, nil}, math.Pi / 2, 12}}
 	case hold.StateSliver:
 		return []hatching{{stroke{paperColour, 0.7, nil}, math.Pi / 4, 4}, {stroke{paperColour, 0.7, nil}, -math.Pi / 4, 4}}
 	}
@@ -311,7 +313,7 @@ func (d *plan) covered(b box) bool {
 // pieceLabels writes the number of every piece with how it fares, the endangered ones first, as long as there is room.
 func (d *plan) pieceLabels() {
 	n := 0
-	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateHeld} {
+	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateUnknown, hold.StateHeld} {
 		for _, p := range d.r.Pieces {
 			middle, ok := labelPoint(p)
 			if p.State != s || !ok {

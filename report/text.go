@@ -221,7 +221,7 @@ func piecesInWords(r *hold.Result) string {
 		n[p.State]++
 	}
 	parts := []string{}
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver, hold.StateUnknown} {
 		if n[s] > 0 {
 			noun := s.String()
 			if s == hold.StateSliver && n[s] > 1 {

@@ -33,6 +33,7 @@ func theme() []hue {
 		{"loose-shade", looseShade, rgb(0x5e, 0x1f, 0x3e)},
 		{"held", heldState, rgb(0x2b, 0x4b, 0x63)},
 		{"risk", atRiskState, rgb(0xa8, 0x75, 0x18)},
+		{"unknown", unknownState, rgb(0x20, 0x26, 0x2d)},
 		{"sliver", sliverState, rgb(0x97, 0xa1, 0xab)},
 	}
 }

@@ -1,0 +1,84 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/sweep"
+)
+
+const (
+	// greatestChip is the feed per tooth over the diameter beyond which feed, speed or flutes are likely a slip: common practice, no
+	// source; usual are 0.005 to 0.04.
+	greatestChip = 0.1
+	// leastCuttingMMin is the cutting speed, m/min, below which the slip is likely in S: common practice, no source; sheet of any
+	// material is milled faster.
+	leastCuttingMMin = 25.0
+)
+
+// chipFindings warns of chips out of proportion to the cutter, once for each tool, with the thickest of them. All loads rest on it.
+func (a *Analysis) chipFindings() []Finding {
+	type tally struct {
+		worst  *sweep.Step
+		chipMM float64
+		lines  blocks
+	}
+	of := map[int32]*tally{}
+	var tools []int32
+	for i := range a.rec.Steps {
+		s := &a.rec.Steps[i]
+		m := &a.prog.Moves[s.Move]
+		tool := a.job.Tools[int(m.Tool)]
+		if s.Flags&(sweep.Rub|sweep.Retract|sweep.RapidCut) != 0 || !(m.RPM > 0) {
+			continue
+		}
+		chip := m.FeedMMMin / m.RPM / float64(max(1, tool.Flutes))
+		if chip <= greatestChip*tool.DiameterMM {
+			continue
+		}
+		if _, err := a.cuts.Cutting(tool, a.cutOf(s, change{})); err != nil {
+			continue // told as cut-data
+		}
+		t := of[m.Tool]
+		if t == nil {
+			t = &tally{lines: blocks{}}
+			of[m.Tool], tools = t, append(tools, m.Tool)
+		}
+		t.lines[m.Line] = true
+		if chip > t.chipMM {
+			t.worst, t.chipMM = s, chip
+		}
+	}
+	var out []Finding
+	for _, n := range tools {
+		t := of[n]
+		tool, m := a.job.Tools[int(n)], &a.prog.Moves[t.worst.Move]
+		where := ""
+		if more := len(t.lines) - 1; more > 0 {
+			where = fmt.Sprintf(", here and in %s", plural(more, "more block", "more blocks"))
+		}
+		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
+			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; the loads rest on it",
+			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0), plural(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+	}
+	return out
+}
+
+// slip names the likely cause of a thick chip.
+func slip(diameterMM float64, flutes int, chipMM, rpm float64) string {
+	cutting := math.Pi * diameterMM * rpm / 1000 // m/min
+	switch {
+	case cutting < leastCuttingMMin:
+		return fmt.Sprintf("S is likely too low, it cuts at %s m/min", figure(cutting, 0))
+	case flutes == 1 && chipMM/2 <= greatestChip*diameterMM:
+		return "the number of flutes in the job file is likely wrong"
+	}
+	return "F is likely too high, or in another unit"
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

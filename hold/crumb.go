@@ -1,0 +1,103 @@
+package hold
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"staydown/sweep"
+)
+
+// A piece smaller than the section of the cutter that frees it is a crumb. The cutter may climb it, throw it or grind it away; how it moves
+// is beyond the model. Crumbs are told in one entry for each tool, which is as grave as the worst of them and calls for at-risk at least.
+
+// sectionMM2 is the area that a tool covers.
+func (a *Analysis) sectionMM2(tool int32) float64 {
+	d := a.job.Tools[int(tool)].DiameterMM
+	return math.Pi * d * d / 4
+}
+
+// toolAt is the tool at work at a moment that ends something.
+func (a *Analysis) toolAt(p sweep.Progress) int32 {
+	i := int(math.Ceil(float64(p))) - 1
+	return a.prog.Moves[max(0, min(i, len(a.prog.Moves)-1))].Tool
+}
+
+func freed(p *sweep.Piece) bool { return p.Freed > 0 && p.Freed < sweep.Never }
+
+func (a *Analysis) crumb(p *sweep.Piece) bool {
+	return freed(p) && p.AreaMM2 < a.sectionMM2(a.toolAt(p.Freed))
+}
+
+// splitCrumbs takes the stretches of crumbs out.
+func (a *Analysis) splitCrumbs(runs []*stretch) []*stretch {
+	return slices.DeleteFunc(slices.Clone(runs), func(run *stretch) bool { return a.crumb(&a.rec.Pieces[run.piece-1]) })
+}
+
+// crumbFindings reports the crumbs, one finding for each tool, with the least margin of all. One that lies on no open zone has margin 0.
+func (a *Analysis) crumbFindings() []Finding {
+	of := map[int32][]*sweep.Piece{}
+	var tools []int32
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if !a.crumb(p) {
+			continue
+		}
+		tool := a.toolAt(p.Freed)
+		if of[tool] == nil {
+			tools = append(tools, tool)
+		}
+		of[tool] = append(of[tool], p)
+	}
+	var out []Finding
+	for _, tool := range tools {
+		out = append(out, a.crumbFinding(tool, of[tool]))
+	}
+	return out
+}
+
+func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
+	slices.SortStableFunc(crumbs, func(p, q *sweep.Piece) int { return cmp.Compare(p.Freed, q.Freed) })
+	first, last := crumbs[0], crumbs[len(crumbs)-1]
+	f := plain(RuleSliver, LevelWarning, a.lineOf(first.Freed), a.timeS(first.Freed), "")
+	f.LastLine, f.LastTimeS, f.Tool = a.lineOf(last.Freed), a.timeS(last.Freed), int(tool)
+	f.Unresolved, f.At, f.HasAt = true, first.Centroid, true
+	low, high := first.AreaMM2, first.AreaMM2
+	worstLine := 0
+	take := func(p *sweep.Piece, margin, holdN, loadN float64, mode Mode, line int) {
+		if math.IsNaN(f.Margin) || margin < f.Margin {
+			f.Margin, f.HoldN, f.LoadN, f.Mode, f.At, worstLine = margin, holdN, loadN, mode, p.Centroid, line
+		}
+	}
+	for _, p := range crumbs {
+		low, high = math.Min(low, p.AreaMM2), math.Max(high, p.AreaMM2)
+		if t, ok := a.least[int32(p.ID)]; ok {
+			take(p, t.margin, t.holdN, t.loadN, t.mode, t.line)
+		}
+		if a.unheld(p) {
+			take(p, 0, 0, math.NaN(), NoMode, a.lineOf(p.Freed))
+		}
+	}
+	if len(crumbs) == 1 {
+		f.Piece = first.ID
+		f.Message = fmt.Sprintf("piece %d is a sliver of %.1f mm2, smaller than tool %d that frees it: it can be thrown", first.ID, first.AreaMM2, tool)
+	} else {
+		f.Message = fmt.Sprintf("%d slivers of %.1f to %.1f mm2, smaller than tool %d that frees them: they can be thrown", len(crumbs), low, high, tool)
+	}
+	if !math.IsNaN(f.Margin) {
+		f.Message += fmt.Sprintf("; least margin %s, in line %d", MarginText(f.Margin), worstLine)
+	}
+	if f.Margin < 1 {
+		f.Level = LevelError
+	}
+	return f
+}
+
+// unheld tells whether a freed piece lies on no open zone, or has lost its vacuum. One that is milled away loses its area, not its vacuum.
+func (a *Analysis) unheld(p *sweep.Piece) bool {
+	if milledAway(p) {
+		return a.firstHeld[p.ID] == 0
+	}
+	return a.heldArea(p.ID) == 0
+}

@@ -1,0 +1,104 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"staydown/sweep"
+)
+
+// thicknessFindings notes cuts whose outcome the tolerance of the blank decides: through cuts that end so near its table side that thicker stock
+// keeps a skin, and skins so thin that thinner stock has none. Each is one note, with the nearest of them.
+func (a *Analysis) thicknessFindings() []Finding {
+	if a.job.Stock.ToleranceMM <= 0 {
+		return nil
+	}
+	return append(a.shallowFinding(), a.thinSkinFinding()...)
+}
+
+// shallowFinding notes through cuts that end within the tolerance below the table side.
+func (a *Analysis) shallowFinding() []Finding {
+	least := a.job.Stock.ToleranceMM - depthToleranceMM
+	var worst *sweep.Step
+	found := blocks{}
+	for i := range a.rec.Steps {
+		s := &a.rec.Steps[i]
+		if s.Flags&sweep.Breakthrough == 0 {
+			continue
+		}
+		below := a.belowMM(s)
+		if below >= a.job.Stock.ToleranceMM-depthToleranceMM {
+			continue
+		}
+		found[a.prog.Moves[s.Move].Line] = true
+		if worst == nil || below < least {
+			worst, least = s, below
+		}
+	}
+	if worst == nil {
+		return nil
+	}
+	tolerance := a.writing().length(a.job.Stock.ToleranceMM)
+	change := fmt.Sprintf("in stock %s thicker", tolerance)
+	if a.rec.Stock.BottomMM == 0 { // zero lies on the table, not on the stock
+		change = fmt.Sprintf("where the table lies %s lower", tolerance)
+	}
+	more := ""
+	if n := len(found) - 1; n > 0 {
+		more = fmt.Sprintf(" (so do %s)", plural(n, "more block", "more blocks"))
+	}
+	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
+		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin stays", math.Max(0, least), more, change))}
+}
+
+// belowMM is how deep below the table side the tools go in the end where a step goes.
+func (a *Analysis) belowMM(s *sweep.Step) float64 {
+	g := a.rec.Grid
+	at := along(&a.prog.Moves[s.Move], float64(s.From+s.To)/2).at
+	below := a.rec.Stock.BottomMM - float64(s.TipMM)
+	ix, iy := int(math.Floor((at.X-g.OriginX)/g.CellMM)), int(math.Floor((at.Y-g.OriginY)/g.CellMM))
+	if ix >= 0 && iy >= 0 && ix < g.NX && iy < g.NY {
+		below = math.Max(below, a.rec.LayerDepthMM(ix, iy))
+	}
+	return below
+}
+
+// thinSkinFinding notes pieces that hang on a skin no thicker than the tolerance.
+func (a *Analysis) thinSkinFinding() []Finding {
+	var thinnest *sweep.Piece
+	least, n := math.Inf(1), 0
+	for _, k := range a.rec.Hanging {
+		p := &a.rec.Pieces[k]
+		thin := math.Inf(1)
+		for _, w := range p.Webs {
+			if w.Kind == sweep.Skin {
+				thin = math.Min(thin, w.ThicknessMM)
+			}
+		}
+		if thin > a.job.Stock.ToleranceMM+depthToleranceMM {
+			continue
+		}
+		n++
+		if thin < least {
+			thinnest, least = p, thin
+		}
+	}
+	if thinnest == nil {
+		return nil
+	}
+	who := fmt.Sprintf("piece %d hangs", thinnest.ID)
+	if n > 1 {
+		who = fmt.Sprintf("%d pieces hang", n)
+	}
+	change := "in stock %s thinner"
+	if a.rec.Stock.BottomMM == 0 {
+		change = "where the table lies %s higher"
+	}
+	f := plain(RuleThickness, LevelNote, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
+		"%s on a skin of %.2f mm; "+change+" it is cut through", who, least, a.writing().length(a.job.Stock.ToleranceMM)))
+	if n == 1 {
+		f.Piece = thinnest.ID
+	}
+	f.At, f.HasAt = thinnest.Centroid, true
+	return []Finding{f}
+}
