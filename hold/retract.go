@@ -1,33 +1,49 @@
 package hold
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"staydown/sweep"
 )
 
 // retracts gives, by the id of each freed piece, the first line from the one that frees it on behind which the machine may
 // wait: whenever the program comes by there, the tool's tip ends at or above the top of the stock. A piece after which there
-// is no such line is left out.
+// is no such line is left out. It takes a byte a line and a few passes over the moves.
 func (a *Analysis) retracts() map[int]int {
+	var freed []*sweep.Piece
+	for i := range a.rec.Pieces {
+		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never {
+			freed = append(freed, p)
+		}
+	}
+	if len(freed) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(freed, func(p, q *sweep.Piece) int { return cmp.Compare(q.Freed, p.Freed) })
 	moves, top := a.prog.Moves, a.topMM()
 	ends := func(i int) bool { return i+1 == len(moves) || moves[i+1].Line != moves[i].Line }
-	down := map[int32]bool{} // lines that the program leaves at least once with the tool below the top
+	var last int32
+	for i := range moves {
+		last = max(last, moves[i].Line)
+	}
+	down := make([]bool, last+1) // lines that the program leaves at least once with the tool below the top
 	for i := range moves {
 		if ends(i) && moves[i].End.Z < top {
 			down[moves[i].Line] = true
 		}
 	}
 	out := map[int]int{}
-	for _, p := range a.rec.Pieces {
-		if p.Freed <= 0 || p.Freed >= sweep.Never {
-			continue
-		}
-		for i := int(math.Ceil(float64(p.Freed))) - 1; i < len(moves); i++ {
+	i, next := len(moves)-1, 0
+	for _, p := range freed { // from the last one back
+		for from := int(math.Ceil(float64(p.Freed))) - 1; i >= from; i-- {
 			if ends(i) && !down[moves[i].Line] {
-				out[p.ID] = int(moves[i].Line)
-				break
+				next = int(moves[i].Line)
 			}
+		}
+		if next > 0 {
+			out[p.ID] = next
 		}
 	}
 	return out

@@ -88,7 +88,7 @@ func tree(t testing.TB, dir string) map[string]string {
 // A whole shop overnight: every program is looked at, a second run answers from what is there, and the parts of a
 // shared-out run put together are the same run.
 func TestShopOvernight(t *testing.T) {
-	n := shopSize(300)
+	n := shopSize(200)
 	base := t.TempDir()
 	writeShop(t, filepath.Join(base, "shop"), n)
 	check := func(out string, more ...string) []string {
