@@ -2,5 +2,8 @@
 
 package hold
 
-// lawCases is how many random jobs each law is put to.
-const lawCases = 8
+// lawCases is how many random jobs each law is put to, remedyPrograms how many random programs remedies are tried on.
+const (
+	lawCases       = 8
+	remedyPrograms = 16
+)

@@ -203,7 +203,4 @@ func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
 	}
 }
 
-const (
-	remedyPrograms = 16
-	demoShare      = 4 // of the remedies of the demos one in so many is tried
-)
+const demoShare = 4 // of the remedies of the demos one in so many is tried
