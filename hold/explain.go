@@ -164,8 +164,9 @@ func (a *Analysis) vacuumSection(t trial) Section {
 		{What: "conductance of layer and work", Symbol: "G", Formula: "sum over the exposed layer of k A / length, and where air passes the work", Value: e.leak.ConductanceM3, Unit: "m3"},
 		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area", Value: e.leak.OrificeMM2, Unit: "mm2"},
 		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
-		{What: "pressure in the chuck", Symbol: "pv", Formula: "where the pump draws what leaks", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
-		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.ChuckPa), Unit: "m3/h", Source: "job file, pump"},
+		{What: "pressure at the pump", Symbol: "pp", Formula: "where the pump draws what leaks", Value: e.state.PumpPa / 1000, Unit: "kPa"},
+		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa), Unit: "m3/h", Source: "job file, pump"},
+		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp and what hose, valve, ports and grooves lose, as far as the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
 		text("exposed as at", fmt.Sprintf("%.1f s (line %d)", a.timeS(e.until), a.lineOf(e.until))),
 	}

@@ -6,19 +6,25 @@ import (
 	"staydown/hold/airflow"
 )
 
-// leaks tells where air gets in at the moment of least vacuum, the first if there are several.
+// leaks tells where air gets in at the moment of least vacuum.
 func (a *Analysis) leaks() Leaks {
-	worst := &a.air[0]
-	for i := range a.air {
-		if e := &a.air[i]; e.state.VacuumPa() < worst.state.VacuumPa() {
-			worst = e
-		}
-	}
-	ways := worst.state.WaysM3h
+	state := a.weakest().state
+	ways := state.WaysM3h
 	return Leaks{
 		Bare: ways[airflow.Bare], Kerfs: ways[airflow.Kerfs], Holes: ways[airflow.Holes], Rim: ways[airflow.Rim], Work: ways[airflow.Work],
-		LayerRim: ways[airflow.LayerRim], Gaskets: ways[airflow.Gaskets], Hoses: worst.state.HosesM3h,
+		LayerRim: ways[airflow.LayerRim], Gaskets: ways[airflow.Gaskets], Hoses: state.HosesM3h,
 	}
+}
+
+// weakest is the epoch of least vacuum, the first if there are several.
+func (a *Analysis) weakest() *epoch {
+	weakest := &a.air[0]
+	for i := range a.air {
+		if e := &a.air[i]; e.state.VacuumPa() < weakest.state.VacuumPa() {
+			weakest = e
+		}
+	}
+	return weakest
 }
 
 // unknownLeaks tells no way apart.

@@ -10,7 +10,7 @@
 //	div(kappa grad w) = a (w - 1) + (edges) w
 //
 // (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working point is then the root
-// of one equation ([Operate]). Openings straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
+// of one equation ([Operate]), with the ducts between pump and table in series. Openings straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the section
 // (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section and, over crossing grooves, of
@@ -36,13 +36,16 @@ type Leak struct {
 	OrificeMM2 float64
 	// Ways is the same by where the air gets in; of what comes in below the stock, as much as goes on into the chuck.
 	Ways [WayCount]Opening
+
+	zones *[]plenum // the same by zone where zones have ducts of their own, else nil
 }
 
 // State is the working point of the pump at one moment.
 type State struct {
 	At        sweep.Progress
 	AmbientPa float64           // absolute
-	ChuckPa   float64           // absolute
+	PumpPa    float64           // absolute, at the pump's inlet
+	ChuckPa   float64           // absolute, in the zone with the least vacuum of those on which material lies
 	LeakM3h   float64           // free air at ambient pressure, hose leakage included
 	WaysM3h   [WayCount]float64 // the same by where the air gets in, but for HosesM3h
 	HosesM3h  float64           // the pump's own fixed leakage

@@ -41,6 +41,8 @@ type field struct {
 	sink   []float64 // to what is exposed and through the work, mm2
 	drain  []float64 // flow to what is exposed at w = 0, mm2; at most source
 	w      []float64
+
+	zonesApart bool // zones have ducts of their own
 }
 
 // blindReach is how far the field follows the layer beyond the zones, in units of t s: sideways flow from further away
@@ -172,11 +174,18 @@ func (f *field) update(changed []int32) []int32 {
 // rowFlows are the flows under the cover of one row of cells, as bared area that would let in as much, mm2. In and out differ in single rows.
 type rowFlows struct {
 	out float64           // into the plenum
+	by  []float64         // the same by zone, from 1; nil where zones share one plenum
 	in  [WayCount]float64 // from the air
 }
 
 func (r *rowFlows) add(o *rowFlows) {
 	r.out += o.out
+	if o.by != nil {
+		r.by = append(r.by, make([]float64, len(o.by)-len(r.by))...)
+	}
+	for zone, out := range o.by {
+		r.by[zone] += out
+	}
 	for way := range r.in {
 		r.in[way] += o.in[way]
 	}
@@ -185,10 +194,17 @@ func (r *rowFlows) add(o *rowFlows) {
 // flowsOf sums the flows of one row of cells.
 func (f *field) flowsOf(row int) rowFlows {
 	var flows rowFlows
+	if f.zonesApart {
+		flows.by = make([]float64, len(f.byZone))
+	}
 	for cell := row * f.grid.NX; cell < (row+1)*f.grid.NX; cell++ {
 		w := f.w[cell]
 		if f.source[cell] > 0 {
-			flows.out += f.source[cell] * (1 - w)
+			out := f.source[cell] * (1 - w)
+			flows.out += out
+			if f.zonesApart {
+				flows.by[f.zone[cell]] += out
+			}
 		}
 		if f.sink[cell] == 0 && f.drain[cell] == 0 {
 			continue

@@ -62,10 +62,11 @@ type air struct {
 	zone     []uint16 // index of the zone that the cell reaches into, from 1; 0 for none
 	atRim    []bool   // the layer's open rim passes through or beside the cell
 
-	exposure          // at the start
-	edgeWays edgeWays // at the start; kerfs left out
-	drilled  []int    // see source
-	breaches []Breach // of the whole program, in order of time
+	exposure            // at the start
+	byZone   []zoneArea // the same by zone, from 1; 0: in none
+	edgeWays edgeWays   // at the start; kerfs left out
+	drilled  []int      // see source
+	breaches []Breach   // of the whole program, in order of time
 }
 
 type gatherer struct {
@@ -97,6 +98,7 @@ func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
 	a.rim = make([]uint16, cells)
 	a.deepMM = make([]float32, cells)
 	a.zone = make([]uint16, cells)
+	a.byZone = make([]zoneArea, len(j.Zones)+1)
 	a.atRim = make([]bool, cells)
 	g := &gatherer{air: a, region: reg}
 	for _, zone := range j.Zones {
@@ -153,6 +155,10 @@ func (g *gatherer) join(b *stripe) {
 		}
 	}
 	g.exposure.add(&b.exposure)
+	for i, z := range b.byZone {
+		g.byZone[i].leakMM2 += z.leakMM2
+		g.byZone[i].orificeMM2 += z.orificeMM2
+	}
 	maps.Copy(g.edgeWays, b.edgeWays)
 }
 
@@ -172,12 +178,15 @@ func (g *gatherer) finish(j *job.Job) {
 		case !zone.Open || beyond == 0:
 		case zone.Seal == job.GasketSeal:
 			g.orificeMM2[Gaskets] += beyond
+			g.byZone[i+1].orificeMM2 += beyond
 			if g.opened[i].At > start {
 				p := zone.Area.Bound().Center()
 				g.opened[i] = Breach{Zone: zone.Name, At: start, X: p[0], Y: p[1]}
 			}
 		case j.Layer != nil:
-			g.leakMM2[Bare] += beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
+			leak := beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
+			g.leakMM2[Bare] += leak
+			g.byZone[i+1].leakMM2 += leak
 		}
 	}
 	for _, breach := range g.opened {

@@ -39,10 +39,10 @@ type Model struct {
 	partings int
 	ahead    int // how many events the field may be ahead
 
-	exposure     // so far
-	work         *porousWork
-	gasketSeepMM float64    // of work that breathes, on open gasketed zones
-	flows        []rowFlows // per row of air cells
+	exposure // so far
+	work     *porousWork
+	plenums  []plenum   // of zones with ducts of their own, from 1; nil where zones share one
+	flows    []rowFlows // per row of air cells
 
 	labels  []int32         // distinct, rising
 	ofLabel [][]int32       // groups of each label on open zones
@@ -89,9 +89,14 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 	}
 	m.exposure = m.air.exposure
 	m.work = newPorousWork(j, src)
+	m.plenums = plenumsOf(j)
 	for i := range m.air.groups {
-		if g := &m.air.groups[i]; g.ground == gasketed {
-			m.gasketSeepMM += float64(g.seep)
+		g := &m.air.groups[i]
+		if g.ground == gasketed {
+			m.air.byZone[m.air.zone[g.cell]].gasketSeepMM += float64(g.seep)
+		}
+		if m.plenums != nil && g.ground.held() && g.area > 0 {
+			m.plenums[m.air.zone[g.cell]].holds = true
 		}
 	}
 	m.assumed = append(m.assumed, assumptions(j, src, m.air.grid.CellMM)...)
@@ -102,6 +107,7 @@ func newModel(j *job.Job, src source, opt Options) (*Model, error) {
 		return m, nil
 	}
 	m.field = newField(m.air, src, j)
+	m.field.zonesApart = m.plenums != nil
 	m.solver = newSolver(m.field, m.tol)
 	m.solver.moved = m.blocks.touch
 	m.ahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
@@ -192,8 +198,10 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 			way = Gaskets
 		}
 		m.orificeMM2[way] += float64(e.orificeMM2)
+		zone := &m.air.byZone[m.air.zone[g.cell]]
+		zone.orificeMM2 += float64(e.orificeMM2)
 		if g.ground == gasketed {
-			m.gasketSeepMM += float64(e.seep)
+			zone.gasketSeepMM += float64(e.seep)
 		}
 		m.blocks.touch(g.cell)
 	}
@@ -221,6 +229,7 @@ func (m *Model) advanceField(p sweep.Progress) error {
 		g := &m.air.groups[e.group]
 		way := m.air.wayOfCut(e.at)
 		m.leakMM2[way] += float64(e.leakMM2)
+		m.air.byZone[m.air.zone[g.cell]].leakMM2 += float64(e.leakMM2)
 		if g.ground.onLayer() {
 			if length := e.sides.length(); way == Holes && length > 0 {
 				m.field.edgeWays.add(g.cell, Holes, length)
@@ -253,50 +262,6 @@ func (m *Model) settle(changed []int32) error {
 		}
 	}
 	return nil
-}
-
-// leak sums what lets air in at the current moment.
-func (m *Model) leak() Leak {
-	var leak Leak
-	for way, area := range m.orificeMM2 {
-		leak.Ways[way].OrificeMM2 = dischargeCoefficient * area
-	}
-	if l := m.job.Layer; l != nil {
-		perMM2 := m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
-		for way, bared := range m.bared() {
-			leak.Ways[way].ConductanceM3 = bared * perMM2
-		}
-	}
-	if m.work != nil {
-		leak.Ways[Work].ConductanceM3 += math.Max(0, m.gasketSeepMM)*mPerMM*m.work.throughM2 + m.work.pastGasketsM3(m.job)
-	}
-	for _, way := range leak.Ways {
-		leak.ConductanceM3 += way.ConductanceM3
-		leak.OrificeMM2 += way.OrificeMM2
-	}
-	return leak
-}
-
-// bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the cover, shared out as it
-// comes in there.
-func (m *Model) bared() [WayCount]float64 {
-	var sum rowFlows
-	for row := range m.flows {
-		sum.add(&m.flows[row])
-	}
-	in := 0.0
-	for _, flow := range sum.in {
-		in += flow
-	}
-	bared := m.leakMM2
-	if in > 0 {
-		for way, flow := range sum.in {
-			bared[way] += flow / in * sum.out
-		}
-	} else {
-		bared[Kerfs] += sum.out
-	}
-	return bared
 }
 
 // pieceOf gives the piece that each label belongs to at the current moment. What is kept of the blocks of one that has changed hands is

@@ -14,6 +14,10 @@ import (
 // The fixed leakage is that of a sharp opening which at full vacuum (choked) lets in pump.LeakM3h of free air; at a weak vacuum it
 // leaks more than a porous one with the same figure would.
 //
+// Between pump and table stand the ducts that the job names: valve and hose, which all zones share, and behind them each zone's own ports and
+// grooves. Each zone has a pressure of its own, which decides what it lets in; hold counts the weakest vacuum of all zones on which
+// material lies, so that it is exact for one zone, and for several with different ducts rather understated.
+//
 // Where a measured curve would allow several working points the one with the least vacuum is given, because that is where
 // the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the pump
 // cannot lower the pressure at all the chuck is at ambient pressure. It fails only for figures that are not finite or not positive.
@@ -29,16 +33,17 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 			return State{}, fmt.Errorf("a figure of the pump is %g; give flow, ultimate pressure and leak that are not negative", figure)
 		}
 	}
-	orificeM2 := leak.OrificeMM2*m2PerMM2 + chokedAreaM2(pump.LeakM3h)
-	in := newIntake(pump, ambientPa)
-	inflow := func(chuckPa float64) float64 {
-		return layerKgS(leak.ConductanceM3, ambientPa, chuckPa) +
-			OrificeKgS(orificeM2, ambientPa, chuckPa, temperatureK)
+	in, duct, table := newIntake(pump, ambientPa), toPump(pump), newTable(leak, pump, ambientPa)
+	taken := func(pumpPa float64) float64 { // kg/s
+		return in.flowM3h(pumpPa) / secondsPerHour * pumpPa / (gasConstant * temperatureK)
 	}
-	surplus := func(chuckPa float64) float64 { // of the pump over the leak, kg/s
-		takenM3s := in.flowM3h(chuckPa) / secondsPerHour
-		return takenM3s*chuckPa/(gasConstant*temperatureK) - inflow(chuckPa)
+	manifold := func(pumpPa float64) float64 {
+		if len(duct) == 0 {
+			return pumpPa
+		}
+		return math.Min(ambientPa, duct.upstreamPa(pumpPa, taken(pumpPa)))
 	}
+	surplus := func(pumpPa float64) float64 { return taken(pumpPa) - table.inflowKgS(manifold(pumpPa)) }
 	low, high := 0.0, ambientPa
 	for _, at := range in.curveStops() {
 		if surplus(at) <= 0 {
@@ -61,19 +66,23 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 			low = middle
 		}
 	}
-	state := State{AmbientPa: ambientPa, ChuckPa: high, LeakM3h: freeAirM3h(inflow(high), ambientPa), Leak: leak}
-	state.splitLeak(pump)
+	at := manifold(high)
+	state := State{AmbientPa: ambientPa, PumpPa: high, ChuckPa: table.weakestPa(at), Leak: leak}
+	state.splitLeak(table.parts(at))
 	return state, nil
 }
 
-// splitLeak shares the leak out among its ways. Flow through the layer is in proportion to conductance, and that through openings, the
-// pump's own among them, to area.
-func (s *State) splitLeak(pump job.Pump) {
-	through := freeAirM3h(layerKgS(1, s.AmbientPa, s.ChuckPa), s.AmbientPa)
-	in := freeAirM3h(OrificeKgS(m2PerMM2, s.AmbientPa, s.ChuckPa, temperatureK), s.AmbientPa)
-	s.HosesM3h = chokedAreaM2(pump.LeakM3h) / m2PerMM2 * in
+// splitLeak shares the leak out among its ways, given the flows through layers, openings and hoses in kg/s: in proportion to conductance and
+// to area, as if all zones were at one pressure.
+func (s *State) splitLeak(layer, openings, hoses float64) {
+	s.LeakM3h, s.HosesM3h = freeAirM3h(layer+openings+hoses, s.AmbientPa), freeAirM3h(hoses, s.AmbientPa)
 	for i, way := range s.Leak.Ways {
-		s.WaysM3h[i] = way.ConductanceM3*through + way.OrificeMM2*in
+		if s.Leak.ConductanceM3 > 0 {
+			s.WaysM3h[i] += freeAirM3h(layer, s.AmbientPa) * way.ConductanceM3 / s.Leak.ConductanceM3
+		}
+		if s.Leak.OrificeMM2 > 0 {
+			s.WaysM3h[i] += freeAirM3h(openings, s.AmbientPa) * way.OrificeMM2 / s.Leak.OrificeMM2
+		}
 	}
 }
 

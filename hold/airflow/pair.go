@@ -94,6 +94,7 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 	leak := side.length() * g.fineMM * g.sheet.reach * wide
 	if when == start {
 		g.leakMM2[LayerRim] += leak
+		g.byZone[at.zone+1].leakMM2 += leak
 		return
 	}
 	g.add(at, at.slot, event{at: when, leakMM2: float32(leak)})

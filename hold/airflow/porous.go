@@ -95,20 +95,18 @@ func (p *porousWork) on(l *job.Layer) layerPorosity {
 	}
 }
 
-// pastGasketsM3 is the conductance (m3) of the ways through the work from beyond the cords of open gasketed zones, as if material lay all
-// round them: below an open upper face that of surfaceBand more of width, whatever the height; below a tight one that from a cut
-// edge one height outside the cord.
-func (p *porousWork) pastGasketsM3(j *job.Job) float64 {
-	length := 0.0
-	for _, zone := range j.Zones {
-		if zone.Open && zone.Seal == job.GasketSeal {
-			length += planar.Length(zone.Area)
-		}
+// pastGasketM3 is the conductance (m3) of the ways through the work from beyond the cord of a gasketed zone, as if material lay all round
+// it: below an open upper face that of surfaceBand more of width, whatever the height; below a tight one that from a cut edge one
+// height outside the cord.
+func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
+	if !zone.Open || zone.Seal != job.GasketSeal {
+		return 0
 	}
+	length := planar.Length(zone.Area) * mPerMM
 	if p.faced {
-		return length * mPerMM * p.throughM2 * p.stretch * p.stretch
+		return length * p.throughM2 * p.stretch * p.stretch
 	}
-	return length * mPerMM * p.throughM2 * p.stretch * surfaceBand
+	return length * p.throughM2 * p.stretch * surfaceBand
 }
 
 // sideways is what the work adds to kappa (field), mm2, where it lets through the given share seep (1/mm) per area, and kappa is that of

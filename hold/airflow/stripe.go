@@ -36,8 +36,9 @@ type stripe struct {
 	partings []parting
 	opened   []Breach // earliest per zone
 
-	exposure          // at the start
-	edgeWays edgeWays // at the start
+	exposure            // at the start
+	byZone   []zoneArea // the same by zone, from 1
+	edgeWays edgeWays   // at the start
 }
 
 type partKey struct {
@@ -48,7 +49,7 @@ type partKey struct {
 func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *stripe {
 	own := *reg // with scratch of its own
 	own.cuts, own.stretches = nil, nil
-	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots, edgeWays: edgeWays{}}
+	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots, edgeWays: edgeWays{}, byZone: make([]zoneArea, len(j.Zones)+1)}
 	if j.Layer != nil {
 		b.sheet = newSheetMM(j)
 	}
@@ -214,6 +215,8 @@ func (g *stripe) own(row *fineRow, k, from, to int, way Way) {
 		}
 		g.leakMM2[way] += leak
 		g.orificeMM2[way] += orifice
+		g.byZone[at.zone+1].leakMM2 += leak
+		g.byZone[at.zone+1].orificeMM2 += orifice
 		return
 	}
 	n, left := to-from, (from-1)%g.m

@@ -42,7 +42,8 @@
 //	[[zone]]
 //	  name, area          -; area: two opposite corners, or three and more round it
 //	  seal                layer; gasket when the job has no layer
-//	  groove              none, the whole zone breathes; else { pitch, width }
+//	  groove              none, the whole zone breathes; else { pitch, width, depth }; without depth they cost no pressure
+//	  port                none, it costs no pressure; else { diameter, count } or { diameter, pitch }: where air leaves the zone
 //	  open                true
 //	  friction            0.2, part on the bare chuck inside a gasket
 //	[pump]
@@ -52,6 +53,8 @@
 //	  ultimate            of the kind, or the end of the curve; absolute
 //	  leak                5 % of the flow
 //	  alarm               none; vacuum below ambient
+//	  hose                none, it costs no pressure; else { length, bore }: to the table, shared by all zones
+//	  valve               none, it costs no pressure; else { conductance, critical_ratio } (C and b of ISO 6358) or { kv }: valve or filter
 //	[machine]
 //	  rapid               10 m/min
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia

@@ -67,7 +67,17 @@ const (
 )
 
 // Groove is a square pattern of grooves in the chuck's face.
-type Groove struct{ PitchMM, WidthMM float64 }
+type Groove struct {
+	PitchMM, WidthMM float64
+	DepthMM          float64 // 0: not given
+}
+
+// Port is an opening by which air leaves a zone, one of several alike.
+type Port struct {
+	Count      float64 // 0: by the pitch
+	PitchMM    float64 // both ways; 0: by the count
+	DiameterMM float64
+}
 
 // Zone is a part of the chuck with its own valve.
 type Zone struct {
@@ -77,6 +87,7 @@ type Zone struct {
 	Groove   *Groove // nil: the whole zone breathes
 	Open     bool
 	Friction float64 // part on the bare chuck or pads; used by gasketed zones
+	Port     *Port   // nil: not given
 }
 
 // PumpKind is a family of vacuum pumps.
@@ -110,6 +121,18 @@ type Pump struct {
 	// LeakAssumed: the job does not give it; it goes with the flow.
 	LeakAssumed bool
 	AlarmPa     float64 // vacuum below ambient at which the machine stops; 0 for none
+	Hose        *Hose   // to the table; nil: not given
+	Valve       *Valve  // valve or filter at the pump; nil: not given
+}
+
+// Hose is a pipe of round bore.
+type Hose struct{ LengthMM, BoreMM float64 }
+
+// Valve is a valve or filter by ISO 6358, or by its flow coefficient.
+type Valve struct {
+	Conductance float64 // sonic conductance C, m3/(s Pa)
+	Critical    float64 // critical pressure ratio b
+	KvM3h       float64 // used instead if above 0: m3/h of water at 1 bar
 }
 
 // Machine is what the program runs on.

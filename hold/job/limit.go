@@ -52,6 +52,10 @@ var (
 	leastMM          = span{low: 0, high: 10}
 	depthMM          = span{low: 0, high: 100}
 	groovePitchMM    = span{low: 0.5, high: 1_000}
+	grooveDeepMM     = span{low: 0.1, high: 100}
+	portMM           = span{low: 0.5, high: 1_000}
+	portPitchMM      = span{low: 1, high: 10_000}
+	hoseMM           = span{low: 10, high: 1_000_000}
 	grooveWideMM     = span{low: 0.1, high: 500}
 	diameterMM       = span{low: 0.02, high: 500}
 	toolLengthMM     = span{low: 0.1, high: 2_000}
@@ -66,6 +70,7 @@ var (
 	tackPa         = span{low: 0, high: 1e8}
 	flowM3h        = span{low: 0, high: 50_000, above: true}
 	someFlowM3h    = span{low: 0, high: 50_000}
+	sonicM3sPa     = span{low: 1e-12, high: 1e-3}
 	testFlowM3h    = span{low: 0, high: 10_000, above: true}
 	testAreaMM2    = span{low: 1, high: 1e7}
 	gurleyS        = span{low: 0, high: 1e6, above: true}
@@ -74,6 +79,8 @@ var (
 
 	frictionRange = span{low: 0, high: 3, above: true}
 	marginRange   = span{low: 1, high: 1_000}
+	portCount     = span{low: 1, high: 100_000}
+	criticalRange = span{low: 0, high: 0.6}
 	fluteRange    = span{low: 1, high: 64}
 	helixRad      = span{low: -math.Pi / 3, high: math.Pi / 3}
 	cornerMM      = span{low: 0.001, high: 250}

@@ -86,6 +86,16 @@ func TestMessages(t *testing.T) {
 
 		{"permeability in its plane alone", `material = "aluminium-wrought"`, "material = \"a\"\n[material.a]\nbased_on = \"aluminium-wrought\"\nalong = \"1e-13 m2\"", []string{
 			`j.toml:7:9: along: the permeability across the sheet is missing; write through = "1e-13 m2" as well`}},
+		{"half a hose", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nhose = { bore = \"50 mm\" }", []string{
+			`j.toml:14:8: hose: length is missing; write length = "3 m"`}},
+		{"two valves", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { kv = \"12 m3/h\", critical_ratio = 0.3 }", []string{
+			`j.toml:14:27: critical_ratio: belongs to the other way of writing a valve; write kv alone, or conductance and critical_ratio`}},
+		{"conductance in another unit", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { conductance = \"40 m3/h\", critical_ratio = 0.3 }", []string{
+			`j.toml:14:25: conductance: "40 m3/h" is a flow, but a sonic conductance is wanted; write one of dm3/(s bar), l/(s bar), m3/(s Pa), e.g. "40 dm3/(s bar)"`}},
+		{"ports without number", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\" }", []string{
+			`j.toml:10:8: port: the number of ports is missing; write count = 1, or pitch = "100 mm"`}},
+		{"ports that overlap", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\", pitch = \"15 mm\" }", []string{
+			`j.toml:10:38: pitch: ports of 20 mm at a pitch of 15 mm overlap; write a pitch above the diameter`}},
 		{"no such face", `material = "aluminium-wrought"`, "material = \"mdf\"\nfaced = \"botom\"", []string{
 			`j.toml:5:9: faced: "botom" is not known here; write "bottom"`}},
 

@@ -50,6 +50,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		out.LeakM3h, out.LeakAssumed = defaultLeakShare*out.FlowM3h, true
 		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h), 100*defaultLeakShare)
 	}
+	out.Hose, out.Valve = s.hose(), s.valve()
 	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
 		if a >= ambientPa {
 			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is only %s (%s inHg, %s)",
@@ -60,6 +61,46 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		r.assume("no vacuum switch stops the machine (alarm)")
 	}
 	return out
+}
+
+// hose reads the hose to the table.
+func (s section) hose() *Hose {
+	e, ok := s.node.get("hose")
+	if !ok || e.value.form != table {
+		return nil
+	}
+	h := section{s.reader, "hose", e.value.at, e.value}
+	okL, okB := h.need("length", `"3 m"`), h.need("bore", `"50 mm"`)
+	l, okM := h.quantity("length", length, hoseMM)
+	b, okN := h.quantity("bore", length, portMM)
+	if !okL || !okB || !okM || !okN {
+		return nil
+	}
+	return &Hose{LengthMM: l, BoreMM: b}
+}
+
+// valve reads a valve or filter, by ISO 6358 or by its flow coefficient.
+func (s section) valve() *Valve {
+	e, ok := s.node.get("valve")
+	if !ok || e.value.form != table {
+		return nil
+	}
+	v := section{s.reader, "valve", e.value.at, e.value}
+	if v.has("kv") {
+		v.only("belongs to the other way of writing a valve", "write kv alone, or conductance and critical_ratio", "conductance", "critical_ratio")
+		kv, ok := v.quantity("kv", flow, flowM3h)
+		if !ok {
+			return nil
+		}
+		return &Valve{KvM3h: kv}
+	}
+	okC, okB := v.need("conductance", `"40 dm3/(s bar)"`), v.need("critical_ratio", "0.3")
+	c, okD := v.quantity("conductance", conductance, sonicM3sPa)
+	b, okR := v.number("critical_ratio", criticalRange)
+	if !okC || !okB || !okD || !okR {
+		return nil
+	}
+	return &Valve{Conductance: c, Critical: b}
 }
 
 // air is the pressure that a pump's figures are measured against, and how to speak of it. For displacement pumps, which work alike at

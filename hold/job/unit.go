@@ -49,12 +49,13 @@ var (
 	duration     = kind{"a time", []unit{{"s", 1}}, "10 s"}
 	power        = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
 	edgeForce    = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
+	conductance  = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}}, "40 dm3/(s bar)"}
 	spindle      = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}
 )
 
 // kinds lists every kind for telling what a wrong unit measures. Where two share a unit the earlier one is named.
 func kinds() []kind {
-	return []kind{length, pressure, flow, smallFlow, speed, force, angle, area, permeability, stress, density, duration, power, edgeForce, spindle}
+	return []kind{length, pressure, flow, smallFlow, speed, force, angle, area, permeability, stress, density, duration, power, edgeForce, spindle, conductance}
 }
 
 func (k kind) names() string {

@@ -37,6 +37,7 @@ func (r *reader) zones(root *node, layer *Layer) []Zone {
 		}
 		z.Seal = s.seal(z.Name, layer)
 		z.Groove = s.groove()
+		z.Port = s.port()
 		if z.Groove == nil && !s.has("groove") && z.Seal == LayerSeal {
 			r.assume("zone %s: no grooves given, its whole face breathes (groove)", z.Name)
 		}
@@ -99,5 +100,42 @@ func (s section) groove() *Groove {
 			"write a width below the pitch, or leave groove out where the whole zone breathes")
 		return nil
 	}
-	return &Groove{PitchMM: p, WidthMM: w}
+	d, okD := g.quantity("depth", length, grooveDeepMM)
+	if !okD && g.has("depth") {
+		return nil
+	}
+	return &Groove{PitchMM: p, WidthMM: w, DepthMM: d}
+}
+
+// port reads the openings by which air leaves a zone.
+func (s section) port() *Port {
+	e, ok := s.node.get("port")
+	if !ok || e.value.form != table {
+		return nil
+	}
+	p := section{s.reader, "port", e.value.at, e.value}
+	okD := p.need("diameter", `"20 mm"`)
+	d, ok := p.quantity("diameter", length, portMM)
+	out, okD := &Port{DiameterMM: d}, okD && ok
+	switch {
+	case p.has("count") && p.has("pitch"):
+		p.say(p.where("pitch"), "pitch", "the number of ports is given in two ways", "write count or pitch, not both")
+		return nil
+	case p.has("pitch"):
+		out.PitchMM, ok = p.quantity("pitch", length, portPitchMM)
+		if ok && okD && out.PitchMM <= d {
+			p.say(p.where("pitch"), "pitch", fmt.Sprintf("ports of %s mm at a pitch of %s mm overlap", trimmed(d), trimmed(out.PitchMM)), "write a pitch above the diameter")
+			return nil
+		}
+	case p.has("count"):
+		n, okN := p.count("count", portCount)
+		out.Count, ok = float64(n), okN
+	default:
+		p.say(p.at, "port", "the number of ports is missing", "write count = 1, or pitch = \"100 mm\"")
+		return nil
+	}
+	if !ok || !okD {
+		return nil
+	}
+	return out
 }

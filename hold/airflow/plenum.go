@@ -1,0 +1,126 @@
+package airflow
+
+import (
+	"math"
+
+	"staydown/hold/job"
+)
+
+// plenum is a zone's own part of the leak, behind its own ducts.
+type plenum struct {
+	Opening
+	ducts series
+	holds bool // material lies on it at the start
+}
+
+// inflowKgS is what comes into the zone at an absolute pressure.
+func (p *plenum) inflowKgS(ambientPa, zonePa float64) float64 {
+	return layerKgS(p.ConductanceM3, ambientPa, zonePa) + OrificeKgS(p.OrificeMM2*m2PerMM2, ambientPa, zonePa, temperatureK)
+}
+
+// pressurePa is that in the zone when it is manifoldPa where the zones meet: the higher it is the less comes in, and the less the
+// ducts need, so there is one root.
+func (p *plenum) pressurePa(ambientPa, manifoldPa float64) float64 {
+	if len(p.ducts) == 0 || manifoldPa >= ambientPa {
+		return manifoldPa
+	}
+	return fallingRoot(manifoldPa, ambientPa, func(zonePa float64) float64 {
+		return p.ducts.upstreamPa(manifoldPa, p.inflowKgS(ambientPa, zonePa)) - zonePa
+	})
+}
+
+// fallingRoot is the root of a falling function that is not negative at low and not positive at high, to a relative 1e-12 (Illinois method:
+// regula falsi that halves the value of an end that stays).
+func fallingRoot(low, high float64, f func(float64) float64) float64 {
+	const most = 100
+	fLow, fHigh := f(low), f(high)
+	for range most {
+		if fLow <= 0 {
+			return low
+		}
+		if fHigh >= 0 {
+			return high
+		}
+		x := (low*-fHigh + high*fLow) / (fLow - fHigh)
+		if !(x > low && x < high) || high-low <= 1e-12*high {
+			return x
+		}
+		switch y := f(x); {
+		case y > 0:
+			low, fLow, fHigh = x, y, fHigh/2
+		case y < 0:
+			high, fHigh, fLow = x, y, fLow/2
+		default:
+			return x
+		}
+	}
+	return low + (high-low)/2
+}
+
+// table is all that lets air in, as the pump sees it from where the zones meet.
+type table struct {
+	ambientPa float64
+	zones     []plenum
+	hoses     Opening
+}
+
+func newTable(leak Leak, pump job.Pump, ambientPa float64) table {
+	t := table{ambientPa: ambientPa, hoses: Opening{OrificeMM2: chokedAreaM2(pump.LeakM3h) / m2PerMM2}}
+	if t.zones = []plenum{{Opening: Opening{leak.ConductanceM3, leak.OrificeMM2}, holds: true}}; leak.zones != nil {
+		t.zones = *leak.zones
+	}
+	return t
+}
+
+// inflowKgS is what comes in at an absolute pressure where the zones meet.
+func (t *table) inflowKgS(manifoldPa float64) float64 {
+	sum := OrificeKgS(t.hoses.OrificeMM2*m2PerMM2, t.ambientPa, manifoldPa, temperatureK)
+	for i := range t.zones {
+		z := &t.zones[i]
+		sum += z.inflowKgS(t.ambientPa, z.pressurePa(t.ambientPa, manifoldPa))
+	}
+	return sum
+}
+
+// weakestPa is the highest pressure of the zones that hold something.
+func (t *table) weakestPa(manifoldPa float64) float64 {
+	weakest := manifoldPa
+	for i := range t.zones {
+		if z := &t.zones[i]; z.holds {
+			weakest = math.Max(weakest, z.pressurePa(t.ambientPa, manifoldPa))
+		}
+	}
+	return weakest
+}
+
+// layerAndOpenings are the flows through the layer and through openings of the zones, and through the hoses, kg/s.
+func (t *table) parts(manifoldPa float64) (layer, openings, hoses float64) {
+	for i := range t.zones {
+		z := &t.zones[i]
+		at := z.pressurePa(t.ambientPa, manifoldPa)
+		layer += layerKgS(z.ConductanceM3, t.ambientPa, at)
+		openings += OrificeKgS(z.OrificeMM2*m2PerMM2, t.ambientPa, at, temperatureK)
+	}
+	return layer, openings, OrificeKgS(t.hoses.OrificeMM2*m2PerMM2, t.ambientPa, manifoldPa, temperatureK)
+}
+
+// zoneArea is what lies open of one zone.
+type zoneArea struct {
+	leakMM2, orificeMM2 float64
+	gasketSeepMM        float64 // see Model
+}
+
+// plenumsOf are the zones with ducts of their own; nil where no open zone has any.
+func plenumsOf(j *job.Job) []plenum {
+	all, any := make([]plenum, len(j.Zones)+1), false // the first stands for what lies in no zone
+	for i, zone := range j.Zones {
+		if zone.Open {
+			all[i+1].ducts = toManifold(zone)
+			any = any || len(all[i+1].ducts) > 0
+		}
+	}
+	if !any {
+		return nil
+	}
+	return all
+}
