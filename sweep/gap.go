@@ -1,7 +1,10 @@
 package sweep
 
 import (
+	"math"
 	"slices"
+
+	"staydown/parse"
 )
 
 // A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell c, tool radius R) there may
@@ -105,4 +108,20 @@ func (b *bridges) opened(p *gap, tools *bench) tick {
 		return tickNever
 	}
 	return links[0].at
+}
+
+// slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells' centres all along.
+func (s *setup) slits() bool {
+	for i := range s.moves {
+		m := &s.moves[i]
+		tool := s.cutters[m.Tool]
+		if tool == nil || m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < s.grid.CellMM {
+			continue
+		}
+		// Negative where the tip stays in the stock.
+		if r := tool.within(s.stock.BottomMM + ThroughMM - lowestZ(m)); r >= 0 && 2*r < s.grid.CellMM {
+			return true
+		}
+	}
+	return false
 }

@@ -2,6 +2,7 @@ package sweep
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -54,4 +55,19 @@ func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 			t.Errorf("%d pieces, want %d", len(r.Pieces), want)
 		}
 	})
+}
+
+// A vee of 90 degrees whose tip ends 0.1 mm below the table leaves a slit of 0.2 mm there: with cells of 0.5 mm that is said to be unsure, with
+// cells of 0.1 mm it is not, nor is a plunge, a cut of 0.4 mm depth that ends in the stock, or one that is 1 mm wide at the table.
+func TestSlitsNarrowerThanACellAreSaid(t *testing.T) {
+	vee := tool(Tool{Shape: Vee, DiameterMM: 16, AngleRad: math.Pi / 2})
+	for _, c := range []struct {
+		x, z, cell float64
+		want       bool
+	}{{60, -6.1, 0.5, true}, {60, -6.1, 0.1, false}, {20, -6.1, 0.5, false}, {60, -0.4, 0.5, false}, {60, -6.5, 0.5, false}} {
+		r := sweep(t, program(1).enter(20, 20, c.z).line(c.x, 20, c.z).up(), vee, plate(80, 40, 6), c.cell)
+		if got := strings.Contains(strings.Join(r.Assumed, "\n"), "narrower than a cell"); got != c.want {
+			t.Errorf("%+v: said %v", c, got)
+		}
+	}
 }

@@ -202,8 +202,8 @@ func tell(t *rapid.T, p *prog, rec *Record) {
 // overlay. Cases that hang on less than the stated bounds (a bridge of a tenth of a cell, a part of a few cells) are
 // left out: those are where a tool smaller or larger by the bound gives another answer.
 //
-// At each of the two cells randomNests are drawn: 300 in an ordinary run, of which some 200 to 250 (0.25 mm) and
-// about 160 (0.5 mm) are compared, and 60 under the race detector, which looks for other faults.
+// At each of the two cells randomNests are drawn: 300 in an ordinary run, of which some 230 (0.25 mm) and
+// 180 (0.5 mm) are compared, and 60 under the race detector, which looks for other faults.
 func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 	// The bound is a tenth of a cell and what the corners of the caps take away.
 	for _, c := range []struct{ cell, bound float64 }{{0.25, 0.027}, {0.5, 0.052}} {

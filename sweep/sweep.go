@@ -57,6 +57,9 @@ func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	if b.missed {
 		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: pieces may come free that are not reported")
 	}
+	if s.slits() {
+		r.Assumed = append(r.Assumed, "cuts by the tip of a tool that are narrower than a cell at the table may count as closed: pieces may come free that are not reported; a smaller cell tells them")
+	}
 	var hangs []hang
 	if c.settleThin() {
 		hangs = findHangs(s, c, tileOf)
