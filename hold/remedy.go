@@ -17,7 +17,7 @@ const maxRemedies = 3
 const (
 	searchHalvings = 8
 	maxCured       = 400    // pieces for which a way out is sought
-	maxReordered   = 12     // of them, those for which another order is
+	maxThorough    = 12     // of them, those for which the dear ways are sought beside cheap ones
 	maxRemedySteps = 12_000 // steps of one piece that are re-run for every candidate
 	remedyRoom     = 1.04   // times the asked-for margin: what a remedy must show
 )
@@ -31,7 +31,11 @@ type remedySearch struct {
 	steps []critical // of the runs, the worst first
 	plain bodies     // as they lie, for changes that concern the load alone
 
-	mayReorder bool
+	atRim []int                  // the steps up to the one that frees the piece that come to its outer ring
+	cuts  map[float64]closingCut // by height above the table
+
+	// thorough tells to seek tabs even where cheaper ways are found, and another order at all: both cost a run of many steps.
+	thorough bool
 }
 
 // bodies keeps supports by epoch and piece.
@@ -64,7 +68,7 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 				own = append(own, runs[i])
 			}
 			if p, ok := a.remedySearch(own); ok {
-				p.mayReorder = n < maxReordered
+				p.thorough = n < maxThorough
 				ways := p.ways()
 				for _, i := range of[id] {
 					findings[i].Remedy = ways
@@ -78,7 +82,8 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 
 // remedySearch gathers the steps of all stretches of a piece; ok is false when there are too many to re-run.
 func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
-	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{}}
+	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{}, cuts: map[float64]closingCut{}}
+	p.atRim = p.stepsAtRim()
 	for _, run := range runs {
 		p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
 		if run.worst.worse(p.worst) {
@@ -147,11 +152,18 @@ func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.Chu
 // ways lists the cheapest ways out, in words.
 func (p remedySearch) ways() string {
 	var out []string
-	for _, way := range []func(remedySearch) string{
-		remedySearch.lowerFeed, remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs, remedySearch.anchor,
-		remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump, remedySearch.deeperVacuum,
+	for _, way := range []struct {
+		seek func(remedySearch) string
+		dear bool
+	}{
+		{remedySearch.lowerFeed, false}, {remedySearch.smallerPass, false}, {remedySearch.leaveSkin, false}, {remedySearch.leaveTabs, true},
+		{remedySearch.anchor, false}, {remedySearch.cutEarlier, true}, {remedySearch.downCut, false}, {remedySearch.adhesive, false},
+		{remedySearch.largerPump, false}, {remedySearch.deeperVacuum, false},
 	} {
-		if sentence := way(p); sentence != "" {
+		if way.dear && len(out) > 0 && !p.thorough {
+			continue
+		}
+		if sentence := way.seek(p); sentence != "" {
 			out = append(out, sentence)
 		}
 		if len(out) == maxRemedies {

@@ -19,7 +19,7 @@ const maxOrders = 3 // moments that are tried for one piece
 // tried with it, and earlier ones after it.
 func (p remedySearch) cutEarlier() string {
 	first := p.runs[0].first.epoch
-	if p.rim() == nil || first < 2 || !p.mayReorder || p.a.prog.MovedZ {
+	if p.rim() == nil || first < 2 || !p.thorough || p.a.prog.MovedZ {
 		return ""
 	}
 	own, ok := p.ownBlocks()

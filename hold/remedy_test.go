@@ -27,7 +27,7 @@ func searches(t testing.TB, a *Analysis) []remedySearch {
 	var out []remedySearch
 	for _, id := range order {
 		if p, ok := a.remedySearch(of[id]); ok {
-			p.mayReorder = true
+			p.thorough = true
 			out = append(out, p)
 		}
 	}

@@ -162,18 +162,10 @@ func (p remedySearch) othersStandPlunges(c change, aboveMM float64) bool {
 
 // plungeFeed is the least feed with which the closing cut goes straight down, mm/min; 0 when it does not.
 func (p remedySearch) plungeFeed(aboveMM float64) float64 {
-	least := math.Inf(1)
-	lines := p.closingCut(aboveMM).lines
-	for i := range p.a.prog.Moves {
-		m := &p.a.prog.Moves[i]
-		if lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
-			least = math.Min(least, m.FeedMMMin)
-		}
+	if least := p.closingCut(aboveMM).plungeMMMin; !math.IsInf(least, 1) {
+		return least
 	}
-	if math.IsInf(least, 1) {
-		return 0
-	}
-	return least
+	return 0
 }
 
 // acrossDirections is the number of directions in which borders looks.
@@ -229,17 +221,27 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	return true
 }
 
-// rimSteps lists the steps up to the one that frees the piece that come to its outer ring and go deeper than a height above the table.
+// rimSteps lists the steps at the rim that go deeper than a height above the table.
 func (p remedySearch) rimSteps(aboveMM float64) []int {
 	var out []int
+	for _, step := range p.atRim {
+		if float64(p.a.rec.Steps[step].TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM {
+			out = append(out, step)
+		}
+	}
+	return out
+}
+
+// stepsAtRim finds the steps up to the one that frees the piece that come to its outer ring; none for the stock.
+func (p remedySearch) stepsAtRim() (out []int) {
 	rim := orb.LineString(p.rim())
 	bound := rim.Bound()
 	for step := range p.a.rec.Steps {
 		s := &p.a.rec.Steps[step]
-		if begin(s) >= p.piece.Freed {
+		if len(rim) == 0 || begin(s) >= p.piece.Freed {
 			break
 		}
-		if float64(s.TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM && p.a.comesTo(s, rim, bound) {
+		if p.a.comesTo(s, rim, bound) {
 			out = append(out, step)
 		}
 	}
@@ -251,6 +253,13 @@ func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) 
 	m := &a.prog.Moves[s.Move]
 	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
 	near := bound.Pad(reach)
+	box := orb.MultiPoint{{m.Start.X, m.Start.Y}, {m.End.X, m.End.Y}}.Bound()
+	if m.Kind == parse.Arc {
+		box = box.Pad(m.LengthMM / 2) // an arc bulges beyond its ends by less
+	}
+	if !near.Intersects(box) {
+		return false
+	}
 	length := m.LengthMM * float64(s.To-s.From)
 	samples := 1 + int(length/math.Max(reach/2, a.rec.Grid.CellMM))
 	for i := 0; i <= samples; i++ {
@@ -267,15 +276,20 @@ type closingCut struct {
 	ranges []lineRange
 	lines  blocks
 	lowMM  float64 // its lowest Z
+	// plungeMMMin is the least feed of its blocks that go straight down; +Inf when none does.
+	plungeMMMin float64
 }
 
 // closingCut finds the runs of moves below a height above the table, each from going down to coming up, that come to the rim of the piece.
 func (p remedySearch) closingCut(aboveMM float64) closingCut {
+	if cut, known := p.cuts[aboveMM]; known {
+		return cut
+	}
 	moves := p.a.prog.Moves
 	below := func(i int) bool {
 		return i >= 0 && i < len(moves) && moves[i].LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
 	}
-	out := closingCut{lines: blocks{}, lowMM: math.Inf(1)}
+	out := closingCut{lines: blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
 	next := 0
 	for _, step := range p.rimSteps(aboveMM) {
 		first := int(p.a.rec.Steps[step].Move)
@@ -299,5 +313,12 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		}
 		out.ranges = append(out.ranges, r)
 	}
+	for i := range moves {
+		m := &moves[i]
+		if out.lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
+			out.plungeMMMin = math.Min(out.plungeMMMin, m.FeedMMMin)
+		}
+	}
+	p.cuts[aboveMM] = out
 	return out
 }
