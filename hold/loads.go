@@ -62,7 +62,7 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 	cut := a.cutOf(s, c)
 	tool := a.job.Tools[int(m.Tool)]
 	if c.downCut {
-		tool.HelixRad = -math.Abs(tool.HelixRad)
+		tool.HelixRad, tool.UpcutMM = -math.Abs(tool.HelixRad), 0
 	}
 	load, err := a.cuts.Cutting(tool, cut)
 	if err != nil {
@@ -152,7 +152,7 @@ func (a *Analysis) web(at orb.Point, widthMM, thicknessMM, lengthMM float64) con
 	w := a.job.Stock.Material
 	return contact.Web{
 		X: at[0], Y: at[1], WidthMM: widthMM, ThicknessMM: thicknessMM, LengthMM: lengthMM,
-		ShearMPa: w.Shear.Value, TensileMPa: w.Tensile.Value, YieldMPa: w.Yield.Value,
+		ShearMPa: w.Shear.Likely, TensileMPa: w.Tensile.Likely, YieldMPa: w.Yield.Likely,
 	}
 }
 
@@ -162,7 +162,7 @@ func (a *Analysis) weightN(p *sweep.Piece) float64 {
 		return 0
 	}
 	left := math.Min(1, p.FinalAreaMM2/p.AreaMM2)
-	return a.job.Stock.Material.Density.Value * p.VolumeMM3 * left * 1e-9 * standardGravity
+	return a.job.Stock.Material.Density.Likely * p.VolumeMM3 * left * 1e-9 * standardGravity
 }
 
 func (a *Analysis) tackPa() float64 {

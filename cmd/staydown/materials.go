@@ -24,8 +24,8 @@ func runMaterials(args []string, s streams) int {
 		fmt.Fprintln(w)
 		writeHanging(w, "  "+name+": ", meaning)
 	}
-	row := func(what string, f material.Figure, unit string) {
-		writeHanging(w, fmt.Sprintf("    %-28s %9.4g %-6s ", what, f.Value, unit), f.Source)
+	row := func(what string, f material.Range, unit string) {
+		writeHanging(w, fmt.Sprintf("    %-28s %9.4g %-6s ", what, f.Likely, unit), f.Source)
 	}
 	section("work materials (stock.material)")
 	for _, m := range material.Works() {
@@ -54,7 +54,7 @@ func runMaterials(args []string, s streams) int {
 		entry(p.Name, p.Meaning)
 		row("ultimate absolute pressure", p.Ultimate, "Pa")
 		shape := "S = S0 (1 - p_ult/p)"
-		if p.Shape.Value == 1 {
+		if p.Shape.Likely == 1 {
 			shape = "S falls in a straight line with the pressure difference"
 		}
 		writeHanging(w, fmt.Sprintf("    %-28s ", "shape of the curve"), shape+": "+p.Shape.Source)

@@ -32,7 +32,7 @@ func newPorousWork(j *job.Job, src source) *porousWork {
 	if !j.Stock.Porous() {
 		return nil
 	}
-	p := &porousWork{throughM2: w.Through.Value, stretch: math.Sqrt(w.Along.Value / w.Through.Value), faced: j.Stock.Faced == material.FacedTop}
+	p := &porousWork{throughM2: w.Through.Likely, stretch: math.Sqrt(w.Along.Likely / w.Through.Likely), faced: j.Stock.Faced == material.FacedTop}
 	for i, blank := range src.stock.Blanks {
 		thick := blank.TopMM - src.stock.BottomMM
 		if i == 0 {

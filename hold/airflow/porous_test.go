@@ -13,7 +13,7 @@ import (
 
 // porous makes the work of a job breathe.
 func (j *testJob) porous(through, along float64, faced material.Facing) {
-	j.Stock.Material.Through.Value, j.Stock.Material.Along.Value, j.Stock.Faced = through, along, faced
+	j.Stock.Material.Through.Likely, j.Stock.Material.Along.Likely, j.Stock.Faced = through, along, faced
 }
 
 // thickSheet is newSheet with stock of the given thickness.

@@ -29,7 +29,7 @@ type intake struct {
 
 func newIntake(pump job.Pump, ambientPa float64) intake {
 	in := intake{Pump: pump, ambientPa: ambientPa, scale: 1}
-	if family, ok := material.PumpNamed(pump.Kind.String()); ok && family.Shape.Value == material.ShapeLine {
+	if family, ok := material.PumpNamed(pump.Kind.String()); ok && family.Shape.Likely == material.ShapeLine {
 		in.straight, in.scale = true, ambientPa/standardPa
 	}
 	return in

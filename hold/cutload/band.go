@@ -19,11 +19,38 @@ type band struct {
 	radius    float64 // mm, in the middle
 	sin, cos  float64 // of kappa: sin 1 on a straight wall
 	edge      float64 // length of edge, mm
-	chip      float64 // edge length times sin(kappa)^power: what the chip force is proportional to, mm
+	lift      float64 // tan(helix), negative where the flute presses down
+	lagLow    float64 // angle by which its lower end trails the tip, rad
+	lagHigh   float64 // the same of its upper end
 }
 
-// bands cuts the envelope of a tool between two heights above the tip into bands. power is that of the law.
-func bands(tool job.Tool, low, high, power float64) []band {
+// bands cuts the envelope of a tool between two heights above the tip into bands.
+func bands(tool job.Tool, low, high float64) []band {
+	var out []band
+	if up := tool.UpcutMM; up > low && up < high {
+		out = append(envelope(tool, low, up), envelope(tool, up, high)...)
+	} else {
+		out = envelope(tool, low, high)
+	}
+	for i := range out {
+		out[i].twist(tool)
+	}
+	return out
+}
+
+// twist fills in what the helix does to a band, which lies on one side of the turning point of a compression tool. A cutter of
+// constant lead is assumed: on a rounded or pointed end the flutes trail as on the shank.
+func (b *band) twist(tool job.Tool) {
+	b.lift = math.Tan(tool.HelixRad)
+	perMM := b.lift / (tool.DiameterMM / 2)
+	b.lagLow, b.lagHigh = b.low*perMM, b.high*perMM
+	if up := tool.UpcutMM; up > 0 && b.low+b.high > 2*up {
+		b.lift = -b.lift
+		b.lagLow, b.lagHigh = (2*up-b.low)*perMM, (2*up-b.high)*perMM
+	}
+}
+
+func envelope(tool job.Tool, low, high float64) []band {
 	full := tool.DiameterMM / 2
 	var out []band
 	corner, centre := 0.0, full // radius of the rounding and distance of its centre from the axis
@@ -34,10 +61,10 @@ func bands(tool job.Tool, low, high, power float64) []band {
 		corner = math.Min(tool.CornerMM, full)
 		centre = full - corner
 	case sweep.Vee, sweep.Drill:
-		return cone(tool, low, high, power)
+		return cone(tool, low, high)
 	}
 	if corner > 0 && low < corner {
-		out = rounding(corner, centre, low, math.Min(high, corner), power)
+		out = rounding(corner, centre, low, math.Min(high, corner))
 	}
 	if high > corner {
 		out = append(out, wall(full, math.Max(low, corner), high)...)
@@ -50,14 +77,14 @@ func wall(radius, low, high float64) []band {
 	step := (high - low) / wallBands
 	for i := range out {
 		z := low + float64(i)*step
-		out[i] = band{low: z, high: z + step, radius: radius, sin: 1, edge: step, chip: step}
+		out[i] = band{low: z, high: z + step, radius: radius, sin: 1, edge: step}
 	}
 	out[wallBands-1].high = high
 	return out
 }
 
 // rounding goes by equal steps of kappa, since edge length and chip change fastest near the tip.
-func rounding(corner, centre, low, high, power float64) []band {
+func rounding(corner, centre, low, high float64) []band {
 	kappa := func(z float64) float64 { return math.Acos(math.Min(1, math.Max(-1, 1-z/corner))) }
 	from, to := kappa(low), kappa(high)
 	n := int(math.Ceil((to - from) / (math.Pi / 2) * curveBands))
@@ -69,14 +96,13 @@ func rounding(corner, centre, low, high, power float64) []band {
 		k := from + (float64(i)+0.5)*step
 		sin, cos := math.Sincos(k)
 		next := corner * (1 - math.Cos(from+float64(i+1)*step))
-		edge := corner * step
-		out[i] = band{low: z, high: next, radius: centre + corner*sin, sin: sin, cos: cos, edge: edge, chip: edge * math.Pow(sin, power)}
+		out[i] = band{low: z, high: next, radius: centre + corner*sin, sin: sin, cos: cos, edge: corner * step}
 		z = next
 	}
 	return out
 }
 
-func cone(tool job.Tool, low, high, power float64) []band {
+func cone(tool job.Tool, low, high float64) []band {
 	full := tool.DiameterMM / 2
 	half := math.Min(tool.AngleRad/2, math.Pi/2-1e-3)
 	sin, cos := math.Cos(half), math.Sin(half) // of kappa
@@ -87,10 +113,8 @@ func cone(tool job.Tool, low, high, power float64) []band {
 		step := (end - low) / wallBands
 		for i := 0; i < wallBands; i++ {
 			z := low + float64(i)*step
-			edge := step / sin
 			out = append(out, band{
-				low: z, high: z + step, radius: (z + step/2) * math.Tan(half),
-				sin: sin, cos: cos, edge: edge, chip: edge * math.Pow(sin, power),
+				low: z, high: z + step, radius: (z + step/2) * math.Tan(half), sin: sin, cos: cos, edge: step / sin,
 			})
 		}
 	}

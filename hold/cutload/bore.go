@@ -57,12 +57,12 @@ func rises(cut Cut) bool { return cut.Retract || cut.RampRad < -steepRad }
 
 // drillFactor is K of the drilling law; feedMM is along the axis and per lip.
 func drillFactor(work material.Work, feedMM float64) float64 {
-	if work.Drill.Value > 0 {
-		return work.Drill.Value
+	if work.Drill.Likely > 0 {
+		return work.Drill.Likely
 	}
 	h := math.Max(feedMM*math.Sin(drillLip), 1e-6)
-	mild := mildKC11 * math.Pow(math.Min(h, kcLimitMM), -mildMC)
-	return mildFactor * specific(work, h) / mild
+	mild := material.Work{KC11: material.Exact(mildKC11, ""), MC: material.Exact(mildMC, "")}
+	return mildFactor * specific(work, h) / specific(mild, h)
 }
 
 // thrust is 570 K D f^0.85 in N; D in mm, f in mm per turn (drilling formula page L068 of a 2020-2021 tool catalogue).
@@ -135,8 +135,8 @@ func bored(work material.Work, tool job.Tool, cut Cut, perTurn float64) Load {
 		SimultaneousMax: flutes(tool),
 		RunoutFactor:    1,
 		RakeFactor:      rake,
-		EdgeNmm:         work.Edge.Value,
-		RadialRatio:     work.Radial.Value,
+		EdgeNmm:         work.Edge.Likely,
+		RadialRatio:     work.Radial.Likely,
 		LowMM:           cut.TipGapMM,
 		HighMM:          cut.TipGapMM + cut.DepthMM,
 		HeightMM:        cut.TipGapMM + cut.DepthMM,

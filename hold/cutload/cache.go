@@ -25,7 +25,6 @@ const (
 // what it gives does not depend on what was asked before. It is safe for concurrent use.
 type Cache struct {
 	work material.Work
-	turn *turn
 
 	mu    sync.RWMutex
 	loads map[cacheKey]Load
@@ -43,11 +42,7 @@ type cacheKey struct {
 
 // NewCache makes an empty cache for a material.
 func NewCache(work material.Work) *Cache {
-	power := 1 - work.MC.Value
-	if !within(power, 0.1, 1) {
-		power = 1 // the material is refused at every call
-	}
-	return &Cache{work: work, turn: newTurn(power), loads: make(map[cacheKey]Load)}
+	return &Cache{work: work, loads: make(map[cacheKey]Load)}
 }
 
 // Cutting is the load of a cut rounded to the steps of the cache: about one per cent more than that of the function
@@ -61,7 +56,7 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	load, ok := c.loads[key]
 	c.mu.RUnlock()
 	if !ok {
-		load = cutting(c.turn, c.work, tool, key.cut())
+		load = cutting(c.work, tool, key.cut())
 		c.mu.Lock()
 		if len(c.loads) < maxCacheKeys {
 			c.loads[key] = load

@@ -3,14 +3,14 @@
 // It takes the arc of engagement, the axial range, feed, speed, the tool and the material, and gives the force on the
 // workpiece at every rotor angle in the frame of the feed. It knows nothing of pieces and pressure.
 //
-// Side and slot cuts: each element of cutting edge presses with kc(h) h + Edge per mm of edge along its motion, with a
-// fixed share of that outwards, and with a share of it up or down when the flute is a helix; kc = KC11 h^-MC (Kienzle),
-// h = fz cos(phi) sin(kappa). The sum over teeth and over the axial range is taken at every rotor angle, so that mean and
-// peak are both known. Plunging and drilling: a catalogue law for thrust and torque.
+// Side and slot cuts: each element of cutting edge presses along its motion with the force of the material's law at its chip
+// h = fz cos(phi) sin(kappa), per mm of edge; with a measured share of that outwards, and, when the flute is a helix, with a
+// measured share of tan(helix) of it up or down. The tooth that stands out by the run-out of the tool cuts thicker chips at
+// every angle. The sum over teeth and over the axial range is taken at every rotor angle, so that mean and peak are both
+// known. Plunging and drilling: a catalogue law for thrust and torque.
 //
-// Where published figures disagree the larger load is taken; downward forces, which help the hold, are taken from
-// their lower end. The sum of both is an estimate of the usual size of the load with a usual tool, not a bound for a
-// blunt or broken one.
+// Figures are the likely ones; downward forces, which help the hold, are taken from their lower end. The load is that of a
+// usual tool, not a bound for a blunt or broken one.
 package cutload
 
 import (
@@ -78,7 +78,8 @@ type Load struct {
 	ChipMaxMM       float64
 	SpecificN       float64 // specific cutting force at the mean chip, rake counted, N/mm2
 	TeethInCut      float64 // mean number of teeth in the arc
-	RunoutFactor    float64 // force of the tooth that stands out most over that of a true one, chip part
+	RunoutChipMM    float64 // largest chip of the tooth that stands out most
+	RunoutFactor    float64 // its tangential force over that of a true tooth, at the largest chip
 	PressedN        float64 // mean of the downward force that Rotor does not count, N
 	LowMM, HighMM   float64 // axial range above the tip that was reckoned with
 	RightRad        float64 // the arc that was reckoned with
@@ -119,11 +120,11 @@ func Cutting(work material.Work, tool job.Tool, cut Cut) (Load, error) {
 	if err := sensible(work, tool, cut); err != nil {
 		return Load{}, err
 	}
-	return cutting(newTurn(1-work.MC.Value), work, tool, cut), nil
+	return cutting(work, tool, cut), nil
 }
 
-// cutting does the work for what is known to be sensible. The turn must have been made for the material's exponent.
-func cutting(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
+// cutting does the work for what is known to be sensible.
+func cutting(work material.Work, tool job.Tool, cut Cut) Load {
 	mirrored := cut.Spindle == parse.SpindleCounterclockwise
 	if mirrored { // reckon with the clockwise cut in the mirror
 		cut.RightRad, cut.LeftRad = -cut.LeftRad, -cut.RightRad
@@ -136,7 +137,7 @@ func cutting(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
 		load = boring(work, tool, cut)
 	case cut.Rub || cut.Retract:
 		for i, skim := range rubbing(tool, cut) {
-			if one := milling(t, work, tool, skim); i == 0 {
+			if one := milling(work, tool, skim); i == 0 {
 				load = one
 			} else {
 				load = either(load, one)
@@ -144,7 +145,7 @@ func cutting(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
 		}
 		load.Kind = Rub
 	default:
-		load = milling(t, work, tool, cut)
+		load = milling(work, tool, cut)
 	}
 	if mirrored {
 		load.mirror()

@@ -14,7 +14,7 @@ import (
 // A slot in aluminium, 3 mm deep with a 6 mm cutter: the catalogue relation P = kc ap ae vf/60e6 with kc = 1657 N/mm2 at
 // the mean chip gives 895 W, on average over the arc a little less. The mean sideways force is 222 N/pi times the integral of cos^1.75 over the front, 1.657.
 func ExampleCutting() {
-	work := material.Work{KC11: material.Figure{Value: 700}, MC: material.Figure{Value: 0.25}}
+	work := material.Work{KC11: material.Exact(700, ""), MC: material.Exact(0.25, "")}
 	tool := job.Tool{Tool: sweep.Tool{Shape: sweep.Flat, DiameterMM: 6}, Flutes: 2}
 	cut := cutload.Cut{
 		RightRad: -math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 3,

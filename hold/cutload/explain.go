@@ -40,8 +40,8 @@ func Explain(work material.Work, tool job.Tool, cut Cut) (Load, []Term, error) {
 		{What: "cutting edges", Symbol: "z", Value: float64(flutes(tool))},
 		{What: "tool diameter", Symbol: "D", Value: tool.DiameterMM, Unit: "mm"},
 		{What: "material", Text: work.Meaning},
-		{What: "specific cutting force at 1 mm of chip", Symbol: "kc1", Value: work.KC11.Value, Unit: "N/mm2", Source: work.KC11.Source},
-		{What: "exponent", Symbol: "m", Value: work.MC.Value, Source: work.MC.Source},
+		{What: "specific cutting force at 1 mm of chip", Symbol: "kc1", Value: work.KC11.Likely, Unit: "N/mm2", Source: work.KC11.Source},
+		{What: "exponent", Symbol: "m", Value: work.MC.Likely, Source: work.MC.Source},
 		{What: "rake correction", Symbol: "cr", Formula: "1 - (rake - rake0)/100 deg", Value: load.RakeFactor, Source: work.Rake.Source},
 	}
 	if load.Kind == Bore || load.Kind == Leave {
@@ -103,7 +103,7 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 
 func (l *Load) bored(work material.Work, tool job.Tool) []Term {
 	factor := drilledBy
-	if work.Drill.Value > 0 {
+	if work.Drill.Likely > 0 {
 		factor = work.Drill.Source
 	} else {
 		factor += ": low-carbon steel 2.22, times the ratio of the specific cutting forces"

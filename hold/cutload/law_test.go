@@ -19,6 +19,10 @@ func drawTool(t *rapid.T) job.Tool {
 	if hand := rapid.SampledFrom([]float64{-1, 0, 1}).Draw(t, "hand"); hand != 0 {
 		helix = hand * rapid.Float64Range(0.05, 0.8).Draw(t, "helix")
 	}
+	upcut := 0.0
+	if helix > 0 && rapid.Bool().Draw(t, "compression") {
+		upcut = rapid.Float64Range(0.5, 20).Draw(t, "up-cut")
+	}
 	d := rapid.Float64Range(0.5, 30).Draw(t, "diameter")
 	return job.Tool{
 		Tool: sweep.Tool{
@@ -29,6 +33,7 @@ func drawTool(t *rapid.T) job.Tool {
 		},
 		Flutes:   rapid.IntRange(1, 6).Draw(t, "flutes"),
 		HelixRad: helix,
+		UpcutMM:  upcut,
 		RakeRad:  rapid.Float64Range(-0.3, 0.5).Draw(t, "rake"),
 		RunoutMM: rapid.Float64Range(0, 0.05).Draw(t, "run-out"),
 	}
@@ -130,7 +135,7 @@ func sound(load Load) string {
 	switch {
 	case !finite(load.Mean.Ahead, load.Mean.Left, load.Mean.Up, load.MeanTorqueNmm, load.PowerW, load.Peak, load.TorqueNmm,
 		load.UpN, load.DownN, load.HeightMM, load.ChipMeanMM, load.ChipMaxMM, load.SpecificN, load.TeethInCut, load.PressedN,
-		load.RunoutFactor, load.DrillFactor, load.BottomThrustN, load.BreakthroughN):
+		load.RunoutFactor, load.RunoutChipMM, load.DrillFactor, load.BottomThrustN, load.BreakthroughN):
 		return "a quantity that is no number"
 	case math.Abs(load.Peak-peak) > 1e-12*peak || load.UpN != up || math.Abs(load.TorqueNmm) != torque:
 		return "peaks that are not those of the rotor angles"
@@ -182,16 +187,11 @@ func TestMeanTorqueIsTheAverageOverATurn(t *testing.T) {
 		work, tool, cut := drawWork(t), drawTool(t), drawCut(t)
 		tool.RunoutMM = 0
 		load := must(t, work, tool, cut)
-		turn := newTurn(1 - work.MC.Value)
-		m := mill{
-			law:    kienzle(work, tool, load.FeedPerToothMM),
-			window: turn.window(load.RightRad, load.LeftRad),
-			bands:  bands(tool, load.LowMM, load.HighMM, turn.power),
-			flutes: tool.Flutes, runout: 1,
-		}
-		m.lag(math.Tan(tool.HelixRad) / (tool.DiameterMM / 2))
+		cut.RightRad, cut.LeftRad = load.RightRad, load.LeftRad
+		cut.DepthMM = load.HighMM - load.LowMM
+		m := newMill(lawOf(work, tool), feed{perTooth: load.FeedPerToothMM, teeth: tool.Flutes}, tool, cut)
 		if load.Kind == Ramp {
-			m.ramp(work, tool, load.BottomChipMM)
+			m.ramp(work, load.BottomChipMM)
 		}
 		const n = 3600
 		sum := 0.0

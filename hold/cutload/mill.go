@@ -2,6 +2,7 @@ package cutload
 
 import (
 	"math"
+	"slices"
 
 	"staydown/hold/job"
 	"staydown/hold/material"
@@ -27,93 +28,94 @@ const (
 
 // mill is a side cut ready to be turned: all that does not change with the rotor angle.
 type mill struct {
-	law    law
-	window window
-	bands  []band
-	lags   []float64 // angle by which each band's lower end, and the last one's upper end, trails the tip; rad
-	flutes int
-	runout float64 // factor of the chip force of the tooth that stands out
-	bottom float64 // tangential force of one bottom edge, N; 0 when the bottom does not cut
-	thrust float64 // downward force of one bottom edge, N
-	reach  float64 // radius up to which the bottom edge cuts, mm
+	law         law
+	feed        feed
+	right, left float64 // the arc of engagement, rad
+	bands       []band
+	seen        []*window // by band: what is seen of its chips through the arc, run-out counted
+	pressed     float64   // share of the downward force of the helix that Rotor counts
+	pressedMost float64   // factor of the same in an upper estimate
+	bottom      float64   // tangential force of one bottom edge, N; 0 when the bottom does not cut
+	thrust      float64   // downward force of one bottom edge, N
+	reach       float64   // radius up to which the bottom edge cuts, mm
+}
+
+// newMill makes a mill of a law, a feed and a cut with a tool; its bottom does not cut.
+func newMill(l law, f feed, tool job.Tool, cut Cut) mill {
+	m := mill{
+		law: l, feed: f,
+		right: cut.RightRad, left: math.Min(cut.LeftRad, cut.RightRad+2*math.Pi),
+		bands:   bands(tool, cut.TipGapMM, cut.TipGapMM+cut.DepthMM),
+		pressed: 1, pressedMost: 1,
+	}
+	m.seen = m.windows(f)
+	return m
+}
+
+// windows gives what is seen of each band's chips at a feed. Neighbours of one slant share theirs.
+func (m *mill) windows(f feed) []*window {
+	out := make([]*window, len(m.bands))
+	for i, b := range m.bands {
+		if i > 0 && b.sin == m.bands[i-1].sin {
+			out[i] = out[i-1]
+			continue
+		}
+		out[i] = newWindow(newChips(m.law, f, b.sin), m.right, m.left)
+	}
+	return out
 }
 
 // milling computes the load of a cut with the circumference of a tool turning clockwise, and with its bottom on a ramp.
-func milling(t *turn, work material.Work, tool job.Tool, cut Cut) Load {
+func milling(work material.Work, tool job.Tool, cut Cut) Load {
 	z := flutes(tool)
 	cut = widened(cut, leastArc)
 	cut.DepthMM = math.Max(cut.DepthMM, leastDepthMM)
 	perTooth := cut.FeedMMMin / cut.RPM / float64(z)
-	feed := perTooth * math.Cos(cut.RampRad)
-	m := mill{
-		law:    kienzle(work, tool, feed),
-		window: t.window(cut.RightRad, cut.LeftRad),
-		bands:  bands(tool, cut.TipGapMM, cut.TipGapMM+cut.DepthMM, t.power),
-		flutes: z,
-		runout: 1,
-	}
-	m.lag(math.Tan(tool.HelixRad) / (tool.DiameterMM / 2))
-	if feed > 0 {
-		m.runout = chipForce(work, tool, standingOut(feed, z, tool.RunoutMM)) / chipForce(work, tool, feed)
+	m := newMill(lawOf(work, tool), feed{perTooth * math.Cos(cut.RampRad), z, tool.RunoutMM}, tool, cut)
+	if lift := work.Lift; lift.Likely > 0 {
+		m.pressed, m.pressedMost = lift.Low/lift.Likely, lift.High/lift.Likely
 	}
 	load := Load{
 		Kind:           Side,
-		FeedPerToothMM: feed,
+		FeedPerToothMM: m.feed.perTooth,
 		LowMM:          cut.TipGapMM,
 		HighMM:         cut.TipGapMM + cut.DepthMM,
-		RightRad:       m.window.right,
-		LeftRad:        m.window.left,
-		RunoutFactor:   m.runout,
-		EdgeNmm:        work.Edge.Value,
-		RadialRatio:    work.Radial.Value,
-		LiftRatio:      math.Tan(tool.HelixRad),
+		RightRad:       m.right,
+		LeftRad:        m.left,
+		EdgeNmm:        work.Edge.Likely,
+		RadialRatio:    work.Radial.Likely,
+		LiftRatio:      work.Lift.Likely * math.Tan(tool.HelixRad),
 		RakeFactor:     rakeFactor(work, tool),
 		FeedPerTurnMM:  cut.FeedMMMin / cut.RPM,
-		TeethInCut:     float64(z) * (m.window.left - m.window.right) / (2 * math.Pi),
+		TeethInCut:     float64(z) * (m.left - m.right) / (2 * math.Pi),
 	}
 	if down := perTooth * math.Sin(cut.RampRad); down > 0 && cut.TipGapMM <= tipMM {
-		m.ramp(work, tool, down)
+		m.ramp(work, down)
 		load.Kind = Ramp
 		load.BottomChipMM, load.BottomLengthMM, load.BottomThrustN = down, m.reach, m.thrust*float64(z)
 	}
 	m.chips(&load)
-	load.SpecificN = specific(work, load.ChipMeanMM) * load.RakeFactor
+	load.SpecificN = m.law.Specific(load.ChipMeanMM)
 	m.mean(&load)
 	m.turn(&load)
 	return load
 }
 
-// standingOut is the chip thickness, at full feed, of the tooth that cuts deepest when the tool's centre lies off the axis
-// by e: neighbouring teeth then differ in radius by at most 2 e sin(pi/z). No tooth can cut more than all together. A
-// single flute has no neighbour to differ from.
-func standingOut(feed float64, z int, e float64) float64 {
-	return math.Min(feed+2*e*math.Sin(math.Pi/float64(z)), feed*float64(z))
-}
-
-// lag fills in how far the flutes trail, perMM in rad per mm of height. A cutter of constant lead is assumed: on a rounded
-// or pointed end the flutes trail as on the shank.
-func (m *mill) lag(perMM float64) {
-	m.lags = make([]float64, len(m.bands)+1)
-	for i, b := range m.bands {
-		m.lags[i] = b.low * perMM
-		m.lags[i+1] = b.high * perMM
-	}
-}
-
 // ramp adds the bottom edges, which cut a chip as thick as the tool goes down per tooth, over the arc of engagement. That
 // they cut behind as well would only take from the sum. Their thrust follows the drilling law.
-func (m *mill) ramp(work material.Work, tool job.Tool, down float64) {
+func (m *mill) ramp(work material.Work, down float64) {
 	for _, b := range m.bands {
 		m.reach = math.Max(m.reach, b.radius)
 	}
-	m.bottom = (chipForce(work, tool, down) + work.Edge.Value*math.Min(1, down/fullEdgeMM)) * m.reach
+	m.bottom = (m.law.Chip(down) + m.law.Edge*math.Min(1, down/fullEdgeMM)) * m.reach
 	k := drillFactor(work, down)
-	m.thrust = thrust(k, 2*m.reach, down*float64(m.flutes)) / float64(m.flutes)
+	m.thrust = thrust(k, 2*m.reach, down*float64(m.feed.teeth)) / float64(m.feed.teeth)
 }
 
 // chips gives the chip thickness over the arc at the full radius.
 func (m *mill) chips(load *Load) {
-	right, left := math.Max(m.window.right, -math.Pi/2), math.Min(m.window.left, math.Pi/2)
+	load.RunoutFactor = 1
+	right, left := math.Max(m.right, -math.Pi/2), math.Min(m.left, math.Pi/2)
 	if right > left {
 		return
 	}
@@ -121,7 +123,13 @@ func (m *mill) chips(load *Load) {
 	if right <= 0 && left >= 0 {
 		c = 1
 	}
-	load.ChipMaxMM = load.FeedPerToothMM * math.Max(c, 0)
+	c = math.Max(c, 0)
+	load.ChipMaxMM = load.FeedPerToothMM * c
+	load.RunoutChipMM = m.feed.chip(c)
+	load.RunoutFactor = (m.law.Edge + m.law.Chip(load.RunoutChipMM)) / (m.law.Edge + m.law.Chip(load.ChipMaxMM))
+	if !(load.RunoutFactor >= 1) {
+		load.RunoutFactor = 1 // no force, or a rounding error
+	}
 	load.ChipMeanMM = load.ChipMaxMM
 	if left > right {
 		load.ChipMeanMM = load.FeedPerToothMM * (math.Sin(left) - math.Sin(right)) / (left - right)
@@ -131,87 +139,104 @@ func (m *mill) chips(load *Load) {
 // sum is what all teeth do at one rotor angle.
 type sum struct {
 	force   Force   // with Up as Rotor counts it
-	lift    float64 // all upward parts
-	press   float64 // all downward parts, positive
+	along   float64 // upward force of the helix, negative where it presses in all
+	press   float64 // other downward forces
 	torque  float64
 	momentA float64 // sum of force times height above the tip, N mm
 	momentL float64
 }
 
 // add puts in what a band does to the basis w, an integral or a value over its part of the arc, divided by its angle.
-func (m *mill) add(s *sum, b band, w basis, runout float64) {
-	l, chip := &m.law, b.chip*runout
+func (m *mill) add(s *sum, b *band, w basis) {
+	l := &m.law
 	// An edge at phi of a clockwise cutter moves along (sin phi, -cos phi), and outwards is (cos phi, sin phi).
-	chipT, chipR := chip*l.chip.tangential, chip*l.chip.radial*b.sin
-	edgeT, edgeR := b.edge*l.edge.tangential, b.edge*l.edge.radial*b.sin
-	ahead := float64(chipT*w.chipSin) + float64(chipR*w.chipCos) + float64(edgeT*w.edgeSin) + float64(edgeR*w.edgeCos)
-	left := float64(chipR*w.chipSin) - float64(chipT*w.chipCos) + float64(edgeR*w.edgeSin) - float64(edgeT*w.edgeCos)
+	chipT, chipR := b.edge*l.chip.tangential, b.edge*l.chip.radial*b.sin
+	edgeT, edgeR := b.edge*l.Edge*l.edge.tangential, b.edge*l.Edge*l.edge.radial*b.sin
+	ahead := float64(chipT*w.chip.sin) + float64(chipR*w.chip.cos) + float64(edgeT*w.edge.sin) + float64(edgeR*w.edge.cos)
+	left := float64(chipR*w.chip.sin) - float64(chipT*w.chip.cos) + float64(edgeR*w.edge.sin) - float64(edgeT*w.edge.cos)
 	s.force.Ahead += ahead
 	s.force.Left += left
 	height := (b.low + b.high) / 2
 	s.momentA += float64(ahead * height)
 	s.momentL += float64(left * height)
-	s.torque -= float64(b.radius * (float64(chipT*w.chip) + float64(edgeT*w.edge)))
-
-	along := float64(chip*l.chip.lift*w.chip) + float64(b.edge*l.edge.lift*w.edge)
-	s.lift += math.Max(along, 0)
-	s.press += math.Max(-along, 0)
-	s.press += float64(b.cos * (float64(chip*l.chip.radial*w.chip) + float64(b.edge*l.edge.radial*w.edge)))
+	s.torque -= float64(b.radius * (float64(chipT*w.chip.one) + float64(edgeT*w.edge.one)))
+	s.along += float64(b.lift * b.edge * (float64(l.chip.lift*w.chip.one) + float64(l.Edge*l.edge.lift*w.edge.one)))
+	s.press += float64(b.cos * b.edge * (float64(l.chip.radial*w.chip.one) + float64(l.Edge*l.edge.radial*w.edge.one)))
 }
 
 // underneath adds the bottom edge of a tooth at phi; it reaches from the axis to reach.
 func (m *mill) underneath(s *sum, w basis) {
 	force := m.bottom
-	s.force.Ahead += float64(force * w.edgeSin)
-	s.force.Left -= float64(force * w.edgeCos)
-	s.torque -= float64(force * m.reach / 2 * w.edge)
-	s.press += float64(m.thrust * w.edge)
+	s.force.Ahead += float64(force * w.edge.sin)
+	s.force.Left -= float64(force * w.edge.cos)
+	s.torque -= float64(force * m.reach / 2 * w.edge.one)
+	s.press += float64(m.thrust * w.edge.one)
 }
 
-func (s *sum) settle() {
-	s.force.Up = s.lift - float64(pressCredit*s.press)
+// settle gives the vertical force as Rotor counts it: what lifts in full, what presses at its low end.
+func (m *mill) settle(s *sum) {
+	s.force.Up = s.along - float64(pressCredit*s.press)
+	if s.along < 0 {
+		s.force.Up = float64(m.pressed*s.along) - float64(pressCredit*s.press)
+	}
 }
 
-// mean fills in the averages over a turn. They do not depend on the helix: every element of edge passes the whole arc.
+// mean fills in the averages over a turn. They do not depend on the helix: every element of edge passes the whole arc. What one
+// tooth cuts more for the run-out another cuts less.
 func (m *mill) mean(load *Load) {
-	if m.window.left <= m.window.right {
+	if m.left <= m.right {
 		return
 	}
 	var s sum
-	w := basis{}.plus(m.window.all, float64(m.flutes)/(2*math.Pi))
-	for _, b := range m.bands {
-		m.add(&s, b, w, 1)
+	seen := m.seen
+	if m.feed.runout > 0 {
+		seen = m.windows(feed{perTooth: m.feed.perTooth, teeth: m.feed.teeth})
+	}
+	perTurn := float64(m.feed.teeth) / (2 * math.Pi)
+	for i := range m.bands {
+		m.add(&s, &m.bands[i], basis{}.plus(seen[i].all, perTurn))
 	}
 	if m.bottom > 0 {
-		m.underneath(&s, w)
+		m.underneath(&s, basis{}.plus(seen[0].all, perTurn))
 	}
-	s.settle()
+	m.settle(&s)
 	load.Mean, load.MeanTorqueNmm = s.force, s.torque
-	load.PressedN = float64((1 - pressCredit) * s.press)
+	load.PressedN = s.force.Up - (s.along - s.press)
+}
+
+// lags lists the angles by which the ends of the bands trail the tip where the helix begins, ends or turns, and the middle.
+func (m *mill) lags() []float64 {
+	first, last := m.bands[0], m.bands[len(m.bands)-1]
+	if first.lagLow == last.lagHigh && first.lift == last.lift {
+		return []float64{first.lagLow}
+	}
+	out := []float64{first.lagLow, (first.lagLow + last.lagHigh) / 2, last.lagHigh}
+	for i := 1; i < len(m.bands); i++ {
+		if m.bands[i].lift != m.bands[i-1].lift {
+			out = append(out, m.bands[i].lagLow)
+		}
+	}
+	return out
 }
 
 // angles lists the rotor angles: that of the tip of one tooth, counter-clockwise from the feed, while it or its successors
 // go through the arc.
 func (m *mill) angles() []float64 {
-	first, last := m.lags[0], m.lags[len(m.lags)-1]
-	least, most := math.Min(first, last), math.Max(first, last)
-	pitch := 2 * math.Pi / float64(m.flutes)
-	from := m.window.right - most
-	reach := math.Min(m.window.left-least-from, pitch)
+	lags := m.lags()
+	least, most := slices.Min(lags), slices.Max(lags)
+	pitch := 2 * math.Pi / float64(m.feed.teeth)
+	from := m.right - most
+	reach := math.Min(m.left-least-from, pitch)
 	n := max(leastStep, int(math.Ceil(reach/rotorStep)))
-	out := make([]float64, 0, n+13)
+	out := make([]float64, 0, n+17)
 	for i := 0; i <= n; i++ {
 		out = append(out, from+float64(i)*reach/float64(n))
-	}
-	lags := []float64{first, (first + last) / 2, last}
-	if last-first == 0 {
-		lags = lags[:1]
 	}
 	if m.bottom > 0 {
 		lags = append(lags, 0)
 	}
-	for _, at := range []float64{m.window.right, m.window.left, 0} {
-		if at < m.window.right || at > m.window.left {
+	for _, at := range []float64{m.right, m.left, 0} {
+		if at < m.right || at > m.left {
 			continue
 		}
 		for _, lag := range lags {
@@ -245,7 +270,7 @@ func (m *mill) turn(load *Load) {
 		load.Heights = append(load.Heights, over(moment, size, load))
 		load.Peak = math.Max(load.Peak, size)
 		load.UpN = math.Max(load.UpN, s.force.Up)
-		load.DownN = math.Max(load.DownN, s.press-s.lift)
+		load.DownN = math.Max(load.DownN, m.down(&s))
 		load.SimultaneousMax = max(load.SimultaneousMax, touching)
 		if math.Abs(s.torque) > math.Abs(load.TorqueNmm) {
 			load.TorqueNmm = s.torque
@@ -254,6 +279,14 @@ func (m *mill) turn(load *Load) {
 	for i, f := range load.Rotor {
 		load.HeightMM = math.Max(load.HeightMM, over(moments[i], math.Max(f.Horizontal(), load.Peak/2), load))
 	}
+}
+
+// down is the downward force, taken large.
+func (m *mill) down(s *sum) float64 {
+	if s.along < 0 {
+		return s.press - float64(m.pressedMost*s.along)
+	}
+	return s.press - float64(m.pressed*s.along)
 }
 
 // over is the height at which a force has the given moment about the tip's plane, within the tool's engaged length. Forces
@@ -269,41 +302,47 @@ func over(moment, force float64, load *Load) float64 {
 func (m *mill) moment(theta float64) (sum, int) {
 	var s sum
 	touching := 0
-	pitch := 2 * math.Pi / float64(m.flutes)
-	for k := 0; k < m.flutes; k++ {
-		tip := theta + float64(k)*pitch
-		if m.tooth(&s, tip) {
+	pitch := 2 * math.Pi / float64(m.feed.teeth)
+	for k := 0; k < m.feed.teeth; k++ {
+		if m.tooth(&s, theta+float64(k)*pitch) {
 			touching++
 		}
 	}
-	s.settle()
+	m.settle(&s)
 	return s, touching
 }
 
+// tooth adds what the tooth with its tip at the angle does, and tells whether it touches.
 func (m *mill) tooth(s *sum, tip float64) bool {
 	touches := false
 	if m.bottom > 0 {
-		if w, ok := m.window.at(tip); ok {
+		if w, ok := m.seen[0].at(tip); ok {
 			m.underneath(s, w)
 			touches = true
 		}
 	}
-	trailing := m.lags[len(m.lags)-1] - m.lags[0]
-	if math.Abs(trailing) < thin {
-		w, ok := m.window.at(tip + m.lags[0])
-		if ok {
-			for _, b := range m.bands {
-				m.add(s, b, w, m.runout)
+	var before, straight basis
+	inside := false
+	for i := range m.bands {
+		b, w := &m.bands[i], m.seen[i]
+		same := i > 0 && w == m.seen[i-1] // and so what the band below has found
+		angle := b.lagHigh - b.lagLow
+		if math.Abs(angle) < thin {
+			if !same || b.lagLow != m.bands[i-1].lagLow {
+				straight, inside = w.at(tip + b.lagLow)
 			}
+			if inside {
+				m.add(s, b, straight)
+				touches = true
+			}
+			continue
 		}
-		return ok || touches
-	}
-	before := m.window.to(tip + m.lags[0])
-	for i, b := range m.bands {
-		after := m.window.to(tip + m.lags[i+1])
-		angle := m.lags[i+1] - m.lags[i]
-		if seen := after.minus(before); seen.edge != 0 && math.Abs(angle) > 0 {
-			m.add(s, b, basis{}.plus(seen, 1/angle), m.runout)
+		if !same {
+			before = w.to(tip + b.lagLow)
+		}
+		after := w.to(tip + b.lagHigh)
+		if part := after.minus(before); part.edge.one != 0 {
+			m.add(s, b, basis{}.plus(part, 1/angle))
 			touches = true
 		}
 		before = after

@@ -17,9 +17,13 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// bare is a material with nothing but a specific cutting force.
+// bare is a material with nothing but a specific cutting force. An edge force that is given to it has a radial one of the same
+// size, and 0.2 tan(helix) of it up.
 func bare(kc11, mc float64) material.Work {
-	return material.Work{KC11: material.Figure{Value: kc11}, MC: material.Figure{Value: mc}}
+	return material.Work{
+		KC11: material.Exact(kc11, ""), MC: material.Exact(mc, ""),
+		EdgeRadial: material.Exact(1, ""), EdgeLift: material.Exact(0.2, ""),
+	}
 }
 
 func endMill(d float64, z int) job.Tool {
@@ -170,7 +174,7 @@ func TestDrillingLaw(t *testing.T) {
 		{2.22, 6, 0.1, 1072.5, 1.849}, {2.22, 10, 0.3, 4547.6, 12.614}, {2.22, 3, 0.05, 297.5, 0.294},
 	} {
 		work := bare(700, 0.25)
-		work.Drill.Value = row.k
+		work.Drill.Likely = row.k
 		drill := job.Tool{Tool: sweep.Tool{Shape: sweep.Drill, DiameterMM: row.d, AngleRad: 2.06}, Flutes: 2}
 		load, err := Cutting(work, drill, plunge(3, row.f*3000, 3000))
 		if err != nil {
@@ -188,7 +192,7 @@ func TestDrillPressesByItsLipsOnly(t *testing.T) {
 		{700, 0.25, 6, 0.1, 197.8}, {700, 0.25, 10, 0.3, 751.5}, {1350, 0.21, 6, 0.1, 336.3}, {1350, 0.21, 10, 0.3, 1335.2},
 	} {
 		work := bare(row.kc11, row.mc)
-		work.Drill.Value = 2.22
+		work.Drill.Likely = 2.22
 		drill := job.Tool{Tool: sweep.Tool{Shape: sweep.Drill, DiameterMM: row.d, AngleRad: 2.06}}
 		load, err := Cutting(work, drill, plunge(3, row.f*3000, 3000))
 		if err != nil {

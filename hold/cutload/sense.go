@@ -46,11 +46,11 @@ func sensible(work material.Work, tool job.Tool, cut Cut) error {
 
 func sensibleWork(w material.Work) *SenseError {
 	switch {
-	case !within(w.KC11.Value, 0, maxForceNmm2) || w.KC11.Value == 0:
+	case !within(w.KC11.Likely, 0, maxForceNmm2) || w.KC11.Likely == 0:
 		return &SenseError{"the material has no specific cutting force", "give specific_force, such as \"700 MPa\""}
-	case !within(w.MC.Value, 0, 0.9):
-		return &SenseError{fmt.Sprintf("the exponent of the specific cutting force is %g", w.MC.Value), "give one between 0 and 0.9"}
-	case !within(w.Edge.Value, 0, maxForceNmm2), !within(w.Radial.Value, 0, 5), !within(w.Drill.Value, 0, 1000):
+	case !within(w.MC.Likely, 0, 0.9):
+		return &SenseError{fmt.Sprintf("the exponent of the specific cutting force is %g", w.MC.Likely), "give one between 0 and 0.9"}
+	case !within(w.Edge.Likely, 0, maxForceNmm2), !within(w.Radial.Likely, 0, 5), !within(w.Drill.Likely, 0, 1000):
 		return &SenseError{"the material's edge force, radial ratio or drilling factor is out of range", "give values from 0 up"}
 	}
 	return nil
@@ -66,6 +66,9 @@ func sensibleTool(tool job.Tool, cut Cut) *SenseError {
 		return &SenseError{fmt.Sprintf("tool %d has a helix of %.0f deg", tool.Number, tool.HelixRad*180/math.Pi), "give an angle between -80 and 80 deg"}
 	case !within(tool.RunoutMM, 0, tool.DiameterMM):
 		return &SenseError{fmt.Sprintf("tool %d runs out by %g mm", tool.Number, tool.RunoutMM), "give how far its edges lie off the axis"}
+	case !within(tool.UpcutMM, 0, maxDepthMM) || tool.UpcutMM > 0 && tool.HelixRad <= 0:
+		return &SenseError{fmt.Sprintf("tool %d is up-cut to %g mm with a helix of %.0f deg", tool.Number, tool.UpcutMM, tool.HelixRad*180/math.Pi),
+			"give the height of its turning point and the helix below it, above 0"}
 	case !within(tool.RakeRad, -math.Pi/2, math.Pi/2):
 		return &SenseError{fmt.Sprintf("tool %d has a rake of %.0f deg", tool.Number, tool.RakeRad*180/math.Pi), "give an angle between -90 and 90 deg"}
 	case (tool.Shape == sweep.Vee || tool.Shape == sweep.Drill && !bores(tool, cut)) && !within(tool.AngleRad, 1e-3, math.Pi):
@@ -92,6 +95,10 @@ func sensibleFeed(tool job.Tool, cut Cut) *SenseError {
 	switch {
 	case cut.Spindle != parse.SpindleClockwise && cut.Spindle != parse.SpindleCounterclockwise:
 		return &SenseError{"the spindle stands still in the material", "start it with M3 and a speed before this block"}
+	case tool.Hand == job.RightHand && cut.Spindle == parse.SpindleCounterclockwise:
+		return &SenseError{fmt.Sprintf("tool %d cuts clockwise and turns counter-clockwise (M4)", tool.Number), `write M3, or hand = "left" of the tool`}
+	case tool.Hand == job.LeftHand && cut.Spindle == parse.SpindleClockwise:
+		return &SenseError{fmt.Sprintf("tool %d cuts counter-clockwise and turns clockwise (M3)", tool.Number), `write M4, or hand = "right" of the tool`}
 	case !within(cut.RPM, 0, maxRPM) || cut.RPM == 0:
 		return &SenseError{"the spindle has no speed in the material", "give S with the speed before this block"}
 	case !(cut.FeedMMMin > 0) || math.IsInf(cut.FeedMMMin, 0):

@@ -26,6 +26,11 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		{"no flutes", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Flutes = 0 }, "0 flutes"},
 		{"no diameter", func(_ *material.Work, t *job.Tool, _ *Cut) { t.DiameterMM = 0 }, "diameter"},
 		{"upright helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.HelixRad = math.Pi / 2 }, "helix"},
+		{"compression tool without helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.UpcutMM = 8 }, "up-cut to 8 mm"},
+		{"right-hand tool backwards", func(_ *material.Work, t *job.Tool, c *Cut) {
+			t.Hand, c.Spindle = job.RightHand, parse.SpindleCounterclockwise
+		}, "turns counter-clockwise (M4)"},
+		{"left-hand tool backwards", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Hand = job.LeftHand }, "turns clockwise (M3)"},
 		{"rake of a turn", func(_ *material.Work, t *job.Tool, _ *Cut) { t.RakeRad = 6 }, "rake"},
 		{"vee without angle", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape = sweep.Vee }, "point angle"},
 		{"corner too large", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape, t.CornerMM = sweep.Bull, 4 }, "corner"},
@@ -35,8 +40,8 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		{"negative depth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.DepthMM = -1 }, "deep"},
 		{"slope", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RampRad = 2 }, "slope"},
 		{"no material", func(w *material.Work, _ *job.Tool, _ *Cut) { *w = material.Work{} }, "specific cutting force"},
-		{"exponent", func(w *material.Work, _ *job.Tool, _ *Cut) { w.MC.Value = 1.2 }, "exponent"},
-		{"edge", func(w *material.Work, _ *job.Tool, _ *Cut) { w.Edge.Value = -1 }, "edge force"},
+		{"exponent", func(w *material.Work, _ *job.Tool, _ *Cut) { w.MC.Likely = 1.2 }, "exponent"},
+		{"edge", func(w *material.Work, _ *job.Tool, _ *Cut) { w.Edge.Likely = -1 }, "edge force"},
 	} {
 		work, _ := material.WorkNamed("aluminium-wrought")
 		tool, cut := endMill(6, 2), side(6, 3, 3, 1800, 18000)

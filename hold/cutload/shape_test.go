@@ -14,8 +14,8 @@ func half(p float64) float64 {
 }
 
 // What the bands of each shape add up to, against plane geometry: edge length of a quarter circle R pi/2, of a cone
-// h/cos(half angle); first moment of the edge about the axis R^2 and h^2 tan/(2 cos); the chip part, edge times
-// sin(kappa)^p, R times Wallis' integral and h/cos cos^p.
+// h/cos(half angle); first moment of the edge about the axis R^2 and h^2 tan/(2 cos); what a chip force of sin(kappa)^p adds
+// up to, R times Wallis' integral and h/cos cos^p.
 func TestBandsAddUp(t *testing.T) {
 	const p = 0.75
 	half60 := math.Pi / 6
@@ -37,11 +37,11 @@ func TestBandsAddUp(t *testing.T) {
 	} {
 		var edge, chip, moment, last float64
 		last = c.low
-		for _, b := range bands(job.Tool{Tool: c.tool}, c.low, c.high, p) {
+		for _, b := range bands(job.Tool{Tool: c.tool}, c.low, c.high) {
 			near(t, c.name+": bands follow each other", b.low, last, 1e-9)
 			last = b.high
 			edge += b.edge
-			chip += b.chip
+			chip += b.edge * math.Pow(b.sin, p)
 			moment += b.edge * b.radius
 		}
 		near(t, c.name+": end", last, c.high, 1e-9)
@@ -57,17 +57,13 @@ func TestBandsAddUp(t *testing.T) {
 // and the edge pi of 2 pi.
 func TestBallSlotInClosedForm(t *testing.T) {
 	const (
-		r, z, c  = 3.0, 2.0, 0.05
+		r, z, c  = 3.0, 2, 0.05
 		ktc, kte = 631.0, 13.0
 	)
-	turn := newTurn(1)
-	m := &mill{
-		law:    law{power: 1, chip: weights{tangential: ktc * c}, edge: weights{tangential: kte}},
-		window: turn.window(-math.Pi/2, math.Pi/2),
-		bands:  bands(job.Tool{Tool: sweep.Tool{Shape: sweep.Ball, DiameterMM: 2 * r}}, 0, r, 1),
-		flutes: z, runout: 1,
-	}
-	m.lag(0)
+	l := lawOf(linearWork(ktc, kte), job.Tool{})
+	l.chip.radial, l.edge.radial = 0, 0
+	ball := job.Tool{Tool: sweep.Tool{Shape: sweep.Ball, DiameterMM: 2 * r}}
+	m := newMill(l, feed{perTooth: c, teeth: z}, ball, Cut{RightRad: -math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: r})
 	var load Load
 	m.mean(&load)
 	want := z / (2 * math.Pi) * (ktc*c*2*math.Pi*r*r/4 + kte*math.Pi*r*r)
@@ -80,14 +76,10 @@ func TestBallSlotInClosedForm(t *testing.T) {
 // The radial force of a ball also presses down: with a linear law and kappa from 0 to pi/2 its edge part is
 // Kre R times the integral of cos(kappa), that is Kre R, over half the turn.
 func TestBallPressesDown(t *testing.T) {
-	turn := newTurn(1)
-	m := &mill{
-		law:    law{power: 1, edge: weights{tangential: 13, radial: 10}},
-		window: turn.window(-math.Pi/2, math.Pi/2),
-		bands:  bands(job.Tool{Tool: sweep.Tool{Shape: sweep.Ball, DiameterMM: 6}}, 0, 3, 1),
-		flutes: 2, runout: 1,
-	}
-	m.lag(0)
+	l := lawOf(linearWork(1e-9, 13), job.Tool{})
+	l.edge.radial = 10.0 / 13
+	ball := job.Tool{Tool: sweep.Tool{Shape: sweep.Ball, DiameterMM: 6}}
+	m := newMill(l, feed{perTooth: 0.05, teeth: 2}, ball, Cut{RightRad: -math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 3})
 	var load Load
 	m.mean(&load)
 	want := 2.0 / 2 * 10 * 3

@@ -27,7 +27,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"zone A: sealed by the layer on it (seal)",
 		"zone A: no grooves given, its whole face breathes (groove)",
 		"zone A: its valve is open (open)",
-		"lowest absolute pressure of the rotary-vane pump 20 mbar assumed (common practice, no source: 0.1 to 20 mbar)",
+		"lowest absolute pressure of the rotary-vane pump 10 mbar assumed (common practice, no source: 0.1 to 20 mbar)",
 		"hose and rim leakage 3.15 m3/h assumed, 5 % of the pump's flow (leak)",
 		"no vacuum switch stops the machine (alarm)",
 		"rapid rate 10 m/min assumed, for times and rapids through material (rapid)",
@@ -54,7 +54,7 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 		"rapid = \"20 m/min\"", "rapid = \"20 m/min\"\nextensions = [\".NC\", \".tap\"]",
 		"anchored = false", "anchored = false\ntolerance = \"0.2 mm\"",
 		"margin = 2.0", "margin = 2.0\nleast_skin = \"0.15 mm\"\nleast_pass = \"0.01 in\"",
-		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 mm\"",
+		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 mm\"\nupcut = \"8 mm\"\nhand = \"left\"",
 	).Replace(contractExample)
 	j, err := job.Parse("j.toml", []byte(text))
 	if err != nil {
@@ -69,7 +69,7 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	if d := cmp.Diff(job.Limits{Margin: 2, LeastSkinMM: 0.15, LeastPassMM: 0.254}, j.Limits); d != "" || j.Stock.ToleranceMM != 0.2 {
 		t.Errorf("tolerance %g mm, limits (-want +got)\n%s", j.Stock.ToleranceMM, d)
 	}
-	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 {
+	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 || tool.UpcutMM != 8 || tool.Hand != job.LeftHand {
 		t.Errorf("%+v", tool)
 	}
 }

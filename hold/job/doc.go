@@ -70,7 +70,9 @@
 //	  corner              -, bull: radius
 //	  angle               -, vee: included angle; drill: 118 deg
 //	  flutes              2
-//	  helix               30 deg, up-cut; negative: down-cut; within +-60 deg
+//	  helix               30 deg, up-cut; negative: down-cut; 0 deg: straight flutes; within +-60 deg
+//	  upcut               none; compression tool: height above its tip up to which it is up-cut, it is down-cut above
+//	  hand                as the spindle turns; right (cuts under M3) or left (cuts under M4)
 //	  rake                0 deg
 //	  reach               unknown; flute length
 //	  length              unknown; what stands out of the holder, not less than reach; nothing else depends on it
@@ -84,7 +86,8 @@
 //	  density             - (without based_on)
 //	  through             tight: permeability to air across the sheet
 //	  along               as through, or in the base's proportion to it: permeability in its plane
-//	  edge_force          0.04 mm times specific_force; rubbing force per length of edge
+//	  edge_force          0.025 mm times specific_force; rubbing force per length of edge at no chip, from which a straight line
+//	                      goes to where it touches the curve of specific_force and exponent; with exponent 0 it is added
 //	  radial_ratio        0.5; radial over tangential force
 //	  shear, tensile, yield  half the tensile strength; nothing when none of them is given, webs then carry nothing
 //	  measured_power, measured_force  none; power at the cutter or mean tangential force in cut = { diameter, depth, width,

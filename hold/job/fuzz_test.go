@@ -37,7 +37,7 @@ func FuzzParse(f *testing.F) {
 			}
 			return
 		}
-		for _, v := range []float64{j.AmbientPa, j.Stock.BottomMM, j.Pump.FlowM3h, j.Pump.UltimatePa, j.Pump.LeakM3h, j.Limits.Margin, j.Stock.Material.KC11.Value} {
+		for _, v := range []float64{j.AmbientPa, j.Stock.BottomMM, j.Pump.FlowM3h, j.Pump.UltimatePa, j.Pump.LeakM3h, j.Limits.Margin, j.Stock.Material.KC11.Likely} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Fatalf("%+v", j)
 			}

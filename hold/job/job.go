@@ -147,11 +147,22 @@ type Machine struct {
 	NoEnd              bool // its programs end without M2, M30 or a closing percent sign
 }
 
+// Hand is the way a tool has to turn to cut, seen from above.
+type Hand uint8
+
+const (
+	AnyHand   Hand = iota // not given: as the spindle turns
+	RightHand             // clockwise (M3)
+	LeftHand              // counter-clockwise (M4)
+)
+
 // Tool is a tool with what the load needs to know of it.
 type Tool struct {
 	sweep.Tool
 	Flutes   int
 	HelixRad float64 // positive: up-cut, negative: down-cut
+	UpcutMM  float64 // of a compression tool: height above its tip to which it is up-cut, down-cut above; else 0
+	Hand     Hand    // the way it cuts
 	RakeRad  float64 // 0 unless given
 	InPath   bool    // the program's path is already compensated for the radius
 	LengthMM float64 // that stands out of the holder; 0 for unknown

@@ -44,7 +44,7 @@ func (r *reader) layer(root *node, ambientPa float64) *Layer {
 	case ok:
 	case s.has("thickness"):
 	case known:
-		t = built.Thickness.Value
+		t = built.Thickness.Likely
 		r.assume("layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t), built.Thickness.Source)
 	case !s.has("material"):
 		s.need("thickness", `"0.8 mm"`)
@@ -55,7 +55,7 @@ func (r *reader) layer(root *node, ambientPa float64) *Layer {
 	along, ok := s.quantity("along", permeability, permeabilityM2)
 	if !ok && !s.has("along") {
 		if known && !s.measured() {
-			along = built.Along.Value
+			along = built.Along.Likely
 			r.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(along), built.Along.Source)
 		} else {
 			along = out.ThroughM2
@@ -68,7 +68,7 @@ func (r *reader) layer(root *node, ambientPa float64) *Layer {
 	if !ok && !s.has("friction") {
 		f = defaultFriction
 		if known {
-			f = built.Friction.Value
+			f = built.Friction.Likely
 			r.assume("friction %s (part on layer) assumed (%s); measure it", trimmed(f), built.Friction.Source)
 		} else {
 			r.assume("friction %s (part on layer) assumed; measure it", trimmed(f))
@@ -126,8 +126,8 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 	case s.has("air_resistance"):
 		return s.plausible(s.airResistance(thicknessMM))
 	case known:
-		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name, trimmed(built.Through.Value), built.Through.Source)
-		return built.Through.Value
+		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name, trimmed(built.Through.Likely), built.Through.Source)
+		return built.Through.Likely
 	case !s.has("material"):
 		s.need("through", `"3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`)
 	}

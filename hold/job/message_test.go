@@ -253,6 +253,14 @@ func TestMessages(t *testing.T) {
 			`j.toml:15:10: number: -1 is out of range; write a number at least 0 and at most 2147483647`}},
 		{"helix beyond sixty", tool, tool + "helix = \"-61 deg\"\n", []string{
 			`j.toml:16:9: helix: "-61 deg" is out of range; write at least -60 deg and at most 60 deg`}},
+		{"down-cut compression tool", tool, tool + "helix = \"-30 deg\"\nupcut = \"8 mm\"\n", []string{
+			`j.toml:17:9: upcut: the helix below it is not up-cut; write helix = "30 deg" or what it is, above 0; it is turned above upcut`}},
+		{"compression drill", tool, tool + "shape = \"drill\"\nupcut = \"8 mm\"\n", []string{
+			`j.toml:17:9: upcut: a drill has no down-cut part; leave it out`}},
+		{"up-cut length without unit", tool, tool + "upcut = 8\n", []string{
+			`j.toml:16:9: upcut: 8 has no unit; write "8 mm"`}},
+		{"hand of neither", tool, tool + "hand = \"lefft\"\n", []string{
+			`j.toml:16:8: hand: "lefft" is not known here; write "left"`}},
 		{"bull without corner", tool, tool + "shape = \"bull\"\n", []string{
 			`j.toml:14:3: tool: corner is missing; write corner = "1 mm"`}},
 		{"corner beyond the radius", tool, tool + "shape = \"bull\"\ncorner = \"4 mm\"\n", []string{

@@ -84,7 +84,7 @@ func TestParseExample(t *testing.T) {
 		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: 0.35, CutLimitMM: 0.4, Edge: job.OpenEdge},
 		Zones: []job.Zone{{
 			Name: "A", Area: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, Seal: job.LayerSeal,
-			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true, Friction: material.ChuckFriction().Value,
+			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true, Friction: material.ChuckFriction().Likely,
 		}},
 		Pump: job.Pump{Kind: job.RotaryVane, FlowM3h: 63, UltimatePa: 2000, LeakM3h: 2, AlarmPa: 60000},
 		Machine: job.Machine{

@@ -131,7 +131,7 @@ func (s section) ultimate(p Pump, okKind bool, outside air) float64 {
 			s.need("ultimate", `"20 mbar"`)
 			return 0
 		}
-		u = built.Ultimate.Value
+		u = built.Ultimate.Likely
 		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u), built.Ultimate.Source)
 	}
 	return u

@@ -82,8 +82,8 @@ func (r *reader) limits(root *node, work material.Work) Limits {
 	}{{"least_skin", "skin", &out.LeastSkinMM}, {"least_pass", "pass", &out.LeastPassMM}} {
 		v, ok := s.quantity(l.key, length, leastMM)
 		if *l.mm = v; !ok && !s.has(l.key) {
-			*l.mm = least.Value
-			r.assume("least useful %s %s mm assumed (%s; %s)", l.what, trimmed(least.Value), l.key, least.Source)
+			*l.mm = least.Likely
+			r.assume("least useful %s %s mm assumed (%s; %s)", l.what, trimmed(least.Likely), l.key, least.Source)
 		}
 	}
 	return out

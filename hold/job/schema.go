@@ -28,7 +28,7 @@ func schema() []key {
 		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m", "units", "arc_centres", "end")},
 		{name: "origin", many: true, sub: plain("system", "at")},
 		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix", "rake",
-			"reach", "length", "offset", "runout")},
+			"reach", "length", "offset", "runout", "upcut", "hand")},
 		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force", "radial_ratio",
 			"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
 			key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed")})},

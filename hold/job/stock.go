@@ -37,8 +37,8 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	}
 	out.Faced = s.faced(out.Material)
 	if w := out.Material; out.Porous() && w.Through.Source != fromFile {
-		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name, trimmed(w.Through.Value), w.Through.Source,
-			trimmed(w.Along.Value), w.Along.Source)
+		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name, trimmed(w.Through.Likely), w.Through.Source,
+			trimmed(w.Along.Likely), w.Along.Source)
 	}
 	anchored, given := s.flag("anchored")
 	out.Anchored = anchored
@@ -91,7 +91,7 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 
 // Porous tells whether air passes through the work to what it lies on: it is not tight, and no skin covers its face on the table.
 func (s Stock) Porous() bool {
-	return s.Material.Through.Value > 0 && s.Faced != material.FacedBottom && s.Faced != material.FacedBoth
+	return s.Material.Through.Likely > 0 && s.Faced != material.FacedBottom && s.Faced != material.FacedBoth
 }
 
 // faced tells which faces a tight skin covers: as written, else as is usual for the material.
@@ -101,7 +101,7 @@ func (s section) faced(w material.Work) material.Facing {
 	if ok {
 		return facings[i]
 	}
-	if w.Through.Value > 0 && !s.has("faced") {
+	if w.Through.Likely > 0 && !s.has("faced") {
 		s.assume("air passes through %s; faces covered by a tight skin: %v (faced)", w.Name, w.Faced)
 	}
 	return w.Faced

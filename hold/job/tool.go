@@ -76,6 +76,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 			t.HelixRad = h
 		}
 		lack(helix, "helix")
+		s.style(&t)
 		t.RakeRad, _ = s.quantity("rake", angle, rakeRadRange)
 		lack(rake, "rake")
 		t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
@@ -114,6 +115,24 @@ func (r *reader) tools(root *node) map[int]Tool {
 		}
 	}
 	return out
+}
+
+// style reads the turning point of a compression tool and the hand of a tool.
+func (s section) style(t *Tool) {
+	h, _ := s.choice("hand", "right", "left")
+	if s.has("hand") {
+		t.Hand = [...]Hand{RightHand, LeftHand}[h]
+	}
+	up, ok := s.quantity("upcut", length, toolLengthMM)
+	switch {
+	case !ok:
+	case t.Shape == sweep.Drill:
+		s.say(s.where("upcut"), "upcut", "a drill has no down-cut part", "leave it out")
+	case t.HelixRad <= 0:
+		s.say(s.where("upcut"), "upcut", "the helix below it is not up-cut", `write helix = "30 deg" or what it is, above 0; it is turned above upcut`)
+	default:
+		t.UpcutMM = up
+	}
 }
 
 // point reads what only some shapes have.

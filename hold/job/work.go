@@ -9,11 +9,17 @@ import (
 
 // Ratios that stand in for figures an own material does not give.
 const (
-	// edgePerKC11 is edge force (N/mm) over specific cutting force (N/mm2): 0.012 to 0.036 over the four aluminium alloys in
-	// Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, table 5; the upper end, rounded up.
-	edgePerKC11 = 0.04
-	// defaultRadialRatio is radial over tangential force: 0.16 to 0.47 in the same table.
+	// edgePerKC11 is edge force (N/mm) over specific cutting force (N/mm2): 0.012 to 0.036 over the sets for aluminium in
+	// Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, table 5; their mean. Of a law with the exponent 0.25 it
+	// leaves what lies above 0.05 mm of chip as it is.
+	edgePerKC11 = 0.025
+	// defaultRadialRatio is radial over tangential force: 0.16 to 0.60 in the same table.
 	defaultRadialRatio = 0.5
+	// defaultLift is the vertical over the tangential force as a share of tan(helix): 0.06 to 0.75 in the same table; at
+	// most 1, that of a rake face without friction.
+	leastLift, defaultLift, mostLift = 0.06, 0.6, 1
+	// defaultEdgeRadial and defaultEdgeLift are the same of the edge force: 0.41 to 1.36, and 0.04 to 0.37 of tan(helix).
+	defaultEdgeRadial, defaultEdgeLift = 1, 0.2
 	// shearPerTensile and yieldPerTensile are low ends, for webs (common practice, no source).
 	shearPerTensile = 0.5
 	yieldPerTensile = 0.5
@@ -160,17 +166,17 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		out.Meaning = "own material"
 	}
 	ok := true
-	set := func(f *material.Figure, x float64, good bool) {
+	set := func(f *material.Range, x float64, good bool) {
 		if good {
-			*f = material.Figure{Value: x, Source: from}
+			*f = material.Exact(x, from)
 		}
 	}
-	stressOf := func(f *material.Figure, key string, in span) {
+	stressOf := func(f *material.Range, key string, in span) {
 		x, good := s.quantity(key, stress, in)
 		set(f, x/1e6, good)
 		ok = ok && (good || !s.has(key))
 	}
-	numberOf := func(f *material.Figure, key string, in span) {
+	numberOf := func(f *material.Range, key string, in span) {
 		x, good := s.number(key, in)
 		set(f, x, good)
 		ok = ok && (good || !s.has(key))
@@ -198,8 +204,9 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	}
 	if !based {
 		s.complete(&out)
-	} else if s.has("specific_force") && out.Drill.Value > 0 {
-		out.Drill = material.Figure{Value: base.Drill.Value * out.KC11.Value / base.KC11.Value, Source: "scaled by the specific cutting force from: " + base.Drill.Source}
+	} else if s.has("specific_force") && out.Drill.Likely > 0 {
+		out.Drill = material.Exact(base.Drill.Likely*out.KC11.Likely/base.KC11.Likely,
+			"scaled by the specific cutting force from: "+base.Drill.Source)
 	}
 	return out, s.scale(&out)
 }
@@ -210,17 +217,17 @@ func (s section) airOf(w *material.Work, based bool) bool {
 	along, okAlong := s.quantity("along", permeability, permeabilityM2)
 	if okThrough {
 		ratio := 1.0
-		if w.Through.Value > 0 {
-			ratio = w.Along.Value / w.Through.Value
+		if w.Through.Likely > 0 {
+			ratio = w.Along.Likely / w.Through.Likely
 		}
-		w.Through = material.Figure{Value: through, Source: fromFile}
-		w.Along = material.Figure{Value: ratio * through, Source: "in proportion to the permeability across the sheet"}
+		w.Through = material.Exact(through, fromFile)
+		w.Along = material.Exact(ratio * through, "in proportion to the permeability across the sheet")
 	}
 	if okAlong {
-		w.Along = material.Figure{Value: along, Source: fromFile}
+		w.Along = material.Exact(along, fromFile)
 	}
 	switch {
-	case s.has("along") && !(w.Through.Value > 0) && !s.has("through"):
+	case s.has("along") && !(w.Through.Likely > 0) && !s.has("through"):
 		s.say(s.where("along"), "along", "the permeability across the sheet is missing", `write through = "1e-13 m2" as well`)
 		return false
 	case !based && !s.has("through"):
@@ -231,22 +238,27 @@ func (s section) airOf(w *material.Work, based bool) bool {
 
 // complete fills in what an own material without a base does not give, from the safe side.
 func (s section) complete(w *material.Work) {
-	stand := func(f *material.Figure, key string, x float64, words string) {
+	stand := func(f *material.Range, key string, x float64, words string) {
 		if s.has(key) {
 			return
 		}
-		*f = material.Figure{Value: x, Source: "assumed: " + words}
+		*f = material.Exact(x, "assumed: "+words)
 		s.assume("material %s: %s %s assumed (%s)", w.Name, strings.ReplaceAll(key, "_", " "), words, key)
 	}
-	stand(&w.Edge, "edge_force", edgePerKC11*w.KC11.Value, trimmed(edgePerKC11*w.KC11.Value)+" N/mm")
+	stand(&w.Edge, "edge_force", edgePerKC11*w.KC11.Likely, trimmed(edgePerKC11*w.KC11.Likely)+" N/mm")
 	stand(&w.Radial, "radial_ratio", defaultRadialRatio, trimmed(defaultRadialRatio))
+	const asMeasured = "assumed: as measured in aluminium"
+	w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
+	w.EdgeRadial = material.Exact(defaultEdgeRadial, asMeasured)
+	w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
+	s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium", w.Name, trimmed(defaultLift))
 	switch {
 	case s.has("tensile"):
-		stand(&w.Shear, "shear", shearPerTensile*w.Tensile.Value, "half the tensile strength")
-		stand(&w.Yield, "yield", yieldPerTensile*w.Tensile.Value, "half the tensile strength")
+		stand(&w.Shear, "shear", shearPerTensile*w.Tensile.Likely, "half the tensile strength")
+		stand(&w.Yield, "yield", yieldPerTensile*w.Tensile.Likely, "half the tensile strength")
 	case s.has("shear"):
-		stand(&w.Tensile, "tensile", w.Shear.Value, "as shear")
-		stand(&w.Yield, "yield", w.Shear.Value, "as shear")
+		stand(&w.Tensile, "tensile", w.Shear.Likely, "as shear")
+		stand(&w.Yield, "yield", w.Shear.Likely, "as shear")
 	default:
 		stand(&w.Shear, "shear", 0, "0 MPa, webs carry nothing")
 		stand(&w.Tensile, "tensile", 0, "0 MPa, webs carry nothing")
@@ -291,12 +303,12 @@ func (s section) scale(w *material.Work) bool {
 		scaled, err = material.ScaledToForce(*w, c.diameterMM, c.depthMM, c.widthMM, c.toothFeedMM, c.flutes, f)
 	}
 	const low, high = 0.05, 20
-	ratio := scaled.KC11.Value / w.KC11.Value
+	ratio := scaled.KC11.Likely / w.KC11.Likely
 	switch {
 	case err != nil:
 		s.say(s.where(key), key, "the material's figures give no force in that cut", "check it and the cut")
 		return false
-	case !(ratio >= low && ratio <= high) || !cuttingPa.has(scaled.KC11.Value*1e6):
+	case !(ratio >= low && ratio <= high) || !cuttingPa.has(scaled.KC11.Likely*1e6):
 		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut", trimmed(ratio)),
 			"check it and the cut; the idle power of the spindle is no part of it")
 		return false

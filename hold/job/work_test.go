@@ -26,8 +26,8 @@ yield = "0.1 MPa"
 		name      string
 		got, want float64
 	}{
-		{"KC11", w.KC11.Value, 700}, {"MC", w.MC.Value, 0.27}, {"edge", w.Edge.Value, 11}, {"radial", w.Radial.Value, 0.4},
-		{"density", w.Density.Value, 8500}, {"shear", w.Shear.Value, 200}, {"tensile", w.Tensile.Value, 275.790}, {"yield", w.Yield.Value, 0.1},
+		{"KC11", w.KC11.Likely, 700}, {"MC", w.MC.Likely, 0.27}, {"edge", w.Edge.Likely, 11}, {"radial", w.Radial.Likely, 0.4},
+		{"density", w.Density.Likely, 8500}, {"shear", w.Shear.Likely, 200}, {"tensile", w.Tensile.Likely, 275.790}, {"yield", w.Yield.Likely, 0.1},
 	} {
 		if math.Abs(c.got-c.want) > 1e-5*c.want {
 			t.Errorf("%s %g, want %g", c.name, c.got, c.want)
@@ -49,12 +49,12 @@ specific_force = "400 MPa"
 `)
 	base, _ := material.WorkNamed("aluminium-wrought")
 	w := j.Stock.Material
-	if w.KC11.Value != 400 || w.Tensile.Value != 300 || w.MC != base.MC || w.Shear != base.Shear {
+	if w.KC11.Likely != 400 || w.Tensile.Likely != 300 || w.MC != base.MC || w.Shear != base.Shear {
 		t.Errorf("%+v", w)
 	}
 	// The drilling factor is of the base's hardness and follows the specific force.
-	if want := base.Drill.Value * 400 / base.KC11.Value; math.Abs(w.Drill.Value-want) > 1e-12 {
-		t.Errorf("drill factor %g, want %g", w.Drill.Value, want)
+	if want := base.Drill.Likely * 400 / base.KC11.Likely; math.Abs(w.Drill.Likely-want) > 1e-12 {
+		t.Errorf("drill factor %g, want %g", w.Drill.Likely, want)
 	}
 }
 
@@ -66,11 +66,11 @@ exponent = 0.3
 density = "80 kg/m3"
 `)
 	w := j.Stock.Material
-	if math.Abs(w.Edge.Value-0.4) > 1e-12 || w.Radial.Value != 0.5 || w.Shear.Value != 0 || w.Tensile.Value != 0 || w.Yield.Value != 0 {
+	if math.Abs(w.Edge.Likely-0.25) > 1e-12 || w.Lift.Likely != 0.6 || w.EdgeRadial.Likely != 1 || w.EdgeLift.Likely != 0.2 || w.Radial.Likely != 0.5 || w.Shear.Likely != 0 || w.Tensile.Likely != 0 || w.Yield.Likely != 0 {
 		t.Errorf("%+v", w)
 	}
 	said := strings.Join(j.Assumed, "\n")
-	for _, s := range []string{"edge force 0.4 N/mm", "radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed", "yield 0 MPa, webs carry nothing assumed"} {
+	for _, s := range []string{"edge force 0.25 N/mm", "vertical force of a helix 0.6 times tan(helix)", "radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed", "yield 0 MPa, webs carry nothing assumed"} {
 		if !strings.Contains(said, "material foam: "+s) {
 			t.Errorf("not assumed: %s in\n%s", s, said)
 		}
@@ -93,7 +93,7 @@ cut = { diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.0
 `)
 	integral := math.Sqrt(math.Pi) * math.Gamma(7.0/8) / math.Gamma(11.0/8)
 	want := 700 * math.Pi * math.Pow(2/math.Pi, 0.75) / integral
-	if got := j.Stock.Material.KC11.Value; math.Abs(got-want) > 1e-3*want {
+	if got := j.Stock.Material.KC11.Likely; math.Abs(got-want) > 1e-3*want {
 		t.Errorf("KC11 %g, want %g", got, want)
 	}
 	if !strings.Contains(strings.Join(j.Assumed, "\n"), "cutting forces scaled by") {

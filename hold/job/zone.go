@@ -50,9 +50,9 @@ func (r *reader) zones(root *node, layer *Layer) []Zone {
 		friction, ok := s.number("friction", frictionRange)
 		if !ok {
 			f := material.ChuckFriction()
-			friction = f.Value
+			friction = f.Likely
 			if z.Seal == GasketSeal && !s.has("friction") {
-				r.assume("zone %s: friction %s (part on the bare chuck) assumed (%s); measure it", z.Name, trimmed(f.Value), f.Source)
+				r.assume("zone %s: friction %s (part on the bare chuck) assumed (%s); measure it", z.Name, trimmed(f.Likely), f.Source)
 			}
 		}
 		z.Friction = friction

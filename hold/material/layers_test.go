@@ -8,17 +8,17 @@ import (
 	"staydown/hold/material"
 )
 
-func figures(l material.Layer) map[string]material.Figure {
-	return map[string]material.Figure{
+func ranges(l material.Layer) map[string]material.Range {
+	return map[string]material.Range{
 		"thickness": l.Thickness, "through": l.Through, "along": l.Along, "friction": l.Friction,
 	}
 }
 
 func TestEveryLayerFigureNamesItsSource(t *testing.T) {
 	for _, l := range material.Layers() {
-		for what, f := range figures(l) {
-			if f.Source == "" || f.Value <= 0 {
-				t.Errorf("%s: %s is %v with source %q", l.Name, what, f.Value, f.Source)
+		for what, f := range ranges(l) {
+			if f.Source == "" || !(0 < f.Low && f.Low <= f.Likely && f.Likely <= f.High) {
+				t.Errorf("%s: %s is %v with source %q", l.Name, what, f.Likely, f.Source)
 			}
 		}
 	}
@@ -26,6 +26,11 @@ func TestEveryLayerFigureNamesItsSource(t *testing.T) {
 
 func TestEveryPumpFigureNamesItsSource(t *testing.T) {
 	for _, p := range material.Pumps() {
+		for _, f := range []material.Range{p.Ultimate, p.Shape} {
+			if !(f.Low <= f.Likely && f.Likely <= f.High) {
+				t.Errorf("%s: %g, %g, %g", p.Name, f.Low, f.Likely, f.High)
+			}
+		}
 		if p.Ultimate.Source == "" || p.Shape.Source == "" || p.Meaning == "" {
 			t.Errorf("%s lacks a source or a meaning", p.Name)
 		}
@@ -33,10 +38,10 @@ func TestEveryPumpFigureNamesItsSource(t *testing.T) {
 }
 
 func TestFiguresLieInPublishedRanges(t *testing.T) {
-	between := func(what string, f material.Figure, low, high float64, source string) {
+	between := func(what string, f material.Range, low, high float64, source string) {
 		t.Helper()
-		if f.Value < low || f.Value > high {
-			t.Errorf("%s is %g, outside %g to %g (%s)", what, f.Value, low, high, source)
+		if f.Low < low || f.High > high {
+			t.Errorf("%s is %g to %g, outside %g to %g (%s)", what, f.Low, f.High, low, high, source)
 		}
 	}
 	mdf, ok := material.LayerNamed("mdf")
@@ -79,8 +84,8 @@ func TestPumpShapes(t *testing.T) {
 		"rotary-vane": material.ShapeDisplacement, "dry-claw": material.ShapeDisplacement,
 		"side-channel": material.ShapeLine, "ejector": material.ShapeLine,
 	} {
-		if pump, _ := material.PumpNamed(name); pump.Shape.Value != want {
-			t.Errorf("%s has shape %v, want %v", name, pump.Shape.Value, want)
+		if pump, _ := material.PumpNamed(name); pump.Shape.Likely != want {
+			t.Errorf("%s has shape %v, want %v", name, pump.Shape.Likely, want)
 		}
 	}
 }
@@ -105,7 +110,7 @@ func TestListsAreSortedAndNamesUnknownAreRefused(t *testing.T) {
 }
 
 func TestChuckFrictionIsCautious(t *testing.T) {
-	if f := material.ChuckFriction(); f.Value > 0.3 || f.Source == "" {
-		t.Errorf("friction on the bare chuck %v (%q); tables give down to 0.2 for wet wood on metal", f.Value, f.Source)
+	if f := material.ChuckFriction(); f.Likely > 0.3 || f.Source == "" {
+		t.Errorf("friction on the bare chuck %v (%q); tables give down to 0.2 for wet wood on metal", f.Likely, f.Source)
 	}
 }

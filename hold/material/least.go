@@ -5,9 +5,9 @@ package material
 const leastPractice = "common practice, no source: boards 0.4 mm, plastics and metals 0.1 mm"
 
 // LeastUseful is the least useful thickness of a skin and depth of a pass in a material, mm.
-func (w Work) LeastUseful() Figure {
+func (w Work) LeastUseful() Range {
 	if w.Board {
-		return Figure{0.4, leastPractice}
+		return Range{0.3, 0.4, 0.6, leastPractice}
 	}
-	return Figure{0.1, leastPractice}
+	return Range{0.05, 0.1, 0.2, leastPractice}
 }

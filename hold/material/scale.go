@@ -12,11 +12,10 @@ var ErrNoKnownCut = errors.New("no such cut")
 // ScaledToPower gives the material in which a known side or slot cut takes powerW at the cutter, idle running taken
 // off. KC11, Edge and Drill grow or shrink by the same factor; the exponent and the strengths stay.
 //
-// The power that w itself predicts is P = (kc ap ae vf + Edge ap z vc phi/(2 pi))/60e3, W; lengths in mm, vf in mm/min,
-// vc in mm/min at the circumference, phi = arccos(1 - 2 ae/D) the arc of engagement. kc is the mean over that arc,
-// weighted with the chip thickness, so that the relation P = kc ap ae vf is exact and not only good to the few per cent
-// that kc at the mean chip gives. It fails with ErrNoKnownCut when a value is not positive and finite or the width
-// exceeds the diameter.
+// The power that w itself predicts is mean tangential force times cutting speed. The force is that of the law, averaged
+// over the arc of engagement arccos(1 - 2 ae/D), so that the relation P = kc ap ae vf of a law without edge force is exact and
+// not only good to the few per cent that kc at the mean chip gives. It fails with ErrNoKnownCut when a value is not
+// positive and finite or the width exceeds the diameter.
 func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, rpm, powerW float64) (Work, error) {
 	if !(rpm > 0) || math.IsInf(rpm, 0) {
 		return Work{}, fmt.Errorf("%w: the spindle speed must be above 0", ErrNoKnownCut)
@@ -48,16 +47,15 @@ func ScaledToForce(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64,
 		return Work{}, fmt.Errorf("%w: the width exceeds the diameter", ErrNoKnownCut)
 	}
 	arc := math.Acos(1 - 2*widthMM/diameterMM)
-	chip := w.KC11.Value * math.Pow(feedPerToothMM, 1-w.MC.Value) * sinePower(arc, 1-w.MC.Value)
-	force := depthMM * float64(flutes) / (2 * math.Pi) * (chip + w.Edge.Value*arc)
+	force := depthMM * float64(flutes) / (2 * math.Pi) * overArc(w.Law(1), feedPerToothMM, arc)
 	factor := forceN / force
 	if !(factor > 0) || math.IsInf(factor, 0) {
 		return Work{}, fmt.Errorf("%w: the material to scale has no cutting force", ErrNoKnownCut)
 	}
 	scaled := w
-	scaled.KC11.Value *= factor
-	scaled.Edge.Value *= factor
-	scaled.Drill.Value *= factor
+	scaled.KC11 = w.KC11.times(factor)
+	scaled.Edge = w.Edge.times(factor)
+	scaled.Drill = w.Drill.times(factor)
 	return sourced(scaled, w, fmt.Sprintf("scaled to a measured tangential force of %.4g N", forceN)), nil
 }
 
@@ -68,15 +66,16 @@ func sourced(scaled, from Work, how string) Work {
 	return scaled
 }
 
-// sinePower is the integral of sin^p from 0 to arc, 0 < p, arc in [0, pi]. Substituting x = t^2 at the start takes away
-// the weak singularity of sin^p at 0; the symmetry about pi/2 the one at pi. The error is below 1e-6.
-func sinePower(arc, p float64) float64 {
+// overArc is the integral of the law's force at the chip feedMM sin x from 0 to arc, arc in [0, pi]; N/mm. Substituting
+// x = t^2 at the start takes away the weak singularity of Kienzle's law at 0; the symmetry about pi/2 the one at pi. The
+// relative error is below 1e-5.
+func overArc(law Law, feedMM, arc float64) float64 {
 	if arc > math.Pi/2 {
-		return 2*sinePower(math.Pi/2, p) - sinePower(math.Pi-arc, p)
+		return 2*overArc(law, feedMM, math.Pi/2) - overArc(law, feedMM, math.Pi-arc)
 	}
-	const n = 200 // intervals of Simpson's rule
+	const n = 400 // intervals of Simpson's rule
 	end := math.Sqrt(arc)
-	f := func(t float64) float64 { return 2 * t * math.Pow(math.Sin(t*t), p) }
+	f := func(t float64) float64 { return 2 * t * (law.Edge + law.Chip(feedMM*math.Sin(t*t))) }
 	sum := f(0) + f(end)
 	for i := 1; i < n; i++ {
 		sum += f(end*float64(i)/n) * float64(2+2*(i%2))
