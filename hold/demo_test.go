@@ -62,17 +62,17 @@ func TestDemoPanels(t *testing.T) {
 		x, y  float64 // middle of it in the drawing, mm
 		area  float64 // by its closed form, holes of the drill left in: at most 0.5 % of any part
 		rim   float64 // perimeter, mm
-		loose bool
+		state State
 	}{
-		{"FRONT PANEL", 122, 82, rounded(220, 140, 6), 720, false},
-		{"REAR PANEL", 330, 72, rounded(160, 120, 6), 560, false},
-		{"SIDE PLATE 1", 72, 215, rounded(120, 90, 5), 420, false},
-		{"COVER", 403, 320, rounded(150, 80, 5), 460, false},
-		{"BRACKET 1", 468, 32, rounded(80, 40, 4), 240, true},
-		{"LINK 1", 554, 19.5, rounded(60, 15, 3), 150, true},
-		{"TAG 1", 438, 185, rounded(20, 10, 2), 60, true},
-		{"SPACER 1", 506, 186, disc(12), 12 * math.Pi, true},
-		{"SPACER 2", 532, 186, disc(12), 12 * math.Pi, true},
+		{"FRONT PANEL", 122, 82, rounded(220, 140, 6), 720, StateHeld},
+		{"REAR PANEL", 330, 72, rounded(160, 120, 6), 560, StateHeld},
+		{"SIDE PLATE 1", 72, 215, rounded(120, 90, 5), 420, StateHeld},
+		{"COVER", 403, 320, rounded(150, 80, 5), 460, StateHeld},
+		{"BRACKET 1", 468, 32, rounded(80, 40, 4), 240, StateAtRisk},
+		{"LINK 1", 554, 19.5, rounded(60, 15, 3), 150, StateLoose},
+		{"TAG 1", 438, 185, rounded(20, 10, 2), 60, StateLoose},
+		{"SPACER 1", 506, 186, disc(12), 12 * math.Pi, StateLoose},
+		{"SPACER 2", 532, 186, disc(12), 12 * math.Pi, StateLoose},
 	} {
 		var piece *Piece
 		for i := range r.Pieces {
@@ -102,11 +102,12 @@ func TestDemoPanels(t *testing.T) {
 			t.Errorf("%s: freed at line %d, want %d", part.name, piece.FreedLine, wantLine-1)
 		}
 		risks := riskOf(r, piece.ID)
-		if part.loose != (piece.State == StateLoose) {
-			t.Errorf("%s: %v, findings %v", part.name, piece.State, risks)
+		if part.state != piece.State {
+			t.Errorf("%s: %v, want %v, findings %v", part.name, piece.State, part.state, risks)
 		}
-		if part.loose && (len(risks) == 0 || risks[0].Line != piece.FreedLine || risks[0].Level != LevelError) {
-			t.Errorf("%s: not reported as an error at line %d, which frees it: %v", part.name, piece.FreedLine, risks)
+		level := map[State]Level{StateLoose: LevelError, StateAtRisk: LevelWarning}[part.state]
+		if part.state != StateHeld && (len(risks) == 0 || risks[0].Line != piece.FreedLine || risks[0].Level != level) {
+			t.Errorf("%s: not reported as %v at line %d, which frees it: %v", part.name, level, piece.FreedLine, risks)
 		}
 	}
 	if r.Verdict != Loose {

@@ -25,8 +25,8 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 	//           pressure pu = 2 kPa for the little that such a tight layer lets through.
 	// Pressure  lambda = 0.74245 t (open edge of isotropic material, 8 G / pi^2), w = 1 - I0(r/lambda) / I0(R/lambda) (disc, closed
 	//           form), p = sqrt(pa^2 - w (pa^2 - pv^2)); hold = integral of (pa - p) over the disc + weight.
-	// Load      fz = 1200 / (2 x 18000) = 0.03333 mm, kc = 800 fz^-0.25 (Kienzle), along the motion (kc fz + 13) x 0.6 mm, outwards
-	//           (0.3 kc fz + 13) x 0.6 mm: the edge force presses both ways alike.
+	// Load      fz = 1200 / (2 x 18000) = 0.03333 mm, along the motion (660 fz + 15) x 0.6 mm (linear-edge law of the built-in),
+	//           outwards (0.3 x 660 fz + 0.8 x 15) x 0.6 mm.
 	program := "G21 G90 G17\nT1 M6\nS18000 M3\nG0 X60 Y69 Z5\nG1 Z-5.4 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG1 Z-6.2 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.helixDeg, p.through = 0, "1e-15 m2"
@@ -49,13 +49,12 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 		w := 1 - besselI0(r/lambda)/besselI0(R/lambda)
 		hold += (pa - math.Sqrt(pa*pa-w*(pa*pa-pv*pv))) * 2 * math.Pi * r * R / float64(steps) * 1e-6
 	}
-	hold += math.Pi * R * R * 6 * 1e-9 * 2650 * 9.80665
+	hold += math.Pi * R * R * 6 * 1e-9 * 2700 * 9.80665
 	if math.Abs(f[0].HoldN-hold) > 0.02*hold {
 		t.Errorf("hold %.3f N, by hand %.3f N", f[0].HoldN, hold)
 	}
 	fz := 1200.0 / (2 * 18000)
-	chip := 800 * math.Pow(fz, -0.25) * fz
-	peak := 0.6 * math.Hypot(chip+13, 0.3*chip+13)
+	peak := 0.6 * math.Hypot(660*fz+15, 0.3*660*fz+0.8*15)
 	_, cut, err := a.loadsOf(&a.rec.Steps[a.least[2].step], change{}, nil)
 	if err != nil || math.Abs(cut.Peak-peak) > 0.02*peak {
 		t.Errorf("peak load %.2f N (%v), by hand %.2f N", cut.Peak, err, peak)

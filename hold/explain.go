@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
+	"staydown/hold/cutload"
 	"staydown/sweep"
 )
 
@@ -41,21 +42,34 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 	if len(order) == 0 {
 		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that cuts")
 	}
-	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: modal}}})
+	decides := Section{Title: fmt.Sprintf("the check that decides, margin %g asked for", a.asked)}
 	lastStep := -1
+	var workings []Section
 	for _, piece := range order {
 		t := worst[piece]
 		if t.step != lastStep {
-			k.Sections = append(k.Sections, a.engagementSection(t), a.forceSection(t), a.vacuumSection(t))
+			workings = append(workings, a.engagementSection(t), a.forceSection(t), a.vacuumSection(t))
 			lastStep = t.step
 		}
-		sections, err := a.pieceSections(t)
+		sections, outcome, err := a.pieceSections(t)
 		if err != nil {
 			return k, err
 		}
-		k.Sections = append(k.Sections, sections...)
+		workings = append(workings, sections...)
+		decides.Rows = append(decides.Rows, deciding(piece, outcome))
 	}
+	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: modal}}}, decides)
+	k.Sections = append(k.Sections, workings...)
 	return k, nil
+}
+
+// deciding names the check with the least margin of a piece.
+func deciding(piece int32, o contact.Outcome) Row {
+	what := fmt.Sprintf("piece %d", piece)
+	if o.Mode == contact.None || math.IsInf(o.Margin, 1) {
+		return text(what, "none: nothing on this line moves it")
+	}
+	return text(what, fmt.Sprintf("%s, margin %.4g", o.Mode, o.Margin))
 }
 
 // stepsOn lists the steps of each line, in their order.
@@ -106,10 +120,21 @@ func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, e
 
 func text(what, value string) Row { return Row{What: what, Text: value} }
 
+// shownMM is what heights in a working are rounded to: the sweep keeps them in single precision.
+const shownMM = 0.001
+
+// programmed is the cut of a step as the program says it.
+func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
+	cut := a.cutOf(s, change{})
+	cut.DepthMM = math.Round(cut.DepthMM/shownMM) * shownMM
+	cut.TipGapMM = math.Round(cut.TipGapMM/shownMM) * shownMM
+	return cut
+}
+
 func (a *Analysis) engagementSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
 	m := &a.prog.Moves[s.Move]
-	cut := a.cutOf(s, change{})
+	cut := a.programmed(s)
 	rows := []Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
 		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM, s.HighMM)),
@@ -147,7 +172,7 @@ func flagWords(f sweep.StepFlags) string {
 func (a *Analysis) forceSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
 	section := Section{Title: "force of the cutter on the material"}
-	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves[s.Move].Tool)], a.cutOf(s, change{}))
+	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves[s.Move].Tool)], a.programmed(s))
 	if err != nil {
 		section.Rows = []Row{{Text: err.Error()}}
 		return section
@@ -173,14 +198,16 @@ func (a *Analysis) vacuumSection(t trial) Section {
 	return Section{Title: "vacuum", Rows: rows}
 }
 
-func (a *Analysis) pieceSections(t trial) ([]Section, error) {
+// pieceSections writes down the hold of a piece, the load on it and every check, and gives the outcome of the one that decides.
+func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
+	var none contact.Outcome
 	e := &a.air[t.epoch]
 	p := &a.rec.Pieces[t.piece-1]
 	body := a.bodyOf(e, a.keyOf(e, &a.rec.Steps[t.step], t.piece), e.state.ChuckPa, change{})
 	body.Enough = 0
 	support, err := contact.NewSupport(body)
 	if err != nil {
-		return nil, err
+		return nil, none, err
 	}
 	var area, force float64
 	for _, q := range body.Patches {
@@ -215,12 +242,12 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 	}
 	loads, _, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
 	if err != nil {
-		return nil, err
+		return nil, none, err
 	}
 	outcome, at := support.Worst(loads)
 	sections := []Section{hold}
 	if at < 0 {
-		return sections, nil
+		return sections, outcome, nil
 	}
 	l := loads[at]
 	if outcome.Margin < 1 {
@@ -256,5 +283,5 @@ func (a *Analysis) pieceSections(t trial) ([]Section, error) {
 		}
 		sections = append(sections, s)
 	}
-	return sections, nil
+	return sections, outcome, nil
 }

@@ -41,7 +41,19 @@ func TestWorkingCanBeFollowedWithACalculator(t *testing.T) {
 	same("feed per tooth", force("feed per tooth"), fz)
 	hm := fz * 2 / math.Pi // mean of cos over a full slot
 	same("mean chip", force("mean chip thickness"), hm)
-	same("specific cutting force", force("specific cutting force"), 800*math.Pow(hm, -0.25)) // Kienzle's law
+	same("force on a mm of edge", force("force on a mm of edge at the mean chip"),
+		force("specific cutting force at 1 mm of chip")*hm+force("edge force per length of edge"))
+	same("specific cutting force", force("specific cutting force"), force("force on a mm of edge at the mean chip")/hm)
+
+	// What is shown is what the program says: F1200, passes to Z-4.8 and Z-6.2 of 6 mm (the cache reckons with a little more).
+	for what, want := range map[string]float64{"feed": 1200, "chip width": 1.2, "largest chip thickness": 1200.0 / 18000 / 2} {
+		if got := force(what); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s %.9g, programmed %.9g", what, got, want)
+		}
+	}
+	if got := reckoned(t, k, "engagement", "axial depth of the cut"); math.Abs(got-1.2) > 1e-9 {
+		t.Errorf("depth %.9g mm, programmed 1.2", got)
+	}
 
 	held := func(what string) float64 { return reckoned(t, k, "hold of piece 2", what) }
 	same("pressure force", held("pressure force"), held("held area now")*held("mean pressure difference under it")/1000)
@@ -55,6 +67,12 @@ func TestWorkingCanBeFollowedWithACalculator(t *testing.T) {
 		t.Fatal("no finding")
 	}
 	same("margin", reckoned(t, k, "share of this load that piece 2", "margin"), f[0].Margin)
+	// The check that decides stands first, and is the one that the finding names.
+	decides := k.Sections[1]
+	if !strings.HasPrefix(decides.Title, "the check that decides") || decides.Rows[0].What != "piece 2" ||
+		!strings.HasPrefix(decides.Rows[0].Text, f[0].Rule+", margin ") {
+		t.Errorf("%s: %+v; the finding says %s", decides.Title, decides.Rows, f[0].Rule)
+	}
 	for _, s := range k.Sections {
 		if strings.HasPrefix(s.Title, "hold of piece") {
 			if !strings.HasPrefix(s.Title, "hold of piece 2") {

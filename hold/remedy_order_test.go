@@ -29,7 +29,7 @@ func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
 		through string
 		pumpM3h float64
 		side    float64
-	}{{"1e-13 m2", 20, 90}, {"1e-13 m2", 20, 140}, {"3e-13 m2", 40, 140}} {
+	}{{"1e-13 m2", 20, 60}, {"1e-13 m2", 20, 80}, {"3e-13 m2", 40, 80}} {
 		p := aPlate()
 		p.through, p.pumpM3h, p.anchored = c.through, c.pumpM3h, true
 		a := road(t, head+strings.Join(slotsThenSquare(8, c.side), "")+"M30\n", p.toml())

@@ -11,7 +11,7 @@ import (
 )
 
 func runMaterials(args []string, s streams) int {
-	f := newFlags("materials", "", "Lists the built-in material, layer and pump data with the source of each figure.", s)
+	f := newFlags("materials", "", "Lists the built-in material, layer and pump data with range and source of each figure.", s)
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -19,50 +19,82 @@ func runMaterials(args []string, s streams) int {
 		return misuse(s, "materials takes no arguments, not %q", f.Arg(0))
 	}
 	w := bufio.NewWriter(s.out)
-	section := func(title string) { fmt.Fprintf(w, "%s\n", title) }
-	entry := func(name, meaning string) {
-		fmt.Fprintln(w)
-		writeHanging(w, "  "+name+": ", meaning)
-	}
-	row := func(what string, f material.Range, unit string) {
-		writeHanging(w, fmt.Sprintf("    %-28s %9.4g %-6s ", what, f.Likely, unit), f.Source)
-	}
-	section("work materials (stock.material)")
-	for _, m := range material.Works() {
-		entry(m.Name, m.Meaning)
-		row("specific cutting force at 1 mm", m.KC11, "N/mm2")
-		row("its exponent", m.MC, "")
-		row("edge force", m.Edge, "N/mm")
-		row("radial over tangential force", m.Radial, "")
-		row("density", m.Density, "kg/m3")
-		row("shear strength", m.Shear, "N/mm2")
-		row("tensile strength", m.Tensile, "N/mm2")
-		row("yield strength", m.Yield, "N/mm2")
-		row("permeability through", m.Through, "m2")
-		row("permeability along", m.Along, "m2")
-	}
-	section("\nlayers (layer.material)")
-	for _, l := range material.Layers() {
-		entry(l.Name, l.Meaning)
-		row("thickness", l.Thickness, "mm")
-		row("permeability through", l.Through, "m2")
-		row("permeability along", l.Along, "m2")
-		row("friction, part on layer", l.Friction, "")
-	}
-	section("\npumps (pump.kind)")
-	for _, p := range material.Pumps() {
-		entry(p.Name, p.Meaning)
-		row("ultimate absolute pressure", p.Ultimate, "Pa")
-		shape := "S = S0 (1 - p_ult/p)"
-		if p.Shape.Likely == 1 {
-			shape = "S falls in a straight line with the pressure difference"
-		}
-		writeHanging(w, fmt.Sprintf("    %-28s ", "shape of the curve"), shape+": "+p.Shape.Source)
-	}
+	l := listing{w}
+	l.section("Each figure: low (likely) high, and its source. The likely one decides.")
+	l.works()
+	l.layers()
+	l.pumps()
 	if err := w.Flush(); err != nil {
 		return broken(s, err)
 	}
 	return exitHeld
+}
+
+// listing writes the built-in figures.
+type listing struct{ io.Writer }
+
+func (l listing) section(title string) { fmt.Fprintf(l, "%s\n", title) }
+
+func (l listing) entry(name, meaning string) {
+	fmt.Fprintln(l)
+	writeHanging(l, "  "+name+": ", meaning)
+}
+
+func (l listing) row(what string, r material.Range, unit string) {
+	writeHanging(l, fmt.Sprintf("    %-29s %-24s ", what, strings.TrimRight(rangeOf(r)+" "+unit, " ")), r.Source)
+}
+
+func (l listing) works() {
+	l.section("\nwork materials (stock.material)")
+	for _, m := range material.Works() {
+		l.entry(m.Name, m.Meaning)
+		l.row("specific cutting force, 1 mm", m.KC11, "N/mm2")
+		l.row("its exponent", m.MC, "")
+		l.row("edge force", m.Edge, "N/mm")
+		l.row("radial over tangential, chip", m.Radial, "")
+		l.row("radial over tangential, edge", m.EdgeRadial, "")
+		l.row("lift over tan(helix), chip", m.Lift, "")
+		l.row("lift over tan(helix), edge", m.EdgeLift, "")
+		l.row("rake it belongs to", m.Rake, "deg")
+		l.row("factor of the drilling law", m.Drill, "")
+		l.row("density", m.Density, "kg/m3")
+		l.row("shear strength", m.Shear, "N/mm2")
+		l.row("tensile strength", m.Tensile, "N/mm2")
+		l.row("yield strength", m.Yield, "N/mm2")
+		l.row("least useful skin and pass", m.LeastUseful(), "mm")
+		l.row("permeability through", m.Through, "m2")
+		l.row("permeability along", m.Along, "m2")
+	}
+}
+
+func (l listing) layers() {
+	l.section("\nlayers (layer.material)")
+	for _, m := range material.Layers() {
+		l.entry(m.Name, m.Meaning)
+		l.row("thickness", m.Thickness, "mm")
+		l.row("permeability through", m.Through, "m2")
+		l.row("permeability along", m.Along, "m2")
+		l.row("friction, part on layer", m.Friction, "")
+	}
+	l.section("\nzones with a gasket")
+	l.row("friction, part on bare chuck", material.ChuckFriction(), "")
+}
+
+func (l listing) pumps() {
+	l.section("\npumps (pump.kind); shape of the curve: 0 is S0 (1 - p_ult/p), 1 a straight line, between them a mixture")
+	for _, p := range material.Pumps() {
+		l.entry(p.Name, p.Meaning)
+		l.row("ultimate absolute pressure", p.Ultimate, "Pa")
+		l.row("shape of the curve", p.Shape, "")
+	}
+}
+
+// rangeOf writes a figure with its likely value between the low and the high one; alone where it is exact.
+func rangeOf(r material.Range) string {
+	if r.Low == r.High {
+		return fmt.Sprintf("%.5g", r.Likely)
+	}
+	return fmt.Sprintf("%.5g (%.5g) %.5g", r.Low, r.Likely, r.High)
 }
 
 // terminalColumns is the width that lists are wrapped to.

@@ -67,17 +67,6 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	return load, nil
 }
 
-// Rounded is the cut that the cache reckons with in place of the given one.
-func (c *Cache) Rounded(tool job.Tool, cut Cut) Cut {
-	if sensible(c.work, tool, cut) != nil {
-		return cut
-	}
-	rounded := keyOf(tool, cut).cut()
-	rounded.FeedMMMin *= cut.RPM / rounded.RPM
-	rounded.RPM = cut.RPM
-	return rounded
-}
-
 func keyOf(tool job.Tool, cut Cut) cacheKey {
 	gap := math.Floor(cut.TipGapMM/gapStepMM + 1e-6)
 	key := cacheKey{

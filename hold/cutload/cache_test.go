@@ -56,25 +56,34 @@ func TestCacheIsNear(t *testing.T) {
 	}
 }
 
-// A slot in single precision stays a slot, and the rounded cut is what Explain shows.
+// A slot in single precision stays a slot. Explain shows the cut as it is programmed, and at its end what is reckoned with.
 func TestRoundedSlot(t *testing.T) {
 	work, _ := material.WorkNamed("aluminium-wrought")
 	cache := NewCache(work)
-	cut := side(6, 6, 3, 1800, 18000)
+	cut := side(6, 6, 3, 1200, 18000)
 	cut.RightRad, cut.LeftRad = float64(float32(-math.Pi/2)), float64(float32(math.Pi/2))
-	rounded := cache.Rounded(endMill(6, 2), cut)
+	rounded := keyOf(endMill(6, 2), cut).cut()
 	near(t, "right", rounded.RightRad, -math.Pi/2, 1e-12)
 	near(t, "left", rounded.LeftRad, math.Pi/2, 1e-12)
 	kept, err := cache.Cutting(endMill(6, 2), cut)
 	if err != nil {
 		t.Fatal(err)
 	}
-	shown, _, err := cache.Explain(endMill(6, 2), cut)
+	shown, terms, err := cache.Explain(endMill(6, 2), cut)
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "peak", shown.Peak, kept.Peak, 1e-9*kept.Peak)
 	near(t, "power", shown.PowerW, kept.PowerW, 1e-9*kept.PowerW)
+	near(t, "feed", value(t, terms, "F"), 1200, 0)
+	near(t, "depth", value(t, terms, "b"), 3, 1e-12)
+	near(t, "chip", value(t, terms, "hmax"), 1200.0/18000/2, 1e-12)
+	last := terms[len(terms)-1]
+	near(t, "reckoned with", last.Value, kept.Peak, 1e-9*kept.Peak)
+	exact := 3 * math.Hypot(660*1200.0/18000/2+15, 0.3*660*1200.0/18000/2+0.8*15) // hand arithmetic
+	if kept.Peak < exact || kept.Peak > 1.02*exact {
+		t.Errorf("%.2f N is reckoned with, by hand %.2f N", kept.Peak, exact)
+	}
 }
 
 // The answer depends on the question alone: not on what was asked before, by whom, or on how full the cache is.

@@ -34,11 +34,33 @@ func TestWorkingOfASideCut(t *testing.T) {
 	a1, a2 := v("a1")*math.Pi/180, v("a2")*math.Pi/180
 	near(t, "hm", v("hm"), v("fz")*(math.Sin(a2)-math.Sin(a1))/(a2-a1), 1e-12)
 	near(t, "hmax", v("hmax"), 0.03727, 1e-5)
-	near(t, "kc", v("kc"), v("cr")*v("kc1")*math.Pow(v("hm"), -v("m")), 1e-9)
-	near(t, "Ft", v("Ft"), (v("kc")*v("hm")+v("ke"))*v("b"), 1e-9)
+	near(t, "f", v("f"), v("ke")+v("cr")*v("kc1")*v("hm"), 1e-9)
+	near(t, "kc", v("kc"), v("f")/v("hm"), 1e-9)
+	near(t, "Ft", v("Ft"), v("f")*v("b"), 1e-9)
 	near(t, "teeth", v("t"), 0.2677, 1e-4)
-	near(t, "helix", v("u"), 0.5774, 1e-4)
+	near(t, "lift", v("u"), 0.6*0.57735, 1e-4)
 	near(t, "power", load.PowerW, 2*math.Pi*v("n")*math.Abs(v("M"))/60, 1e-9)
+}
+
+// The same of a law with an exponent, on either side of the chip where the straight line ends.
+func TestWorkingOfAnExponent(t *testing.T) {
+	work, _ := material.WorkNamed("steel-mild")
+	for _, feed := range []float64{600, 6000} {
+		_, terms, err := Explain(work, endMill(6, 2), side(6, 6, 2, feed, 18000))
+		if err != nil {
+			t.Fatal(err)
+		}
+		v := func(symbol string) float64 { return value(t, terms, symbol) }
+		near(t, "ht", v("ht"), math.Pow(v("ke")/(v("m")*v("cr")*v("kc1")), 1/(1-v("m"))), 1e-9)
+		want := v("cr") * v("kc1") * math.Pow(v("hm"), 1-v("m"))
+		if v("hm") <= v("ht") {
+			want = v("ke") + (1-v("m"))*v("cr")*v("kc1")*math.Pow(v("ht"), -v("m"))*v("hm")
+		}
+		near(t, "f", v("f"), want, 1e-9)
+		if below := feed == 600; below != (v("hm") <= v("ht")) {
+			t.Errorf("F%g: mean chip %.4f mm, straight to %.4f mm", feed, v("hm"), v("ht"))
+		}
+	}
 }
 
 func TestWorkingOfADrill(t *testing.T) {

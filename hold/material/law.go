@@ -59,5 +59,8 @@ func (l Law) Specific(h float64) float64 {
 	return (l.Edge + l.Chip(h)) / h
 }
 
+// Linear tells whether the law is a straight line throughout.
+func (l Law) Linear() bool { return l.power > 1-linearMC }
+
 // StraightTo is the chip thickness in mm up to which Chip is a straight line through 0.
 func (l Law) StraightTo() float64 { return l.touchMM }

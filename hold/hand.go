@@ -1,0 +1,28 @@
+package hold
+
+import (
+	"fmt"
+	"slices"
+
+	"staydown/hold/job"
+	"staydown/parse"
+)
+
+// handStatements names the tools whose hand is not given and that feed with the spindle turning counter-clockwise: they are
+// reckoned with as left-hand tools, since others would not cut.
+func (a *Analysis) handStatements() []string {
+	seen := map[int32]bool{}
+	var out []string
+	for i := range a.prog.Moves {
+		m := &a.prog.Moves[i]
+		if m.Spindle != parse.SpindleCounterclockwise || m.Kind == parse.Rapid || seen[int32(m.Tool)] {
+			continue
+		}
+		seen[int32(m.Tool)] = true
+		if t, ok := a.job.Tools[int(m.Tool)]; ok && t.Hand == job.AnyHand {
+			out = append(out, fmt.Sprintf("tool %d cuts counter-clockwise (M4): taken as a left-hand tool (hand)", m.Tool))
+		}
+	}
+	slices.Sort(out)
+	return out
+}
