@@ -188,7 +188,8 @@ func corkscrew(tool job.Tool, torqueNmm, diameterMM float64) float64 {
 // Where only a part of the turn meets material, the lips in it add up to at most 1/sin(pi/z) of one.
 func sideways(work material.Work, tool job.Tool, cut Cut, torqueNmm float64, load Load) float64 {
 	z := float64(flutes(tool))
-	one := (chipForce(work, tool, load.FeedPerToothMM) + work.Edge.Value) * load.DiameterMM / 2
+	law := work.Law(rakeFactor(work, tool))
+	one := (law.Chip(load.FeedPerToothMM) + law.Edge) * load.DiameterMM / 2
 	switch {
 	case z == 1:
 		return one

@@ -7,7 +7,7 @@ import "math"
 const kcLimitMM = 1.0
 
 // linearMC is the exponent below which the law is a straight line.
-const linearMC = 1e-6
+const linearMC = 1e-12
 
 // Law is the tangential force on a mm of cutting edge over the chip thickness h: Edge + Chip(h), in N/mm.
 //
