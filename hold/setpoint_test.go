@@ -151,7 +151,7 @@ func fading(stop string) string {
 		}
 		b.WriteString("G1 Z-6.1 F200\nY280 F300\nG0 Z5\n")
 	}
-	return strings.Replace(square(74, 600, 5.6, 6.2), "M30\n", b.String()+"M30\n", 1)
+	return strings.Replace(square(54, 600, 5.6, 6.2), "M30\n", b.String()+"M30\n", 1)
 }
 
 // The block that frees the square needs the same vacuum whatever comes later. A setpoint exists exactly when that
