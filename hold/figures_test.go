@@ -33,7 +33,7 @@ func TestARapidThroughMaterialCutsAtTheRapidRate(t *testing.T) {
 // did when free.
 func TestWeightIsThatOfWhatIsLeft(t *testing.T) {
 	a := &Analysis{job: &job.Job{}}
-	a.job.Stock.Material.Density.Value = 2700
+	a.job.Stock.Material.Density.Likely = 2700
 	for _, c := range []struct{ left, want float64 }{{750, 0.119151}, {1000, 0.158868}, {0, 0}, {1200, 0.158868}} {
 		p := sweep.Piece{AreaMM2: 1000, FinalAreaMM2: c.left, VolumeMM3: 6000}
 		if got := a.weightN(&p); math.Abs(got-c.want) > 1e-6 {

@@ -11,7 +11,9 @@ import (
 func TestSpindleAgainstTheHandOfTheTool(t *testing.T) {
 	program := strings.Replace(square(40, 1200, 4.8, 6.2), "M3", "M4", 1)
 	plain := aPlate().toml()
-	given := func(hand string) string { return strings.Replace(plain, "flutes = 2", "flutes = 2\nhand = \""+hand+"\"", 1) }
+	given := func(hand string) string {
+		return strings.Replace(plain, "flutes = 2", "flutes = 2\nhand = \""+hand+"\"", 1)
+	}
 	const said = "tool 1 cuts counter-clockwise (M4): taken as a left-hand tool (hand)"
 	for _, c := range []struct {
 		name, program, job string

@@ -221,7 +221,7 @@ func (s section) airOf(w *material.Work, based bool) bool {
 			ratio = w.Along.Likely / w.Through.Likely
 		}
 		w.Through = material.Exact(through, fromFile)
-		w.Along = material.Exact(ratio * through, "in proportion to the permeability across the sheet")
+		w.Along = material.Exact(ratio*through, "in proportion to the permeability across the sheet")
 	}
 	if okAlong {
 		w.Along = material.Exact(along, fromFile)
