@@ -177,7 +177,7 @@ func corkscrew(tool job.Tool, torqueNmm, diameterMM float64) float64 {
 
 // sideways is the horizontal force that the lips do not balance.
 //
-// A lip presses with (kc h + Edge) D/2 along its motion. Two or more lips push against one another; lateralShare of their tangential force,
+// A lip presses with the force of the law at its chip times D/2 along its motion. Two or more lips push against one another; lateralShare of their tangential force,
 // which acts at a quarter of the diameter, is left over. A lone lip has no other to push against: all of its force is sideways, and goes
 // round with it. The torque of the drilling law would give too much for it: it holds the chisel edge and the margins of a drill too, which
 // rub all round and push nowhere.

@@ -62,10 +62,11 @@ func TestScaledDrillFactor(t *testing.T) {
 }
 
 // Lips that are alike leave a tenth of their force sideways: torque over a quarter diameter. One flute alone has all of its own: with
-// kc = 800 h^-0.25 N/mm2, an edge force of 13 N/mm and a chip of 0.1 mm, (800 x 0.1^0.75 + 13) x 3 mm = 465.8 N by hand.
+// kc = 800 h^-0.25 N/mm2, an edge force of 13 N/mm (which rules below 0.026 mm) and a chip of 0.1 mm, 800 x 0.1^0.75 x 3 mm = 426.8 N by
+// hand.
 func TestSidewaysForceOfAPlunge(t *testing.T) {
 	work := bare(800, 0.25)
-	work.Edge.Value, work.Drill.Value = 13, 1.01
+	work.Edge.Likely, work.Drill.Likely = 13, 1.01
 	two, err := Cutting(work, twist118(6), plunge(1, 300, 3000))
 	if err != nil {
 		t.Fatal(err)
@@ -76,25 +77,25 @@ func TestSidewaysForceOfAPlunge(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "one lip", one.Peak, 465.8, 0.2)
-	// Going down beside an edge of the stock, half of the turn in the air: one of two lips, with 0.05 mm of chip, (84.6 + 13) x 3 mm.
+	near(t, "one lip", one.Peak, 426.8, 0.2)
+	// Going down beside an edge of the stock, half of the turn in the air: one of two lips, with 0.05 mm of chip, 84.6 x 3 mm.
 	cut := plunge(1, 300, 3000)
 	cut.RightRad, cut.LeftRad = 0, math.Pi
 	beside, err := Cutting(work, endMill(6, 2), cut)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "one side only", beside.Peak, 292.8, 0.2)
+	near(t, "one side only", beside.Peak, 253.8, 0.2)
 	if -beside.UpN > -two.UpN/2+1e-9 {
 		t.Errorf("half a floor presses with %.1f N of %.1f", -beside.UpN, -two.UpN)
 	}
 }
 
-// In acrylic, F1000 and S18000, 6.35 mm: one flute cuts 0.0556 mm, (200 x 0.0556^0.7 + 4) x 3.175 = 96.7 N. Two flutes leave a tenth: by the
+// In acrylic, F1000 and S18000, 6.35 mm: one flute cuts 0.0556 mm, 200 x 0.0556^0.7 x 3.175 = 84.0 N. Two flutes leave a tenth: by the
 // drilling law with K = 2.22 x 613.8/2959 = 0.4605 (chip 0.0238 mm) the torque is 290.7 N mm, which is 183.1 N at a quarter of the diameter.
 func TestALoneFluteHasNoOtherToPushAgainst(t *testing.T) {
 	work := bare(200, 0.3)
-	work.Edge.Value = 4
+	work.Edge.Likely = 4
 	peak := func(flutes int, feed float64) float64 {
 		load, err := Cutting(work, endMill(6.35, flutes), plunge(1, feed, 18000))
 		if err != nil {
@@ -102,7 +103,7 @@ func TestALoneFluteHasNoOtherToPushAgainst(t *testing.T) {
 		}
 		return load.Peak
 	}
-	near(t, "one flute", peak(1, 1000), 96.7, 0.1)
+	near(t, "one flute", peak(1, 1000), 84.0, 0.1)
 	near(t, "two flutes", peak(2, 1000), 18.3, 0.1)
 	for _, feed := range []float64{100, 300, 1000, 3000} {
 		for _, flutes := range []int{2, 3, 4, 6} {
