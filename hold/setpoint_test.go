@@ -112,7 +112,7 @@ func TestManyEqualPartsOnTabs(t *testing.T) {
 // A program that keeps the asked-for margin by a hair needs all of its vacuum and its pump, and no more.
 func TestWhatJustHoldsHasASetpointAndItsPump(t *testing.T) {
 	p := aPlate()
-	program := square(74, 600, 5.6, 6.2)
+	program := square(50, 600, 5.6, 6.2)
 	p.margin = road(t, program, p.toml()).Result.Pieces[1].Least.Margin * (1 - 1e-6)
 	jobFile := strings.Replace(p.toml(), fmt.Sprintf("margin = %g", p.margin), fmt.Sprintf("margin = %.12f", p.margin), 1)
 	r := road(t, program, jobFile).Result
