@@ -38,6 +38,7 @@ type Analysis struct {
 	intervals []interval      // between tool changes and stops
 	least     map[int32]trial
 	marks     marks
+	wetFrom   sweep.Progress           // parts lie wet from then on
 	hung      map[int][]int32          // hung pieces that a step touches besides those it lists
 	opened    map[int32]sweep.Progress // see whileHung
 
@@ -58,6 +59,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		a.workers = runtime.GOMAXPROCS(0)
 	}
 	a.clock()
+	a.wetFrom, _, _ = a.wetting()
 	model, err := airflow.New(j, rec, airflow.Options{})
 	if err != nil {
 		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
@@ -164,7 +166,7 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 		} else {
 			e.patches[id] = model.Patches(id)
 		}
-		e.friction[id] = a.friction(e.patches[id])
+		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom)
 	}
 	for k := range a.rec.Pieces {
 		p := &a.rec.Pieces[k]

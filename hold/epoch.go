@@ -71,6 +71,9 @@ func planEpochs(a *Analysis) []epoch {
 	}
 	ends = append(ends, a.pauseEnds()...)
 	ends = append(ends, a.milledEnds()...)
+	if a.wetFrom < sweep.Never {
+		ends = append(ends, a.wetFrom)
+	}
 	if n := len(rec.Steps); n > 0 {
 		ends = append(ends, settled(rec, &rec.Steps[n-1]))
 	}

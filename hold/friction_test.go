@@ -13,9 +13,9 @@ import (
 func TestFrictionIsThatOfTheOpenZonesUnderThePiece(t *testing.T) {
 	zone := func(left, right float64, seal job.SealKind, friction float64, open bool) job.Zone {
 		area := orb.Polygon{{{left, 0}, {right, 0}, {right, 100}, {left, 100}, {left, 0}}}
-		return job.Zone{Area: area, Seal: seal, Friction: friction, Open: open}
+		return job.Zone{Area: area, Seal: seal, Friction: job.Friction{Dry: friction, Wet: friction / 2}, Open: open}
 	}
-	a := &Analysis{job: &job.Job{Layer: &job.Layer{Friction: 0.35}, Zones: []job.Zone{
+	a := &Analysis{job: &job.Job{Layer: &job.Layer{Friction: job.Friction{Dry: 0.35, Wet: 0.1}}, Zones: []job.Zone{
 		zone(0, 100, job.LayerSeal, 0, true),
 		zone(100, 200, job.GasketSeal, 0.3, true),
 		zone(200, 300, job.GasketSeal, 0.25, false),
@@ -38,7 +38,7 @@ func TestFrictionIsThatOfTheOpenZonesUnderThePiece(t *testing.T) {
 		{"on two gasketed zones", []airflow.Patch{at(150), at(350)}, 0.2},
 		{"on no open zone", nil, 0.2},
 	} {
-		if got := a.friction(c.patches); got != c.want {
+		if got := a.friction(c.patches, false); got != c.want {
 			t.Errorf("%s: %g, want %g", c.name, got, c.want)
 		}
 	}

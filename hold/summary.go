@@ -251,7 +251,11 @@ func (a *Analysis) jobFacts() JobFacts {
 // assumed lists every value taken for want of one given, each once, in the order of the rooms.
 func (a *Analysis) assumed(model *airflow.Model) []string {
 	var out []string
-	for _, list := range [][]string{a.prog.Assumed, a.job.Assumed, a.rec.Assumed, a.handStatements(), model.Assumed(), airflow.MissingDucts(a.job, a.weakest().state), modelStatements} {
+	lists := [][]string{
+		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), model.Assumed(),
+		airflow.MissingDucts(a.job, a.weakest().state), modelStatements,
+	}
+	for _, list := range lists {
 		for _, s := range list {
 			if !slices.Contains(out, s) {
 				out = append(out, s)

@@ -23,6 +23,7 @@ func runMaterials(args []string, s streams) int {
 	l.section("Each figure: low (likely) high, and its source. The likely one decides.")
 	l.works()
 	l.layers()
+	l.friction()
 	l.pumps()
 	if err := w.Flush(); err != nil {
 		return broken(s, err)
@@ -74,10 +75,16 @@ func (l listing) layers() {
 		l.row("thickness", m.Thickness, "mm")
 		l.row("permeability through", m.Through, "m2")
 		l.row("permeability along", m.Along, "m2")
-		l.row("friction, part on layer", m.Friction, "")
 	}
-	l.section("\nzones with a gasket")
-	l.row("friction, part on bare chuck", material.ChuckFriction(), "")
+}
+
+func (l listing) friction() {
+	l.section("\nfriction of the work on what carries it (layer.friction, zone.friction), dry and wet (friction_wet)")
+	for _, p := range material.Pairs() {
+		l.entry(fmt.Sprintf("%s on %s", p.Work, p.On), "")
+		l.row("dry", p.Dry, "")
+		l.row("wet", p.Wet, "")
+	}
 }
 
 func (l listing) pumps() {

@@ -20,7 +20,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"the frame of the stock is held by vacuum alone, not anchored as well (anchored)",
 		"thickness and flatness of the stock are within 0.1 mm (tolerance; common practice, no source)",
 		"permeability along the layer taken to be that through it, 3e-13 m2",
-		"friction 0.25 (part on layer) assumed; measure it",
+		"the layer: friction 0.3 assumed, metal on board, dry (common practice, no source: aluminium on card or board 0.25 to 0.45); measure it",
 		"the layer has no adhesive face (tack 0 kPa)",
 		"the tool may go 0.4 mm into the layer, half its thickness (cut_limit)",
 		"the rim of the layer is open and breathes (edge)",

@@ -28,11 +28,12 @@
 //	[[blank]]             further parts of the stock with the geometry keys of [stock] and [[blank.cutout]]; all rest at the
 //	                      same Z. With blanks, [stock] may name only material, anchored and bottom
 //	[layer]               no table: bare gasketed chuck
-//	  material            none; a built-in layer, from which come thickness, through, along and friction
+//	  material            none; a built-in layer, from which come thickness, through and along
 //	  thickness           - (without material)
 //	  through             - (without material or a test below): permeability across the sheet
 //	  along               as through; permeability in its plane
-//	  friction            0.25, part on layer
+//	  friction            that of the pair of materials (staydown materials); part on layer, dry
+//	  friction_wet        in the proportion of the pair; once coolant has run
 //	  tack                0 kPa, shear strength of an adhesive face
 //	  cut_limit           half the thickness
 //	  edge                open; or sealed
@@ -45,7 +46,9 @@
 //	  groove              none, the whole zone breathes; else { pitch, width, depth }; without depth they cost no pressure
 //	  port                none, it costs no pressure; else { diameter, count } or { diameter, pitch }: where air leaves the zone
 //	  open                true
-//	  friction            0.2, part on the bare chuck inside a gasket
+//	  rests_on            metal, the chuck's face inside the gasket; or rubber, a mat or pads that carry the part
+//	  friction            that of the pair of materials; gasketed zones only, part on what carries it, dry
+//	  friction_wet        in the proportion of the pair
 //	[pump]
 //	  kind                -, rotary-vane, dry-claw, side-channel or ejector; pressures of the latter two are those at sea level
 //	  flow                - (without curve)
@@ -60,6 +63,7 @@
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
 //	  zero                unknown; X, Y, Z of the machine's own zero (G53, G28) in the coordinates of the stock
 //	  harmless_m          none; M codes of the machine that move neither tool nor work, like [62, 63]
+//	  m7, m8              flood; or air, mist, extraction: what the codes turn on. Mist and flood wet the work to the end
 //	  units               unknown; mm or inch, of programs that move before G20 or G21
 //	  arc_centres         incremental: I, J and K count from the start of the arc; or absolute: places, as under G90.1
 //	  end                 required: M2, M30 or a closing percent sign; or none: the end of the file ends a program

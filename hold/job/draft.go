@@ -237,7 +237,7 @@ func (d *draft) layer() {
 	d.set("thickness", fill, "of the sacrificial sheet")
 	d.set("through", fill, `permeability across it, e.g. "3e-13 m2"`)
 	d.say("# material  = %q  # brings both figures from a built-in layer: %s", names[len(names)-1], strings.Join(names, ", "))
-	d.say(`# friction  = 0.25           # part on layer; 0.25 is assumed`)
+	d.say(`# friction  = 0.3            # part on layer, dry; else that of the pair of materials (staydown materials)`)
 	d.say(`# cut_limit = "0.4 mm"       # how deep a tool may go into it; half its thickness is assumed`)
 	d.say(`# edge      = "open"         # or "sealed": its rim is taped; open is assumed`)
 	d.say(`# tack      = "0 kPa"        # shear strength of an adhesive face; none is assumed`)

@@ -50,7 +50,7 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("%+v", b)
 			}
 		}
-		if j.Layer != nil && (!(j.Layer.ThicknessMM > 0) || !(j.Layer.ThroughM2 > 0) || !(j.Layer.AlongM2 > 0) || !(j.Layer.Friction > 0)) {
+		if j.Layer != nil && (!(j.Layer.ThicknessMM > 0) || !(j.Layer.ThroughM2 > 0) || !(j.Layer.AlongM2 > 0) || !(j.Layer.Friction.Dry > 0) || !(j.Layer.Friction.Wet > 0)) {
 			t.Fatalf("%+v", j.Layer)
 		}
 		for _, tool := range j.Tools {

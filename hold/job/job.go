@@ -50,10 +50,10 @@ const (
 type Layer struct {
 	Name        string // built-in name, or ""
 	ThicknessMM float64
-	ThroughM2   float64 // permeability across the sheet
-	AlongM2     float64 // permeability in its plane
-	Friction    float64 // part on layer
-	TackPa      float64 // shear strength of an adhesive face
+	ThroughM2   float64  // permeability across the sheet
+	AlongM2     float64  // permeability in its plane
+	Friction    Friction // part on layer
+	TackPa      float64  // shear strength of an adhesive face
 	CutLimitMM  float64
 	Edge        EdgeKind
 }
@@ -86,8 +86,8 @@ type Zone struct {
 	Seal     SealKind
 	Groove   *Groove // nil: the whole zone breathes
 	Open     bool
-	Friction float64 // part on the bare chuck or pads; used by gasketed zones
-	Port     *Port   // nil: not given
+	Friction Friction // part on what carries it; of gasketed zones alone
+	Port     *Port    // nil: not given
 }
 
 // PumpKind is a family of vacuum pumps.
@@ -144,6 +144,7 @@ type Machine struct {
 	Units      parse.Units // of programs that move before G20 or G21
 	// ArcCentresAbsolute tells that I, J and K of an arc are places and not counted from its start.
 	ArcCentresAbsolute bool
+	M7, M8             Coolant
 	NoEnd              bool // its programs end without M2, M30 or a closing percent sign
 }
 

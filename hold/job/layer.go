@@ -6,10 +6,6 @@ import (
 	"staydown/hold/material"
 )
 
-// defaultFriction is of a part on a layer: the low end of what tables give for metals, wood and plastics on board, which
-// spread from 0.1 to 0.75 (common practice, no source).
-const defaultFriction = 0.25
-
 // viscosityPaS is the dynamic viscosity of air at 20 degrees Celsius (from memory: 1.81e-5 to 1.82e-5 Pa s), gasJKgK the
 // specific gas constant of dry air (ISO 2533:1975: 287.05287), roomK 20 degrees Celsius.
 const (
@@ -19,7 +15,7 @@ const (
 )
 
 // layer reads [layer]; nil when the file has none.
-func (r *reader) layer(root *node, ambientPa float64) *Layer {
+func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer {
 	s := r.section(root, "layer")
 	if !s.given() {
 		return nil
@@ -64,17 +60,11 @@ func (r *reader) layer(root *node, ambientPa float64) *Layer {
 	}
 	out.AlongM2 = along
 
-	f, ok := s.number("friction", frictionRange)
-	if !ok && !s.has("friction") {
-		f = defaultFriction
-		if known {
-			f = built.Friction.Likely
-			r.assume("friction %s (part on layer) assumed (%s); measure it", trimmed(f), built.Friction.Source)
-		} else {
-			r.assume("friction %s (part on layer) assumed; measure it", trimmed(f))
-		}
+	what := "the layer"
+	if known {
+		what = "layer " + built.Name
 	}
-	out.Friction = f
+	out.Friction = s.friction(what, pairOn(work, built, known))
 
 	if tack, ok := s.quantity("tack", stress, tackPa); ok {
 		out.TackPa = tack

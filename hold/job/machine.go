@@ -45,6 +45,7 @@ func (r *reader) machine(root *node) Machine {
 	if i, ok := s.choice("end", "required", "none"); ok {
 		out.NoEnd = i == 1
 	}
+	out.M7, out.M8 = s.coolant("m7"), s.coolant("m8")
 	if !s.has("extensions") {
 		r.assume("programs end in %s (extensions)", strings.Join(out.Extensions, " "))
 		return out

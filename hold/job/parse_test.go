@@ -81,10 +81,10 @@ func TestParseExample(t *testing.T) {
 			}},
 			Material: work, ToleranceMM: 0.1,
 		},
-		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: 0.35, CutLimitMM: 0.4, Edge: job.OpenEdge},
+		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: job.Friction{Dry: 0.35, Wet: 0.35 * 0.2 / 0.3}, CutLimitMM: 0.4, Edge: job.OpenEdge},
 		Zones: []job.Zone{{
 			Name: "A", Area: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, Seal: job.LayerSeal,
-			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true, Friction: material.ChuckFriction().Likely,
+			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true,
 		}},
 		Pump: job.Pump{Kind: job.RotaryVane, FlowM3h: 63, UltimatePa: 2000, LeakM3h: 2, AlarmPa: 60000},
 		Machine: job.Machine{

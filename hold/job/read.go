@@ -43,8 +43,8 @@ func (r *reader) job(root *node) *Job {
 	for _, b := range j.Stock.Blanks {
 		thinnest = min(thinnest, b.TopMM-j.Stock.BottomMM)
 	}
-	j.Layer = r.layer(root, j.AmbientPa)
-	j.Zones = r.zones(root, j.Layer)
+	j.Layer = r.layer(root, j.AmbientPa, j.Stock.Material)
+	j.Zones = r.zones(root, j.Layer, j.Stock.Material)
 	j.Pump = r.pump(root, j.AmbientPa, where)
 	j.Machine = r.machine(root)
 	j.Origins = r.origins(root)

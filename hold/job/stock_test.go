@@ -96,7 +96,7 @@ func TestSeveralBlanks(t *testing.T) {
 
 func TestZoneWithoutLayerIsGasketed(t *testing.T) {
 	j := read(t, "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\n", "")
-	if j.Layer != nil || j.Zones[0].Seal != job.GasketSeal || j.Zones[0].Friction != 0.2 {
+	if j.Layer != nil || j.Zones[0].Seal != job.GasketSeal || j.Zones[0].Friction != (job.Friction{Dry: 0.2, Wet: 0.12}) {
 		t.Errorf("%+v %+v", j.Layer, j.Zones[0])
 	}
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // zones reads every [[zone]].
-func (r *reader) zones(root *node, layer *Layer) []Zone {
+func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 	all := r.each(root, "zone", maxZones)
 	if len(all) == 0 {
 		if r.absent(root, "zone") {
@@ -47,15 +47,10 @@ func (r *reader) zones(root *node, layer *Layer) []Zone {
 			r.assume("zone %s: its valve is open (open)", z.Name)
 		}
 		z.Open = open
-		friction, ok := s.number("friction", frictionRange)
-		if !ok {
-			f := material.ChuckFriction()
-			friction = f.Likely
-			if z.Seal == GasketSeal && !s.has("friction") {
-				r.assume("zone %s: friction %s (part on the bare chuck) assumed (%s); measure it", z.Name, trimmed(f.Likely), f.Source)
-			}
+		if z.Seal == GasketSeal {
+			// The cord grips better than the chuck, but carries a share of the force that nobody measures.
+			z.Friction = s.friction("zone "+z.Name, material.Friction(work.Family, s.restsOn()))
 		}
-		z.Friction = friction
 		for j, other := range out {
 			if len(z.Area) > 0 && len(other.Area) > 0 && overlap(z.Area[0], other.Area[0]) {
 				s.say(s.where("area"), "area", fmt.Sprintf("overlaps the zone on line %d", all[j].at.Line), "give each part of the chuck to one zone")
@@ -81,6 +76,14 @@ func (s section) seal(name string, layer *Layer) SealKind {
 		s.say(s.where("seal"), "seal", "no layer lies on the chuck", `write a [layer] table, or seal = "gasket"`)
 	}
 	return seal
+}
+
+// restsOn tells what carries a part on a gasketed zone: the chuck's face, unless the job says that rubber does.
+func (s section) restsOn() material.Seat {
+	if i, ok := s.choice("rests_on", "metal", "rubber"); ok && i == 1 {
+		return material.OnRubber
+	}
+	return material.OnMetal
 }
 
 func (s section) groove() *Groove {

@@ -36,7 +36,7 @@ func TestLawByHand(t *testing.T) {
 func TestLawIsBetweenItsParts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kc := rapid.Float64Range(5, 3000).Draw(t, "kc")
-		mc := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 0.9)).Draw(t, "mc")
+		mc := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(linearMC, 0.9)).Draw(t, "mc")
 		edge := kc * rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 0.2)).Draw(t, "edge")
 		h := math.Pow(10, rapid.Float64Range(-4, 0.3).Draw(t, "log h"))
 		l := lawWork(kc, mc, edge).Law(1)

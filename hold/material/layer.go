@@ -7,7 +7,7 @@ type Layer struct {
 	Thickness Range // mm, usual
 	Through   Range // permeability across the sheet, m2
 	Along     Range // permeability in its plane, m2
-	Friction  Range // part on layer
+	Seat      Seat  // what a part lies on, for friction
 }
 
 // Layers lists the built-in layers in order of name. Boards differ widely from maker to maker: every range is wide,
@@ -16,29 +16,29 @@ func Layers() []Layer {
 	return []Layer{
 		{
 			Name:      "low-density-board",
+			Seat:      OnBoard,
 			Meaning:   "ultralight fibreboard, surfaced on both sides",
 			Thickness: Range{12, 18, 25, "common practice, no source"},
 			Through:   Range{1e-12, 3e-12, 1e-11, "from memory: 1e-12 to 1e-11 m2 for ultralight fibreboard; not confirmed"},
 			Along:     Range{2e-12, 6e-12, 2e-11, "from memory: about twice the figure across the sheet; not confirmed"},
-			Friction:  Range{0.2, 0.3, 0.4, "common practice, no source: 0.2 to 0.4 on fibreboard"},
 		},
 		{
 			Name:      "mdf",
+			Seat:      OnBoard,
 			Meaning:   "medium density fibreboard, surfaced on both sides",
 			Thickness: Range{12, 18, 25, "common practice, no source"},
 			Through: Range{0.38e-13, 1e-13, 6.26e-13, "J. Wood & Forest Sci. Technol., gas permeability of medium density fibreboard:" +
 				" 0.38e-13 to 6.26e-13 m2 over adhesive and wax contents; a middle value"},
-			Along:    Range{0.4e-13, 2e-13, 6e-13, "from memory: about twice the figure across the sheet; not confirmed"},
-			Friction: Range{0.2, 0.3, 0.4, "common practice, no source: aluminium 0.25 to 0.4, plastic 0.2 to 0.35 on fibreboard"},
+			Along: Range{0.4e-13, 2e-13, 6e-13, "from memory: about twice the figure across the sheet; not confirmed"},
 		},
 		{
 			Name:      "porous-card",
+			Seat:      OnCard,
 			Meaning:   "soft, uncoated card, replaced for every job",
 			Thickness: Range{0.5, 0.75, 1.1, "common practice, no source: about 0.03 in"},
 			Through: Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: inside the 1.4e-15 to 1.4e-12 m2 that ISO 5636-5:2013" +
 				" can measure at 0.75 mm"},
-			Along:    Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: taken as across the sheet"},
-			Friction: Range{0.2, 0.3, 0.5, "from memory: paperboard on aluminium or plastic 0.2 to 0.5 (methods: TAPPI T 549, ISO 15359)"},
+			Along: Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: taken as across the sheet"},
 		},
 	}
 }
@@ -51,10 +51,4 @@ func LayerNamed(name string) (Layer, bool) {
 		}
 	}
 	return Layer{}, false
-}
-
-// ChuckFriction is the friction of a part that lies on the bare face of a chuck inside a gasket cord. The cord itself
-// grips better (rubber on metal 0.4 to 0.5), but carries a share of the force that nobody measures.
-func ChuckFriction() Range {
-	return Range{0.1, 0.2, 0.4, "common practice, no source: metal and wood on smooth wet metal; wood on metal, wet, 0.2 in tables of friction coefficients"}
 }

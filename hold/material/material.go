@@ -21,6 +21,7 @@ func (r Range) times(k float64) Range { return Range{r.Low * k, r.Likely * k, r.
 type Work struct {
 	Name    string
 	Meaning string // a line in words
+	Family  Family // what slides alike, for friction
 	Board   bool   // wood-based: its thin skins tear and its thin passes crumble
 	KC11    Range  // specific cutting force at a chip of 1 mm, N/mm2
 	MC      Range  // its exponent, no unit; 0 for a linear-edge law

@@ -31,6 +31,7 @@ func solids() []Work {
 	return []Work{
 		{
 			Name:       "abs",
+			Family:     Plastic,
 			Meaning:    "acrylonitrile butadiene styrene sheet",
 			KC11:       Range{50, 90, 150, polymer},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -48,6 +49,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "aluminium-cast",
+			Family:  Metal,
 			Meaning: "aluminium cast plate and castings",
 			KC11: Range{400, 550, 750, memory + "600 to 750 N/mm2 at 1 mm (VDI 3323 groups 23 to 25); " +
 				"taken as sheet alloys, somewhat above"},
@@ -66,6 +68,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "aluminium-high-strength",
+			Family:  Metal,
 			Meaning: "aluminium sheet and plate, high-strength alloys such as 2024, 7050, 7075",
 			KC11: Range{600, 880, 1330, linearEdge + "7075: 600, 767, 951, 1319; " +
 				"likely fitted to the median of their forces at 0.005 to 0.1 mm"},
@@ -84,6 +87,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "aluminium-sheet",
+			Family:  Metal,
 			Meaning: "aluminium sheet and plate, alloys such as 5083, 5754, 6061, 6082",
 			KC11: Range{240, 500, 640, linearEdge + "6082-T6 631, AlMgSi0.5 561 (its columns put in order), " +
 				"6061-T6 244; the mean, moved towards the two that agree"},
@@ -107,6 +111,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "aluminium-wrought",
+			Family:  Metal,
 			Meaning: "aluminium sheet and plate, alloy not known: the range covers 5754 to 7075",
 			KC11: Range{240, 660, 1330, linearEdge + "244 (6061-T6) to 1319 (7075); " +
 				"likely within 20 % of 6082-T6 and of the median of all seven sets"},
@@ -128,6 +133,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "brass",
+			Family:     Metal,
 			Meaning:    "brass sheet and plate",
 			KC11:       Range{600, 700, 800, groupTable + "group N, brass; range " + practice},
 			MC:         Range{0.24, 0.27, 0.3, groupTable + "group N, brass; range " + practice},
@@ -145,6 +151,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "cork",
+			Family:     Wood,
 			Meaning:    "pressed cork granules",
 			KC11:       Range{4, 8, 15, memory + "weak: below softwood"},
 			MC:         Range{0.2, 0.3, 0.4, woodMC},
@@ -162,6 +169,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "foam-open",
+			Family:     Foam,
 			Meaning:    "soft foam with open cells",
 			KC11:       Range{0.5, 1.5, 4, memory + "weak: a small share of a solid plastic"},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -179,6 +187,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "hdpe",
+			Family:     Plastic,
 			Meaning:    "high-density polyethylene sheet",
 			KC11:       Range{30, 60, 100, polymer + "; the softest of them"},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -196,6 +205,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "laminate-carbon",
+			Family:  Composite,
 			Meaning: "carbon fibre laminate, fibres in several directions",
 			KC11: Range{80, 150, 300, memory + "100 to 400 N/mm2, strongly dependent on the angle to the " +
 				"fibre; lower part, with the exponent"},
@@ -214,6 +224,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "laminate-glass",
+			Family:  Composite,
 			Meaning: "glass fibre laminate, woven, epoxy or polyester",
 			KC11: Range{60, 120, 250, memory + "100 to 400 N/mm2, strongly dependent on the angle to the " +
 				"fibre; lower part, with the exponent"},
@@ -232,6 +243,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "mdf",
+			Family:  Wood,
 			Board:   true,
 			Meaning: "medium-density fibreboard",
 			KC11: Range{13, 22, 36, memory + "20 to 60 N/mm2 at chips of 0.1 to 0.3 mm, not confirmed; " +
@@ -252,6 +264,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "particleboard",
+			Family:  Wood,
 			Board:   true,
 			Meaning: "particleboard, plain or faced",
 			KC11: Range{25, 29.5, 33, "Materials 14 (2021) 2208: mean specific force 32.0 (slow) to 37.6 N/mm2 " +
@@ -272,6 +285,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "pc",
+			Family:     Plastic,
 			Meaning:    "polycarbonate sheet",
 			KC11:       Range{50, 110, 200, polymer},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -289,6 +303,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "plywood",
+			Family:     Wood,
 			Board:      true,
 			Meaning:    "plywood",
 			KC11:       Range{12, 20, 36, memory + "15 to 60 N/mm2 across the grain; gives 32 at 0.2 mm"},
@@ -307,6 +322,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "pmma",
+			Family:     Plastic,
 			Meaning:    "acrylic sheet, cast or extruded",
 			KC11:       Range{50, 110, 200, polymer},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -325,6 +341,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "pom",
+			Family:     Plastic,
 			Meaning:    "polyoxymethylene (acetal) sheet",
 			KC11:       Range{50, 100, 180, polymer},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -342,6 +359,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "pvc-foam",
+			Family:     Foam,
 			Meaning:    "rigid expanded polyvinyl chloride sheet",
 			KC11:       Range{10, 25, 50, memory + "a rigid plastic's times the share of solid matter, 0.3 to 0.5"},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
@@ -359,6 +377,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "softwood",
+			Family:     Wood,
 			Meaning:    "pine, spruce and the like, solid",
 			KC11:       Range{6, 14, 26, memory + "weak: 10 to 40 N/mm2 across the grain at chips of 0.1 to 0.3 mm; gives 23 at 0.2 mm"},
 			MC:         Range{0.2, 0.3, 0.4, woodMC},
@@ -376,6 +395,7 @@ func solids() []Work {
 		},
 		{
 			Name:    "steel-mild",
+			Family:  Metal,
 			Meaning: "steel with less than 0.25 % carbon, annealed",
 			KC11: Range{1200, 1350, 1550, groupTable + "group P, below 0.25 % carbon, annealed; " +
 				"range " + practice},
@@ -395,6 +415,7 @@ func solids() []Work {
 		},
 		{
 			Name:       "steel-stainless",
+			Family:     Metal,
 			Meaning:    "austenitic stainless steel",
 			KC11:       Range{1900, 2150, 2450, groupTable + "group M, austenitic; range " + practice},
 			MC:         Range{0.17, 0.2, 0.24, groupTable + "group M, austenitic; range " + practice},
