@@ -137,7 +137,7 @@ func remedyCases() []remedyCase {
 		{"fast", square(100, 3000, 5, 6.2), aPlate().toml()},
 		{"fast, five digits", strings.Replace(square(100, 12345, 5, 6.2), "S18000", "S24000", 1), aPlate().toml()},
 		{"deep", square(40, 1200, 4.8, 6.2), aPlate().toml()},
-		{"lifted", square(60, 1200, 5.2, 6.2), strict.toml()},
+		{"lifted", square(62, 1200, 5.2, 6.2), strict.toml()},
 		{"straight", square(78, 1200, 4.8, 6.2), straight.toml()},
 		{"weak pump", square(90, 700, 5.6, 6.2), weak.toml()},
 		{"slots first", head + strings.Join(slotsThenSquare(8, 90), "") + "M30\n", screwed.toml()},
