@@ -36,7 +36,7 @@ number = 1
 diameter = "6 mm"
 reach = "20 mm"
 [grid]
-cell = "1 mm"
+cell = "2 mm"
 `, stock)
 }
 

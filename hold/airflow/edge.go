@@ -47,16 +47,20 @@ const leastRimGap = 0.1
 type sheetMM struct {
 	thickness float64
 	reach     float64   // t s: the scale of sideways flow
-	below     []float64 // of each zone: how much further away its grooves make the plenum seem, across the layer
+	below     []float64 // of each zone, from 1 (0: none): how much further away its grooves make the plenum seem, across the layer
+	shares    []float64 // see share
 }
 
-func newSheetMM(j *job.Job) sheetMM {
+func newSheetMM(j *job.Job) *sheetMM {
 	l := j.Layer
-	s := sheetMM{thickness: l.ThicknessMM, reach: l.ThicknessMM * stretchOf(l), below: make([]float64, len(j.Zones))}
+	s := &sheetMM{thickness: l.ThicknessMM, reach: l.ThicknessMM * stretchOf(l), below: make([]float64, len(j.Zones)+1)}
 	for i, zone := range j.Zones {
 		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && blurred(*g, l) {
-			s.below[i] = constriction(*g, l)
+			s.below[i+1] = constriction(*g, l)
 		}
+	}
+	for _, below := range s.below {
+		s.shares = append(s.shares, s.thickness/(s.thickness+below))
 	}
 	return s
 }
@@ -64,27 +68,22 @@ func newSheetMM(j *job.Job) sheetMM {
 // stretchOf is s.
 func stretchOf(l *job.Layer) float64 { return math.Sqrt(l.AlongM2 / l.ThroughM2) }
 
-// belowIn is the constriction of a zone by its index, 0 for none.
-func (s sheetMM) belowIn(zone int) float64 {
-	if zone < 0 {
-		return 0
-	}
-	return s.below[zone]
-}
+// belowIn is the constriction of a zone by its index, 0 for none (-1).
+func (s *sheetMM) belowIn(zone int) float64 { return s.below[zone+1] }
 
 // share is what the plenum of a zone takes up from an area under full difference, over what it would take without grooves.
-func (s sheetMM) share(zone int) float64 { return s.thickness / (s.thickness + s.belowIn(zone)) }
+func (s *sheetMM) share(zone int) float64 { return s.shares[zone+1] }
 
 // reachIn is t s of the layer with the constriction of a zone.
-func (s sheetMM) reachIn(zone int) float64 { return s.reach * (1 + s.belowIn(zone)/s.thickness) }
+func (s *sheetMM) reachIn(zone int) float64 { return s.reach * (1 + s.belowIn(zone)/s.thickness) }
 
 // lambda is the greatest decay length of the field over a plenum beside a bared surface. The band of a layer over a constriction is
 // surfaceBand of both together, as for the layer alone; that is exact for a thin constriction and up to 3 % too wide for one of 0.8 t
 // (Wiener-Hopf solution of the layer over an even resistance).
-func (s sheetMM) lambda() float64 {
+func (s *sheetMM) lambda() float64 {
 	most := s.reach
 	for zone := range s.below {
-		most = math.Max(most, s.reachIn(zone))
+		most = math.Max(most, s.reachIn(zone-1))
 	}
 	return surfaceBand * most
 }
@@ -93,7 +92,7 @@ func (s sheetMM) lambda() float64 {
 // two edges draw from the same air: over a plenum the strip leaks 2 K(k)/K(k') with k = tanh(pi W/(4 t s)) (conformal mapping: the capacitance of a
 // stripline). A constriction d below acts as if the layer were d/(1 + 0.7 d/t) thicker: never narrower than the exact band, and at
 // most 4 % wider for d to 1.5 t and strips from a twentieth of the thickness (spectral solution).
-func (s sheetMM) narrow(widthMM float64, zone int) float64 {
+func (s *sheetMM) narrow(widthMM float64, zone int) float64 {
 	below := s.belowIn(zone)
 	x := widthMM / (s.reach * (1 + below/(s.thickness+0.7*below)))
 	if x <= 0 || x > wideStrip {

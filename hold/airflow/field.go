@@ -1,6 +1,7 @@
 package airflow
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -25,7 +26,7 @@ import (
 // (exponential fitting, after Allen and Southwell 1955): the mean over the cell is then exact beside straight edges.
 type field struct {
 	*air
-	sheet sheetMM
+	sheet *sheetMM
 	work  layerPorosity
 
 	in    []bool    // cells in the field
@@ -42,7 +43,8 @@ type field struct {
 	drain  []float64 // flow to what is exposed at w = 0, mm2; at most source
 	w      []float64
 
-	zonesApart bool // zones have ducts of their own
+	zonesApart bool      // zones have ducts of their own
+	mixed      [][]int32 // by row: cells with edges towards other ways than kerfs
 }
 
 // blindReach is how far the field follows the layer beyond the zones, in units of t s: sideways flow from further away
@@ -59,6 +61,10 @@ func newField(a *air, src source, j *job.Job) *field {
 		in: make([]bool, n), kappa: make([]float64, n),
 		area: make([]int32, n), breath: make([]int32, n), edges: make([]sides, n), area0: make([]int32, n),
 		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n), w: make([]float64, n),
+	}
+	f.mixed = make([][]int32, a.grid.NY)
+	for _, cell := range slices.Sorted(maps.Keys(a.edgeWays)) {
+		f.mixed[int(cell)/a.grid.NX] = append(f.mixed[int(cell)/a.grid.NX], cell)
 	}
 	if work := newPorousWork(j, src); work != nil {
 		f.seep = make([]float64, n)
@@ -194,38 +200,38 @@ func (r *rowFlows) add(o *rowFlows) {
 // flowsOf sums the flows of one row of cells.
 func (f *field) flowsOf(row int) rowFlows {
 	var flows rowFlows
-	if f.zonesApart {
-		flows.by = make([]float64, len(f.byZone))
+	from, to := row*f.grid.NX, (row+1)*f.grid.NX
+	w, source, sink, drain := f.w[from:to], f.source[from:to], f.sink[from:to], f.drain[from:to]
+	out, in := 0.0, 0.0
+	for i, w := range w {
+		out += source[i] * (1 - w)
+		in += sink[i]*w + drain[i]
 	}
-	for cell := row * f.grid.NX; cell < (row+1)*f.grid.NX; cell++ {
-		w := f.w[cell]
-		if f.source[cell] > 0 {
-			out := f.source[cell] * (1 - w)
-			flows.out += out
-			if f.zonesApart {
-				flows.by[f.zone[cell]] += out
-			}
+	flows.out, flows.in[Kerfs] = out, in
+	if f.seep != nil {
+		for i, w := range w {
+			through := f.throughWork(from+i) * w
+			flows.in[Work] += through
+			flows.in[Kerfs] -= through
 		}
-		if f.sink[cell] == 0 && f.drain[cell] == 0 {
-			continue
-		}
-		through := f.throughWork(cell)
-		flows.in[Work] += through * w
-		edges := (f.sink[cell]-through)*w + f.drain[cell]
-		flows.in[Kerfs] += edges
-		ways := f.edgeWays[int32(cell)]
-		if ways == nil {
-			continue
-		}
-		length := 0.0
+	}
+	for _, cell := range f.mixed[row] {
+		ways, length := f.edgeWays[cell], 0.0
 		for _, part := range ways {
 			length += part
 		}
-		// Edges that were cut away since may be counted still.
-		perLength := edges / math.Max(length, f.edges[cell].length())
-		for way, part := range ways {
-			flows.in[way] += part * perLength
-			flows.in[Kerfs] -= part * perLength
+		if length = math.Max(length, f.edges[cell].length()); length > 0 { // edges that were cut away since may be counted still
+			edges := (f.sink[cell]-f.throughWork(int(cell)))*f.w[cell] + f.drain[cell]
+			for way, part := range ways {
+				flows.in[way] += part / length * edges
+				flows.in[Kerfs] -= part / length * edges
+			}
+		}
+	}
+	if f.zonesApart {
+		flows.by = make([]float64, len(f.byZone))
+		for i, w := range w {
+			flows.by[f.zone[from+i]] += source[i] * (1 - w)
 		}
 	}
 	return flows

@@ -232,6 +232,9 @@ func (m *Model) advanceField(p sweep.Progress) error {
 		m.air.byZone[m.air.zone[g.cell]].leakMM2 += float64(e.leakMM2)
 		if g.ground.onLayer() {
 			if length := e.sides.length(); way == Holes && length > 0 {
+				if row := int(g.cell) / m.air.grid.NX; m.field.edgeWays[g.cell] == nil {
+					m.field.mixed[row] = append(m.field.mixed[row], g.cell)
+				}
 				m.field.edgeWays.add(g.cell, Holes, length)
 			}
 			m.field.expose(g, e)

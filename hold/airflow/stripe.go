@@ -14,7 +14,7 @@ type stripe struct {
 	region *region
 	layer  *job.Layer
 	work   *porousWork // nil for tight work
-	sheet  sheetMM
+	sheet  *sheetMM
 	slots  *slots
 
 	low, high int // rows of the sweep whose cells are counted: low <= iy < high

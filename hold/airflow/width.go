@@ -20,6 +20,10 @@ func (f *field) openWidths() []float32 {
 	area, length := newSums(nx, ny), newSums(nx, ny) // both in cells of the sweep
 	for cell := range width {
 		area.add(cell, float64(covered[cell]))
+		if edges[cell] == (sides{}) {
+			length.add(cell, 0)
+			continue
+		}
 		length.add(cell, edges[cell].length())
 	}
 	half := 1 + int(math.Ceil(2*f.sheet.reach/f.grid.CellMM))
