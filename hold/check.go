@@ -31,6 +31,7 @@ type Analysis struct {
 	asked   float64
 	workers int // goroutines at once
 
+	clamps    []footing
 	breaches  []airflow.Breach
 	nonsense  atomic.Bool     // some step's load made no sense
 	held      map[int]float64 // smallest held area of each piece, mm2
@@ -60,6 +61,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	}
 	a.clock()
 	a.wetFrom, _, _ = a.wetting()
+	a.clamps = a.footings()
 	model, err := airflow.New(j, rec, airflow.Options{})
 	if err != nil {
 		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)

@@ -94,8 +94,12 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 	return f
 }
 
-// unheld tells whether a freed piece lies on no open zone, or has lost its vacuum. One that is milled away loses its area, not its vacuum.
+// unheld tells whether a freed piece lies below no clamp and on no open zone, or has lost its vacuum. One that is milled away loses its
+// area, not its vacuum.
 func (a *Analysis) unheld(p *sweep.Piece) bool {
+	if a.clamped(p) {
+		return false
+	}
 	if milledAway(p) {
 		return a.firstHeld[p.ID] == 0
 	}

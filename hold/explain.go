@@ -232,11 +232,17 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))", Value: mean, Unit: "kPa"},
 		{What: "pressure force", Symbol: "P", Formula: "q A", Value: force, Unit: "N"},
 		{What: "weight", Symbol: "W", Formula: "density x volume x 9.80665 m/s2", Value: body.WeightN, Unit: "N", Source: a.job.Stock.Material.Density.Source},
-		{What: "hold", Symbol: "N", Formula: "P + W", Value: support.NormalN(), Unit: "N"},
+	}}
+	formula := "P + W"
+	if clamps := a.clampRows(p, e.until); len(clamps) > 0 {
+		hold.Rows, formula = append(hold.Rows, clamps...), "P + W + C"
+	}
+	hold.Rows = append(hold.Rows, []Row{
+		{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
 		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, of the open zones that it lies on"},
 		text("centre of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
 		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance", Value: support.MaxTwistNmm(), Unit: "N mm"},
-	}}
+	}...)
 	if body.Anchored {
 		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does moves it"))
 	}

@@ -126,6 +126,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	b := contact.Body{
 		Patches:  make([]contact.Patch, len(patches)),
 		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
+		Presses: a.pressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}

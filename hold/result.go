@@ -139,9 +139,18 @@ type JobFacts struct {
 	Pump         string // in words, with flow
 	AlarmKPa     float64
 	Zones        []ZoneFacts
+	Clamps       []ObstacleFacts
+	Fixtures     []ObstacleFacts
+	Table        orb.Ring // beyond which the tool may not go; nil: not known
 	StockOutline orb.MultiPolygon
 	StockTopMM   float64
 	StockLowMM   float64
+}
+
+// ObstacleFacts describes a clamp or a fixture.
+type ObstacleFacts struct {
+	Name      string // with its kind
+	Footprint orb.Ring
 }
 
 // ZoneFacts describes one zone of the chuck.

@@ -33,6 +33,7 @@ const (
 	RuleSetpoint   = "setpoint"
 	RuleChuck      = "chuck"
 	RuleRapidCut   = "rapid-cut"
+	RuleCollision  = "collision"
 	RuleOutside    = "outside"
 	RuleNoCut      = "no-cut"
 	RuleReach      = "reach"
@@ -73,6 +74,8 @@ func Rules() []Rule {
 			"raise the lowest Z of the program, or use a thicker layer"},
 		{RuleRapidCut, LevelError, "a rapid move goes through material",
 			"raise the clearance plane, or make it a feed move"},
+		{RuleCollision, LevelError, "tool or holder meets a clamp or a fixture, or goes beyond the edge of the table",
+			"move the clamp or the fixture, raise the clearance plane, or use a longer tool where the holder meets it"},
 		{RuleOutside, LevelNote, "the tool cuts outside the stock",
 			"check the corner and the size of the stock against the program's zero"},
 		{RuleNoCut, LevelError,

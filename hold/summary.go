@@ -39,6 +39,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.noCutFinding()...)
 	r.Findings = append(r.Findings, a.outsideFindings()...)
 	r.Findings = append(r.Findings, a.chuckFindings()...)
+	r.Findings = append(r.Findings, a.collisionFindings()...)
 	r.Findings = append(r.Findings, a.stepFindings()...)
 	r.Findings = append(r.Findings, a.pieceFindings()...)
 	r.Findings = append(r.Findings, a.crumbFindings()...)
@@ -239,6 +240,13 @@ func (a *Analysis) jobFacts() JobFacts {
 		}
 		f.Zones = append(f.Zones, zone)
 	}
+	for _, c := range j.Clamps {
+		f.Clamps = append(f.Clamps, ObstacleFacts{Name: "clamp " + c.Name, Footprint: c.Footprint})
+	}
+	for _, x := range j.Fixtures {
+		f.Fixtures = append(f.Fixtures, ObstacleFacts{Name: "fixture " + x.Name, Footprint: x.Footprint})
+	}
+	f.Table = j.Machine.Table
 	for i, b := range j.Stock.Blanks {
 		f.StockOutline = append(f.StockOutline, b.Outline)
 		if i == 0 || b.TopMM > f.StockTopMM {
@@ -253,7 +261,7 @@ func (a *Analysis) assumed(model *airflow.Model) []string {
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), model.Assumed(),
-		airflow.MissingDucts(a.job, a.weakest().state), modelStatements,
+		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

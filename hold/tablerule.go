@@ -52,20 +52,25 @@ func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64
 	return f
 }
 
-// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of the stock. They
+// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of what is on the table. They
 // may go any way, through the stock too, and nothing of it is in the moves: what cannot be known counts as unread. From
-// the top of the stock up nothing is met, wherever the place is.
+// the top of the stock, of clamps and of fixtures up nothing is met, wherever the place is.
 func (a *Analysis) unplacedFindings() []Finding {
-	top := a.topMM()
+	top, of := a.topMM(), "the stock"
+	for _, o := range a.obstacles() {
+		if o.topMM > top {
+			top, of = o.topMM, o.what
+		}
+	}
 	var out []Finding
 	for _, u := range a.prog.Unplaced {
 		if u.FromZ >= top {
 			continue
 		}
 		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.times[u.Move], fmt.Sprintf(
-			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of the stock at "+
+			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of %s at "+
 				"Z%.3f mm, and may go through it; lift Z first, or give [machine] zero",
-			u.FromZ, top)))
+			u.FromZ, of, top)))
 	}
 	return out
 }

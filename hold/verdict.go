@@ -29,7 +29,7 @@ func (f Finding) calls() Verdict {
 		}
 	case RuleUnread, RuleCutShort, RuleUnits, RuleNoCut, RuleCutData, RuleUnanalysed:
 		return Incomplete
-	case RuleChuck, RulePumpShort:
+	case RuleChuck, RuleCollision, RulePumpShort:
 		return AtRisk
 	case RuleSlip, RuleTwist, RuleTip, RuleLift:
 		if !math.IsNaN(f.Margin) && f.Margin < 1 {

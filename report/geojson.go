@@ -31,6 +31,19 @@ func GeoJSON(r *hold.Result) ([]byte, error) {
 				"groove_pitch_mm": z.GroovePitchMM, "groove_width_mm": z.GrooveWidthMM})
 		}
 	}
+	for _, kind := range []struct {
+		name string
+		of   []hold.ObstacleFacts
+	}{{"clamp", r.Job.Clamps}, {"fixture", r.Job.Fixtures}} {
+		for _, o := range kind.of {
+			if m := wound(ringPolygon(o.Footprint)); len(m) > 0 {
+				add(m, geojson.Properties{"kind": kind.name, "name": o.Name})
+			}
+		}
+	}
+	if m := wound(ringPolygon(r.Job.Table)); len(m) > 0 {
+		add(m, geojson.Properties{"kind": "table"})
+	}
 	for _, piece := range r.Pieces {
 		m := wound(piece.Outline)
 		if len(m) == 0 {

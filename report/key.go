@@ -9,6 +9,7 @@ var (
 	alarmStroke      = stroke{alarmColour, 1.8, []float64{10, 3, 2, 3}}
 	zoneStroke       = stroke{vacuumColour, 1.4, []float64{8, 3}}
 	closedZoneStroke = stroke{dimColour, 1.2, []float64{2, 3}}
+	tableStroke      = stroke{inkColour, 2.2, []float64{12, 3}}
 	grooveStroke     = stroke{dimColour, 0.5, []float64{1, 4}}
 	looseHatch       = stroke{alarmColour, 0.7, nil}
 	partHatch        = stroke{askedColour, 0.5, nil}

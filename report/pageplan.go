@@ -9,6 +9,7 @@ import (
 	"image/color"
 	"image/png"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -35,11 +36,15 @@ type pagePlan struct {
 	Frame         pageRect
 	Zones         []pageZone
 	Grooves       string // path
+	Clamps        []pageObstacle
+	Fixtures      []pageObstacle
+	Table         string // path
 	Pieces        []pagePiece
 	Fields        []pageField
 	Entries       string // path
 	Places        []pagePlace
-	Left          int // pieces left out
+	Left          int  // pieces left out
+	Meets         bool // some place is one where a tool or its holder meets something
 }
 
 type pageRect struct{ X, Y, W, H float64 }
@@ -50,6 +55,8 @@ type pageZone struct {
 	X, Y         float64 // of the name
 	Gasket, Open bool
 }
+
+type pageObstacle struct{ Path, Title string }
 
 type pagePiece struct {
 	ID     int
@@ -75,6 +82,7 @@ type pagePlace struct {
 	TimeS   float64
 	Class   string
 	Title   string
+	Meets   bool // a tool or its holder meets something
 }
 
 // layPlan lays out the plan; stretch gives the index of a finding among the stretches of the page.
@@ -119,6 +127,13 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}), X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
 	}
 	out.Grooves = grooves.String()
+	for _, c := range r.Job.Clamps {
+		out.Clamps = append(out.Clamps, pageObstacle{path(ringPolygon(c.Footprint)), Visible(c.Name)})
+	}
+	for _, f := range r.Job.Fixtures {
+		out.Fixtures = append(out.Fixtures, pageObstacle{path(ringPolygon(f.Footprint)), Visible(f.Name)})
+	}
+	out.Table = path(ringPolygon(r.Job.Table))
 	for _, freed := range []bool{false, true} {
 		for _, p := range r.Pieces {
 			if p.Freed != freed {
@@ -153,12 +168,14 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 	}
 	out.Entries = entries.String()
 	for i, f := range r.Findings {
-		if !f.HasAt || f.Level < hold.LevelWarning || word(f) == f.Rule || !finite(f.At[0]) || !finite(f.At[1]) || len(out.Places) >= maxPlanPlaces {
+		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) || len(out.Places) >= maxPlanPlaces {
 			continue
 		}
 		s := flip(v.at(f.At))
-		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS, Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message)})
+		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS, Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
+			Meets: f.Rule == hold.RuleCollision})
 	}
+	out.Meets = slices.ContainsFunc(out.Places, func(p pagePlace) bool { return p.Meets })
 	top := pressureTop(r)
 	for _, f := range r.Fields[:min(len(r.Fields), hold.MaxFields)] {
 		uri, ok := fieldURI(f, top)

@@ -93,6 +93,7 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	d.zoneFloors()
 	d.pieces()
 	d.zoneBorders()
+	d.obstacles()
 	d.entries()
 	d.places()
 	d.pieceLabels()
@@ -238,24 +239,72 @@ func (d *plan) entryMark(s spot) {
 	d.fill(vacuumColour, []spot{s, {s.x - 3.2, s.y + 6}, {s.x + 3.2, s.y + 6}})
 }
 
+// obstacles draws clamps, fixtures and the edge of the table, with their names.
+func (d *plan) obstacles() {
+	if len(d.r.Job.Table) > 0 {
+		d.outline(tableStroke, d.rings(ringPolygon(d.r.Job.Table))...)
+	}
+	for _, f := range d.r.Job.Fixtures {
+		d.fixture(d.rings(ringPolygon(f.Footprint)))
+	}
+	for _, c := range d.r.Job.Clamps {
+		d.clamp(d.rings(ringPolygon(c.Footprint)))
+	}
+	for _, o := range obstacles(d.r) {
+		if len(o.Footprint) > 0 {
+			d.settle(d.at(o.Footprint.Bound().Center()), 8, d.fit(Visible(o.Name), smallSize, 160), smallSize)
+		}
+	}
+}
+
+func ringPolygon(ring orb.Ring) orb.MultiPolygon { return orb.MultiPolygon{{ring}} }
+
+func (d *plan) clamp(rings [][]spot) {
+	d.fill(bandColour, rings...)
+	d.hatch(stroke{inkColour, 0.8, nil}, 0, 4, rings...)
+	d.outline(stroke{inkColour, 1.4, nil}, rings...)
+}
+
+func (d *plan) fixture(rings [][]spot) {
+	d.fill(dimColour, rings...)
+	d.outline(stroke{inkColour, 1.4, nil}, rings...)
+}
+
 // places marks where pieces come loose, the most dangerous first, with the program line. All marks come before the first
 // line number, so that none hides a number.
 func (d *plan) places() {
 	var shown []hold.Finding
 	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {
 		for _, f := range d.r.Findings {
-			if f.HasAt && f.Level == level && word(f) != f.Rule && finite(f.At[0]) && finite(f.At[1]) && len(shown) < maxPlanPlaces {
+			if f.HasAt && f.Level == level && onPlan(f) && finite(f.At[0]) && finite(f.At[1]) && len(shown) < maxPlanPlaces {
 				shown = append(shown, f)
 			}
 		}
 	}
 	slices.SortStableFunc(shown, compareGravity)
 	for _, f := range slices.Backward(shown) { // the most dangerous on top
+		if f.Rule == hold.RuleCollision {
+			d.collisionMark(d.at(f.At))
+			continue
+		}
 		d.placeMark(d.at(f.At), f.Level)
 	}
 	for _, f := range shown[:min(len(shown), maxPlaceLabels)] {
 		d.settle(d.at(f.At), 8, "line "+strconv.Itoa(f.Line), smallSize)
 	}
+}
+
+// onPlan tells whether the place of a finding is marked: of pieces that come loose and of tools that meet something.
+func onPlan(f hold.Finding) bool { return word(f) != f.Rule || f.Rule == hold.RuleCollision }
+
+// collisionMark is a square with a cross.
+func (d *plan) collisionMark(s spot) {
+	square := func(r float64) []spot { return box{s.x - r, s.y - r, s.x + r, s.y + r}.corners() }
+	d.fill(paperColour, square(7))
+	d.outline(stroke{alarmColour, 1.8, nil}, square(5.5))
+	d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 5.5, s.y - 5.5}, spot{s.x + 5.5, s.y + 5.5})
+	d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 5.5, s.y + 5.5}, spot{s.x + 5.5, s.y - 5.5})
+	d.taken = append(d.taken, box{s.x - 7, s.y - 7, s.x + 7, s.y + 7})
 }
 
 // placeMark is a ringed cross for a piece that comes loose, an open ring for one at risk.
@@ -399,4 +448,22 @@ func (d *plan) key() {
 	gasket.width *= 2
 	k.rule("zone with a gasket", gasket)
 	k.rule("groove", grooveStroke)
+	d.obstacleKey(k)
+}
+
+// obstacleKey explains what the plan shows of clamps, fixtures and collisions, as far as there are any.
+func (d *plan) obstacleKey(k *key) {
+	k.y -= 8
+	if len(d.r.Job.Clamps) > 0 {
+		k.swatch("clamp", func(b box) { d.clamp([][]spot{b.corners()}) })
+	}
+	if len(d.r.Job.Fixtures) > 0 {
+		k.swatch("fixture", func(b box) { d.fixture([][]spot{b.corners()}) })
+	}
+	if len(d.r.Job.Table) > 0 {
+		k.rule("edge of the table", tableStroke)
+	}
+	if slices.ContainsFunc(d.r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleCollision }) {
+		k.swatch("tool or holder meets something", func(b box) { d.collisionMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}) })
+	}
 }

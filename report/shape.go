@@ -10,7 +10,7 @@ import (
 	"staydown/hold"
 )
 
-// planBound is the rectangle that a plan has to show: stock, zones and pieces, in mm. Without any it is a unit square.
+// planBound is the rectangle that a plan has to show: stock, zones, pieces, clamps, fixtures and the table, in mm. Without any it is a unit square.
 func planBound(r *hold.Result) orb.Bound {
 	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	add := func(ring orb.Ring) {
@@ -30,6 +30,10 @@ func planBound(r *hold.Result) orb.Bound {
 			add(ring)
 		}
 	}
+	for _, o := range obstacles(r) {
+		add(o.Footprint)
+	}
+	add(r.Job.Table)
 	for _, piece := range r.Pieces {
 		for _, p := range piece.Outline {
 			for _, ring := range p {
@@ -41,6 +45,11 @@ func planBound(r *hold.Result) orb.Bound {
 		return orb.Bound{Max: orb.Point{1, 1}}
 	}
 	return b
+}
+
+// obstacles are clamps and fixtures.
+func obstacles(r *hold.Result) []hold.ObstacleFacts {
+	return append(r.Job.Clamps[:len(r.Job.Clamps):len(r.Job.Clamps)], r.Job.Fixtures...)
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && math.Abs(v) < 1e9 }

@@ -180,7 +180,7 @@ func linesOf(d *dryRun) []lineText {
 func light(r *hold.Result) hold.Result {
 	out := *r
 	out.Fields, out.Tools, out.Entries = nil, nil, nil
-	out.Job.StockOutline, out.Job.Zones = nil, nil
+	out.Job.StockOutline, out.Job.Zones, out.Job.Clamps, out.Job.Fixtures, out.Job.Table = nil, nil, nil, nil, nil
 	out.Pieces = append([]hold.Piece(nil), r.Pieces...)
 	for i := range out.Pieces {
 		out.Pieces[i].Outline = nil

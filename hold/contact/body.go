@@ -24,12 +24,14 @@ type Body struct {
 	TackPa float64
 
 	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its convex hull. Left
-	// out, squares of the patches' areas stand for it; beside slim patches these may reach out by an eighth of the patch's longer side.
+	// out, squares of the patches' areas and the faces below clamps stand for it; beside slim patches these may reach out by an eighth of the patch's longer side.
 	Outline []orb.Point
 
 	Webs []Web
 
-	// Anchored is set when the piece is screwed or clamped as well: then nothing that vacuum does or fails to do moves it.
+	Presses []Press // clamps
+
+	// Anchored is set when the piece is screwed down or its frame is clamped as well: then nothing that vacuum does or fails to do moves it.
 	Anchored bool
 
 	// Enough is a margin from which on a safe lower bound will do: where the straight line between full slip and full twist
@@ -44,6 +46,8 @@ func (b Body) validate() error {
 		return fmt.Errorf("body: %d patches; give at most %d", len(b.Patches), maxPatches)
 	case len(b.Webs) > maxWebs:
 		return fmt.Errorf("body: %d webs; give at most %d", len(b.Webs), maxWebs)
+	case len(b.Presses) > maxPresses:
+		return fmt.Errorf("body: %d clamps; give at most %d", len(b.Presses), maxPresses)
 	case len(b.Outline) > maxOutline:
 		return fmt.Errorf("body: outline of %d points; give at most %d", len(b.Outline), maxOutline)
 	}
@@ -69,10 +73,20 @@ func (b Body) validate() error {
 			return fmt.Errorf("body: web %d: %w", i, err)
 		}
 	}
-	for i, p := range b.Outline {
+	for i, p := range b.Presses {
+		if err := p.validate(); err != nil {
+			return fmt.Errorf("body: clamp %d: %w", i, err)
+		}
+	}
+	return validatePoints("body: outline", b.Outline)
+}
+
+// validatePoints refuses points that are not numbers or out of all proportion.
+func validatePoints(what string, points []orb.Point) error {
+	for i, p := range points {
 		for k, name := range [...]string{"X", "Y"} {
 			if err := (quantity{name, p[k], maxMM}).within(-maxMM); err != nil {
-				return fmt.Errorf("body: outline point %d: %w", i, err)
+				return fmt.Errorf("%s point %d: %w", what, i, err)
 			}
 		}
 	}

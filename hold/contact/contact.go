@@ -1,6 +1,6 @@
 // Package contact decides whether a loaded piece lifts, slips, twists or tips.
 //
-// It takes the pressure field under a piece, its weight, friction, tack and webs, and a load with its point of action, and gives
+// It takes the pressure field under a piece, its weight, friction, tack, webs and clamps, and a load with its point of action, and gives
 // the margin of each check. It knows nothing of how pressure and load came about.
 //
 // A margin is capacity divided by demand: 1 is the limit, +Inf means that the load does not ask for it, and it is never negative.
@@ -33,6 +33,7 @@ const (
 	maxPatches  = 1 << 22
 	maxWebs     = 1 << 12
 	maxOutline  = 1 << 20
+	maxPresses  = 1 << 12
 	maxMM       = 1e6  // lengths and places
 	maxMM2      = 1e12 // areas
 	maxN        = 1e9  // forces

@@ -14,7 +14,7 @@ import (
 //     linear tilt of the pressure; where the table would have to pull, a part stands on one point instead (see reaction). Beyond the
 //     middle third that comes out at most 3 % above an exact footing that bears in part.
 //   - The overturning moment of the load's height is not put into that tilt: up to 1.5 % of a twist margin, either way.
-//   - Weight counts as standing on its centre of gravity alone. By Jensen's inequality that is the least that any spread of it resists.
+//   - Weight counts as standing on its centre of gravity alone, a clamp as pressing at one point. By Jensen's inequality that is the least that any spread of either resists.
 //   - Patches count as discs of their area, gathered to a few hundred spots. For patches as compact as a square the moment is never too
 //     high: on a 4 x 4 grid up to 0.3 % low, on one patch 27 %.
 //   - Margins on the limit surface are lower bounds, with rare exceptions within surfaceGap (0.2 %) of the sum over those spots.
@@ -31,7 +31,8 @@ type Support struct {
 
 	pressureN float64
 	weightN   float64
-	normalN   float64   // both
+	clampN    float64
+	normalN   float64   // all three
 	centre    orb.Point // where their resultant goes through the face, mm
 	areaMM2   float64
 
@@ -39,7 +40,7 @@ type Support struct {
 	reach  float64   // their unit, mm: the farthest that anything holds from the origin
 
 	grip field // friction of pressure and weight: nodes weigh N, not mu N
-	tack field
+	tack field // and the friction of clamps on the top: neither depends on the normal force
 	webs field
 
 	uprightN float64 // vertical strength of the webs
@@ -81,7 +82,12 @@ func newSupport(b Body, like *Support) (*Support, error) {
 		ax += p.AreaMM2 * p.X
 		ay += p.AreaMM2 * p.Y
 	}
-	s.normalN = s.pressureN + s.weightN
+	for _, p := range b.Presses {
+		s.clampN += p.ForceN
+		px += p.ForceN * p.X
+		py += p.ForceN * p.Y
+	}
+	s.normalN = s.pressureN + s.weightN + s.clampN
 	switch {
 	case s.normalN > 0:
 		s.centre = orb.Point{(px + s.weightN*b.WeightX) / s.normalN, (py + s.weightN*b.WeightY) / s.normalN}
@@ -112,10 +118,17 @@ func newSupport(b Body, like *Support) (*Support, error) {
 
 func pressureForce(p Patch) float64 { return p.PressurePa * p.AreaMM2 * 1e-6 }
 
-// face gives the hull of what rests on the table; nothing when neither patches nor an outline are known.
+// face gives the hull of what rests on the table; nothing when neither patches nor an outline nor a face below a clamp are known.
 func face(b Body) ([]orb.Point, error) {
 	if len(b.Outline) == 0 {
-		return hull(corners(b.Patches)), nil
+		points := corners(b.Patches)
+		for _, p := range b.Presses {
+			points = append(points, p.Face...)
+		}
+		if h := hull(points); len(h) >= 3 {
+			return h, nil
+		}
+		return nil, nil // a clamp on a line has no edges about which anything could be told
 	}
 	h := hull(append([]orb.Point(nil), b.Outline...))
 	if len(h) < 3 {
@@ -137,6 +150,9 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	if s.weightN > 0 {
 		far(b.WeightX, b.WeightY, 0)
 	}
+	for _, p := range b.Presses {
+		far(p.X, p.Y, 0)
+	}
 	if s.reach < minReachMM {
 		s.reach = 1 // all at one point, but for rounding
 	}
@@ -145,8 +161,12 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	} else {
 		s.prepareGrip(b)
 	}
+	fast := s.clampTops(b.Presses)
 	if b.TackPa > 0 {
-		s.tack = newField(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin, s.reach))
+		fast = append(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin, s.reach), fast...)
+	}
+	if len(fast) > 0 {
+		s.tack = newField(fast)
 	}
 	var posts []node
 	for _, h := range level {
@@ -159,16 +179,17 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 func (s *Support) prepareGrip(b Body) {
 	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
 	if s.weightN > 0 {
-		grip = append(grip, node{(b.WeightX - s.origin[0]) / s.reach, (b.WeightY - s.origin[1]) / s.reach, bluntRadius * bluntRadius, s.weightN})
+		grip = append(grip, s.pointNode(b.WeightX, b.WeightY, s.weightN, bluntRadius))
 	}
+	grip = append(grip, s.clampGrip(b.Presses)...)
 	s.grip = newField(grip)
 	s.kern = newKern(&s.grip)
 }
 
-// NormalN is what pressure and weight press the piece on the table with, N.
+// NormalN is what pressure, weight and clamps press the piece on the table with, N.
 func (s *Support) NormalN() float64 { return s.normalN }
 
-// Centre is the pressure centre, weight included, mm.
+// Centre is the pressure centre, weight and clamps included, mm.
 func (s *Support) Centre() orb.Point { return s.centre }
 
 // MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r being the mean

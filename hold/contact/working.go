@@ -1,29 +1,48 @@
 package contact
 
 func (s *Support) liftSteps(l *Load) []Step {
-	return []Step{
+	steps := []Step{
 		{"pressure", "sum of p A", s.pressureN, "N"},
 		{"weight", "", s.weightN, "N"},
+	}
+	sum := "pressure + weight + webs"
+	if s.clampN > 0 {
+		steps = append(steps, Step{"clamps", "", s.clampN, "N"})
+		sum = "pressure + weight + clamps + webs"
+	}
+	return append(steps, []Step{
 		{"webs upright", "sum of min(tau w t, sigma_y w t^2 / 3L)", s.uprightN, "N"},
-		{"hold", "pressure + weight + webs", s.normalN + s.uprightN, "N"},
+		{"hold", sum, s.normalN + s.uprightN, "N"},
 		{"upward force", "", max(l.ZN, 0), "N"},
 		{"margin", "hold / upward force", s.lift(l), ""},
-	}
+	}...)
 }
 
 func (s *Support) slipSteps(l *Load, k *cheapChecks) []Step {
-	return []Step{
-		{"pressure and weight", "", s.normalN, "N"},
+	pressing := "pressure and weight"
+	top, sum := forceOnTops(s.body.Presses), "friction + tack + webs"
+	var tops []Step
+	if s.clampN > 0 {
+		pressing = "pressure, weight and clamps"
+	}
+	if top > 0 {
+		sum = "friction + clamps + tack + webs"
+		tops = []Step{{"friction of clamps on the top", "sum of mu times force", k.tack * top, "N"}}
+	}
+	steps := []Step{
+		{pressing, "", s.normalN, "N"},
 		{"vertical force", "up is positive", l.ZN, "N"},
 		{"normal force left", "N - V", k.leftN, "N"},
 		{"friction coefficient", "", s.friction, ""},
 		{"friction", "mu (N - V)", k.friction*s.normalN + k.press, "N"},
-		{"tack", "shear strength times area", k.tack * s.tack.force, "N"},
+	}
+	return append(append(steps, tops...), []Step{
+		{"tack", "shear strength times area", k.tack * (s.tack.force - top), "N"},
 		{"webs in the plane", "sum of min(tau w t, sigma w t, sigma_y t w^2 / 3L)", k.webs * s.webs.force, "N"},
-		{"resistance", "friction + tack + webs", k.force, "N"},
+		{"resistance", sum, k.force, "N"},
 		{"horizontal force", "", k.levelN, "N"},
 		{"margin", "resistance / horizontal force", k.slip, ""},
-	}
+	}...)
 }
 
 func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {

@@ -67,6 +67,21 @@
 //	  units               unknown; mm or inch, of programs that move before G20 or G21
 //	  arc_centres         incremental: I, J and K count from the start of the arc; or absolute: places, as under G90.1
 //	  end                 required: M2, M30 or a closing percent sign; or none: the end of the file ends a program
+//	  table               unknown; outline beyond which the tool may not go below the top of the stock: two opposite corners, or
+//	                      three and more round it
+//	[[clamp]]             presses what lies below it on the table and stands in the way of tool and holder
+//	  name                its number
+//	  shape               rectangle; or disc, polygon (told from the other keys when left out)
+//	  corner, size        -, rectangle: lowest X, Y; extents
+//	  centre, diameter    -, disc
+//	  corners             -, polygon: list of [X, Y]
+//	  height, top         -, one of the two: of its highest point, above the stock or as a Z
+//	  force               -, with which it presses
+//	  friction            none: only the friction on the table keeps the work in its place; work on clamp
+//	[[fixture]]           stands in the way of tool and holder, and holds nothing
+//	  name, shape         as of a clamp
+//	  corner, size        -, rectangle: lowest X, Y, Z; extents
+//	  centre, diameter, corners, top  -, disc and polygon: as of a clamp
 //	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
 //	[[tool]]
 //	  number, diameter    -; number 0 is the tool in the spindle before the first change
@@ -79,7 +94,9 @@
 //	  hand                as the spindle turns; right (cuts under M3) or left (cuts under M4)
 //	  rake                0 deg
 //	  reach               unknown; flute length
-//	  length              unknown; what stands out of the holder, not less than reach; nothing else depends on it
+//	  length              unknown; what stands out of the holder, not less than reach; stands for gauge_length
+//	  holder              unknown, the holder is not checked; its diameter
+//	  gauge_length        as length; from the tip up to where the holder begins
 //	  runout              0.01 mm, at most a hundredth of the diameter
 //	  offset              part: the path is the outline of the part, compensation moves the tool aside by its radius;
 //	                      or in-path: the path is already that of the tool's middle

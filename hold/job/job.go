@@ -17,6 +17,8 @@ type Job struct {
 	Zones     []Zone
 	Pump      Pump
 	Machine   Machine
+	Clamps    []Clamp
+	Fixtures  []Fixture
 	Tools     map[int]Tool
 	Origins   map[string]Origin // work offsets by name ("G54" ... "G59.3"), machine coordinates of each; may be empty
 	Limits    Limits
@@ -146,6 +148,8 @@ type Machine struct {
 	ArcCentresAbsolute bool
 	M7, M8             Coolant
 	NoEnd              bool // its programs end without M2, M30 or a closing percent sign
+	// Table is the outline, mm, beyond which neither tool nor holder may go below the top of the stock; nil: none is known.
+	Table orb.Ring
 }
 
 // Hand is the way a tool has to turn to cut, seen from above.
@@ -167,6 +171,9 @@ type Tool struct {
 	RakeRad  float64 // 0 unless given
 	InPath   bool    // the program's path is already compensated for the radius
 	LengthMM float64 // that stands out of the holder; 0 for unknown
+	HolderMM float64 // diameter of the holder; 0 for unknown
+	// GaugeMM is the gauge length, from the tip up to where the holder begins; LengthMM where only that is given; 0 for unknown.
+	GaugeMM  float64
 	RunoutMM float64 // of the cutting edges, from the axis
 }
 

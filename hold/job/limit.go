@@ -13,6 +13,8 @@ const (
 
 	maxTools      = 500
 	maxZones      = 64
+	maxClamps     = 64
+	maxFixtures   = 64
 	maxBlanks     = 64
 	maxCutouts    = 256 // in all blanks together
 	maxMaterials  = 64
@@ -59,6 +61,8 @@ var (
 	grooveWideMM     = span{low: 0.1, high: 500}
 	diameterMM       = span{low: 0.02, high: 500}
 	toolLengthMM     = span{low: 0.1, high: 2_000}
+	holderMM         = span{low: 1, high: 1_000}
+	clampMM          = span{low: 0.1, high: 2_000}
 	runoutMM         = span{low: 0, high: 1}
 	cellMM           = span{low: 0.01, high: 50}
 	chipMM           = span{low: 0.0005, high: 5}
@@ -94,6 +98,7 @@ var (
 	exponentRange = span{low: 0, high: 0.9}
 	ratioRange    = span{low: 0, high: 3}
 	powerW        = span{low: 0, high: 1e6, above: true}
+	clampN        = span{low: 0, high: 1e6, above: true}
 	forceN        = span{low: 0, high: 1e6, above: true}
 	spindleRPM    = span{low: 1, high: 500_000}
 )

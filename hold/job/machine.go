@@ -35,6 +35,7 @@ func (r *reader) machine(root *node) Machine {
 			out.Zero = &Origin{X: at[0], Y: at[1], Z: at[2]}
 		}
 	}
+	out.Table, _ = s.polygon("table", 2)
 	out.HarmlessM = s.harmlessM()
 	if i, ok := s.choice("units", "mm", "inch"); ok {
 		out.Units = [...]parse.Units{parse.Millimetres, parse.Inches}[i]

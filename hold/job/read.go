@@ -47,6 +47,8 @@ func (r *reader) job(root *node) *Job {
 	j.Zones = r.zones(root, j.Layer, j.Stock.Material)
 	j.Pump = r.pump(root, j.AmbientPa, where)
 	j.Machine = r.machine(root)
+	j.Clamps = r.clamps(root, j.Stock)
+	j.Fixtures = r.fixtures(root)
 	j.Origins = r.origins(root)
 	j.Tools = r.tools(root)
 	if len(j.Tools) == 0 && r.absent(root, "tool") {

@@ -237,7 +237,7 @@ func (g *geometry) holes(s section, outline orb.Ring) ([]orb.Ring, bool) {
 		shape, good := c.shape()
 		var ring orb.Ring
 		if good {
-			ring, good = c.cutout(shape)
+			ring, good = c.footprint(shape)
 		}
 		if !good {
 			ok = false
@@ -263,10 +263,12 @@ func (g *geometry) holes(s section, outline orb.Ring) ([]orb.Ring, bool) {
 	return rings, ok
 }
 
-func (s section) cutout(shape int) (orb.Ring, bool) {
+// footprint reads an outline seen from above, without heights.
+func (s section) footprint(shape int) (orb.Ring, bool) {
 	if shape != asRectangle {
 		return s.roundOrPolygon(shape, diameterOfHoleMM)
 	}
+	s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter", "corners")
 	okC, okS := s.need("corner", `["10 mm", "10 mm"]`), s.need("size", `["50 mm", "20 mm"]`)
 	var corner, size []float64
 	if okC {

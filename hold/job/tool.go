@@ -86,6 +86,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)", trimmed(t.ReachMM), trimmed(t.LengthMM)),
 				"write length as what stands out of the holder")
 		}
+		s.holder(&t)
 		t.RunoutMM = min(defaultRunoutMM, t.DiameterMM/100)
 		if r, ok := s.quantity("runout", length, runoutMM); ok {
 			t.RunoutMM = r
@@ -111,7 +112,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 	}
 	for _, l := range lacks {
 		if len(l.numbers) > 0 {
-			r.assume(l.words, toolNames(l.numbers))
+			r.assume(l.words, ToolNames(l.numbers))
 		}
 	}
 	return out
@@ -132,6 +133,23 @@ func (s section) style(t *Tool) {
 		s.say(s.where("upcut"), "upcut", "the helix below it is not up-cut", `write helix = "30 deg" or what it is, above 0; it is turned above upcut`)
 	default:
 		t.UpcutMM = up
+	}
+}
+
+// holder reads what is above the tool. Of two lengths that say where the holder begins, the lower counts.
+func (s section) holder(t *Tool) {
+	t.HolderMM, _ = s.quantity("holder", length, holderMM)
+	t.GaugeMM = t.LengthMM
+	gauge, ok := s.quantity("gauge_length", length, toolLengthMM)
+	if !ok {
+		return
+	}
+	if t.ReachMM > gauge {
+		s.say(s.where("gauge_length"), "gauge_length", fmt.Sprintf("the holder begins at %s mm, below the end of the flutes at %s mm", trimmed(gauge), trimmed(t.ReachMM)),
+			"write gauge_length as the length from the tip up to the holder")
+	}
+	if t.GaugeMM == 0 || gauge < t.GaugeMM {
+		t.GaugeMM = gauge
 	}
 }
 
@@ -166,7 +184,8 @@ func (s section) point(t *Tool) {
 	}
 }
 
-func toolNames(numbers []int) string {
+// ToolNames writes the numbers of tools in words, in rising order.
+func ToolNames(numbers []int) string {
 	sorted := append([]int(nil), numbers...)
 	sort.Ints(sorted)
 	names := make([]string, len(sorted))

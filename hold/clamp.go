@@ -1,0 +1,173 @@
+package hold
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/contact"
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// clampSamples is the number of points along each side of the box round a clamp's footprint at which it is asked which piece lies there. The
+// share of a footprint that lies on a piece is known to about one row of them, a 24th.
+const clampSamples = 24
+
+// footing is a clamp with what may lie below it.
+type footing struct {
+	clamp  *job.Clamp
+	points []orb.Point // of its footprint, evenly spread
+	pieces [][]int     // indices of the pieces whose outlines hold each point
+}
+
+// footings finds for every clamp which pieces may come to lie below it.
+func (a *Analysis) footings() []footing {
+	var out []footing
+	for i := range a.job.Clamps {
+		f := footing{clamp: &a.job.Clamps[i]}
+		b := f.clamp.Footprint.Bound()
+		for ix := range clampSamples {
+			for iy := range clampSamples {
+				p := orb.Point{
+					b.Min[0] + (b.Max[0]-b.Min[0])*(float64(ix)+0.5)/clampSamples,
+					b.Min[1] + (b.Max[1]-b.Min[1])*(float64(iy)+0.5)/clampSamples,
+				}
+				if planar.RingContains(f.clamp.Footprint, p) {
+					f.points = append(f.points, p)
+				}
+			}
+		}
+		f.pieces = make([][]int, len(f.points))
+		for k := range a.rec.Pieces {
+			outline := a.rec.Pieces[k].Outline
+			if !outline.Bound().Intersects(b) {
+				continue
+			}
+			for n, p := range f.points {
+				if planar.MultiPolygonContains(outline, p) {
+					f.pieces[n] = append(f.pieces[n], k)
+				}
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// below gives the id of the piece that lies at a point of the footprint at a moment, 0 for none: of the pieces whose outlines hold it the one
+// that came free last.
+func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
+	id, freed := 0, sweep.Progress(-1)
+	for _, k := range f.pieces[point] {
+		if p := &a.rec.Pieces[k]; p.Freed <= at && p.Freed > freed {
+			id, freed = p.ID, p.Freed
+		}
+	}
+	return id
+}
+
+// under gives the points of a footprint below which a piece lies at a moment, and how many of them any piece lies under. A piece that hangs
+// on webs is looked at as a body of its own, by its outline.
+func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
+	hung := hungIn(p, at)
+	for n := range f.points {
+		id := a.below(f, n, at)
+		if id == 0 {
+			continue
+		}
+		all++
+		if id == p.ID || hung && f.holds(n, p.ID-1) {
+			own = append(own, f.points[n])
+		}
+	}
+	return own, all
+}
+
+// holds tells whether the outline of a piece, by its index, holds a point of the footprint.
+func (f *footing) holds(point, piece int) bool {
+	for _, k := range f.pieces[point] {
+		if k == piece {
+			return true
+		}
+	}
+	return false
+}
+
+// clampShare is the part of a clamp's force that is sure to press a piece below a part of what the clamp lies on. A stiff clamp
+// bears on the highest place, so of several pieces only the one below most of it is taken to be pressed, by what its part is more than that
+// of the others.
+func clampShare(own, all int) float64 {
+	if all == 0 {
+		return 0
+	}
+	return max(0, 2*float64(own)/float64(all)-1)
+}
+
+// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when none is sure.
+func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
+	own, all := a.under(f, p, at)
+	share := clampShare(len(own), all)
+	if share == 0 {
+		return press, false
+	}
+	press = contact.Press{ForceN: share * f.clamp.ForceN, Friction: f.clamp.Friction, Face: own}
+	for _, q := range own {
+		press.X += q[0] / float64(len(own))
+		press.Y += q[1] / float64(len(own))
+	}
+	return press, true
+}
+
+// pressesOn gives the clamps that press a piece at a moment.
+func (a *Analysis) pressesOn(p *sweep.Piece, at sweep.Progress) []contact.Press {
+	var out []contact.Press
+	for i := range a.clamps {
+		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
+			out = append(out, press)
+		}
+	}
+	return out
+}
+
+// clamped tells whether a clamp presses a piece when it comes free.
+func (a *Analysis) clamped(p *sweep.Piece) bool { return len(a.pressesOn(p, p.Freed)) > 0 }
+
+// clampStatements say what is taken for granted about clamps.
+func (a *Analysis) clampStatements() []string {
+	if len(a.clamps) == 0 {
+		return nil
+	}
+	out := []string{"each clamp is in its place from the start to the end of the program and presses with its force in the middle of what lies below it"}
+	for i := range a.clamps {
+		f := &a.clamps[i]
+		seen := map[int]bool{}
+		for n := range f.points {
+			if id := a.below(f, n, sweep.Never-1); id > 0 {
+				seen[id] = true
+			}
+		}
+		if len(seen) > 1 {
+			out = append(out, fmt.Sprintf("clamp %s lies on %d pieces in the end: it counts only for the one below most of it, by what that is more than the others", f.clamp.Name, len(seen)))
+		}
+	}
+	return out
+}
+
+// clampRows shows the clamps that press a piece; no rows when there are none.
+func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
+	var rows []Row
+	total := 0.0
+	for i := range a.clamps {
+		c := a.clamps[i].clamp
+		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
+			total += press.ForceN
+			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s N of its %s N at X%.2f Y%.2f mm", roughText(press.ForceN), roughText(c.ForceN), press.X, press.Y)))
+		}
+	}
+	if total > 0 {
+		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N", Source: "job file, clamp"})
+	}
+	return rows
+}
