@@ -105,7 +105,8 @@ func clampShare(own, all int) float64 {
 	return max(0, 2*float64(own)/float64(all)-1)
 }
 
-// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when none is sure.
+// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when none is sure. What wets the
+// work wets the clamp's pad as well, and how much friction it loses then is not known: none is counted.
 func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
 	own, all := a.under(f, p, at)
 	share := clampShare(len(own), all)
@@ -113,6 +114,9 @@ func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press
 		return press, false
 	}
 	press = contact.Press{ForceN: share * f.clamp.ForceN, Friction: f.clamp.Friction, Face: own}
+	if at > a.wetFrom {
+		press.Friction = 0
+	}
 	for _, q := range own {
 		press.X += q[0] / float64(len(own))
 		press.Y += q[1] / float64(len(own))

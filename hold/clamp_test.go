@@ -154,3 +154,16 @@ func TestAClampedPieceSlipsAtMuN(t *testing.T) {
 		t.Errorf("slip margin %g, by hand 0.35 (500 + %g) / 100 = %g", o[1].Margin, weight, want)
 	}
 }
+
+// TestAWetClampKeepsNothingByItsPad: flood from the start leaves the friction on the table alone.
+func TestAWetClampKeepsNothingByItsPad(t *testing.T) {
+	for _, c := range []struct {
+		program string
+		want    float64
+	}{{square(40, 600, 5.6, 6.2), 0.2}, {strings.Replace(square(40, 600, 5.6, 6.2), "S18000 M3", "S18000 M3 M8", 1), 0}} {
+		a := road(t, c.program, onTable(clampOn(30, 30, 20, 20, 500, "friction = 0.2"), ""))
+		if press := a.pressesOn(&a.rec.Pieces[1], a.rec.Pieces[1].Freed); len(press) != 1 || press[0].Friction != c.want {
+			t.Errorf("%+v, want friction %g", press, c.want)
+		}
+	}
+}

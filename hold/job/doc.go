@@ -77,7 +77,7 @@
 //	  corners             -, polygon: list of [X, Y]
 //	  height, top         -, one of the two: of its highest point, above the stock or as a Z
 //	  force               -, with which it presses
-//	  friction            none: only the friction on the table keeps the work in its place; work on clamp
+//	  friction            none: only that on the table keeps the work in its place; dry work on clamp
 //	[[fixture]]           stands in the way of tool and holder, and holds nothing
 //	  name, shape         as of a clamp
 //	  corner, size        -, rectangle: lowest X, Y, Z; extents
