@@ -34,7 +34,8 @@ func (a *Analysis) collisionFindings() []Finding {
 	var out []Finding
 	for i := range a.prog.Moves {
 		m := &a.prog.Moves[i]
-		if m.Kind == parse.Dwell || m.LowestZ() >= top {
+		low := m.LowestZ()
+		if m.Kind == parse.Dwell || low >= top {
 			continue
 		}
 		shape, known := tools[m.Tool]
@@ -42,10 +43,10 @@ func (a *Analysis) collisionFindings() []Finding {
 			shape = ledges(a.job.Tools[int(m.Tool)])
 			tools[m.Tool] = shape
 		}
-		path := pathBound(m)
+		wide := pathBound(m).Pad(shape[len(shape)-1].radiusMM)
 		for k := range obstacles {
 			o := &obstacles[k]
-			if m.LowestZ() >= o.topMM || o.clear(path, shape[len(shape)-1].radiusMM) {
+			if low >= o.topMM || o.clear(&wide) {
 				continue
 			}
 			h, met := firstHit(m, o, shape)

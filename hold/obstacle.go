@@ -16,6 +16,7 @@ type obstacle struct {
 	what   string // in words
 	ring   orb.Ring
 	bound  orb.Bound
+	box    bool // the ring is its bound
 	beyond bool // all outside of the ring
 	topMM  float64
 }
@@ -24,7 +25,9 @@ type obstacle struct {
 func (a *Analysis) obstacles() []obstacle {
 	var out []obstacle
 	add := func(what string, ring orb.Ring, topMM float64, beyond bool) {
-		out = append(out, obstacle{what: what, ring: ring, bound: ring.Bound(), beyond: beyond, topMM: topMM})
+		b := ring.Bound()
+		box := len(ring) == 5 && planar.Area(ring) >= planar.Area(b)*(1-1e-12)
+		out = append(out, obstacle{what: what, ring: ring, bound: b, box: box, beyond: beyond, topMM: topMM})
 	}
 	for _, c := range a.job.Clamps {
 		add("clamp "+c.Name, c.Footprint, c.TopMM, false)
@@ -41,13 +44,13 @@ func (a *Analysis) obstacles() []obstacle {
 // touchMM is the overlap that rounding may bring about: what only touches does not collide.
 const touchMM = 1e-6
 
-// clear tells from boxes alone that a path stays clear of the obstacle.
-func (o *obstacle) clear(path orb.Bound, reachMM float64) bool {
-	wide := path.Pad(reachMM)
-	if !o.beyond {
-		return !o.bound.Intersects(wide)
+// clear tells from boxes alone that a tool on a path stays clear of the obstacle; wide is the box round all that the tool covers on it.
+func (o *obstacle) clear(wide *orb.Bound) bool {
+	b := &o.bound
+	if o.beyond {
+		return o.box && wide.Min[0] >= b.Min[0] && wide.Max[0] <= b.Max[0] && wide.Min[1] >= b.Min[1] && wide.Max[1] <= b.Max[1]
 	}
-	return len(o.ring) == 5 && planar.Area(o.ring) >= planar.Area(o.bound)*(1-1e-12) && o.bound.Contains(wide.Min) && o.bound.Contains(wide.Max)
+	return wide.Max[0] < b.Min[0] || wide.Min[0] > b.Max[0] || wide.Max[1] < b.Min[1] || wide.Min[1] > b.Max[1]
 }
 
 // meets tells whether a disc that goes straight from p to q meets the obstacle.
