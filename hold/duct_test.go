@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// A hose of 3 m and 50 mm costs vacuum; what is left out is told when it would cost more than 2 % of the air pressure: at the 100 m3/h and more
-// of a leaky table, not at the few m3/h of a tight one.
+// A hose of 3 m and 50 mm costs vacuum; what is left out is told when it would cost more than 2 % of the air pressure:
+// at the 100 m3/h and more of a leaky table, not at the few m3/h of a tight one.
 func TestDuctsOfTheJob(t *testing.T) {
 	leaky := strings.NewReplacer(`["500 mm","400 mm"]`, `["800 mm","700 mm"]`, "flow = \"50000 m3/h\"", "flow = \"250 m3/h\"", `through = "1e-13 m2"
 cut_limit`, `through = "2e-12 m2"

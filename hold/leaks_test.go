@@ -6,8 +6,9 @@ import (
 	"testing"
 )
 
-// Where the air of a program gets in sums to the leak of the moment of least vacuum, and each way that is there lets something in: bare
-// table beside the stock, a kerf, a drilled hole, the stock's and the layer's rim, hoses, and raw board; a cut inside a cord is a way of its own.
+// Where the air of a program gets in sums to the leak of the moment of least vacuum, and each way that is there lets
+// something in: bare table beside the stock, a kerf, a drilled hole, the stock's and the layer's rim, hoses, and raw
+// board; a cut inside a cord is a way of its own.
 func TestLeaksByWay(t *testing.T) {
 	const program = "G21 G90 G17\nT1 M6\nS18000 M3\nG0 X250 Y250 Z5\nG1 Z-12 F300\nG0 Z5\nG0 X60 Y60\nG1 Z-12 F300\nX160 F1800\nG0 Z5\nM30\n"
 	table := strings.NewReplacer(`["500 mm","400 mm"]`, `["600 mm","450 mm"]`, `leak = "0 m3/h"`, `leak = "3 m3/h"`, "flow = \"50000 m3/h\"", "flow = \"60 m3/h\"",

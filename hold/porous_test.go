@@ -7,7 +7,8 @@ import (
 	"testing"
 )
 
-// boardOnBoard is a 12 mm board on a 12 mm layer of the same permeability, over a pump that keeps 84 mbar whatever leaks.
+// boardOnBoard is a 12 mm board on a 12 mm layer of the same permeability, over a pump that keeps 84 mbar whatever
+// leaks.
 func boardOnBoard(stock string) string {
 	return fmt.Sprintf(`
 [stock]
@@ -40,8 +41,9 @@ cell = "2 mm"
 `, stock)
 }
 
-// Far from its edges the pressure under a raw board on a layer of its own kind is sqrt((101.325^2 + 8.4^2)/2) = 71.9 kPa: 29.4 kPa hold it,
-// not 92.9 (two sheets in series, hand arithmetic). Faced on either side nothing passes, but a pocket opens a faced top.
+// Far from its edges the pressure under a raw board on a layer of its own kind is sqrt((101.325^2 + 8.4^2)/2) = 71.9
+// kPa: 29.4 kPa hold it, not 92.9 (two sheets in series, hand arithmetic). Faced on either side nothing passes, but a
+// pocket opens a faced top.
 func TestRawBoardOnBoard(t *testing.T) {
 	for _, row := range []struct {
 		stock      string
@@ -64,7 +66,8 @@ func TestRawBoardOnBoard(t *testing.T) {
 		if math.Abs(most-row.mostKPa) > 0.2 {
 			t.Errorf("%s: %.2f kPa hold the middle of the part, want %.1f", row.stock, most, row.mostKPa)
 		}
-		// Through the whole sheet: (pa^2 - pv^2) A/(2 mu R T (t1/k1 + t2/k2)), as free air: with 0.2 m2, 8.33 m3/h (hand arithmetic).
+		// Through the whole sheet: (pa^2 - pv^2) A/(2 mu R T (t1/k1 + t2/k2)), as free air: with 0.2 m2, 8.33 m3/h
+		// (hand arithmetic).
 		through := 0.0
 		if row.flowsBoard {
 			through = 8.33
@@ -79,7 +82,8 @@ func TestRawBoardOnBoard(t *testing.T) {
 	}
 }
 
-// A pocket 9 mm deep over all of the part leaves 3 mm: resistances of 12 and 3, so 4/5 of the difference of squares are lost over the layer's share.
+// A pocket 9 mm deep over all of the part leaves 3 mm: resistances of 12 and 3, so 4/5 of the difference of squares are
+// lost over the layer's share.
 func TestPocketInPorousBoardCostsHold(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 X20 Y20 Z5\nG1 Z-9 F3000\n")

@@ -10,7 +10,8 @@
 //	div(kappa grad w) = a (w - 1) + (edges) w
 //
 // (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working point is then the root
-// of one equation ([Operate]), with the ducts between pump and table in series. Openings straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
+// of one equation ([Operate]), with the ducts between pump and table in series. Openings straight into the chuck,
+// breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the section
 // (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section and, over crossing grooves, of

@@ -8,7 +8,8 @@ import (
 	"staydown/hold/job"
 )
 
-// conduit is a part of the way from a zone to the pump. Air of a mass flow that leaves it at a pressure enters it at a higher one.
+// conduit is a part of the way from a zone to the pump. Air of a mass flow that leaves it at a pressure enters it at a
+// higher one.
 type conduit interface {
 	upstreamPa(downPa, massKgS float64) float64
 }
@@ -23,14 +24,15 @@ func (s series) upstreamPa(downPa, massKgS float64) float64 {
 	return downPa
 }
 
-// throttle is a valve, filter or port by ISO 6358: m = choked p1 for p2/p1 up to the critical ratio b, and beyond it that times
-// sqrt(1 - ((p2/p1 - b)/(1 - b))^2). Solved for p1, which needs no care near p1 = p2.
+// throttle is a valve, filter or port by ISO 6358: m = choked p1 for p2/p1 up to the critical ratio b, and beyond it
+// that times sqrt(1 - ((p2/p1 - b)/(1 - b))^2). Solved for p1, which needs no care near p1 = p2.
 type throttle struct {
 	choked   float64 // kg/s per Pa of upstream pressure, at 20 C
 	critical float64 // b
 }
 
-// densityANR is that of the standard's reference atmosphere, kg/m3 (ISO 6358-1:2013, from memory: 20 C, 100 kPa, 65 % humidity).
+// densityANR is that of the standard's reference atmosphere, kg/m3 (ISO 6358-1:2013, from memory: 20 C, 100 kPa, 65 %
+// humidity).
 const densityANR = 1.185
 
 // newThrottle takes a sonic conductance in m3/(s Pa).
@@ -38,17 +40,19 @@ func newThrottle(conductance, critical float64) throttle {
 	return throttle{conductance * densityANR, critical}
 }
 
-// throttleOfKv takes a flow coefficient Kv, m3/h of water at 1 bar. With the density of the outflow m = Kv/36000 sqrt(p2 (p1 - p2)/(R T)) (SI,
-// VDI/VDE 2173 from memory), and no more than at p2 = p1/2: exactly the law above with b = 1/2.
+// throttleOfKv takes a flow coefficient Kv, m3/h of water at 1 bar. With the density of the outflow m = Kv/36000
+// sqrt(p2 (p1 - p2)/(R T)) (SI, VDI/VDE 2173 from memory), and no more than at p2 = p1/2: exactly the law above with b
+// = 1/2.
 func throttleOfKv(kvM3h float64) throttle {
 	return throttle{kvM3h / 72000 / math.Sqrt(gasConstant*temperatureK), 0.5}
 }
 
-// portDischarge is the discharge coefficient of ports that air leaves the chuck by: sharp-edged, at low pressure difference (from
-// memory: Perry, Shapiro). The lower figure loses more.
+// portDischarge is the discharge coefficient of ports that air leaves the chuck by: sharp-edged, at low pressure
+// difference (from memory: Perry, Shapiro). The lower figure loses more.
 const portDischarge = 0.6
 
-// newPort takes the area of openings in mm2. The ellipse of ISO 6358 with b = 0.528 is within 0.31 % of the law of the nozzle.
+// newPort takes the area of openings in mm2. The ellipse of ISO 6358 with b = 0.528 is within 0.31 % of the law of the
+// nozzle.
 func newPort(areaMM2 float64) throttle {
 	return throttle{OrificeKgS(portDischarge*areaMM2*m2PerMM2, 1, 0, temperatureK), criticalRatio}
 }
@@ -63,11 +67,12 @@ func (t throttle) upstreamPa(downPa, massKgS float64) float64 {
 	return math.Max(downPa, 2*c/(2*b*downPa+math.Sqrt(4*b*b*downPa*downPa+4*(1-2*b)*c)))
 }
 
-// pipe is a hose, or grooves side by side: isothermal flow with friction, p1^2 - p2^2 = G^2 R T (f L/D + K + 2 ln(p1/p2)) with G the mass
-// flow per area (from memory: Perry; White, Fluid Mechanics). Where p2 is less than G sqrt(R T) the flow chokes at its end.
+// pipe is a hose, or grooves side by side: isothermal flow with friction, p1^2 - p2^2 = G^2 R T (f L/D + K + 2
+// ln(p1/p2)) with G the mass flow per area (from memory: Perry; White, Fluid Mechanics). Where p2 is less than G sqrt(R
+// T) the flow chokes at its end.
 //
-// f is the larger of the laminar friction factor and that of Haaland (1983, from memory), which between them overstates it by up to 1.7
-// at Reynolds numbers from 1000 to 2300.
+// f is the larger of the laminar friction factor and that of Haaland (1983, from memory), which between them overstates
+// it by up to 1.7 at Reynolds numbers from 1000 to 2300.
 type pipe struct {
 	lengthM, diameterM float64 // hydraulic diameter
 	areaM2             float64 // in all
@@ -131,9 +136,9 @@ func toPump(p job.Pump) series {
 
 // toManifold are the conduits of a zone's own: ports, and the grooves that lead to them.
 //
-// Lumped: each port draws through four arms of groove half a pitch of ports long, each of which carries a quarter of its flow over all
-// its length. The furthest corner loses less along the arm, a third of that, as the flow gathers, and the rest is for the
-// grooves across. Without ports given, one in the middle of the zone is taken.
+// Lumped: each port draws through four arms of groove half a pitch of ports long, each of which carries a quarter of
+// its flow over all its length. The furthest corner loses less along the arm, a third of that, as the flow gathers, and
+// the rest is for the grooves across. Without ports given, one in the middle of the zone is taken.
 func toManifold(z job.Zone) series {
 	var s series
 	area := math.Abs(planar.Area(z.Area))

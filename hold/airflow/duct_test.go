@@ -9,8 +9,8 @@ import (
 	"staydown/hold/job"
 )
 
-// Mass flows of ISO 6358 for C = 1 dm3/(s bar) from 101325 Pa, by downstream pressure (table computed from the standard's formula,
-// rho0 = 1.185 kg/m3): the throttle has to give back the 101325 Pa.
+// Mass flows of ISO 6358 for C = 1 dm3/(s bar) from 101325 Pa, by downstream pressure (table computed from the
+// standard's formula, rho0 = 1.185 kg/m3): the throttle has to give back the 101325 Pa.
 func TestThrottleOfISO6358(t *testing.T) {
 	for _, row := range []struct{ b, downPa, kgS float64 }{
 		{0.5, 60e3, 1.180131e-3}, {0.5, 70e3, 1.109795e-3}, {0.5, 80e3, 0.978899e-3}, {0.5, 90e3, 0.756639e-3}, {0.5, 95e3, 0.580952e-3},
@@ -21,7 +21,8 @@ func TestThrottleOfISO6358(t *testing.T) {
 	}
 }
 
-// A port of 1 mm2 against the nozzle's own table (isentropic flow from 101325 Pa at 20 C, discharge coefficient 1, kg/s), taken at 0.6 of it.
+// A port of 1 mm2 against the nozzle's own table (isentropic flow from 101325 Pa at 20 C, discharge coefficient 1,
+// kg/s), taken at 0.6 of it.
 func TestPortIsANozzle(t *testing.T) {
 	for _, row := range []struct{ downPa, kgS float64 }{
 		{95e3, 1.19219e-4}, {90e3, 1.54944e-4}, {80e3, 1.99457e-4}, {70e3, 2.24705e-4}, {60e3, 2.37011e-4}, {20e3, 2.39172e-4},
@@ -30,7 +31,8 @@ func TestPortIsANozzle(t *testing.T) {
 	}
 }
 
-// Kv = 10 m3/h from 101325 to 80000 Pa: m = Kv/36000 sqrt(p2 (p1 - p2)/(R T)) = 0.0395513 kg/s (hand arithmetic), and no more than at p1/2.
+// Kv = 10 m3/h from 101325 to 80000 Pa: m = Kv/36000 sqrt(p2 (p1 - p2)/(R T)) = 0.0395513 kg/s (hand arithmetic), and
+// no more than at p1/2.
 func TestThrottleOfKv(t *testing.T) {
 	closeTo(t, "upstream pressure", throttleOfKv(10).upstreamPa(80e3, 0.0395513), 101325, 1e-5)
 	closeTo(t, "choked", throttleOfKv(10).upstreamPa(20e3, 10.0/72000*101325/math.Sqrt(287.05287*293.15)), 101325, 1e-12)
@@ -43,9 +45,9 @@ func TestHoseAtCreepingFlow(t *testing.T) {
 	closeTo(t, "upstream pressure", newHose(job.Hose{LengthMM: 50e3, BoreMM: 4}).upstreamPa(down, m), want, 1e-4)
 }
 
-// 100 m3/h of free air at 20 C through 3 m of 50 mm into 40 kPa, and so on: the pressure integrated along the hose in small steps, with the
-// friction of Colebrook and White (the implicit formula that Haaland's stands for, 2 %), entry and exit as half a dynamic pressure
-// at the entry and a whole one at the exit.
+// 100 m3/h of free air at 20 C through 3 m of 50 mm into 40 kPa, and so on: the pressure integrated along the hose in
+// small steps, with the friction of Colebrook and White (the implicit formula that Haaland's stands for, 2 %), entry
+// and exit as half a dynamic pressure at the entry and a whole one at the exit.
 func TestHoseAgainstIntegration(t *testing.T) {
 	for _, row := range []struct{ m3h, bore, length, down float64 }{
 		{100, 50, 3, 40e3}, {300, 76, 5, 70e3}, {60, 32, 2, 20e3}, {20, 38, 10, 90e3},
@@ -72,7 +74,8 @@ func TestHoseAgainstIntegration(t *testing.T) {
 	}
 }
 
-// With ducts the pump takes what comes in, and each duct loses what its flow needs; wide ducts change nothing, and none raises the vacuum.
+// With ducts the pump takes what comes in, and each duct loses what its flow needs; wide ducts change nothing, and none
+// raises the vacuum.
 func TestDuctsBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pump := job.Pump{
@@ -118,8 +121,8 @@ func TestDuctsBalance(t *testing.T) {
 	})
 }
 
-// Two zones on one pump, one with a port of 3 mm: what is bared in it draws through the port; the other keeps the pump's vacuum. Hold counts the
-// weaker of the zones that hold something.
+// Two zones on one pump, one with a port of 3 mm: what is bared in it draws through the port; the other keeps the
+// pump's vacuum. Hold counts the weaker of the zones that hold something.
 func TestZonesBehindTheirOwnPorts(t *testing.T) {
 	model := func(bareZone float64, edit func(zones []job.Zone)) (State, Leak) {
 		s := newSheet(200, 60, 0, 0.5)

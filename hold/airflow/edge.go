@@ -6,41 +6,45 @@ import (
 	"staydown/hold/job"
 )
 
-// Exact results for a layer of thickness t that lies on an open plenum, with s = sqrt(k_along/k_through). The full vacuum is lost
-// over a band beside each edge of what is exposed. Source: conformal mapping of the half-covered strip, closed form.
+// Exact results for a layer of thickness t that lies on an open plenum, with s = sqrt(k_along/k_through). The full
+// vacuum is lost over a band beside each edge of what is exposed. Source: conformal mapping of the half-covered strip,
+// closed form.
 const (
-	// surfaceBand is the width of that band over t s beside a surface that is only bared, (2 ln 2)/pi. The layer leaks as if it were bared
-	// over the same width more.
+	// surfaceBand is the width of that band over t s beside a surface that is only bared, (2 ln 2)/pi. The layer leaks
+	// as if it were bared over the same width more.
 	surfaceBand = 2 * math.Ln2 / math.Pi
 	// fullBand is that beside an edge that is open over all its thickness, 8 G/pi^2 with Catalan's constant G.
 	fullBand = 8 * 0.915965594177219 / (math.Pi * math.Pi)
 	// grooveLink serves the mirrored case: under a closed face, air goes from the land into a groove as if the land's
-	// side were (2 ln 2)/pi t s further away. The face's own band law covers surfaceBand of the conductance 1/surfaceBand.
+	// side were (2 ln 2)/pi t s further away. The face's own band law covers surfaceBand of the conductance
+	// 1/surfaceBand.
 	grooveLink = 1/surfaceBand - surfaceBand
 )
 
-// band is the width over t s that is lost beside an edge cut to the given share of the thickness (1: all through). The exact value
-// rises from surfaceBand to fullBand; sqrt bounds it from above to 0.02 (checked against finite differences of the section).
+// band is the width over t s that is lost beside an edge cut to the given share of the thickness (1: all through). The
+// exact value rises from surfaceBand to fullBand; sqrt bounds it from above to 0.02 (checked against finite differences
+// of the section).
 func band(share float64) float64 {
 	return surfaceBand + (fullBand-surfaceBand)*math.Min(1, 1.17*math.Sqrt(math.Max(0, share)))
 }
 
-// wallLeak is the width over t s by which such an edge leaks more than the band it loses: the air that enters by the wall of the cut has
-// a shorter way. It grows with the logarithm of what is left below; the constant bounds finite differences of the section
-// from above. A cut through all the thickness would leak without bound on an ideal plenum; the rest is taken as 1 % of the thickness.
+// wallLeak is the width over t s by which such an edge leaks more than the band it loses: the air that enters by the
+// wall of the cut has a shorter way. It grows with the logarithm of what is left below; the constant bounds finite
+// differences of the section from above. A cut through all the thickness would leak without bound on an ideal plenum;
+// the rest is taken as 1 % of the thickness.
 func wallLeak(share float64) float64 {
 	return -0.88 * math.Log(math.Max(0.01, 1-share)) * band(share)
 }
 
-// rimLeak is the same for the layer's open rim where the plenum ends short of it, by a gap counted in t s: (2/pi) ln(8/(pi gap)) in
-// all for gaps small against the thickness (conformal mapping); the hyperbolic tangent keeps wider ones on the safe side (checked
-// against finite differences of the section).
+// rimLeak is the same for the layer's open rim where the plenum ends short of it, by a gap counted in t s: (2/pi)
+// ln(8/(pi gap)) in all for gaps small against the thickness (conformal mapping); the hyperbolic tangent keeps wider
+// ones on the safe side (checked against finite differences of the section).
 func rimLeak(gap float64) float64 {
 	return math.Max(0, 2/math.Pi*math.Log(4/math.Tanh(math.Pi*gap/2))-fullBand)
 }
 
-// leastRimGap is how near to the rim, in units of t s, the plenum of a zone without grooves is taken to come: chucks are closed
-// along their rim (common practice, no source).
+// leastRimGap is how near to the rim, in units of t s, the plenum of a zone without grooves is taken to come: chucks
+// are closed along their rim (common practice, no source).
 const leastRimGap = 0.1
 
 // sheetMM is what the layer is to the field: lengths in mm, conductances divided by k_through/t.
@@ -71,15 +75,16 @@ func stretchOf(l *job.Layer) float64 { return math.Sqrt(l.AlongM2 / l.ThroughM2)
 // belowIn is the constriction of a zone by its index, 0 for none (-1).
 func (s *sheetMM) belowIn(zone int) float64 { return s.below[zone+1] }
 
-// share is what the plenum of a zone takes up from an area under full difference, over what it would take without grooves.
+// share is what the plenum of a zone takes up from an area under full difference, over what it would take without
+// grooves.
 func (s *sheetMM) share(zone int) float64 { return s.shares[zone+1] }
 
 // reachIn is t s of the layer with the constriction of a zone.
 func (s *sheetMM) reachIn(zone int) float64 { return s.reach * (1 + s.belowIn(zone)/s.thickness) }
 
-// lambda is the greatest decay length of the field over a plenum beside a bared surface. The band of a layer over a constriction is
-// surfaceBand of both together, as for the layer alone; that is exact for a thin constriction and up to 3 % too wide for one of 0.8 t
-// (Wiener-Hopf solution of the layer over an even resistance).
+// lambda is the greatest decay length of the field over a plenum beside a bared surface. The band of a layer over a
+// constriction is surfaceBand of both together, as for the layer alone; that is exact for a thin constriction and up to
+// 3 % too wide for one of 0.8 t (Wiener-Hopf solution of the layer over an even resistance).
 func (s *sheetMM) lambda() float64 {
 	most := s.reach
 	for zone := range s.below {
@@ -88,10 +93,11 @@ func (s *sheetMM) lambda() float64 {
 	return surfaceBand * most
 }
 
-// narrow is by how much the band beside a bared strip of the given width (0: wide) is narrower than that beside a wide surface, since its
-// two edges draw from the same air: over a plenum the strip leaks 2 K(k)/K(k') with k = tanh(pi W/(4 t s)) (conformal mapping: the capacitance of a
-// stripline). A constriction d below acts as if the layer were d/(1 + 0.7 d/t) thicker: never narrower than the exact band, and at
-// most 4 % wider for d to 1.5 t and strips from a twentieth of the thickness (spectral solution).
+// narrow is by how much the band beside a bared strip of the given width (0: wide) is narrower than that beside a wide
+// surface, since its two edges draw from the same air: over a plenum the strip leaks 2 K(k)/K(k') with k = tanh(pi W/(4
+// t s)) (conformal mapping: the capacitance of a stripline). A constriction d below acts as if the layer were d/(1 +
+// 0.7 d/t) thicker: never narrower than the exact band, and at most 4 % wider for d to 1.5 t and strips from a
+// twentieth of the thickness (spectral solution).
 func (s *sheetMM) narrow(widthMM float64, zone int) float64 {
 	below := s.belowIn(zone)
 	x := widthMM / (s.reach * (1 + below/(s.thickness+0.7*below)))
@@ -115,23 +121,24 @@ func arithmeticGeometricMean(a, b float64) float64 {
 	return a
 }
 
-// blurredShare is how thick a layer (t s) must be, over the land between two grooves, for them to be taken together. A cut that runs along a
-// groove then leaks up to 8 % more than the model says, one along a land up to 14 % less; over the pattern it is right within 4 %, and so is
-// the hold everywhere (checked against three dimensions). Grooves told apart below layers that are not much thinner leak up to
-// 1.6 times too much.
+// blurredShare is how thick a layer (t s) must be, over the land between two grooves, for them to be taken together. A
+// cut that runs along a groove then leaks up to 8 % more than the model says, one along a land up to 14 % less; over
+// the pattern it is right within 4 %, and so is the hold everywhere (checked against three dimensions). Grooves told
+// apart below layers that are not much thinner leak up to 1.6 times too much.
 const blurredShare = 0.3
 
-// blurred tells grooves that lie so close under so thick a layer that it takes them for one plenum a little further away.
+// blurred tells grooves that lie so close under so thick a layer that it takes them for one plenum a little further
+// away.
 func blurred(g job.Groove, l *job.Layer) bool {
 	return l.ThicknessMM*stretchOf(l) >= blurredShare*(g.PitchMM-g.WidthMM)
 }
 
 // constriction is how much further away, in mm across the layer, that plenum seems.
 //
-// For slots of width c at a pitch p in one direction below a thick layer it is (p/pi) ln(1/sin(pi c/(2 p))) (conformal mapping). Slots both
-// ways draw from all sides of each land: 0.48 - 0.41 c/p of it. A layer that is thinner than half a pitch spreads the flow less:
-// sqrt(tanh(2 pi t s/p)). Both factors are fits to finite volumes of one pitch, to 1 % of layer and constriction for c/p from 0.1 to
-// 0.5 and t s/p from 0.2 up.
+// For slots of width c at a pitch p in one direction below a thick layer it is (p/pi) ln(1/sin(pi c/(2 p))) (conformal
+// mapping). Slots both ways draw from all sides of each land: 0.48 - 0.41 c/p of it. A layer that is thinner than half
+// a pitch spreads the flow less: sqrt(tanh(2 pi t s/p)). Both factors are fits to finite volumes of one pitch, to 1 %
+// of layer and constriction for c/p from 0.1 to 0.5 and t s/p from 0.2 up.
 func constriction(g job.Groove, l *job.Layer) float64 {
 	c := g.WidthMM / g.PitchMM
 	if c >= 1 {

@@ -8,14 +8,16 @@ import (
 	"staydown/hold/job"
 )
 
-// grooved is a square part of half the side a with a kerf round it in a sheet to X, all about the middle of a table with crossing grooves.
+// grooved is a square part of half the side a with a kerf round it in a sheet to X, all about the middle of a table
+// with crossing grooves.
 type grooved struct {
 	thickness, stretch float64 // of the layer
 	pitch, groove      float64
 	part, kerf, sheet  float64 // half the side of the part, width of the kerf, half the side of the sheet
 }
 
-// mesh divides a half side: at the kerf in cells of the given side, elsewhere in coarser ones, with borders at the edges of kerf and grooves.
+// mesh divides a half side: at the kerf in cells of the given side, elsewhere in coarser ones, with borders at the
+// edges of kerf and grooves.
 func (g grooved) mesh(side float64) []float64 {
 	near := []float64{g.part - g.kerf, g.part, g.part + g.kerf, g.part + 2*g.kerf}
 	borders := append([]float64{0, g.sheet}, near...)
@@ -40,7 +42,8 @@ func (g grooved) mesh(side float64) []float64 {
 	return cells
 }
 
-// solve gives, of the whole table and in units of k_through/t, the leak and the hold lost below part and sheet, both as areas in mm2.
+// solve gives, of the whole table and in units of k_through/t, the leak and the hold lost below part and sheet, both as
+// areas in mm2.
 func (g grooved) solve(n int) (lost, leak float64) {
 	cells := g.mesh(1.5 / float64(n))
 	at := make([]float64, len(cells))
@@ -86,9 +89,9 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 	return lostWidth(m, 1), leak
 }
 
-// Board on crossing grooves that are coarse for it: what a kerf round a part leaks, and the hold it costs, against three dimensions. Over
-// the two symmetric places of the pattern, a land or a groove in the middle of the part, the model is within 6 %; where the kerf runs
-// along a groove or a land the leak is off by up to 14 %.
+// Board on crossing grooves that are coarse for it: what a kerf round a part leaks, and the hold it costs, against
+// three dimensions. Over the two symmetric places of the pattern, a land or a groove in the middle of the part, the
+// model is within 6 %; where the kerf runs along a groove or a land the leak is off by up to 14 %.
 func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	for _, g := range []grooved{
 		{thickness: 18, stretch: 1, pitch: 50, groove: 10, part: 75, kerf: 6},

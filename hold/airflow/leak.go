@@ -55,8 +55,8 @@ func (m *Model) flowsUnderCover() rowFlows {
 	return sum
 }
 
-// bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the cover, shared out as it
-// comes in there.
+// bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the
+// cover, shared out as it comes in there.
 func (m *Model) bared(under rowFlows) [WayCount]float64 {
 	in := 0.0
 	for _, flow := range under.in {

@@ -10,8 +10,8 @@ import (
 const (
 	// worthSaying is the share of the air pressure from which on the loss of a duct that the job leaves out is told.
 	worthSaying = 0.02
-	// usualSpeed is that in the inlet port of vacuum pumps at no vacuum, m/s, at most: hoses are often no wider, and usualHoseMM long (common
-	// practice, no source).
+	// usualSpeed is that in the inlet port of vacuum pumps at no vacuum, m/s, at most: hoses are often no wider, and
+	// usualHoseMM long (common practice, no source).
 	usualSpeed  = 36.0
 	usualHoseMM = 5000.0
 )
@@ -29,38 +29,40 @@ func usualBoreMM(pump job.Pump) float64 {
 	return usualBoresMM[len(usualBoresMM)-1]
 }
 
-// MissingDucts tells roughly, in words, what usual ducts would cost at a state where the job leaves them out, each on its own and with
-// all the flow through it, where that is more than 2 % of the air pressure.
+// MissingDucts tells roughly, in words, what usual ducts would cost at a state where the job leaves them out, each on
+// its own and with all the flow through it, where that is more than 2 % of the air pressure.
 func MissingDucts(j *job.Job, s State) []string {
 	var all []string
 	massKgS := s.LeakM3h / secondsPerHour * s.AmbientPa / (gasConstant * temperatureK)
-	say := func(what, key string, downPa float64, duct conduit) {
-		if loss := duct.upstreamPa(downPa, massKgS) - downPa; loss > worthSaying*s.AmbientPa {
-			all = append(all, fmt.Sprintf("no pressure is lost in %s; at the %.3g m3/h reached it would be about %.2g kPa of the vacuum (%s)",
-				what, s.LeakM3h, math.Min(loss, s.AmbientPa-downPa)/1000, key))
+	say := func(what, usual, key string, duct conduit) {
+		loss := duct.upstreamPa(s.PumpPa, massKgS) - s.PumpPa
+		if loss <= worthSaying*s.AmbientPa {
+			return
 		}
+		all = append(all, fmt.Sprintf("no pressure is lost in %s, which the job leaves out; usual is %s, which at the %.3g m3/h "+
+			"reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.LeakM3h, math.Min(loss, s.VacuumPa())/1000, key))
 	}
 	bore := usualBoreMM(j.Pump)
 	full := math.Pi / 4 * bore * bore
 	if j.Pump.Hose == nil {
-		say(fmt.Sprintf("the hose, which the job leaves out; usual for this pump is %g m of %g mm bore", usualHoseMM/1000, bore), "[pump] hose", s.PumpPa,
+		say("the hose", fmt.Sprintf("%g m of %g mm bore for this pump", usualHoseMM/1000, bore), "[pump] hose",
 			newHose(job.Hose{LengthMM: usualHoseMM, BoreMM: bore}))
 	}
 	if j.Pump.Valve == nil {
-		say(fmt.Sprintf("valve and filter, which the job leaves out; usual is half the section of a hose of %g mm bore", bore), "[pump] valve", s.PumpPa, newPort(full/2))
+		say("valve and filter", fmt.Sprintf("half the section of a hose of %g mm bore", bore), "[pump] valve", newPort(full/2))
 	}
 	for _, zone := range j.Zones {
 		if !zone.Open {
 			continue
 		}
 		if zone.Port == nil {
-			say(fmt.Sprintf("the ports of zone %s, which the job leaves out; usual is one of the hose's bore, %g mm", zone.Name, bore), "[[zone]] port", s.PumpPa, newPort(full))
+			say("the ports of zone "+zone.Name, fmt.Sprintf("one of the hose's bore, %g mm", bore), "[[zone]] port", newPort(full))
 		}
 		if g := zone.Groove; g != nil && g.DepthMM == 0 {
 			deep := zone
 			deep.Groove = &job.Groove{PitchMM: g.PitchMM, WidthMM: g.WidthMM, DepthMM: g.WidthMM}
 			ducts := toManifold(deep)
-			say(fmt.Sprintf("the grooves of zone %s, whose depth the job leaves out; usual is as deep as wide", zone.Name), "groove.depth", s.PumpPa, ducts[len(ducts)-1])
+			say("the grooves of zone "+zone.Name, "a depth equal to the width", "groove.depth", ducts[len(ducts)-1])
 		}
 	}
 	return all

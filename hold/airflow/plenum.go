@@ -18,8 +18,8 @@ func (p *plenum) inflowKgS(ambientPa, zonePa float64) float64 {
 	return layerKgS(p.ConductanceM3, ambientPa, zonePa) + OrificeKgS(p.OrificeMM2*m2PerMM2, ambientPa, zonePa, temperatureK)
 }
 
-// pressurePa is that in the zone when it is manifoldPa where the zones meet: the higher it is the less comes in, and the less the
-// ducts need, so there is one root.
+// pressurePa is that in the zone when it is manifoldPa where the zones meet: the higher it is the less comes in, and
+// the less the ducts need, so there is one root.
 func (p *plenum) pressurePa(ambientPa, manifoldPa float64) float64 {
 	if len(p.ducts) == 0 || manifoldPa >= ambientPa {
 		return manifoldPa
@@ -29,8 +29,8 @@ func (p *plenum) pressurePa(ambientPa, manifoldPa float64) float64 {
 	})
 }
 
-// fallingRoot is the root of a falling function that is not negative at low and not positive at high, to a relative 1e-12 (Illinois method:
-// regula falsi that halves the value of an end that stays).
+// fallingRoot is the root of a falling function that is not negative at low and not positive at high, to a relative
+// 1e-12 (Illinois method: regula falsi that halves the value of an end that stays).
 func fallingRoot(low, high float64, f func(float64) float64) float64 {
 	const most = 100
 	fLow, fHigh := f(low), f(high)

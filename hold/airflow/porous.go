@@ -10,12 +10,13 @@ import (
 	"staydown/sweep"
 )
 
-// porousWork lets air through: from its upper face down to what it lies on, and in its plane from its cut edges. Its resistance per area,
-// thickness over permeability, is in series with that of the layer.
+// porousWork lets air through: from its upper face down to what it lies on, and in its plane from its cut edges. Its
+// resistance per area, thickness over permeability, is in series with that of the layer.
 //
-// How thick it is where pockets and passes thin it comes from the heights that the sweep keeps, on the leaky side: a pocket counts as
-// deep from the start as it is in the end; what is later cut through or to a web counts from the start as thin as the lowest floor above
-// web height that any cut of the program leaves, and from the moment on at which it is a web as thin as it ever gets.
+// How thick it is where pockets and passes thin it comes from the heights that the sweep keeps, on the leaky side: a
+// pocket counts as deep from the start as it is in the end; what is later cut through or to a web counts from the start
+// as thin as the lowest floor above web height that any cut of the program leaves, and from the moment on at which it
+// is a web as thin as it ever gets.
 type porousWork struct {
 	throughM2 float64
 	stretch   float64 // sqrt(along/through)
@@ -26,7 +27,8 @@ type porousWork struct {
 	last           struct{ mm, seep float32 }
 }
 
-// newPorousWork gives nil for tight work, and for work whose face on the table is tight: what goes through it does not get below it.
+// newPorousWork gives nil for tight work, and for work whose face on the table is tight: what goes through it does not
+// get below it.
 func newPorousWork(j *job.Job, src source) *porousWork {
 	w := j.Stock.Material
 	if !j.Stock.Porous() {
@@ -47,8 +49,8 @@ func newPorousWork(j *job.Job, src source) *porousWork {
 	return p
 }
 
-// seepSteps is in how many steps an octave of heights between is told apart, so that slopes do not make every cell a kind of its own.
-// Heights count at most 2.2 % too low.
+// seepSteps is in how many steps an octave of heights between is told apart, so that slopes do not make every cell a
+// kind of its own. Heights count at most 2.2 % too low.
 const seepSteps = 32
 
 // seepOf is 1/height, per mm: what a face of the work lets through, over its area and permeability.
@@ -95,9 +97,9 @@ func (p *porousWork) on(l *job.Layer) layerPorosity {
 	}
 }
 
-// pastGasketM3 is the conductance (m3) of the ways through the work from beyond the cord of a gasketed zone, as if material lay all round
-// it: below an open upper face that of surfaceBand more of width, whatever the height; below a tight one that from a cut edge one
-// height outside the cord.
+// pastGasketM3 is the conductance (m3) of the ways through the work from beyond the cord of a gasketed zone, as if
+// material lay all round it: below an open upper face that of surfaceBand more of width, whatever the height; below a
+// tight one that from a cut edge one height outside the cord.
 func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
 	if !zone.Open || zone.Seal != job.GasketSeal {
 		return 0
@@ -109,15 +111,15 @@ func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
 	return length * p.throughM2 * p.stretch * surfaceBand
 }
 
-// sideways is what the work adds to kappa (field), mm2, where it lets through the given share seep (1/mm) per area, and kappa is that of
-// the layer alone.
+// sideways is what the work adds to kappa (field), mm2, where it lets through the given share seep (1/mm) per area, and
+// kappa is that of the layer alone.
 //
-// Below an open upper face pressure falls in a straight line through the work, whose mean square is a third; below a tight one it
-// is the same over all the height; a quarter on top bounds the detour round the corner. Where the work is far more open in its plane
-// than across, as wood is, all that its edges let in has to come down through it: the second bound. Both were held against finite
-// differences of the section of layer and work from a half to twice the layer's thickness, with work 0.001 to 3 times as permeable
-// and stretches of 1 to 45: never less hold lost and air let in than there, at most 1.1 times as much in board (stretch up to 2), 1.6
-// times in faced work and in wood.
+// Below an open upper face pressure falls in a straight line through the work, whose mean square is a third; below a
+// tight one it is the same over all the height; a quarter on top bounds the detour round the corner. Where the work is
+// far more open in its plane than across, as wood is, all that its edges let in has to come down through it: the second
+// bound. Both were held against finite differences of the section of layer and work from a half to twice the layer's
+// thickness, with work 0.001 to 3 times as permeable and stretches of 1 to 45: never less hold lost and air let in than
+// there, at most 1.1 times as much in board (stretch up to 2), 1.6 times in faced work and in wood.
 func (p layerPorosity) sideways(seep, kappa float64) float64 {
 	if seep <= 0 {
 		return 0

@@ -23,9 +23,9 @@ func thickSheet(wide, high, thick, margin, cell float64) *sheet {
 	return s
 }
 
-// Two sheets of the same area in series: 12 mm on 12 mm of equal permeability over a chuck at 8.4 kPa have the middle of the squared
-// pressures between them, sqrt((101.325^2 + 8.4^2)/2) = 71.89 kPa, so 29.43 kPa hold (hand arithmetic); the flow is that
-// of t1/k1 + t2/k2 (Darcy's law).
+// Two sheets of the same area in series: 12 mm on 12 mm of equal permeability over a chuck at 8.4 kPa have the middle
+// of the squared pressures between them, sqrt((101.325^2 + 8.4^2)/2) = 71.89 kPa, so 29.43 kPa hold (hand arithmetic);
+// the flow is that of t1/k1 + t2/k2 (Darcy's law).
 func TestSeriesOfLayerAndWork(t *testing.T) {
 	const pa, pv = 101325.0, 8400.0
 	for _, row := range []struct{ layerMM, layerK, workMM, workK, underKPa float64 }{
@@ -115,8 +115,8 @@ func TestPorousWorkHoldsLess(t *testing.T) {
 	})
 }
 
-// Half of the sheet is pocketed to a third of its thickness: closed form of each half, but for the few mm where they meet. The pocket counts
-// from the start, a web from the moment at which it becomes one and as the lowest floor before.
+// Half of the sheet is pocketed to a third of its thickness: closed form of each half, but for the few mm where they
+// meet. The pocket counts from the start, a web from the moment at which it becomes one and as the lowest floor before.
 func TestThinnedWorkLeaksMore(t *testing.T) {
 	const thick = 12.0
 	series := func(workMM float64) float64 { return 250 * 40 * 1e-6 / (12e-3/1e-13 + workMM*1e-3/1e-13) }
@@ -146,8 +146,8 @@ func TestThinnedWorkLeaksMore(t *testing.T) {
 	closeTo(t, "as a web", leak(web, 5), series(1)+series(thick), 0.015)
 }
 
-// A gasketed zone under work that breathes: all of its area lets air in through the work alone, and a band of (2 ln 2)/pi of the work's
-// thickness outside the cord. Source: Darcy's law, closed form of the band.
+// A gasketed zone under work that breathes: all of its area lets air in through the work alone, and a band of (2 ln
+// 2)/pi of the work's thickness outside the cord. Source: Darcy's law, closed form of the band.
 func TestPorousWorkOnAGasket(t *testing.T) {
 	m := mustModel(t, thickSheet(300, 200, 12, 5, 0.5), Options{}, func(j *testJob) {
 		j.Layer = nil
@@ -170,8 +170,8 @@ type bedded struct {
 	faced              bool
 }
 
-// lost gives the width over which its edge loses hold, at full vacuum beyond, by finite volumes of 1/n of the layer's thickness that grow
-// far from the edge.
+// lost gives the width over which its edge loses hold, at full vacuum beyond, by finite volumes of 1/n of the layer's
+// thickness that grow far from the edge.
 func (b bedded) lost(n int) float64 {
 	far := 6 * math.Max(math.Sqrt(b.stretch2), b.thick*math.Sqrt(b.stretchW))
 	if b.faced {
@@ -213,7 +213,8 @@ func (b bedded) inner() float64 {
 	return 1 / (1 + b.k/b.thick)
 }
 
-// The band that the cut edge of work which breathes costs, and by which it leaks more, never below that of the section and little above.
+// The band that the cut edge of work which breathes costs, and by which it leaks more, never below that of the section
+// and little above.
 func TestCutEdgeOfPorousWorkAgainstTheSection(t *testing.T) {
 	for _, row := range []struct {
 		bedded
@@ -239,7 +240,8 @@ func TestCutEdgeOfPorousWorkAgainstTheSection(t *testing.T) {
 	}
 }
 
-// A kerf round a part of raw board on raw board: hold lost under the part, and leak, against the section of a long part.
+// A kerf round a part of raw board on raw board: hold lost under the part, and leak, against the section of a long
+// part.
 func TestKerfThroughPorousBoardAgainstTheSection(t *testing.T) {
 	const thick, wide, kerf, side = 18.0, 60.0, 24.0, 1.5
 	s := thickSheet(2*(wide+kerf)+120, 12, thick, 0, 0.5)

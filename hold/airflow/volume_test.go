@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// volume is a slow, obvious reference: layer and work in three dimensions, by finite volumes. w is 1 in the plenum below and 0 in the air;
-// nothing passes the sides of the box.
+// volume is a slow, obvious reference: layer and work in three dimensions, by finite volumes. w is 1 in the plenum
+// below and 0 in the air; nothing passes the sides of the box.
 type volume struct {
 	dx, dy, dz []float64                                     // sides of the cells, mm
 	k          func(ix, iy, iz int) (along, through float64) // permeabilities; 0, 0: air
@@ -146,7 +146,8 @@ func (v *volume) leak() float64 {
 	return sum
 }
 
-// above is w on the upper face of the cells of layer iz: between two cells from the flow through their common face, below a cover that of the cell.
+// above is w on the upper face of the cells of layer iz: between two cells from the flow through their common face,
+// below a cover that of the cell.
 func (v *volume) above(ix, iy, iz int) float64 {
 	w := v.w[v.cell(ix, iy, iz)]
 	if iz+1 == len(v.dz) {
@@ -158,15 +159,16 @@ func (v *volume) above(ix, iy, iz int) float64 {
 	return (lower*w + upper*v.w[v.cell(ix, iy, iz+1)]) / (lower + upper)
 }
 
-// twice solves with cells of n and 2n to the given length and extrapolates what it finds, whose error halves with the cell beside edges.
+// twice solves with cells of n and 2n to the given length and extrapolates what it finds, whose error halves with the
+// cell beside edges.
 func twice(n int, find func(n int) (lost, leak float64)) (lost, leak float64) {
 	lost1, leak1 := find(n)
 	lost2, leak2 := find(2 * n)
 	return 2*lost2 - lost1, 2*leak2 - leak1
 }
 
-// The reference itself against closed forms: two sheets in series, and the leak of a strip of width W bared on a sheet of thickness t over a
-// plenum, 2 K(k)/K(k') with k = tanh(pi W/(4 t)) (a stripline's capacitance, conformal mapping).
+// The reference itself against closed forms: two sheets in series, and the leak of a strip of width W bared on a sheet
+// of thickness t over a plenum, 2 K(k)/K(k') with k = tanh(pi W/(4 t)) (a stripline's capacitance, conformal mapping).
 func TestVolumeAgainstClosedForms(t *testing.T) {
 	everywhere := func(int, int) bool { return true }
 	series := volume{dx: even(3, 2), dy: even(2, 5), dz: append(even(4, 3), even(5, 1)...), plenum: everywhere, open: everywhere,

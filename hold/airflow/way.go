@@ -64,8 +64,8 @@ func wayOfStart(stock sweep.Stock, x, y float64) Way {
 	return Bare
 }
 
-// drilled lists the moves that cut through the stock going straight down only: what follows them is neither a cut sideways in the next
-// move nor in the one after a pause.
+// drilled lists the moves that cut through the stock going straight down only: what follows them is neither a cut
+// sideways in the next move nor in the one after a pause.
 func drilled(rec *sweep.Record) []int {
 	var moves []int
 	for i := range rec.Steps {

@@ -21,8 +21,8 @@ func (l Leak) sum() (conductance, orifice float64) {
 	return conductance, orifice
 }
 
-// Each way alone, on a layer of 1 mm: what lies open and its band of (2 ln 2)/pi of the thickness (closed form), for edges of
-// some length along the grid; the ways that are not there let nothing in.
+// Each way alone, on a layer of 1 mm: what lies open and its band of (2 ln 2)/pi of the thickness (closed form), for
+// edges of some length along the grid; the ways that are not there let nothing in.
 func TestWaysOfTheLeak(t *testing.T) {
 	const b = 0.44127
 	// The stock covers 100 x 80 mm of a table of 140 x 120 mm, if it does not cover all.

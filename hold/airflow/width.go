@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// openWidths tells how wide that which lies open in the end is near each cell, mm: twice its area over the length of its edges, in a square
-// of twice the layer's reach to all sides of the nearby edge where that is most; 0 where nothing is open nearby, or the layer is so thin
-// that it does not matter.
+// openWidths tells how wide that which lies open in the end is near each cell, mm: twice its area over the length of
+// its edges, in a square of twice the layer's reach to all sides of the nearby edge where that is most; 0 where nothing
+// is open nearby, or the layer is so thin that it does not matter.
 //
 // What is open in the end was narrower before, if anything, and its edges lost less: the end is the leaky side.
 func (f *field) openWidths() []float32 {
