@@ -162,13 +162,6 @@ func remedyCases() []remedyCase {
 	return out
 }
 
-// gapsAtTheRim are remedies that do not hold yet, both of pieces at the rim of the stock: passes of a strip that two cuts leave, and
-// tabs of which some lie beside the stock. They go when the remedies look there.
-var gapsAtTheRim = map[string]string{
-	"program 4, mdf 6 mm":                "passes of at most 2.04 mm",
-	"program 10, aluminium-wrought 3 mm": "leave 4 tabs, 8 mm wide and 1.5 mm high, evenly round piece 3",
-}
-
 func TestEveryRemedyHoldsWhenItIsTaken(t *testing.T) {
 	taken := map[string]int{}
 	for _, c := range remedyCases() {
@@ -176,7 +169,7 @@ func TestEveryRemedyHoldsWhenItIsTaken(t *testing.T) {
 		for _, s := range searches(t, a) {
 			for _, way := range remedyWays {
 				sentence := way(s)
-				if gap := gapsAtTheRim[c.name]; sentence == "" || gap != "" && strings.HasPrefix(sentence, gap) {
+				if sentence == "" {
 					continue
 				}
 				taken[cured(t, c.name, a, s.piece.ID, sentence)]++

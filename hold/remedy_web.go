@@ -87,7 +87,7 @@ func (w writing) tabPlans() []tabPlan {
 // leaveTabs looks for the least tabs that hold a freed piece wherever they lie evenly round it.
 func (p remedySearch) leaveTabs() string {
 	rim := p.rim()
-	if rim == nil {
+	if rim == nil || !p.bordersAllRound() {
 		return ""
 	}
 	w := p.a.writing()
@@ -108,19 +108,16 @@ func (p remedySearch) leaveTabs() string {
 	return ""
 }
 
-// standsOnTabs tries tabs at several places. A tab counts as two cells narrower: the sweep may find it so. Those that would join the
-// piece to nothing count for nothing.
+// standsOnTabs tries tabs at several places. A tab counts as two cells narrower: the sweep may find it so.
 func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 	kerf := p.a.job.Tools[p.worst.tool].DiameterMM
 	places := stretchesOf(p.rim(), tabPlaces*count)
 	for first := range tabPlaces {
 		c := change{}
 		for i := first; i < len(places); i += tabPlaces {
-			if p.borders(places[i].middle) {
-				c.webs = append(c.webs, p.a.web(places[i].middle, wideMM-2*p.a.rec.Grid.CellMM, highMM, kerf))
-			}
+			c.webs = append(c.webs, p.a.web(places[i].middle, wideMM-2*p.a.rec.Grid.CellMM, highMM, kerf))
 		}
-		if len(c.webs) == 0 || !p.cures(c, nil) || !p.rimHolds(c, highMM) {
+		if !p.cures(c, nil) || !p.rimHolds(c, highMM) {
 			return false
 		}
 		// Behind each tab the tool goes down again.
@@ -166,6 +163,16 @@ func (p remedySearch) plungeFeed(aboveMM float64) float64 {
 		return least
 	}
 	return 0
+}
+
+// bordersAllRound tells whether a tab joins the piece to something wherever it lies.
+func (p remedySearch) bordersAllRound() bool {
+	for _, s := range stretchesOf(p.rim(), skinSegments) {
+		if !p.borders(s.middle) {
+			return false
+		}
+	}
+	return true
 }
 
 // acrossDirections is the number of directions in which borders looks.
