@@ -86,29 +86,29 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 
 // clock sums the durations of the moves.
 func (a *Analysis) clock() {
-	a.times = make([]float64, len(a.prog.Moves)+1)
-	for i := range a.prog.Moves {
-		a.times[i+1] = a.times[i] + a.prog.Moves[i].DurationS
+	a.times = make([]float64, a.prog.Moves.Len()+1)
+	for i := range a.prog.Moves.Len() {
+		a.times[i+1] = a.times[i] + a.prog.Moves.At(i).DurationS
 	}
 }
 
 // timeS is the time of a moment of the program.
 func (a *Analysis) timeS(p sweep.Progress) float64 {
 	i := p.Move()
-	if i >= len(a.prog.Moves) {
-		return a.times[len(a.prog.Moves)]
+	if i >= a.prog.Moves.Len() {
+		return a.times[a.prog.Moves.Len()]
 	}
-	return a.times[i] + (float64(p)-float64(i))*a.prog.Moves[i].DurationS
+	return a.times[i] + (float64(p)-float64(i))*a.prog.Moves.At(i).DurationS
 }
 
 // lineOf is the line of the block under way at a moment that ends something: a moment on the border of two moves
 // belongs to the earlier one.
 func (a *Analysis) lineOf(p sweep.Progress) int {
 	i := int(math.Ceil(float64(p))) - 1
-	if i < 0 || len(a.prog.Moves) == 0 {
+	if i < 0 || a.prog.Moves.Len() == 0 {
 		return 0
 	}
-	return int(a.prog.Moves[min(i, len(a.prog.Moves)-1)].Line)
+	return int(a.prog.Moves.At(min(i, a.prog.Moves.Len()-1)).Line)
 }
 
 // solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against their

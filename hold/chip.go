@@ -27,7 +27,7 @@ func (a *Analysis) chipFindings() []Finding {
 	var tools []int32
 	for i := range a.rec.Steps {
 		s := &a.rec.Steps[i]
-		m := &a.prog.Moves[s.Move]
+		m := a.prog.Moves.At(int(s.Move))
 		tool := a.job.Tools[int(m.Tool)]
 		if s.Flags&(sweep.Rub|sweep.Retract|sweep.RapidCut) != 0 || !(m.RPM > 0) {
 			continue
@@ -52,7 +52,7 @@ func (a *Analysis) chipFindings() []Finding {
 	var out []Finding
 	for _, n := range tools {
 		t := of[n]
-		tool, m := a.job.Tools[int(n)], &a.prog.Moves[t.worst.Move]
+		tool, m := a.job.Tools[int(n)], a.prog.Moves.At(int(t.worst.Move))
 		where := ""
 		if more := len(t.lines) - 1; more > 0 {
 			where = fmt.Sprintf(", here and in %s", plural(more, "more block", "more blocks"))

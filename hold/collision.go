@@ -32,8 +32,7 @@ func (a *Analysis) collisionFindings() []Finding {
 	last := make([]int, len(obstacles))    // move behind the last hit of each
 	finding := make([]int, len(obstacles)) // its finding
 	var out []Finding
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for i, m := range a.prog.Moves.All() {
 		low := m.LowestZ()
 		if m.Kind == parse.Dwell || low >= top {
 			continue
@@ -43,13 +42,13 @@ func (a *Analysis) collisionFindings() []Finding {
 			shape = ledges(a.job.Tools[int(m.Tool)])
 			tools[m.Tool] = shape
 		}
-		wide := pathBound(m).Pad(shape[len(shape)-1].radiusMM)
+		wide := pathBound(&m).Pad(shape[len(shape)-1].radiusMM)
 		for k := range obstacles {
 			o := &obstacles[k]
 			if low >= o.topMM || o.clear(&wide) {
 				continue
 			}
-			h, met := firstHit(m, o, shape)
+			h, met := firstHit(&m, o, shape)
 			if !met {
 				continue
 			}
@@ -187,7 +186,7 @@ func flat(p, q parse.Point, t float64) orb.Point {
 
 // collision makes the finding of a move's first hit.
 func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
-	m := &a.prog.Moves[move]
+	m := a.prog.Moves.At(move)
 	tool, clearZ := fmt.Sprintf("tool %d", m.Tool), o.topMM
 	if h.ledge.holder {
 		clearZ -= h.ledge.aboveMM
@@ -215,8 +214,8 @@ func (a *Analysis) obstacleStatements() []string {
 		return nil
 	}
 	used := map[int]bool{}
-	for i := range a.prog.Moves {
-		used[int(a.prog.Moves[i].Tool)] = true
+	for _, m := range a.prog.Moves.All() {
+		used[int(m.Tool)] = true
 	}
 	var without []int
 	for n, t := range a.job.Tools {

@@ -21,7 +21,7 @@ func (a *Analysis) sectionMM2(tool int32) float64 {
 // toolAt is the tool at work at a moment that ends something.
 func (a *Analysis) toolAt(p sweep.Progress) int32 {
 	i := int(math.Ceil(float64(p))) - 1
-	return a.prog.Moves[max(0, min(i, len(a.prog.Moves)-1))].Tool
+	return a.prog.Moves.At(max(0, min(i, a.prog.Moves.Len()-1))).Tool
 }
 
 func freed(p *sweep.Piece) bool { return p.Freed > 0 && p.Freed < sweep.Never }

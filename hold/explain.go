@@ -79,7 +79,7 @@ func (a *Analysis) stepsOn(lines []int) map[int][]int {
 		out[line] = nil
 	}
 	for step := range a.rec.Steps {
-		line := int(a.prog.Moves[a.rec.Steps[step].Move].Line)
+		line := int(a.prog.Moves.At(int(a.rec.Steps[step].Move)).Line)
 		if steps, ok := out[line]; ok {
 			out[line] = append(steps, step)
 		}
@@ -133,7 +133,7 @@ func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
 
 func (a *Analysis) engagementSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
-	m := &a.prog.Moves[s.Move]
+	m := a.prog.Moves.At(int(s.Move))
 	cut := a.programmed(s)
 	rows := []Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
@@ -172,7 +172,7 @@ func flagWords(f sweep.StepFlags) string {
 func (a *Analysis) forceSection(t trial) Section {
 	s := &a.rec.Steps[t.step]
 	section := Section{Title: "force of the cutter on the material"}
-	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves[s.Move].Tool)], a.programmed(s))
+	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
 	if err != nil {
 		section.Rows = []Row{{Text: err.Error()}}
 		return section

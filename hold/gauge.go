@@ -14,7 +14,7 @@ const maxReadings = 2000
 // gauge tells what the vacuum gauge shows before the first cut, at each tool change and stop, when each piece is
 // free, and after the last move. Only the likely value is known.
 func (a *Analysis) gauge() []Reading {
-	total := sweep.Progress(len(a.prog.Moves))
+	total := sweep.Progress(a.prog.Moves.Len())
 	var out []Reading
 	add := func(event Event, line int, at sweep.Progress) {
 		likely := a.epochAt(at).state.VacuumPa() / kilo

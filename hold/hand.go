@@ -13,8 +13,7 @@ import (
 func (a *Analysis) handStatements() []string {
 	seen := map[int32]bool{}
 	var out []string
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for _, m := range a.prog.Moves.All() {
 		if m.Spindle != parse.SpindleCounterclockwise || m.Kind == parse.Rapid || seen[int32(m.Tool)] {
 			continue
 		}

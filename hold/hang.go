@@ -52,10 +52,10 @@ func whileHung(a *Analysis) (out map[int][]int32, opened map[int32]sweep.Progres
 
 // touches tells whether the cutter comes to the outline of a piece in a step.
 func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool {
-	m := &a.prog.Moves[s.Move]
+	m := a.prog.Moves.At(int(s.Move))
 	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
 	near := bound.Pad(reach)
-	from, to := along(m, float64(s.From)), along(m, float64(s.To))
+	from, to := along(&m, float64(s.From)), along(&m, float64(s.To))
 	box := orb.Bound{Min: orb.Point{from.at.X, from.at.Y}, Max: orb.Point{from.at.X, from.at.Y}}.Extend(orb.Point{to.at.X, to.at.Y})
 	// An arc bulges beyond the box of its ends by no more than its length.
 	if m.TurnRad != 0 {
@@ -67,7 +67,7 @@ func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool 
 	samples := 1 + int(math.Ceil(m.LengthMM*float64(s.To-s.From)/math.Max(reach/2, a.rec.Grid.CellMM)))
 	for i := 0; i <= samples; i++ {
 		f := float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples)
-		at := along(m, f).at
+		at := along(&m, f).at
 		point := orb.Point{at.X, at.Y}
 		if near.Contains(point) && (planar.MultiPolygonContains(p.Outline, point) || planar.DistanceFrom(p.Outline, point) <= reach) {
 			return true

@@ -19,8 +19,8 @@ const unknownDirections = 16
 
 // cutOf puts a step into the terms of the load model, with the change applied.
 func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
-	m := &a.prog.Moves[s.Move]
-	from, to := along(m, float64(s.From)), along(m, float64(s.To))
+	m := a.prog.Moves.At(int(s.Move))
+	from, to := along(&m, float64(s.From)), along(&m, float64(s.To))
 	tip := math.Min(from.at.Z, to.at.Z)
 	feed := m.FeedMMMin
 	if m.Kind == parse.Rapid {
@@ -58,7 +58,7 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 
 // loadsOf gives the load of a step at every place and rotor angle that is looked at, for the contact model.
 func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]contact.Load, cutload.Load, error) {
-	m := &a.prog.Moves[s.Move]
+	m := a.prog.Moves.At(int(s.Move))
 	cut := a.cutOf(s, c)
 	tool := a.job.Tools[int(m.Tool)]
 	if c.downCut {
@@ -72,7 +72,7 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 		load = allRound(load)
 	}
 	into = into[:0]
-	for _, p := range places(m, float64(s.From), float64(s.To)) {
+	for _, p := range places(&m, float64(s.From), float64(s.To)) {
 		cosF, sinF := p.cosF, p.sinF
 		if cut.Plunge {
 			cosF, sinF = 1, 0

@@ -179,7 +179,7 @@ func (k seeker) raised(n need, c critical) need {
 		return n
 	}
 	if amount := k.of(c, n.amount); amount > n.amount {
-		m := &k.a.prog.Moves[k.a.rec.Steps[c.step].Move]
+		m := k.a.prog.Moves.At(int(k.a.rec.Steps[c.step].Move))
 		return need{amount, int(m.Line), int(c.piece)}
 	}
 	return n

@@ -42,14 +42,14 @@ type interval struct {
 // planIntervals cuts the program at its pauses.
 func (a *Analysis) planIntervals() []interval {
 	out := []interval{{}}
-	if len(a.prog.Moves) > 0 {
-		out[0].line = int(a.prog.Moves[0].Line)
+	if a.prog.Moves.Len() > 0 {
+		out[0].line = int(a.prog.Moves.At(0).Line)
 	}
 	for _, p := range a.pauses() {
 		switch {
 		case p.move == out[len(out)-1].move:
 			out[len(out)-1].line = p.line
-		case p.move < len(a.prog.Moves) && len(out) <= maxPauses:
+		case p.move < a.prog.Moves.Len() && len(out) <= maxPauses:
 			out = append(out, interval{p.move, p.line})
 		}
 	}

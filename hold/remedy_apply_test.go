@@ -36,7 +36,11 @@ func newEditing(t testing.TB, a *Analysis) *editing {
 		layer := *j.Layer
 		j.Layer = &layer
 	}
-	return &editing{t: t, a: a, moves: slices.Clone(a.prog.Moves), job: j}
+	e := &editing{t: t, a: a, job: j}
+	for _, m := range a.prog.Moves.All() {
+		e.moves = append(e.moves, m)
+	}
+	return e
 }
 
 func (e *editing) unitMM() float64 {

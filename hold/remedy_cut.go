@@ -15,7 +15,7 @@ const leastFeedShare = 0.2
 func (p remedySearch) lowerFeed() string {
 	var now float64
 	for _, s := range p.steps {
-		if m := &p.a.prog.Moves[p.a.rec.Steps[s.step].Move]; m.Kind != parse.Rapid {
+		if m := p.a.prog.Moves.At(int(p.a.rec.Steps[s.step].Move)); m.Kind != parse.Rapid {
 			now = math.Max(now, m.FeedMMMin)
 		}
 	}

@@ -62,24 +62,24 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 	if len(steps) == 0 {
 		return moved{}, false
 	}
-	moves := p.a.prog.Moves
+	moves := &p.a.prog.Moves
 	out := moved{first: int(p.a.rec.Steps[steps[0]].Move), last: int(p.a.rec.Steps[steps[len(steps)-1]].Move)}
 	for _, run := range p.runs {
 		out.last = max(out.last, int(p.a.rec.Steps[run.lastStep].Move))
 	}
-	for out.first > 0 && !p.a.above(moves[out.first].Start) {
+	for out.first > 0 && !p.a.above(moves.At(out.first).Start) {
 		out.first--
 	}
-	for out.first > 0 && moves[out.first-1].Kind == parse.Rapid && p.a.above(moves[out.first-1].Start) && p.a.above(moves[out.first-1].End) {
+	for out.first > 0 && moves.At(out.first-1).Kind == parse.Rapid && p.a.above(moves.At(out.first-1).Start) && p.a.above(moves.At(out.first-1).End) {
 		out.first--
 	}
-	for out.last < len(moves)-1 && !p.a.above(moves[out.last].End) {
+	for out.last < moves.Len()-1 && !p.a.above(moves.At(out.last).End) {
 		out.last++
 	}
-	out.lines = lineRange{int(moves[out.first].Line), int(moves[out.last].Line)}
+	out.lines = lineRange{int(moves.At(out.first).Line), int(moves.At(out.last).Line)}
 	for i := out.first; i <= out.last; i++ {
-		m := &moves[i]
-		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 || m.Tool != moves[out.first].Tool {
+		m := moves.At(i)
+		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 || m.Tool != moves.At(out.first).Tool {
 			return out, false
 		}
 	}
@@ -102,7 +102,7 @@ func (p remedySearch) alone(own moved) bool {
 	first := sort.Search(len(p.a.rec.Steps), func(k int) bool { return int(p.a.rec.Steps[k].Move) >= own.first })
 	for k := first; k < len(p.a.rec.Steps) && int(p.a.rec.Steps[k].Move) <= own.last; k++ {
 		s := &p.a.rec.Steps[k]
-		m := &p.a.prog.Moves[s.Move]
+		m := p.a.prog.Moves.At(int(s.Move))
 		if s.Flags&sweep.Breakthrough != 0 && !reach.Contains(orb.Point{m.End.X, m.End.Y}) {
 			return false
 		}
@@ -113,22 +113,23 @@ func (p remedySearch) alone(own moved) bool {
 // placeFor finds the line before which the moves may be put: at or before a move, where the same tool, at the same speed, is about to
 // leave for another place above the stock. ok is false when there is none, or it is not before the moves themselves.
 func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
-	moves := p.a.prog.Moves
-	leaves := func(m *parse.Move) bool {
+	moves := &p.a.prog.Moves
+	leaves := func(m parse.Move) bool {
 		return m.Kind == parse.Rapid && p.a.above(m.Start) && p.a.above(m.End) && (m.Start.X != m.End.X || m.Start.Y != m.End.Y)
 	}
-	for at > 0 && !leaves(&moves[at]) {
+	for at > 0 && !leaves(moves.At(at)) {
 		at--
 	}
-	if at == 0 || at >= own.first || moves[at].Sub != 0 {
+	if at == 0 || at >= own.first || moves.At(at).Sub != 0 {
 		return 0, false
 	}
+	first := moves.At(own.first)
 	for i := at; i < own.first; i++ {
-		if moves[i].Tool != moves[own.first].Tool || moves[i].Spindle != moves[own.first].Spindle || moves[i].RPM != moves[own.first].RPM {
+		if m := moves.At(i); m.Tool != first.Tool || m.Spindle != first.Spindle || m.RPM != first.RPM {
 			return 0, false
 		}
 	}
-	return int(moves[at].Line), moves[at].Line != moves[at-1].Line && int(moves[at].Line) < own.lines.first
+	return int(moves.At(at).Line), moves.At(at).Line != moves.At(at-1).Line && int(moves.At(at).Line) < own.lines.first
 }
 
 // restHolds tells whether all pieces that hold in epochs [from, to) hold with the vacuum at the end of them too, which is the least that the

@@ -257,7 +257,7 @@ func (p remedySearch) stepsAtRim() (out []int) {
 
 // comesTo tells whether the cutter comes within its radius and two cells of a line in a step.
 func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) bool {
-	m := &a.prog.Moves[s.Move]
+	m := a.prog.Moves.At(int(s.Move))
 	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
 	near := bound.Pad(reach)
 	box := orb.MultiPoint{{m.Start.X, m.Start.Y}, {m.End.X, m.End.Y}}.Bound()
@@ -270,7 +270,7 @@ func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) 
 	length := m.LengthMM * float64(s.To-s.From)
 	samples := 1 + int(length/math.Max(reach/2, a.rec.Grid.CellMM))
 	for i := 0; i <= samples; i++ {
-		at := along(m, float64(s.From)+float64(s.To-s.From)*float64(i)/float64(samples)).at
+		at := along(&m, float64(s.From)+float64(s.To-s.From)*float64(i)/float64(samples)).at
 		if point := (orb.Point{at.X, at.Y}); near.Contains(point) && planar.DistanceFrom(line, point) <= reach {
 			return true
 		}
@@ -292,9 +292,13 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 	if cut, known := p.cuts[aboveMM]; known {
 		return cut
 	}
-	moves := p.a.prog.Moves
+	moves := &p.a.prog.Moves
 	below := func(i int) bool {
-		return i >= 0 && i < len(moves) && moves[i].LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
+		if i < 0 || i >= moves.Len() {
+			return false
+		}
+		m := moves.At(i)
+		return m.LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
 	}
 	out := closingCut{lines: blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
 	next := 0
@@ -310,18 +314,18 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		}
 		r := lineRange{math.MaxInt, 0}
 		for i := first; i < next; i++ {
-			if m := &moves[i]; m.End.Z > m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
+			m := moves.At(i)
+			if m.End.Z > m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
 				continue // up and away
 			}
-			line := int(moves[i].Line)
-			out.lines[moves[i].Line] = true
-			out.lowMM = math.Min(out.lowMM, moves[i].LowestZ())
+			line := int(m.Line)
+			out.lines[m.Line] = true
+			out.lowMM = math.Min(out.lowMM, m.LowestZ())
 			r = lineRange{min(r.first, line), max(r.last, line)}
 		}
 		out.ranges = append(out.ranges, r)
 	}
-	for i := range moves {
-		m := &moves[i]
+	for _, m := range moves.All() {
 		if out.lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
 			out.plungeMMMin = math.Min(out.plungeMMMin, m.FeedMMMin)
 		}

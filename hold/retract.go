@@ -22,24 +22,24 @@ func (a *Analysis) retracts() map[int]int {
 		return nil
 	}
 	slices.SortStableFunc(freed, func(p, q *sweep.Piece) int { return cmp.Compare(q.Freed, p.Freed) })
-	moves, top := a.prog.Moves, a.topMM()
-	ends := func(i int) bool { return i+1 == len(moves) || moves[i+1].Line != moves[i].Line }
+	moves, top := &a.prog.Moves, a.topMM()
+	ends := func(i int) bool { return i+1 == moves.Len() || moves.At(i+1).Line != moves.At(i).Line }
 	var last int32
-	for i := range moves {
-		last = max(last, moves[i].Line)
+	for _, m := range moves.All() {
+		last = max(last, m.Line)
 	}
 	down := make([]bool, last+1) // lines that the program leaves at least once with the tool below the top
-	for i := range moves {
-		if ends(i) && moves[i].End.Z < top {
-			down[moves[i].Line] = true
+	for i, m := range moves.All() {
+		if m.End.Z < top && ends(i) {
+			down[m.Line] = true
 		}
 	}
 	out := map[int]int{}
-	i, next := len(moves)-1, 0
+	i, next := moves.Len()-1, 0
 	for _, p := range freed { // from the last one back
 		for from := int(math.Ceil(float64(p.Freed))) - 1; i >= from; i-- {
-			if ends(i) && !down[moves[i].Line] {
-				next = int(moves[i].Line)
+			if line := moves.At(i).Line; !down[line] && ends(i) {
+				next = int(line)
 			}
 		}
 		if next > 0 {

@@ -41,7 +41,7 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}
-	rec, err := sweep.Run(prog.Moves, tools, j.Stock.Stock, swept)
+	rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, swept)
 	if err != nil {
 		t.Fatal(err)
 	}

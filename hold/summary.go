@@ -114,11 +114,11 @@ func (a *Analysis) airFindings() []Finding {
 			line := a.lineOf(e.until)
 			if e.firstStep < len(a.rec.Steps) {
 				s := &a.rec.Steps[e.firstStep]
-				at, line = begin(s), int(a.prog.Moves[s.Move].Line)
+				at, line = begin(s), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
 			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
 				fmt.Sprintf("vacuum %.1f kPa is below the alarm at %.1f kPa", e.state.VacuumPa()/1000, alarm/1000))
-			f.LastTimeS, f.LastLine = a.times[len(a.times)-1], a.lineOf(sweep.Progress(len(a.prog.Moves)))
+			f.LastTimeS, f.LastLine = a.times[len(a.times)-1], a.lineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
 			break
 		}
@@ -145,7 +145,7 @@ func (a *Analysis) cutDataFindings() []Finding {
 	seen := map[key]bool{}
 	for i := range a.rec.Steps {
 		s := &a.rec.Steps[i]
-		m := &a.prog.Moves[s.Move]
+		m := a.prog.Moves.At(int(s.Move))
 		_, err := a.cuts.Cutting(a.job.Tools[int(m.Tool)], a.cutOf(s, change{}))
 		if err == nil || seen[key{m.Tool, err.Error()}] {
 			continue

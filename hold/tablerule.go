@@ -20,8 +20,8 @@ var noteRules = [...]string{
 func (a *Analysis) notes() []Finding {
 	var out []Finding
 	first := map[int]int{} // line to its first move
-	for i := range a.prog.Moves {
-		if line := int(a.prog.Moves[i].Line); first[line] == 0 {
+	for i := range a.prog.Moves.Len() {
+		if line := int(a.prog.Moves.At(i).Line); first[line] == 0 {
 			first[line] = i + 1
 		}
 	}
@@ -91,7 +91,7 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 	flush := func() {
 		if first != nil {
 			f := say(first, last)
-			f.LastLine = int(a.prog.Moves[last.Move].Line)
+			f.LastLine = int(a.prog.Moves.At(int(last.Move)).Line)
 			f.LastTimeS = a.timeS(end(last))
 			out = append(out, f)
 		}
@@ -102,7 +102,7 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 		if s.Flags&flag == 0 {
 			continue
 		}
-		if last != nil && (s.Move > last.Move+1 || a.prog.Moves[s.Move].Tool != a.prog.Moves[first.Move].Tool) {
+		if last != nil && (s.Move > last.Move+1 || a.prog.Moves.At(int(s.Move)).Tool != a.prog.Moves.At(int(first.Move)).Tool) {
 			flush()
 		}
 		if first == nil {
@@ -116,10 +116,10 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 
 // stepFinding makes a finding at the start of a step.
 func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message string) Finding {
-	m := &a.prog.Moves[s.Move]
+	m := a.prog.Moves.At(int(s.Move))
 	f := plain(rule, level, int(m.Line), a.timeS(begin(s)), message)
 	f.Tool = int(m.Tool)
-	p := along(m, float64(s.From))
+	p := along(&m, float64(s.From))
 	f.At, f.HasAt = orb.Point{p.at.X, p.at.Y}, true
 	return f
 }
@@ -137,10 +137,10 @@ func (a *Analysis) chuckFindings() []Finding {
 	table := a.tableBound()
 	var out []Finding
 	deepest, lastMove := 0.0, -2
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for i := range a.prog.Moves.Len() {
+		m := a.prog.Moves.At(i)
 		depth := a.rec.Stock.BottomMM - m.LowestZ()
-		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(m, table) {
+		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(&m, table) {
 			continue
 		}
 		level, message := LevelWarning, fmt.Sprintf("tool %d goes %.2f mm into the layer, whose limit is %.2f mm", m.Tool, depth, limit)
@@ -204,8 +204,8 @@ func (a *Analysis) outsideFindings() []Finding {
 	bound := stockBound(a.rec.Stock)
 	var out []Finding
 	lastMove := -2
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for i := range a.prog.Moves.Len() {
+		m := a.prog.Moves.At(i)
 		if m.Kind != parse.Feed && m.Kind != parse.Arc || m.LowestZ() >= top {
 			continue
 		}
@@ -240,8 +240,8 @@ func (a *Analysis) noCutFinding() []Finding {
 	}
 	var low, high parse.Point
 	first := 0
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for i := range a.prog.Moves.Len() {
+		m := a.prog.Moves.At(i)
 		if m.Kind != parse.Feed && m.Kind != parse.Arc {
 			continue
 		}
@@ -278,10 +278,10 @@ func (a *Analysis) pieceFindings() []Finding {
 // stepFindings reports what the sweep flagged on its steps.
 func (a *Analysis) stepFindings() []Finding {
 	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) Finding {
-		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, down to Z%.3f mm", a.prog.Moves[first.Move].Tool, first.LowMM))
+		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, down to Z%.3f mm", a.prog.Moves.At(int(first.Move)).Tool, first.LowMM))
 	})
 	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) Finding {
-		tool := a.job.Tools[int(a.prog.Moves[first.Move].Tool)]
+		tool := a.job.Tools[int(a.prog.Moves.At(int(first.Move)).Tool)]
 		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %.2f mm deep, its flutes reach %.2f mm: shank or holder rubs",
 			tool.Number, float64(first.HighMM)-a.tipAt(first), tool.ReachMM))
 	})...)
@@ -289,6 +289,6 @@ func (a *Analysis) stepFindings() []Finding {
 
 // tipAt is the lowest Z of the tool tip over a step.
 func (a *Analysis) tipAt(s *sweep.Step) float64 {
-	m := &a.prog.Moves[s.Move]
-	return math.Min(along(m, float64(s.From)).at.Z, along(m, float64(s.To)).at.Z)
+	m := a.prog.Moves.At(int(s.Move))
+	return math.Min(along(&m, float64(s.From)).at.Z, along(&m, float64(s.To)).at.Z)
 }

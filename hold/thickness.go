@@ -30,7 +30,7 @@ func (a *Analysis) shallowFinding() []Finding {
 		if below >= a.job.Stock.ToleranceMM-depthToleranceMM {
 			continue
 		}
-		found[a.prog.Moves[s.Move].Line] = true
+		found[a.prog.Moves.At(int(s.Move)).Line] = true
 		if worst == nil || below < least {
 			worst, least = s, below
 		}
@@ -54,7 +54,8 @@ func (a *Analysis) shallowFinding() []Finding {
 // belowMM is how deep below the table side the tools go in the end where a step goes.
 func (a *Analysis) belowMM(s *sweep.Step) float64 {
 	g := a.rec.Grid
-	at := along(&a.prog.Moves[s.Move], float64(s.From+s.To)/2).at
+	m := a.prog.Moves.At(int(s.Move))
+	at := along(&m, float64(s.From+s.To)/2).at
 	below := a.rec.Stock.BottomMM - float64(s.TipMM)
 	ix, iy := int(math.Floor((at.X-g.OriginX)/g.CellMM)), int(math.Floor((at.Y-g.OriginY)/g.CellMM))
 	if ix >= 0 && iy >= 0 && ix < g.NX && iy < g.NY {

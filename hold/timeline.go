@@ -43,17 +43,17 @@ func (a *Analysis) timeline() []Sample {
 		// Vacuum and leak are those reckoned with: of the epoch under way, whose exposure counts from its start. Areas
 		// and pieces are those of the last epoch that is over.
 		e, past := &a.air[epoch], &a.air[done]
-		for move < len(a.prog.Moves) && a.times[move+1] < t {
+		for move < a.prog.Moves.Len() && a.times[move+1] < t {
 			move++
 		}
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.heldMM2, StockHeldMM2: past.stockMM2, FreedPieces: past.freed,
 			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 		}
-		if move < len(a.prog.Moves) {
-			s.Line, s.Tool = int(a.prog.Moves[move].Line), int(a.prog.Moves[move].Tool)
-		} else if n := len(a.prog.Moves); n > 0 {
-			s.Line, s.Tool = int(a.prog.Moves[n-1].Line), int(a.prog.Moves[n-1].Tool)
+		if move < a.prog.Moves.Len() {
+			s.Line, s.Tool = int(a.prog.Moves.At(move).Line), int(a.prog.Moves.At(move).Tool)
+		} else if n := a.prog.Moves.Len(); n > 0 {
+			s.Line, s.Tool = int(a.prog.Moves.At(n-1).Line), int(a.prog.Moves.At(n-1).Tool)
 		}
 		out = append(out, s)
 	}
@@ -101,8 +101,8 @@ func (m *marks) flush() {
 // toolUses lists the stretches of the program with one tool.
 func (a *Analysis) toolUses() []ToolUse {
 	var out []ToolUse
-	for i := range a.prog.Moves {
-		m := &a.prog.Moves[i]
+	for i := range a.prog.Moves.Len() {
+		m := a.prog.Moves.At(i)
 		if n := len(out); n > 0 && out[n-1].Tool == int(m.Tool) {
 			out[n-1].ToS = a.times[i+1]
 			continue
@@ -125,8 +125,8 @@ func (a *Analysis) entries() []Entry {
 			continue
 		}
 		last = s.Move
-		m := &a.prog.Moves[s.Move]
-		p := along(m, float64(s.From))
+		m := a.prog.Moves.At(int(s.Move))
+		p := along(&m, float64(s.From))
 		out = append(out, Entry{At: orb.Point{p.at.X, p.at.Y}, Tool: int(m.Tool), Line: int(m.Line), TimeS: a.timeS(begin(s))})
 		if len(out) == maxEntries {
 			break

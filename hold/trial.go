@@ -71,7 +71,7 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact
 			// is the harder test.
 			continue
 		}
-		if a.remnant(&a.air[t.index], a.prog.Moves[s.Move].Tool, id) {
+		if a.remnant(&a.air[t.index], a.prog.Moves.At(int(s.Move)).Tool, id) {
 			continue
 		}
 		support, err := t.support(s, id)
@@ -106,7 +106,7 @@ func (t *setting) build(e *epoch, key bodyKey) (*contact.Support, error) {
 // trials sets the load of a step against the hold of every piece that it touches.
 func (t *setting) trials(step int, visit func(trial)) error {
 	s := &t.a.rec.Steps[step]
-	m := &t.a.prog.Moves[s.Move]
+	m := t.a.prog.Moves.At(int(s.Move))
 	return t.each(step, t.a.touchedIn(step), func(id int32, support *contact.Support) error {
 		out, worst := support.Worst(t.loads)
 		if out.Err != nil {

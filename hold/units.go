@@ -26,10 +26,10 @@ type fit struct {
 // unitsHint tells which of the two units fits the stock, if only one does; else it is empty. A program inside the stock
 // in both fits in the one in which it goes down to the table side.
 func (a *Analysis) unitsHint() string {
-	if len(a.prog.Moves) > maxHintMoves {
+	if a.prog.Moves.Len() > maxHintMoves {
 		return ""
 	}
-	mm, inch := a.fitOf(a.prog.Moves), a.fitOf(a.prog.ReadIn(parse.Inches).Moves)
+	mm, inch := a.fitOf(&a.prog.Moves), a.fitOf(&a.prog.ReadIn(parse.Inches).Moves)
 	if mm.inside == inch.inside {
 		if !mm.inside || mm.through == inch.through {
 			return ""
@@ -43,7 +43,7 @@ func (a *Analysis) unitsHint() string {
 }
 
 // fitOf looks at the box of the feed moves.
-func (a *Analysis) fitOf(moves []parse.Move) fit {
+func (a *Analysis) fitOf(moves *parse.Moves) fit {
 	bottom, layer := a.rec.Stock.BottomMM, 0.0
 	if a.job.Layer != nil {
 		layer = a.job.Layer.ThicknessMM
@@ -54,8 +54,7 @@ func (a *Analysis) fitOf(moves []parse.Move) fit {
 	}
 	room := stockBound(a.rec.Stock).Pad(2 * toolMM)
 	low, feeds := math.Inf(1), false
-	for i := range moves {
-		m := &moves[i]
+	for _, m := range moves.All() {
 		if m.Kind != parse.Feed && m.Kind != parse.Arc {
 			continue
 		}

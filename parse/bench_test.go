@@ -44,8 +44,8 @@ func BenchmarkRead(b *testing.B) {
 			b.SetBytes(int64(len(c.src)))
 			b.ReportAllocs()
 			for b.Loop() {
-				if p := Read(c.src, harness()); len(p.Moves) < blocks {
-					b.Fatal(len(p.Moves), p.Notes)
+				if p := Read(c.src, harness()); p.Moves.Len() < blocks {
+					b.Fatal(p.Moves.Len(), p.Notes)
 				}
 			}
 			b.ReportMetric(float64(b.N)*blocks/b.Elapsed().Seconds(), "blocks/s")

@@ -40,7 +40,7 @@ func (h *hole) bore() {
 		h.to(Feed, h.z)
 		it.pause(h.b, h.cycle.pause)
 		m.spindle = SpindleStopped
-		it.p.Stops = append(it.p.Stops, Stop{Code: "M0", Line: it.say.cause, Move: len(it.p.Moves)})
+		it.p.Stops = append(it.p.Stops, Stop{Code: "M0", Line: it.say.cause, Move: it.p.Moves.Len()})
 		it.say.reading(lenManualRetract, h.b.first, "G88 stops for the operator to take the tool out by hand; read as a rapid straight up")
 		h.to(Rapid, h.clear)
 		m.spindle = turning

@@ -90,8 +90,8 @@ func TestCheckPrograms(t *testing.T) {
 				if c.low != nil && !nearPoint(lo, *c.low, 1e-3) || c.high != nil && !nearPoint(hi, *c.high, 1e-3) {
 					t.Errorf("box %v %v, want %v %v (%s)", lo, hi, c.low, c.high, c.source)
 				}
-				if c.tool != 0 && p.Moves[len(p.Moves)-1].Tool != c.tool {
-					t.Errorf("tool %d, want %d", p.Moves[len(p.Moves)-1].Tool, c.tool)
+				if c.tool != 0 && p.Moves.At(p.Moves.Len()-1).Tool != c.tool {
+					t.Errorf("tool %d, want %d", p.Moves.At(p.Moves.Len()-1).Tool, c.tool)
 				}
 				for i, s := range c.stops {
 					if i >= len(p.Stops) || p.Stops[i].Code != s {
@@ -114,7 +114,7 @@ func TestCheckPrograms(t *testing.T) {
 // Two ends of C28: the centre of a 60 degree arc of radius 10 over a chord of 10 lies sqrt(75) below it.
 func TestRadiusFormCentre(t *testing.T) {
 	p := read(t, "G2 X10 R10 F100") // NIST RS274NGC v3, 3.5.3.1
-	if got := p.Moves[0].Centre; !nearPoint(got, Point{5, -8.660254, 0}, 1e-6) {
+	if got := p.Moves.At(0).Centre; !nearPoint(got, Point{5, -8.660254, 0}, 1e-6) {
 		t.Errorf("centre %v", got)
 	}
 }

@@ -135,9 +135,9 @@ func (it *interp) compensate(b *block, s segment) {
 			mv.TurnRad -= t.sense * t.angleTo([2]float64{it.at.tip[0], it.at.tip[1]})
 		}
 	}
-	c.last, c.dir, c.curve = len(it.p.Moves), t.endDir, t.curve
+	c.last, c.dir, c.curve = it.p.Moves.Len(), t.endDir, t.curve
 	it.emit(b, mv)
-	if len(it.p.Moves) == c.last {
+	if it.p.Moves.Len() == c.last {
 		c.last = -1
 	}
 	it.at.prog = s.end
@@ -165,10 +165,10 @@ func (it *interp) enter(b *block, s segment) {
 	sin, cos := c.side*c.r/d, cq/d
 	ux, uy := dx/d, dy/d
 	c.dir = [2]float64{float64(ux*cos) - float64(uy*sin), float64(ux*sin) + float64(uy*cos)}
-	c.entered, c.last, c.curve = true, len(it.p.Moves), 0
+	c.entered, c.last, c.curve = true, it.p.Moves.Len(), 0
 	end := Point{it.at.tip[0] + cq*c.dir[0], it.at.tip[1] + cq*c.dir[1], s.end[2]}
 	it.emit(b, Move{Kind: s.kind, End: end})
-	if len(it.p.Moves) == c.last {
+	if it.p.Moves.Len() == c.last {
 		c.last = -1
 	}
 	it.at.prog = s.end

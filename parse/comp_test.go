@@ -51,7 +51,7 @@ func TestCompensation(t *testing.T) {
 func TestConcaveCornerIsCutOff(t *testing.T) {
 	p := read(t, "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Z-2 | G4 P1 | Y50")
 	var corner Point
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind == Dwell {
 			corner = m.Start
 		}
@@ -59,7 +59,7 @@ func TestConcaveCornerIsCutOff(t *testing.T) {
 	if !nearPoint(corner, Point{47, 3, -2}, 1e-9) {
 		t.Errorf("corner at %v, want (47, 3, -2)", corner)
 	}
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind == Feed && !near(m.DurationS, m.LengthMM/100*60, 1e-9) {
 			t.Errorf("duration of a move that was cut off: %+v", m)
 		}
@@ -74,7 +74,7 @@ func TestConcaveCornerLineArc(t *testing.T) {
 	if u := unreadNotes(p); len(u) > 0 {
 		t.Fatal(u)
 	}
-	last := p.Moves[len(p.Moves)-1]
+	last := p.Moves.At(p.Moves.Len() - 1)
 	want := Point{70 - math.Sqrt(23*23-9), 3, 0}
 	if !nearPoint(last.Start, want, 1e-9) || !nearPoint(last.End, Point{70, 23, 0}, 1e-9) || last.Kind != Arc {
 		t.Errorf("%+v, want from %v", last, want)
@@ -87,7 +87,7 @@ func TestConcaveCornerLineArc(t *testing.T) {
 	if u := unreadNotes(p); len(u) > 0 {
 		t.Fatal(u)
 	}
-	if m := p.Moves[len(p.Moves)-1]; !nearPoint(m.Start, want, 1e-9) {
+	if m := p.Moves.At(p.Moves.Len() - 1); !nearPoint(m.Start, want, 1e-9) {
 		t.Errorf("%+v, want from %v", m, want)
 	}
 	// Two arcs of radius 23 about (0,0) and (40,0) meet at (20, sqrt(23^2-20^2)).
@@ -95,7 +95,7 @@ func TestConcaveCornerLineArc(t *testing.T) {
 	if u := unreadNotes(p); len(u) > 0 {
 		t.Fatal(u)
 	}
-	if m := p.Moves[len(p.Moves)-1]; !nearPoint(m.Start, Point{20, math.Sqrt(23*23 - 400), 0}, 1e-9) {
+	if m := p.Moves.At(p.Moves.Len() - 1); !nearPoint(m.Start, Point{20, math.Sqrt(23*23 - 400), 0}, 1e-9) {
 		t.Errorf("%+v", m)
 	}
 }
@@ -183,7 +183,8 @@ func TestOffsetKeepsItsDistance(t *testing.T) {
 		least := math.Inf(1)
 		// Without the entry, which comes to the first corner from anywhere, and without the last edge, which ends
 		// square to itself whatever the first corner is like.
-		for _, m := range p.Moves[3 : len(p.Moves)-1] {
+		for i := 3; i < p.Moves.Len()-1; i++ {
+			m := p.Moves.At(i)
 			for k := 0; k <= 50; k++ {
 				q := along(m, float64(k)/50)
 				for i := range corners {

@@ -22,5 +22,5 @@ func (it *interp) setCoolant(code int, mist, flood bool) {
 		name = "M7 M8"
 	}
 	it.p.Coolant = append(it.p.Coolant,
-		CoolantChange{Code: name, Mist: mist, Flood: flood, Line: it.say.cause, Move: len(it.p.Moves)})
+		CoolantChange{Code: name, Mist: mist, Flood: flood, Line: it.say.cause, Move: it.p.Moves.Len()})
 }

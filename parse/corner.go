@@ -192,7 +192,8 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 		it.say.reading(lenCompConcave, b.first, "a concave corner under cutter radius compensation; the tool turns where the two offset paths meet, as on most controls")
 	}
 	if c.last >= 0 {
-		last := trackOf(&it.p.Moves[c.last])
+		move := it.p.Moves.At(c.last)
+		last := trackOf(&move)
 		if x, ok := meet(&last, next, [2]float64{at[0], at[1]}); ok {
 			it.cutLast(&last, x)
 			return true
@@ -207,8 +208,8 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 
 // cutLast ends the last offset move, and whatever was done at its end, at x.
 func (it *interp) cutLast(t *track, x [2]float64) {
-	moves := it.p.Moves[it.comp.last:]
-	mv := &moves[0]
+	moves := &it.p.Moves
+	mv := moves.At(it.comp.last)
 	if t.arc {
 		a := t.angleTo(x)
 		for a+2*math.Pi <= t.sweep+1e-9 { // in the last of several turns
@@ -217,10 +218,12 @@ func (it *interp) cutLast(t *track, x [2]float64) {
 		mv.TurnRad = t.sense * a
 	}
 	mv.End.X, mv.End.Y = x[0], x[1]
-	it.measure(mv)
-	for i := range moves[1:] {
-		m := &moves[1+i]
+	it.measure(&mv)
+	moves.set(it.comp.last, &mv)
+	for i := it.comp.last + 1; i < moves.Len(); i++ {
+		m := moves.At(i)
 		m.Start.X, m.Start.Y, m.End.X, m.End.Y = x[0], x[1], x[0], x[1]
+		moves.set(i, &m)
 	}
 	it.at.tip[0], it.at.tip[1] = x[0], x[1]
 }

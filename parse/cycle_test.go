@@ -9,7 +9,7 @@ import (
 // z lists kinds and heights of moves that change only Z: r down or up by rapid, f by feed, d for a dwell.
 func profile(p *Program) string {
 	s := ""
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		switch {
 		case m.Kind == Dwell:
 			s += fmt.Sprintf("d%g ", m.DurationS)
@@ -77,7 +77,7 @@ func TestCyclesInOtherPlanes(t *testing.T) {
 	} {
 		p := read(t, c.program)
 		found := false
-		for _, m := range p.Moves {
+		for _, m := range p.Moves.All() {
 			found = found || m.Kind == Feed && nearPoint(m.End, c.deepest, 1e-9)
 		}
 		if !found || len(unreadNotes(p)) > 0 {
@@ -124,7 +124,7 @@ func TestManualRetractStops(t *testing.T) {
 func TestBoltCircle(t *testing.T) {
 	p := read(t, "G0 Z5 | G16 | G98 G81 X20 G91 Y45 G90 R5 Z-5 F800 K8 | G15")
 	hole := 0
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind != Feed {
 			continue
 		}

@@ -18,7 +18,7 @@ func ExampleRead() {
 		"G77\n" +
 		"M30\n")
 	p := parse.Read(src, parse.Options{Name: "part.nc", RapidMMMin: 20000})
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		fmt.Printf("line %d: tool %d, %.3f mm to (%g, %g, %g) at %g mm/min\n",
 			m.Line, m.Tool, m.LengthMM, m.End.X, m.End.Y, m.End.Z, m.FeedMMMin)
 	}

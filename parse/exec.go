@@ -295,13 +295,13 @@ func (it *interp) load(n int) {
 		return
 	}
 	m.tool, m.loaded = n, true
-	it.p.ToolCalls = append(it.p.ToolCalls, ToolCall{Tool: n, Line: it.say.cause, Move: len(it.p.Moves)})
+	it.p.ToolCalls = append(it.p.ToolCalls, ToolCall{Tool: n, Line: it.say.cause, Move: it.p.Moves.Len()})
 }
 
 // stop carries out M0, M1, M2, M30 and M60.
 func (it *interp) stop(c code) {
 	name := "M" + formatNumber(float64(c.n))
-	it.p.Stops = append(it.p.Stops, Stop{Code: name, Line: it.say.cause, Move: len(it.p.Moves)})
+	it.p.Stops = append(it.p.Stops, Stop{Code: name, Line: it.say.cause, Move: it.p.Moves.Len()})
 	if c.n == 2 || c.n == 30 {
 		it.setCoolant(c.n, false, false)
 		it.ended, it.endMet = true, true

@@ -84,7 +84,7 @@ func TestFaultyExpressions(t *testing.T) {
 // Settings take effect when the line has been read (NIST RS274NGC v3, 3.3.3).
 func TestSettingsAreDelayed(t *testing.T) {
 	p := read(t, "#1=5 | G1 X#1 F60 #1=8 | X#1")
-	if len(p.Moves) != 2 || p.Moves[0].End.X != 5 || p.Moves[1].End.X != 8 {
+	if p.Moves.Len() != 2 || p.Moves.At(0).End.X != 5 || p.Moves.At(1).End.X != 8 {
 		t.Errorf("%+v", p.Moves)
 	}
 	// A deleted line sets nothing.

@@ -92,7 +92,7 @@ func TestCornerFeedInInverseTime(t *testing.T) {
 	if u := unreadNotes(p); len(u) > 0 {
 		t.Fatal(u)
 	}
-	last, corner := p.Moves[len(p.Moves)-1], p.Moves[len(p.Moves)-2]
+	last, corner := p.Moves.At(p.Moves.Len()-1), p.Moves.At(p.Moves.Len()-2)
 	if corner.Kind != Arc || !near(corner.FeedMMMin, last.FeedMMMin, 1e-9) || !near(last.FeedMMMin, 500, 1e-9) {
 		t.Errorf("%+v\n%+v", corner, last)
 	}

@@ -53,7 +53,7 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 // emit adds a move from the place of the tip to mv.End and takes the tip there. Kind, the end, and for an arc its
 // plane, centre and turn are given; the rest is filled in.
 func (it *interp) emit(b *block, mv Move) {
-	if len(it.p.Moves) >= maxMoves {
+	if it.p.Moves.Len() >= maxMoves {
 		if !it.ended {
 			it.say.unread(0, "more than %d moves; reading stops here", maxMoves)
 		}
@@ -92,13 +92,13 @@ func (it *interp) emit(b *block, mv Move) {
 		return
 	}
 	if math.IsNaN(mv.LengthMM) || (it.at.open && mv.Kind == Dwell) {
-		it.at.pending = append(it.at.pending, int32(len(it.p.Moves)))
+		it.at.pending = append(it.at.pending, int32(it.p.Moves.Len()))
 	}
 	it.at.tip = mv.End.axes()
 	it.at.rise(mv.End.Z)
 	it.p.OtherFeeds = it.p.OtherFeeds || (mv.Kind == Feed || mv.Kind == Arc) && m.feedMode != perMinute
 	it.p.MovedZ = it.p.MovedZ || m.incremental || it.frame.shift(2) != 0
-	it.p.Moves = append(it.p.Moves, mv)
+	it.p.Moves.add(&mv)
 }
 
 // staysUnknown tells whether a move to end changes no coordinate: one that is unknown before and behind stays.
@@ -148,20 +148,20 @@ func (it *interp) finish() {
 	if it.usedRapid() && !(it.opt.RapidMMMin > 0) {
 		it.assume("rapid rate: %d mm/min", assumedRapidMMMin)
 	}
-	for i := range p.Moves {
-		mv := &p.Moves[i]
+	for _, mv := range p.Moves.All() {
 		p.DurationS += mv.DurationS
 		if mv.Kind == Feed || mv.Kind == Arc {
 			p.CutLengthMM += mv.LengthMM
 		}
 	}
+	p.Moves.known = nil // nothing is added any more
 	it.arcFaults.note(&it.say)
 	p.Notes = it.say.sorted()
 }
 
 func (it *interp) usedRapid() bool {
-	for i := range it.p.Moves {
-		if it.p.Moves[i].Kind == Rapid {
+	for _, m := range it.p.Moves.All() {
+		if m.Kind == Rapid {
 			return true
 		}
 	}

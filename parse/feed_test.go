@@ -48,11 +48,11 @@ func TestWhatEachMoveKnows(t *testing.T) {
 		{Arc, 7, SpindleCounterclockwise, 8000, 500, 0.02},
 		{Dwell, 9, SpindleStopped, 0, 0, 0},
 	}
-	if len(p.Moves) != len(want) {
+	if p.Moves.Len() != len(want) {
 		t.Fatalf("%+v", p.Moves)
 	}
 	for i, w := range want {
-		m := p.Moves[i]
+		m := p.Moves.At(i)
 		if m.Kind != w.kind || m.Line != w.line || m.Spindle != w.spindle || m.RPM != w.rpm || m.FeedMMMin != w.feed || m.ToleranceMM != w.tol || m.Tool != 2 {
 			t.Errorf("move %d: %+v, want %+v", i, m, w)
 		}
@@ -115,7 +115,7 @@ func TestModalAtOfALongProgram(t *testing.T) {
 		t.Error(got)
 	}
 	var last Point
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Line <= 15_005 {
 			last = m.End
 		}

@@ -44,7 +44,7 @@ func TestFrames(t *testing.T) {
 		if u := unreadNotes(p); len(u) > 0 {
 			t.Errorf("%s: unread: %v", c.name, u)
 		}
-		if !nearPoint(endOf(p), c.end, 1e-9) && len(p.Moves) > 0 || len(p.Moves) == 0 && c.end != (Point{}) {
+		if !nearPoint(endOf(p), c.end, 1e-9) && p.Moves.Len() > 0 || p.Moves.Len() == 0 && c.end != (Point{}) {
 			t.Errorf("%s: ends at %v, want %v (%s)", c.name, endOf(p), c.end, c.source)
 		}
 	}
@@ -54,10 +54,10 @@ func TestFrames(t *testing.T) {
 // about (0,5).
 func TestArcUnderRotation(t *testing.T) { // common practice, no source
 	p := read(t, "G68 X0 Y0 R90 | G2 X5 Y5 I5 J0 F60")
-	if len(p.Moves) != 1 {
+	if p.Moves.Len() != 1 {
 		t.Fatal(p.Moves, p.Notes)
 	}
-	m := p.Moves[0]
+	m := p.Moves.At(0)
 	if !nearPoint(m.Centre, Point{0, 5, 0}, 1e-9) || !nearPoint(m.End, Point{-5, 5, 0}, 1e-9) || !near(m.TurnRad, -math.Pi/2, 1e-9) {
 		t.Errorf("%+v", m)
 	}
@@ -111,7 +111,7 @@ func TestUnknownOrigins(t *testing.T) {
 		t.Errorf("by G10: %v %v", endOf(g10), g10.Notes)
 	}
 	later := read(t, "G55 | G10 L2 P1 X100 Y100 Z-300 | G10 L2 P2 X400 Y100 Z-310 | G54 G1 X5 Y0 Z0 F60 | G55 G1 X5 Y0 Z0", bare)
-	if len(unreadNotes(later)) > 0 || !nearPoint(endOf(later), Point{5, 0, 0}, 1e-9) || later.Moves[0].End != (Point{-295, 0, 10}) {
+	if len(unreadNotes(later)) > 0 || !nearPoint(endOf(later), Point{5, 0, 0}, 1e-9) || later.Moves.At(0).End != (Point{-295, 0, 10}) {
 		t.Errorf("by G10, G55 first: %+v %v", later.Moves, later.Notes)
 	}
 	// With some origins given, a system without one cannot be placed, be it the only one.

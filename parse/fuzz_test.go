@@ -33,7 +33,7 @@ func FuzzRead(f *testing.F) {
 		}
 		p := Read(src, opt)
 		checkSound(t, p)
-		if len(p.Moves) < 10_000 {
+		if p.Moves.Len() < 10_000 {
 			if q := Read(src, opt); !reflect.DeepEqual(p.Moves, q.Moves) || !reflect.DeepEqual(p.Notes, q.Notes) {
 				t.Error("two readings differ")
 			}

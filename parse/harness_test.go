@@ -51,7 +51,7 @@ func checkSound(t interface {
 			t.Errorf("bad note %+v", n)
 		}
 	}
-	for i, m := range p.Moves {
+	for i, m := range p.Moves.All() {
 		for _, v := range []float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z, m.Centre.X, m.Centre.Y, m.Centre.Z, m.TurnRad, m.LengthMM, m.FeedMMMin, m.RPM, m.DurationS} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Errorf("move %d is not finite: %+v", i, m)
@@ -61,14 +61,14 @@ func checkSound(t interface {
 		if m.LengthMM < 0 || m.DurationS < 0 {
 			t.Errorf("move %d runs backwards: %+v", i, m)
 		}
-		if i > 0 && !gap && p.Moves[i-1].End != m.Start {
-			t.Errorf("move %d does not start where the last one ended: %+v, %+v", i, p.Moves[i-1].End, m.Start)
+		if i > 0 && !gap && p.Moves.At(i-1).End != m.Start {
+			t.Errorf("move %d does not start where the last one ended: %+v, %+v", i, p.Moves.At(i-1).End, m.Start)
 		}
 	}
 }
 
 func feedLen(p *Program) (l float64) {
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind == Feed || m.Kind == Arc {
 			l += m.LengthMM
 		}
@@ -77,7 +77,7 @@ func feedLen(p *Program) (l float64) {
 }
 
 func rapidLen(p *Program) (l float64) {
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind == Rapid {
 			l += m.LengthMM
 		}
@@ -86,7 +86,7 @@ func rapidLen(p *Program) (l float64) {
 }
 
 func dwellS(p *Program) (s float64) {
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		if m.Kind == Dwell {
 			s += m.DurationS
 		}
@@ -95,10 +95,10 @@ func dwellS(p *Program) (s float64) {
 }
 
 func endOf(p *Program) Point {
-	if len(p.Moves) == 0 {
+	if p.Moves.Len() == 0 {
 		return Point{}
 	}
-	return p.Moves[len(p.Moves)-1].End
+	return p.Moves.At(p.Moves.Len() - 1).End
 }
 
 func unreadNotes(p *Program) (out []Note) {
@@ -119,7 +119,7 @@ func nearPoint(a, b Point, tol float64) bool {
 // box gives the lowest and highest point of the moves, by fine steps.
 func box(p *Program) (lo, hi Point) {
 	lo, hi = Point{math.Inf(1), math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		for i := 0; i <= 360; i++ {
 			q := along(m, float64(i)/360)
 			lo = Point{min(lo.X, q.X), min(lo.Y, q.Y), min(lo.Z, q.Z)}

@@ -126,7 +126,7 @@ func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 	it.assume("machine zero: not known; a rapid of Z in machine coordinates is taken to lift the tool above the stock")
 	if (lost[0] || lost[1]) && it.at.why[2] == isKnown {
 		it.p.Unplaced = append(it.p.Unplaced,
-			UnplacedRapid{Move: len(it.p.Moves), FromZ: it.at.tip[2], Pos: it.say.at(b.first)})
+			UnplacedRapid{Move: it.p.Moves.Len(), FromZ: it.at.tip[2], Pos: it.say.at(b.first)})
 	}
 	if lost[2] {
 		end[2] = math.NaN()

@@ -56,11 +56,11 @@ func readAll(t *rapid.T, blocks []string) *Program {
 
 // sameMotion compares moves up to rounding, lines apart.
 func sameMotion(t *rapid.T, a, b *Program, tol float64) {
-	if len(a.Moves) != len(b.Moves) {
-		t.Fatalf("%d and %d moves", len(a.Moves), len(b.Moves))
+	if a.Moves.Len() != b.Moves.Len() {
+		t.Fatalf("%d and %d moves", a.Moves.Len(), b.Moves.Len())
 	}
-	for i := range a.Moves {
-		m, n := a.Moves[i], b.Moves[i]
+	for i := range a.Moves.Len() {
+		m, n := a.Moves.At(i), b.Moves.At(i)
 		if m.Kind != n.Kind || !nearPoint(m.Start, n.Start, tol) || !nearPoint(m.End, n.End, tol) ||
 			!near(m.TurnRad, n.TurnRad, tol) || !near(m.LengthMM, n.LengthMM, tol) || !near(m.DurationS, n.DurationS, tol) ||
 			m.Kind == Arc && !nearPoint(m.Centre, n.Centre, tol) {
@@ -174,11 +174,11 @@ func TestOriginsTranslate(t *testing.T) {
 				opt.Start = &Point{d.X, d.Y, d.Z}
 			}
 			b := Read([]byte(src), opt)
-			if len(a.Moves) != len(b.Moves) || len(unreadNotes(b)) > 0 {
-				t.Fatalf("%s: %d and %d moves, %v", how, len(a.Moves), len(b.Moves), b.Notes)
+			if a.Moves.Len() != b.Moves.Len() || len(unreadNotes(b)) > 0 {
+				t.Fatalf("%s: %d and %d moves, %v", how, a.Moves.Len(), b.Moves.Len(), b.Notes)
 			}
-			for i := range a.Moves {
-				m, n := a.Moves[i], b.Moves[i]
+			for i := range a.Moves.Len() {
+				m, n := a.Moves.At(i), b.Moves.At(i)
 				want := Point{m.End.X + d.X, m.End.Y + d.Y, m.End.Z + d.Z}
 				if !nearPoint(n.End, want, 1e-9) || !near(m.LengthMM, n.LengthMM, 1e-9) || !near(m.TurnRad, n.TurnRad, 1e-9) {
 					t.Fatalf("%s, move %d: %+v, want its end at %v", how, i, n, want)
@@ -274,16 +274,16 @@ func TestArcAndItsPolyline(t *testing.T) {
 				continue // ill-conditioned near half a turn (NIST RS274NGC v3, 3.5.3.1)
 			}
 			arc := readAll(t, blocks)
-			if len(arc.Moves) != 1 {
+			if arc.Moves.Len() != 1 {
 				t.Fatalf("%+v", arc.Moves)
 			}
-			m := arc.Moves[0]
+			m := arc.Moves.At(0)
 			if !nearPoint(m.End, endOf(poly), 1e-6) || !near(m.LengthMM, poly.CutLengthMM, 1e-4*m.LengthMM) || !near(m.DurationS, poly.DurationS, 1e-4*m.DurationS) {
 				t.Fatalf("%s: %+v\npolyline ends at %v after %v mm", form, m, endOf(poly), poly.CutLengthMM)
 			}
 			for k := 0; k < n; k += 97 {
-				if q := along(m, float64(k+1)/n); !nearPoint(q, poly.Moves[k].End, 1e-4) {
-					t.Fatalf("%s: at %d: %v, want %v", form, k, q, poly.Moves[k].End)
+				if q := along(m, float64(k+1)/n); !nearPoint(q, poly.Moves.At(k).End, 1e-4) {
+					t.Fatalf("%s: at %d: %v, want %v", form, k, q, poly.Moves.At(k).End)
 				}
 			}
 		}

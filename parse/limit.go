@@ -3,7 +3,7 @@ package parse
 // Limits that keep memory and time bounded whatever the input. Beyond one of them the reader says so (Unread) and
 // stops or skips; nothing is cut off in silence.
 const (
-	maxMoves          = 20_000_000 // moves of one program, 144 bytes each
+	maxMoves          = 20_000_000 // moves of one program, some 32 bytes each
 	maxBlocks         = 40_000_000 // blocks executed, counting every pass through a subprogram
 	maxRepeatedBlocks = 2_000_000  // lines read inside subprograms; each 16 bytes of a line count as one more
 	maxCycleMoves     = 1_000_000  // moves made by repeats of canned cycles

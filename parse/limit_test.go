@@ -63,7 +63,7 @@ func TestHugeLineTakesNoMemory(t *testing.T) {
 	if grown := after.TotalAlloc - before.TotalAlloc; grown > 1<<20 {
 		t.Errorf("%d bytes taken", grown)
 	}
-	if u := unreadNotes(p); len(u) != 1 || u[0].Pos.Line != 1 || len(p.Moves) != 1 {
+	if u := unreadNotes(p); len(u) != 1 || u[0].Pos.Line != 1 || p.Moves.Len() != 1 {
 		t.Errorf("%v", p.Notes)
 	}
 }
@@ -80,8 +80,8 @@ func TestManyLinesTakeNoMemory(t *testing.T) {
 		if grown := after.TotalAlloc - before.TotalAlloc; grown > 256<<20 {
 			t.Errorf("%d bytes taken", grown)
 		}
-		if p.Lines != 4<<20+1 || len(p.Moves) != 1 {
-			t.Errorf("%d lines, %d moves", p.Lines, len(p.Moves))
+		if p.Lines != 4<<20+1 || p.Moves.Len() != 1 {
+			t.Errorf("%d lines, %d moves", p.Lines, p.Moves.Len())
 		}
 	}
 }

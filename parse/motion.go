@@ -286,10 +286,10 @@ func (it *interp) straight(b *block, rapid bool) {
 	} else {
 		it.beforeFeed(b)
 	}
-	made := len(it.p.Moves)
+	made := it.p.Moves.Len()
 	it.follow(b, seg)
 	if b.corner != 0 {
-		it.cornerWord(b, len(it.p.Moves) > made)
+		it.cornerWord(b, it.p.Moves.Len() > made)
 		b.corner = 0
 	}
 }

@@ -129,7 +129,7 @@ type Program struct {
 	Inch   bool
 	Subs   []string // names of subprogram files, relative to the program's folder
 
-	Moves     []Move
+	Moves     Moves
 	ToolCalls []ToolCall
 	Stops     []Stop
 	Coolant   []CoolantChange

@@ -106,13 +106,14 @@ func (it *interp) settle(i int, relative bool, col int) {
 // patch gives coordinate i of all pending moves the value v.
 func (it *interp) patch(i int, v float64) {
 	for _, k := range it.at.pending {
-		m := &it.p.Moves[k]
+		m := it.p.Moves.At(int(k))
 		for _, pt := range [...]*Point{&m.Start, &m.End, &m.Centre} {
 			c := [...]*float64{&pt.X, &pt.Y, &pt.Z}[i]
 			if math.IsNaN(*c) {
 				*c = v
 			}
 		}
+		it.p.Moves.set(int(k), &m)
 	}
 }
 
@@ -133,7 +134,9 @@ func (it *interp) settleAll() {
 	it.patch(1, 0)
 	it.patch(2, high)
 	for _, k := range it.at.pending {
-		it.measure(&it.p.Moves[k])
+		m := it.p.Moves.At(int(k))
+		it.measure(&m)
+		it.p.Moves.set(int(k), &m)
 	}
 	it.dropStill()
 }
@@ -143,7 +146,7 @@ func (it *interp) dropStill() {
 	p := it.p
 	var gone []int32
 	for _, k := range it.at.pending {
-		if m := &p.Moves[k]; m.LengthMM == 0 && m.Kind != Dwell {
+		if m := p.Moves.At(int(k)); m.LengthMM == 0 && m.Kind != Dwell {
 			gone = append(gone, k)
 		}
 	}
@@ -163,13 +166,13 @@ func (it *interp) dropStill() {
 	for i := range p.Stops {
 		p.Stops[i].Move -= before(p.Stops[i].Move)
 	}
-	kept, next := p.Moves[:gone[0]], 0
-	for i := int(gone[0]); i < len(p.Moves); i++ {
+	kept, next := Moves{rapid: it.rapid}, 0
+	for i, m := range p.Moves.All() {
 		if next < len(gone) && i == int(gone[next]) {
 			next++
 			continue
 		}
-		kept = append(kept, p.Moves[i])
+		kept.add(&m)
 	}
 	p.Moves = kept
 }

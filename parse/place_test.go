@@ -38,7 +38,7 @@ func TestUnknownPlaces(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p := Read(blocksOf(c.program), Options{Name: "x.nc", RapidMMMin: 1000})
 			checkSound(t, p)
-			if len(p.Moves) != c.moves || p.Moves[0].Start != c.first || endOf(p) != c.last {
+			if p.Moves.Len() != c.moves || p.Moves.At(0).Start != c.first || endOf(p) != c.last {
 				t.Errorf("moves %+v\nwant from %v to %v", p.Moves, c.first, c.last)
 			}
 			if all := strings.Join(p.Assumed, "\n"); !strings.Contains(all, c.assumed) {
@@ -58,7 +58,7 @@ func TestUnknownPlaces(t *testing.T) {
 // Moves that turn out to be none are taken out, and what points behind them follows.
 func TestIndicesBehindMovesTakenOut(t *testing.T) {
 	p := Read(blocksOf("G21 G0 X10 Y20 Z5 | T1 M6 | G1 Z-1 F60 | M0 | G0 Z5 | T2 M6 | M30"), Options{})
-	if len(p.Moves) != 2 || p.ToolCalls[0].Move != 0 || p.ToolCalls[1].Move != 2 || p.Stops[0].Move != 1 || p.Stops[1].Move != 2 {
+	if p.Moves.Len() != 2 || p.ToolCalls[0].Move != 0 || p.ToolCalls[1].Move != 2 || p.Stops[0].Move != 1 || p.Stops[1].Move != 2 {
 		t.Errorf("%+v %+v %+v", p.Moves, p.ToolCalls, p.Stops)
 	}
 }

@@ -39,15 +39,15 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 		{"line too long", "G1 F2000 S9000 X" + strings.Repeat("0", maxLineBytes), 2000, 9000, 1, Feed},
 	} {
 		p := read(t, "G21 T1 M6 M3 F100 S1000 G0 Z0 | "+c.block+" | Y77 | M30")
-		if len(p.Moves) == 0 {
+		if p.Moves.Len() == 0 {
 			t.Errorf("%s: no moves: %v", c.name, p.Notes)
 			continue
 		}
-		last := p.Moves[len(p.Moves)-1]
+		last := p.Moves.At(p.Moves.Len() - 1)
 		feed := last.FeedMMMin
 		if last.Kind == Rapid {
 			p = read(t, "G21 T1 M6 M3 F100 S1000 G0 Z0 | "+c.block+" | Y77 | G1 Y78 | M30")
-			feed = p.Moves[len(p.Moves)-1].FeedMMMin
+			feed = p.Moves.At(p.Moves.Len() - 1).FeedMMMin
 		}
 		if last.Kind != c.kind || !near(feed, c.feed, 1e-9) || !near(last.RPM, c.rpm, 1e-9) || last.Tool != c.tool {
 			t.Errorf(
@@ -62,7 +62,7 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 	if p := read(t, "G21 G1 X1 F60 | M30 X[1/0] | X5"); endOf(p).X != 1 {
 		t.Errorf("M30 in a block that cannot be read: ends at %v", endOf(p))
 	}
-	if p := read(t, "G21 G1 X1 F60 | /F500 X[1/0] | X5 | M30", func(o *Options) { o.BlockDelete = true }); p.Moves[1].FeedMMMin != 60 {
-		t.Errorf("a deleted block sets the feed to %g", p.Moves[1].FeedMMMin)
+	if p := read(t, "G21 G1 X1 F60 | /F500 X[1/0] | X5 | M30", func(o *Options) { o.BlockDelete = true }); p.Moves.At(1).FeedMMMin != 60 {
+		t.Errorf("a deleted block sets the feed to %g", p.Moves.At(1).FeedMMMin)
 	}
 }

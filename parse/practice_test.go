@@ -190,7 +190,7 @@ func TestNotPrograms(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 		p := Read([]byte(src), Options{Name: "x.nc"})
-		if len(p.Notes) != 1 || p.Notes[0].Kind != Unread || len(p.Moves) != 0 {
+		if len(p.Notes) != 1 || p.Notes[0].Kind != Unread || p.Moves.Len() != 0 {
 			t.Errorf("%s: %+v", name, p.Notes)
 		}
 	}

@@ -71,9 +71,6 @@ func Read(src []byte, opt Options) *Program {
 		it.finish()
 		return p
 	}
-	if n := min(p.Lines, len(src)/8, 1<<20); n > 0 {
-		p.Moves = make([]Move, 0, n)
-	}
 	it.run()
 	it.finish()
 	return p
@@ -132,6 +129,7 @@ func newInterp(p *Program, opt Options) *interp {
 	if !(it.rapid > 0) {
 		it.rapid = assumedRapidMMMin
 	}
+	p.Moves.rapid = it.rapid
 	return it
 }
 
@@ -259,8 +257,8 @@ func (it *interp) line(line []byte) {
 	for _, s := range it.scan.settings {
 		it.setParam(s.n, s.v)
 	}
-	if it.discarding && len(it.p.Moves) > 4096 && it.modal.side == 0 && !it.blend.pending {
-		it.p.Moves, it.at.pending = it.p.Moves[:0], it.at.pending[:0]
+	if it.discarding && it.p.Moves.Len() > 4096 && it.modal.side == 0 && !it.blend.pending {
+		it.p.Moves, it.at.pending = Moves{rapid: it.rapid}, it.at.pending[:0]
 		it.p.ToolCalls, it.p.Stops, it.p.Coolant, it.p.Unplaced = nil, nil, nil, nil
 	}
 }

@@ -102,7 +102,7 @@ func TestSubprogramFiles(t *testing.T) {
 	}
 	type where struct{ line, sub, subLine int32 }
 	var got []where
-	for _, m := range p.Moves {
+	for _, m := range p.Moves.All() {
 		got = append(got, where{m.Line, m.Sub, m.SubLine})
 	}
 	want := []where{{2, 1, 2}, {2, 1, 4}, {2, 1, 2}, {2, 1, 4}, {3, 2, 2}, {3, 3, 1}}
@@ -127,7 +127,7 @@ func TestNotesNameTheirFile(t *testing.T) {
 
 func TestLinesOfSubprogramsInTheMainFile(t *testing.T) {
 	p := read(t, "M98 P200 | M30 | O200 | G1 X1 F60 | M99")
-	if m := p.Moves[0]; m.Line != 4 || m.Sub != 0 || m.SubLine != 0 {
+	if m := p.Moves.At(0); m.Line != 4 || m.Sub != 0 || m.SubLine != 0 {
 		t.Errorf("%+v", m)
 	}
 }
@@ -143,8 +143,8 @@ func TestSubprogramThatCallsItselfIsLeftOut(t *testing.T) {
 		for _, n := range p.Notes {
 			found = found || n.Kind == Unread && strings.Contains(n.Message, "calls itself")
 		}
-		if !found || len(p.Moves) > 200 {
-			t.Errorf("%s: %d moves, notes %v", name, len(p.Moves), p.Notes)
+		if !found || p.Moves.Len() > 200 {
+			t.Errorf("%s: %d moves, notes %v", name, p.Moves.Len(), p.Notes)
 		}
 	}
 }

@@ -63,13 +63,13 @@ func floor(ev []uint64, tiles int) {
 
 // removal is the sweep without pieces and owners.
 func removal(b *testing.B, p *prog, stock Stock) func() {
-	s, err := prepare(p.moves, flat(6), stock, Options{CellMM: 0.25})
+	s, err := prepare(movesOf(p.moves), flat(6), stock, Options{CellMM: 0.25})
 	if err != nil {
 		b.Fatal(err)
 	}
 	return func() {
 		c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide, tops: []fix{6 * fixPerMM}}
-		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(p.moves, 0.25/ticksPerCell)
+		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(movesOf(p.moves), 0.25/ticksPerCell)
 		d := newDriver(s, c, nil)
 		c.lay(s.grid, rasterBlanks(s.grid, stock), 1, d.sheds()...)
 		d.drive()
@@ -87,7 +87,7 @@ func BenchmarkNestOf500(b *testing.B) {
 			var r *Record
 			var err error
 			peak := watchHeap()
-			whole := timed(cold, func() { r, err = Run(p.moves, flat(6), stock, Options{CellMM: 0.25}) })
+			whole := timed(cold, func() { r, err = Run(movesOf(p.moves), flat(6), stock, Options{CellMM: 0.25}) })
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -133,7 +133,7 @@ func BenchmarkSurfacing(b *testing.B) {
 	stock := sheet(260, 210)
 	for b.Loop() {
 		begin := processor()
-		r, err := Run(p.moves, tool(Tool{Shape: Ball, DiameterMM: 6}), stock, Options{CellMM: 0.25})
+		r, err := Run(movesOf(p.moves), tool(Tool{Shape: Ball, DiameterMM: 6}), stock, Options{CellMM: 0.25})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -12,7 +12,7 @@ func classify(s *setup, c *cells, p *Piece, freed tick) Class {
 	if freed < firstTick || len(p.Outline) == 0 {
 		return Part
 	}
-	tool := s.cutters[s.moves[c.clock.move(freed)].Tool]
+	tool := s.cutters[s.moves.At(c.clock.move(freed)).Tool]
 	if tool == nil {
 		return Part
 	}

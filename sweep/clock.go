@@ -17,22 +17,22 @@ type clock struct {
 type span struct{ from, to tick }
 
 // newClock spreads the ticks. Where a program is too long for 32 bits the ticks grow.
-func newClock(moves []parse.Move, tickMM float64) clock {
+func newClock(moves *parse.Moves, tickMM float64) clock {
 	total := 0.0
-	for i := range moves {
-		total += pathMM(&moves[i])
+	for _, m := range moves.All() {
+		total += pathMM(&m)
 	}
-	room := float64(math.MaxUint32) - 16 - 2*float64(len(moves))
+	room := float64(math.MaxUint32) - 16 - 2*float64(moves.Len())
 	if total/tickMM > room {
 		tickMM = total / room * 1.0001
 	}
-	c := clock{first: make([]tick, len(moves)+1)}
+	c := clock{first: make([]tick, moves.Len()+1)}
 	t := firstTick
-	for i := range moves {
+	for i, m := range moves.All() {
 		c.first[i] = t
-		t += 1 + tick(pathMM(&moves[i])/tickMM)
+		t += 1 + tick(pathMM(&m)/tickMM)
 	}
-	c.first[len(moves)] = t
+	c.first[moves.Len()] = t
 	return c
 }
 

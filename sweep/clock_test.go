@@ -14,7 +14,7 @@ func TestMoveNearFindsTheMove(t *testing.T) {
 	for range 300 {
 		moves = append(moves, parse.Move{Kind: parse.Feed, End: parse.Point{X: rnd.ExpFloat64() * rnd.ExpFloat64()}})
 	}
-	c := newClock(moves, 0.1)
+	c := newClock(movesOf(moves), 0.1)
 	for n := range 20000 {
 		at := firstTick + tick(rnd.Intn(int(c.first[len(moves)]-firstTick)))
 		if n < len(moves) {

@@ -8,7 +8,7 @@ func TestDepthIsToldToFiveMillimetresBelowTheLayer(t *testing.T) {
 		{2, 1.5, 1.5}, {2, 6.5, 6.5}, {2, 12, 7}, {18, 12, 12}, {0, 12, 12},
 	} {
 		p := program(1).enter(20, 20, -6-c.cutMM).line(30, 20, -6-c.cutMM).up()
-		r, err := Run(p.moves, flat(6), plate(40, 40, 6), Options{CellMM: 0.5, LayerMM: c.layerMM})
+		r, err := Run(movesOf(p.moves), flat(6), plate(40, 40, 6), Options{CellMM: 0.5, LayerMM: c.layerMM})
 		if err != nil {
 			t.Fatal(err)
 		}

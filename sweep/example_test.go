@@ -22,7 +22,7 @@ func Example() {
 		moves = append(moves, parse.Move{Kind: parse.Feed, Line: int32(i), Tool: 1, Start: corners[i-1], End: corners[i]})
 	}
 	tools := map[int]sweep.Tool{1: {Number: 1, Shape: sweep.Flat, DiameterMM: 4}}
-	r, err := sweep.Run(moves, tools, stock, sweep.Options{CellMM: 1})
+	r, err := sweep.Run(parse.NewMoves(moves...), tools, stock, sweep.Options{CellMM: 1})
 	if err != nil {
 		fmt.Println(err)
 		return

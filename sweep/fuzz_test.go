@@ -64,14 +64,14 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 		data := make([]byte, rnd.Intn(600))
 		rnd.Read(data)
 		moves := fuzzMoves(data)
-		s, err := prepare(moves, fuzzTools(), plate(50, 40, 6), Options{CellMM: 0.5})
+		s, err := prepare(movesOf(moves), fuzzTools(), plate(50, 40, 6), Options{CellMM: 0.5})
 		if err != nil {
 			continue
 		}
 		run := func(only bool) *cells {
 			c := &cells{
 				tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide,
-				tops: []fix{toFix(6)}, clock: newClock(moves, s.grid.CellMM/ticksPerCell),
+				tops: []fix{toFix(6)}, clock: newClock(movesOf(moves), s.grid.CellMM/ticksPerCell),
 			}
 			c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
 			c.lay(s.grid, rasterBlanks(s.grid, s.stock), 1, new(shed))
@@ -108,7 +108,7 @@ func FuzzRun(f *testing.F) {
 	f.Add([]byte("\x41\x02\x10\x10\x10\x10\x00\x90zzzzyyyyxxxxwwwwvvvvuuuu\x0a\x04aaaabbbbccccdddd"))
 	tools := fuzzTools()
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := Run(fuzzMoves(data), tools, plate(50, 40, 6), Options{CellMM: 0.5})
+		r, err := Run(movesOf(fuzzMoves(data)), tools, plate(50, 40, 6), Options{CellMM: 0.5})
 		if err != nil {
 			return
 		}

@@ -112,14 +112,14 @@ func (b *bridges) opened(p *gap, tools *bench) tick {
 
 // slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells' centres all along.
 func (s *setup) slits() bool {
-	for i := range s.moves {
-		m := &s.moves[i]
+	for i := range s.moves.Len() {
+		m := s.moves.At(i)
 		tool := s.cutters[m.Tool]
 		if tool == nil || m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < s.grid.CellMM {
 			continue
 		}
 		// Negative where the tip stays in the stock.
-		if r := tool.within(s.stock.BottomMM + ThroughMM - lowestZ(m)); r >= 0 && 2*r < s.grid.CellMM {
+		if r := tool.within(s.stock.BottomMM + ThroughMM - lowestZ(&m)); r >= 0 && 2*r < s.grid.CellMM {
 			return true
 		}
 	}

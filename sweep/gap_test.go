@@ -47,7 +47,7 @@ func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 			pitch, want = 3+draw(0.15, 0.4, "bridge")*cell, 1
 		}
 		p := holes(2+int(60/math.Cos(angle)/pitch), x, y, pitch, angle)
-		r, err := Run(p.moves, flat(3), plate(50, 60, 6), Options{CellMM: cell})
+		r, err := Run(movesOf(p.moves), flat(3), plate(50, 60, 6), Options{CellMM: cell})
 		if err != nil {
 			t.Fatal(err)
 		}

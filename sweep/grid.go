@@ -94,8 +94,8 @@ func (s *setup) layGrid(cell float64) (Grid, int64, error) {
 
 // bytes gives the memory of one touched cell for the program.
 func (s *setup) bytes() int64 {
-	for i := range s.moves {
-		m := &s.moves[i]
+	for i := range s.moves.Len() {
+		m := s.moves.At(i)
 		if z := m.End.Z - s.stock.BottomMM; s.cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > ThroughMM && z <= s.opt.WebMM {
 			return bytesPerCell + bytesPerWeb
 		}
@@ -135,14 +135,14 @@ func (s *setup) countTiles(g Grid, box orb.Bound) int {
 		}
 	}
 	low := s.stock.BottomMM + s.top
-	for i := range s.moves {
-		m := &s.moves[i]
+	for i := range s.moves.Len() {
+		m := s.moves.At(i)
 		c := s.cutters[m.Tool]
-		if c == nil || lowestZ(m) >= low {
+		if c == nil || lowestZ(&m) >= low {
 			continue
 		}
-		r := min(c.r, c.within(low-lowestZ(m)))
-		k := chords(m, tw/8)
+		r := min(c.r, c.within(low-lowestZ(&m)))
+		k := chords(&m, tw/8)
 		p := m.Start
 		for j := 1; j <= k; j++ {
 			q := m.At(float64(j) / float64(k))

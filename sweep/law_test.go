@@ -44,7 +44,7 @@ func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
 		p, tools := wander(t), anyTool(t)
 		var before *Record
 		for n := 3; n <= len(p.moves); n += 3 {
-			r, err := Run(p.moves[:n], tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+			r, err := Run(movesOf(p.moves[:n]), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -78,11 +78,11 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 			m.Start, m.End = parse.Point{X: 40 - m.Start.Y, Y: m.Start.X, Z: m.Start.Z}, parse.Point{X: 40 - m.End.Y, Y: m.End.X, Z: m.End.Z}
 			turned.moves = append(turned.moves, m)
 		}
-		a, err := Run(p.moves, tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		a, err := Run(movesOf(p.moves), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := Run(turned.moves, tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		b, err := Run(movesOf(turned.moves), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -135,7 +135,7 @@ func TestWorkersDoNotChangeTheResult(t *testing.T) {
 	var first *Record
 	var want string
 	for _, jobs := range []int{1, 2, 3, 7} {
-		r, err := Run(p.moves, flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
+		r, err := Run(movesOf(p.moves), flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -20,14 +20,15 @@ var noBox = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{m
 
 func newMoveIndex(s *setup) *moveIndex {
 	ix := new(moveIndex)
-	n := len(s.moves)
+	n := s.moves.Len()
 	for level := range ix.boxes {
 		ix.boxes[level] = make([]orb.Bound, n)
 		n = (n + indexGroup - 1) / indexGroup
 	}
 	share(s.opt.Jobs, len(ix.boxes[1]), func(_, g int) {
-		for i := g * indexGroup; i < min(len(s.moves), (g+1)*indexGroup); i++ {
-			ix.boxes[0][i] = s.reachOf(&s.moves[i])
+		for i := g * indexGroup; i < min(s.moves.Len(), (g+1)*indexGroup); i++ {
+			m := s.moves.At(i)
+			ix.boxes[0][i] = s.reachOf(&m)
 		}
 		ix.boxes[1][g] = unionOf(ix.boxes[0], g)
 	})

@@ -24,7 +24,7 @@ func TestABlankInTwoFromTheStart(t *testing.T) {
 		}
 		beside := orb.Ring{{80, 0}, {90, 0}, {90, 10}, {80, 10}, {80, 0}}
 		s := Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{outline}}, {Outline: orb.Polygon{beside}}}}
-		r, err := Run(idle.moves, flat(6), s, Options{CellMM: 1})
+		r, err := Run(movesOf(idle.moves), flat(6), s, Options{CellMM: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

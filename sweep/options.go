@@ -40,7 +40,7 @@ func fault(line int32, format string, args ...any) error {
 type setup struct {
 	opt     Options
 	stock   Stock
-	moves   []parse.Move
+	moves   *parse.Moves
 	cutters map[int32]*cutter
 	grid    Grid
 	top     float64 // highest upper face above the table side, mm
@@ -49,7 +49,7 @@ type setup struct {
 	assumed []string
 }
 
-func prepare(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*setup, error) {
+func prepare(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*setup, error) {
 	s := &setup{opt: opt, stock: stock, moves: moves, cutters: map[int32]*cutter{}}
 	if s.opt.Jobs <= 0 {
 		s.opt.Jobs = runtime.GOMAXPROCS(0)
@@ -107,11 +107,11 @@ func (s *setup) checkStock() error {
 }
 
 func (s *setup) checkMoves() error {
-	if len(s.moves) > maxMoves {
-		return fault(0, "the program has %d moves; at most %d are possible", len(s.moves), maxMoves)
+	if s.moves.Len() > maxMoves {
+		return fault(0, "the program has %d moves; at most %d are possible", s.moves.Len(), maxMoves)
 	}
-	for i := range s.moves {
-		m := &s.moves[i]
+	for i := range s.moves.Len() {
+		m := s.moves.At(i)
 		for _, v := range [...]float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z} {
 			if !(math.Abs(v) <= maxCoordMM) {
 				return fault(m.Line, "the move goes to a coordinate of %g mm; coordinates go up to %g mm", v, maxCoordMM)
@@ -120,7 +120,7 @@ func (s *setup) checkMoves() error {
 		if m.Kind != parse.Arc {
 			continue
 		}
-		r, _ := arcShape(m)
+		r, _ := arcShape(&m)
 		if !(r <= maxCoordMM) || !(math.Abs(m.TurnRad)*math.Sqrt(r+1) <= 2e4) {
 			return fault(m.Line, "the arc of radius %g mm turns by %g rad; it is too long to follow", r, m.TurnRad)
 		}
@@ -131,9 +131,9 @@ func (s *setup) checkMoves() error {
 // checkTools builds the cutters of all tools that come below the highest face of the stock.
 func (s *setup) checkTools(tools map[int]Tool) error {
 	low := s.stock.BottomMM + s.top
-	for i := range s.moves {
-		m := &s.moves[i]
-		if s.cutters[m.Tool] != nil || m.Kind == parse.Dwell || lowestZ(m) >= low {
+	for i := range s.moves.Len() {
+		m := s.moves.At(i)
+		if s.cutters[m.Tool] != nil || m.Kind == parse.Dwell || lowestZ(&m) >= low {
 			continue
 		}
 		t, ok := tools[int(m.Tool)]

@@ -119,13 +119,13 @@ func (o *owner) publish(out []Step, r *Step) []Step {
 // stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
 // for the owners.
 func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []int32) []Step {
-	m := &o.s.moves[r.Move]
+	m := o.s.moves.At(int(r.Move))
 	n := 1
 	if r.Flags&Plunge == 0 {
-		n = max(1, int(math.Ceil(pathMM(m)*(to-from)/o.s.grid.CellMM-0.01)))
+		n = max(1, int(math.Ceil(pathMM(&m)*(to-from)/o.s.grid.CellMM-0.01)))
 	}
 	n = min(n, maxSamples)
-	o.take(r, m)
+	o.take(r, &m)
 	begin := from
 	o.last = o.last[:0]
 	emit := func(end float64, more []int32) {

@@ -9,7 +9,7 @@ import (
 // pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
 // way, finds nothing left to remove. An open-addressed table.
 type pathSet struct {
-	moves []parse.Move
+	moves *parse.Moves
 	table []pathEntry
 	n     int
 }
@@ -28,7 +28,8 @@ type path struct {
 	turn      float64
 }
 
-func pathOf(m *parse.Move) path {
+func (s *pathSet) pathOf(move int32) path {
+	m := s.moves.At(int(move))
 	p := path{tool: m.Tool, kind: m.Kind, a: m.Start, b: m.End}
 	if m.Kind == parse.Rapid {
 		p.kind = parse.Feed
@@ -56,7 +57,7 @@ func (s *pathSet) add(move int32) bool {
 	if 2*(s.n+1) > len(s.table) {
 		s.grow()
 	}
-	p := pathOf(&s.moves[move])
+	p := s.pathOf(move)
 	hash := uint32(p.hash() >> 16)
 	for i := s.slot(hash); ; i = (i + 1) & (len(s.table) - 1) {
 		switch e := &s.table[i]; {
@@ -64,7 +65,7 @@ func (s *pathSet) add(move int32) bool {
 			*e = pathEntry{hash, move + 1}
 			s.n++
 			return false
-		case e.hash == hash && pathOf(&s.moves[e.move-1]) == p:
+		case e.hash == hash && s.pathOf(e.move-1) == p:
 			return true
 		}
 	}

@@ -237,7 +237,7 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 			want[i].area = (want[i].area + other[i].area) / 2
 		}
 		cases++
-		rec, err := Run(p.moves, flat(d), plate(w, h, 6), Options{CellMM: cell})
+		rec, err := Run(movesOf(p.moves), flat(d), plate(w, h, 6), Options{CellMM: cell})
 		if err != nil {
 			t.Fatal(err)
 		}

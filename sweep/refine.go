@@ -44,7 +44,7 @@ type bridges struct {
 // grow puts the cells back, looks closely at every split, and repeats with the bridges that were found.
 func (b *bridges) grow() {
 	b.f.stands.far = b.far
-	for i := range b.s.moves {
+	for i := range b.s.moves.Len() {
 		if b.standing(i) {
 			b.f.stands.enter(b.c.clock.first[i], b.c.clock.first[i+1])
 		}
@@ -60,7 +60,7 @@ func (b *bridges) grow() {
 
 // standing tells whether the tool of a move does not go sideways.
 func (b *bridges) standing(move int) bool {
-	m := &b.s.moves[move]
+	m := b.s.moves.At(move)
 	return m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < 1e-9
 }
 
@@ -70,7 +70,7 @@ func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
 	if !b.standing(move) {
 		return 0, false
 	}
-	g, p := b.s.grid, b.s.moves[move].Start
+	g, p := b.s.grid, b.s.moves.At(move).Start
 	x, y := b.c.whereIs(b.f.tileOf, id)
 	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
 	return float64(dx*dx) + float64(dy*dy), true
@@ -207,7 +207,7 @@ func (b *bridges) afford(todo []split) []split {
 // firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge, it
 // is a cell c wider at sqrt(2 R c) from its narrowest place.
 func (b *bridges) firstFor(at tick) int {
-	tool := b.s.cutters[b.s.moves[b.c.clock.move(at)].Tool]
+	tool := b.s.cutters[b.s.moves.At(b.c.clock.move(at)).Tool]
 	if tool == nil {
 		return firstWindow
 	}
@@ -217,7 +217,7 @@ func (b *bridges) firstFor(at tick) int {
 // neckFor gives the window of a neck: not so large that the material goes round the tool that made it.
 func (b *bridges) neckFor(at tick) int {
 	w := neckWindow
-	if tool := b.s.cutters[b.s.moves[b.c.clock.move(at)].Tool]; tool != nil {
+	if tool := b.s.cutters[b.s.moves.At(b.c.clock.move(at)).Tool]; tool != nil {
 		w = min(w, int(2*tool.r/b.s.grid.CellMM)-2)
 	}
 	return max(3, w)

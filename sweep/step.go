@@ -46,7 +46,7 @@ type windowPart struct {
 
 // read turns the samples of a job into steps.
 func (d *driver) read(j *job, acc []sample) {
-	m := &d.s.moves[j.move]
+	m := d.s.moves.At(int(j.move))
 	long := j.mm * (j.fb - j.fa) / float64(j.n)
 	if d.window.tool != j.tool || d.window.end != m.Start {
 		d.window.past = d.window.past[:0]
@@ -62,7 +62,7 @@ func (d *driver) read(j *job, acc []sample) {
 		if a.n == 0 && a.bits&(bitLeft|bitRight|bitFloor) == 0 {
 			continue
 		}
-		step := d.rawStep(m, j, a, n, float64(sMin), float64(sMax))
+		step := d.rawStep(&m, j, a, n, float64(sMin), float64(sMax))
 		if d.open.tool != nil && d.open.merge(&step, d.s.grid.CellMM) {
 			continue
 		}

@@ -211,7 +211,7 @@ func TestStepsInBlocks(t *testing.T) {
 		t.Errorf("%d blocks with %d steps", len(b), b.count())
 	}
 	p := program(1).enter(20, 20, -3).line(60, 20, -3).up()
-	s, err := prepare(p.moves, flat(6), plate(80, 70, 6), Options{CellMM: 0.5, Jobs: 2})
+	s, err := prepare(movesOf(p.moves), flat(6), plate(80, 70, 6), Options{CellMM: 0.5, Jobs: 2})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ func TestStockOfAnyOutline(t *testing.T) {
 		{"ring", Blank{Outline: orb.Polygon{disc(5, 5, 20, 720), disc(5, 5, 8, 720)}}, math.Pi * (400 - 64)},
 	} {
 		c.b.TopMM = 0
-		r, err := Run(idle.moves, flat(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}}, Options{CellMM: 0.1})
+		r, err := Run(movesOf(idle.moves), flat(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}}, Options{CellMM: 0.1})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -96,7 +96,7 @@ func TestDepthInTheLayer(t *testing.T) {
 
 func TestCellIsChosenAndStated(t *testing.T) {
 	p := program(1).enter(20, 20, -3).line(30, 20, -3).up()
-	r, err := Run(p.moves, flat(6), plate(60, 60, 6), Options{})
+	r, err := Run(movesOf(p.moves), flat(6), plate(60, 60, 6), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -109,7 +109,7 @@ func TestCellIsChosenAndStated(t *testing.T) {
 		t.Errorf("assumed: %q", said)
 	}
 	// With little memory the cell grows.
-	r, err = Run(p.moves, flat(6), plate(600, 600, 6), Options{MemoryBytes: 1400 << 10})
+	r, err = Run(movesOf(p.moves), flat(6), plate(600, 600, 6), Options{MemoryBytes: 1400 << 10})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -147,7 +147,7 @@ func TestWhatCannotBeSwept(t *testing.T) {
 		{"tiny cell", good, flat(6), plate(50, 50, 6), Options{CellMM: 1e-9}, 0, "cell"},
 		{"wild web", good, flat(6), plate(50, 50, 6), Options{WebMM: -1}, 0, "web"},
 	} {
-		_, err := Run(c.p.moves, c.tools, c.stock, c.opt)
+		_, err := Run(movesOf(c.p.moves), c.tools, c.stock, c.opt)
 		var e *Error
 		if !errors.As(err, &e) || e.Line != c.line || !strings.Contains(e.Error(), c.words) {
 			t.Errorf("%s: %v, want line %d and %q", c.name, err, c.line, c.words)
@@ -158,7 +158,7 @@ func TestWhatCannotBeSwept(t *testing.T) {
 // A program that cuts before it calls a tool is given the only one there is, and that is said.
 func TestTheOnlyToolIsAssumed(t *testing.T) {
 	p := program(0).enter(20, 20, -3).line(30, 20, -3).up()
-	r, err := Run(p.moves, flat(6), plate(60, 60, 6), Options{CellMM: 0.5})
+	r, err := Run(movesOf(p.moves), flat(6), plate(60, 60, 6), Options{CellMM: 0.5})
 	if err != nil || r.RemovedMM3 == 0 || !strings.Contains(strings.Join(r.Assumed, "\n"), "tool 1") {
 		t.Errorf("%v, assumed %q", err, r.Assumed)
 	}

@@ -17,7 +17,7 @@ import (
 //
 // It fails, with an *Error, when the stock is empty or too large for the memory, when a tool that cuts is not
 // described, or when a move has coordinates beyond reason.
-func Run(moves []parse.Move, tools map[int]Tool, stock Stock, opt Options) (*Record, error) {
+func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Record, error) {
 	s, err := prepare(moves, tools, stock, opt)
 	if err != nil {
 		return nil, err
@@ -144,7 +144,7 @@ func (d *driver) sheds() (out []*shed) {
 }
 
 func (d *driver) drive() {
-	for i := range d.s.moves {
+	for i := range d.s.moves.Len() {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
 			d.flush()
@@ -157,7 +157,7 @@ func (d *driver) drive() {
 // add lays out one move.
 func (d *driver) add(i int) {
 	s := d.s
-	m := &s.moves[i]
+	m := s.moves.At(i)
 	tool := s.cutters[m.Tool]
 	if m.Kind == parse.Dwell {
 		return
@@ -168,7 +168,7 @@ func (d *driver) add(i int) {
 		return
 	}
 	bottom := s.stock.BottomMM
-	low := lowestZ(m) - bottom
+	low := lowestZ(&m) - bottom
 	if low >= s.top {
 		return
 	}
@@ -194,23 +194,23 @@ func (d *driver) add(i int) {
 		// A tool that was just changed stands in its place before it moves: level sweeps leave out what was under
 		// the tool at their start.
 		f := d.c.clock.fraction(i, d.c.clock.first[i])
-		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: pathMM(m)}
+		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: pathMM(&m)}
 		d.place(&stand, func() { d.seg(m.Start, m.Start, 0, f, reach, false) })
 	}
 	flat := math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y)
 	if m.Kind != parse.Arc && flat < 1e-9 {
-		j.n, j.plunge, j.mm = 1, true, pathMM(m)
+		j.n, j.plunge, j.mm = 1, true, pathMM(&m)
 		d.place(&j, func() { d.seg(m.Start, m.End, 0, 1, reach, j.again) })
 		return
 	}
 	if j.fb <= j.fa {
 		return
 	}
-	j.mm = pathMM(m)
+	j.mm = pathMM(&m)
 	n := math.Ceil(j.mm*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
 	j.n = int(max(1, min(n, maxSamples)))
 	d.place(&j, func() {
-		k := chords(m, s.chord)
+		k := chords(&m, s.chord)
 		if m.Kind != parse.Arc {
 			d.seg(m.At(j.fa), m.At(j.fb), j.fa, j.fb, reach, j.again)
 			return

@@ -23,6 +23,8 @@ type prog struct {
 	tool  int32
 }
 
+func movesOf(list []parse.Move) *parse.Moves { return parse.NewMoves(list...) }
+
 func program(tool int) *prog { return &prog{tool: int32(tool), at: parse.Point{Z: 50}} }
 
 func (p *prog) push(m parse.Move) *prog {
@@ -66,7 +68,7 @@ func flat(d float64) map[int]Tool { return map[int]Tool{1: {Number: 1, Shape: Fl
 
 func sweep(t testing.TB, p *prog, tools map[int]Tool, s Stock, cell float64) *Record {
 	t.Helper()
-	r, err := Run(p.moves, tools, s, Options{CellMM: cell})
+	r, err := Run(movesOf(p.moves), tools, s, Options{CellMM: cell})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -118,7 +118,7 @@ func isChips(s *setup, n *node) bool {
 	if n.solid() >= crumbCells {
 		return false
 	}
-	tool := s.cutters[s.moves[n.move].Tool]
+	tool := s.cutters[s.moves.At(int(n.move)).Tool]
 	return tool != nil && float64(n.size)*s.grid.CellMM*s.grid.CellMM < math.Pi*tool.r*tool.r
 }
 

@@ -10,7 +10,7 @@ func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
 	through := Progress(len(p.moves) + 1)
 	p.line(5, 10, -6.1).line(20, 10, -6.1).up()
 	for _, keep := range []bool{true, false} {
-		rec, err := Run(p.moves, flat(4), plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2, KeepWebs: keep})
+		rec, err := Run(movesOf(p.moves), flat(4), plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2, KeepWebs: keep})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,11 +11,11 @@ import (
 // placesOf runs a program up to where the places of splits and necks are known, for tests.
 func placesOf(t *testing.T, p *prog, tools map[int]Tool, stock Stock, cell float64) (*bridges, []split) {
 	t.Helper()
-	s, err := prepare(p.moves, tools, stock, Options{CellMM: cell, Jobs: 1})
+	s, err := prepare(movesOf(p.moves), tools, stock, Options{CellMM: cell, Jobs: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := Run(p.moves, tools, stock, Options{CellMM: cell, Jobs: 1})
+	r, err := Run(movesOf(p.moves), tools, stock, Options{CellMM: cell, Jobs: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +106,7 @@ func TestMoveIndexFindsAllMovesNear(t *testing.T) {
 			p.arc(p.at.X+3, p.at.Y, rnd.Float64(), p.at.Z)
 		}
 	}
-	s, err := prepare(p.moves, flat(6), plate(300, 300, 6), Options{CellMM: 1})
+	s, err := prepare(movesOf(p.moves), flat(6), plate(300, 300, 6), Options{CellMM: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,8 +117,8 @@ func TestMoveIndexFindsAllMovesNear(t *testing.T) {
 		box := orb.Bound{Min: at, Max: at}.Pad(20 * rnd.Float64())
 		var got, want []int
 		ix.each(box, func(i int) { got = append(got, i) })
-		for i := range s.moves {
-			if b := s.reachOf(&s.moves[i]); b.Intersects(box) {
+		for i, m := range s.moves.All() {
+			if b := s.reachOf(&m); b.Intersects(box) {
 				want = append(want, i)
 			}
 		}

@@ -235,7 +235,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if j.Layer != nil {
 		opt.LayerMM = j.Layer.ThicknessMM
 	}
-	rec, err := sweep.Run(d.program.Moves, tools, j.Stock.Stock, opt)
+	rec, err := sweep.Run(&d.program.Moves, tools, j.Stock.Stock, opt)
 	if err != nil {
 		return d, unanalysed(placed(path, err))
 	}

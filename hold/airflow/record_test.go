@@ -25,7 +25,7 @@ func discProgram(t testing.TB) *sweep.Record {
 	}
 	tools := map[int]sweep.Tool{1: {Number: 1, Shape: sweep.Flat, DiameterMM: 6}}
 	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: box(0, 0, 120, 80), TopMM: 0}}}
-	rec, err := sweep.Run(moves, tools, stock, sweep.Options{CellMM: 0.25, LayerMM: 0.75})
+	rec, err := sweep.Run(parse.NewMoves(moves...), tools, stock, sweep.Options{CellMM: 0.25, LayerMM: 0.75})
 	if err != nil {
 		t.Fatal(err)
 	}

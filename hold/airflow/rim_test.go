@@ -50,12 +50,12 @@ func TestCellsAreSparedByTheirCentres(t *testing.T) {
 	j := openTable(100, 80, 1, 3e-13)
 	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: box(0, 0, 100, 80)}}}
 	tools := map[int]sweep.Tool{1: {Shape: sweep.Flat, DiameterMM: 6}}
-	rec, err := sweep.Run(prog.Moves, tools, stock, sweep.Options{CellMM: cell, LayerMM: 1})
+	rec, err := sweep.Run(&prog.Moves, tools, stock, sweep.Options{CellMM: cell, LayerMM: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	seen := map[[2]float64]bool{}
-	if _, err := LeakWithout(j, rec, sweep.Progress(len(prog.Moves)), func(x, y float64, cut sweep.Progress) bool {
+	if _, err := LeakWithout(j, rec, sweep.Progress(prog.Moves.Len()), func(x, y float64, cut sweep.Progress) bool {
 		if cut > 0 {
 			seen[[2]float64{x, y}] = true
 		}

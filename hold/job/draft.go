@@ -32,18 +32,18 @@ func Draft(p *parse.Program, name string) []byte {
 	d := &draft{}
 	all := none()
 	cuts := map[int]*use{}
-	for i := range p.Moves {
-		m := &p.Moves[i]
+	for i := range p.Moves.Len() {
+		m := p.Moves.At(i)
 		if m.Kind != parse.Feed && m.Kind != parse.Arc {
 			continue
 		}
-		all.addMove(m)
+		all.addMove(&m)
 		u := cuts[int(m.Tool)]
 		if u == nil {
 			u = &use{number: int(m.Tool), box: none(), feedLow: math.Inf(1), rpmLow: math.Inf(1)}
 			cuts[int(m.Tool)] = u
 		}
-		u.add(m)
+		u.add(&m)
 	}
 	for _, c := range p.ToolCalls {
 		if u := cuts[c.Tool]; u == nil && c.Tool > 0 {

@@ -28,13 +28,13 @@ func slotsAndHoles() *parse.Program {
 			{Kind: parse.Unread, Pos: parse.Pos{Line: 31}, Message: "G999 is not known"},
 			{Kind: parse.Unread, Pos: parse.Pos{Line: 32}, Message: "G998 is not known"},
 		},
-		Moves: []parse.Move{
-			{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0, Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
-			{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900, Z: 90}},
-			{Kind: parse.Feed, Line: 13, Tool: 3, Start: parse.Point{X: 10, Y: 50, Z: 2}, End: parse.Point{X: 100, Y: 50, Z: -6.2}, LengthMM: 90, FeedMMMin: 800, RPM: 18000},
+		Moves: *parse.NewMoves(
+			parse.Move{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0, Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
+			parse.Move{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900, Z: 90}},
+			parse.Move{Kind: parse.Feed, Line: 13, Tool: 3, Start: parse.Point{X: 10, Y: 50, Z: 2}, End: parse.Point{X: 100, Y: 50, Z: -6.2}, LengthMM: 90, FeedMMMin: 800, RPM: 18000},
 			arc,
-			{Kind: parse.Feed, Line: 21, Tool: 7, Start: parse.Point{X: 30, Y: 30, Z: 2}, End: parse.Point{X: 30, Y: 30, Z: -7}, LengthMM: 9, FeedMMMin: 200, RPM: 6000},
-		},
+			parse.Move{Kind: parse.Feed, Line: 21, Tool: 7, Start: parse.Point{X: 30, Y: 30, Z: 2}, End: parse.Point{X: 30, Y: 30, Z: -7}, LengthMM: 9, FeedMMMin: 200, RPM: 6000},
+		),
 		ToolCalls: []parse.ToolCall{{Tool: 3, Line: 10, Move: 1}, {Tool: 7, Line: 20, Move: 4}, {Tool: 9, Line: 30, Move: 5}},
 	}
 }
@@ -90,10 +90,10 @@ func fillIn(text []byte) []byte {
 func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 	slots := slotsAndHoles()
 	empty := &parse.Program{Name: "nothing.nc"}
-	hostile := &parse.Program{Name: "x", Moves: []parse.Move{
-		{Kind: parse.Arc, Start: parse.Point{X: math.NaN()}, TurnRad: math.Inf(1), LengthMM: math.Inf(1)},
-		{Kind: parse.Feed, End: parse.Point{X: 1e300}, Tool: math.MaxInt32}, {Kind: parse.Feed, Tool: -4},
-	}, ToolCalls: []parse.ToolCall{{Tool: -4}, {Tool: math.MaxInt32, Line: 1}}}
+	hostile := &parse.Program{Name: "x", Moves: *parse.NewMoves(
+		parse.Move{Kind: parse.Arc, Start: parse.Point{X: math.NaN()}, TurnRad: math.Inf(1), LengthMM: math.Inf(1)},
+		parse.Move{Kind: parse.Feed, End: parse.Point{X: 1e300}, Tool: math.MaxInt32}, parse.Move{Kind: parse.Feed, Tool: -4},
+	), ToolCalls: []parse.ToolCall{{Tool: -4}, {Tool: math.MaxInt32, Line: 1}}}
 	many := &parse.Program{Name: "many"}
 	for i := range 1000 {
 		many.ToolCalls = append(many.ToolCalls, parse.ToolCall{Tool: i, Line: i})
@@ -181,11 +181,11 @@ func TestDraftTellsTheTime(t *testing.T) {
 // Where Z 0 lies is guessed from the depths.
 func TestDraftGuessesDatum(t *testing.T) {
 	program := func(depths ...float64) *parse.Program {
-		p := &parse.Program{Name: "p"}
+		var moves []parse.Move
 		for i, z := range depths {
-			p.Moves = append(p.Moves, parse.Move{Kind: parse.Feed, Tool: int32(i + 1), Start: parse.Point{Z: z}, End: parse.Point{X: 50, Y: 20, Z: z}, LengthMM: 50})
+			moves = append(moves, parse.Move{Kind: parse.Feed, Tool: int32(i + 1), Start: parse.Point{Z: z}, End: parse.Point{X: 50, Y: 20, Z: z}, LengthMM: 50})
 		}
-		return p
+		return &parse.Program{Name: "p", Moves: *parse.NewMoves(moves...)}
 	}
 	for _, c := range []struct {
 		depths []float64

@@ -16,10 +16,10 @@ func TestMissingTools(t *testing.T) {
 	}
 	p := &parse.Program{
 		Name: "part.nc",
-		Moves: []parse.Move{
-			{Kind: parse.Rapid, Line: 3}, {Kind: parse.Feed, Line: 4}, {Kind: parse.Feed, Line: 5},
-			{Kind: parse.Feed, Line: 8, Tool: 1}, {Kind: parse.Feed, Line: 12, Tool: 7}, {Kind: parse.Feed, Line: 22, Tool: 7},
-		},
+		Moves: *parse.NewMoves(
+			parse.Move{Kind: parse.Rapid, Line: 3}, parse.Move{Kind: parse.Feed, Line: 4}, parse.Move{Kind: parse.Feed, Line: 5},
+			parse.Move{Kind: parse.Feed, Line: 8, Tool: 1}, parse.Move{Kind: parse.Feed, Line: 12, Tool: 7}, parse.Move{Kind: parse.Feed, Line: 22, Tool: 7},
+		),
 		ToolCalls: []parse.ToolCall{{Tool: 1, Line: 7, Move: 3}, {Tool: 7, Line: 11, Move: 4}, {Tool: 7, Line: 21, Move: 5}, {Tool: 0, Line: 30, Move: 6}},
 	}
 	var got []string
