@@ -39,9 +39,8 @@ type Analysis struct {
 	intervals []interval      // between tool changes and stops
 	least     map[int32]trial
 	marks     marks
-	wetFrom   sweep.Progress           // parts lie wet from then on
-	hung      map[int][]int32          // hung pieces that a step touches besides those it lists
-	opened    map[int32]sweep.Progress // see whileHung
+	wetFrom   sweep.Progress  // parts lie wet from then on
+	hung      map[int][]int32 // hung pieces that a step touches besides those it lists
 
 	islandCells map[int32][]islandCell // of the pieces that are milled away
 }
@@ -114,7 +113,7 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 // solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against their
 // hold. It gives the stretches of blocks below the margin asked for.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
-	a.hung, a.opened = whileHung(a)
+	a.hung = whileHung(a)
 	a.intervals = a.planIntervals()
 	a.islandCells = a.islands()
 	a.air = planEpochs(a)
@@ -163,7 +162,7 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 	e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
 	e.friction = make(map[int32]float64, len(e.pieces))
 	for _, id := range e.pieces {
-		if p := &a.rec.Pieces[id-1]; hungIn(p, e.until) {
+		if p := &a.rec.Pieces[id-1]; hungAt(p, e.until) {
 			e.patches[id] = model.PatchesWithin(p.Outline)
 		} else {
 			e.patches[id] = model.Patches(id)

@@ -71,7 +71,7 @@ func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 // under gives the points of a footprint below which a piece lies at a moment, and how many of them any piece lies under. A piece that hangs
 // on webs is looked at as a body of its own, by its outline.
 func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
-	hung := hungIn(p, at)
+	hung := hungAt(p, at)
 	for n := range f.points {
 		id := a.below(f, n, at)
 		if id == 0 {

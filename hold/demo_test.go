@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -106,8 +107,11 @@ func TestDemoPanels(t *testing.T) {
 			t.Errorf("%s: %v, want %v, findings %v", part.name, piece.State, part.state, risks)
 		}
 		level := map[State]Level{StateLoose: LevelError, StateAtRisk: LevelWarning}[part.state]
-		if part.state != StateHeld && (len(risks) == 0 || risks[0].Line != piece.FreedLine || risks[0].Level != level) {
-			t.Errorf("%s: not reported as %v at line %d, which frees it: %v", part.name, level, piece.FreedLine, risks)
+		// It comes loose while the last of its floor goes, at the latest by the line that frees it.
+		if part.state != StateHeld && !slices.ContainsFunc(risks, func(f Finding) bool {
+			return f.Level == level && f.Line <= piece.FreedLine && f.LastLine >= piece.FreedLine
+		}) {
+			t.Errorf("%s: not reported as %v by line %d, which frees it: %v", part.name, level, piece.FreedLine, risks)
 		}
 	}
 	if r.Verdict != Loose {

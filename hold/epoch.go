@@ -49,11 +49,8 @@ func planEpochs(a *Analysis) []epoch {
 		if p.Freed > 0 && p.Freed < sweep.Never {
 			ends = append(ends, p.Freed)
 		}
-		if hangs(p) {
+		if p.Freed >= sweep.Never && hungAt(p, p.Hung) {
 			ends = append(ends, p.Hung)
-			if at := a.opened[int32(p.ID)]; at < sweep.Never {
-				ends = append(ends, at)
-			}
 		}
 	}
 	share, sum := opened/maxExposureEpochs, 0.0

@@ -203,8 +203,12 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	var none contact.Outcome
 	e := &a.air[t.epoch]
 	p := &a.rec.Pieces[t.piece-1]
-	body := a.bodyOf(e, a.keyOf(e, &a.rec.Steps[t.step], t.piece), e.state.ChuckPa, change{})
-	body.Enough = 0
+	key := bodyKey{piece: t.piece, section: t.section, alone: t.alone}
+	if !t.alone && !a.job.Stock.Material.Ductile {
+		key.section = 0
+	}
+	body := a.bodyOf(e, key, e.state.ChuckPa, change{})
+	body.Webs, body.Enough = a.websOf(key, change{}), 0
 	support, err := contact.NewSupport(body)
 	if err != nil {
 		return nil, none, err
@@ -221,8 +225,8 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	name := fmt.Sprintf("piece %d", p.ID)
 	from := "the stock"
 	switch {
-	case hungIn(p, e.until):
-		from = fmt.Sprintf("on %d webs since line %d", len(body.Webs), a.lineOf(p.Hung))
+	case t.section > 0:
+		from = fmt.Sprintf("on necks since line %d", a.lineOf(onNeck(p)))
 	case p.Freed > 0 && p.Freed < sweep.Never:
 		from = fmt.Sprintf("freed at line %d", a.lineOf(p.Freed))
 	}
@@ -246,12 +250,20 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if body.Anchored {
 		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does moves it"))
 	}
-	loads, _, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
+	loads, load, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
 	if err != nil {
 		return nil, none, err
 	}
-	outcome, at := support.Worst(loads)
 	sections := []Section{hold}
+	if t.part != wholeStep {
+		s := &a.rec.Steps[t.step]
+		m := a.prog.Moves.At(int(s.Move))
+		loads = a.put(load, s, along(&m, t.part), loads[:0])
+	}
+	if t.section > 0 {
+		sections = append(sections, a.joinSection(p, t))
+	}
+	outcome, at := support.Worst(loads)
 	if at < 0 {
 		return sections, outcome, nil
 	}

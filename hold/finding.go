@@ -23,6 +23,8 @@ type trial struct {
 	timeS  float64
 	line   int
 	tool   int
+	stance      // its moment
+	alone  bool // the joins alone hold it, without pressure and weight
 }
 
 // worse tells whether t is nearer to coming loose than u; equal ones are settled for the earlier.

@@ -12,58 +12,71 @@ import (
 	"staydown/sweep"
 )
 
-// A piece that only tabs or a skin still join to its surroundings can bend or tear them long before the surroundings move, so
-// it is checked on its own, with the webs that are whole at the moment: those whose smallest section no cut has begun yet.
+// What joins a piece to its surroundings carries as long as it stands: floor that the pass under way has not reached, a skin, tabs, bridges, the
+// last bit of the closing cut. From the moment when that is a neck the piece is checked on its own, at every moment at which the
+// cutter touches it, with what stands at that moment. Ductile work stretches until vacuum and joins carry together; brittle work breaks
+// before, so the stronger of the two alone counts. Nothing is remembered: the first moment below margin 1 is where it comes loose.
 
-// whileHung lists, for every step, the hung pieces that the cutter touches in it. The cutter counts as touching what lies
+// whileHung lists, for every step, the pieces on necks that the cutter touches in it. The cutter counts as touching what lies
 // within its radius and two cells.
-//
-// opened gives the moment at which a piece that hangs to the end is first cut through beside: until then what joins it is a skin all
-// round, as thick as the cut under way leaves it.
-func whileHung(a *Analysis) (out map[int][]int32, opened map[int32]sweep.Progress) {
-	out, opened = map[int][]int32{}, map[int32]sweep.Progress{}
+func whileHung(a *Analysis) map[int][]int32 {
+	out := map[int][]int32{}
+	boxes := make([]orb.Bound, 0)
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if !hangs(p) {
+		if len(p.Sections) == 0 {
 			continue
 		}
-		last := p.Hung
-		for _, w := range p.Webs {
-			last = max(last, w.Begin)
+		from := onNeck(p)
+		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) > from })
+		if first < len(a.rec.Steps) && len(boxes) == 0 {
+			boxes = a.stepBoxes()
 		}
-		last = min(last, p.Freed)
-		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) >= p.Hung })
-		bound := p.Outline.Bound()
-		for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < last; k++ {
-			if !a.touches(&a.rec.Steps[k], p, bound) {
-				continue
+		near := p.Outline.Bound()
+		for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < p.Freed; k++ {
+			if near.Intersects(boxes[k]) && a.touches(&a.rec.Steps[k], p, near) {
+				out[k] = append(out[k], int32(p.ID))
 			}
-			out[k] = append(out[k], int32(p.ID))
-			if _, done := opened[int32(p.ID)]; !done && a.rec.Steps[k].Flags&sweep.Breakthrough != 0 {
-				opened[int32(p.ID)] = begin(&a.rec.Steps[k])
-			}
-		}
-		if _, done := opened[int32(p.ID)]; !done {
-			opened[int32(p.ID)] = sweep.Never
 		}
 	}
-	return out, opened
+	return out
+}
+
+// onNeck is the moment from which a piece is checked with its joins.
+func onNeck(p *sweep.Piece) sweep.Progress {
+	if at := p.Sections[0].At; at < sweep.Never {
+		return at
+	}
+	return p.Hung
+}
+
+// stepBoxes gives a box round what the cutter may touch in each step.
+func (a *Analysis) stepBoxes() []orb.Bound {
+	out := make([]orb.Bound, len(a.rec.Steps))
+	for k := range out {
+		s := &a.rec.Steps[k]
+		m := a.prog.Moves.At(int(s.Move))
+		from, to := m.At(float64(s.From)), m.At(float64(s.To))
+		box := orb.Bound{Min: orb.Point{from.X, from.Y}, Max: orb.Point{from.X, from.Y}}.Extend(orb.Point{to.X, to.Y})
+		pad := a.reachMM(s)
+		// An arc bulges beyond the box of its ends by no more than its length.
+		if m.TurnRad != 0 {
+			pad += m.LengthMM * float64(s.To-s.From)
+		}
+		out[k] = box.Pad(pad)
+	}
+	return out
+}
+
+func (a *Analysis) reachMM(s *sweep.Step) float64 {
+	return a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
 }
 
 // touches tells whether the cutter comes to the outline of a piece in a step.
 func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool {
 	m := a.prog.Moves.At(int(s.Move))
-	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
+	reach := a.reachMM(s)
 	near := bound.Pad(reach)
-	from, to := along(&m, float64(s.From)), along(&m, float64(s.To))
-	box := orb.Bound{Min: orb.Point{from.at.X, from.at.Y}, Max: orb.Point{from.at.X, from.at.Y}}.Extend(orb.Point{to.at.X, to.at.Y})
-	// An arc bulges beyond the box of its ends by no more than its length.
-	if m.TurnRad != 0 {
-		box = box.Pad(m.LengthMM * float64(s.To-s.From))
-	}
-	if !near.Intersects(box) {
-		return false
-	}
 	samples := 1 + int(math.Ceil(m.LengthMM*float64(s.To-s.From)/math.Max(reach/2, a.rec.Grid.CellMM)))
 	for i := 0; i <= samples; i++ {
 		f := float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples)
@@ -76,68 +89,6 @@ func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool 
 	return false
 }
 
-// floorSteps is the number of steps of a millimetre in which the floor of a cut is told apart, rounded down.
-const floorSteps = 20
-
-// floorOf is the height of material, in steps, that a cut leaves under the tool: webs are at least that thick while it lasts.
-// 0 for steps that remove nothing, whose floor says nothing.
-func (a *Analysis) floorOf(s *sweep.Step) int {
-	if s.Flags&sweep.Rub != 0 {
-		return 0
-	}
-	return max(0, int(math.Floor((float64(s.LowMM)-a.rec.Stock.BottomMM)*floorSteps+1e-6)))
-}
-
-// wholeWebs gives the webs of a hung piece that no cut has begun yet at a moment. The sweep knows them as they are left at the
-// end; while a cut with a higher floor goes on they are that much thicker. A skin is spread round the rim.
-func (a *Analysis) wholeWebs(p *sweep.Piece, at sweep.Progress, floor int) []contact.Web {
-	var out []contact.Web
-	if floor > 0 && p.Freed >= sweep.Never && at <= a.opened[int32(p.ID)] {
-		segments := skinRound(p.Outline)
-		for _, s := range segments {
-			out = append(out, a.web(s.middle, s.lengthMM, float64(floor)/floorSteps, 0))
-		}
-		return out
-	}
-	for _, w := range p.Webs {
-		if w.Begin <= at {
-			continue
-		}
-		thick := math.Max(w.ThicknessMM, float64(floor)/floorSteps)
-		if w.Kind != sweep.Skin {
-			out = append(out, a.web(w.At, w.WidthMM, thick, w.LengthMM))
-			continue
-		}
-		for _, s := range skinRound(p.Outline) {
-			// A skin shears along a line; nothing bends.
-			out = append(out, a.web(s.middle, w.WidthMM/skinSegments, thick, 0))
-		}
-	}
-	return out
-}
-
-// skinRound gives the middles of the stretches of skin round a piece.
-func skinRound(outline orb.MultiPolygon) []segment {
-	if len(outline) == 0 || len(outline[0]) == 0 {
-		return nil
-	}
-	return stretchesOf(outline[0][0], skinSegments)
-}
-
-// hangs tells whether a piece is checked on its webs: on a skin or tabs to the end of the program, or on tabs until they are
-// cut. A skin that the next pass takes away holds by far until then, and that pass is judged by the step that frees the piece.
-func hangs(p *sweep.Piece) bool {
-	if p.Hung <= 0 || p.Hung >= sweep.Never || len(p.Webs) == 0 {
-		return false
-	}
-	return p.Freed >= sweep.Never || slices.ContainsFunc(p.Webs, func(w sweep.Web) bool { return w.Kind == sweep.Tab })
-}
-
-// hungIn tells whether a piece still hangs on webs when a step ends.
-func hungIn(p *sweep.Piece, at sweep.Progress) bool {
-	return hangs(p) && p.Hung <= at && at < p.Freed
-}
-
 // touchedIn lists the pieces that a step touches, the hung ones among them.
 func (a *Analysis) touchedIn(step int) []int32 {
 	s := &a.rec.Steps[step]
@@ -148,4 +99,90 @@ func (a *Analysis) touchedIn(step int) []int32 {
 	all := append(slices.Clone(s.Pieces), hung...)
 	slices.Sort(all)
 	return slices.Compact(all)
+}
+
+// stance is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that holds then, counted
+// from 1; 0 for none.
+type stance struct {
+	part    float64
+	section int
+}
+
+// turnCos is the cosine of the turn between two moves from which the load comes from another side.
+const turnCos = 0.97
+
+// turns tells whether the feed changes its direction where a move begins.
+func (a *Analysis) turns(move int) bool {
+	if move <= 0 || move >= a.prog.Moves.Len() {
+		return true
+	}
+	before, after := a.prog.Moves.At(move-1), a.prog.Moves.At(move)
+	p, q := along(&before, 1), along(&after, 0)
+	return p.cosF*q.cosF+p.sinF*q.sinF < turnCos
+}
+
+// wholeStep is the part of a stance at which the loads of all places of a step are put on a piece.
+const wholeStep = -1
+
+// stances gives the moments of a step at which a piece is checked: its ends and wherever a section is told. ok is false when it is not on its own
+// yet; no moments mean that it is free, or the stock, all through the step.
+func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []stance, ok bool) {
+	out = into[:0]
+	from, to := begin(s), settled(a.rec, s)
+	if len(p.Sections) == 0 {
+		return out, p.Freed < sweep.Never && p.Freed <= to || p.Parent == 0
+	}
+	if from >= p.Freed {
+		return out, true
+	}
+	on := onNeck(p)
+	if from = max(from, on); from > to {
+		return out, false
+	}
+	add := func(at sweep.Progress) {
+		part := math.Min(math.Max(float64(at)-float64(s.Move), float64(s.From)), float64(s.To))
+		section := sort.Search(len(p.Sections), func(k int) bool { return p.Sections[k].At >= at })
+		if section == len(p.Sections) || len(p.Sections[section].Joins) == 0 {
+			section = -1
+		}
+		out = append(out, stance{part, section + 1})
+	}
+	// While a section falls it is told often enough: only where the cut turns do ends of steps add anything.
+	if from == on || !falls(p, from) || s.From == 0 && a.turns(int(s.Move)) {
+		add(from)
+	}
+	for k := range p.Sections {
+		if at := p.Sections[k].At; at > from && at < to {
+			add(at)
+		}
+	}
+	if to > from && (to >= p.Freed || !falls(p, to) || s.To == 1 && a.turns(int(s.Move)+1)) {
+		add(to)
+	}
+	return out, len(out) > 0
+}
+
+// falls tells whether what joins a piece is falling at a moment.
+func falls(p *sweep.Piece, at sweep.Progress) bool {
+	k := sort.Search(len(p.Sections), func(k int) bool { return p.Sections[k].At >= at })
+	return k > 0 && k < len(p.Sections) && p.Sections[k].AreaMM2 < restShare*p.Sections[k-1].AreaMM2
+}
+
+// restShare is the share of a section from which it counts as resting.
+const restShare = 0.999
+
+// joins gives what a section has of webs.
+func (a *Analysis) joins(s *sweep.Section) []contact.Web {
+	out := make([]contact.Web, len(s.Joins))
+	for i := range s.Joins {
+		j := &s.Joins[i]
+		out[i] = a.web(j.At, j.WidthMM, j.HeightMM, j.LengthMM*s.Bends())
+		out[i].WholeMM = j.WholeMM
+	}
+	return out
+}
+
+// hungAt tells whether a piece hangs on necks at a moment.
+func hungAt(p *sweep.Piece, at sweep.Progress) bool {
+	return len(p.Sections) > 0 && at < p.Freed
 }

@@ -3,17 +3,21 @@ package hold
 import (
 	"testing"
 
-	"staydown/hold/job"
 	"staydown/sweep"
 )
 
-// A web counts until the cut through its smallest section begins: at that very moment it counts no more.
-func TestAWebCountsUntilItsCutBegins(t *testing.T) {
-	a := &Analysis{job: &job.Job{}, rec: &sweep.Record{}}
-	p := &sweep.Piece{ID: 2, Freed: sweep.Never, Webs: []sweep.Web{{Kind: sweep.Tab, WidthMM: 4, ThicknessMM: 1, Begin: 5}}}
-	for at, want := range map[sweep.Progress]int{4.5: 1, 5: 0, 5.5: 0} {
-		if got := len(a.wholeWebs(p, at, 0)); got != want {
-			t.Errorf("at %v: %d webs, want %d", at, got, want)
+// A section holds until the moment for which it is told: from then on the next one does, and behind the last nothing.
+func TestASectionHoldsUntilItsMoment(t *testing.T) {
+	one := []sweep.Join{{WidthMM: 4, WholeMM: 4, HeightMM: 1, LengthMM: 6}}
+	p := &sweep.Piece{ID: 2, Freed: 5, Sections: []sweep.Section{{At: 3, Joins: one}, {At: 4, Joins: one}, {At: 5}}}
+	for at, want := range map[sweep.Progress]sweep.Progress{1: 3, 3: 3, 3.5: 4, 4: 4} {
+		if s, ok := p.SectionAt(at); !ok || s.At != want {
+			t.Errorf("at %v: %+v, want that of %v", at, s, want)
+		}
+	}
+	for _, at := range []sweep.Progress{4.5, 5, 6} {
+		if s, ok := p.SectionAt(at); ok {
+			t.Errorf("at %v: %+v, want none", at, s)
 		}
 	}
 }

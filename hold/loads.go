@@ -58,34 +58,44 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 
 // loadsOf gives the load of a step at every place and rotor angle that is looked at, for the contact model.
 func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]contact.Load, cutload.Load, error) {
-	m := a.prog.Moves.At(int(s.Move))
-	cut := a.cutOf(s, c)
-	tool := a.job.Tools[int(m.Tool)]
+	load, err := a.loadOf(s, c)
+	into = into[:0]
+	if err == nil {
+		m := a.prog.Moves.At(int(s.Move))
+		for _, p := range places(&m, float64(s.From), float64(s.To)) {
+			into = a.put(load, s, p, into)
+		}
+	}
+	return into, load, err
+}
+
+// loadOf gives the load of a step wherever it is.
+func (a *Analysis) loadOf(s *sweep.Step, c change) (cutload.Load, error) {
+	tool := a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)]
 	if c.downCut {
 		tool.HelixRad, tool.UpcutMM = -math.Abs(tool.HelixRad), 0
 	}
-	load, err := a.cuts.Cutting(tool, cut)
-	if err != nil {
-		return into[:0], load, err
-	}
-	if s.LeftRad <= s.RightRad {
+	load, err := a.cuts.Cutting(tool, a.cutOf(s, c))
+	if err == nil && s.LeftRad <= s.RightRad {
 		load = allRound(load)
 	}
-	into = into[:0]
-	for _, p := range places(&m, float64(s.From), float64(s.To)) {
-		cosF, sinF := p.cosF, p.sinF
-		if cut.Plunge {
-			cosF, sinF = 1, 0
-		}
-		tip := p.at.Z - a.rec.Stock.BottomMM
-		for i, f := range load.Rotor {
-			into = append(into, contact.Load{
-				XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
-				X: p.at.X, Y: p.at.Y, HeightMM: math.Max(0, tip+load.Heights[i]), TorqueNmm: load.Torque[i],
-			})
-		}
+	return load, err
+}
+
+// put appends the load of a step at a place, rotor angle by rotor angle.
+func (a *Analysis) put(load cutload.Load, s *sweep.Step, p place, into []contact.Load) []contact.Load {
+	cosF, sinF := p.cosF, p.sinF
+	if s.Flags&sweep.Plunge != 0 {
+		cosF, sinF = 1, 0
 	}
-	return into, load, nil
+	tip := p.at.Z - a.rec.Stock.BottomMM
+	for i, f := range load.Rotor {
+		into = append(into, contact.Load{
+			XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
+			X: p.at.X, Y: p.at.Y, HeightMM: math.Max(0, tip+load.Heights[i]), TorqueNmm: load.Torque[i],
+		})
+	}
+	return into
 }
 
 // allRound turns the peak of a load into every direction.
@@ -103,18 +113,12 @@ func allRound(load cutload.Load) cutload.Load {
 	return load
 }
 
-// bodyKey names a piece as it lies in an epoch: a hung one with the floor of the cut, see floorOf.
+// bodyKey names a piece as it lies in an epoch, with the section that joins it, counted from 1; 0 for none. Alone, nothing but
+// that holds it.
 type bodyKey struct {
-	piece int32
-	floor int
-}
-
-// keyOf is the key under which a step finds the body of a piece.
-func (a *Analysis) keyOf(e *epoch, s *sweep.Step, id int32) bodyKey {
-	if hungIn(&a.rec.Pieces[id-1], e.until) {
-		return bodyKey{id, a.floorOf(s)}
-	}
-	return bodyKey{piece: id}
+	piece   int32
+	section int
+	alone   bool
 }
 
 // bodyOf describes a piece as it lies on the table in an epoch, with the chuck at the given absolute pressure and the
@@ -125,25 +129,31 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	patches := e.patches[id]
 	b := contact.Body{
 		Patches:  make([]contact.Patch, len(patches)),
-		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked, Webs: a.websOf(e, key, c),
+		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked,
 		Presses: a.pressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
 	for i, q := range patches {
-		b.Patches[i] = contact.Patch{
-			X: q.X, Y: q.Y, AreaMM2: q.AreaMM2,
-			PressurePa: airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W),
+		b.Patches[i] = contact.Patch{X: q.X, Y: q.Y, AreaMM2: q.AreaMM2}
+		if !key.alone {
+			b.Patches[i].PressurePa = airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W)
 		}
+	}
+	for i := range p.Sections {
+		b.Room = append(b.Room, a.joins(&p.Sections[i])...)
+	}
+	if key.alone {
+		b.WeightN, b.TackPa, b.Presses = 0, 0, nil
 	}
 	return b
 }
 
-// websOf gives the webs that hold a piece in an epoch, those of a change among them.
-func (a *Analysis) websOf(e *epoch, key bodyKey, c change) []contact.Web {
+// websOf gives the webs that hold a piece, those of a change among them.
+func (a *Analysis) websOf(key bodyKey, c change) []contact.Web {
 	var webs []contact.Web
-	if p := &a.rec.Pieces[key.piece-1]; hungIn(p, e.until) {
-		webs = a.wholeWebs(p, e.until, key.floor)
+	if key.section > 0 {
+		webs = a.joins(&a.rec.Pieces[key.piece-1].Sections[key.section-1])
 	}
 	return append(webs, c.webs...)
 }

@@ -99,7 +99,9 @@ func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 			}
 			if slices.Contains(a.touchedIn(step), run.piece) {
 				p.steps = append(p.steps, critical{epoch, step, run.piece})
-				p.recall(epoch, step)
+				if p.plain[epoch] == nil {
+					p.recall(epoch)
+				}
 			}
 			if len(p.steps) > maxRemedySteps {
 				return p, false
@@ -109,12 +111,12 @@ func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 	return p, true
 }
 
-// recall takes over the body that the piece had in a step of its stretches.
-func (p remedySearch) recall(epoch, step int) {
-	e := &p.a.air[epoch]
-	key := p.a.keyOf(e, &p.a.rec.Steps[step], p.id())
-	if s := e.bodies[key]; s != nil {
-		p.plain.at(epoch)[key] = s
+// recall takes over the bodies that the piece had in an epoch.
+func (p remedySearch) recall(epoch int) {
+	for key, s := range p.a.air[epoch].bodies {
+		if key.piece == p.id() {
+			p.plain.at(epoch)[key] = s
+		}
 	}
 }
 

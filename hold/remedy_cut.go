@@ -48,7 +48,11 @@ func (p remedySearch) smallerPass() string {
 	if depth <= least {
 		return ""
 	}
-	holds := func(mm float64) bool { return p.cures(change{passMM: mm}, nil) }
+	// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
+	holds := func(mm float64) bool {
+		c := change{passMM: mm}
+		return p.cures(c, nil) && (p.rim() == nil || p.rimHolds(c, mm))
+	}
 	w := p.a.writing()
 	pass := down(largest(up(least, w.stepMM), depth, holds), w.stepMM)
 	if pass < least || !holds(pass) {

@@ -56,12 +56,10 @@ func (p remedySearch) leaveSkin() string {
 // standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in those of its
 // findings.
 func (p remedySearch) standsOnSkin(mm float64) bool {
-	// The floor under a hung piece is rounded down in the same way, and one step further where it lies on a step.
-	thick := math.Floor(mm*floorSteps-0.01) / floorSteps
 	c := change{skinMM: mm, raised: p.closingCut(mm).lines}
 	for _, s := range stretchesOf(p.rim(), skinSegments) {
 		if p.borders(s.middle) {
-			c.webs = append(c.webs, p.a.web(s.middle, leastSkinWidth*s.lengthMM, thick, 0))
+			c.webs = append(c.webs, p.a.web(s.middle, leastSkinWidth*s.lengthMM, mm, 0))
 		}
 	}
 	return len(c.webs) > 0 && p.cures(c, nil) && p.rimHolds(c, mm)
@@ -108,14 +106,14 @@ func (p remedySearch) leaveTabs() string {
 	return ""
 }
 
-// standsOnTabs tries tabs at several places. A tab counts as two cells narrower: the sweep may find it so.
+// standsOnTabs tries tabs at several places.
 func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 	kerf := p.a.job.Tools[p.worst.tool].DiameterMM
 	places := stretchesOf(p.rim(), tabPlaces*count)
 	for first := range tabPlaces {
 		c := change{}
 		for i := first; i < len(places); i += tabPlaces {
-			c.webs = append(c.webs, p.a.web(places[i].middle, wideMM-2*p.a.rec.Grid.CellMM, highMM, kerf))
+			c.webs = append(c.webs, p.a.web(places[i].middle, wideMM, highMM, kerf))
 		}
 		if !p.cures(c, nil) || !p.rimHolds(c, highMM) {
 			return false
@@ -220,8 +218,8 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 		if t.loads, _, err = p.a.loadsOf(s, c, t.loads); err != nil {
 			return false
 		}
-		support, err := t.support(s, p.id())
-		if err != nil || len(t.loads) > 0 && !support.Stands(t.loads, remedyRoom*p.a.asked) {
+		ways, err := t.ways(p.id(), 0)
+		if c := (check{loads: t.loads, ways: ways}); err != nil || len(t.loads) > 0 && !c.stands(remedyRoom*p.a.asked) {
 			return false
 		}
 	}

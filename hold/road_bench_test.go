@@ -99,7 +99,7 @@ func BenchmarkRoad(b *testing.B) {
 				prog := parse.Read(program, parse.Options{Name: "nest.nc", RapidMMMin: j.Machine.RapidMMMin})
 				read := time.Now()
 				tools := map[int]sweep.Tool{1: j.Tools[1].Tool}
-				rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, sweep.Options{CellMM: j.CellMM, LayerMM: j.Layer.ThicknessMM, MemoryBytes: 1 << 30})
+				rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, sweep.Options{CellMM: j.CellMM, LayerMM: j.Layer.ThicknessMM, Neck: Neck(prog, j), MemoryBytes: 1 << 30})
 				if err != nil {
 					b.Fatal(err)
 				}

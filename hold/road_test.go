@@ -37,7 +37,7 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 		tools[n] = tool.Tool
 	}
 	prog := parse.Read([]byte(program), opt)
-	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous()}
+	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: Neck(prog, j), KeepWebs: j.Stock.Porous()}
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}

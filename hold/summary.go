@@ -188,9 +188,7 @@ func (a *Analysis) pieces() []Piece {
 		}
 		if p.Hung > 0 && p.Hung < sweep.Never {
 			q.WebLine, q.WebTimeS = a.lineOf(p.Hung), a.timeS(p.Hung)
-			for _, w := range p.Webs {
-				q.WebMM2 += w.SectionMM2
-			}
+			q.WebMM2 = p.WebMM2
 		}
 		if t, ok := a.least[int32(p.ID)]; ok {
 			q.Least.Mode, q.Least.Margin, q.Least.Line, q.Least.TimeS = t.mode, t.margin, t.line, t.timeS

@@ -64,6 +64,9 @@ func (a *Analysis) belowMM(s *sweep.Step) float64 {
 	return below
 }
 
+// skinCovers is the share of the line round a piece from which what stands on it is a skin.
+const skinCovers = 0.5
+
 // thinSkinFinding notes pieces that hang on a skin no thicker than the tolerance.
 func (a *Analysis) thinSkinFinding() []Finding {
 	var thinnest *sweep.Piece
@@ -71,9 +74,9 @@ func (a *Analysis) thinSkinFinding() []Finding {
 	for _, k := range a.rec.Hanging {
 		p := &a.rec.Pieces[k]
 		thin := math.Inf(1)
-		for _, w := range p.Webs {
-			if w.Kind == sweep.Skin {
-				thin = math.Min(thin, w.ThicknessMM)
+		if end := &p.Sections[len(p.Sections)-1]; end.Covered() > skinCovers {
+			for _, j := range end.Joins {
+				thin = math.Min(thin, j.HeightMM)
 			}
 		}
 		if thin > a.job.Stock.ToleranceMM+depthToleranceMM {

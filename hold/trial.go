@@ -4,12 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
-	"staydown/sweep"
 )
 
 // modes translates the contact model's words.
@@ -44,18 +45,59 @@ type setting struct {
 	bodies  map[bodyKey]*contact.Support
 	plain   map[bodyKey]*contact.Support // without the change, as far as they are known
 	loads   []contact.Load               // of the step under way
+	spots   []contact.Load               // of the moment under way
+	moments []stance
+}
+
+// check is one moment at which a piece is checked: the loads, and what holds it. Of several ways the best alone counts.
+type check struct {
+	stance
+	loads []contact.Load
+	ways  []*contact.Support
+}
+
+// worst gives the least margin over the loads of the best way, the way, and the load. below is false when no margin is below the limit.
+func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bool) {
+	for n, s := range c.ways {
+		o, i, less := s.WorstBelow(c.loads, limit)
+		if !less && limit < math.Inf(1) {
+			return out, 0, 0, false
+		}
+		if o.Err == nil && o.Margin < 1 {
+			o, i = standing(s, c.loads, o, i)
+		}
+		if n == 0 || o.Err != nil || o.Margin > out.Margin {
+			out, way, at = o, n, i
+		}
+	}
+	return out, way, at, true
+}
+
+// share puts a share of the loads on the piece.
+func (c *check) share(share float64) check {
+	less := *c
+	less.loads = make([]contact.Load, len(c.loads))
+	for i, l := range c.loads {
+		less.loads[i] = part(l, share)
+	}
+	return less
+}
+
+func (c *check) stands(margin float64) bool {
+	return slices.ContainsFunc(c.ways, func(s *contact.Support) bool { return s.Stands(c.loads, margin) })
 }
 
 func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
 	return &setting{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
 }
 
-// each visits those of the pieces that count on their own by the end of a step, with the step's loads at hand. Steps whose load makes no sense
+// each visits those of the pieces that count on their own in a step, moment by moment. Steps whose load makes no sense
 // yield nothing; cutDataFindings reports them.
-func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact.Support) error) (err error) {
+func (t *setting) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
 	a := t.a
 	s := &a.rec.Steps[step]
-	t.loads, _, err = a.loadsOf(s, t.change, t.loads)
+	var load cutload.Load
+	t.loads, load, err = a.loadsOf(s, t.change, t.loads)
 	var nonsense *cutload.SenseError
 	if errors.As(err, &nonsense) {
 		a.nonsense.Store(true)
@@ -64,19 +106,21 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact
 	if err != nil || len(t.loads) == 0 {
 		return err
 	}
-	until := a.air[t.index].until
+	m := a.prog.Moves.At(int(s.Move))
 	for _, id := range pieces {
-		if p := &a.rec.Pieces[id-1]; p.Freed <= until && settled(a.rec, s) < p.Freed || hungIn(p, until) && len(a.wholeWebs(p, until, 0)) == 0 {
-			// The last of its webs goes later in this epoch. It is checked without any from the step that frees it, which
-			// is the harder test.
+		var ok bool
+		if t.moments, ok = a.stances(s, &a.rec.Pieces[id-1], t.moments); !ok {
 			continue
 		}
 		if a.remnant(&a.air[t.index], a.prog.Moves.At(int(s.Move)).Tool, id) {
 			continue
 		}
-		support, err := t.support(s, id)
-		if err == nil {
-			err = visit(id, support)
+		if len(t.moments) == 0 {
+			err = t.visit(id, t.loads, stance{part: wholeStep}, visit)
+		}
+		for i := 0; i < len(t.moments) && err == nil; i++ {
+			t.spots = a.put(load, s, along(&m, t.moments[i].part), t.spots[:0])
+			err = t.visit(id, t.spots, t.moments[i], visit)
 		}
 		if err != nil {
 			return fmt.Errorf("piece %d: %w", id, err)
@@ -85,52 +129,118 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, s *contact
 	return nil
 }
 
-// support is what holds a piece while a step goes on.
-func (t *setting) support(s *sweep.Step, id int32) (support *contact.Support, err error) {
-	e := &t.a.air[t.index]
-	key := t.a.keyOf(e, s, id)
+func (t *setting) visit(id int32, loads []contact.Load, at stance, visit func(id int32, c check) error) error {
+	ways, err := t.ways(id, at.section)
+	if err != nil {
+		return err
+	}
+	return visit(id, check{at, loads, ways})
+}
+
+// ways are what holds a piece with a section: all of it together, or, in brittle work, pressure and joins each alone.
+func (t *setting) ways(id int32, section int) ([]*contact.Support, error) {
+	if len(t.change.webs) > 0 {
+		section = 0 // what a change leaves holds to the end: it has to do without the rest
+	}
+	if section == 0 && len(t.change.webs) == 0 || t.a.job.Stock.Material.Ductile {
+		all, err := t.support(bodyKey{piece: id, section: section})
+		return []*contact.Support{all}, err
+	}
+	pressed, err := t.support(bodyKey{piece: id})
+	if err != nil {
+		return nil, err
+	}
+	joined, err := t.support(bodyKey{piece: id, section: section, alone: true})
+	return []*contact.Support{pressed, joined}, err
+}
+
+// support is what holds a piece.
+func (t *setting) support(key bodyKey) (support *contact.Support, err error) {
 	if support = t.bodies[key]; support == nil {
-		support, err = t.build(e, key)
+		support, err = t.build(key)
 		t.bodies[key] = support
 	}
 	return support, err
 }
 
-func (t *setting) build(e *epoch, key bodyKey) (*contact.Support, error) {
-	if plain := t.plain[key]; plain != nil && !t.change.anchored {
-		return plain.With(t.a.websOf(e, key, t.change), t.a.tackPa()+t.change.tackPa)
+func (t *setting) build(key bodyKey) (*contact.Support, error) {
+	a := t.a
+	webs := a.websOf(key, t.change)
+	if !key.alone && !a.job.Stock.Material.Ductile {
+		webs = nil
 	}
-	return contact.NewSupport(t.a.bodyOf(e, key, t.chuckPa, t.change))
+	base := bodyKey{piece: key.piece, alone: key.alone}
+	plain := t.plain[base]
+	if plain == nil && base != key && !t.change.body() {
+		var err error
+		if plain, err = t.support(base); err != nil {
+			return nil, err
+		}
+	}
+	if plain == nil || t.change.anchored {
+		body := a.bodyOf(&a.air[t.index], key, t.chuckPa, t.change)
+		body.Webs = webs
+		return contact.NewSupport(body)
+	}
+	tack := a.tackPa() + t.change.tackPa
+	if key.alone {
+		tack = 0
+	}
+	return plain.With(webs, tack)
 }
 
-// trials sets the load of a step against the hold of every piece that it touches.
+// trials sets the load of a step against the hold of every piece that it touches, each at its worst moment.
 func (t *setting) trials(step int, visit func(trial)) error {
 	s := &t.a.rec.Steps[step]
 	m := t.a.prog.Moves.At(int(s.Move))
-	return t.each(step, t.a.touchedIn(step), func(id int32, support *contact.Support) error {
-		out, worst := support.Worst(t.loads)
+	var found []trial
+	err := t.each(step, t.a.touchedIn(step), func(id int32, c check) error {
+		last := len(found) - 1
+		limit := math.Inf(1)
+		if last >= 0 && found[last].piece == id {
+			// What is no worse than another moment of the step is not looked at closely.
+			if limit = found[last].margin; limit < 1 {
+				if less := c.share(limit); less.stands(1) {
+					return nil
+				}
+				limit = math.Inf(1)
+			}
+		} else {
+			last = -1
+		}
+		out, way, worst, below := c.worst(limit)
+		if !below {
+			return nil
+		}
 		if out.Err != nil {
 			return out.Err
 		}
-		if out.Margin < 1 {
-			out, worst = standing(support, t.loads, out, worst)
-		}
-		load := t.loads[max(worst, 0)]
-		visit(trial{
+		load := c.loads[max(worst, 0)]
+		next := trial{
 			step: step, piece: id, epoch: t.index, mode: modes[out.Mode], margin: out.Margin,
-			holdN: support.NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
-			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool),
-		})
+			holdN: c.ways[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
+			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool), stance: c.stance, alone: way > 0,
+		}
+		switch {
+		case last < 0:
+			found = append(found, next)
+		case next.margin < found[last].margin:
+			found[last] = next
+		}
 		return nil
 	})
+	for _, one := range found {
+		visit(one)
+	}
+	return err
 }
 
 // misses lists those of the pieces that a step leaves with less than a margin of 1 or more, which is much quicker than to find the margins.
-// tried is the number of pieces that were looked at.
+// tried is the number of moments that were looked at.
 func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
-	err = t.each(step, pieces, func(id int32, support *contact.Support) error {
+	err = t.each(step, pieces, func(id int32, c check) error {
 		tried++
-		if !support.Stands(t.loads, margin) {
+		if n := len(missed); !(n > 0 && missed[n-1] == id) && !c.stands(margin) {
 			missed = append(missed, id)
 		}
 		return nil

@@ -53,6 +53,14 @@ func (t *tile) thinned(n int, now bool, left fix, at tick) {
 	t.thin.h[n] = left
 }
 
+// webHeight gives the height of a cell as a web.
+func (t *tile) webHeight(k int) fix {
+	if t.cut[k] != tickNever {
+		return t.thin.h[k]
+	}
+	return t.h[k]
+}
+
 // webLevel takes a cell for gone when it is a web or less; to be used after settleThin.
 func webLevel(t *tile) *[tileArea]tick {
 	if t.thin == nil {

@@ -32,5 +32,4 @@
 //     count as reached.
 //   - The width of a tab is right within a cell; that of a skin within 6 % (of more than 4,096 cells:
 //     within 10 %).
-//   - At web height no local grid is used: bridges thinner than a cell are not seen there.
 package sweep

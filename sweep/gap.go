@@ -41,7 +41,6 @@ func (b *bridges) openGaps() {
 	if len(gaps) == 0 {
 		return
 	}
-	b.near = newMoveIndex(b.s)
 	benches := make([]bench, jobs)
 	share(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
 	for _, p := range gaps {

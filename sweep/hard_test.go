@@ -23,10 +23,15 @@ func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
 		}{{-6.1, true}, {-6, true}, {-3, true}, {-0.1, true}, {0.1, false}, {0.15, false}, {0.3, false}, {2, false}} {
 			t.Run(fmt.Sprintf("cell %g gap %g", cell, c.gap), func(t *testing.T) {
 				r := sweep(t, closing(-6-c.gap), flat(6), plate(80, 70, 6), cell)
-				if got := len(r.Pieces) == 2; got != c.freed {
+				if len(r.Pieces) != 2 {
+					t.Fatalf("%d pieces, want 2", len(r.Pieces))
+				}
+				if got := r.Pieces[1].Freed < Never; got != c.freed {
 					t.Errorf("freed %v, want %v", got, c.freed)
 				}
-				if len(r.Pieces) == 2 {
+				if !c.freed {
+					near(t, "section", r.Pieces[1].WebMM2, 6*c.gap, 0.01*6*c.gap)
+				} else {
 					// The caps touch when the tool's centre is 6 mm above the start: y = 41, 9 mm down the last line.
 					long := 9 - c.gap
 					near(t, "moment", float64(r.Pieces[1].Freed), 7+9/long, 0.06/long+cell/10/long)
@@ -45,8 +50,10 @@ func TestAnArcShortOfAFullTurnFreesNothing(t *testing.T) {
 		p := program(1).enter(40+r, 40, -6.2).arc(40, 40, 2*math.Pi-a, -6.2).up()
 		for _, cell := range []float64{0.2, 0.5} {
 			rec := sweep(t, p, flat(2*tool), plate(80, 80, 6), cell)
-			if got, want := len(rec.Pieces), map[bool]int{true: 1, false: 2}[gap > 0]; got != want {
-				t.Errorf("cell %g gap %g: %d pieces, want %d", cell, gap, got, want)
+			if len(rec.Pieces) != 2 || (rec.Pieces[1].Freed == Never) != (gap > 0) {
+				t.Errorf("cell %g gap %g: %+v", cell, gap, rec.Pieces[1:])
+			} else if gap > 0 {
+				near(t, "section", rec.Pieces[1].WebMM2, 6*gap, 0.02*6*gap)
 			}
 		}
 	}
@@ -141,13 +148,11 @@ func TestTheLastOfSeveralPassesFreesAPiece(t *testing.T) {
 	freedBy(t, r, 2, 17)
 	// From the second pass on 2 mm are left, less than half of 6: a skin all round.
 	q := r.Pieces[1]
-	if q.Hung.Move() != 12 || len(q.Webs) != 1 || q.Webs[0].Kind != Skin {
-		t.Fatalf("hung %v on %+v, want a skin from move 12 on", q.Hung, q.Webs)
+	if q.Hung.Move() != 12 {
+		t.Fatalf("hung %v, want by move 12", q.Hung)
 	}
-	// Its least section runs round the piece, 34 x 24 mm: 2 (34+24) mm times 2 mm, measured within 6 %.
-	near(t, "section", q.Webs[0].SectionMM2, 2*(34+24)*2, 0.06*2*(34+24)*2)
-	near(t, "thickness", q.Webs[0].ThicknessMM, 2, 1e-3)
-	near(t, "kerf", q.Webs[0].LengthMM, 6, 0.26)
+	// Its least section runs round the piece, 34 x 24 mm: 2 (34+24) mm times 2 mm.
+	near(t, "section", q.WebMM2, 2*(34+24)*2, 0.02*2*(34+24)*2)
 }
 
 func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
@@ -228,7 +233,12 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 func TestATabOneCellWideHolds(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5} {
 		p := program(1).enter(20, 38+cell/2, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20, -6.2).line(20, 32-cell/2, -6.2).up()
-		pieces(t, sweep(t, p, flat(6), plate(80, 70, 6), cell), 1)
+		r := sweep(t, p, flat(6), plate(80, 70, 6), cell)
+		pieces(t, r, 2)
+		if r.Pieces[1].Freed != Never {
+			t.Errorf("cell %g: freed", cell)
+		}
+		near(t, "section", r.Pieces[1].WebMM2, 6*cell, 0.01*6*cell)
 	}
 }
 
@@ -240,12 +250,10 @@ func TestAFilmAtTheEdgeHolds(t *testing.T) {
 		p := program(1).enter(30, 3+film, -6.2).line(20, 20, -6.2).line(-5, 20, -6.2).up()
 		for _, cell := range []float64{0.25, 0.5} {
 			r := sweep(t, p, flat(6), plate(80, 60, 6), cell)
-			want := 1
-			if film < 0 {
-				want = 2
-			}
-			if len(r.Pieces) != want {
-				t.Errorf("film %g, cell %g: %d pieces, want %d", film, cell, len(r.Pieces), want)
+			if len(r.Pieces) != 2 || (r.Pieces[1].Freed == Never) != (film > 0) {
+				t.Errorf("film %g, cell %g: %+v", film, cell, r.Pieces[1:])
+			} else if film > 0 {
+				near(t, "section", r.Pieces[1].WebMM2, 6*film, 0.02*6*film)
 			}
 		}
 	}

@@ -11,8 +11,10 @@ import (
 
 // Options of a sweep; the zero value is usable.
 type Options struct {
-	CellMM      float64 // 0: chosen from the smallest tool, the stock and MemoryBytes
-	WebMM       float64 // material at or below this height counts as web; 0: chosen from the stock
+	CellMM float64 // 0: chosen from the smallest tool, the stock and MemoryBytes
+	WebMM  float64 // material at or below this height counts as web; 0: chosen from the stock
+	// Neck gives the bounds of a neck under the load of a step; nil: a full-height bridge as wide as the largest tool.
+	Neck        func(*Step) Neck
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
 	LayerMM     float64 // thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
@@ -45,6 +47,7 @@ type setup struct {
 	grid    Grid
 	top     float64 // highest upper face above the table side, mm
 	largest float64 // largest diameter in use, mm
+	necks   necks
 	chord   float64 // how far chords may stray from an arc, mm
 	assumed []string
 }

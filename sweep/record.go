@@ -90,32 +90,15 @@ type Piece struct {
 	VolumeMM3 float64
 	// FinalAreaMM2 is what is left of it at the end of the program, after other cuts went into it.
 	FinalAreaMM2 float64
-	// Hung is the moment from which only webs join it to its parent (Never if it goes free without).
+	// Hung is the moment from which only necks join it to its surroundings: all that is left round it is below web height, or its section is a neck
+	// (Options.Neck). Never if it goes free without.
 	Hung Progress
-	// Webs join the piece to its surroundings between Hung and Freed; empty if there are none. They are told as they stood
-	// at Hung, with the least heights they had later; for a piece that hangs to the end, as they are at the end.
-	Webs []Web
-}
-
-// WebKind tells tabs from skins.
-type WebKind uint8
-
-const (
-	Tab  WebKind = iota // bridges of limited width
-	Skin                // thin floor all round
-)
-
-// Web is thinned material that still joins a piece to its surroundings.
-type Web struct {
-	Kind WebKind
-	At   orb.Point // middle of it, mm
-	// WidthMM is the length of its smallest section across the path of force, ThicknessMM the mean height left in
-	// that section, LengthMM its extent between piece and surroundings (the width of the kerf).
-	WidthMM, ThicknessMM, LengthMM float64
-	SectionMM2                     float64 // smallest section, from the minimum cut
-	// Begin and Gone are the moments at which the first and the last cell of that section are cut through; Never if
-	// they stay. Heights are the least that each cell had before it was cut through.
-	Begin, Gone Progress
+	// WebMM2 is its section then; of a piece that hangs to the end, at the end.
+	WebMM2 float64
+	// Sections tell what joins it, from when that is a neck until it is freed or to the end of the program (At: Never), each less
+	// than the one before. Between two of them the section lies between theirs. Empty for blanks, and for pieces that came free
+	// along no line round them.
+	Sections []Section
 }
 
 // Record is all that a sweep learned. It is read-only after Run.
@@ -124,8 +107,8 @@ type Record struct {
 	Stock  Stock
 	Steps  []Step  // in order of Progress
 	Pieces []Piece // Pieces[i].ID == i+1
-	// Hanging lists the indices in Pieces of those that only webs hold at the end. Such a piece has Freed == Never and an id
-	// after those of all freed pieces; its area and outline are those of its body, without the webs.
+	// Hanging lists the indices in Pieces of those that only necks hold at the end. Such a piece has Freed == Never and an id
+	// after those of all freed pieces; its area and outline are those of its body, without the necks.
 	Hanging []int
 
 	WebMM      float64 // material at or below this height counts as a web

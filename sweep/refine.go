@@ -90,9 +90,6 @@ func (b *bridges) look() (again bool) {
 	if len(todo) == 0 {
 		return false
 	}
-	if b.near == nil {
-		b.near = newMoveIndex(b.s)
-	}
 	todo = b.afford(todo)
 	benches := make([]bench, max(1, b.s.opt.Jobs))
 	share(b.s.opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })

@@ -52,7 +52,7 @@ func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Rec
 			tileOf[t.slot] = int32(i)
 		}
 	}
-	b := &bridges{s: s, c: c}
+	b := &bridges{s: s, c: c, near: newMoveIndex(s)}
 	b.openGaps()
 	if b.missed {
 		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: pieces may come free that are not reported")
@@ -60,16 +60,14 @@ func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	if s.slits() {
 		r.Assumed = append(r.Assumed, "cuts by the tip of a tool that are narrower than a cell at the table may count as closed: pieces may come free that are not reported; a smaller cell tells them")
 	}
-	var hangs []hang
-	if c.settleThin() {
-		hangs = findHangs(s, c, tileOf)
-	}
+	c.settleThin()
 	c.tree = growTree(b, tileOf)
 	if c.tree.capped {
 		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: pieces may come free later than reported")
 	}
 	r.Pieces = c.tree.pieces(s, c)
-	hangOn(s, c, hangs, r)
+	s.chooseNecks(d.steps)
+	hangOn(s, c, b.near, r)
 	if !s.opt.KeepWebs {
 		for _, t := range c.list {
 			t.thin = nil // not needed any more

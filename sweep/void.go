@@ -43,7 +43,7 @@ func (v *void) reset(c *cells, g Grid) {
 			if t != nil {
 				copy(cut, t.cut[k:])
 			} else {
-				_, at := c.goneAt(ti, k)
+				at := c.goneAt(ti, k)
 				for x := range cut {
 					cut[x] = at
 				}

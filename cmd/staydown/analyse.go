@@ -227,7 +227,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	for n, t := range j.Tools {
 		tools[n] = t.Tool
 	}
-	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Jobs: s.jobs, KeepWebs: j.Stock.Porous()}
+	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(d.program, j), Jobs: s.jobs, KeepWebs: j.Stock.Porous()}
 	if j.CellMM > 0 {
 		// Whoever asks for a cell gets it; what the run has of memory is counted by its workers.
 		opt.MemoryBytes = askedCellBytes

@@ -31,6 +31,9 @@ type Body struct {
 
 	Presses []Press // clamps
 
+	// Room holds webs that Support.With may add later: it is quicker when their places are known.
+	Room []Web
+
 	// Anchored is set when the piece is screwed down or its frame is clamped as well: then nothing that vacuum does or fails to do moves it.
 	Anchored bool
 

@@ -153,6 +153,9 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	for _, p := range b.Presses {
 		far(p.X, p.Y, 0)
 	}
+	for _, w := range b.Room {
+		far(w.X, w.Y, w.WidthMM/webBlunt)
+	}
 	if s.reach < minReachMM {
 		s.reach = 1 // all at one point, but for rounding
 	}

@@ -6,6 +6,7 @@ import "math"
 type Web struct {
 	X, Y        float64 // middle of the smallest section, mm
 	WidthMM     float64 // along the cut
+	WholeMM     float64 // width of the stretch that it is a part of; 0: it stands alone
 	ThicknessMM float64 // upright
 	LengthMM    float64 // across the cut, between its two held ends; 0 for a skin that shears along a line instead of bending
 	ShearMPa    float64 // ultimate shear strength
@@ -24,10 +25,15 @@ func (w Web) Strength() (shearN, tensionN, bendingN float64) {
 }
 
 // Level gives the force in the plane of the table that the web carries in any direction: the least of shear, tension and bending
-// edgewise. A narrow tab across a wide cut bends sideways long before it shears.
+// edgewise, of which a part of a stretch has its share. A narrow tab across a wide cut bends sideways long before it shears.
 func (w Web) Level() float64 {
 	shear, tension, _ := w.Strength()
-	return min(min(shear, tension), bending(w.YieldMPa, w.ThicknessMM, w.WidthMM, w.LengthMM))
+	whole := max(w.WholeMM, w.WidthMM)
+	edgewise := bending(w.YieldMPa, w.ThicknessMM, whole, w.LengthMM)
+	if whole > 0 {
+		edgewise *= w.WidthMM / whole
+	}
+	return min(min(shear, tension), edgewise)
 }
 
 // Upright gives the vertical force that the web carries: the lesser of shear and bending.
@@ -51,7 +57,7 @@ func (w Web) validate() error {
 		}
 	}
 	for _, q := range [...]quantity{
-		{"WidthMM", w.WidthMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM}, {"LengthMM", w.LengthMM, maxMM},
+		{"WidthMM", w.WidthMM, maxMM}, {"WholeMM", w.WholeMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM}, {"LengthMM", w.LengthMM, maxMM},
 		{"ShearMPa", w.ShearMPa, maxMPa}, {"TensileMPa", w.TensileMPa, maxMPa}, {"YieldMPa", w.YieldMPa, maxMPa},
 	} {
 		if err := q.within(0); err != nil {

@@ -22,11 +22,14 @@ type Work struct {
 	Name    string
 	Meaning string // a line in words
 	Family  Family // what slides alike, for friction
-	Board   bool   // wood-based: its thin skins tear and its thin passes crumble
-	KC11    Range  // specific cutting force at a chip of 1 mm, N/mm2
-	MC      Range  // its exponent, no unit; 0 for a linear-edge law
-	Edge    Range  // force on a mm of edge at no chip (rubbing), N/mm
-	Radial  Range  // radial over tangential force of the chip, no unit
+	// Ductile work stretches by far more before it breaks than a piece moves before its hold is at its limit: metals and tough
+	// plastics. What is not counts as brittle.
+	Ductile bool
+	Board   bool  // wood-based: its thin skins tear and its thin passes crumble
+	KC11    Range // specific cutting force at a chip of 1 mm, N/mm2
+	MC      Range // its exponent, no unit; 0 for a linear-edge law
+	Edge    Range // force on a mm of edge at no chip (rubbing), N/mm
+	Radial  Range // radial over tangential force of the chip, no unit
 	// EdgeRadial is the radial over the tangential edge force, no unit.
 	EdgeRadial Range
 	// Lift is the vertical over the tangential force of the chip as a share of tan(helix), EdgeLift that of the edge force.

@@ -45,22 +45,17 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 				t.Fatalf("%d pieces hang, want 1; %d pieces", len(r.Hanging), len(r.Pieces))
 			}
 			p := r.Pieces[r.Hanging[0]]
-			if len(p.Webs) != 4 {
-				t.Fatalf("%d webs, want 4: %+v", len(p.Webs), p.Webs)
+			end := p.Sections[len(p.Sections)-1]
+			if len(end.Joins) != 8 || end.At != Never {
+				t.Fatalf("%d parts of joins, want 2 of each tab: %+v", len(end.Joins), end)
 			}
-			sum := 0.0
-			for _, w := range p.Webs {
-				if w.Kind != Tab {
-					t.Errorf("kind %d, want a tab", w.Kind)
-				}
-				near(t, "thickness", w.ThicknessMM, 1.5, 1e-4)
-				// Two ends, each within half a cell.
-				near(t, "width", w.WidthMM, 6, 1.01*c.cell)
+			for _, j := range end.Joins {
+				near(t, "height", j.HeightMM, 1.5, 1e-4)
+				near(t, "width", j.WholeMM, 6, 0.01)
 				// The kerf is 6 mm wide.
-				near(t, "length", w.LengthMM, 6, 4*c.cell+6*(math.Sqrt2-1))
-				sum += w.SectionMM2
+				near(t, "length", j.LengthMM, 6, 0.01)
 			}
-			near(t, "section", sum, 36, 4*1.5*c.cell*0.7)
+			near(t, "section", end.AreaMM2, 36, 0.05)
 			if p.Freed != Never || p.Hung == Never {
 				t.Errorf("freed %v hung %v", p.Freed, p.Hung)
 			}
@@ -76,11 +71,16 @@ func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
 		t.Fatalf("%d pieces, %d hang", len(r.Pieces), len(r.Hanging))
 	}
 	q := r.Pieces[r.Hanging[0]]
-	if q.Freed != Never || q.Hung.Move() != 6 || q.Parent != 1 || len(q.Webs) != 1 || q.Webs[0].Kind != Skin || q.Webs[0].Gone != Never {
+	if q.Freed != Never || q.Hung.Move() != 6 || q.Parent != 1 || len(q.Sections) == 0 {
 		t.Fatalf("%+v", q)
 	}
 	near(t, "area", q.AreaMM2, 34*24, 0.125*116)
-	near(t, "section", q.Webs[0].SectionMM2, 0.3*116, 0.06*0.3*116)
+	end := q.Sections[len(q.Sections)-1]
+	near(t, "section", end.AreaMM2, 0.3*116, 0.02*0.3*116)
+	near(t, "section told", q.WebMM2, end.AreaMM2, 1e-9)
+	if end.Bends() > 0.03 {
+		t.Errorf("%.3f of a skin all round bends, want next to nothing", end.Bends())
+	}
 	ix, iy := int((40-r.Grid.OriginX)/0.25), int((35-r.Grid.OriginY)/0.25)
 	if r.HangingAt(ix, iy) != q.ID || r.HangingAt(0, 0) != 0 || r.Label(ix, iy) != 1 {
 		t.Errorf("hanging at its middle: %d, at the corner: %d, label %d", r.HangingAt(ix, iy), r.HangingAt(0, 0), r.Label(ix, iy))
@@ -103,20 +103,22 @@ func TestTabsCutOneByOne(t *testing.T) {
 	r := sweep(t, p, flat(6), plate(100, 100, 6), 0.25)
 	pieces(t, r, 2)
 	q := r.Pieces[1]
-	if q.Hung.Move() >= contour || len(q.Webs) != 4 || len(r.Hanging) != 0 {
-		t.Fatalf("hung %v on %d webs; %d hang at the end", q.Hung, len(q.Webs), len(r.Hanging))
+	if q.Hung.Move() >= contour || len(r.Hanging) != 0 {
+		t.Fatalf("hung %v; %d hang at the end", q.Hung, len(r.Hanging))
 	}
 	last := len(p.moves) - 2
 	freedBy(t, r, 2, last)
-	gone := 0
-	for _, w := range q.Webs {
-		if w.Gone <= q.Freed+0.5 && w.Begin <= w.Gone && w.Begin.Move() >= contour {
-			gone++
+	// After each of the first three cuts so many tabs are left.
+	for tabs := 4; tabs > 0; tabs-- {
+		after := Progress(contour + 5*(4-tabs))
+		s, ok := q.SectionAt(after)
+		if !ok {
+			t.Fatalf("nothing holds after move %v: %+v", after, q.Sections)
 		}
-		near(t, "thickness", w.ThicknessMM, 1.5, 1e-4)
+		near(t, "section", s.AreaMM2, 9*float64(tabs), 0.05)
 	}
-	if gone != 4 {
-		t.Errorf("%d of 4 tabs were cut in time: %+v", gone, q.Webs)
+	if _, ok := q.SectionAt(q.Freed); ok {
+		t.Error("something holds the freed piece")
 	}
 }
 
@@ -129,16 +131,13 @@ func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 	if len(r.Hanging) != 1 {
 		t.Fatalf("%d hang", len(r.Hanging))
 	}
-	w := r.Pieces[r.Hanging[0]].Webs
-	if len(w) != 1 || w[0].Kind != Tab {
-		t.Fatalf("%+v", w)
-	}
+	q := r.Pieces[r.Hanging[0]]
 	// The floor at y is the least of the tool heights within 1.5 mm of y: the triangle of the path, 12 mm long and 2.2 mm
 	// high (0.2 of it below the bottom), eroded by 1.5 mm on both sides, so less high by 1.5 x 2.2/6.
 	slope := 2.2 / 6
 	high := 2 - 1.5*slope
 	half := high / slope
-	near(t, "section", w[0].SectionMM2, high*half, 0.05*high*half)
+	near(t, "section", q.WebMM2, high*half, 0.05*high*half)
 }
 
 // A skin whose corners are cut through afterwards leaves four tabs: to the end those are what holds the piece.
@@ -153,18 +152,8 @@ func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
 		t.Fatalf("%d hang", len(r.Hanging))
 	}
 	q := r.Pieces[r.Hanging[0]]
-	sum := 0.0
-	for _, w := range q.Webs {
-		sum += w.SectionMM2
-		if w.Kind != Tab || w.Gone != Never {
-			t.Errorf("%+v", w)
-		}
-	}
 	// Four tabs of 12 - 6 mm, 1.5 mm high.
-	if len(q.Webs) != 4 {
-		t.Errorf("%d webs", len(q.Webs))
-	}
-	near(t, "section", sum, 36, 1.5*4*0.25*0.7)
+	near(t, "section", q.WebMM2, 36, 0.05)
 	if q.Hung.Move() != 6 {
 		t.Errorf("hung by move %d, want 6", q.Hung.Move())
 	}

@@ -1,0 +1,44 @@
+package hold
+
+import (
+	"math"
+
+	"staydown/hold/cutload"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// neckPeaks is how many times the peak load of the cutter what joins a piece must carry alone to be no neck. No margin is near that, so
+// nobody notices where necks begin.
+const neckPeaks = 10
+
+// leastUpShare is the share of the side load that is taken for the lift at least: a cutter that presses down in one cut lifts in another.
+const leastUpShare = 0.1
+
+// Neck tells, step by step, up to which size what joins a piece is a neck: less than ten times the peak load breaks or bends it. Where no
+// strength or no load is known, nothing is.
+func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
+	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCache(j.Stock.Material)}
+	w := &j.Stock.Material
+	thick := 0.0
+	for _, b := range j.Stock.Stock.Blanks {
+		thick = math.Max(thick, b.TopMM-j.Stock.Stock.BottomMM)
+	}
+	return func(s *sweep.Step) (n sweep.Neck) {
+		tool := a.job.Tools[int(prog.Moves.At(int(s.Move)).Tool)]
+		load, err := a.cuts.Cutting(tool, a.cutOf(s, change{}))
+		weak := math.Min(w.Shear.Likely, w.Tensile.Likely)
+		if err != nil || !(weak > 0) || !(thick > 0) {
+			return n
+		}
+		n.SectionMM2 = neckPeaks * load.Peak / weak
+		n.WidthMM = n.SectionMM2 / thick
+		if w.Yield.Likely > 0 {
+			// F = sigma w t^2 / (3 L): upright, and sideways for a bridge across the cut.
+			n.BendMM2 = 3 * neckPeaks * math.Max(load.UpN, leastUpShare*load.Peak) / w.Yield.Likely
+			n.WidthMM = math.Max(n.WidthMM, math.Sqrt(3*neckPeaks*load.Peak*tool.DiameterMM/(w.Yield.Likely*thick)))
+		}
+		return n
+	}
+}

@@ -1,0 +1,319 @@
+package sweep
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed for more than that.
+type Neck struct {
+	WidthMM    float64 // of full-height material; never more than the diameter of the largest tool
+	SectionMM2 float64 // of its smallest section
+	BendMM2    float64 // of the sum of width times height squared over length, see Section.BendMM2
+}
+
+func (n Neck) union(o Neck) Neck {
+	return Neck{max(n.WidthMM, o.WidthMM), max(n.SectionMM2, o.SectionMM2), max(n.BendMM2, o.BendMM2)}
+}
+
+// necks are the bounds by move, and those that hold for all of them.
+type necks struct {
+	moves []Neck
+	all   Neck
+}
+
+// chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool is one.
+func (s *setup) chooseNecks(blocks stepBlocks) {
+	n := &s.necks
+	if s.opt.Neck == nil {
+		n.all = Neck{s.largest, s.largest * s.top, s.top * s.top}
+		return
+	}
+	n.moves = make([]Neck, s.moves.Len())
+	for _, steps := range blocks {
+		for i := range steps {
+			m := &n.moves[steps[i].Move]
+			*m = m.union(s.opt.Neck(&steps[i]))
+		}
+	}
+	for i := range n.moves {
+		n.all = n.all.union(n.moves[i])
+	}
+	n.all.WidthMM = min(n.all.WidthMM, s.largest)
+}
+
+// between gives the bounds for the moves from one up to, but without, another.
+func (n *necks) between(from, to int) (out Neck) {
+	if n.moves == nil {
+		return n.all
+	}
+	for i := from; i < min(to, len(n.moves)); i++ {
+		out = out.union(n.moves[i])
+	}
+	return out
+}
+
+// BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes most of the way
+// round is stretched like a drum before it can bend: the part of the length that bends falls from all of it, where half of the line is
+// covered, to none.
+func (s *Section) BendMM2() float64 {
+	share, sum := s.Bends(), 0.0
+	for i := range s.Joins {
+		j := &s.Joins[i]
+		if j.LengthMM <= 0 || share <= 0 {
+			return math.Inf(1)
+		}
+		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.LengthMM * share)
+	}
+	return sum
+}
+
+// Bends is the share of the length of the joins that bends.
+func (s *Section) Bends() float64 { return bends(s.Covered()) }
+
+func bends(covered float64) float64 { return max(0, min(1, 2*(1-covered))) }
+
+func (n Neck) weaker(s *Section) bool {
+	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
+}
+
+const (
+	// fallShare is how far a section may fall from one that is told to the next while the tool goes restSpokes spokes; over a longer time it must not fall.
+	fallShare   = 0.5
+	restShare   = 0.999
+	restSpokes  = 16
+	leastLevel  = 0.02 // of the bound of a neck: what is less goes at once
+	mostMoments = 96
+)
+
+// moment is the state of the middles after one of them fell.
+type moment struct {
+	at      tick
+	areaMM2 float64
+	bendMM2 float64
+	thin    bool // nothing is above web height
+}
+
+// moments reads the falls of all middles before an end in order of time.
+func (l *loop) moments(end tick) []moment {
+	type event struct {
+		fall
+		spoke int
+	}
+	var events []event
+	high := make([]float64, len(l.spokes))
+	var area, bend, wide float64
+	thick := 0
+	web := l.v.s.opt.WebMM + ThroughMM/2
+	book := func(k *spoke, h, sign float64) {
+		if h <= 0 {
+			return
+		}
+		area += sign * k.stepMM * h
+		bend += sign * k.stepMM * h * h / (2 * k.reachMM)
+		wide += sign * k.stepMM
+		if h > web {
+			thick += int(sign)
+		}
+	}
+	for i := range l.spokes {
+		k := &l.spokes[i]
+		l.fall(k)
+		high[i] = l.v.uncut(k.mid)
+		book(k, high[i], 1)
+		for _, f := range k.falls {
+			if f.at < end {
+				events = append(events, event{f, i})
+			}
+		}
+	}
+	slices.SortStableFunc(events, func(a, b event) int { return cmp.Compare(a.at, b.at) })
+	out := make([]moment, 0, len(events))
+	for _, e := range events {
+		k := &l.spokes[e.spoke]
+		book(k, high[e.spoke], -1)
+		high[e.spoke] = e.left
+		book(k, e.left, 1)
+		m := moment{at: e.at, areaMM2: max(0, area), bendMM2: math.Inf(1), thin: thick == 0}
+		if share := bends(wide / l.roundMM); share > 0 {
+			m.bendMM2 = max(0, bend) / share
+		}
+		if len(out) > 0 && out[len(out)-1].at == m.at {
+			out[len(out)-1] = m
+		} else {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// sections tells what joins the piece from when that is a neck until its end, and the moment from which all of it is below web height;
+// tickNever if that never is. ok is false when the line is not the one along which the piece comes free.
+func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
+	ms := l.moments(freed)
+	thin = tickNever
+	for i := range ms {
+		if ms[i].thin {
+			if ms[i].areaMM2 > 0 {
+				thin = ms[i].at
+			}
+			break
+		}
+	}
+	var end Section
+	if freed != tickNever {
+		if l.sectionAt(freed-min(freed, looseTicks)).AreaMM2 == 0 {
+			return nil, tickNever, false
+		}
+		end = Section{At: l.v.c.clock.progress(freed), RoundMM: l.roundMM}
+	} else if end = l.section(Never); len(ms) == 0 || !l.v.s.necks.all.weaker(&end) {
+		return []Section{end}, thin, true
+	}
+	first, neck := l.strong(ms, freed)
+	if first < 0 {
+		return []Section{end}, thin, true
+	}
+	from, to := ms[first].at, freed
+	if to == tickNever {
+		to = ms[len(ms)-1].at + 1
+	}
+	f := falling{l: l, neck: neck, rest: tick(restSpokes * max(1, l.roundMM/float64(len(l.spokes))/l.v.s.grid.CellMM) * ticksPerCell)}
+	a := l.sectionAt(from)
+	f.add(from, a)
+	f.between(from, to, &a, &end)
+	f.add(to, end)
+	f.exact()
+	if out = f.out; freed == tickNever {
+		last := end
+		last.At = l.v.c.clock.progress(to)
+		out[len(out)-1] = last
+		out = append(out, end)
+	}
+	for i := len(out) - 2; i > 0; i-- {
+		if !neck.weaker(&out[i]) {
+			return out[i:], thin, true
+		}
+	}
+	return out, thin, true
+}
+
+// strong is the last moment before the piece hangs on a neck for the first time, as far as the middles tell, with the bounds from then on;
+// -1 without moments.
+func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
+	s, clock := l.v.s, &l.v.c.clock
+	end := s.moves.Len()
+	if freed != tickNever {
+		end = clock.move(freed) + 1
+	}
+	from := 0
+	for first = range ms {
+		from = clock.moveNear(max(ms[first].at, firstTick), min(from, s.moves.Len()-1))
+		to := end
+		if first+1 < len(ms) {
+			to = clock.moveNear(max(ms[first+1].at, firstTick), from) + 1
+		}
+		if b := s.necks.between(from, to); ms[first].areaMM2 < b.SectionMM2 || ms[first].bendMM2 < b.BendMM2 {
+			first = max(0, first-1)
+			break
+		}
+	}
+	if len(ms) == 0 {
+		return -1, neck
+	}
+	return first, s.necks.between(clock.move(max(ms[first].at, firstTick)), end)
+}
+
+func (l *loop) sectionAt(at tick) Section { return l.section(l.v.c.clock.progress(at)) }
+
+// falling gathers the sections of one piece.
+type falling struct {
+	l    *loop
+	neck Neck
+	rest tick // that the tool needs for restSpokes spokes
+	at   []tick
+	out  []Section
+}
+
+func (f *falling) add(at tick, s Section) { f.at, f.out = append(f.at, at), append(f.out, s) }
+
+// exact adds the moments inside falls that matter: where the cut turns, and where a fall ends.
+func (f *falling) exact() {
+	at, out := f.at, f.out
+	f.at, f.out = nil, nil
+	for k := range out {
+		if k == 0 || out[k].AreaMM2 >= restShare*out[k-1].AreaMM2 {
+			f.add(at[k], out[k])
+			continue
+		}
+		from, to := at[k-1], at[k]
+		if k+1 < len(out) && out[k+1].AreaMM2 >= restShare*out[k].AreaMM2 || out[k].AreaMM2 > 0 && k+1 == len(out) {
+			// The fall ends before: find where.
+			lo, hi, s := from, to, out[k]
+			for hi-lo > 1 {
+				m := lo + (hi-lo)/2
+				if t := f.l.sectionAt(m); t.AreaMM2 > s.AreaMM2/restShare {
+					lo = m
+				} else {
+					hi, s = m, t
+				}
+			}
+			to = hi
+			f.turns(from, to)
+			f.add(to, s)
+		} else {
+			f.turns(from, to)
+		}
+		if at[k] > to || len(f.at) == 0 || f.at[len(f.at)-1] < at[k] {
+			f.add(at[k], out[k])
+		}
+	}
+}
+
+// turns adds the moments at which the feed turns, all within a fall.
+func (f *falling) turns(from, to tick) {
+	if to-from > f.rest {
+		return
+	}
+	clock := &f.l.v.c.clock
+	for m := clock.move(from) + 1; m < f.l.v.s.moves.Len() && clock.first[m] < to && len(f.out) < mostMoments; m++ {
+		before, after := f.l.v.s.moves.At(m-1), f.l.v.s.moves.At(m)
+		ax, ay, okA := headingAt(&before, 1)
+		bx, by, okB := headingAt(&after, 0)
+		if at := clock.first[m]; at > from && (okA != okB || okA && ax*bx+ay*by < turnCos) {
+			f.add(at, f.l.sectionAt(at))
+		}
+	}
+}
+
+// turnCos is the cosine of the turn between two moves from which it counts.
+const turnCos = 0.98
+
+// between tells what lies between two moments whose sections are known. Sections only fall: where the later one is as large as the
+// earlier, nothing happened.
+func (f *falling) between(from, to tick, a, b *Section) {
+	share := restShare
+	if to-from <= f.rest {
+		if share = fallShare; a.AreaMM2 < leastLevel*f.neck.SectionMM2 {
+			return
+		}
+	}
+	if to-from < 2 || b.AreaMM2 >= share*a.AreaMM2 || len(f.out) >= mostMoments {
+		return
+	}
+	if !f.neck.weaker(b) { // strong until then
+		return
+	}
+	part := 0.5
+	if to-from <= f.rest { // as if it fell evenly
+		part = max(0.2, min(0.8, (1-fallShare)*a.AreaMM2/(a.AreaMM2-b.AreaMM2)))
+	}
+	at := from + max(1, tick(part*float64(to-from)))
+	m := f.l.sectionAt(at)
+	f.between(from, at, a, &m)
+	f.add(at, m)
+	f.between(at, to, &m, b)
+}
+
+// looseTicks is how long before a piece comes free, as the local grids tell, nothing may be left on its line.
+const looseTicks = 3 * ticksPerCell

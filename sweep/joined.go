@@ -1,0 +1,44 @@
+package sweep
+
+import "github.com/paulmach/orb"
+
+// Section is what still joins a piece to its surroundings at a moment: the smallest face round it that would have to break.
+type Section struct {
+	At      Progress // Never: at the end of the program
+	AreaMM2 float64
+	// RoundMM is the length of the closed line round the piece in which the face lies.
+	RoundMM float64
+	Joins   []Join
+}
+
+// Join is a stretch of that face. A wide one comes in several parts, so that each has its place.
+type Join struct {
+	At       orb.Point // centre of the part, mm
+	WidthMM  float64   // of the part, along the face
+	WholeMM  float64   // of the whole stretch that it is part of
+	HeightMM float64   // mean
+	LengthMM float64   // across the cut, between the two bodies that it joins
+}
+
+// Covered is the share of the line round the piece on which material still stands.
+func (s *Section) Covered() float64 {
+	sum := 0.0
+	for i := range s.Joins {
+		sum += s.Joins[i].WidthMM
+	}
+	if s.RoundMM <= 0 {
+		return 0
+	}
+	return min(1, sum/s.RoundMM)
+}
+
+// SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only fall. ok is false when nothing
+// does.
+func (p *Piece) SectionAt(at Progress) (s *Section, ok bool) {
+	for i := range p.Sections {
+		if p.Sections[i].At >= at {
+			return &p.Sections[i], len(p.Sections[i].Joins) > 0
+		}
+	}
+	return nil, false
+}

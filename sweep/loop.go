@@ -1,0 +1,490 @@
+package sweep
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+)
+
+// A piece is parted from the rest along a closed line round it. The line is looked for in a band between the piece's wall and the middle
+// of the cut, which is the path of the tool that is nearest: spokes lead across the band, rows of places along it. Where the path breaks
+// off, at a bridge, the row in the middle goes straight over to where it goes on, over the narrowest place between two round ends. Of all
+// lines along rows and spokes the section takes the one with the least face: such a line is a way to break the piece off, so the section
+// is never too small by the choice of lines, and too large by less than 1 % for ends that lie head-on and for floors along a cut.
+
+const (
+	bandRows   = 4   // steps across the band
+	wallShare  = 0.9 // of the tool's radius: how far from its path the row at the wall runs
+	spokesIn   = 4   // spokes in a tool's radius
+	chunkSpoke = 8   // spokes that share their strokes
+	maxSpokes  = 1 << 14
+	mostJoins  = 48 // parts in which a face is told, over the whole line
+)
+
+// spoke leads from the wall of a piece to the middle of the cut beside it.
+type spoke struct {
+	wall, mid orb.Point
+	outward   orb.Point // unit length
+	stepMM    float64   // along the wall to the next spoke
+	reachMM   float64   // radius of the tool that cut here
+	bare      bool      // no tool did: the rim of the blank, or a hole that was there before
+	strokes   []stroke  // that come near this spoke and its neighbours
+	near      []int32   // of them, those that come to this spoke or on the way to the next
+	falls     []fall    // of the middle, in order of time
+}
+
+// fall is a moment at which the material at a place becomes less high.
+type fall struct {
+	at   tick
+	left float64
+}
+
+// loop is the band round one piece.
+type loop struct {
+	v       *carving
+	spokes  []spoke
+	chunks  [][]stroke
+	open    []Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
+	roundMM float64
+
+	all  []passes // scratch of way
+	came [][bandRows + 1]int8
+}
+
+// newLoop lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one. It lasts until the next
+// one of the same carving.
+func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
+	l := &loop{v: v}
+	cell := v.s.grid.CellMM
+	step := max(cell, v.smallestR()/spokesIn)
+	points := evenly(ring, step)
+	n := len(points)
+	if n < 8 || n > maxSpokes {
+		return nil
+	}
+	reach := v.s.largest / 2
+	v.kept, v.list = v.kept[:0], v.list[:0]
+	for first := 0; first < n; first += chunkSpoke {
+		end := min(n, first+chunkSpoke)
+		box := orb.Bound{Min: points[first], Max: points[first]}
+		for i := first; i <= end; i++ {
+			box = box.Extend(points[i%n])
+		}
+		from := len(v.kept)
+		v.kept = v.strokes(box.Pad(reach+slackMM), v.kept)
+		ss := v.kept[from:len(v.kept):len(v.kept)]
+		l.chunks = append(l.chunks, ss)
+		for i := first; i < end; i++ {
+			l.spokes = append(l.spokes, v.spokeAt(points[(i+n-1)%n], points[i], points[(i+1)%n], ss, slackMM))
+		}
+	}
+	for i := range l.spokes {
+		a, b := &l.spokes[i], &l.spokes[(i+1)%n]
+		a.stepMM = planar.Distance(a.wall, b.wall)
+		l.roundMM += a.stepMM
+		v.gather(a, b)
+	}
+	l.open = make([]Progress, n)
+	for i := range l.open {
+		l.open[i] = 2 * Never
+	}
+	return l
+}
+
+func (v *carving) smallestR() float64 {
+	_, d := v.s.smallest()
+	return d / 2
+}
+
+// sharpCos is the cosine of the turn from which a corner of a ring has a place of its own.
+const sharpCos = 0.9
+
+// evenly gives places along a closed ring, at its sharp corners and about a step apart between them.
+func evenly(ring orb.Ring, stepMM float64) (out []orb.Point) {
+	n := len(ring) - 1
+	sharp := func(i int) bool {
+		p, q, r := ring[(i+n-1)%n], ring[i%n], ring[(i+1)%n]
+		ax, ay, bx, by := q[0]-p[0], q[1]-p[1], r[0]-q[0], r[1]-q[1]
+		return ax*bx+ay*by < sharpCos*math.Hypot(ax, ay)*math.Hypot(bx, by)
+	}
+	first := 0
+	for first < n-1 && !sharp(first) {
+		first++
+	}
+	for i := 0; i < n; {
+		run := orb.LineString{ring[(first+i)%n]}
+		for i++; ; i++ {
+			run = append(run, ring[(first+i)%n])
+			if i >= n || sharp(first+i) {
+				break
+			}
+		}
+		out = append(out, along(run, stepMM)...)
+		if len(out) > maxSpokes {
+			return nil
+		}
+	}
+	return out
+}
+
+// along gives the beginning of a line and places about a step apart, without its end.
+func along(run orb.LineString, stepMM float64) (out []orb.Point) {
+	total := planar.Length(run)
+	n := math.Ceil(total / stepMM)
+	if !(n >= 1) || n > maxSpokes {
+		return run[:1]
+	}
+	step, next, along := total/n, 0.0, 0.0
+	for i := 1; i < len(run); i++ {
+		p, q := run[i-1], run[i]
+		d := planar.Distance(p, q)
+		for next < along+d-step*1e-6 && next < total-step/2 {
+			f := (next - along) / d
+			out = append(out, orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
+			next += step
+		}
+		along += d
+	}
+	return out
+}
+
+// spokeAt finds the path beside a place of the wall.
+func (v *carving) spokeAt(before, p, after orb.Point, ss []stroke, slackMM float64) spoke {
+	dx, dy := after[0]-before[0], after[1]-before[1]
+	n := math.Hypot(dx, dy)
+	k := spoke{wall: p, strokes: ss, outward: orb.Point{dy / n, -dx / n}}
+	least := slackMM
+	for i := range ss {
+		d, at := ss[i].away(p)
+		if d-ss[i].tool.r >= least {
+			continue
+		}
+		// What was cut inside the piece is not beside it.
+		if (at[0]-p[0])*k.outward[0]+(at[1]-p[1])*k.outward[1] < -0.3*d {
+			continue
+		}
+		least, k.mid, k.reachMM = d-ss[i].tool.r, at, ss[i].tool.r
+	}
+	if k.bare = k.reachMM == 0; k.bare {
+		k.reachMM = 2 * v.s.grid.CellMM
+		k.mid = orb.Point{p[0] + k.reachMM*k.outward[0], p[1] + k.reachMM*k.outward[1]}
+		return k
+	}
+	if d := planar.Distance(p, k.mid); d > 0 {
+		k.outward = orb.Point{(k.mid[0] - p[0]) / d, (k.mid[1] - p[1]) / d}
+		if d < k.reachMM+2*v.s.grid.CellMM {
+			f := wallShare * k.reachMM
+			k.wall = orb.Point{k.mid[0] - f*k.outward[0], k.mid[1] - f*k.outward[1]}
+		}
+	}
+	return k
+}
+
+// gather picks the strokes that may leave their mark between two spokes.
+func (v *carving) gather(k, next *spoke) {
+	from := len(v.list)
+	centre := orb.Point{(k.wall[0] + k.mid[0]) / 2, (k.wall[1] + k.mid[1]) / 2}
+	far := planar.Distance(k.wall, k.mid)/2 + max(k.stepMM, planar.Distance(k.mid, next.mid)) + planar.Distance(next.wall, next.mid)
+	for i := range k.strokes {
+		if d, _ := k.strokes[i].away(centre); d <= k.strokes[i].tool.r+far {
+			v.list = append(v.list, int32(i))
+		}
+	}
+	k.near = v.list[from:len(v.list):len(v.list)]
+}
+
+// fall finds the moments at which the middle of a spoke becomes less high.
+func (l *loop) fall(k *spoke) {
+	h := l.v.uncut(k.mid)
+	if h == 0 {
+		k.falls = append(k.falls, fall{0, 0})
+		return
+	}
+	clock := &l.v.c.clock
+	for _, i := range k.near {
+		g := &k.strokes[i]
+		if g.bz >= h && g.az >= h {
+			continue
+		}
+		left := g.over(k.mid[0], k.mid[1], 1)
+		if left > h-ThroughMM/2 {
+			continue
+		}
+		// The first moment at which most of the fall has happened.
+		lo, hi := 0.0, 1.0
+		for range 8 {
+			if m := (lo + hi) / 2; g.over(k.mid[0], k.mid[1], m) <= left+ThroughMM/2 {
+				hi = m
+			} else {
+				lo = m
+			}
+		}
+		if h = left; h <= ThroughMM {
+			h = 0
+		}
+		k.falls = append(k.falls, fall{clock.at(int(g.move), g.f0+(g.f1-g.f0)*hi), h})
+		if h == 0 {
+			return
+		}
+	}
+}
+
+// point gives the place of a spoke in a row, 0 at the wall.
+func (k *spoke) point(row int) orb.Point {
+	f := float64(row) / bandRows
+	return orb.Point{k.wall[0] + (k.mid[0]-k.wall[0])*f, k.wall[1] + (k.mid[1]-k.wall[1])*f}
+}
+
+// piece of a line, with the spoke it belongs to.
+type leg struct {
+	upright
+	from, to orb.Point
+	spoke    int
+}
+
+// section finds the line with the least face at a moment.
+func (l *loop) section(at Progress) Section {
+	for _, ss := range l.chunks {
+		by(ss, at)
+	}
+	n := len(l.spokes)
+	first := -1
+	for i := range l.open {
+		if at < l.open[i] && l.middle(i).areaMM2 == 0 {
+			l.open[i] = at
+		}
+		if first < 0 && at >= l.open[i] {
+			first = i
+		}
+	}
+	s := Section{At: at, RoundMM: l.roundMM}
+	if first < 0 { // no gap anywhere yet
+		l.joins(&s, l.way(0, n, true))
+		return s
+	}
+	for d := 1; d <= n; {
+		i := (first + d) % n
+		if at >= l.open[i] {
+			d++
+			continue
+		}
+		long := 1
+		for at < l.open[(i+long)%n] {
+			long++
+		}
+		l.joins(&s, l.way(i, long, false))
+		d += long
+	}
+	return s
+}
+
+// middle is the leg from a spoke to the next along the middle. Where the path of a tool ends beside the rim of the blank, it takes the
+// shortest way from an end of the path to the rim instead if that has less of a face: beyond the rim nothing stands.
+func (l *loop) middle(i int) leg {
+	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
+	g := leg{from: a.mid, to: b.mid, spoke: i}
+	g.upright = l.v.face(a, g.from, g.to)
+	if a.bare == b.bare || g.areaMM2 == 0 {
+		return g
+	}
+	mid := a.mid
+	if a.bare {
+		mid = b.mid
+	}
+	ends := []orb.Point{mid}
+	for n := range a.strokes {
+		for _, end := range [2]orb.Point{{a.strokes[n].ax, a.strokes[n].ay}, {a.strokes[n].bx, a.strokes[n].by}} {
+			if end != mid && planar.Distance(end, mid) < a.reachMM+b.reachMM && l.v.face(a, mid, end).areaMM2 == 0 {
+				ends = append(ends, end)
+			}
+		}
+	}
+	for _, end := range ends {
+		if rim, ok := l.v.rim(end); ok {
+			if f := l.v.face(a, end, rim); f.areaMM2 < g.areaMM2 {
+				g.upright, g.from, g.to = f, end, rim
+			}
+		}
+	}
+	return g
+}
+
+// passes are the faces from one spoke to the next, row by row, and across the spoke, from each row to the next.
+type passes struct {
+	along  [bandRows + 1]leg
+	across [bandRows]upright
+}
+
+// lay finds the faces that belong to a spoke.
+func (l *loop) lay(i int, to *passes, onward bool) {
+	v := l.v
+	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
+	n := len(v.pool)
+	defer func() { v.pool = v.pool[:n] }()
+	var here [bandRows + 1]spot
+	for r := range here {
+		here[r] = v.spot(a, a.point(r))
+	}
+	for r := range bandRows {
+		to.across[r] = v.between(a, &here[r], &here[r+1])
+	}
+	for r := 0; r < bandRows && onward; r++ {
+		there := v.spot(a, b.point(r))
+		to.along[r] = leg{v.between(a, &here[r], &there), here[r].at, there.at, i}
+	}
+	if onward {
+		to.along[bandRows] = l.middle(i)
+	}
+}
+
+// way is the line with the least face over some steps from a spoke on, between middles that are open or, if anywhere, between
+// any places. It is found spoke by spoke: within a spoke the line runs along it at will (dynamic programming; Bellman, 1957).
+func (l *loop) way(first, steps int, anywhere bool) []leg {
+	n := len(l.spokes)
+	l.all, l.came = slices.Grow(l.all[:0], steps+1)[:steps+1], slices.Grow(l.came[:0], steps+1)[:steps+1]
+	all, came := l.all, l.came // came: row in which a spoke is reached on the best way to each of its rows
+	cost := [bandRows + 1]float64{}
+	if !anywhere {
+		for r := range bandRows {
+			cost[r] = math.Inf(1)
+		}
+	}
+	for d := 0; d <= steps; d++ {
+		l.lay((first+d)%n, &all[d], d < steps)
+		var sum, best [bandRows + 1]float64
+		for r := range bandRows {
+			sum[r+1] = sum[r] + all[d].across[r].areaMM2
+		}
+		for r := range best {
+			best[r], came[d][r] = cost[r], int8(r)
+			for q := range cost {
+				if c := cost[q] + math.Abs(sum[q]-sum[r]); c < best[r] {
+					best[r], came[d][r] = c, int8(q)
+				}
+			}
+		}
+		for r := range best {
+			cost[r] = best[r]
+			if d < steps {
+				cost[r] += all[d].along[r].areaMM2
+			}
+		}
+	}
+	row := bandRows
+	for r := range cost {
+		if anywhere && cost[r] < cost[row] {
+			row = r
+		}
+	}
+	var back []leg
+	for d := steps; d >= 0; d-- {
+		i := (first + d) % n
+		k := &l.spokes[i]
+		for in := int(came[d][row]); row != in; {
+			if in < row {
+				back = append(back, leg{all[d].across[row-1], k.point(row - 1), k.point(row), i})
+				row--
+			} else {
+				back = append(back, leg{all[d].across[row], k.point(row + 1), k.point(row), i})
+				row++
+			}
+		}
+		if d > 0 {
+			back = append(back, all[d-1].along[row])
+		}
+	}
+	slices.Reverse(back)
+	return back
+}
+
+// joins enters the stretches of a line on which material stands.
+func (l *loop) joins(s *Section, way []leg) {
+	for len(way) > 0 {
+		n := 0
+		for n < len(way) && way[n].areaMM2 > 0 {
+			n++
+		}
+		if n > 0 {
+			l.join(s, way[:n])
+		}
+		way = way[max(1, n):]
+	}
+}
+
+// join enters one stretch, in an even number of parts: two points a quarter of its width from its middle resist turning about it as the
+// stretch does.
+func (l *loop) join(s *Section, way []leg) {
+	var whole, area float64
+	for i := range way {
+		whole += way[i].longMM
+		area += way[i].areaMM2
+	}
+	if whole <= 0 {
+		return
+	}
+	s.AreaMM2 += area
+	parts := 2 * int(math.Ceil(whole*mostJoins/(4*l.roundMM)))
+	width := whole / float64(parts)
+	next, along := 0, 0.0 // leg, and where it begins
+	for k := range parts {
+		from, to := float64(k)*width, float64(k+1)*width
+		var x, y, high, got float64
+		spoke := way[min(next, len(way)-1)].spoke
+		for i := next; i < len(way) && along < to; i++ {
+			g := &way[i]
+			a, b := max(from, along), min(to, along+g.longMM)
+			if b > a {
+				p := g.place((a+b)/2 - along)
+				x, y, got = x+(b-a)*p[0], y+(b-a)*p[1], got+b-a
+				high += (b - a) * g.areaMM2 / g.longMM
+				spoke = g.spoke
+			}
+			if along+g.longMM > to {
+				break
+			}
+			next, along = i+1, along+g.longMM
+		}
+		if got <= 0 {
+			continue
+		}
+		j := Join{At: orb.Point{x / got, y / got}, WidthMM: width, WholeMM: whole, HeightMM: high / got}
+		j.LengthMM = l.acrossMM(&l.spokes[spoke], j.HeightMM)
+		s.Joins = append(s.Joins, j)
+	}
+}
+
+// place gives the place on a leg some way along the part of it that stands.
+func (g *leg) place(mm float64) orb.Point {
+	c := orb.Point{g.x / g.areaMM2, g.y / g.areaMM2}
+	long := planar.Distance(g.from, g.to)
+	if long == 0 {
+		return c
+	}
+	f := (mm - g.longMM/2) / long
+	return orb.Point{c[0] + (g.to[0]-g.from[0])*f, c[1] + (g.to[1]-g.from[1])*f}
+}
+
+// acrossMM is the length of a join of some height: out from the piece to where the material is higher for good. A bridge as high as the
+// sheet is as long as the cut beside it is wide.
+func (l *loop) acrossMM(k *spoke, highMM float64) float64 {
+	uncut := l.v.uncut(k.mid)
+	if highMM > uncut-ThroughMM {
+		return 2 * k.reachMM
+	}
+	cell := l.v.s.grid.CellMM
+	for d := k.reachMM / 2; d < mostAcross*k.reachMM; d += cell {
+		p := orb.Point{k.mid[0] + k.outward[0]*d, k.mid[1] + k.outward[1]*d}
+		if l.v.left(p) > highMM+ThroughMM || l.v.uncut(p) == 0 {
+			if d < k.reachMM+2*cell {
+				d = k.reachMM
+			}
+			return k.reachMM + d
+		}
+	}
+	return (1 + mostAcross) * k.reachMM
+}
+
+// mostAcross bounds how far, in radii of the tool, the far end of a join is looked for.
+const mostAcross = 8
