@@ -24,7 +24,13 @@ func leastOf(t *testing.T, program, jobFile string) float64 {
 	return r.Pieces[1].Least.Margin
 }
 
+// lawCases is how many random jobs each law is put to.
+const lawCases = 8
+
 func TestWhatNeverRaisesAMargin(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	random := rand.New(rand.NewPCG(7, 11)) // a fixed seed makes the jobs the same in every run
 	for range lawCases {
 		p := aPlate()

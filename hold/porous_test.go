@@ -45,6 +45,9 @@ cell = "2 mm"
 // kPa: 29.4 kPa hold it, not 92.9 (two sheets in series, hand arithmetic). Faced on either side nothing passes, but a
 // pocket opens a faced top.
 func TestRawBoardOnBoard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	for _, row := range []struct {
 		stock      string
 		mostKPa    float64
@@ -85,6 +88,9 @@ func TestRawBoardOnBoard(t *testing.T) {
 // A pocket 9 mm deep over all of the part leaves 3 mm: resistances of 12 and 3, so 4/5 of the difference of squares are
 // lost over the layer's share.
 func TestPocketInPorousBoardCostsHold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 X20 Y20 Z5\nG1 Z-9 F3000\n")
 	for y := 20.0; y <= 320; y += 5 {

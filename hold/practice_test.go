@@ -176,6 +176,9 @@ func aluminium(side, feed float64, depths ...float64) practice {
 }
 
 func TestTradePractice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	with := func(p practice, change func(*practice)) practice { change(&p); return p }
 	thin := func(p *practice) { p.depths = []float64{17.2, 18.3} } // 0.8 mm left for the last pass
 	strong := func(p *practice) { p.layer, p.pump, p.rpm = board(0.4), vane(500), 24000 }

@@ -125,6 +125,9 @@ func shopProgram(random *rand.Rand, thickMM float64, toolMM float64) string {
 // remedyCase is a program with its job.
 type remedyCase struct{ name, program, jobFile string }
 
+// remedyPrograms is how many random programs remedies are tried on.
+const remedyPrograms = 16
+
 // remedyCases are random small programs and some that need a certain remedy.
 func remedyCases() []remedyCase {
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
@@ -163,6 +166,9 @@ func remedyCases() []remedyCase {
 }
 
 func TestEveryRemedyHoldsWhenItIsTaken(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	taken := map[string]int{}
 	for _, c := range remedyCases() {
 		a := road(t, c.program, c.jobFile)
@@ -185,6 +191,9 @@ func TestEveryRemedyHoldsWhenItIsTaken(t *testing.T) {
 }
 
 func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
 	for _, name := range []string{"panels.nc", "lantern.ngc"} {
 		a, _ := demo(t, name)
 		taken := map[string]int{}
