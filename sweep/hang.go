@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -49,14 +50,21 @@ func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
 		shapes[i] = bodies[i].shape(s, c)
 		hung[i] = workers[worker].hangs(&bodies[i], shapes[i])
 	})
+	narrow := false
 	for i, p := range hung {
 		if p == nil {
 			continue
 		}
+		narrow = narrow || bodies[i].narrow
 		p.ID = len(r.Pieces) + 1
 		c.hung = append(c.hung, hungShape{id: p.ID, shape: shapes[i]})
 		r.Hanging = append(r.Hanging, len(r.Pieces))
 		r.Pieces = append(r.Pieces, *p)
+	}
+	if narrow {
+		r.Assumed = append(r.Assumed, fmt.Sprintf(
+			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it is no wider than the largest cutter",
+			s.necks.all.WidthMM))
 	}
 }
 
