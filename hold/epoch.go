@@ -117,7 +117,7 @@ func end(s *sweep.Step) sweep.Progress   { return sweep.Progress(s.Move) + sweep
 // touches where rounding has put that behind its end.
 func settled(rec *sweep.Record, s *sweep.Step) sweep.Progress {
 	at := end(s)
-	for _, id := range s.Pieces {
+	for _, id := range rec.Touched(s) {
 		if freed := rec.Pieces[id-1].Freed; freed < sweep.Never {
 			at = max(at, freed)
 		}

@@ -94,9 +94,9 @@ func (a *Analysis) touchedIn(step int) []int32 {
 	s := &a.rec.Steps[step]
 	hung := a.hung[step]
 	if len(hung) == 0 {
-		return s.Pieces
+		return a.rec.Touched(s)
 	}
-	all := append(slices.Clone(s.Pieces), hung...)
+	all := append(slices.Clone(a.rec.Touched(s)), hung...)
 	slices.Sort(all)
 	return slices.Compact(all)
 }

@@ -71,7 +71,7 @@ func (a *Analysis) milledEnds() []sweep.Progress {
 	var ends []sweep.Progress
 	for k := range a.rec.Steps {
 		s := &a.rec.Steps[k]
-		for _, id := range s.Pieces {
+		for _, id := range a.rec.Touched(s) {
 			if _, milled := a.islandCells[id]; !milled {
 				continue
 			}

@@ -132,7 +132,7 @@ func FuzzRun(f *testing.F) {
 			if s.From > s.To || s.VolumeMM3 < 0 || s.RightRad > s.LeftRad {
 				t.Fatalf("%+v", s)
 			}
-			for _, id := range s.Pieces {
+			for _, id := range r.Touched(&s) {
 				if id < 1 || int(id) > len(r.Pieces) {
 					t.Fatalf("%+v", s)
 				}

@@ -79,12 +79,12 @@ func freedBy(t *testing.T, r *Record, id, move int) {
 	for _, s := range r.Steps {
 		end := Progress(float64(s.Move) + float64(s.To))
 		if int(s.Move) == p.Freed.Move() && float64(end)-float64(p.Freed) > -1e-6 {
-			for _, q := range s.Pieces {
+			for _, q := range r.Touched(&s) {
 				if int(q) == id {
 					return
 				}
 			}
-			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, s.Pieces, s.From, s.To, s.Move)
+			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, r.Touched(&s), s.From, s.To, s.Move)
 			return
 		}
 	}

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 	"sort"
@@ -9,8 +10,8 @@ import (
 )
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
-// tool touches. It gives the blocks of the gathered ones back as it goes.
-func own(s *setup, c *cells, raw stepBlocks) []Step {
+// tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as it goes.
+func own(s *setup, c *cells, raw stepBlocks) (steps []Step, touched [][]int32) {
 	var freed []freeing
 	for id := 1; id < len(c.tree.freed); id++ {
 		if at := c.tree.freed[id]; at >= firstTick {
@@ -21,13 +22,14 @@ func own(s *setup, c *cells, raw stepBlocks) []Step {
 	owners := make([]owner, max(1, s.opt.Jobs))
 	n := raw.count()
 	out := make([]Step, 0, n+n/8)
+	lists := touchLists{}
 	for from := 0; from < len(raw); from += ownBlocks {
 		batch := raw[from:min(len(raw), from+ownBlocks)]
-		var parts [ownBlocks][]Step
+		var parts [ownBlocks][]ownedStep
 		share(s.opt.Jobs, len(batch), func(worker, n int) {
 			o := &owners[worker]
 			o.s, o.c, o.freed = s, c, freed
-			part := make([]Step, 0, len(batch[n])+len(batch[n])/8)
+			part := make([]ownedStep, 0, len(batch[n])+len(batch[n])/8)
 			for i := range batch[n] {
 				part = o.publish(part, &batch[n][i])
 			}
@@ -35,10 +37,48 @@ func own(s *setup, c *cells, raw stepBlocks) []Step {
 		})
 		clear(batch)
 		for _, part := range parts {
-			out = append(out, part...)
+			for i := range part {
+				part[i].touched = lists.index(part[i].pieces)
+				out = append(out, part[i].Step)
+			}
 		}
 	}
-	return out
+	return out, lists.all
+}
+
+// ownedStep is a step with the pieces that it touches.
+type ownedStep struct {
+	Step
+	pieces []int32
+}
+
+// touchLists are lists of pieces, each once.
+type touchLists struct {
+	all   [][]int32
+	known map[string]uint32 // by the bytes of a list
+	key   []byte
+	last  uint32
+}
+
+// index gives the place of a list, which is entered where it is new.
+func (l *touchLists) index(pieces []int32) uint32 {
+	if len(l.all) > 0 && slices.Equal(l.all[l.last], pieces) {
+		return l.last
+	}
+	l.key = l.key[:0]
+	for _, id := range pieces {
+		l.key = binary.LittleEndian.AppendUint32(l.key, uint32(id))
+	}
+	at, ok := l.known[string(l.key)]
+	if !ok {
+		if l.known == nil {
+			l.known = map[string]uint32{}
+		}
+		at = uint32(len(l.all))
+		l.all, l.known[string(l.key)] = append(l.all, slices.Clone(pieces)), at
+	}
+	l.last = at
+	return at
 }
 
 // ownBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps, so many that no worker
@@ -90,7 +130,7 @@ func (o *owner) take(r *Step, m *parse.Move) {
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.
-func (o *owner) publish(out []Step, r *Step) []Step {
+func (o *owner) publish(out []ownedStep, r *Step) []ownedStep {
 	clock := &o.c.clock
 	move := int(r.Move)
 	lo, hi := clock.at(move, float64(r.From)), clock.at(move, float64(r.To))
@@ -118,7 +158,7 @@ func (o *owner) publish(out []Step, r *Step) []Step {
 
 // stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
 // for the owners.
-func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []int32) []Step {
+func (o *owner) stretch(out []ownedStep, r *Step, from, to float64, at tick, must []int32) []ownedStep {
 	m := o.s.moves.At(int(r.Move))
 	n := 1
 	if r.Flags&Plunge == 0 {
@@ -135,8 +175,7 @@ func (o *owner) stretch(out []Step, r *Step, from, to float64, at tick, must []i
 		if r.To > r.From {
 			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
 		}
-		st.Pieces = o.list(more)
-		out = append(out, st)
+		out = append(out, ownedStep{st, o.list(more)})
 		begin = end
 	}
 	for i := 0; i < n; i++ {

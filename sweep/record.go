@@ -52,12 +52,10 @@ type Step struct {
 	RightRad, LeftRad float32 // the arc of engagement: from RightRad up to LeftRad
 	LowMM, HighMM     float32 // Z of the lowest and highest material removed (of the wall touched, for Rub)
 	WidthMM           float32 // radial width of cut
-	VolumeMM3         float64 // removed in this step
 	TipMM             float32 // lowest Z of the tool tip
 	OverMM            float32 // how much deeper than the tool's reach below the top of the stock; 0 if not
-	// Pieces are the ids of the pieces whose material the cutter touches (walls and floor), in rising order, as
-	// they stand at the end of the step: a step that frees a piece lists the freed piece too.
-	Pieces []int32
+	touched           uint32  // index in Record.touched
+	VolumeMM3         float64 // removed in this step
 }
 
 // Class tells parts from offcuts.
@@ -118,5 +116,10 @@ type Record struct {
 	// Assumed lists every value that Run chose for want of one given, in words.
 	Assumed []string
 
-	cells cells // what is known of each cell
+	cells   cells     // what is known of each cell
+	touched [][]int32 // the lists of pieces that steps touch, each once
 }
+
+// Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order, as they stand at
+// the end of the step: a step that frees a piece lists the freed piece too. The list must not be changed.
+func (r *Record) Touched(s *Step) []int32 { return r.touched[s.touched] }

@@ -2,8 +2,10 @@ package sweep
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"testing"
+	"unsafe"
 )
 
 // stepsOf gives the steps of a move.
@@ -139,12 +141,12 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 	pieces(t, rec, 2)
 	for m := 7; m <= 10; m++ {
 		s := longest(t, rec, m)
-		if s.Flags&Rub == 0 || len(s.Pieces) != 2 || s.Pieces[0] != 1 || s.Pieces[1] != 2 || s.VolumeMM3 != 0 {
+		if s.Flags&Rub == 0 || len(rec.Touched(&s)) != 2 || rec.Touched(&s)[0] != 1 || rec.Touched(&s)[1] != 2 || s.VolumeMM3 != 0 {
 			t.Errorf("move %d: %+v", m, s)
 		}
 	}
 	// The first time round, before the piece is free, everything belongs to the stock.
-	if s := longest(t, rec, 3); len(s.Pieces) != 1 || s.Pieces[0] != 1 {
+	if s := longest(t, rec, 3); len(rec.Touched(&s)) != 1 || rec.Touched(&s)[0] != 1 {
 		t.Errorf("first pass: %+v", s)
 	}
 }
@@ -164,8 +166,8 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 		rec := sweep(t, p, tools, s, 0.25)
 		pieces(t, rec, 2)
 		groove := longest(t, rec, len(p.moves)-2)
-		if !slices.Equal(groove.Pieces, []int32{1}) {
-			t.Errorf("table at Z %g: the groove touches %v, want the stock", bottom, groove.Pieces)
+		if !slices.Equal(rec.Touched(&groove), []int32{1}) {
+			t.Errorf("table at Z %g: the groove touches %v, want the stock", bottom, rec.Touched(&groove))
 		}
 	}
 }
@@ -194,7 +196,7 @@ func TestStepsAreInOrder(t *testing.T) {
 			t.Fatalf("step %d: %v..%v after %v", i, from, to, last)
 		}
 		last = to
-		if len(s.Pieces) == 0 && s.VolumeMM3 > 0 {
+		if len(rec.Touched(&s)) == 0 && s.VolumeMM3 > 0 {
 			t.Errorf("step %d removes material of nobody: %+v", i, s)
 		}
 	}
@@ -217,8 +219,21 @@ func TestStepsInBlocks(t *testing.T) {
 	}
 	rec := sweep(t, p, flat(6), plate(80, 70, 6), 0.5)
 	raw := stepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
-	out := own(s, &rec.cells, raw)
+	out, _ := own(s, &rec.cells, raw)
 	if len(out) != 2*len(rec.Steps) || raw[0] != nil || raw[1] != nil {
 		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(rec.Steps), raw[0] != nil || raw[1] != nil)
+	}
+}
+
+// A long program has tens of millions of steps. They hold no pointers, so that the garbage collector passes them by.
+func TestStepsAreSmall(t *testing.T) {
+	if n := unsafe.Sizeof(Step{}); n > 56 {
+		t.Errorf("a step takes %d bytes, want at most 56", n)
+	}
+	for i := range reflect.TypeFor[Step]().NumField() {
+		switch f := reflect.TypeFor[Step]().Field(i); f.Type.Kind() {
+		case reflect.Slice, reflect.Pointer, reflect.String, reflect.Map, reflect.Interface:
+			t.Errorf("%s holds a pointer", f.Name)
+		}
 	}
 }

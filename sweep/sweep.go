@@ -73,7 +73,7 @@ func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Rec
 			t.thin = nil // not needed any more
 		}
 	}
-	r.Steps = own(s, c, d.steps)
+	r.Steps, r.touched = own(s, c, d.steps)
 	return r, nil
 }
 

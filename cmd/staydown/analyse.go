@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"os"
@@ -76,7 +77,7 @@ func readRegular(path string, limit int64) ([]byte, error) {
 		return nil, readable(path, err)
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, limit+1))
+	data, err := readSized(file, limit)
 	if err != nil {
 		return nil, readable(path, err)
 	}
@@ -84,6 +85,17 @@ func readRegular(path string, limit int64) ([]byte, error) {
 		return nil, about(path, "is larger than %d MiB; split it", limit>>20)
 	}
 	return data, nil
+}
+
+// readSized reads a file, at most one byte more than limit, into room of its size: room that grows would take up to twice of it.
+func readSized(file *os.File, limit int64) ([]byte, error) {
+	info, err := file.Stat()
+	if err != nil {
+		return nil, err
+	}
+	data := bytes.NewBuffer(make([]byte, 0, min(info.Size(), limit)+bytes.MinRead))
+	_, err = data.ReadFrom(io.LimitReader(file, limit+1))
+	return data.Bytes(), err
 }
 
 // readProgram reads the bytes of a program and refuses what is none.
