@@ -61,28 +61,18 @@ func (t *tile) webHeight(k int) fix {
 	return t.h[k]
 }
 
-// webLevel takes a cell for gone when it is a web or less; to be used after settleThin.
-func webLevel(t *tile) *[tileArea]tick {
-	if t.thin == nil {
-		return &t.cut
-	}
-	return &t.thin.at
-}
-
-// settleThin completes the moments and tells whether there are webs at all.
-func (c *cells) settleThin() (any bool) {
+// settleThin completes the moments.
+func (c *cells) settleThin() {
 	for _, t := range c.list {
 		if t.thin == nil {
 			continue
 		}
-		any = true
 		for k, at := range &t.thin.at {
 			if at == 0 {
 				t.thin.at[k] = t.cut[k]
 			}
 		}
 	}
-	return any
 }
 
 // uniform describes a tile without memory: all cells are alike and no tool has touched them.

@@ -285,9 +285,6 @@ func (f *forest) scanPlain(i int) {
 	}
 }
 
-// inTile is the step to the neighbour of a cell inside its tile; dir as for side.
-var inTile = [4]int{1, tileSide, -1, -tileSide}
-
 // inside tells whether all eight cells round cell k lie in its own tile.
 func inside(k int) bool {
 	x, y := k&tileMask, k>>tileBits
