@@ -17,7 +17,7 @@ const maxRemedies = 3
 const (
 	searchHalvings = 8
 	maxCured       = 400    // pieces for which a way out is sought
-	maxThorough    = 12     // of them, those for which the dear ways are sought beside cheap ones
+	maxThorough    = 4      // of them, those for which the dear ways are sought beside cheap ones
 	maxRemedySteps = 12_000 // steps of one piece that are re-run for every candidate
 	remedyRoom     = 1.04   // times the asked-for margin: what a remedy must show
 )

@@ -1,10 +1,10 @@
 package sweep
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 	"slices"
-	"sort"
 )
 
 // Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of falling cut
@@ -436,15 +436,22 @@ func (s *stands) enter(first, end tick) {
 
 // sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in the tile.
 func (s *stands) sort(at tick, cells []uint64) {
-	low := func(cell uint64) uint32 {
-		id := uint32(cell)
-		far, ok := s.far(at, id)
-		if !ok {
-			return id
-		}
-		return math.Float32bits(float32(far))&^(tileArea-1) | id&(tileArea-1)
+	type ranked struct {
+		low  uint32
+		cell uint64
 	}
-	sort.SliceStable(cells, func(i, j int) bool { return low(cells[i]) < low(cells[j]) })
+	list := make([]ranked, len(cells))
+	for i, cell := range cells {
+		id := uint32(cell)
+		list[i] = ranked{id, cell}
+		if far, ok := s.far(at, id); ok {
+			list[i].low = math.Float32bits(float32(far))&^(tileArea-1) | id&(tileArea-1)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b ranked) int { return cmp.Compare(a.low, b.low) })
+	for i := range list {
+		cells[i] = list[i].cell
+	}
 }
 
 // The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a common side.
