@@ -163,20 +163,6 @@ func (s *Moves) set(i int, m *Move) {
 	s.write(i+1, &next)
 }
 
-// truncate keeps the first n moves.
-func (s *Moves) truncate(n int) {
-	for s.n > n {
-		c := &s.chunks[len(s.chunks)-1]
-		at := (s.n - 1) % moveChunkLen
-		c.drop(at)
-		c.moves = c.moves[:at]
-		if at == 0 {
-			s.chunks = s.chunks[:len(s.chunks)-1]
-		}
-		s.n--
-	}
-}
-
 // write fills in move i.
 func (s *Moves) write(i int, m *Move) {
 	c, at := &s.chunks[i/moveChunkLen], i%moveChunkLen
