@@ -131,7 +131,7 @@ func TestNoSkinThinnerThanIsUsefulOrThanTheBlankMayBeOff(t *testing.T) {
 }
 
 func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
-	if said := remediesOf(t, square(40, 1200, 4.8, 6.2), aPlate().toml()); !strings.Contains(said, "a last pass of at most") || strings.Contains(said, "this pass") {
+	if said := remediesOf(t, square(100, 3000, 5, 6.2), aPlate().toml()); !strings.Contains(said, "a last pass of at most") || strings.Contains(said, "this pass") {
 		t.Errorf("a pass that breaks through: %q", said)
 	}
 	// A groove 3 mm deep that loosens the whole sheet does not break through.

@@ -127,7 +127,11 @@ func TestChecksOfAChangeEndInTheTestCommand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.HasSuffix(checks, slices.Concat([]byte("\n"), command[1], []byte("\n"))) {
-		t.Errorf(".ci/run does not end in %q", command[1])
+	raced := bytes.Replace(command[1], []byte("test"), []byte("test -race -short -timeout 30m"), 1)
+	if !bytes.Contains(checks, slices.Concat([]byte("\n"), command[1], []byte("\n"))) {
+		t.Errorf(".ci/run does not run %q", command[1])
+	}
+	if !bytes.HasSuffix(checks, slices.Concat([]byte("\n"), raced, []byte("\n"))) {
+		t.Errorf(".ci/run does not end in %q", raced)
 	}
 }
