@@ -110,8 +110,8 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 	return int(a.prog.Moves.At(min(i, a.prog.Moves.Len()-1)).Line)
 }
 
-// solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against their
-// hold. It gives the stretches of blocks below the margin asked for.
+// solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against
+// their hold. It gives the stretches of blocks below the margin asked for.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.hung = whileHung(a)
 	a.intervals = a.planIntervals()
@@ -151,7 +151,8 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	return runs.all(), nil
 }
 
-// solveEpoch exposes what is cut by the end of an epoch and keeps leak and pressure of the pieces that are touched in it.
+// solveEpoch exposes what is cut by the end of an epoch and keeps leak and pressure of the pieces that are touched in
+// it.
 func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 	if e.leak, err = model.Advance(e.until); err != nil {
 		return fmt.Errorf("the air under the stock cannot be computed: %w", err)

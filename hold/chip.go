@@ -8,15 +8,16 @@ import (
 )
 
 const (
-	// greatestChip is the feed per tooth over the diameter beyond which feed, speed or flutes are likely a slip: common practice, no
-	// source; usual are 0.005 to 0.04.
+	// greatestChip is the feed per tooth over the diameter beyond which feed, speed or flutes are likely a slip: common
+	// practice, no source; usual are 0.005 to 0.04.
 	greatestChip = 0.1
-	// leastCuttingMMin is the cutting speed, m/min, below which the slip is likely in S: common practice, no source; sheet of any
-	// material is milled faster.
+	// leastCuttingMMin is the cutting speed, m/min, below which the slip is likely in S: common practice, no source;
+	// sheet of any material is milled faster.
 	leastCuttingMMin = 25.0
 )
 
-// chipFindings warns of chips out of proportion to the cutter, once for each tool, with the thickest of them. All loads rest on it.
+// chipFindings warns of chips out of proportion to the cutter, once for each tool, with the thickest of them. All loads
+// rest on it.
 func (a *Analysis) chipFindings() []Finding {
 	type tally struct {
 		worst  *sweep.Step

@@ -11,8 +11,8 @@ import (
 	"staydown/sweep"
 )
 
-// clampSamples is the number of points along each side of the box round a clamp's footprint at which it is asked which piece lies there. The
-// share of a footprint that lies on a piece is known to about one row of them, a 24th.
+// clampSamples is the number of points along each side of the box round a clamp's footprint at which it is asked which
+// piece lies there. The share of a footprint that lies on a piece is known to about one row of them, a 24th.
 const clampSamples = 24
 
 // footing is a clamp with what may lie below it.
@@ -56,8 +56,8 @@ func (a *Analysis) footings() []footing {
 	return out
 }
 
-// below gives the id of the piece that lies at a point of the footprint at a moment, 0 for none: of the pieces whose outlines hold it the one
-// that came free last.
+// below gives the id of the piece that lies at a point of the footprint at a moment, 0 for none: of the pieces whose
+// outlines hold it the one that came free last.
 func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 	id, freed := 0, sweep.Progress(-1)
 	for _, k := range f.pieces[point] {
@@ -68,8 +68,8 @@ func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 	return id
 }
 
-// under gives the points of a footprint below which a piece lies at a moment, and how many of them any piece lies under. A piece that hangs
-// on webs is looked at as a body of its own, by its outline.
+// under gives the points of a footprint below which a piece lies at a moment, and how many of them any piece lies
+// under. A piece that hangs on webs is looked at as a body of its own, by its outline.
 func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
 	hung := hungAt(p, at)
 	for n := range f.points {
@@ -95,9 +95,9 @@ func (f *footing) holds(point, piece int) bool {
 	return false
 }
 
-// clampShare is the part of a clamp's force that is sure to press a piece below a part of what the clamp lies on. A stiff clamp
-// bears on the highest place, so of several pieces only the one below most of it is taken to be pressed, by what its part is more than that
-// of the others.
+// clampShare is the part of a clamp's force that is sure to press a piece below a part of what the clamp lies on. A
+// stiff clamp bears on the highest place, so of several pieces only the one below most of it is taken to be pressed, by
+// what its part is more than that of the others.
 func clampShare(own, all int) float64 {
 	if all == 0 {
 		return 0
@@ -105,8 +105,9 @@ func clampShare(own, all int) float64 {
 	return max(0, 2*float64(own)/float64(all)-1)
 }
 
-// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when none is sure. What wets the
-// work wets the clamp's pad as well, and how much friction it loses then is not known: none is counted.
+// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when
+// none is sure. What wets the work wets the clamp's pad as well, and how much friction it loses then is not known: none
+// is counted.
 func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
 	own, all := a.under(f, p, at)
 	share := clampShare(len(own), all)

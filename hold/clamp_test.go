@@ -44,7 +44,8 @@ func TestAClampHoldsThePieceBelowIt(t *testing.T) {
 	}
 }
 
-// TestClampOnTheStockBeforeAndAfterAPieceComesFree: the clamp presses the stock until the piece below it is free, and the piece from then on.
+// TestClampOnTheStockBeforeAndAfterAPieceComesFree: the clamp presses the stock until the piece below it is free, and
+// the piece from then on.
 func TestClampOnTheStockBeforeAndAfterAPieceComesFree(t *testing.T) {
 	a := road(t, square(40, 600, 5.6, 6.2), onTable(clampOn(30, 30, 20, 20, 500, ""), ""))
 	stock, piece := &a.rec.Pieces[0], &a.rec.Pieces[1]
@@ -81,7 +82,8 @@ func TestAClampOverTheRimPressesOnTheStock(t *testing.T) {
 	}
 }
 
-// TestAClampOnTwoPiecesIsSureOfTheLargerOnly: three quarters of it lie on one of two blanks: 2 x 3/4 - 1 of its force is sure to press that.
+// TestAClampOnTwoPiecesIsSureOfTheLargerOnly: three quarters of it lie on one of two blanks: 2 x 3/4 - 1 of its force
+// is sure to press that.
 func TestAClampOnTwoPiecesIsSureOfTheLargerOnly(t *testing.T) {
 	toml := strings.Replace(onTable(clampOn(90, 100, 40, 24, 600, ""), ""), "[layer]", `[[blank]]
 corner = ["100 mm", "0 mm", "-6 mm"]
@@ -100,7 +102,8 @@ size = ["300 mm", "300 mm", "6 mm"]
 	}
 }
 
-// TestAClampHoldsWithoutVacuum: a piece on no open zone is unheld; below a clamp it is not, and the alarm asks for nothing.
+// TestAClampHoldsWithoutVacuum: a piece on no open zone is unheld; below a clamp it is not, and the alarm asks for
+// nothing.
 func TestAClampHoldsWithoutVacuum(t *testing.T) {
 	closed := func(more string) string {
 		return strings.Replace(onTable(more, ""), `area = [["0 mm","0 mm"],["400 mm","300 mm"]]`, `area = [["200 mm","0 mm"],["400 mm","300 mm"]]`, 1)

@@ -20,8 +20,8 @@ type hit struct {
 	from  string // in words
 }
 
-// collisionFindings reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring moves with one tool. Rapids
-// count as straight.
+// collisionFindings reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring
+// moves with one tool. Rapids count as straight.
 func (a *Analysis) collisionFindings() []Finding {
 	obstacles := a.obstacles()
 	if len(obstacles) == 0 {
@@ -64,8 +64,8 @@ func (a *Analysis) collisionFindings() []Finding {
 	return out
 }
 
-// arcSagMM is how far the chords that stand for an arc may stray from it. A tool on an arc counts as so much wider, and out of the XY plane
-// as so much deeper, than it is.
+// arcSagMM is how far the chords that stand for an arc may stray from it. A tool on an arc counts as so much wider, and
+// out of the XY plane as so much deeper, than it is.
 const arcSagMM = 0.01
 
 // pathBound is the box round the path of the tool tip, of an arc round its whole circle.
@@ -97,7 +97,8 @@ func greatestRadius(m *parse.Move) float64 {
 	return math.Max(math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb))
 }
 
-// firstHit finds where a tool first meets an obstacle on a move. It is exact for straight moves and ledges; see arcSagMM.
+// firstHit finds where a tool first meets an obstacle on a move. It is exact for straight moves and ledges; see
+// arcSagMM.
 func firstHit(m *parse.Move, o *obstacle, shape []ledge) (hit, bool) {
 	n, wide, deep := 1, 0.0, 0.0
 	if m.Kind == parse.Arc {

@@ -26,8 +26,8 @@ const (
 	aHolder  = "holder = \"40 mm\"\ngauge_length = \"22 mm\"\n"
 )
 
-// TestCollisions: places by hand. The clamp reaches from X100 Y100 to X140 Y120 and up to Z25, the fixture from and up to Z10; the
-// cutter is 3 mm in radius, the holder 20 mm from 22 mm above the tip.
+// TestCollisions: places by hand. The clamp reaches from X100 Y100 to X140 Y120 and up to Z25, the fixture from X-60 to
+// X-20 and up to Z10; the cutter is 3 mm in radius, the holder 20 mm from 22 mm above the tip.
 func TestCollisions(t *testing.T) {
 	for _, c := range []struct {
 		name, blocks, more, tool string
@@ -133,7 +133,8 @@ func TestARapidToAnUnknownPlaceMayMeetAClamp(t *testing.T) {
 	}
 }
 
-// TestLedgesAreNeverNarrower: closed forms of the radius at a height: ball sqrt(2Rh - h^2), vee h tan(angle/2), bull R - c + sqrt(2ch - h^2).
+// TestLedgesAreNeverNarrower: closed forms of the radius at a height: ball sqrt(2Rh - h^2), vee h tan(angle/2), bull R
+// - c + sqrt(2ch - h^2).
 func TestLedgesAreNeverNarrower(t *testing.T) {
 	for _, c := range []struct {
 		name   string

@@ -9,8 +9,9 @@ import (
 	"staydown/sweep"
 )
 
-// A piece smaller than the section of the cutter that frees it is a crumb. The cutter may climb it, throw it or grind it away; how it moves
-// is beyond the model. Crumbs are told in one entry for each tool, which is as grave as the worst of them and calls for at-risk at least.
+// A piece smaller than the section of the cutter that frees it is a crumb. The cutter may climb it, throw it or grind
+// it away; how it moves is beyond the model. Crumbs are told in one entry for each tool, which is as grave as the worst
+// of them and calls for at-risk at least.
 
 // sectionMM2 is the area that a tool covers.
 func (a *Analysis) sectionMM2(tool int32) float64 {
@@ -35,7 +36,8 @@ func (a *Analysis) splitCrumbs(runs []*stretch) []*stretch {
 	return slices.DeleteFunc(slices.Clone(runs), func(run *stretch) bool { return a.crumb(&a.rec.Pieces[run.piece-1]) })
 }
 
-// crumbFindings reports the crumbs, one finding for each tool, with the least margin of all. One that lies on no open zone has margin 0.
+// crumbFindings reports the crumbs, one finding for each tool, with the least margin of all. One that lies on no open
+// zone has margin 0.
 func (a *Analysis) crumbFindings() []Finding {
 	of := map[int32][]*sweep.Piece{}
 	var tools []int32
@@ -94,8 +96,8 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 	return f
 }
 
-// unheld tells whether a freed piece lies below no clamp and on no open zone, or has lost its vacuum. One that is milled away loses its
-// area, not its vacuum.
+// unheld tells whether a freed piece lies below no clamp and on no open zone, or has lost its vacuum. One that is
+// milled away loses its area, not its vacuum.
 func (a *Analysis) unheld(p *sweep.Piece) bool {
 	if a.clamped(p) {
 		return false

@@ -84,7 +84,8 @@ func TestAnIslandThatIsMilledAwayIsToldAsSuch(t *testing.T) {
 	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || !strings.Contains(found[0].Message, "is free and is milled away by line") {
 		t.Fatalf("%+v, want one for piece 2, freed in line 9", found)
 	}
-	// The square ends at X60: the strip that takes the last of it runs at X59 or X62, in line 12 + 4 x 14 or 4 further on.
+	// The square ends at X60: the strip that takes the last of it runs at X59 or X62, in line 12 + 4 x 14 or 4 further
+	// on.
 	if last := found[0].LastLine; last < 60 || last > 74 {
 		t.Errorf("gone by line %d", last)
 	}

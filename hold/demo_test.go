@@ -14,7 +14,8 @@ var (
 	demoDone = map[string]*Analysis{} // an Analysis is not changed by looking at it
 )
 
-// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimetre, which is quicker than those that would be chosen.
+// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimetre, which is
+// quicker than those that would be chosen.
 func demo(t testing.TB, name string) (*Analysis, []string) {
 	t.Helper()
 	const dir = "../testdata/demo/"
@@ -90,7 +91,8 @@ func TestDemoPanels(t *testing.T) {
 		if off := math.Abs(piece.AreaMM2 - part.area); off > 0.5*r.Grid.CellMM*part.rim+0.005*part.area {
 			t.Errorf("%s: area %.2f mm2, drawn %.2f mm2", part.name, piece.AreaMM2, part.area)
 		}
-		// All of the table is one open zone: what is held is the piece, holes of the drill and the rounding of cells apart.
+		// All of the table is one open zone: what is held is the piece, holes of the drill and the rounding of cells
+		// apart.
 		if piece.HeldAreaMM2 <= 0.97*part.area-0.5*r.Grid.CellMM*part.rim || piece.HeldAreaMM2 > piece.AreaMM2*1.001 {
 			t.Errorf("%s: held area %.2f mm2 of %.2f", part.name, piece.HeldAreaMM2, piece.AreaMM2)
 		}

@@ -87,7 +87,8 @@ func (a *Analysis) stepsOn(lines []int) map[int][]int {
 	return out
 }
 
-// worstOn re-runs steps and keeps the worst trial of each piece, with the pieces in the order of their margins, the least first.
+// worstOn re-runs steps and keeps the worst trial of each piece, with the pieces in the order of their margins, the
+// least first.
 func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, err error) {
 	worst = map[int32]trial{}
 	for index := range a.air {
@@ -198,7 +199,8 @@ func (a *Analysis) vacuumSection(t trial) Section {
 	return Section{Title: "vacuum", Rows: rows}
 }
 
-// pieceSections writes down the hold of a piece, the load on it and every check, and gives the outcome of the one that decides.
+// pieceSections writes down the hold of a piece, the load on it and every check, and gives the outcome of the one that
+// decides.
 func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	var none contact.Outcome
 	e := &a.air[t.epoch]

@@ -62,8 +62,8 @@ func (s *stretches) add(t trial) {
 		return
 	}
 	if run != nil && (run.worst.margin < 1) != (t.margin < 1) {
-		// One block gets one finding for a piece: what is loose in it stays loose to its end, and what is merely at risk
-		// becomes loose from its start.
+		// One block gets one finding for a piece: what is loose in it stays loose to its end, and what is merely at
+		// risk becomes loose from its start.
 		sameBlock := run.worst.margin < 1 && t.line == run.lastLine || t.margin < 1 && t.line == run.first.line
 		if !sameBlock {
 			s.close(t.piece)
@@ -144,7 +144,8 @@ func roughText(v float64) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
-// MarginText writes a margin for people: two decimals, rounded down so that what misses a limit never reads as the limit.
+// MarginText writes a margin for people: two decimals, rounded down so that what misses a limit never reads as the
+// limit.
 func MarginText(m float64) string { return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100) }
 
 // sortFindings puts findings in order of line, then piece, then rule.

@@ -12,9 +12,9 @@ import (
 	"staydown/sweep"
 )
 
-// friction is that between a piece and what it lies on, from the patches that open zones press down: of the layer, or of the chuck
-// where a zone is gasketed; wet once coolant has run. On several zones the lowest counts for all of it. What lies on no open zone may
-// lie on any.
+// friction is that between a piece and what it lies on, from the patches that open zones press down: of the layer, or
+// of the chuck where a zone is gasketed; wet once coolant has run. On several zones the lowest counts for all of it.
+// What lies on no open zone may lie on any.
 func (a *Analysis) friction(patches []airflow.Patch, wet bool) float64 {
 	lowest := math.Inf(1)
 	for i := range a.job.Zones {
@@ -62,8 +62,9 @@ func anyOn(z *job.Zone, patches []airflow.Patch) bool {
 	return false
 }
 
-// wetting gives the moment from which the work lies wet, with the line and the code that turn the coolant on; Never when none does. It
-// stays wet for the rest of the program: paper and board do not dry in minutes, and under a part nothing does.
+// wetting gives the moment from which the work lies wet, with the line and the code that turn the coolant on; Never
+// when none does. It stays wet for the rest of the program: paper and board do not dry in minutes, and under a part
+// nothing does.
 func (a *Analysis) wetting() (at sweep.Progress, line int, code string) {
 	for _, c := range a.prog.Coolant {
 		for _, output := range []struct {

@@ -8,8 +8,8 @@ import (
 	"staydown/parse"
 )
 
-// handStatements names the tools whose hand is not given and that feed with the spindle turning counter-clockwise: they are
-// reckoned with as left-hand tools, since others would not cut.
+// handStatements names the tools whose hand is not given and that feed with the spindle turning counter-clockwise: they
+// are reckoned with as left-hand tools, since others would not cut.
 func (a *Analysis) handStatements() []string {
 	seen := map[int32]bool{}
 	var out []string

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// M4 with a tool of unknown hand is assumed to be a left-hand tool and said; with a right-hand tool it is a finding, and no
-// load is computed.
+// M4 with a tool of unknown hand is assumed to be a left-hand tool and said; with a right-hand tool it is a finding,
+// and no load is computed.
 func TestSpindleAgainstTheHandOfTheTool(t *testing.T) {
 	program := strings.Replace(square(40, 1200, 4.8, 6.2), "M3", "M4", 1)
 	plain := aPlate().toml()

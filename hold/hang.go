@@ -12,13 +12,14 @@ import (
 	"staydown/sweep"
 )
 
-// What joins a piece to its surroundings carries as long as it stands: floor that the pass under way has not reached, a skin, tabs, bridges, the
-// last bit of the closing cut. From the moment when that is a neck the piece is checked on its own, at every moment at which the
-// cutter touches it, with what stands at that moment. Ductile work stretches until vacuum and joins carry together; brittle work breaks
-// before, so the stronger of the two alone counts. Nothing is remembered: the first moment below margin 1 is where it comes loose.
+// What joins a piece to its surroundings carries as long as it stands: floor that the pass under way has not reached, a
+// skin, tabs, bridges, the last bit of the closing cut. From the moment when that is a neck the piece is checked on its
+// own, at every moment at which the cutter touches it, with what stands at that moment. Ductile work stretches until
+// vacuum and joins carry together; brittle work breaks before, so the stronger of the two alone counts. Nothing is
+// remembered: the first moment below margin 1 is where it comes loose.
 
-// whileHung lists, for every step, the pieces on necks that the cutter touches in it. The cutter counts as touching what lies
-// within its radius and two cells.
+// whileHung lists, for every step, the pieces on necks that the cutter touches in it. The cutter counts as touching
+// what lies within its radius and two cells.
 func whileHung(a *Analysis) map[int][]int32 {
 	out := map[int][]int32{}
 	boxes := make([]orb.Bound, 0)
@@ -101,8 +102,8 @@ func (a *Analysis) touchedIn(step int) []int32 {
 	return slices.Compact(all)
 }
 
-// stance is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that holds then, counted
-// from 1; 0 for none.
+// stance is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that
+// holds then, counted from 1; 0 for none.
 type stance struct {
 	part    float64
 	section int
@@ -124,8 +125,8 @@ func (a *Analysis) turns(move int) bool {
 // wholeStep is the part of a stance at which the loads of all places of a step are put on a piece.
 const wholeStep = -1
 
-// stances gives the moments of a step at which a piece is checked: its ends and wherever a section is told. ok is false when it is not on its own
-// yet; no moments mean that it is free, or the stock, all through the step.
+// stances gives the moments of a step at which a piece is checked: its ends and wherever a section is told. ok is false
+// when it is not on its own yet; no moments mean that it is free, or the stock, all through the step.
 func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []stance, ok bool) {
 	out = into[:0]
 	from, to := begin(s), settled(a.rec, s)

@@ -7,17 +7,17 @@ import (
 	"testing"
 )
 
-// gap is material left on a side of a contour: from, to along the side, mm from its first corner, with the height of the
-// material. The cutter leaves it by rising, or, where the height is that of the sheet, by leaving the cut.
+// gap is material left on a side of a contour: from, to along the side, mm from its first corner, with the height of
+// the material. The cutter leaves it by rising, or, where the height is that of the sheet, by leaving the cut.
 type gap struct {
 	side             int
 	middleMM, wideMM float64
 	highMM           float64
 }
 
-// contour cuts a rectangle of w x h mm, its lower left corner at X40 Y40, with a 6 mm cutter: passes at rising depths, the last one
-// at full depth over the gaps. It begins and ends some way along the first side, which runs up; splits cut the last block in two that far
-// before its end.
+// contour cuts a rectangle of w x h mm, its lower left corner at X40 Y40, with a 6 mm cutter: passes at rising depths,
+// the last one at full depth over the gaps. It begins and ends some way along the first side, which runs up; splits cut
+// the last block in two that far before its end.
 type contour struct {
 	w, h, thickMM float64
 	feed          float64

@@ -113,8 +113,8 @@ func allRound(load cutload.Load) cutload.Load {
 	return load
 }
 
-// bodyKey names a piece as it lies in an epoch, with the section that joins it, counted from 1; 0 for none. Alone, nothing but
-// that holds it.
+// bodyKey names a piece as it lies in an epoch, with the section that joins it, counted from 1; 0 for none. Alone,
+// nothing but that holds it.
 type bodyKey struct {
 	piece   int32
 	section int

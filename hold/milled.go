@@ -7,8 +7,8 @@ import (
 	"staydown/sweep"
 )
 
-// An island that later cuts mill away loses its hold with its area. It is checked like any other piece for as long as more of it is left than
-// the section of the cutter; the rest is a crumb, see there.
+// An island that later cuts mill away loses its hold with its area. It is checked like any other piece for as long as
+// more of it is left than the section of the cutter; the rest is a crumb, see there.
 
 const (
 	milledShare = 0.02 // of a piece's area: where no more is left at the end it counts as milled away
@@ -25,7 +25,8 @@ type islandCell struct {
 	cut   sweep.Progress
 }
 
-// islands gives the cells of the pieces that are milled away, by their ids, those of pieces that come off them included.
+// islands gives the cells of the pieces that are milled away, by their ids, those of pieces that come off them
+// included.
 func (a *Analysis) islands() map[int32][]islandCell {
 	out := map[int32][]islandCell{}
 	for i := range a.rec.Pieces {

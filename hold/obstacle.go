@@ -10,8 +10,8 @@ import (
 	"staydown/sweep"
 )
 
-// obstacle is what neither tool nor holder may meet: everything below topMM inside of a ring, or beyond it. A tool reaches from its tip up to
-// the spindle, so what is below an obstacle does not matter.
+// obstacle is what neither tool nor holder may meet: everything below topMM inside of a ring, or beyond it. A tool
+// reaches from its tip up to the spindle, so what is below an obstacle does not matter.
 type obstacle struct {
 	what   string // in words
 	ring   orb.Ring
@@ -44,7 +44,8 @@ func (a *Analysis) obstacles() []obstacle {
 // touchMM is the overlap that rounding may bring about: what only touches does not collide.
 const touchMM = 1e-6
 
-// clear tells from boxes alone that a tool on a path stays clear of the obstacle; wide is the box round all that the tool covers on it.
+// clear tells from boxes alone that a tool on a path stays clear of the obstacle; wide is the box round all that the
+// tool covers on it.
 func (o *obstacle) clear(wide *orb.Bound) bool {
 	b := &o.bound
 	if o.beyond {
@@ -89,8 +90,9 @@ type ledge struct {
 // pointLedges is the number of ledges that stand for a point that is not flat.
 const pointLedges = 32
 
-// ledges gives a tool as a flight of ledges, wider and wider going up. A ball, a corner or a point counts as at most a 32nd of its
-// width wider than it is, never narrower; a flat end and the holder are exact. The shank counts as being as wide as the cutter.
+// ledges gives a tool as a flight of ledges, wider and wider going up. A ball, a corner or a point counts as at most a
+// 32nd of its width wider than it is, never narrower; a flat end and the holder are exact. The shank counts as being as
+// wide as the cutter.
 func ledges(t job.Tool) []ledge {
 	radius := t.DiameterMM / 2
 	flat, height := radius, func(float64) float64 { return 0 } // radius of the end's flat; height at which the tool is so much wider

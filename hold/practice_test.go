@@ -9,9 +9,10 @@ import (
 	"staydown/hold/contact"
 )
 
-// What the trade knows from practice, against the whole road. "Held" is a likely margin of at least 1 of every part, "lost" one below 1 of
-// the worst. Each row lists the inputs that its source leaves open and that were chosen here, at the end of their usual range that
-// makes the statement hardest: weak friction and pump for "held", strong ones for "lost". Nothing is fitted to a row.
+// What the trade knows from practice, against the whole road. "Held" is a likely margin of at least 1 of every part,
+// "lost" one below 1 of the worst. Each row lists the inputs that its source leaves open and that were chosen here, at
+// the end of their usual range that makes the statement hardest: weak friction and pump for "held", strong ones for
+// "lost". Nothing is fitted to a row.
 
 // practice is a job of the trade: equal parts in rows on one sheet.
 type practice struct {
@@ -92,8 +93,9 @@ func leastOfParts(a *Analysis, p practice) (least float64, parts int) {
 	return least, parts
 }
 
-// nestedBoard is 18 mm board on a 4 x 8 ft table with fibreboard as the layer, cut by a 12 mm tool with two flutes at 18 m/min. Flutes,
-// speed (18,000 to 24,000 /min), the 18 mm layer and the grooves are chosen: common practice, no source.
+// nestedBoard is 18 mm board on a 4 x 8 ft table with fibreboard as the layer, cut by a 12 mm tool with two flutes at
+// 18 m/min. Flutes, speed (18,000 to 24,000 /min), the 18 mm layer and the grooves are chosen: common practice, no
+// source.
 func nestedBoard(partX, partY float64, columns, rows int) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: partX, partY: partY, columns: columns, rows: rows, gapMM: 34,
@@ -202,8 +204,8 @@ func TestTradePractice(t *testing.T) {
 	}
 }
 
-// A ring of 60 by 40 mm out of 1.6 mm sheet on four tabs, 3.2 mm wide and 0.5 mm high, held on a hobby page. Chosen: aluminium, a
-// 3 mm tool with two flutes at F600, passes of 0.55 mm, a table of card with a good vacuum.
+// A ring of 60 by 40 mm out of 1.6 mm sheet on four tabs, 3.2 mm wide and 0.5 mm high, held on a hobby page. Chosen:
+// aluminium, a 3 mm tool with two flutes at F600, passes of 0.55 mm, a table of card with a good vacuum.
 func TestARingOnFourTabsIsHeld(t *testing.T) {
 	p := aluminium(60, 600)
 	p.thickMM, p.toolMM, p.tool = 1.6, 3, "flutes = 2\nhelix = \"30 deg\"\nreach = \"12 mm\""
@@ -248,8 +250,8 @@ func TestARingOnFourTabsIsHeld(t *testing.T) {
 	}
 }
 
-// 24 x 24 in under 22 inHg on a gasket is held by 27.7 kN: 0.6096^2 m2 times 22 x 3386.389 Pa (NIST SP 811, B.8) is 27 685 N; a
-// workholding manual's rule, inHg times square inches times 0.5, says 6336 lbf (28.2 kN).
+// 24 x 24 in under 22 inHg on a gasket is held by 27.7 kN: 0.6096^2 m2 times 22 x 3386.389 Pa (NIST SP 811, B.8) is 27
+// 685 N; a workholding manual's rule, inHg times square inches times 0.5, says 6336 lbf (28.2 kN).
 func TestTwoFeetSquareOnAGasket(t *testing.T) {
 	const inHgPa = 3386.389
 	a := road(t, "G20 G90\nT1 M6\nS10000 M3\nG0 X6 Y2 Z1\nG1 Z0.4 F10\nX6.5\nG0 Z1\nM30\n", `

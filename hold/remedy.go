@@ -34,7 +34,8 @@ type remedySearch struct {
 	atRim []int                  // the steps up to the one that frees the piece that come to its outer ring
 	cuts  map[float64]closingCut // by height above the table
 
-	// thorough tells to seek tabs even where cheaper ways are found, and another order at all: both cost a run of many steps.
+	// thorough tells to seek tabs even where cheaper ways are found, and another order at all: both cost a run of many
+	// steps.
 	thorough bool
 }
 
@@ -48,8 +49,8 @@ func (b bodies) at(epoch int) map[bodyKey]*contact.Support {
 	return b[epoch]
 }
 
-// addRemedies adds to every finding of a margin the cheapest ways out that the model confirms; all findings of a piece get the same
-// ones. Pieces do not depend on each other and are worked on side by side.
+// addRemedies adds to every finding of a margin the cheapest ways out that the model confirms; all findings of a piece
+// get the same ones. Pieces do not depend on each other and are worked on side by side.
 func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 	of := map[int32][]int{}
 	var order []int32
@@ -123,7 +124,8 @@ func (p remedySearch) recall(epoch int) {
 func (p remedySearch) id() int32 { return int32(p.piece.ID) }
 
 // cures tells whether every step of the stretches keeps the asked-for margin under the change, with the chuck at the
-// absolute pressure of each epoch (nil: as computed). It asks for a little more, since cells and steps fall otherwise in the changed program.
+// absolute pressure of each epoch (nil: as computed). It asks for a little more, since cells and steps fall otherwise
+// in the changed program.
 func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 	plain := bodies{}
 	if chuckPa == nil {

@@ -9,7 +9,8 @@ import (
 
 const (
 	greatestTackPa = 60e3
-	// deepestVacuum is the greatest vacuum over the ambient pressure that is asked for: that of a usual rotary-vane pump.
+	// deepestVacuum is the greatest vacuum over the ambient pressure that is asked for: that of a usual rotary-vane
+	// pump.
 	deepestVacuum   = 0.97
 	maxPumpIncrease = 10
 )

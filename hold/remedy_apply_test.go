@@ -16,7 +16,8 @@ import (
 	"staydown/parse"
 )
 
-// A remedy is taken here as a person at the machine would take it: from its sentence alone, with the program and the job file at hand.
+// A remedy is taken here as a person at the machine would take it: from its sentence alone, with the program and the
+// job file at hand.
 
 // editing is a program and a job that remedies are applied to.
 type editing struct {

@@ -35,8 +35,9 @@ func (p remedySearch) lowerFeed() string {
 // maxPasses is the number of passes beyond which nobody makes them.
 const maxPasses = 6
 
-// smallerPass looks for the greatest depth of cut that holds. A piece that is cut free needs a smaller last pass, and the one before it
-// leaves it on a floor of that thickness, which has to hold it too; the stock and what still hangs on it feel every pass.
+// smallerPass looks for the greatest depth of cut that holds. A piece that is cut free needs a smaller last pass, and
+// the one before it leaves it on a floor of that thickness, which has to hold it too; the stock and what still hangs on
+// it feel every pass.
 func (p remedySearch) smallerPass() string {
 	depth := 0.0
 	for _, c := range p.steps {

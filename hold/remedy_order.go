@@ -14,9 +14,9 @@ import (
 
 const maxOrders = 3 // moments that are tried for one piece
 
-// cutEarlier looks for a moment at which the vacuum was still enough, with the air that comes in by the piece's own kerf. Exposure only
-// grows, so the vacuum falls from epoch to epoch: the last moment that may do is found by bisection without that kerf, and is then
-// tried with it, and earlier ones after it.
+// cutEarlier looks for a moment at which the vacuum was still enough, with the air that comes in by the piece's own
+// kerf. Exposure only grows, so the vacuum falls from epoch to epoch: the last moment that may do is found by bisection
+// without that kerf, and is then tried with it, and earlier ones after it.
 func (p remedySearch) cutEarlier() string {
 	first := p.runs[0].first.epoch
 	if p.rim() == nil || first < 2 || !p.thorough || p.a.prog.MovedZ {
@@ -55,8 +55,9 @@ type moved struct {
 	lines       lineRange
 }
 
-// ownBlocks finds the moves that cut the rim of the piece, from the rapid that brings the tool there to the one that takes it away. ok is
-// false when they are not by themselves: part of a longer cut, of a subprogram, or with several tools.
+// ownBlocks finds the moves that cut the rim of the piece, from the rapid that brings the tool there to the one that
+// takes it away. ok is false when they are not by themselves: part of a longer cut, of a subprogram, or with several
+// tools.
 func (p remedySearch) ownBlocks() (moved, bool) {
 	steps := p.rimSteps(math.Inf(1))
 	if len(steps) == 0 {
@@ -110,8 +111,9 @@ func (p remedySearch) alone(own moved) bool {
 	return true
 }
 
-// placeFor finds the line before which the moves may be put: at or before a move, where the same tool, at the same speed, is about to
-// leave for another place above the stock. ok is false when there is none, or it is not before the moves themselves.
+// placeFor finds the line before which the moves may be put: at or before a move, where the same tool, at the same
+// speed, is about to leave for another place above the stock. ok is false when there is none, or it is not before the
+// moves themselves.
 func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
 	moves := &p.a.prog.Moves
 	leaves := func(m parse.Move) bool {
@@ -132,8 +134,8 @@ func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
 	return int(moves.At(at).Line), moves.At(at).Line != moves.At(at-1).Line && int(moves.At(at).Line) < own.lines.first
 }
 
-// restHolds tells whether all pieces that hold in epochs [from, to) hold with the vacuum at the end of them too, which is the least that the
-// moved kerf can leave there.
+// restHolds tells whether all pieces that hold in epochs [from, to) hold with the vacuum at the end of them too, which
+// is the least that the moved kerf can leave there.
 func (p remedySearch) restHolds(from, to int) bool {
 	last := p.worst.epoch
 	for _, run := range p.runs {
@@ -163,8 +165,8 @@ func (p remedySearch) restHolds(from, to int) bool {
 	return true
 }
 
-// cutAfter gives the pump's working point at the end of the stretch if the piece were cut at an earlier moment: what was cut by then is
-// open, and of the rest all that lies within a tool's diameter of the piece.
+// cutAfter gives the pump's working point at the end of the stretch if the piece were cut at an earlier moment: what
+// was cut by then is open, and of the rest all that lies within a tool's diameter of the piece.
 func (p remedySearch) cutAfter(moment sweep.Progress) (airflow.State, error) {
 	near := p.piece.Outline.Bound().Pad(p.a.job.Tools[p.worst.tool].DiameterMM)
 	until := p.a.air[p.worst.epoch].until
@@ -180,8 +182,8 @@ func (p remedySearch) cutAfter(moment sweep.Progress) (airflow.State, error) {
 	return airflow.Operate(p.a.job.Pump, p.a.job.AmbientPa, leak)
 }
 
-// largestIndex gives the last index from low up to, but without, high for which ok holds, if it holds for low and for no index after one
-// for which it does not; low-1 when it does not hold for low.
+// largestIndex gives the last index from low up to, but without, high for which ok holds, if it holds for low and for
+// no index after one for which it does not; low-1 when it does not hold for low.
 func largestIndex(low, high int, ok func(index int) bool) int {
 	return low - 1 + sort.Search(high-low, func(i int) bool { return !ok(low + i) })
 }

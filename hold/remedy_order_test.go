@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// slotsThenSquare gives the cuts of a program, each with its own way there: slots that free nothing and let air in, the last a square
-// of the given side that is cut free in two passes.
+// slotsThenSquare gives the cuts of a program, each with its own way there: slots that free nothing and let air in, the
+// last a square of the given side that is cut free in two passes.
 func slotsThenSquare(slots int, side float64) []string {
 	var cuts []string
 	for i := range slots {
@@ -22,7 +22,8 @@ func slotsThenSquare(slots int, side float64) []string {
 }
 
 func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
-	// The cut is moved in the program as a person would, and the whole road is run again. Its own kerf lets air in as well.
+	// The cut is moved in the program as a person would, and the whole road is run again. Its own kerf lets air in as
+	// well.
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
 	told := 0
 	for _, c := range []struct {

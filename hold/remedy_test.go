@@ -47,8 +47,8 @@ func same(p Piece, r *Result) (Piece, bool) {
 	return Piece{}, false
 }
 
-// cured applies a remedy to a piece and runs the whole road again: the piece must have no finding of a margin any more, and no other piece
-// may come by one.
+// cured applies a remedy to a piece and runs the whole road again: the piece must have no finding of a margin any more,
+// and no other piece may come by one.
 func cured(t *testing.T, name string, a *Analysis, piece int, sentence string) (kind string) {
 	t.Helper()
 	e := newEditing(t, a)
@@ -83,8 +83,8 @@ var remedyWays = []func(remedySearch) string{
 	remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump, remedySearch.deeperVacuum,
 }
 
-// shopProgram is a random small program: slots, then rectangles and discs one after another in one to three passes, some with a hole or a
-// spring pass.
+// shopProgram is a random small program: slots, then rectangles and discs one after another in one to three passes,
+// some with a hole or a spring pass.
 func shopProgram(random *rand.Rand, thickMM float64, toolMM float64) string {
 	var b strings.Builder
 	feed := math.Floor(math.Pow(10, 2.7+0.9*random.Float64()))

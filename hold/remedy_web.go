@@ -28,7 +28,8 @@ func (w writing) skins() []float64 {
 	return []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
 }
 
-// leaveSkin looks for the thinnest skin under a freed piece that holds it, no thinner than is useful and thicker than the blank may be off.
+// leaveSkin looks for the thinnest skin under a freed piece that holds it, no thinner than is useful and thicker than
+// the blank may be off.
 func (p remedySearch) leaveSkin() string {
 	if p.rim() == nil {
 		return ""
@@ -53,8 +54,8 @@ func (p remedySearch) leaveSkin() string {
 	return ""
 }
 
-// standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in those of its
-// findings.
+// standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in
+// those of its findings.
 func (p remedySearch) standsOnSkin(mm float64) bool {
 	c := change{skinMM: mm, raised: p.closingCut(mm).lines}
 	for _, s := range stretchesOf(p.rim(), skinSegments) {
@@ -127,8 +128,8 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 	return p.othersStandPlunges(change{plunge: true, feedMMMin: p.plungeFeed(highMM)}, highMM)
 }
 
-// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs, as far as they stand the
-// cut as it is.
+// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs, as
+// far as they stand the cut as it is.
 func (p remedySearch) othersStandPlunges(c change, aboveMM float64) bool {
 	settings := map[int][2]*setting{}
 	for _, step := range p.rimSteps(aboveMM) {
@@ -176,8 +177,8 @@ func (p remedySearch) bordersAllRound() bool {
 // acrossDirections is the number of directions in which borders looks.
 const acrossDirections = 16
 
-// borders tells whether what the piece is cut from lies across the kerf from a place on its rim when the piece goes free. The edge of the
-// stock, and pieces that were freed before, are nothing to hang on.
+// borders tells whether what the piece is cut from lies across the kerf from a place on its rim when the piece goes
+// free. The edge of the stock, and pieces that were freed before, are nothing to hang on.
 func (p remedySearch) borders(rim orb.Point) bool {
 	grid := p.a.rec.Grid
 	across := p.a.job.Tools[p.worst.tool].DiameterMM + 2*grid.CellMM
@@ -203,8 +204,9 @@ func (p remedySearch) rim() orb.Ring {
 	return p.piece.Outline[0][0]
 }
 
-// rimHolds tells whether the webs of a change hold the piece in every step along its rim that goes deeper than a height above the table:
-// they are all that joins it to the rest from the first of these steps on, though it was freed only by the last.
+// rimHolds tells whether the webs of a change hold the piece in every step along its rim that goes deeper than a height
+// above the table: they are all that joins it to the rest from the first of these steps on, though it was freed only by
+// the last.
 func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	epoch := slices.IndexFunc(p.a.air, func(e epoch) bool { return e.patches[p.id()] != nil })
 	if epoch < 0 {
@@ -285,7 +287,8 @@ type closingCut struct {
 	plungeMMMin float64
 }
 
-// closingCut finds the runs of moves below a height above the table, each from going down to coming up, that come to the rim of the piece.
+// closingCut finds the runs of moves below a height above the table, each from going down to coming up, that come to
+// the rim of the piece.
 func (p remedySearch) closingCut(aboveMM float64) closingCut {
 	if cut, known := p.cuts[aboveMM]; known {
 		return cut

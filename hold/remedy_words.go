@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// Remedies are applied as they are written, so every number is rounded to the safe side in the unit in which it is written, and only
-// then tried.
+// Remedies are applied as they are written, so every number is rounded to the safe side in the unit in which it is
+// written, and only then tried.
 
 const (
 	inchMM        = 25.4 // exact by definition

@@ -57,8 +57,8 @@ type Result struct {
 	Gauge    []Reading // what the vacuum gauge shows, in order of time; none for a program that was not fully read
 }
 
-// Range is a doubtful figure: its 5, 50 and 95 % points. All three are equal where it is exact, Low and High are NaN where
-// only the likely value is known.
+// Range is a doubtful figure: its 5, 50 and 95 % points. All three are equal where it is exact, Low and High are NaN
+// where only the likely value is known.
 type Range struct{ Low, Likely, High float64 }
 
 // Action is a change of the whole program or job, with what a run of the whole program says with it.
@@ -276,8 +276,8 @@ type Field struct {
 	KPa              []float32 // row by row from the lowest Y; NaN where no material lies
 }
 
-// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise. All are NaN for a program that was not
-// fully read.
+// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise. All are NaN for a program that
+// was not fully read.
 type Vacuum struct {
 	AmbientKPa       float64 // absolute
 	StartKPa         float64

@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// The machine may wait behind a block only where the program never leaves it with the tool in the stock, whose top is at Z0.
+// The machine may wait behind a block only where the program never leaves it with the tool in the stock, whose top is
+// at Z0.
 func TestRetractAfterAPieceIsFreed(t *testing.T) {
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 X17 Y17 Z5\n"
 	const round = "Y63 F600\nX63\nY17\nX17\n" // line 9 frees the piece, where line 5 goes down

@@ -13,8 +13,8 @@ import (
 	"staydown/sweep"
 )
 
-// nest is a program that cuts parts free in rows from a sheet of sx by sy mm, 6 mm thick, in two passes; each outline is
-// a rounded shape of so many blocks.
+// nest is a program that cuts parts free in rows from a sheet of sx by sy mm, 6 mm thick, in two passes; each outline
+// is a rounded shape of so many blocks.
 func nest(parts int, sx, sy float64, blocks int) string {
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n")
@@ -74,9 +74,9 @@ func watchHeap() (peakMiB func() float64) {
 	return func() float64 { close(stop); return <-done }
 }
 
-// BenchmarkRoad runs the road from text to findings on nests of rising size. parse-share, sweep-share and hold-share are the
-// parts of the stages in the time of the whole, peak-MB the greatest heap; ns/mm2 is the time for a square millimetre of
-// material removed, which should not grow with the size of the nest.
+// BenchmarkRoad runs the road from text to findings on nests of rising size. parse-share, sweep-share and hold-share
+// are the parts of the stages in the time of the whole, peak-MB the greatest heap; ns/mm2 is the time for a square
+// millimetre of material removed, which should not grow with the size of the nest.
 func BenchmarkRoad(b *testing.B) {
 	for _, size := range []struct {
 		parts  int

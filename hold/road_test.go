@@ -184,10 +184,11 @@ diameter = "0.25 in"
 }
 
 func TestHoldOfASquareByHand(t *testing.T) {
-	// By hand, for the 40 mm square that the last side frees. At its rim, where the kerf opens a layer of thickness t, the
-	// squared pressure falls off as exp(-x / lambda) with lambda = 0.74245 t (8 G / pi^2 with Catalan's constant: lost width of
-	// an open edge of isotropic material, closed form). The pressure p = sqrt(pv^2 + (pa^2 - pv^2) exp(-x / lambda)) then
-	// loses a band of width b = 2 lambda (1 - pv / (pa - pv) ln((pa + pv) / (2 pv))), integrated in closed form, and
+	// By hand, for the 40 mm square that the last side frees. At its rim, where the kerf opens a layer of thickness t,
+	// the squared pressure falls off as exp(-x / lambda) with lambda = 0.74245 t (8 G / pi^2 with Catalan's constant:
+	// lost width of an open edge of isotropic material, closed form). The pressure p = sqrt(pv^2 + (pa^2 - pv^2) exp(-x
+	// / lambda)) then loses a band of width b = 2 lambda (1 - pv / (pa - pv) ln((pa + pv) / (2 pv))), integrated in
+	// closed form, and
 	//   hold = (pa - pv) (40 - 2 b)^2 + weight.
 	a := road(t, square(40, 1200, 4.8, 6.2), aPlate().toml())
 	loose := riskOf(a.Result, 2)
@@ -218,7 +219,8 @@ func TestHoldOfASquareByHand(t *testing.T) {
 }
 
 func TestSlotLoadByHand(t *testing.T) {
-	// Slot by hand, two flutes without helix, wrought aluminium: fz = 1200/(2 x 18000) = 0.0333 mm; the full tooth at hmax: 660 x
+	// Slot by hand, two flutes without helix, wrought aluminium: fz = 1200/(2 x 18000) = 0.0333 mm; the full tooth at
+	// hmax: 660 x
 	// 0.0333 = 22 N/mm of chip along the motion and 0.3 of it outwards, and the edge force of 15 N/mm along and 0.8 of it
 	// outwards: 1.2 x sqrt(37^2 + 18.6^2) = 49.7 N at the peak.
 	p := aPlate()
@@ -246,7 +248,8 @@ func TestLargePieceIsHeldAndSmallOneIsNot(t *testing.T) {
 	}
 }
 
-// tabbed cuts a 12 mm square that hangs on four tabs, 6 mm wide, left by lifting the tool to the given height of material.
+// tabbed cuts a 12 mm square that hangs on four tabs, 6 mm wide, left by lifting the tool to the given height of
+// material.
 func tabbed(high float64) string {
 	up := 6 - high
 	var b strings.Builder
@@ -257,8 +260,9 @@ func tabbed(high float64) string {
 }
 
 func TestTabsHoldWhatVacuumCannot(t *testing.T) {
-	// The square alone is thrown; on four tabs, 1.5 mm high and of 36 mm2 in all, it is never freed and stays. Tabs of a third of that height
-	// bend: a bar held at both ends carries upright sigma_y w t^2 / (3 L), a ninth of it (textbook, from memory).
+	// The square alone is thrown; on four tabs, 1.5 mm high and of 36 mm2 in all, it is never freed and stays. Tabs of
+	// a third of that height bend: a bar held at both ends carries upright sigma_y w t^2 / (3 L), a ninth of it
+	// (textbook, from memory).
 	p := aPlate()
 	p.web = "2 mm"
 	thick, thin := road(t, tabbed(1.5), p.toml()), road(t, tabbed(0.3), p.toml())

@@ -156,8 +156,8 @@ func (a *Analysis) cutDataFindings() []Finding {
 	return out
 }
 
-// heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece that hangs to
-// the end at the end; 0 for ids unknown.
+// heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece
+// that hangs to the end at the end; 0 for ids unknown.
 func (a *Analysis) heldArea(id int) float64 {
 	return a.held[id]
 }
@@ -286,7 +286,8 @@ func pictureEpochs(n int) map[int]bool {
 	return out
 }
 
-// Unanalysed is the result of a program that could not be analysed at all: never held, with the reason as its one finding.
+// Unanalysed is the result of a program that could not be analysed at all: never held, with the reason as its one
+// finding.
 func Unanalysed(path, reason string) *Result {
 	return &Result{
 		Program:  ProgramFacts{Path: path},

@@ -52,9 +52,9 @@ func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64
 	return f
 }
 
-// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of what is on the table. They
-// may go any way, through the stock too, and nothing of it is in the moves: what cannot be known counts as unread. From
-// the top of the stock, of clamps and of fixtures up nothing is met, wherever the place is.
+// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of what is on the
+// table. They may go any way, through the stock too, and nothing of it is in the moves: what cannot be known counts as
+// unread. From the top of the stock, of clamps and of fixtures up nothing is met, wherever the place is.
 func (a *Analysis) unplacedFindings() []Finding {
 	top, of := a.topMM(), "the stock"
 	for _, o := range a.obstacles() {
@@ -197,8 +197,8 @@ func reaches(m *parse.Move, r orb.Bound) bool {
 	return b.Intersects(r)
 }
 
-// outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for each
-// run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
+// outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for
+// each run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
 func (a *Analysis) outsideFindings() []Finding {
 	top := a.topMM()
 	bound := stockBound(a.rec.Stock)

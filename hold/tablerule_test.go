@@ -41,7 +41,8 @@ func dip(deepMM float64) string {
 }
 
 func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
-	// The plate is 6 mm thick, its layer 0.4 mm, of which a tool may take 0.3 mm. Both ends of the arc lie inside the plate.
+	// The plate is 6 mm thick, its layer 0.4 mm, of which a tool may take 0.3 mm. Both ends of the arc lie inside the
+	// plate.
 	for _, c := range []struct {
 		deepMM float64
 		level  Level

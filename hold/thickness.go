@@ -7,8 +7,9 @@ import (
 	"staydown/sweep"
 )
 
-// thicknessFindings notes cuts whose outcome the tolerance of the blank decides: through cuts that end so near its table side that thicker stock
-// keeps a skin, and skins so thin that thinner stock has none. Each is one note, with the nearest of them.
+// thicknessFindings notes cuts whose outcome the tolerance of the blank decides: through cuts that end so near its
+// table side that thicker stock keeps a skin, and skins so thin that thinner stock has none. Each is one note, with the
+// nearest of them.
 func (a *Analysis) thicknessFindings() []Finding {
 	if a.job.Stock.ToleranceMM <= 0 {
 		return nil

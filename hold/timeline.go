@@ -60,8 +60,8 @@ func (a *Analysis) timeline() []Sample {
 	return out
 }
 
-// marks are the least margins at the samples of the timeline: of the steps under way there and of those that ended since the sample before.
-// Steps are noted in their order, so that there is no need to keep them.
+// marks are the least margins at the samples of the timeline: of the steps under way there and of those that ended
+// since the sample before. Steps are noted in their order, so that there is no need to keep them.
 type marks struct {
 	times, least       []float64
 	step               int // the last one noted; -1: none

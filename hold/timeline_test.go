@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// At every sample the least margin is that of the steps under way and of those that ended since the sample before; a step with several pieces
-// counts with the worst. Against a count over all steps.
+// At every sample the least margin is that of the steps under way and of those that ended since the sample before; a
+// step with several pieces counts with the worst. Against a count over all steps.
 func TestLeastMarginsAtTheSamples(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	times := []float64{0, 0.5, 2, 2.25, 3, 7, 7.5, 12}

@@ -36,7 +36,8 @@ type change struct {
 // body tells whether the change concerns what holds the piece, and not its load alone.
 func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
 
-// setting is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built once and kept.
+// setting is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built once
+// and kept.
 type setting struct {
 	a       *Analysis
 	index   int // of the epoch
@@ -56,7 +57,8 @@ type check struct {
 	ways  []*contact.Support
 }
 
-// worst gives the least margin over the loads of the best way, the way, and the load. below is false when no margin is below the limit.
+// worst gives the least margin over the loads of the best way, the way, and the load. below is false when no margin is
+// below the limit.
 func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bool) {
 	for n, s := range c.ways {
 		o, i, less := s.WorstBelow(c.loads, limit)
@@ -235,8 +237,8 @@ func (t *setting) trials(step int, visit func(trial)) error {
 	return err
 }
 
-// misses lists those of the pieces that a step leaves with less than a margin of 1 or more, which is much quicker than to find the margins.
-// tried is the number of moments that were looked at.
+// misses lists those of the pieces that a step leaves with less than a margin of 1 or more, which is much quicker than
+// to find the margins. tried is the number of moments that were looked at.
 func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
 	err = t.each(step, pieces, func(id int32, c check) error {
 		tried++
@@ -248,8 +250,8 @@ func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int
 	return missed, tried, err
 }
 
-// sweepEpoch checks every step of an epoch on every piece in program order. The bodies of pieces below the margin asked for are kept, since a way
-// out will be looked for.
+// sweepEpoch checks every step of an epoch on every piece in program order. The bodies of pieces below the margin asked
+// for are kept, since a way out will be looked for.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
 	t := a.setting(index, chuckPa, change{})

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// A square under a light last pass, all of it slipping: its resistance goes with friction, so the wet margin is to the dry one as the
-// two figures of the job are.
+// A square under a light last pass, all of it slipping: its resistance goes with friction, so the wet margin is to the
+// dry one as the two figures of the job are.
 func TestWetFrictionFromTheBlockThatTurnsOnCoolant(t *testing.T) {
 	job := aPlate().toml()
 	wetJob := strings.Replace(job, "friction = 0.35", "friction = 0.35\nfriction_wet = 0.14", 1)

@@ -7,8 +7,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// The sentence is that of the contract; sizes, places and forces are written as a shop reads them: whole from 10 on, a tenth
-// below, no minus before a zero.
+// The sentence is that of the contract; sizes, places and forces are written as a shop reads them: whole from 10 on, a
+// tenth below, no minus before a zero.
 func TestFindingInWords(t *testing.T) {
 	plate := &Piece{ID: 3, SizeMM: [2]float64{60.4, 39.6}, Centroid: orb.Point{120.3, 84.8}}
 	strip := &Piece{ID: 4, SizeMM: [2]float64{9.96, 3.04}, Centroid: orb.Point{-0.3, -85.2}}

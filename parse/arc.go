@@ -242,8 +242,8 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	return centre, a.sense() * turn, true
 }
 
-// length writes a length for a message, in the units of the program and with its unit, to a hundredth of a micrometre or
-// a millionth of an inch.
+// length writes a length for a message, in the units of the program and with its unit, to a hundredth of a micrometre
+// or a millionth of an inch.
 func (m *modal) length(mm float64) string {
 	if m.inch {
 		return formatNumber(math.Round(mm/25.4*1e6)/1e6) + " in"

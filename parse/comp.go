@@ -77,7 +77,8 @@ func (it *interp) setComp(b *block) {
 	c.r = it.compRadius(b, col, n, given || c.haveD)
 }
 
-// compRadius gives the radius for D; col is the place in the block that asks for it. A negative diameter puts the tool on the other side.
+// compRadius gives the radius for D; col is the place in the block that asks for it. A negative diameter puts the tool
+// on the other side.
 func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 	if d == 0 && given {
 		return 0

@@ -38,8 +38,8 @@ func TestAxesAndPointAreInverse(t *testing.T) {
 	}
 }
 
-// A move runs from its start to its end at an even pace; an arc stays on its circle. The lowest place of the tip is that of the lowest of
-// many places on the way.
+// A move runs from its start to its end at an even pace; an arc stays on its circle. The lowest place of the tip is
+// that of the lowest of many places on the way.
 func TestPlacesOnAMove(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := anyMove(t)

@@ -2,10 +2,10 @@ package parse
 
 import "bytes"
 
-// keepModes takes from a block whose motion cannot be read what holds beyond it and is plain: feed, speed, tool, and the
-// codes that stay in force, M2 and M30 among them. What is lost with the block is its motion; without its F, S or G1 all
-// later loads would be those of other feeds and speeds. Two codes of one group, or a letter twice, are not plain, and
-// neither is taken; the letters of a macro call (G65 to G67) are its arguments.
+// keepModes takes from a block whose motion cannot be read what holds beyond it and is plain: feed, speed, tool, and
+// the codes that stay in force, M2 and M30 among them. What is lost with the block is its motion; without its F, S or
+// G1 all later loads would be those of other feeds and speeds. Two codes of one group, or a letter twice, are not
+// plain, and neither is taken; the letters of a macro call (G65 to G67) are its arguments.
 func (it *interp) keepModes(words []word) {
 	kept := make([]word, 0, len(words))
 	letters, groups := map[byte]int{}, map[group]map[float64]bool{}

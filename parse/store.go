@@ -6,10 +6,10 @@ import (
 	"slices"
 )
 
-// Moves are the moves of a program in their order, in some 32 bytes each instead of the 144 of a Move. A place and a line are kept for
-// each move; what repeats from move to move stands once in a table; the start is the end of the move before; length and duration
-// follow from the rest. Where a move is not so it is kept apart, so that every move comes back bit for bit.
-// The zero value is empty.
+// Moves are the moves of a program in their order, in some 32 bytes each instead of the 144 of a Move. A place and a
+// line are kept for each move; what repeats from move to move stands once in a table; the start is the end of the move
+// before; length and duration follow from the rest. Where a move is not so it is kept apart, so that every move comes
+// back bit for bit. The zero value is empty.
 type Moves struct {
 	chunks []moveChunk
 	n      int

@@ -137,8 +137,8 @@ type bodyKey struct {
 	off int
 }
 
-// enterSub begins the first pass of a subprogram. One that is under way already would never end: there are no conditions, so
-// it would call itself again in every pass.
+// enterSub begins the first pass of a subprogram. One that is under way already would never end: there are no
+// conditions, so it would call itself again in every pass.
 func (it *interp) enterSub(col int, s *source, at cursor, name string, times int) {
 	key := bodyKey{s.sub, at.off}
 	for i := range it.calls {

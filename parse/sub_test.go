@@ -133,7 +133,8 @@ func TestLinesOfSubprogramsInTheMainFile(t *testing.T) {
 }
 
 func TestSubprogramThatCallsItselfIsLeftOut(t *testing.T) {
-	// Without conditions a subprogram that calls itself never ends (arithmetic); it must not cost the passes of its repeats.
+	// Without conditions a subprogram that calls itself never ends (arithmetic); it must not cost the passes of its
+	// repeats.
 	for name, program := range map[string]string{
 		"at once":        "G1 X1 F60 | M98 P1 L9 | M30 | O1 | M98 P1 L9 | G91 G1 X1 | G90 | M99",
 		"through others": "G1 X1 F60 | M98 P1 L9 | M30 | O1 | M98 P2 L9 | M99 | O2 | M98 P1 L9 | G91 G1 X1 | G90 | M99",

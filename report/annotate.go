@@ -26,9 +26,10 @@ const (
 // AnnotateOptions are the choices for Annotate. The zero value writes comments in parentheses and adds no stops.
 type AnnotateOptions struct {
 	Style CommentStyle
-	// StopWhenFree puts an optional stop, M1, behind the first retract after each block that frees a piece, never with the
-	// cutter in the cut. The motion stays as it is, but the machine waits there when its switch for optional stops is on. The
-	// head and a comment behind each M1 say so; the head names the pieces after which the tool does not retract.
+	// StopWhenFree puts an optional stop, M1, behind the first retract after each block that frees a piece, never with
+	// the cutter in the cut. The motion stays as it is, but the machine waits there when its switch for optional stops
+	// is on. The head and a comment behind each M1 say so; the head names the pieces after which the tool does not
+	// retract.
 	StopWhenFree bool
 }
 
@@ -39,11 +40,11 @@ const annotationColumns = 72
 // headSearchLines is how far down a leading percent sign is looked for.
 const headSearchLines = 50
 
-// Annotate returns the program with comment lines added: the caution at its head and, before every block that a warning or
-// an error begins at, what was found there. All bytes of the program stay as they are and in their order; the comments are
-// ASCII, on lines of their own with the line ends of their neighbours. Where the program is such a copy itself, its old
-// comments give way to the new ones; its optional stops stay, or with StopWhenFree are set anew. It fails if r was not made
-// from src or if src is UTF-16.
+// Annotate returns the program with comment lines added: the caution at its head and, before every block that a warning
+// or an error begins at, what was found there. All bytes of the program stay as they are and in their order; the
+// comments are ASCII, on lines of their own with the line ends of their neighbours. Where the program is such a copy
+// itself, its old comments give way to the new ones; its optional stops stay, or with StopWhenFree are set anew. It
+// fails if r was not made from src or if src is UTF-16.
 func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) {
 		return nil, errors.New("the program is UTF-16 text; save it as plain ASCII or UTF-8")
@@ -123,9 +124,9 @@ func lineEnd(lines []programLine) []byte {
 	return []byte("\n")
 }
 
-// headLine is the index of the line that the head comment goes before: behind a leading percent sign, and behind a line that only
-// holds the program's number, which some controls want first. A percent sign behind the first block leads nothing: it ends
-// the program.
+// headLine is the index of the line that the head comment goes before: behind a leading percent sign, and behind a line
+// that only holds the program's number, which some controls want first. A percent sign behind the first block leads
+// nothing: it ends the program.
 func headLine(lines []programLine) int {
 	at := 0
 	for i := range min(len(lines), headSearchLines) {
@@ -184,8 +185,8 @@ func isProgramNumber(t []byte) bool {
 	return len(rest) == 0 || rest[0] == ';' || rest[0] == '(' && bytes.IndexByte(rest, ')') == len(rest)-1
 }
 
-// headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them, unstopped
-// are the pieces that were to have one.
+// headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them,
+// unstopped are the pieces that were to have one.
 func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that program", style)
 	if stops > 0 {
@@ -215,9 +216,9 @@ func (s CommentStyle) marks() (open, close string) {
 	return "(", ")"
 }
 
-// commentLines puts text into signed comment lines. Letters become capitals and everything that some control could take for more
-// than a letter of a comment (brackets, percent signs, semicolons, number signs, bytes beyond ASCII) becomes harmless. A
-// number and its unit stay on one line.
+// commentLines puts text into signed comment lines. Letters become capitals and everything that some control could take
+// for more than a letter of a comment (brackets, percent signs, semicolons, number signs, bytes beyond ASCII) becomes
+// harmless. A number and its unit stay on one line.
 func commentLines(text string, style CommentStyle) []string {
 	safe := strings.Map(func(c rune) rune {
 		switch {
@@ -333,8 +334,8 @@ func FindingLines(r *hold.Result, src []byte) Lines {
 	return out
 }
 
-// withoutNumber is the text of a block that does not change when blocks are renumbered or spaced otherwise: capitals, no
-// blanks, no N word at its head.
+// withoutNumber is the text of a block that does not change when blocks are renumbered or spaced otherwise: capitals,
+// no blanks, no N word at its head.
 func withoutNumber(text string) string {
 	s := strings.Map(func(c rune) rune {
 		if c == ' ' || c == '\t' {

@@ -182,7 +182,8 @@ func commentWords(annotated []byte) string {
 	return strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "", "STAYDOWN...", "", "STAYDOWN ", "").Replace(string(annotated))), " ")
 }
 
-// A copy of a copy is the copy, whatever was found the second time; the program's own comments stay even where they look alike.
+// A copy of a copy is the copy, whatever was found the second time; the program's own comments stay even where they
+// look alike.
 func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 	for name, src := range map[string]string{
 		"plain":             "G21 G90\nG1 X10 F100\nG1 X20\nM30\n",
@@ -353,8 +354,8 @@ func FuzzAnnotate(f *testing.F) {
 	})
 }
 
-// The stop stands behind the retract, not behind the block that frees the piece with the cutter in the cut; a piece after
-// which the tool stays down gets none, and the head says so.
+// The stop stands behind the retract, not behind the block that frees the piece with the cutter in the cut; a piece
+// after which the tool stays down gets none, and the head says so.
 func TestStopsStandBehindRetracts(t *testing.T) {
 	src := []byte("G21 G90\nG1 Z-6 F100\nG1 X10\nG1 X20\nG0 Z5\nG1 Z-6 F100\nG1 X40\nM30\n")
 	r := resultOf(src)

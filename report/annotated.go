@@ -22,9 +22,9 @@ const (
 	stopTitle = "STOP: "
 )
 
-// earlierAnnotations finds the lines that an earlier annotation added to the program: its comments and, when asked for, its
-// optional stops; kept counts the stops that were not asked for. Only a program whose head says that it is a copy has such
-// lines. A comment counts only when it fills its line, so that leaving it out changes no block.
+// earlierAnnotations finds the lines that an earlier annotation added to the program: its comments and, when asked for,
+// its optional stops; kept counts the stops that were not asked for. Only a program whose head says that it is a copy
+// has such lines. A comment counts only when it fills its line, so that leaving it out changes no block.
 func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
 	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature + headCaution + ": ", continued}

@@ -10,7 +10,8 @@ import (
 	"staydown/hold"
 )
 
-// Baseline holds the findings of an earlier run, to mark those of a later one against. It is not changed by its methods.
+// Baseline holds the findings of an earlier run, to mark those of a later one against. It is not changed by its
+// methods.
 type Baseline struct {
 	before map[string]sarifResult // by identity
 	order  []string               // of the identities in the file

@@ -67,7 +67,8 @@ func whyUnanalysed(r *hold.Result) string {
 	return ""
 }
 
-// Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks for: commas, CR LF, quotes doubled. Errors are those of w.
+// Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks
+// for: commas, CR LF, quotes doubled. Errors are those of w.
 func Summary(w io.Writer, results []*hold.Result, passed ...PassedOver) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true

@@ -10,8 +10,8 @@ import (
 	"staydown/hold"
 )
 
-// RFC 4180: CR LF ends every record, quotes are doubled, fields with commas, quotes or line breaks are quoted. The reader is that of
-// the standard library.
+// RFC 4180: CR LF ends every record, quotes are doubled, fields with commas, quotes or line breaks are quoted. The
+// reader is that of the standard library.
 func TestSummaryRoundTrip(t *testing.T) {
 	nest, _ := fixture()
 	odd := &hold.Result{Program: hold.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2, Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}

@@ -11,9 +11,9 @@ import (
 	"staydown/hold"
 )
 
-// GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that of RFC 7946 but the
-// coordinates are millimetres in program coordinates, not degrees: the member "coordinates" of the collection says so. Outer rings run
-// counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
+// GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that
+// of RFC 7946 but the coordinates are millimetres in program coordinates, not degrees: the member "coordinates" of the
+// collection says so. Outer rings run counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
 func GeoJSON(r *hold.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
 	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates", "program": visiblePath(r.Program.Path), "caution": Caution}

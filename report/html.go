@@ -19,8 +19,8 @@ import (
 //go:embed templates
 var templates embed.FS
 
-// Limits of a page, so that a program of any length gives one that a browser opens at once. What is left out is said on the page
-// and stands in the result file.
+// Limits of a page, so that a program of any length gives one that a browser opens at once. What is left out is said on
+// the page and stands in the result file.
 const (
 	pageColumns   = 700  // of the timeline's data
 	maxStretches  = 200  // findings shown with their program lines
@@ -32,8 +32,8 @@ const (
 	maxWorking    = 800_000 // bytes of all workings together
 )
 
-// HTML writes the report page of one program: one file that needs no network, with the pictures inside. src is the program's
-// text; nil leaves the program lines out. Errors are those of w.
+// HTML writes the report page of one program: one file that needs no network, with the pictures inside. src is the
+// program's text; nil leaves the program lines out. Errors are those of w.
 func HTML(w io.Writer, r *hold.Result, src []byte) error {
 	return HTMLWithWorkings(w, r, src, nil)
 }
@@ -251,8 +251,8 @@ func stretchOrder(r *hold.Result) []int {
 	return gravest(r, maxStretches, func(f hold.Finding) bool { return f.Level >= hold.LevelWarning })
 }
 
-// gravest gives the indices of the findings that want takes, in the order of the program. When they are more than most, the
-// gravest are kept.
+// gravest gives the indices of the findings that want takes, in the order of the program. When they are more than most,
+// the gravest are kept.
 func gravest(r *hold.Result, most int, want func(hold.Finding) bool) []int {
 	var order []int
 	for i, f := range r.Findings {

@@ -128,7 +128,8 @@ func TestHostileTextStaysText(t *testing.T) {
 	}
 }
 
-// A program of 100,000 blocks with thousands of findings and large outlines gives a page below 5 MB that still shows the worst finding.
+// A program of 100,000 blocks with thousands of findings and large outlines gives a page below 5 MB that still shows
+// the worst finding.
 func TestPageSize(t *testing.T) {
 	const blocks = 100_000
 	r := long(blocks)
@@ -188,7 +189,8 @@ func TestPageSize(t *testing.T) {
 	}
 }
 
-// Every mark that carries meaning keeps the contrast of WCAG 2.1 (text 4.5, graphical objects 3) on light and dark screens.
+// Every mark that carries meaning keeps the contrast of WCAG 2.1 (text 4.5, graphical objects 3) on light and dark
+// screens.
 func TestThemeContrast(t *testing.T) {
 	byName := map[string]hue{}
 	seen := map[color.NRGBA]string{}

@@ -46,8 +46,8 @@ type indexRow struct {
 	sortMargin                                  float64
 }
 
-// Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html, and
-// what was passed over. It needs no network. Errors are those of w.
+// Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html,
+// and what was passed over. It needs no network. Errors are those of w.
 func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	sh, err := newShell("index.js")
 	if err != nil {

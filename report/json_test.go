@@ -72,7 +72,8 @@ func TestEmptyResultIsValid(t *testing.T) {
 	}
 }
 
-// A piece that hangs on a skin to the end was never freed: it counts as stock, has a web, and stands behind the freed ones.
+// A piece that hangs on a skin to the end was never freed: it counts as stock, has a web, and stands behind the freed
+// ones.
 func TestPieceOnWebsIsValid(t *testing.T) {
 	r, _ := fixture()
 	r.Timeline = r.Timeline[:3]
@@ -201,8 +202,8 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
-// Whatever hold hands over, the file is valid JSON that satisfies the schema, and finite numbers come back within half a unit
-// of the ninth digit.
+// Whatever hold hands over, the file is valid JSON that satisfies the schema, and finite numbers come back within half
+// a unit of the ninth digit.
 func TestAnyNumberGivesAValidFile(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.Inf(1), math.NaN(), 0, math.Copysign(0, -1), 1e300, 5e-324})).Draw(t, "v")

@@ -18,8 +18,8 @@ import (
 	"staydown/hold"
 )
 
-// The plan of a page is drawn apart from the one of PlanPNG, because a reader moves through time in it: every piece is an
-// element of its own. It uses the same colours, hatching and marks.
+// The plan of a page is drawn apart from the one of PlanPNG, because a reader moves through time in it: every piece is
+// an element of its own. It uses the same colours, hatching and marks.
 
 const (
 	pagePlanWidth  = 1000.0 // units of the view box

@@ -24,8 +24,8 @@ const (
 	maxLeader      = 45.0 // points from a label to what it names
 )
 
-// PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves, where tools
-// go into the material and where pieces come loose. Errors are those of w.
+// PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves,
+// where tools go into the material and where pieces come loose. Errors are those of w.
 func PlanPNG(w io.Writer, r *hold.Result) error {
 	return writePNG(w, func(p *pen) { drawPlan(p, r) })
 }
@@ -121,7 +121,8 @@ func (d *plan) axes() {
 	d.outline(stroke{inkColour, 0.9, nil}, b.corners())
 }
 
-// zoneFloors paints the chuck where no material lies on it: open zones white, closed ones left in the colour of the table.
+// zoneFloors paints the chuck where no material lies on it: open zones white, closed ones left in the colour of the
+// table.
 func (d *plan) zoneFloors() {
 	for _, z := range d.r.Job.Zones {
 		if z.Open {
@@ -207,8 +208,8 @@ type hatching struct {
 	angle, gap float64
 }
 
-// stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one the
-// other way, slivers are crossed, what is not known has few upright lines.
+// stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one
+// the other way, slivers are crossed, what is not known has few upright lines.
 func stateHatch(s hold.State) []hatching {
 	switch s {
 	case hold.StateAtRisk:
@@ -270,8 +271,8 @@ func (d *plan) fixture(rings [][]spot) {
 	d.outline(stroke{inkColour, 1.4, nil}, rings...)
 }
 
-// places marks where pieces come loose, the most dangerous first, with the program line. All marks come before the first
-// line number, so that none hides a number.
+// places marks where pieces come loose, the most dangerous first, with the program line. All marks come before the
+// first line number, so that none hides a number.
 func (d *plan) places() {
 	var shown []hold.Finding
 	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {

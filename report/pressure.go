@@ -18,8 +18,8 @@ const pressureBands = 10
 // maxFieldCells bounds the raster of one pressure picture.
 const maxFieldCells = 4_000_000
 
-// PressurePNG draws the pressure difference that presses the material on the table, at each moment that the result carries
-// a field for, as a PNG of 1600 x 900 pixels. All moments share one scale. Errors are those of w.
+// PressurePNG draws the pressure difference that presses the material on the table, at each moment that the result
+// carries a field for, as a PNG of 1600 x 900 pixels. All moments share one scale. Errors are those of w.
 func PressurePNG(w io.Writer, r *hold.Result) error {
 	return writePNG(w, func(p *pen) { drawPressure(p, r) })
 }

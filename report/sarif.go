@@ -14,9 +14,9 @@ import (
 	"staydown/hold"
 )
 
-// The sarifX structs are the part of SARIF 2.1.0 (OASIS, with errata 01) that is written. They are plain structs because the writer
-// in github.com/owenrumney/go-sarif/v3 (v3.3.1) always puts a rank of 0 and empty lists into each result and turns unknown
-// members of a baseline into its own; the tests read every file back with that library.
+// The sarifX structs are the part of SARIF 2.1.0 (OASIS, with errata 01) that is written. They are plain structs
+// because the writer in github.com/owenrumney/go-sarif/v3 (v3.3.1) always puts a rank of 0 and empty lists into each
+// result and turns unknown members of a baseline into its own; the tests read every file back with that library.
 type (
 	sarifLog struct {
 		Schema  string     `json:"$schema"`
@@ -114,18 +114,19 @@ const (
 	stateAbsent    = "absent"
 )
 
-// SARIF renders the findings of a run as SARIF 2.1.0 without the text of the programs; see SARIFWithLines, whose fingerprints
-// tell apart more.
+// SARIF renders the findings of a run as SARIF 2.1.0 without the text of the programs; see SARIFWithLines, whose
+// fingerprints tell apart more.
 func SARIF(results []*hold.Result, baseline []byte, version string) ([]byte, error) {
 	return SARIFWithLines(results, nil, baseline, version)
 }
 
-// SARIFWithLines renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines gave (nil where it is
-// not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so that it survives
-// renumbering and lines added above; where the text is not known it is made of rule and piece alone.
+// SARIFWithLines renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines gave
+// (nil where it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N
+// word, so that it survives renumbering and lines added above; where the text is not known it is made of rule and piece
+// alone.
 //
-// baseline is an earlier output, or nil. With one, each result is marked new or unchanged; results of the baseline that are
-// gone from a program of this run are added as absent. It fails if the baseline is no SARIF 2.1.0 file.
+// baseline is an earlier output, or nil. With one, each result is marked new or unchanged; results of the baseline that
+// are gone from a program of this run are added as absent. It fails if the baseline is no SARIF 2.1.0 file.
 func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version, FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " + Caution},

@@ -10,7 +10,8 @@ import (
 	"staydown/hold"
 )
 
-// planBound is the rectangle that a plan has to show: stock, zones, pieces, clamps, fixtures and the table, in mm. Without any it is a unit square.
+// planBound is the rectangle that a plan has to show: stock, zones, pieces, clamps, fixtures and the table, in mm.
+// Without any it is a unit square.
 func planBound(r *hold.Result) orb.Bound {
 	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	add := func(ring orb.Ring) {
@@ -55,9 +56,9 @@ func obstacles(r *hold.Result) []hold.ObstacleFacts {
 func finite(v float64) bool { return !math.IsNaN(v) && math.Abs(v) < 1e9 }
 
 // tidyRings prepares an outline for drawing: outer rings counter-clockwise, holes clockwise, so that either fill rule
-// gives the same picture, and vertices dropped that move the line by no more than tolerance (Douglas and Peucker, "Algorithms for
-// the reduction of the number of points required to represent a digitized line", Cartographica 10(2), 1973). A ring that would
-// collapse keeps its points.
+// gives the same picture, and vertices dropped that move the line by no more than tolerance (Douglas and Peucker,
+// "Algorithms for the reduction of the number of points required to represent a digitized line", Cartographica 10(2),
+// 1973). A ring that would collapse keeps its points.
 func tidyRings(m orb.MultiPolygon, tolerance float64) []orb.Ring {
 	var out []orb.Ring
 	for _, p := range m {
@@ -91,8 +92,8 @@ func ringFinite(r orb.Ring) bool {
 	return true
 }
 
-// grooveLines gives the middle lines of a zone's grooves, both ways, in mm, cut to its area. They lie on multiples of the
-// pitch from the lower left corner of the area, half a pitch in.
+// grooveLines gives the middle lines of a zone's grooves, both ways, in mm, cut to its area. They lie on multiples of
+// the pitch from the lower left corner of the area, half a pitch in.
 func grooveLines(z hold.ZoneFacts) [][2]spot {
 	if !(z.GroovePitchMM > 0) || len(z.Area) == 0 {
 		return nil
@@ -122,8 +123,8 @@ func grooveLines(z hold.ZoneFacts) [][2]spot {
 	return out
 }
 
-// labelPoint is a place on a piece for its number: the centroid where that lies on the piece, else, for rings and hooks, the
-// middle of the longest level line through the piece at the centroid's height.
+// labelPoint is a place on a piece for its number: the centroid where that lies on the piece, else, for rings and
+// hooks, the middle of the longest level line through the piece at the centroid's height.
 func labelPoint(p hold.Piece) (orb.Point, bool) {
 	if !finite(p.Centroid[0]) || !finite(p.Centroid[1]) {
 		return orb.Point{}, false

@@ -70,7 +70,8 @@ func TestPlaceInASubprogramFile(t *testing.T) {
 	}
 }
 
-// The form of a finding is that of the GNU Coding Standards, "Formatting Error Messages", with the words of the contract.
+// The form of a finding is that of the GNU Coding Standards, "Formatting Error Messages", with the words of the
+// contract.
 func TestFindingLine(t *testing.T) {
 	nan := math.NaN()
 	for _, c := range []struct {
@@ -224,7 +225,8 @@ func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
 	}
 }
 
-// With a baseline each finding ends in its state, and what is gone is told, but not to those who asked for findings only.
+// With a baseline each finding ends in its state, and what is gone is told, but not to those who asked for findings
+// only.
 func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 	r, src := fixture()
 	base, err := NewBaseline(sarifOf(t, r, src, nil))

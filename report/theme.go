@@ -13,8 +13,8 @@ type hue struct {
 	light, dark color.NRGBA
 }
 
-// theme lists the colours of a page. The light values are those of the pictures, so that a picture put into a page follows
-// the reader's choice of light or dark; theme_test.go computes the contrast of both.
+// theme lists the colours of a page. The light values are those of the pictures, so that a picture put into a page
+// follows the reader's choice of light or dark; theme_test.go computes the contrast of both.
 func theme() []hue {
 	return []hue{
 		{"ink", inkColour, rgb(0xe8, 0xed, 0xf2)},
@@ -58,8 +58,8 @@ var (
 	svgColour = regexp.MustCompile(`(fill|stroke):(#[0-9A-F]{6})`)
 )
 
-// inlineSVG turns a picture into a part of a page: no header, no fixed size, colours from the theme. inner is put behind
-// the picture's own marks. The picture must come from writeSVG, which escapes all text.
+// inlineSVG turns a picture into a part of a page: no header, no fixed size, colours from the theme. inner is put
+// behind the picture's own marks. The picture must come from writeSVG, which escapes all text.
 func inlineSVG(picture []byte, attributes, inner string) string {
 	names := make(map[string]string)
 	for _, h := range theme() {

@@ -33,8 +33,8 @@ var (
 	marginPanel = box{timelineLeft, 62, timelineRight, 232}
 )
 
-// TimelinePNG draws how the hold goes over the program as a PNG of 1600 x 900 pixels: tools, held area, vacuum and the least
-// margin over time, with freed pieces and risky stretches marked. Errors are those of w.
+// TimelinePNG draws how the hold goes over the program as a PNG of 1600 x 900 pixels: tools, held area, vacuum and the
+// least margin over time, with freed pieces and risky stretches marked. Errors are those of w.
 func TimelinePNG(w io.Writer, r *hold.Result) error {
 	return writePNG(w, func(p *pen) { drawTimeline(p, r) })
 }
@@ -335,8 +335,8 @@ func (t *timeline) margins() {
 	a := axis{log: true, from: marginPanel.y0, to: marginPanel.y1,
 		lo: math.Max(0.05, math.Min(0.5, lo*0.8)), hi: math.Min(50, math.Max(hi*1.1, math.Max(5, asked*2)))}
 	t.frame(marginPanel, logTicks(a.lo, a.hi), a, "least margin (-)")
-	// Many samples in one pixel column would paint a dark band over the limits: it is drawn pale, and its lower edge, which
-	// is what counts, as the curve.
+	// Many samples in one pixel column would paint a dark band over the limits: it is drawn pale, and its lower edge,
+	// which is what counts, as the curve.
 	crowded := len(t.pick) < len(t.r.Timeline)
 	if crowded {
 		t.marginCurve(a, t.pick, bandStroke)

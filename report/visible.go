@@ -7,9 +7,10 @@ import (
 	"unicode/utf8"
 )
 
-// Visible makes text safe for one line of a terminal or a page. Tabs and line ends become blanks. Control characters, which
-// could move the cursor, characters that turn the direction of writing and others that do not show (Unicode's classes Cc,
-// Cf, Zl and Zp) are written as escapes, as in \x1b and \u202e, and so are bytes that are not UTF-8, as in \xe9.
+// Visible makes text safe for one line of a terminal or a page. Tabs and line ends become blanks. Control characters,
+// which could move the cursor, characters that turn the direction of writing and others that do not show (Unicode's
+// classes Cc, Cf, Zl and Zp) are written as escapes, as in \x1b and \u202e, and so are bytes that are not UTF-8, as in
+// \xe9.
 func Visible(s string) string {
 	clean := true
 	for _, c := range s {

@@ -2,8 +2,8 @@ package report
 
 import "testing"
 
-// The classes are those of Unicode's character database: U+202E and U+2066 to U+2069 turn the direction of writing, U+200F
-// and U+061C are marks of direction (Unicode Standard Annex #9, table 4), U+2028 ends a line.
+// The classes are those of Unicode's character database: U+202E and U+2066 to U+2069 turn the direction of writing,
+// U+200F and U+061C are marks of direction (Unicode Standard Annex #9, table 4), U+2028 ends a line.
 func TestWhatDoesNotShowIsMadeVisible(t *testing.T) {
 	for text, want := range map[string]string{
 		"part 3.nc":                 "part 3.nc",

@@ -1,6 +1,7 @@
 package sweep
 
-// HeightMM gives what is left of the material of a cell, above Stock.BottomMM; 0 when it is cut through or there was none.
+// HeightMM gives what is left of the material of a cell, above Stock.BottomMM; 0 when it is cut through or there was
+// none.
 func (r *Record) HeightMM(ix, iy int) float64 { return max(0, r.cells.height(ix, iy)).mm() }
 
 // CutAt gives the moment at which a cell was cut through: Never if it was not, 0 where there was no material from the
@@ -35,8 +36,8 @@ func (r *Record) HangingAt(ix, iy int) int {
 // LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.
 func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.height(ix, iy)).mm() }
 
-// Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm). Each
-// slice is either nil, and then left out, or Grid.NX long.
+// Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
+// Each slice is either nil, and then left out, or Grid.NX long.
 func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, depth []float32) {
 	c := &r.cells
 	last, lastP, move := tickOutside, Progress(0), 0
@@ -81,8 +82,9 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 	}
 }
 
-// WebRow copies for row iy of the grid the moment from which each cell is a web, and the least height (mm) that it has as one. A cell
-// that never is one has the moment of its cut (as CutAt) and height 0. Without Options.KeepWebs all cells count as such.
+// WebRow copies for row iy of the grid the moment from which each cell is a web, and the least height (mm) that it has
+// as one. A cell that never is one has the moment of its cut (as CutAt) and height 0. Without Options.KeepWebs all
+// cells count as such.
 func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
 	r.Row(iy, nil, from, nil, nil)
 	c := &r.cells
@@ -107,7 +109,8 @@ func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
 	}
 }
 
-// Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of them.
+// Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of
+// them.
 func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
 	return min(r.Grid.NX, (ix>>tileBits+1)<<tileBits), r.cells.tiles[(iy>>tileBits)*r.cells.tx+ix>>tileBits] == nil
 }

@@ -5,10 +5,11 @@ import (
 	"testing"
 )
 
-// A contour by a 6 mm tool stops 8 mm short of its beginning, and a plunge into the middle of what is left frees the piece: 34 x 24 mm and four
-// horns of half a gap between two circles, each the integral of 3 - sqrt(9 - u^2) from 0 to 2. What stands under the tool in the plunge goes with it
-// and is no part of the piece, be it a flat tool, which takes it all at once, or a ball, which takes its rim last. The tool plunges into the piece
-// once more, and at the end that much less is left. Closed form.
+// A contour by a 6 mm tool stops 8 mm short of its beginning, and a plunge into the middle of what is left frees the
+// piece: 34 x 24 mm and four horns of half a gap between two circles, each the integral of 3 - sqrt(9 - u^2) from 0 to
+// 2. What stands under the tool in the plunge goes with it and is no part of the piece, be it a flat tool, which takes
+// it all at once, or a ball, which takes its rim last. The tool plunges into the piece once more, and at the end that
+// much less is left. Closed form.
 func TestAPieceFreedByAPlunge(t *testing.T) {
 	horn := 6 - (math.Sqrt(5) + 4.5*math.Asin(2.0/3))
 	want := 34*24 + 4*horn

@@ -76,8 +76,9 @@ func removal(b *testing.B, p *prog, stock Stock) func() {
 	}
 }
 
-// BenchmarkNestOf500 is 500 parts on a sheet of 3000 x 1500 mm at 0.25 mm, 100,000 blocks. Each figure is taken cold, as in a run of the
-// program, and warm: memory that the system has to hand out first costs the floor more than it costs the sweep.
+// BenchmarkNestOf500 is 500 parts on a sheet of 3000 x 1500 mm at 0.25 mm, 100,000 blocks. Each figure is taken cold,
+// as in a run of the program, and warm: memory that the system has to hand out first costs the floor more than it costs
+// the sweep.
 func BenchmarkNestOf500(b *testing.B) {
 	p := nest(25, 20, 75, 27, 200)
 	stock := sheet(3000, 1500)

@@ -7,9 +7,10 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// The grid tells which cells are gone. How wide a bridge between two cuts is it tells only to a cell; the paths of the tools tell
-// it exactly, since a tool takes what lies below its lower surface along its path and nothing else. The surface over a straight
-// stroke is convex, so that on a line between two places no stroke leaves more than the higher of what it leaves at both.
+// The grid tells which cells are gone. How wide a bridge between two cuts is it tells only to a cell; the paths of the
+// tools tell it exactly, since a tool takes what lies below its lower surface along its path and nothing else. The
+// surface over a straight stroke is convex, so that on a line between two places no stroke leaves more than the higher
+// of what it leaves at both.
 
 // stroke is a straight piece of a move with its tool.
 type stroke struct {
@@ -78,7 +79,8 @@ func by(ss []stroke, at Progress) {
 	}
 }
 
-// over gives the least height of the tool's surface above a place while a share of the stroke is done; +Inf where it does not come.
+// over gives the least height of the tool's surface above a place while a share of the stroke is done; +Inf where it
+// does not come.
 func (g *stroke) over(x, y, done float64) float64 {
 	dx, dy := x-g.ax, y-g.ay
 	rr := g.tool.r * g.tool.r
@@ -197,7 +199,8 @@ func (v *carving) spot(k *spoke, p orb.Point) spot {
 	return s
 }
 
-// upright is the face of material over a line: its area, the length of the line that has material, and the centre of the face.
+// upright is the face of material over a line: its area, the length of the line that has material, and the centre of
+// the face.
 type upright struct {
 	areaMM2, longMM float64
 	x, y            float64 // first moments of the area
@@ -218,7 +221,8 @@ func (v *carving) face(k *spoke, p, q orb.Point) upright {
 	return v.between(k, &a, &b)
 }
 
-// between gives the face between two places. Where heights differ, or where no stroke alone vouches for what lies between, the line is halved.
+// between gives the face between two places. Where heights differ, or where no stroke alone vouches for what lies
+// between, the line is halved.
 func (v *carving) between(k *spoke, a, b *spot) upright {
 	most := max(a.uncut, b.uncut)
 	for i := range a.left {

@@ -29,8 +29,8 @@ type tile struct {
 	used  bool // heights, moments and labels may be those of an earlier use
 }
 
-// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0) during the
-// sweep, and after it the moment of the cut.
+// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0) during
+// the sweep, and after it the moment of the cut.
 type thinTile struct {
 	at [tileArea]tick
 	h  [tileArea]fix // least height before it was cut through, if it was
@@ -197,7 +197,8 @@ func (c *cells) node(ix, iy int) int32 {
 	return c.plain[(iy>>tileBits)*c.tx+ix>>tileBits].label
 }
 
-// shed hands out empty tiles, cut from large blocks so that none of their memory is lost to rounding, and takes them back.
+// shed hands out empty tiles, cut from large blocks so that none of their memory is lost to rounding, and takes them
+// back.
 type shed struct {
 	block []tile
 	back  []*tile

@@ -45,7 +45,8 @@ type patch struct {
 	set  cellSet
 }
 
-// cells with which the rows of a tile and of those round it are looked at: bit 0 is the last cell of the tile on the left.
+// cells with which the rows of a tile and of those round it are looked at: bit 0 is the last cell of the tile on the
+// left.
 type framed [tileSide + 2]uint64
 
 func (g *ground) framed(i int) (out framed) {
@@ -82,7 +83,8 @@ func (g *ground) beside(i int) bool {
 	return false
 }
 
-// grow gives the ground with all cells beside it, across corners too if asked for. Tiles are added where it reaches them.
+// grow gives the ground with all cells beside it, across corners too if asked for. Tiles are added where it reaches
+// them.
 func (g *ground) grow(jobs int, corners bool) *ground {
 	out := newGround(g.c)
 	shareRuns(jobs, len(g.sets), 1<<8, func(_, i int) {

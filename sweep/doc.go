@@ -8,13 +8,14 @@
 //
 // # How
 //
-// Every move becomes straight segments, an arc chords that stray from it by at most a 64th of a cell. The lower surface of
-// each tool is convex, so along a segment its height above a cell is convex too: the least height and the moment at which
-// the cell is cut through come from that one curve, not from stamps. The bands of the grid are shared out among workers;
-// every figure that cells add up to is a whole number, so the order does not matter.
+// Every move becomes straight segments, an arc chords that stray from it by at most a 64th of a cell. The lower surface
+// of each tool is convex, so along a segment its height above a cell is convex too: the least height and the moment at
+// which the cell is cut through come from that one curve, not from stamps. The bands of the grid are shared out among
+// workers; every figure that cells add up to is a whole number, so the order does not matter.
 //
-// Pieces are read from the end of the program backwards, when cells come back and sets of them only ever join. Where that
-// would set a piece free, and where a cut leaves less than a cell of material, a local grid fifteen times as fine decides.
+// Pieces are read from the end of the program backwards, when cells come back and sets of them only ever join. Where
+// that would set a piece free, and where a cut leaves less than a cell of material, a local grid fifteen times as fine
+// decides.
 //
 // # Errors
 //

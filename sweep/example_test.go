@@ -10,8 +10,8 @@ import (
 	"staydown/sweep"
 )
 
-// A square contour with a 4 mm tool in a small plate: '#' is what is left of the plate, digits are freed pieces, dots the
-// kerf.
+// A square contour with a 4 mm tool in a small plate: '#' is what is left of the plate, digits are freed pieces, dots
+// the kerf.
 func Example() {
 	stock := sweep.Stock{BottomMM: -3, Blanks: []sweep.Blank{{
 		Outline: orb.Polygon{{{0, 0}, {40, 0}, {40, 20}, {0, 20}, {0, 0}}}, TopMM: 0,

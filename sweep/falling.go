@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed for more than that.
+// Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed
+// for more than that.
 type Neck struct {
 	WidthMM    float64 // of full-height material; never more than the diameter of the largest tool
 	SectionMM2 float64 // of its smallest section
@@ -23,7 +24,8 @@ type necks struct {
 	all   Neck
 }
 
-// chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool is one.
+// chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool
+// is one.
 func (s *setup) chooseNecks(blocks stepBlocks) {
 	n := &s.necks
 	if s.opt.Neck == nil {
@@ -54,9 +56,9 @@ func (n *necks) between(from, to int) (out Neck) {
 	return out
 }
 
-// BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes most of the way
-// round is stretched like a drum before it can bend: the part of the length that bends falls from all of it, where half of the line is
-// covered, to none.
+// BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes
+// most of the way round is stretched like a drum before it can bend: the part of the length that bends falls from all
+// of it, where half of the line is covered, to none.
 func (s *Section) BendMM2() float64 {
 	share, sum := s.Bends(), 0.0
 	for i := range s.Joins {
@@ -79,7 +81,8 @@ func (n Neck) weaker(s *Section) bool {
 }
 
 const (
-	// fallShare is how far a section may fall from one that is told to the next while the tool goes restSpokes spokes; over a longer time it must not fall.
+	// fallShare is how far a section may fall from one that is told to the next while the tool goes restSpokes spokes;
+	// over a longer time it must not fall.
 	fallShare   = 0.5
 	restShare   = 0.999
 	restSpokes  = 16
@@ -148,8 +151,9 @@ func (l *loop) moments(end tick) []moment {
 	return out
 }
 
-// sections tells what joins the piece from when that is a neck until its end, and the moment from which all of it is below web height;
-// tickNever if that never is. ok is false when the line is not the one along which the piece comes free.
+// sections tells what joins the piece from when that is a neck until its end, and the moment from which all of it is
+// below web height; tickNever if that never is. ok is false when the line is not the one along which the piece comes
+// free.
 func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 	ms := l.moments(freed)
 	thin = tickNever
@@ -198,7 +202,8 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 	return out, thin, true
 }
 
-// strong is the last moment before the piece hangs on a neck for the first time, as far as the middles tell, with the bounds from then on;
+// strong is the last moment before the piece hangs on a neck for the first time, as far as the middles tell, with the
+// bounds from then on;
 // -1 without moments.
 func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
 	s, clock := l.v.s, &l.v.c.clock
@@ -289,8 +294,8 @@ func (f *falling) turns(from, to tick) {
 // turnCos is the cosine of the turn between two moves from which it counts.
 const turnCos = 0.98
 
-// between tells what lies between two moments whose sections are known. Sections only fall: where the later one is as large as the
-// earlier, nothing happened.
+// between tells what lies between two moments whose sections are known. Sections only fall: where the later one is as
+// large as the earlier, nothing happened.
 func (f *falling) between(from, to tick, a, b *Section) {
 	share := restShare
 	if to-from <= f.rest {

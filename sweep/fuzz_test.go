@@ -9,8 +9,8 @@ import (
 	"staydown/parse"
 )
 
-// fuzzMoves reads moves from bytes: kind, tool and plane, then six coordinates as 16-bit steps of a hundredth, now and then
-// as raw floats.
+// fuzzMoves reads moves from bytes: kind, tool and plane, then six coordinates as 16-bit steps of a hundredth, now and
+// then as raw floats.
 func fuzzMoves(data []byte) []parse.Move {
 	var moves []parse.Move
 	at := parse.Point{X: 10, Y: 10, Z: 5}
@@ -55,8 +55,8 @@ func fuzzTools() map[int]Tool {
 	}
 }
 
-// The sweep that looks for nothing but cuts through the stock, used on the local grids, gives the same moments as the full
-// one, cell by cell, for any moves.
+// The sweep that looks for nothing but cuts through the stock, used on the local grids, gives the same moments as the
+// full one, cell by cell, for any moves.
 func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 	compared := 0
 	for seed := range int64(40) {

@@ -7,14 +7,16 @@ import (
 	"staydown/parse"
 )
 
-// A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell c, tool radius R) there may
-// be no cell's centre, and the cells on both sides of the neck hang together. Such a neck is so short that of the cells between the two
-// holes at most one row stands, and one of them parts its surroundings. So each standing cell of this kind is swept again, with the
-// eight round it, on the local grid. Where that shows nothing that joins the sides at the end of the program, the cell counts as cut, at the
-// last moment at which something did.
+// A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell
+// c, tool radius R) there may be no cell's centre, and the cells on both sides of the neck hang together. Such a neck
+// is so short that of the cells between the two holes at most one row stands, and one of them parts its surroundings.
+// So each standing cell of this kind is swept again, with the eight round it, on the local grid. Where that shows
+// nothing that joins the sides at the end of the program, the cell counts as cut, at the last moment at which something
+// did.
 //
-// Bound: a neck narrower than a fineness-th of a cell may be missed, which is an overlap of c^2/(4 fineness^2 R). So may one whose sides are
-// cut away later in the program, and a slit that is narrower than a cell all along, as of the tip of a vee.
+// Bound: a neck narrower than a fineness-th of a cell may be missed, which is an overlap of c^2/(4 fineness^2 R). So
+// may one whose sides are cut away later in the program, and a slit that is narrower than a cell all along, as of the
+// tip of a vee.
 
 // gap is a standing cell that parts its surroundings.
 type gap struct {
@@ -69,7 +71,8 @@ func (c *cells) gapsIn(out []gap, i int, t *tile) []gap {
 	return out
 }
 
-// standingBeside tells which of the eight neighbours of a cell stand at the end, of its own blank, as bits going round from the right one upwards.
+// standingBeside tells which of the eight neighbours of a cell stand at the end, of its own blank, as bits going round
+// from the right one upwards.
 func (c *cells) standingBeside(x, y int) (out uint8) {
 	blank := c.blankOf(x, y)
 	for n, step := range [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
@@ -81,8 +84,8 @@ func (c *cells) standingBeside(x, y int) (out uint8) {
 	return out
 }
 
-// opened looks at a cell and those round it on the local grid, and gives the last moment at which something joined its sides; tickNever if
-// something still does.
+// opened looks at a cell and those round it on the local grid, and gives the last moment at which something joined its
+// sides; tickNever if something still does.
 func (b *bridges) opened(p *gap, tools *bench) tick {
 	cx, cy := b.c.place(p.tile, p.k)
 	marks := b.groups(int(cx), int(cy), 1, tickNever-1)
@@ -109,7 +112,8 @@ func (b *bridges) opened(p *gap, tools *bench) tick {
 	return links[0].at
 }
 
-// slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells' centres all along.
+// slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells'
+// centres all along.
 func (s *setup) slits() bool {
 	for i := range s.moves.Len() {
 		m := s.moves.At(i)

@@ -19,8 +19,9 @@ func holes(n int, x, y, pitch, angle float64) *prog {
 	return p
 }
 
-// 40 holes of 3 mm at a pitch of 2.98 mm overlap by 0.02 mm, so the necks between them are 2 sqrt(1.5^2 - 1.49^2) = 0.346 mm wide, a third of a
-// cell of 1 mm. The row runs across the plate: the strip beyond it is free with the last of the holes that meets the plate, whatever the cell.
+// 40 holes of 3 mm at a pitch of 2.98 mm overlap by 0.02 mm, so the necks between them are 2 sqrt(1.5^2 - 1.49^2) =
+// 0.346 mm wide, a third of a cell of 1 mm. The row runs across the plate: the strip beyond it is free with the last of
+// the holes that meets the plate, whatever the cell.
 func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5, 1} {
 		for _, y := range []float64{20, 20.2, 20.5, 20.8} {
@@ -36,7 +37,8 @@ func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
 	}
 }
 
-// A row of holes in any direction parts the plate when they overlap, and does not when bridges of more than a tenth of a cell stay between them.
+// A row of holes in any direction parts the plate when they overlap, and does not when bridges of more than a tenth of
+// a cell stay between them.
 func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
@@ -57,8 +59,9 @@ func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 	})
 }
 
-// A vee of 90 degrees whose tip ends 0.1 mm below the table leaves a slit of 0.2 mm there: with cells of 0.5 mm that is said to be unsure, with
-// cells of 0.1 mm it is not, nor is a plunge, a cut of 0.4 mm depth that ends in the stock, or one that is 1 mm wide at the table.
+// A vee of 90 degrees whose tip ends 0.1 mm below the table leaves a slit of 0.2 mm there: with cells of 0.5 mm that is
+// said to be unsure, with cells of 0.1 mm it is not, nor is a plunge, a cut of 0.4 mm depth that ends in the stock, or
+// one that is 1 mm wide at the table.
 func TestSlitsNarrowerThanACellAreSaid(t *testing.T) {
 	vee := tool(Tool{Shape: Vee, DiameterMM: 16, AngleRad: math.Pi / 2})
 	for _, c := range []struct {

@@ -9,13 +9,14 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// At the end a piece hangs where only necks join it to what it is part of: what is at or below web height, or full material narrower than
-// a neck. Such pieces show on the grid when the necks are taken away: thin cells count as gone, then the rest is opened by
-// a disc of the neck's width (Serra, 1982), and what comes apart are the bodies. How large their joins are is told by their loops.
+// At the end a piece hangs where only necks join it to what it is part of: what is at or below web height, or full
+// material narrower than a neck. Such pieces show on the grid when the necks are taken away: thin cells count as gone,
+// then the rest is opened by a disc of the neck's width (Serra, 1982), and what comes apart are the bodies. How large
+// their joins are is told by their loops.
 
 const (
-	// hungCells is the number of cells from which a body is looked at, and maxHangs how many, the largest first: a surface that
-	// waves about the web height makes islands without end.
+	// hungCells is the number of cells from which a body is looked at, and maxHangs how many, the largest first: a
+	// surface that waves about the web height makes islands without end.
 	hungCells = 64
 	maxHangs  = 1 << 12
 	// mostOpening bounds the radius of the disc, in cells.
@@ -68,7 +69,8 @@ func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
 	}
 }
 
-// joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another was cut out of, along an inner one.
+// joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another
+// was cut out of, along an inner one.
 func (v *carving) joinFreed(p *Piece, freed tick) {
 	for _, ring := range ringsOf(p.Outline) {
 		l := newLoop(v, ring, v.slackMM())
@@ -127,14 +129,15 @@ func (v *carving) hangs(b *body, shape *mask) *Piece {
 	return p
 }
 
-// mostCovered is the share of the line round a body that full-height necks may cover: beyond, it is no piece but a part of the sheet. What
-// reaches the rim of the sheet mostly is: there hardly anything may be left.
+// mostCovered is the share of the line round a body that full-height necks may cover: beyond, it is no piece but a part
+// of the sheet. What reaches the rim of the sheet mostly is: there hardly anything may be left.
 const (
 	mostCovered    = 0.5
 	mostCoveredRim = 0.05
 )
 
-// slackMM is how far beyond its radius the path of a tool may lie from the wall of a body: the necks were taken away there.
+// slackMM is how far beyond its radius the path of a tool may lie from the wall of a body: the necks were taken away
+// there.
 func (v *carving) slackMM() float64 { return v.s.necks.all.WidthMM + 2*v.s.grid.CellMM }
 
 // ringsOf gives the outer ring of the largest part first, then its holes.
@@ -178,9 +181,9 @@ func findBodies(s *setup, c *cells) []body {
 // highShare is the share of the height of the stock from which material counts as full where bridges are looked for.
 const highShare = 0.9
 
-// bodies gives the sets of cells above a height that come apart when the ground is opened by so many cells, without the largest of each
-// piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a narrow place of a part that is
-// free is its shape, not a neck.
+// bodies gives the sets of cells above a height that come apart when the ground is opened by so many cells, without the
+// largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a narrow
+// place of a part that is free is its shape, not a neck.
 func (c *cells) bodies(s *setup, highMM float64, steps int) (out []body) {
 	high := toFix(highMM) + toFix(ThroughMM)/2
 	solid, weak := newGround(c), newGround(c)

@@ -106,8 +106,8 @@ func TestADrillHoleFreesAPiece(t *testing.T) {
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 11)
 	// The tip is 0 at 5 mm of 14 from above; the cone is 3/tan(1) = 1.926 mm high and must pass the bottom with nearly
-	// its full width: the two end caps are 2 mm apart, so the bridge goes when the cone is 1.0 mm wide there at the latest
-	// and the hole's flank when 2R sits through.
+	// its full width: the two end caps are 2 mm apart, so the bridge goes when the cone is 1.0 mm wide there at the
+	// latest and the hole's flank when 2R sits through.
 	if f := float64(r.Pieces[1].Freed) - 11; f < (5+6)/14.0 || f > (5+6+1.927)/14+0.01 {
 		t.Errorf("freed after %.3f of the plunge", f)
 	}
@@ -119,7 +119,8 @@ func TestAHelixFreesAPiece(t *testing.T) {
 	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 12)
-	// The tip passes the film's height after 6.49 of the 7 mm down (from +0.5), at the earliest; all round within a turn.
+	// The tip passes the film's height after 6.49 of the 7 mm down (from +0.5), at the earliest; all round within a
+	// turn.
 	if f := float64(r.Pieces[1].Freed) - 12; f < 6.49/7-0.001 || f > 6.49/7+0.2 {
 		t.Errorf("freed after %.3f of the helix", f)
 	}
@@ -161,8 +162,8 @@ func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
 		line(60, 20, -6.1).line(60, 50, -6.1).line(20, 50, -6.1).line(20, 20, -6.1).line(60, 20, -6.1).up()
 	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
-	// The ramp of move 7 reaches the bottom (6 less 0.01 mm) at 1.99/2.1 of its 40 mm; the rest of that side is open only
-	// after the last pass along it, move 11, which closes it when the front is there.
+	// The ramp of move 7 reaches the bottom (6 less 0.01 mm) at 1.99/2.1 of its 40 mm; the rest of that side is open
+	// only after the last pass along it, move 11, which closes it when the front is there.
 	freedBy(t, r, 2, 11)
 	near(t, "moment", float64(r.Pieces[1].Freed), 11+(40*1.99/2.1-6)/40, 0.02)
 }
@@ -193,8 +194,8 @@ func TestIslandsInsideIslands(t *testing.T) {
 		cut, id []float64
 		parent  []int
 	}{
-		// From the outside in, the larger part of what is split keeps its number: of the 74 mm square the inner 50 mm one
-		// (2500 of 4140 mm2), of that the frame.
+		// From the outside in, the larger part of what is split keeps its number: of the 74 mm square the inner 50 mm
+		// one (2500 of 4140 mm2), of that the frame.
 		{cut: []float64{40, 28, 14}, id: []float64{28, 40, 14}, parent: []int{1, 2, 2}},
 		{cut: []float64{14, 28, 40}, id: []float64{14, 28, 40}, parent: []int{1, 1, 1}},
 	} {
@@ -224,8 +225,8 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 	r := sweep(t, p, flat(6), plate(80, 50, 6), 0.25)
 	pieces(t, r, 2)
 	near(t, "area", r.Pieces[1].AreaMM2, 27*50, 0.125*50)
-	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes when the
-	// centre is there, but the strip is open as soon as the front passes.
+	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes
+	// when the centre is there, but the strip is open as soon as the front passes.
 	near(t, "moment", float64(r.Pieces[1].Freed), 3+57/70.0, 0.004)
 }
 
@@ -242,8 +243,8 @@ func TestATabOneCellWideHolds(t *testing.T) {
 	}
 }
 
-// A plunge that leaves a film of 0.2 mm towards the edge of the stock, at a cell of 0.5 mm whose centres miss it: the film
-// still holds what the kerf that starts there would set free.
+// A plunge that leaves a film of 0.2 mm towards the edge of the stock, at a cell of 0.5 mm whose centres miss it: the
+// film still holds what the kerf that starts there would set free.
 func TestAFilmAtTheEdgeHolds(t *testing.T) {
 	for _, film := range []float64{0.2, 0.1, -0.1} {
 		// From the plunge near the lower edge up and out through the left edge: the corner below hangs on the film.

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// tabbed cuts a square of side 2 h about (cx, cy), turned by a, in a plate 6 mm thick: first at full depth with the tool
-// lifted over a tab of width wide in the middle of each side, high mm thick.
+// tabbed cuts a square of side 2 h about (cx, cy), turned by a, in a plate 6 mm thick: first at full depth with the
+// tool lifted over a tab of width wide in the middle of each side, high mm thick.
 func tabbed(cx, cy, h, a, wide, high float64) *prog {
 	const tool = 3.0
 	sin, cos := math.Sincos(a)
@@ -122,8 +122,8 @@ func TestTabsCutOneByOne(t *testing.T) {
 	}
 }
 
-// A triangular tab: the tool climbs to 2 mm above the bottom and goes down again at once, over 12 mm. The smallest section
-// runs along the middle line of the kerf, where a square end cuts the slopes back most.
+// A triangular tab: the tool climbs to 2 mm above the bottom and goes down again at once, over 12 mm. The smallest
+// section runs along the middle line of the kerf, where a square end cuts the slopes back most.
 func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 	p := program(1).enter(20, 31, -6.2).line(20, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).
 		line(20, 44, -6.2).line(20, 38, -4).line(20, 32, -6.2).up()
@@ -132,8 +132,8 @@ func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 		t.Fatalf("%d hang", len(r.Hanging))
 	}
 	q := r.Pieces[r.Hanging[0]]
-	// The floor at y is the least of the tool heights within 1.5 mm of y: the triangle of the path, 12 mm long and 2.2 mm
-	// high (0.2 of it below the bottom), eroded by 1.5 mm on both sides, so less high by 1.5 x 2.2/6.
+	// The floor at y is the least of the tool heights within 1.5 mm of y: the triangle of the path, 12 mm long and 2.2
+	// mm high (0.2 of it below the bottom), eroded by 1.5 mm on both sides, so less high by 1.5 x 2.2/6.
 	slope := 2.2 / 6
 	high := 2 - 1.5*slope
 	half := high / slope

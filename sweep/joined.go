@@ -2,7 +2,8 @@ package sweep
 
 import "github.com/paulmach/orb"
 
-// Section is what still joins a piece to its surroundings at a moment: the smallest face round it that would have to break.
+// Section is what still joins a piece to its surroundings at a moment: the smallest face round it that would have to
+// break.
 type Section struct {
 	At      Progress // Never: at the end of the program
 	AreaMM2 float64
@@ -32,8 +33,8 @@ func (s *Section) Covered() float64 {
 	return min(1, sum/s.RoundMM)
 }
 
-// SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only fall. ok is false when nothing
-// does.
+// SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only
+// fall. ok is false when nothing does.
 func (p *Piece) SectionAt(at Progress) (s *Section, ok bool) {
 	for i := range p.Sections {
 		if p.Sections[i].At >= at {

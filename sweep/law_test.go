@@ -14,8 +14,8 @@ import (
 	"staydown/parse"
 )
 
-// wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimetre so that turns
-// by right angles are exact.
+// wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimetre so that
+// turns by right angles are exact.
 func wander(t *rapid.T) *prog {
 	p := program(1)
 	at := func(lo, hi int, name string) float64 { return float64(rapid.IntRange(lo*8, hi*8).Draw(t, name)) / 8 }
@@ -38,7 +38,8 @@ func anyTool(t *rapid.T) map[int]Tool {
 	}}
 }
 
-// Material only ever disappears: every longer program leaves less, cell by cell, and what was cut stays cut at its moment.
+// Material only ever disappears: every longer program leaves less, cell by cell, and what was cut stays cut at its
+// moment.
 func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, tools := wander(t), anyTool(t)
@@ -103,7 +104,8 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		if differ > 3 {
 			t.Fatalf("%d cells differ", differ)
 		}
-		// Sets about as small as the least that is looked at may be left out of one: of cells that go in one moment some come first.
+		// Sets about as small as the least that is looked at may be left out of one: of cells that go in one moment
+		// some come first.
 		if differ == 0 && (larger(a, 3*hungCells) > larger(b, 2*hungCells) || larger(b, 3*hungCells) > larger(a, 2*hungCells)) {
 			t.Fatalf("%d pieces, turned %d", len(a.Pieces), len(b.Pieces))
 		}
@@ -169,8 +171,8 @@ func printOf(r *Record) string {
 	return string(sum.Sum(nil))
 }
 
-// Halving the cell twice at least quarters the error of the area, in the mean over many places. Source of the exact value: area of
-// a disc.
+// Halving the cell twice at least quarters the error of the area, in the mean over many places. Source of the exact
+// value: area of a disc.
 func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
 	rnd := rand.New(rand.NewSource(1))
 	mean := map[float64]float64{}

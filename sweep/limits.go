@@ -6,7 +6,8 @@ const (
 	// a thinner film holds nothing.
 	ThroughMM = 0.01
 
-	// belowLayerMM is how far below the layer the depth of a cell is still told: beyond, the tool is in the chuck anyway.
+	// belowLayerMM is how far below the layer the depth of a cell is still told: beyond, the tool is in the chuck
+	// anyway.
 	belowLayerMM = 5
 
 	tileBits = 5 // a tile is 32 x 32 cells: 4 KiB of heights, one page

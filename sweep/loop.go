@@ -8,11 +8,12 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// A piece is parted from the rest along a closed line round it. The line is looked for in a band between the piece's wall and the middle
-// of the cut, which is the path of the tool that is nearest: spokes lead across the band, rows of places along it. Where the path breaks
-// off, at a bridge, the row in the middle goes straight over to where it goes on, over the narrowest place between two round ends. Of all
-// lines along rows and spokes the section takes the one with the least face: such a line is a way to break the piece off, so the section
-// is never too small by the choice of lines, and too large by less than 1 % for ends that lie head-on and for floors along a cut.
+// A piece is parted from the rest along a closed line round it. The line is looked for in a band between the piece's
+// wall and the middle of the cut, which is the path of the tool that is nearest: spokes lead across the band, rows of
+// places along it. Where the path breaks off, at a bridge, the row in the middle goes straight over to where it goes
+// on, over the narrowest place between two round ends. Of all lines along rows and spokes the section takes the one
+// with the least face: such a line is a way to break the piece off, so the section is never too small by the choice of
+// lines, and too large by less than 1 % for ends that lie head-on and for floors along a cut.
 
 const (
 	bandRows   = 4   // steps across the band
@@ -53,8 +54,8 @@ type loop struct {
 	came [][bandRows + 1]int8
 }
 
-// newLoop lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one. It lasts until the next
-// one of the same carving.
+// newLoop lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one.
+// It lasts until the next one of the same carving.
 func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 	l := &loop{v: v}
 	cell := v.s.grid.CellMM
@@ -280,8 +281,9 @@ func (l *loop) section(at Progress) Section {
 	return s
 }
 
-// middle is the leg from a spoke to the next along the middle. Where the path of a tool ends beside the rim of the blank, it takes the
-// shortest way from an end of the path to the rim instead if that has less of a face: beyond the rim nothing stands.
+// middle is the leg from a spoke to the next along the middle. Where the path of a tool ends beside the rim of the
+// blank, it takes the shortest way from an end of the path to the rim instead if that has less of a face: beyond the
+// rim nothing stands.
 func (l *loop) middle(i int) leg {
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
 	g := leg{from: a.mid, to: b.mid, spoke: i}
@@ -339,8 +341,9 @@ func (l *loop) lay(i int, to *passes, onward bool) {
 	}
 }
 
-// way is the line with the least face over some steps from a spoke on, between middles that are open or, if anywhere, between
-// any places. It is found spoke by spoke: within a spoke the line runs along it at will (dynamic programming; Bellman, 1957).
+// way is the line with the least face over some steps from a spoke on, between middles that are open or, if anywhere,
+// between any places. It is found spoke by spoke: within a spoke the line runs along it at will (dynamic programming;
+// Bellman, 1957).
 func (l *loop) way(first, steps int, anywhere bool) []leg {
 	n := len(l.spokes)
 	l.all, l.came = slices.Grow(l.all[:0], steps+1)[:steps+1], slices.Grow(l.came[:0], steps+1)[:steps+1]
@@ -413,8 +416,8 @@ func (l *loop) joins(s *Section, way []leg) {
 	}
 }
 
-// join enters one stretch, in an even number of parts: two points a quarter of its width from its middle resist turning about it as the
-// stretch does.
+// join enters one stretch, in an even number of parts: two points a quarter of its width from its middle resist turning
+// about it as the stretch does.
 func (l *loop) join(s *Section, way []leg) {
 	var whole, area float64
 	for i := range way {
@@ -466,8 +469,8 @@ func (g *leg) place(mm float64) orb.Point {
 	return orb.Point{c[0] + (g.to[0]-g.from[0])*f, c[1] + (g.to[1]-g.from[1])*f}
 }
 
-// acrossMM is the length of a join of some height: out from the piece to where the material is higher for good. A bridge as high as the
-// sheet is as long as the cut beside it is wide.
+// acrossMM is the length of a join of some height: out from the piece to where the material is higher for good. A
+// bridge as high as the sheet is as long as the cut beside it is wide.
 func (l *loop) acrossMM(k *spoke, highMM float64) float64 {
 	uncut := l.v.uncut(k.mid)
 	if highMM > uncut-ThroughMM {

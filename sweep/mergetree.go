@@ -7,17 +7,19 @@ import (
 	"slices"
 )
 
-// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of falling cut
-// time only ever joins sets (disjoint sets in order of falling value: the merge tree of scalar topology; Carr, Snoeyink and Axen,
-// 2003). Where grown sets come together a new node begins; read forwards, such a merge is a split.
+// Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of
+// falling cut time only ever joins sets (disjoint sets in order of falling value: the merge tree of scalar topology;
+// Carr, Snoeyink and Axen, 2003). Where grown sets come together a new node begins; read forwards, such a merge is a
+// split.
 //
 //	time ->   1   2   3   4         cells 2 and 3 come back last: the last cell between two sets merges them
 //	       [A][4][3][B]             and A, B, AB are the nodes; AB splits into A and B at 3
 //
-// What it does not know: bridges thinner than a cell. Those are looked for at every merge on a finer grid (see bridges).
+// What it does not know: bridges thinner than a cell. Those are looked for at every merge on a finer grid (see
+// bridges).
 
-// node is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in order of
-// falling time. The sums are those of the set with all that was merged into it.
+// node is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in
+// order of falling time. The sums are those of the set with all that was merged into it.
 type node struct {
 	sums
 	same  int64 // cells cut by the move under way at the latest cell; of a merged set, by the move of the merge
@@ -63,7 +65,8 @@ const (
 // pageCells is about how many cells are sorted at once: few enough for the cache, so many that two threads rarely wait.
 const pageCells = 1 << 16
 
-// putBack finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment of their own.
+// putBack finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment
+// of their own.
 func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	f.nodes, f.meets, f.necks = append(f.nodes[:0], f.stay...), f.meets[:0], f.necks[:0]
 	if f.pages == nil {
@@ -186,7 +189,8 @@ func (f *forest) layPages(jobs int) {
 
 func (f *forest) pageOf(at tick) tick { return (at - firstTick) / f.pageTicks }
 
-// sortPage appends the cells of a page with their moments, rising; held tells the moments that cells had before they were held.
+// sortPage appends the cells of a page with their moments, rising; held tells the moments that cells had before they
+// were held.
 func (f *forest) sortPage(n int, held map[uint32]tick, out []uint64) []uint64 {
 	for _, ids := range f.pages[n] {
 		for _, id := range ids {
@@ -289,7 +293,8 @@ func (f *forest) labelBeside(i, k, dir int, blank int16) int32 {
 	return f.labelIn(ni, nk, blank)
 }
 
-// standingRound tells which of the eight neighbours of a cell stand, of its own blank, as bits going round from the right one upwards.
+// standingRound tells which of the eight neighbours of a cell stand, of its own blank, as bits going round from the
+// right one upwards.
 func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
 	for dir := range 4 {
 		ni, nk, ok := f.c.side(i, k, dir)
@@ -307,7 +312,8 @@ func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
 	return out
 }
 
-// meet joins sets at a cell. Fragments of fewer than crumbCells cells are taken in by the largest; two or more grown sets make a new node.
+// meet joins sets at a cell. Fragments of fewer than crumbCells cells are taken in by the largest; two or more grown
+// sets make a new node.
 func (f *forest) meet(sets []int32, at tick, cell uint32) int32 {
 	var grown []int32
 	big := sets[0]
@@ -410,8 +416,8 @@ func (f *forest) settled(i int32) int32 {
 // repOf names cell k of tile i.
 func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
 
-// stands tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle outwards: a bridge
-// that it leaves beside other cuts or at the rim shows as a neck then.
+// stands tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle
+// outwards: a bridge that it leaves beside other cuts or at the rim shows as a neck then.
 type stands struct {
 	seldom []uint64 // a bit for each standBucket ticks; nil if nobody asks
 	far    func(at tick, id uint32) (cells2 float64, ok bool)
@@ -434,7 +440,8 @@ func (s *stands) enter(first, end tick) {
 	}
 }
 
-// sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in the tile.
+// sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in
+// the tile.
 func (s *stands) sort(at tick, cells []uint64) {
 	type ranked struct {
 		low  uint32
@@ -454,7 +461,8 @@ func (s *stands) sort(at tick, cells []uint64) {
 	}
 }
 
-// The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a common side.
+// The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a
+// common side.
 const (
 	toRight uint8 = 1
 	toUp    uint8 = 4
@@ -463,8 +471,8 @@ const (
 	beside        = toRight | toUp | toLeft | toDown
 )
 
-// parts tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups without it, looking
-// no further than the eight.
+// parts tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups
+// without it, looking no further than the eight.
 var parts = func() (out [256]bool) {
 	for later := range out {
 		groups := bits.OnesCount8(uint8(later) & beside)

@@ -2,8 +2,8 @@ package sweep
 
 import "testing"
 
-// A cell parts the later ones beside it when they do not hang together round it: going once round the eight, more than one stretch of
-// later cells has one that lies beside it.
+// A cell parts the later ones beside it when they do not hang together round it: going once round the eight, more than
+// one stretch of later cells has one that lies beside it.
 func TestPartsCountsTheGroupsRoundACell(t *testing.T) {
 	for later := range 256 {
 		has := func(n int) bool { return later>>(n&7)&1 != 0 }

@@ -11,8 +11,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick and the sizes.
-// It is the plain way to the same meetings, and slow.
+// oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick
+// and the sizes. It is the plain way to the same meetings, and slow.
 func oneByOne(r *Record, f *forest) (meets []string) {
 	c, g := &r.cells, r.Grid
 	up, size := make([]int, g.NX*g.NY), make([]int, g.NX*g.NY)
@@ -73,7 +73,8 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 	return meets
 }
 
-// lowOf parts the cells of one moment: by their distance from a tool that goes straight down, to a ten-thousandth, else by their place in memory.
+// lowOf parts the cells of one moment: by their distance from a tool that goes straight down, to a ten-thousandth, else
+// by their place in memory.
 func lowOf(f *forest, at tick, x, y int) uint32 {
 	t, k := f.c.at(x, y)
 	if t == nil {
@@ -87,8 +88,8 @@ func lowOf(f *forest, at tick, x, y int) uint32 {
 	return t.id(k)
 }
 
-// random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a tool stood there, those
-// next to a place go first.
+// random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a
+// tool stood there, those next to a place go first.
 func random(t *testing.T, seed int) (*Record, *forest) {
 	rnd := rand.New(rand.NewSource(int64(seed)))
 	p := program(1)

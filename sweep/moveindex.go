@@ -10,7 +10,8 @@ import (
 
 // moveIndex finds the moves near a place.
 type moveIndex struct {
-	// boxes are those of the moves, grown by the tool and empty where it cannot cut, then of indexGroup of them, and of as many of those.
+	// boxes are those of the moves, grown by the tool and empty where it cannot cut, then of indexGroup of them, and of
+	// as many of those.
 	boxes [3][]orb.Bound
 }
 

@@ -6,8 +6,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// A blank whose neck is thinner than a cell is in two from the start: the larger part keeps the blank's number, the smaller is a
-// piece of its own, numbered after the blanks.
+// A blank whose neck is thinner than a cell is in two from the start: the larger part keeps the blank's number, the
+// smaller is a piece of its own, numbered after the blanks.
 func TestABlankInTwoFromTheStart(t *testing.T) {
 	idle := program(1).rapid(0, 0, 20)
 	for _, c := range []struct {

@@ -81,8 +81,8 @@ func (l *touchLists) index(pieces []int32) uint32 {
 	return at
 }
 
-// ownBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps, so many that no worker
-// waits.
+// ownBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps, so
+// many that no worker waits.
 const ownBlocks = 64
 
 type freeing struct {
@@ -213,7 +213,8 @@ func (o *owner) list(more []int32) []int32 {
 	return list
 }
 
-// touched gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below it.
+// touched gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below
+// it.
 func (o *owner) touched(f float64, at tick) {
 	a := &o.aim
 	p := a.m.At(f)

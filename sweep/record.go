@@ -38,8 +38,8 @@ const (
 	Retract                            // the tool moves up through what it touches
 )
 
-// Step is a stretch of one move over which the cut stays the same (within mergeCells cells at its sides and mergeHeightMM
-// in height). Stretches in the air, or where nothing is touched, have no step.
+// Step is a stretch of one move over which the cut stays the same (within mergeCells cells at its sides and
+// mergeHeightMM in height). Stretches in the air, or where nothing is touched, have no step.
 //
 // Angles are those of the cutter seen from above, counter-clockwise from the feed direction: a full slot is
 // engaged from -pi/2 (right) to +pi/2 (left), material on the left half only from 0 to pi/2. A plunge is engaged
@@ -77,8 +77,8 @@ type Piece struct {
 	Parent int      // id of the piece it was cut from; 0 for a blank
 	Freed  Progress // moment the last material round it goes; 0 for a blank
 	Class  Class
-	// Outline (mm, with holes), AreaMM2 (of the cells) and Centroid (mm) are those at the moment it is freed (a blank: at the start). What goes in
-	// the plunge that frees it is no part of it.
+	// Outline (mm, with holes), AreaMM2 (of the cells) and Centroid (mm) are those at the moment it is freed (a blank:
+	// at the start). What goes in the plunge that frees it is no part of it.
 	Outline  orb.MultiPolygon
 	AreaMM2  float64
 	Centroid orb.Point
@@ -88,14 +88,14 @@ type Piece struct {
 	VolumeMM3 float64
 	// FinalAreaMM2 is what is left of it at the end of the program, after other cuts went into it.
 	FinalAreaMM2 float64
-	// Hung is the moment from which only necks join it to its surroundings: all that is left round it is below web height, or its section is a neck
-	// (Options.Neck). Never if it goes free without.
+	// Hung is the moment from which only necks join it to its surroundings: all that is left round it is below web
+	// height, or its section is a neck (Options.Neck). Never if it goes free without.
 	Hung Progress
 	// WebMM2 is its section then; of a piece that hangs to the end, at the end.
 	WebMM2 float64
-	// Sections tell what joins it, from when that is a neck until it is freed or to the end of the program (At: Never), each less
-	// than the one before. Between two of them the section lies between theirs. Empty for blanks, and for pieces that came free
-	// along no line round them.
+	// Sections tell what joins it, from when that is a neck until it is freed or to the end of the program (At: Never),
+	// each less than the one before. Between two of them the section lies between theirs. Empty for blanks, and for
+	// pieces that came free along no line round them.
 	Sections []Section
 }
 
@@ -105,8 +105,8 @@ type Record struct {
 	Stock  Stock
 	Steps  []Step  // in order of Progress
 	Pieces []Piece // Pieces[i].ID == i+1
-	// Hanging lists the indices in Pieces of those that only necks hold at the end. Such a piece has Freed == Never and an id
-	// after those of all freed pieces; its area and outline are those of its body, without the necks.
+	// Hanging lists the indices in Pieces of those that only necks hold at the end. Such a piece has Freed == Never and
+	// an id after those of all freed pieces; its area and outline are those of its body, without the necks.
 	Hanging []int
 
 	WebMM      float64 // material at or below this height counts as a web
@@ -120,6 +120,7 @@ type Record struct {
 	touched [][]int32 // the lists of pieces that steps touch, each once
 }
 
-// Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order, as they stand at
-// the end of the step: a step that frees a piece lists the freed piece too. The list must not be changed.
+// Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order,
+// as they stand at the end of the step: a step that frees a piece lists the freed piece too. The list must not be
+// changed.
 func (r *Record) Touched(s *Step) []int32 { return r.touched[s.touched] }

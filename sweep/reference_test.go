@@ -53,8 +53,8 @@ type refFree struct {
 	long float64 // of the border at the end
 }
 
-// overlay follows the pieces through a program that cuts at full depth. plain is false when some part is so small or thin
-// that a raster need not see it, or when it depends on what happens within a move which part keeps the number.
+// overlay follows the pieces through a program that cuts at full depth. plain is false when some part is so small or
+// thin that a raster need not see it, or when it depends on what happens within a move which part keeps the number.
 func overlay(moves []parse.Move, r, w, h, cell float64) (freed []refFree, plain bool, err error) {
 	now := []refPiece{{rectangle(w, h), 0}}
 	freed = []refFree{{move: -1}}
@@ -121,8 +121,8 @@ func atRim(p geom.Polygon, w, h float64) bool {
 	return ok && (lo.X < near || lo.Y < near || hi.X > w-near || hi.Y > h-near)
 }
 
-// contours draws one to three closed contours of straight lines that may cross each other. Each ends before, at or beyond
-// its beginning.
+// contours draws one to three closed contours of straight lines that may cross each other. Each ends before, at or
+// beyond its beginning.
 func contours(t *rapid.T, w, h float64) *prog {
 	p := program(1)
 	between := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
@@ -275,8 +275,8 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 
 // Cases that random nests found. What is expected of them comes from the same polygon overlay.
 func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
-	// A plunge leaves a bridge of 0.3 mm to an earlier kerf, beside material that goes before the bridge does: both parts hang
-	// together until move 13.
+	// A plunge leaves a bridge of 0.3 mm to an earlier kerf, beside material that goes before the bridge does: both
+	// parts hang together until move 13.
 	r := sweep(t, program(1).enter(21.574963796532476, -8.47707045386379, -6.2).line(0.03124999807112225, 27.5, -6.2).line(-12.260402045473041, 0.22727256517231886, -6.2).line(-1.0426964081548213, -9.99912757686073, -6.2).line(21.740446332553326, -8.46593429431401, -6.2).up().
 		enter(8.263395280240143, 6.610672446786852, -6.2).line(-13.771131756676553, 15.187166851295904, -6.2).line(-16.98630900782272, -20.76756686173504, -6.2).line(9.418035016369835, 7.862647624406346, -6.2).up().
 		enter(41.99708461313354, 9.55667017178878, -6.2).line(57.264962890284885, -10.12482542809149, -6.2).line(83.3582290360161, 0.17037949356298476, -6.2).line(68.93617966275738, 19.26155791574326, -6.2).line(58.3510000488055, 31.845053364110097, -6.2).line(43.69815944233338, 11.875026762365135, -6.2).up(),
@@ -289,8 +289,8 @@ func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
 		t.Errorf("freed by moves %v, want %v", moves, want)
 	}
 
-	// The start of a kerf leaves a bridge of 0.073 mm to an earlier one. Two cells in it stand by themselves as groups of their own, and go
-	// while the bridge stands.
+	// The start of a kerf leaves a bridge of 0.073 mm to an earlier one. Two cells in it stand by themselves as groups
+	// of their own, and go while the bridge stands.
 	r = sweep(t, program(1).enter(-2.004168688271027, 8.815845959711154, -6.2).line(-18.9442236481612, -3.8526791868873125, -6.2).line(2.8340296843483244, -14.733778200170905, -6.2).line(9.94271252607358, 2.0824658883828016, -6.2).line(-2.0041686882710277, 8.815845959711154, -6.2).up().
 		enter(28.773065733408565, 10.768184600195594, -6.2).line(3.8646351913011063, 17.77870566219191, -6.2).line(-7.971829988817131, 9.006234059280153, -6.2).line(-5.806381876085286, -7.000906446554341, -6.2).line(5.18012342617671, -21.602629425683144, -6.2).line(19.415719209878024, -7.933307815262159, -6.2).line(28.773065733408565, 10.768184600195594, -6.2).up().
 		enter(6.574245542868019, 7.428862216874022, -6.2).line(-3.563280588294485, 20.371997454192595, -6.2).line(-8.912752830481082, 4.869514212105821, -6.2).line(-7.704983533216141, -4.650891980286158, -6.2).line(-4.390834451095597, -15.525118558543923, -6.2).line(11.67187888255052, -15.307953099376965, -6.2).line(11.235396509445254, -0.5761183042921347, -6.2).line(5.56786036600431, 9.157210814752645, -6.2).up(),
@@ -303,8 +303,8 @@ func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
 		t.Errorf("freed by moves %v, want %v", moves, want)
 	}
 
-	// The moment of a split turns out to lie in the next move, which goes on to cut most of one part away: the other, 22 mm2,
-	// keeps the number of the piece that move 5 freed.
+	// The moment of a split turns out to lie in the next move, which goes on to cut most of one part away: the other,
+	// 22 mm2, keeps the number of the piece that move 5 freed.
 	r = sweep(t, program(1).enter(21.19256150101715, 12.779180251412512, -6.2).line(-15.148153579581628, 6.348996626628745, -6.2).line(5.127437277380713, -25.818004075298983, -6.2).line(21.21227432116327, 12.826541189441226, -6.2).up().
 		enter(90.0652519379117, 3.645296153572144, -6.2).line(83.34029885787561, 23.32324898926978, -6.2).line(61.724927555633414, 21.18425008341855, -6.2).line(55.87671839539756, 2.30565843766106, -6.2).line(57.19104972662896, -12.049485162778796, -6.2).line(76.95647733139336, -17.55590965300939, -6.2).line(89.19725716711598, -15.570365839314508, -6.2).line(90.06129136438197, 3.557617005257118, -6.2).up().
 		enter(-11.477163742685775, 8.573697224845336, -6.2).line(-2.943006811947537, -24.826169879883462, -6.2).line(9.281960993875861, 3.985820498915231, -6.2).line(-11.477163742685777, 8.573697224845336, -6.2).up(),

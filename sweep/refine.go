@@ -9,10 +9,10 @@ import (
 	"staydown/parse"
 )
 
-// Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that stops
-// a tenth of a millimetre short of its own beginning leaves one, and no cell's centre need lie on it. So each place
-// where a piece would come free is swept again on a local grid with fineness x fineness cells for each cell, over a
-// window that grows until the answer stays. On it the widest path between the two sides (widest in time) tells when
+// Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that
+// stops a tenth of a millimetre short of its own beginning leaves one, and no cell's centre need lie on it. So each
+// place where a piece would come free is swept again on a local grid with fineness x fineness cells for each cell, over
+// a window that grows until the answer stays. On it the widest path between the two sides (widest in time) tells when
 // the last bridge really goes. Bound: a bridge narrower than sqrt(2)/fineness of a cell, a tenth of it, may be missed.
 const (
 	fineness    = 15 // odd: the centre of a cell is then the centre of one of its parts
@@ -145,8 +145,8 @@ func (b *bridges) newPlaces() (todo []split, times []tick) {
 	return todo, times
 }
 
-// keep takes over link n of a place: either the moment of its split is set right (times are those of all splits, rising), or
-// its bridge is held, and the sets have to be put together anew.
+// keep takes over link n of a place: either the moment of its split is set right (times are those of all splits,
+// rising), or its bridge is held, and the sets have to be put together anew.
 func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
 	l := &p.links[n]
 	if l.at == p.was {
@@ -160,8 +160,8 @@ func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
 			return false
 		}
 	} else if n == 0 {
-		// Another split so near may itself move: their order must come out of the sets. So must the sizes after the move
-		// under way, by which a part keeps its number, when that is another move.
+		// Another split so near may itself move: their order must come out of the sets. So must the sizes after the
+		// move under way, by which a part keeps its number, when that is another move.
 		between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
 			sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
 		if sameMove && hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
@@ -201,8 +201,8 @@ func (b *bridges) afford(todo []split) []split {
 	return todo
 }
 
-// firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge, it
-// is a cell c wider at sqrt(2 R c) from its narrowest place.
+// firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge,
+// it is a cell c wider at sqrt(2 R c) from its narrowest place.
 func (b *bridges) firstFor(at tick) int {
 	tool := b.s.cutters[b.s.moves.At(b.c.clock.move(at)).Tool]
 	if tool == nil {
@@ -250,9 +250,9 @@ func (b *bridges) refine(p *split, tools *bench) {
 	}
 }
 
-// refineLater looks again at a neck whose bridge outlives what stood beside it when its cell went, so that the cell alone joins
-// nothing: the sides are now what still stands when the bridge goes. What was found before is held as well, since this bridge leads
-// on from there.
+// refineLater looks again at a neck whose bridge outlives what stood beside it when its cell went, so that the cell
+// alone joins nothing: the sides are now what still stands when the bridge goes. What was found before is held as well,
+// since this bridge leads on from there.
 func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 	at := firstTick
 	for _, l := range p.links {
@@ -312,9 +312,8 @@ func (b *bridges) parted(id uint32, at tick) bool {
 	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 
-// groups marks the cells of a window, without the one in its middle, that stand after a moment, group by group; nil if there are fewer
-// than two groups.
-// All cells of the window count, since many in a row may go in one tick (a plunge).
+// groups marks the cells of a window, without the one in its middle, that stand after a moment, group by group; nil if
+// there are fewer than two groups. All cells of the window count, since many in a row may go in one tick (a plunge).
 func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)

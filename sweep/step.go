@@ -71,7 +71,8 @@ func (d *driver) read(j *job, acc []sample) {
 	}
 }
 
-// stepBlocks are steps in blocks of stepBlock: they grow without being copied, and each block can be given back by itself.
+// stepBlocks are steps in blocks of stepBlock: they grow without being copied, and each block can be given back by
+// itself.
 type stepBlocks [][]Step
 
 const stepBlock = 1 << 12

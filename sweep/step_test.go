@@ -35,9 +35,9 @@ func longest(t *testing.T, r *Record, move int) Step {
 	return best
 }
 
-// Geometry of the engaged arc: a slot is engaged from -90 to +90 degrees; a cut of radial width a on the left side of
-// a tool of radius R from asin(1 - a/R) to 90 degrees, with the wall on the left: the tool turns clockwise (M3), so that is
-// conventional milling; on the right it is climb milling.
+// Geometry of the engaged arc: a slot is engaged from -90 to +90 degrees; a cut of radial width a on the left side of a
+// tool of radius R from asin(1 - a/R) to 90 degrees, with the wall on the left: the tool turns clockwise (M3), so that
+// is conventional milling; on the right it is climb milling.
 func TestEngagementOfStraightCuts(t *testing.T) {
 	const r = 5.0
 	slot := program(1).enter(10, 20, -4).line(60, 20, -4).up()
@@ -130,8 +130,8 @@ func TestFlagsOfSteps(t *testing.T) {
 	}
 }
 
-// A spring pass along a finished contour removes nothing, touches the wall of the part on one side and of the frame on the
-// other, and costs no look at the cells inside.
+// A spring pass along a finished contour removes nothing, touches the wall of the part on one side and of the frame on
+// the other, and costs no look at the cells inside.
 func TestASpringPassRubsBothOwners(t *testing.T) {
 	p := program(1).enter(20, 20, -6.2)
 	for range 2 {
@@ -151,8 +151,8 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 	}
 }
 
-// A groove 1 mm deep by a 90 degree vee of 12 mm is 2 mm wide, wherever the table lies: it touches what is beside it and not the piece beyond
-// the kerf, 6 mm away, where the tool's rim is.
+// A groove 1 mm deep by a 90 degree vee of 12 mm is 2 mm wide, wherever the table lies: it touches what is beside it
+// and not the piece beyond the kerf, 6 mm away, where the tool's rim is.
 func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 	tools := map[int]Tool{1: {Number: 1, Shape: Flat, DiameterMM: 4}, 2: {Number: 2, Shape: Vee, DiameterMM: 12, AngleRad: math.Pi / 2}}
 	for _, bottom := range []float64{-6, 0, 10} {
@@ -180,8 +180,8 @@ func TestAnArcInABoreHasItsWallOutside(t *testing.T) {
 	if s.Flags&(LeftWall|RightWall) != RightWall || s.Flags&Rub != 0 {
 		t.Errorf("flags %011b, want the right wall", s.Flags)
 	}
-	// The tool's circle (radius 4, 4 from the bore's middle) meets the old bore of radius 7 where its offset to the right is
-	// (49 - 16 - 16)/8 = 2.125: the arc goes from there to 4.
+	// The tool's circle (radius 4, 4 from the bore's middle) meets the old bore of radius 7 where its offset to the
+	// right is (49 - 16 - 16)/8 = 2.125: the arc goes from there to 4.
 	near(t, "right", float64(s.RightRad), -math.Pi/2, 1e-6)
 	near(t, "left", 4*math.Sin(float64(s.LeftRad)), -2.125, 0.3)
 }

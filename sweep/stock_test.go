@@ -175,8 +175,8 @@ func TestOffcutsAreToldFromParts(t *testing.T) {
 	}
 }
 
-// A long strip between two cuts is a sliver when it is narrower than half the tool, here 3 mm, however large it is. Its width is twice its area
-// over the length of its border.
+// A long strip between two cuts is a sliver when it is narrower than half the tool, here 3 mm, however large it is. Its
+// width is twice its area over the length of its border.
 func TestAStripIsASliverBelowHalfTheTool(t *testing.T) {
 	for _, c := range []struct {
 		wide float64

@@ -35,7 +35,8 @@ func (t *tally) join(o *tally) {
 }
 
 // takeStock turns the labels of the cells from nodes into ids and adds up what belongs to each. A cell counts with the
-// height it has at the end, or, if it is cut through, with the least it had as a web before, else with that of its blank.
+// height it has at the end, or, if it is cut through, with the least it had as a web before, else with that of its
+// blank.
 func takeStock(s *setup, c *cells, id []int32, tree *pieceTree) *tally {
 	ids := len(tree.parent)
 	parts := make([]*tally, max(1, s.opt.Jobs))
@@ -120,7 +121,8 @@ func (a *tally) tile(c *cells, i int, t *tile, id []int32, tree *pieceTree) {
 	}
 }
 
-// goes enters a cell of piece l that is cut while the tool stands which frees l, and perhaps those that it was cut from.
+// goes enters a cell of piece l that is cut while the tool stands which frees l, and perhaps those that it was cut
+// from.
 func (a *tally) goes(tree *pieceTree, l int32, cut tick, cell under) {
 	for ; l > 0 && cut < tree.whole[l]; l = tree.parent[l] {
 		a.under[l].add(&cell.sums)

@@ -171,9 +171,9 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 	return out
 }
 
-// measure sums up what is left of each piece at the end, and its volume and height when it was freed. Heights of that moment
-// are not kept: a cell counts with what it has at the end, or, if it is cut through later, with the least height it had as
-// a web before, else with the height of the blank.
+// measure sums up what is left of each piece at the end, and its volume and height when it was freed. Heights of that
+// moment are not kept: a cell counts with what it has at the end, or, if it is cut through later, with the least height
+// it had as a web before, else with the height of the blank.
 func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 	area := s.grid.CellMM * s.grid.CellMM
 	vol, num, top := t.tally.vol, t.tally.num, t.tally.top

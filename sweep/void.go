@@ -79,9 +79,9 @@ func (v *void) side(k int8) int8 {
 	return k
 }
 
-// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to asked.from at most. What
-// goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a moment not long before the last meeting,
-// as a guess that only saves time.
+// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to
+// asked.from at most. What goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a
+// moment not long before the last meeting, as a guess that only saves time.
 func (v *void) fill(asked span, about tick, met func(at tick, cell int32, a, b int8)) (ok bool) {
 	late, early, sides := v.late[:0], v.early[:0], v.sides
 	for y, i := 0, int32(0); y < v.h; y++ {

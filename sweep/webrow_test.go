@@ -2,7 +2,8 @@ package sweep
 
 import "testing"
 
-// A slot first cut to 4 mm, then to 1.5 mm (a web below 2 mm), then half of its length through: what WebRow tells of the cells of its middle row.
+// A slot first cut to 4 mm, then to 1.5 mm (a web below 2 mm), then half of its length through: what WebRow tells of
+// the cells of its middle row.
 func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
 	p := program(1).enter(5, 10, -2).line(35, 10, -2)
 	thin := Progress(len(p.moves) + 1) // the next move goes down at the end of the slot, the one after it goes along it

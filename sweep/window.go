@@ -28,12 +28,13 @@ type pane struct {
 	fine           Grid
 }
 
-// window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there, the
-// longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that they go.
+// window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there,
+// the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that
+// they go.
 func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *bench) []link {
 	p := b.pane(cx, cy, w, marks, since, was)
-	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and after do not matter then,
-	// beyond their order.
+	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and
+	// after do not matter then, beyond their order.
 	soon := span{max(since, was-1), min(was, tickNever-soonTicks) + soonTicks}
 	if links, ok := b.through(p, soon, tools); ok {
 		return links
@@ -56,7 +57,8 @@ func (b *bridges) pane(cx, cy, w int, marks []int8, since, was tick) *pane {
 // always is all the time that a pane may be asked for.
 func (p *pane) always() span { return span{p.since, tickNever} }
 
-// through gives the links that a pane shows and that are gone in the time asked for. ok is false where others may matter.
+// through gives the links that a pane shows and that are gone in the time asked for. ok is false where others may
+// matter.
 func (b *bridges) through(p *pane, asked span, tools *bench) (links []link, ok bool) {
 	if b.heldAfter(asked.to, p) {
 		return nil, false
@@ -95,7 +97,8 @@ func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32
 	return out
 }
 
-// heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its parts do then matters.
+// heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its
+// parts do then matters.
 func (b *bridges) heldAfter(at tick, p *pane) bool {
 	if len(b.hold) == 0 {
 		return false
@@ -128,8 +131,8 @@ func (b *bridges) blankIn(p *pane) int16 {
 	return b.blankOf(p.cx, p.cy)
 }
 
-// mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand as
-// long as the bridge. A bridge that goes when the sides part is on neither.
+// mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand
+// as long as the bridge. A bridge that goes when the sides part is on neither.
 func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
 	fx, fy := x-p.x0, y-p.y0
 	if t, k := b.c.at(x, y); t != nil && len(b.hold) > 0 {
@@ -148,8 +151,8 @@ func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
 	v.mark(fx*fineness+fineness/2, fy*fineness+fineness/2, side)
 }
 
-// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go outside the time
-// asked for only the move is right.
+// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go
+// outside the time asked for only the move is right.
 func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, blank int16, asked span) *cells {
 	c := &cells{
 		tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide,

@@ -87,7 +87,8 @@ func readRegular(path string, limit int64) ([]byte, error) {
 	return data, nil
 }
 
-// readSized reads a file, at most one byte more than limit, into room of its size: room that grows would take up to twice of it.
+// readSized reads a file, at most one byte more than limit, into room of its size: room that grows would take up to
+// twice of it.
 func readSized(file *os.File, limit int64) ([]byte, error) {
 	info, err := file.Stat()
 	if err != nil {
@@ -211,7 +212,8 @@ func sumUnless(data []byte, err error) string {
 	return store.Sum(data)
 }
 
-// askedCellBytes bounds the grid when its cell was asked for. Without, the sweep chooses the cell within its own budget.
+// askedCellBytes bounds the grid when its cell was asked for. Without, the sweep chooses the cell within its own
+// budget.
 const askedCellBytes = 4 << 30
 
 // analyse runs one program through the four rooms. The dry run is never nil.

@@ -178,7 +178,8 @@ func (r *run) begin(work *plan) *problem {
 	return nil
 }
 
-// report runs the targets of a part and presents what comes of them. An interrupt ends the run cleanly; a second one at once.
+// report runs the targets of a part and presents what comes of them. An interrupt ends the run cleanly; a second one at
+// once.
 func (r *run) report(work *plan, baseline []byte, s streams) int {
 	targets := work.mine()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)

@@ -67,8 +67,8 @@ type search struct {
 	seen         map[string]bool
 }
 
-// findTargets lists the programs below paths: files as they are, folders searched for the extensions, hidden folders and skip
-// left out.
+// findTargets lists the programs below paths: files as they are, folders searched for the extensions, hidden folders
+// and skip left out.
 func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) found {
 	s := search{skip: skip, extensionsOf: extensionsOf, seen: map[string]bool{}}
 	for _, path := range paths {

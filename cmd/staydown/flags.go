@@ -50,8 +50,8 @@ func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bo
 	return 0, false
 }
 
-// nothingEmpty refuses empty names, which mostly come of a variable of a script that is not set and would otherwise mean
-// the working folder, or no output at all.
+// nothingEmpty refuses empty names, which mostly come of a variable of a script that is not set and would otherwise
+// mean the working folder, or no output at all.
 func nothingEmpty(f *pflag.FlagSet) (err error) {
 	f.Visit(func(flag *pflag.Flag) {
 		if flag.Value.Type() == "string" && flag.Value.String() == "" {

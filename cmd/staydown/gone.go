@@ -14,8 +14,9 @@ import (
 	"staydown/hold"
 )
 
-// removeGone takes away what earlier runs left in folder of programs that are not among targets any more, and of which gone
-// says so, so that nobody takes an old result for one of the shop. Files that somebody changed stay. Each program is told of.
+// removeGone takes away what earlier runs left in folder of programs that are not among targets any more, and of which
+// gone says so, so that nobody takes an old result for one of the shop. Files that somebody changed stay. Each program
+// is told of.
 func removeGone(folder *store.Folder, targets []planned, gone func(program string) bool, says io.Writer) error {
 	current := map[string]bool{}
 	for _, t := range targets {
@@ -46,8 +47,8 @@ func removeGone(folder *store.Folder, targets []planned, gone func(program strin
 	return errors.Join(faults...)
 }
 
-// goneFrom tells of a program of an earlier run whether it is gone from a run: its file was below a folder that was searched
-// now and is there no more, or it has results of another name now.
+// goneFrom tells of a program of an earlier run whether it is gone from a run: its file was below a folder that was
+// searched now and is there no more, or it has results of another name now.
 func (all found) goneFrom(program string) bool {
 	for _, t := range all.targets {
 		if t.path == program {

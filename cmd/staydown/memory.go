@@ -123,8 +123,8 @@ func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
 	return int64(min(need, math.MaxInt64/8))
 }
 
-// shareBytes is what a worker may take of the budget of atOnce workers: an equal part, more where that is expected not to
-// do, never more than there is. A worker that takes more all the same is run again with the whole budget to itself.
+// shareBytes is what a worker may take of the budget of atOnce workers: an equal part, more where that is expected not
+// to do, never more than there is. A worker that takes more all the same is run again with the whole budget to itself.
 func shareBytes(estimate, budget int64, atOnce int) int64 {
 	return min(max(estimate, budget/int64(max(1, atOnce))), budget)
 }

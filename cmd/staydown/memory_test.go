@@ -76,8 +76,8 @@ func TestEstimateOfMemory(t *testing.T) {
 	}
 }
 
-// What all workers together may take at any moment is never more than the run has, however many there are; one that outgrows
-// its share is run again with all of it, so that what is said of it does not depend on the others.
+// What all workers together may take at any moment is never more than the run has, however many there are; one that
+// outgrows its share is run again with all of it, so that what is said of it does not depend on the others.
 func TestSharesOfMemoryStayWithinTheBudget(t *testing.T) {
 	for _, workers := range []int{1, 2, 5} {
 		const budget = 800 << 20

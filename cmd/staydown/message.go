@@ -11,9 +11,9 @@ import (
 	"staydown/report"
 )
 
-// What the program says of files and of itself has the GNU error form (GNU Coding Standards, "Formatting Error Messages",
-// with the severity that compilers put in): FILE:LINE:COLUMN: error: MESSAGE, without the numbers where there are none,
-// and staydown: error: MESSAGE where no file is concerned. Editors jump to such lines.
+// What the program says of files and of itself has the GNU error form (GNU Coding Standards, "Formatting Error
+// Messages", with the severity that compilers put in): FILE:LINE:COLUMN: error: MESSAGE, without the numbers where
+// there are none, and staydown: error: MESSAGE where no file is concerned. Editors jump to such lines.
 
 // fault is an error that concerns a file or a place in it.
 type fault struct {

@@ -43,7 +43,8 @@ func prepare(t testing.TB, dir string, env []string, args ...string) (cmd *exec.
 	return cmd, trace
 }
 
-// during starts a run, waits until ready says so and then sends it a signal. It fails the test when the run ends before.
+// during starts a run, waits until ready says so and then sends it a signal. It fails the test when the run ends
+// before.
 func during(t testing.TB, cmd *exec.Cmd, ready func() bool, signal os.Signal) {
 	t.Helper()
 	if err := cmd.Start(); err != nil {
@@ -229,8 +230,8 @@ func TestShopOvernight(t *testing.T) {
 	})
 }
 
-// A run that is killed half-way (by a signal that no process can catch) goes on from there, and ends with the same files
-// as one that was left alone.
+// A run that is killed half-way (by a signal that no process can catch) goes on from there, and ends with the same
+// files as one that was left alone.
 func TestKilledRunGoesOn(t *testing.T) {
 	base := t.TempDir()
 	writeShop(t, filepath.Join(base, "shop"), shopSize(60))
@@ -265,7 +266,8 @@ func TestKilledRunGoesOn(t *testing.T) {
 	if difference := compareTrees(tree(t, filepath.Join(base, "alone")), tree(t, filepath.Join(base, "killed"))); difference != "" {
 		t.Error(difference)
 	}
-	// Of those begun at most two were not done: the one that hangs and the one under way. Six cannot be read and are tried again.
+	// Of those begun at most two were not done: the one that hangs and the one under way. Six cannot be read and are
+	// tried again.
 	if len(rest.analysed) > programs-(before-2)+6 {
 		t.Errorf("%d of %d programs were done before, %d after", before, programs, len(rest.analysed))
 	}

@@ -38,8 +38,8 @@ func sparing(program, path string) *problem {
 	return nil
 }
 
-// unwritten is the problem of a file of the output folder that could not be written: a wrong place is wrong usage, a full
-// disk is not.
+// unwritten is the problem of a file of the output folder that could not be written: a wrong place is wrong usage, a
+// full disk is not.
 func unwritten(path string, err error) *problem {
 	p := &problem{status: exitUsage, err: writable(path, err)}
 	if store.Full(err) {

@@ -209,8 +209,8 @@ func (r *run) keep(t target, a *answer) (broken error, lost bool) {
 	return errors.Join(faults...), lost
 }
 
-// filesBefore lists the files that a program may have below the output folder, those of a program that had its name before
-// included.
+// filesBefore lists the files that a program may have below the output folder, those of a program that had its name
+// before included.
 func (r *run) filesBefore(t target) []string {
 	names := fileNames(t)
 	if e, err := readEntry(r.folder, t.name); err == nil && e.Path != t.path {

@@ -202,7 +202,8 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 	}
 }
 
-// A pipe that stands among the programs is told of and not waited for, shared out or not, and so is one in the output folder.
+// A pipe that stands among the programs is told of and not waited for, shared out or not, and so is one in the output
+// folder.
 func TestPipesAreNotOpened(t *testing.T) {
 	base := small(t, 1)
 	for _, name := range []string{"small/pipe.nc", "small/o4711.nc", "small/link.toml", "out/frees.result.json"} {

@@ -11,7 +11,8 @@ import (
 	"golang.org/x/term"
 )
 
-// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its workers.
+// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its
+// workers.
 func apart(cmd *exec.Cmd) { cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} }
 
 // readerGone tells whether nobody reads what was written any more.

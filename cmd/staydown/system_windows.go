@@ -10,7 +10,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its workers.
+// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its
+// workers.
 func apart(cmd *exec.Cmd) {
 	cmd.SysProcAttr = &syscall.SysProcAttr{CreationFlags: windows.CREATE_NEW_PROCESS_GROUP}
 }
@@ -20,7 +21,8 @@ func readerGone(err error) bool {
 	return errors.Is(err, windows.ERROR_BROKEN_PIPE) || errors.Is(err, windows.ERROR_NO_DATA)
 }
 
-// showsColours tells whether file is a console, and has it understand the sequences of colours, which it does not by itself.
+// showsColours tells whether file is a console, and has it understand the sequences of colours, which it does not by
+// itself.
 func showsColours(file *os.File) bool {
 	var mode uint32
 	console := windows.Handle(file.Fd())

@@ -60,8 +60,8 @@ func settle(targets []target) {
 	}
 }
 
-// pathName makes a name below the output folder of a path with forward slashes: without steps up, and on Windows without what
-// no name may have.
+// pathName makes a name below the output folder of a path with forward slashes: without steps up, and on Windows
+// without what no name may have.
 func pathName(path string, windows bool) string {
 	if windows {
 		path = path[len(volume(path)):]
@@ -69,7 +69,8 @@ func pathName(path string, windows bool) string {
 	return strings.TrimLeft(strings.ReplaceAll("/"+path, "/..", ""), "/")
 }
 
-// volume is what a path of Windows, with forward slashes, begins with: a drive ("C:") or a shared folder ("//server/share").
+// volume is what a path of Windows, with forward slashes, begins with: a drive ("C:") or a shared folder
+// ("//server/share").
 func volume(path string) string {
 	if len(path) >= 2 && path[1] == ':' {
 		return path[:2]

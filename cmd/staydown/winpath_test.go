@@ -2,8 +2,9 @@ package main
 
 import "testing"
 
-// Paths of Windows as the program holds them, with forward slashes: drives and folders shared by another machine (Microsoft,
-// "File path formats on Windows systems"). These are plain functions of text, so that they are tried on every system.
+// Paths of Windows as the program holds them, with forward slashes: drives and folders shared by another machine
+// (Microsoft, "File path formats on Windows systems"). These are plain functions of text, so that they are tried on
+// every system.
 func TestPathsOfWindows(t *testing.T) {
 	for path, want := range map[string]string{
 		"C:/shop/mon/a.nc":          "shop/mon/a.nc",

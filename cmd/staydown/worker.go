@@ -32,8 +32,9 @@ const (
 
 const memoryPoll = 20 * time.Millisecond
 
-// workerGCPercent is how much garbage a worker lets pile up, as a share of what lives (GOGC, unless given). Most of a worker's memory is a few
-// large arrays that live long: looking through it more often costs next to nothing and takes a third off its peak.
+// workerGCPercent is how much garbage a worker lets pile up, as a share of what lives (GOGC, unless given). Most of a
+// worker's memory is a few large arrays that live long: looking through it more often costs next to nothing and takes a
+// third off its peak.
 const workerGCPercent = 40
 
 // want is how much of the output of a program is asked for.

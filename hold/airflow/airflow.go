@@ -4,18 +4,19 @@
 // and when) and gives the vacuum in the chuck, the leak and the transmission w of every patch of a piece.
 // It knows nothing of cutting forces and friction.
 //
-// Air creeps through the layer by compressible, isothermal Darcy flow, in which the square of the absolute pressure obeys a linear law.
-// With p^2 = pa^2 - w (pa^2 - pv^2) the pump drops out: w depends only on what lies bare,
+// Air creeps through the layer by compressible, isothermal Darcy flow, in which the square of the absolute pressure
+// obeys a linear law. With p^2 = pa^2 - w (pa^2 - pv^2) the pump drops out: w depends only on what lies bare,
 //
 //	div(kappa grad w) = a (w - 1) + (edges) w
 //
-// (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working point is then the root
-// of one equation ([Operate]), with the ducts between pump and table in series. Openings straight into the chuck,
-// breached gaskets and cuts through the layer, are nozzles.
+// (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working
+// point is then the root of one equation ([Operate]), with the ducts between pump and table in series. Openings
+// straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
-// The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the section
-// (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section and, over crossing grooves, of
-// three dimensions. Pieces narrower than the layer is thick are held too weakly: the model errs to the unsafe verdict.
+// The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the
+// section (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section
+// and, over crossing grooves, of three dimensions. Pieces narrower than the layer is thick are held too weakly: the
+// model errs to the unsafe verdict.
 package airflow
 
 import "staydown/sweep"
@@ -30,8 +31,8 @@ type Patch struct {
 
 // Leak is all that lets air into the chuck at one moment, without the pump.
 type Leak struct {
-	// ConductanceM3 is the sum over the layer of permeability times area over length (m2 m2/m = m3): the mass flow through the layer
-	// is (pa^2 - pv^2) ConductanceM3 / (2 mu R T).
+	// ConductanceM3 is the sum over the layer of permeability times area over length (m2 m2/m = m3): the mass flow
+	// through the layer is (pa^2 - pv^2) ConductanceM3 / (2 mu R T).
 	ConductanceM3 float64
 	// OrificeMM2 is the summed effective area (discharge coefficient times area) of openings straight into the chuck.
 	OrificeMM2 float64

@@ -7,8 +7,8 @@ import (
 	"staydown/hold/job"
 )
 
-// annulus is a ring of stock on a plenum whose rim is open, while the hole in its middle gives onto the chuck: at a radius r the
-// excess e = 1-w is A I0(r/lam) - B K0(r/lam), 0 at the hole and 1 at the rim. Source: closed form.
+// annulus is a ring of stock on a plenum whose rim is open, while the hole in its middle gives onto the chuck: at a
+// radius r the excess e = 1-w is A I0(r/lam) - B K0(r/lam), 0 at the hole and 1 at the rim. Source: closed form.
 type annulus struct {
 	hole, rim, lambda float64 // mm
 	a, b              float64
@@ -52,8 +52,9 @@ func (c annulus) slope(r float64) float64 {
 // inflow is what comes in at the rim, as bared area, mm2.
 func (c annulus) inflow() float64 { return 2 * math.Pi * c.rim * c.lambda * c.lambda * c.slope(c.rim) }
 
-// model solves the field of the annulus. To the model a hole is open to the air; what its edge lets through is turned over to the
-// chuck here: the conductance to the edge is the same, and nothing drains there that the plenum has to take away.
+// model solves the field of the annulus. To the model a hole is open to the air; what its edge lets through is turned
+// over to the chuck here: the conductance to the edge is the same, and nothing drains there that the plenum has to take
+// away.
 func (c annulus) model(t testing.TB, fine, air float64) *Model {
 	t.Helper()
 	side := 2 * (c.rim + annulusMargin)
@@ -80,7 +81,8 @@ func (c annulus) model(t testing.TB, fine, air float64) *Model {
 	return m
 }
 
-// The coefficients, the excess and its mean against figures reckoned apart from this code. Source: closed form in I0 and K0.
+// The coefficients, the excess and its mean against figures reckoned apart from this code. Source: closed form in I0
+// and K0.
 func TestClosedFormOfTheAnnulus(t *testing.T) {
 	c := newAnnulus(5, 50, 20)
 	for _, row := range []struct {
@@ -95,9 +97,9 @@ func TestClosedFormOfTheAnnulus(t *testing.T) {
 	closeTo(t, "K1(1)", besselK1(1), 0.60190723, 1e-7) // Abramowitz and Stegun, table 9.8 (from memory)
 }
 
-// The profile, its mean and the leak against the closed form. The length of an edge that runs aslant through the cells is only known to some
-// hundredths (see sides), so that the order of convergence is near one, where straight edges give two (see
-// TestErrorFallsWithTheSquareOfTheCell): the profile is right as if the rim lay within a fifth of an air cell.
+// The profile, its mean and the leak against the closed form. The length of an edge that runs aslant through the cells
+// is only known to some hundredths (see sides), so that the order of convergence is near one, where straight edges give
+// two (see TestErrorFallsWithTheSquareOfTheCell): the profile is right as if the rim lay within a fifth of an air cell.
 func TestAnnulusWhoseHoleIsHeldAtTheChucksPressure(t *testing.T) {
 	c := newAnnulus(5, 50, 20)
 	off := map[float64]float64{} // of the leak, relative, by air cell

@@ -14,8 +14,8 @@ type rawEntry struct {
 	next int32 // earlier entry of the same air cell, -1 for none
 }
 
-// mostLooked is how many entries of an air cell are looked through for one that is alike before a new one is made. Those
-// that are missed are merged in the end.
+// mostLooked is how many entries of an air cell are looked through for one that is alike before a new one is made.
+// Those that are missed are merged in the end.
 const mostLooked = 8
 
 // rawRow holds the entries of one row of air cells.

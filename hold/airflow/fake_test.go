@@ -16,8 +16,8 @@ type sheet struct {
 	cut   []sweep.Progress
 	label []int32
 	depth []float32
-	// left is the height left in the end, mm; nil: all of the stock's where it is not cut. Web moments and heights as sweep tells them;
-	// nil: no webs.
+	// left is the height left in the end, mm; nil: all of the stock's where it is not cut. Web moments and heights as
+	// sweep tells them; nil: no webs.
 	left    []float32
 	webFrom []sweep.Progress
 	webMM   []float32
@@ -115,7 +115,8 @@ func (s *sheet) source() source {
 	}
 }
 
-// openTable is one breathing zone under all of the stock and a layer of the given thickness and permeability, isotropic.
+// openTable is one breathing zone under all of the stock and a layer of the given thickness and permeability,
+// isotropic.
 func openTable(wide, high, thickness, k float64) *job.Job {
 	return &job.Job{
 		AmbientPa: 101325,

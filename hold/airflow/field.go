@@ -13,17 +13,19 @@ import (
 //	div(kappa grad w) = a (w - 1) + b w + (edges) w,
 //
 // divided by k_through/t: kappa in mm2, a (the breathing share of the area) without unit, b (of work that breathes: its
-// permeability over its height in the same measure) without unit, so that every coefficient of the finite volumes is an area in mm2.
-// w = 0 in the air, at the edge of what is exposed and above the work, w = 1 in the plenum.
+// permeability over its height in the same measure) without unit, so that every coefficient of the finite volumes is an
+// area in mm2. w = 0 in the air, at the edge of what is exposed and above the work, w = 1 in the plenum.
 //
-// Over a plenum kappa/a is the square of the band that is lost beside an edge. That choice makes the lost area and the extra
-// leak of an edge between wide areas exact for any thickness, and of kerfs narrower than it too (narrow); and it keeps the identity of
-// the exact three-dimensional problem, leak = k_through/t times (exposed area + lost area under the cover). For pieces narrower
-// than the thickness it overstates the loss. a is less than 1 over grooves that are not told apart (sheetMM.share).
-// On a land, where no air comes from below, kappa is k_along t over the same unit: all the thickness carries the flow.
+// Over a plenum kappa/a is the square of the band that is lost beside an edge. That choice makes the lost area and the
+// extra leak of an edge between wide areas exact for any thickness, and of kerfs narrower than it too (narrow); and it
+// keeps the identity of the exact three-dimensional problem, leak = k_through/t times (exposed area + lost area under
+// the cover). For pieces narrower than the thickness it overstates the loss. a is less than 1 over grooves that are not
+// told apart (sheetMM.share). On a land, where no air comes from below, kappa is k_along t over the same unit: all the
+// thickness carries the flow.
 //
-// Where cells are coarser than the band, faces and edges carry the factors that make the exact exponential profile a solution
-// (exponential fitting, after Allen and Southwell 1955): the mean over the cell is then exact beside straight edges.
+// Where cells are coarser than the band, faces and edges carry the factors that make the exact exponential profile a
+// solution (exponential fitting, after Allen and Southwell 1955): the mean over the cell is then exact beside straight
+// edges.
 type field struct {
 	*air
 	sheet *sheetMM
@@ -115,8 +117,8 @@ func newField(a *air, src source, j *job.Job) *field {
 	return f
 }
 
-// coarseLandMM is the width of the widest land that the air cells cannot tell from its grooves, 0 if there is none. A cut may
-// then lie anywhere on a land, and the field is made to reach half of it.
+// coarseLandMM is the width of the widest land that the air cells cannot tell from its grooves, 0 if there is none. A
+// cut may then lie anywhere on a land, and the field is made to reach half of it.
 func coarseLandMM(j *job.Job, cellMM float64) float64 {
 	widest := 0.0
 	for _, zone := range j.Zones {
@@ -148,8 +150,8 @@ func (f *field) cells() []int32 {
 	return all
 }
 
-// update computes the coefficients of changed cells and of their faces anew and gives all cells whose balance may have changed,
-// in rising order.
+// update computes the coefficients of changed cells and of their faces anew and gives all cells whose balance may have
+// changed, in rising order.
 func (f *field) update(changed []int32) []int32 {
 	slices.Sort(changed)
 	changed = slices.Compact(changed)
@@ -177,7 +179,8 @@ func (f *field) update(changed []int32) []int32 {
 	return slices.Compact(felt)
 }
 
-// rowFlows are the flows under the cover of one row of cells, as bared area that would let in as much, mm2. In and out differ in single rows.
+// rowFlows are the flows under the cover of one row of cells, as bared area that would let in as much, mm2. In and out
+// differ in single rows.
 type rowFlows struct {
 	out float64           // into the plenum
 	by  []float64         // the same by zone, from 1; nil where zones share one plenum
@@ -241,8 +244,9 @@ func (f *field) flowsOf(row int) rowFlows {
 //
 // It is exact for every profile 1 - A exp(-x) - B exp(x), x in decay lengths sqrt(kappa/a), that is 0 on the perimeter:
 // over the depth y the flow per length is a lambda ((y/(cosh y - 1)) w + (sinh y - y)/(cosh y - 1)). Half cells of
-// plain conduction, 2 kappa/depth, are its limit for y -> 0; a strip bared on both sides, whose depth is half its width, gets
-// the mean of the closed form, 1 - tanh(y)/y. The drain is never more than the area's share of the plenum, so that w >= 0.
+// plain conduction, 2 kappa/depth, are its limit for y -> 0; a strip bared on both sides, whose depth is half its
+// width, gets the mean of the closed form, 1 - tanh(y)/y. The drain is never more than the area's share of the plenum,
+// so that w >= 0.
 func edge(perimeterMM, depth, kappa, a float64) (sink, drain float64) {
 	if perimeterMM <= 0 || depth <= 0 {
 		return 0, 0
@@ -280,9 +284,9 @@ func (f *field) across(face int) float64 {
 	return width * fitted(math.Min(li, lj), math.Max(li, lj), kappa, math.Sqrt(share/kappa))
 }
 
-// fitted is the conductance per width between the means of two neighbours of the given depths for which 1 - exp(-rate x), counted from
-// the outer side of the shallower one, is a solution. For equal depths d it is kappa/d (z/sinh z)^2, z = rate d/2, and so
-// holds for rising and falling profiles alike; a shallower cell is one that an edge cuts through.
+// fitted is the conductance per width between the means of two neighbours of the given depths for which 1 - exp(-rate
+// x), counted from the outer side of the shallower one, is a solution. For equal depths d it is kappa/d (z/sinh z)^2, z
+// = rate d/2, and so holds for rising and falling profiles alike; a shallower cell is one that an edge cuts through.
 func fitted(near, far, kappa, rate float64) float64 {
 	y := rate * near
 	if y+rate*far < 1e-3 {
@@ -389,9 +393,10 @@ func (f *field) residual(cell int) float64 {
 	return sum
 }
 
-// scale is what a residual is measured by: with |residual| <= tol scale everywhere the error of w is at most tol, because the
-// matrix is an M-matrix whose row sums are source + sink (discrete maximum principle). Where both are small, on lands, a
-// hundredth of the area stands in for them; the bound then is tol L^2/(800 kappa) on a land of width L, or less.
+// scale is what a residual is measured by: with |residual| <= tol scale everywhere the error of w is at most tol,
+// because the matrix is an M-matrix whose row sums are source + sink (discrete maximum principle). Where both are
+// small, on lands, a hundredth of the area stands in for them; the bound then is tol L^2/(800 kappa) on a land of width
+// L, or less.
 func (f *field) scale(cell int) float64 {
 	return math.Max(f.source[cell]+f.sink[cell], 0.01*float64(f.area[cell])*f.fineMM*f.fineMM)
 }

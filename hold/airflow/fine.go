@@ -16,7 +16,8 @@ type kind struct {
 	depthMM float32
 	slot    int64 // in which the cells are cut
 
-	// Of work that breathes: 1/height that counts before the cells are a web and then (per mm), and the slot in which they become one.
+	// Of work that breathes: 1/height that counts before the cells are a web and then (per mm), and the slot in which
+	// they become one.
 	seep, seepAsWeb float32
 	webSlot         int64
 }
@@ -47,8 +48,8 @@ type fineRow struct {
 	depthMM []float32
 	runs    []run // the ghost cells are runs of their own; one more for the end
 
-	// Of work that breathes, else nil: the height left, then 1/height before a cell is a web (per mm); the least height as a web, then 1/height
-	// from then on; and the moment from which it is one.
+	// Of work that breathes, else nil: the height left, then 1/height before a cell is a web (per mm); the least height
+	// as a web, then 1/height from then on; and the moment from which it is one.
 	seep, seepAsWeb []float32
 	webFrom         []sweep.Progress
 }

@@ -38,8 +38,8 @@ type event struct {
 	seep       float32 // gained or lost, mm
 }
 
-// parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell i,
-// 2i+1 its north side.
+// parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell
+// i, 2i+1 its north side.
 type parting struct {
 	at   sweep.Progress
 	face int32

@@ -35,11 +35,11 @@ func (m *Model) middleOf(g *group) (x, y float64) {
 		grid.OriginY + (float64(iy*m.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
 }
 
-// groupW is the mean transmission under one group, that far behind all edges, and how deep the group is behind its own in decay lengths
-// (0: flat).
+// groupW is the mean transmission under one group, that far behind all edges, and how deep the group is behind its own
+// in decay lengths (0: flat).
 //
-// Where several groups share an air cell, what the cell loses is divided by the length of their edges, so that a sliver beside a
-// kerf does not borrow hold from the sheet across it.
+// Where several groups share an air cell, what the cell loses is divided by the length of their edges, so that a sliver
+// beside a kerf does not borrow hold from the sheet across it.
 func (m *Model) groupW(g *group) (mean, inner, depth float64) {
 	switch {
 	case g.ground == gasketed:
@@ -95,8 +95,8 @@ func (m *Model) layerOf(cell int32) cover {
 	return c
 }
 
-// shareLoss is the mean transmission under one of several groups of a cell that together lose the given area: 1 - q P/A for
-// perimeter P and area A with the one q that makes up the loss, no group losing more than all.
+// shareLoss is the mean transmission under one of several groups of a cell that together lose the given area: 1 - q P/A
+// for perimeter P and area A with the one q that makes up the loss, no group losing more than all.
 func (m *Model) shareLoss(g *group, loss float64) float64 {
 	from, to := m.air.first[g.cell], m.air.first[g.cell+1]
 	q := 0.0

@@ -59,8 +59,8 @@ type Model struct {
 	assumed []string
 }
 
-// New reads the sweep's record once and stands at the moment before the program starts. It fails for a job that cannot be
-// computed (no grid, a zone that needs a layer where there is none, figures that are not positive).
+// New reads the sweep's record once and stands at the moment before the program starts. It fails for a job that cannot
+// be computed (no grid, a zone that needs a layer where there is none, figures that are not positive).
 func New(j *job.Job, rec *sweep.Record, opt Options) (*Model, error) {
 	src, err := recordSource(rec)
 	if err != nil {
@@ -180,8 +180,8 @@ func (m *Model) indexLabels() {
 	}
 }
 
-// Advance exposes all that is cut through by the moment p and finds the field for it. A moment before one already reached
-// changes nothing.
+// Advance exposes all that is cut through by the moment p and finds the field for it. A moment before one already
+// reached changes nothing.
 func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	if p > m.now {
 		m.now, m.pieceOK, m.heldBy = p, false, nil
@@ -211,9 +211,9 @@ func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	return m.leak(), nil
 }
 
-// advanceField exposes the field's cells. Each solution costs the same for one cell as for a stretch of kerf, so when one is due
-// the next few events of the program are taken with it: hold and leak are those of a tool that is a little further on. Areas, openings
-// and breaches keep to the moment asked for.
+// advanceField exposes the field's cells. Each solution costs the same for one cell as for a stretch of kerf, so when
+// one is due the next few events of the program are taken with it: hold and leak are those of a tool that is a little
+// further on. Areas, openings and breaches keep to the moment asked for.
 func (m *Model) advanceField(p sweep.Progress) error {
 	if m.field == nil || m.exposed >= m.events {
 		return nil
@@ -267,8 +267,8 @@ func (m *Model) settle(changed []int32) error {
 	return nil
 }
 
-// pieceOf gives the piece that each label belongs to at the current moment. What is kept of the blocks of one that has changed hands is
-// void.
+// pieceOf gives the piece that each label belongs to at the current moment. What is kept of the blocks of one that has
+// changed hands is void.
 func (m *Model) pieceOf() []int32 {
 	if m.pieceOK {
 		return m.piece

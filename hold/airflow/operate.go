@@ -8,19 +8,21 @@ import (
 	"staydown/hold/job"
 )
 
-// Operate finds the chuck's pressure at which the pump takes away just what leaks in: the layer, the openings, and the pump's own
-// fixed leakage. At, and Breached of the answer are left to the caller.
+// Operate finds the chuck's pressure at which the pump takes away just what leaks in: the layer, the openings, and the
+// pump's own fixed leakage. At, and Breached of the answer are left to the caller.
 //
-// The fixed leakage is that of a sharp opening which at full vacuum (choked) lets in pump.LeakM3h of free air; at a weak vacuum it
-// leaks more than a porous one with the same figure would.
+// The fixed leakage is that of a sharp opening which at full vacuum (choked) lets in pump.LeakM3h of free air; at a
+// weak vacuum it leaks more than a porous one with the same figure would.
 //
-// Between pump and table stand the ducts that the job names: valve and hose, which all zones share, and behind them each zone's own ports and
-// grooves. Each zone has a pressure of its own, which decides what it lets in; hold counts the weakest vacuum of all zones on which
-// material lies, so that it is exact for one zone, and for several with different ducts rather understated.
+// Between pump and table stand the ducts that the job names: valve and hose, which all zones share, and behind them
+// each zone's own ports and grooves. Each zone has a pressure of its own, which decides what it lets in; hold counts
+// the weakest vacuum of all zones on which material lies, so that it is exact for one zone, and for several with
+// different ducts rather understated.
 //
-// Where a measured curve would allow several working points the one with the least vacuum is given, because that is where
-// the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the pump
-// cannot lower the pressure at all the chuck is at ambient pressure. It fails only for figures that are not finite or not positive.
+// Where a measured curve would allow several working points the one with the least vacuum is given, because that is
+// where the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the
+// pump cannot lower the pressure at all the chuck is at ambient pressure. It fails only for figures that are not finite
+// or not positive.
 func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 	if !(ambientPa > 0) || math.IsInf(ambientPa, 0) {
 		return State{}, fmt.Errorf("the ambient pressure is %g Pa; give a positive one", ambientPa)
@@ -72,8 +74,8 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 	return state, nil
 }
 
-// splitLeak shares the leak out among its ways, given the flows through layers, openings and hoses in kg/s: in proportion to conductance and
-// to area, as if all zones were at one pressure.
+// splitLeak shares the leak out among its ways, given the flows through layers, openings and hoses in kg/s: in
+// proportion to conductance and to area, as if all zones were at one pressure.
 func (s *State) splitLeak(layer, openings, hoses float64) {
 	s.LeakM3h, s.HosesM3h = freeAirM3h(layer+openings+hoses, s.AmbientPa), freeAirM3h(hoses, s.AmbientPa)
 	for i, way := range s.Leak.Ways {

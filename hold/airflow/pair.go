@@ -67,8 +67,8 @@ func (g *stripe) link(face int32, n int, at sweep.Progress, slot int64) {
 	parts[key] = p
 }
 
-// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from the moment the deeper
-// of two cells is exposed, for good.
+// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from
+// the moment the deeper of two cells is exposed, for good.
 func (g *stripe) wall(at, other fineCell, how adjacency) {
 	if at.ground != breathing || at.cut == sweep.Never && other.inside {
 		return
@@ -125,8 +125,8 @@ func (g *stripe) wayOf(other fineCell) Way {
 	return Rim
 }
 
-// mirrored gives what a side of a cell looks at. Across a taped rim a corner looks at the mirror image of what lies along the rim, so
-// that edges which meet the tape keep their length.
+// mirrored gives what a side of a cell looks at. Across a taped rim a corner looks at the mirror image of what lies
+// along the rim, so that edges which meet the tape keep their length.
 func (g *stripe) mirrored(other, at fineCell, how adjacency) fineCell {
 	if how != cornerwise || other.inside || g.layer.Edge != job.SealedEdge {
 		return other

@@ -7,14 +7,16 @@ import (
 	"staydown/hold/material"
 )
 
-// PumpFlowM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never below 0.
+// PumpFlowM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never
+// below 0.
 //
-// A measured curve is interpolated in straight lines. Above its highest pressure the flow stays as it is there; below its lowest
-// pressure it goes in a straight line to 0 at the ultimate pressure where the job names a lower one, and is 0 otherwise.
-// Without a curve a displacement pump gives S0 (1 - p_ult/p), a side-channel blower or an ejector S0 (1 - dp/dp_max).
+// A measured curve is interpolated in straight lines. Above its highest pressure the flow stays as it is there; below
+// its lowest pressure it goes in a straight line to 0 at the ultimate pressure where the job names a lower one, and is
+// 0 otherwise. Without a curve a displacement pump gives S0 (1 - p_ult/p), a side-channel blower or an ejector S0 (1 -
+// dp/dp_max).
 //
-// Displacement pumps work alike at every altitude. What blowers and ejectors reach scales with the density of the air: their pressures are
-// read as catalogue figures at 101325 Pa and scaled by ambientPa/101325.
+// Displacement pumps work alike at every altitude. What blowers and ejectors reach scales with the density of the air:
+// their pressures are read as catalogue figures at 101325 Pa and scaled by ambientPa/101325.
 func PumpFlowM3h(pump job.Pump, ambientPa, absPa float64) float64 {
 	return newIntake(pump, ambientPa).flowM3h(absPa)
 }

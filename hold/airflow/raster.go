@@ -2,7 +2,8 @@ package airflow
 
 import "math"
 
-// Raster is the transmission w of the air cells at one moment, row by row from the lowest Y; NaN where no material lies.
+// Raster is the transmission w of the air cells at one moment, row by row from the lowest Y; NaN where no material
+// lies.
 type Raster struct {
 	OriginX, OriginY float64 // mm, lower left corner
 	CellMM           float64

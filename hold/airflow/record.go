@@ -12,15 +12,18 @@ type source struct {
 	grid   sweep.Grid
 	stock  sweep.Stock
 	pieces []sweep.Piece
-	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where nothing lay from the
-	// start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left out.
+	// read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where
+	// nothing lay from the start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left
+	// out.
 	read func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
-	// heights fills one row with what work that breathes needs to know: the height left in the end (mm), the moment from which each
-	// cell is a web (that of its cut if it never is one), and its least height as one (0 if it never is one). A slice may not be nil.
+	// heights fills one row with what work that breathes needs to know: the height left in the end (mm), the moment
+	// from which each cell is a web (that of its cut if it never is one), and its least height as one (0 if it never is
+	// one). A slice may not be nil.
 	heights func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32)
 	drilled []int   // moves that cut through going straight down only, rising
 	floorMM float64 // the lowest floor above web height that the program leaves anywhere, 0 for none
-	// stretch gives the end of a stretch of cells of a row, from ix on; alike tells that read gives the same for all of them.
+	// stretch gives the end of a stretch of cells of a row, from ix on; alike tells that read gives the same for all of
+	// them.
 	stretch func(ix, iy int) (to int, alike bool)
 	pieceAt func(label int32, p sweep.Progress) int32
 }
@@ -45,7 +48,8 @@ func recordSource(rec *sweep.Record) (source, error) {
 	}, nil
 }
 
-// lowestFloorMM is the least height above webs that a cut leaves; of all heights if the record does not tell when cells become webs.
+// lowestFloorMM is the least height above webs that a cut leaves; of all heights if the record does not tell when cells
+// become webs.
 func lowestFloorMM(rec *sweep.Record) float64 {
 	above := sweep.ThroughMM
 	if rec.WebsKept {
@@ -62,8 +66,8 @@ func lowestFloorMM(rec *sweep.Record) float64 {
 	return lowest
 }
 
-// LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then: those of the cells,
-// by centre (mm) and moment, for which spared says so.
+// LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then:
+// those of the cells, by centre (mm) and moment, for which spared says so.
 func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x, y float64, cut sweep.Progress) bool) (Leak, error) {
 	src, err := recordSource(rec)
 	if err != nil {

@@ -7,8 +7,9 @@ import (
 	"staydown/hold/job"
 )
 
-// section is a slow, obvious reference: the layer cut across, in its full thickness, by finite volumes of 1/n of the thickness.
-// w is 1 on the plenum below and 0 on all that is bared. Lengths are in units of the thickness; the board is isotropic.
+// section is a slow, obvious reference: the layer cut across, in its full thickness, by finite volumes of 1/n of the
+// thickness. w is 1 on the plenum below and 0 on all that is bared. Lengths are in units of the thickness; the board is
+// isotropic.
 type section struct {
 	n, columns int
 	bared      func(x float64) bool // the top at x
@@ -23,7 +24,8 @@ func (s section) solve() (lost, leak float64) {
 	w := make([]float64, n*s.columns)
 	at := func(i int) float64 { return (float64(i) + 0.5) / float64(n) }
 	air := func(i, k int) bool { return k >= n-deep && s.bared(at(i)) }
-	// A cell's balance: its value times sum is flow plus the values of up to four neighbours; w[len-1] stays 0 for those that are missing.
+	// A cell's balance: its value times sum is flow plus the values of up to four neighbours; w[len-1] stays 0 for
+	// those that are missing.
 	type balance struct {
 		cell      int
 		neighbour [4]int
@@ -110,8 +112,8 @@ func (s section) extrapolated() (lost, leak float64) {
 func everywhere(float64) bool { return true }
 func nowhere(float64) bool    { return false }
 
-// The two widths that the model is built on, against finite differences of the whole section. Closed form: (2 ln 2)/pi = 0.44127
-// and 8 G/pi^2 = 0.74245.
+// The two widths that the model is built on, against finite differences of the whole section. Closed form: (2 ln 2)/pi
+// = 0.44127 and 8 G/pi^2 = 0.74245.
 func TestBandsOfTheExactSection(t *testing.T) {
 	closeTo(t, "surface band", surfaceBand, 0.44127, 2e-5)
 	closeTo(t, "full band", fullBand, 0.74245, 2e-5)
@@ -139,7 +141,8 @@ func TestDeepKerfsAreBoundedFromAbove(t *testing.T) {
 	}
 }
 
-// kerfModel is a board of thickness 18 mm with a straight kerf of the given width in the middle of wide stock, taped all round.
+// kerfModel is a board of thickness 18 mm with a straight kerf of the given width in the middle of wide stock, taped
+// all round.
 func kerfModel(t testing.TB, width, depth, air float64) *Model {
 	t.Helper()
 	const wide, high = 300, 24
@@ -158,8 +161,8 @@ func kerfModel(t testing.TB, width, depth, air float64) *Model {
 	return m
 }
 
-// The kerf of a thick board: the fringe beside it leaks more than the kerf itself. Source: closed form 0.44127 t per edge, and
-// finite differences of the section for kerfs narrower than the board is thick.
+// The kerf of a thick board: the fringe beside it leaks more than the kerf itself. Source: closed form 0.44127 t per
+// edge, and finite differences of the section for kerfs narrower than the board is thick.
 func TestKerfOfAThickBoard(t *testing.T) {
 	const high = 24
 	for _, width := range []float64{6, 18, 72} {
@@ -180,8 +183,8 @@ func TestKerfOfAThickBoard(t *testing.T) {
 	}
 }
 
-// A kerf narrower than the layer is thick leaks, and costs hold, as the stripline of its width says: 2 K(k)/K(k'), k = tanh(pi W/(4 t))
-// (conformal mapping). Far from the ends of a long kerf.
+// A kerf narrower than the layer is thick leaks, and costs hold, as the stripline of its width says: 2 K(k)/K(k'), k =
+// tanh(pi W/(4 t)) (conformal mapping). Far from the ends of a long kerf.
 func TestNarrowKerfOfAThickBoard(t *testing.T) {
 	const thickness = 18.0
 	leak := func(width, high float64) float64 {
@@ -198,8 +201,8 @@ func TestNarrowKerfOfAThickBoard(t *testing.T) {
 	}
 }
 
-// Two metres of a kerf of 6 mm in 18 mm of board of 1e-13 m2 between 101325 and 30000 Pa: 0.6119 m3/h through its floor, 2.232
-// with the fringe. Source: Darcy's law with the closed form of the fringe.
+// Two metres of a kerf of 6 mm in 18 mm of board of 1e-13 m2 between 101325 and 30000 Pa: 0.6119 m3/h through its
+// floor, 2.232 with the fringe. Source: Darcy's law with the closed form of the fringe.
 func TestKerfFlowInFreeAir(t *testing.T) {
 	m := kerfModel(t, 6, 0, 3)
 	g := m.leak().ConductanceM3 * (1e-13 / 3e-13) * 2 / 0.024
@@ -251,8 +254,8 @@ func TestLeakOfAnOpenRim(t *testing.T) {
 	}
 }
 
-// Lands between two grooves with a kerf in the middle of the land, against the section: the air has to come sideways through the
-// layer, so much less of it leaks than over a plenum, and much more hold is lost.
+// Lands between two grooves with a kerf in the middle of the land, against the section: the air has to come sideways
+// through the layer, so much less of it leaks than over a plenum, and much more hold is lost.
 func TestKerfOnALand(t *testing.T) {
 	for _, row := range []struct{ thickness, land, kerf, most float64 }{{1, 15, 3, 1.15}, {3, 15, 3, 1.3}, {18, 60, 6, 1.65}} {
 		const high, groove = 20, 60

@@ -135,7 +135,8 @@ func (g *stripe) countRun(row *fineRow, k int) {
 	}
 }
 
-// countBelow counts the sides and corners that cells from up to, but without, to of run r share with those below, which belong to run b.
+// countBelow counts the sides and corners that cells from up to, but without, to of run r share with those below, which
+// belong to run b.
 func (g *stripe) countBelow(from, to int, row *fineRow, r int, below *fineRow, b int) {
 	n := g.src.grid.NX
 	if !row.runs[r].alike(&below.runs[b].kind) {
@@ -170,7 +171,8 @@ func (g *stripe) linkBelow(from, to int, row *fineRow, r int, below *fineRow, b 
 	}
 }
 
-// corners counts the corners that cell first shares with the one below and to the west of it, and cell last to the east.
+// corners counts the corners that cell first shares with the one below and to the west of it, and cell last to the
+// east.
 func (g *stripe) corners(first, last int, row *fineRow, r int, below *fineRow, b int) {
 	if first >= 1 {
 		g.pair(row.cell(r, first), below.near(b, first-1), cornerwise)
@@ -180,7 +182,8 @@ func (g *stripe) corners(first, last int, row *fineRow, r int, below *fineRow, b
 	}
 }
 
-// own counts the cells of run k from column from up to, but without, to, which lie in one air cell. Way tells how air gets in where nothing lies.
+// own counts the cells of run k from column from up to, but without, to, which lie in one air cell. Way tells how air
+// gets in where nothing lies.
 func (g *stripe) own(row *fineRow, k, from, to int, way Way) {
 	at := row.earliest(k, from, to)
 	if at.ground == noGround && !at.covered {
@@ -234,8 +237,8 @@ func (g *stripe) own(row *fineRow, k, from, to int, way Way) {
 	}
 }
 
-// deepening is how much more than a whole layer one leaks that is cut to the given depth, over a constriction (edge.go) in mm across
-// it; the limit keeps a paper-thin rest finite.
+// deepening is how much more than a whole layer one leaks that is cut to the given depth, over a constriction (edge.go)
+// in mm across it; the limit keeps a paper-thin rest finite.
 func deepening(depthMM, thicknessMM, belowMM float64) float64 {
 	return math.Min(thicknessMM/(thicknessMM-math.Max(0, depthMM)+belowMM), maxDeepening)
 }

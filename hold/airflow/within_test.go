@@ -6,8 +6,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// An outline whose edges run just beyond the middles of a row and a column of air cells takes all of those cells, 7.5 mm instead of 7.05 both
-// ways here; the patches are scaled down to its area. One whose cells are smaller than it stays as it is.
+// An outline whose edges run just beyond the middles of a row and a column of air cells takes all of those cells, 7.5
+// mm instead of 7.05 both ways here; the patches are scaled down to its area. One whose cells are smaller than it stays
+// as it is.
 func TestPatchesNeverOverstateAnOutline(t *testing.T) {
 	s := newSheet(60, 40, 0, 0.5)
 	m := mustModel(t, s, Options{CellMM: 1.5}, nil)

@@ -10,8 +10,8 @@ import (
 //
 // The zero value is a piece that nothing holds.
 type Body struct {
-	// Patches cover the face where it lies on open zones. Each is taken for compact (about as wide as long). Patches without
-	// pressure still carry tack and count as contact.
+	// Patches cover the face where it lies on open zones. Each is taken for compact (about as wide as long). Patches
+	// without pressure still carry tack and count as contact.
 	Patches []Patch
 
 	WeightN          float64
@@ -19,12 +19,13 @@ type Body struct {
 
 	Friction float64 // piece on layer or chuck
 
-	// TackPa is the shear strength of an adhesive face, acting on the area of all patches. It resists sliding only: peeling such a
-	// sheet takes a small part of its shear strength, so it never counts against lift and tip.
+	// TackPa is the shear strength of an adhesive face, acting on the area of all patches. It resists sliding only:
+	// peeling such a sheet takes a small part of its shear strength, so it never counts against lift and tip.
 	TackPa float64
 
-	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its convex hull. Left
-	// out, squares of the patches' areas and the faces below clamps stand for it; beside slim patches these may reach out by an eighth of the patch's longer side.
+	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its
+	// convex hull. Left out, squares of the patches' areas and the faces below clamps stand for it; beside slim patches
+	// these may reach out by an eighth of the patch's longer side.
 	Outline []orb.Point
 
 	Webs []Web
@@ -34,11 +35,12 @@ type Body struct {
 	// Room holds webs that Support.With may add later: it is quicker when their places are known.
 	Room []Web
 
-	// Anchored is set when the piece is screwed down or its frame is clamped as well: then nothing that vacuum does or fails to do moves it.
+	// Anchored is set when the piece is screwed down or its frame is clamped as well: then nothing that vacuum does or
+	// fails to do moves it.
 	Anchored bool
 
-	// Enough is a margin from which on a safe lower bound will do: where the straight line between full slip and full twist
-	// already gives it, the exact limit surface is not asked, which is much faster. 0: always exact.
+	// Enough is a margin from which on a safe lower bound will do: where the straight line between full slip and full
+	// twist already gives it, the exact limit surface is not asked, which is much faster. 0: always exact.
 	Enough float64
 }
 

@@ -6,7 +6,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// cheapChecks is what of a check costs next to nothing: all but the exact limit surface. Tip is left at +Inf where it cannot be the worst.
+// cheapChecks is what of a check costs next to nothing: all but the exact limit surface. Tip is left at +Inf where it
+// cannot be the worst.
 type cheapChecks struct {
 	contactLoad
 	line       straight
@@ -31,9 +32,10 @@ func (k *cheapChecks) least() float64 { return min(min(k.lift, k.tip), k.line.ma
 
 // Check gives the worst of lift, slip, twist and tip under a load; of equals the earlier in that order.
 //
-// Twist is force and moment together on the limit surface of the piece's own pressure. Since a moment only makes sliding easier, its margin is
-// never above that of straight slip; where the moment's part in it is small (a sixth of F/Fmax + M/Mmax or less: a disc would turn about a
-// point two radii away or farther) the outcome is called slip, with the margin of the two together.
+// Twist is force and moment together on the limit surface of the piece's own pressure. Since a moment only makes
+// sliding easier, its margin is never above that of straight slip; where the moment's part in it is small (a sixth of
+// F/Fmax + M/Mmax or less: a disc would turn about a point two radii away or farther) the outcome is called slip, with
+// the margin of the two together.
 func (s *Support) Check(l Load) Outcome {
 	if o, done := s.settled(&l); done {
 		return o
@@ -60,7 +62,8 @@ func (s *Support) exact(k *cheapChecks) bool { return s.enough <= 0 || k.line.ma
 // conclude gives the outcome. Where the margin is above the limit, any other above it may be given.
 func (s *Support) conclude(l *Load, k *cheapChecks, limit float64) Outcome {
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
-	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot change the outcome.
+	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot
+	// change the outcome.
 	if slide < min(k.lift, k.tip) && slide < k.slip && s.exact(k) {
 		slide, at = s.critical(&k.contactLoad, interval{high: limit})
 		exact = true
@@ -77,8 +80,8 @@ func (s *Support) conclude(l *Load, k *cheapChecks, limit float64) Outcome {
 	}
 }
 
-// All gives lift, slip, twist and tip, in this order, each with its working. Slip is straight sliding, without the moment; twist is exact
-// even where Body.Enough would let the straight line do.
+// All gives lift, slip, twist and tip, in this order, each with its working. Slip is straight sliding, without the
+// moment; twist is exact even where Body.Enough would let the straight line do.
 func (s *Support) All(l Load) [4]Outcome {
 	all := [4]Outcome{}
 	if o, done := s.settled(&l); done {

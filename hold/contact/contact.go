@@ -1,11 +1,11 @@
 // Package contact decides whether a loaded piece lifts, slips, twists or tips.
 //
-// It takes the pressure field under a piece, its weight, friction, tack, webs and clamps, and a load with its point of action, and gives
-// the margin of each check. It knows nothing of how pressure and load came about.
+// It takes the pressure field under a piece, its weight, friction, tack, webs and clamps, and a load with its point of
+// action, and gives the margin of each check. It knows nothing of how pressure and load came about.
 //
-// A margin is capacity divided by demand: 1 is the limit, +Inf means that the load does not ask for it, and it is never negative.
-// Wherever a sum is approximated, the margin given is a lower bound, short of the model's true one by the amounts stated at
-// Support.
+// A margin is capacity divided by demand: 1 is the limit, +Inf means that the load does not ask for it, and it is never
+// negative. Wherever a sum is approximated, the margin given is a lower bound, short of the model's true one by the
+// amounts stated at Support.
 package contact
 
 import (

@@ -2,8 +2,8 @@ package contact
 
 import "math"
 
-// node is a small part of the face in the sums about a sliding centre. Places are relative to the support's origin and in units of
-// its reach, so that they lie within the unit circle or near it.
+// node is a small part of the face in the sums about a sliding centre. Places are relative to the support's origin and
+// in units of its reach, so that they lie within the unit circle or near it.
 type node struct {
 	x, y   float64
 	s2     float64 // variance of its spread in the direction in which it is slimmest
@@ -18,16 +18,19 @@ type field struct {
 	couple float64 // lower bound of the moment it resists without any force, N times reach
 }
 
-// spots is the number of nodes aimed at. Up to as many patches are used as they are; beyond, patches are gathered in a square grid.
+// spots is the number of nodes aimed at. Up to as many patches are used as they are; beyond, patches are gathered in a
+// square grid.
 const spots = 256
 
-// discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes of an area the disc is the most
-// compact, so a patch taken for one resists turning about itself least. Its weight w at distance d from the sliding centre then counts
-// w sqrt(d^2 + A/4pi): exact to second order far away, and at the centre three quarters of what the disc itself would resist, 2r/3.
+// discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes
+// of an area the disc is the most compact, so a patch taken for one resists turning about itself least. Its weight w at
+// distance d from the sliding centre then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the centre
+// three quarters of what the disc itself would resist, 2r/3.
 const discVariance = 1 / (4 * math.Pi)
 
-// gather turns patches with their weights into nodes. A gathered node stands at the centre of its patches and spreads like them in the
-// direction in which they spread least: by Jensen's inequality the sum about any sliding centre is then too low rather than too high.
+// gather turns patches with their weights into nodes. A gathered node stands at the centre of its patches and spreads
+// like them in the direction in which they spread least: by Jensen's inequality the sum about any sliding centre is
+// then too low rather than too high.
 func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reach float64) []node {
 	var loaded int
 	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
@@ -83,17 +86,18 @@ func newField(nodes []node) field {
 	return f
 }
 
-// pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all centres c, which lies at
-// the centre about which the friction forces cancel. For a field that is not symmetric this is less than the moment about its centre.
-// The weights are tilted, times 1 + tilt.(x - centre). It is given from below: short by at most gap of the value, unless the search ends
-// early. A value out of the span may come out anywhere out of it on the same side.
+// pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all
+// centres c, which lies at the centre about which the friction forces cancel. For a field that is not symmetric this is
+// less than the moment about its centre. The weights are tilted, times 1 + tilt.(x - centre). It is given from below:
+// short by at most gap of the value, unless the search ends early. A value out of the span may come out anywhere out of
+// it on the same side.
 func (f *field) pureCouple(tiltX, tiltY, gap float64, within interval) float64 {
 	var far float64
 	for _, n := range f.nodes {
 		far = max(far, hypot(n.x-f.x, n.y-f.y))
 	}
-	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre sought lies
-	// among the nodes.
+	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre
+	// sought lies among the nodes.
 	below := func(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*far }
 	r := newSurface()
 	defer r.discard()

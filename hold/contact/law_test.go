@@ -8,8 +8,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// lawTolerance is what two runs may differ by where a law holds exactly for the model: both margins are lower bounds within surfaceGap. The
-// bodies have no more patches than are used as they are; TestGathering bounds what gathering changes.
+// lawTolerance is what two runs may differ by where a law holds exactly for the model: both margins are lower bounds
+// within surfaceGap. The bodies have no more patches than are used as they are; TestGathering bounds what gathering
+// changes.
 const lawTolerance = 0.006
 
 // boundless is a margin beyond which the demand is nothing but rounding.
@@ -103,8 +104,8 @@ func TestLessHoldNeverHelps(t *testing.T) {
 		free.Webs = nil
 		notAbove(t, "no webs", drawn(t, free).All(l), before)
 
-		// Where patches are lost the pressure centre moves, and under a lift the tilt with it, which may turn the piece's friction a percent
-		// or two more favourably. There twist is left out.
+		// Where patches are lost the pressure centre moves, and under a lift the tilt with it, which may turn the
+		// piece's friction a percent or two more favourably. There twist is left out.
 		less := func(what string, s *Support) {
 			now := s.All(l)
 			if l.ZN > 0 {
@@ -266,7 +267,8 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 	})
 }
 
-// TestGathering: patches gathered into spots give margins at most 1 % above and 2 % below those of the same face in patches that are not.
+// TestGathering: patches gathered into spots give margins at most 1 % above and 2 % below those of the same face in
+// patches that are not.
 func TestGathering(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Float64Range(5, 300).Draw(t, "a"), rapid.Float64Range(5, 200).Draw(t, "b")

@@ -2,8 +2,9 @@ package contact
 
 import "math"
 
-// lowerBound gives a lower bound of the margin of a load in a few dozen operations, without a look at every edge and every direction of tilt. It
-// holds the figures of a support that this takes: places and levers in mm from the pressure centre, forces in N, moments in N mm.
+// lowerBound gives a lower bound of the margin of a load in a few dozen operations, without a look at every edge and
+// every direction of tilt. It holds the figures of a support that this takes: places and levers in mm from the pressure
+// centre, forces in N, moments in N mm.
 type lowerBound struct {
 	friction       float64
 	normalN, holdN float64 // without and with the webs' vertical strength
@@ -53,8 +54,8 @@ func newLowerBound(s *Support) lowerBound {
 
 // of is not above what Check gives; 0 where it cannot say.
 //
-// It is the least of lift, the straight line between full slip and full twist, and tip. The line takes the steepness of the reaction's tilt for
-// that of the worst direction.
+// It is the least of lift, the straight line between full slip and full twist, and tip. The line takes the steepness of
+// the reaction's tilt for that of the worst direction.
 func (q *lowerBound) of(l *Load) float64 {
 	up, down := max(l.ZN, 0), max(-l.ZN, 0)
 	left := q.normalN - up
@@ -82,8 +83,9 @@ func (q *lowerBound) of(l *Load) float64 {
 // leastShare is the share of what a support carries below which squares of forces may come out as nothing.
 const leastShare = 1e-100
 
-// tipShare is not below 1 over the margin of tip; +Inf where it cannot say. About each axis the load turns the piece up by no more than
-// H h + |V| (d + d0), d being the distance of its place and d0 that of the axis from the pressure centre.
+// tipShare is not below 1 over the margin of tip; +Inf where it cannot say. About each axis the load turns the piece up
+// by no more than H h + |V| (d + d0), d being the distance of its place and d0 that of the axis from the pressure
+// centre.
 func (q *lowerBound) tipShare(l *Load, levelN float64) float64 {
 	up := math.Abs(l.ZN)
 	share := (levelN*math.Abs(l.HeightMM)+up*hypot(l.X-q.x, l.Y-q.y))*q.weakest + up*q.farthest

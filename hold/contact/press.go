@@ -6,16 +6,17 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Press is a clamp that presses the piece down at one point with a force that does not change: one that is screwed down presses harder as
-// the piece comes up, which is left out. Below it the piece rubs on the table, and at its top on the clamp.
+// Press is a clamp that presses the piece down at one point with a force that does not change: one that is screwed down
+// presses harder as the piece comes up, which is left out. Below it the piece rubs on the table, and at its top on the
+// clamp.
 //
 // By Jensen's inequality a point is the least that any spread of the force about it resists.
 type Press struct {
 	X, Y     float64 // mm
 	ForceN   float64 // downward
 	Friction float64 // piece on clamp; 0: the clamp keeps the piece in its place by the friction on the table alone
-	// Face holds the corners, in any order, of the part of the face below the clamp: the piece rests on the table there, so that it may
-	// tip about them.
+	// Face holds the corners, in any order, of the part of the face below the clamp: the piece rests on the table
+	// there, so that it may tip about them.
 	Face []orb.Point
 }
 
@@ -36,8 +37,8 @@ func (p Press) validate() error {
 	return validatePoints("face", p.Face)
 }
 
-// clampRadius blunts a clamp like bluntRadius does a point, but less, since clamps may be far stronger than all else: it adds at most a
-// ten thousandth of the clamp's friction times reach.
+// clampRadius blunts a clamp like bluntRadius does a point, but less, since clamps may be far stronger than all else:
+// it adds at most a ten thousandth of the clamp's friction times reach.
 const clampRadius = 1e-4
 
 // pointNode is what stands on one point, N, in the sums about a sliding centre.

@@ -40,7 +40,8 @@ func TestClampByHand(t *testing.T) {
 	}
 }
 
-// TestClampBesideThePressure: a clamp beyond the patches stands on the table too, so that it presses no piece up about their edge.
+// TestClampBesideThePressure: a clamp beyond the patches stands on the table too, so that it presses no piece up about
+// their edge.
 func TestClampBesideThePressure(t *testing.T) {
 	b := Body{Friction: 0.3, Patches: rectangle(20, 20, 2, 2, even(1e5))} // 40 N
 	tips := func(b Body) float64 { return support(t, b).All(Load{XN: 10, HeightMM: 20})[3].Margin }

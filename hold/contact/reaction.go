@@ -6,12 +6,12 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// reaction is how the table's pressure on the face changes when the load lifts. What is left of the normal force must have its centre where
-// statics puts it, away from the lift; friction under the cutter goes first.
+// reaction is how the table's pressure on the face changes when the load lifts. What is left of the normal force must
+// have its centre where statics puts it, away from the lift; friction under the cutter goes first.
 //
-// The share (1 - rest) of it keeps the form of the pressure times 1 + tilt.x, as under a stiff piece on an even bed (the footing formula
-// q = N/A + M x/I); rest stands on one point. The point comes in where tilt alone would have the table pull at the far side.
-// By Jensen's inequality one point is the least that any spread about it resists.
+// The share (1 - rest) of it keeps the form of the pressure times 1 + tilt.x, as under a stiff piece on an even bed
+// (the footing formula q = N/A + M x/I); rest stands on one point. The point comes in where tilt alone would have the
+// table pull at the far side. By Jensen's inequality one point is the least that any spread about it resists.
 type reaction struct {
 	tiltX, tiltY float64 // per reach
 	rest         float64 // share on the point, 0 to 1
@@ -25,12 +25,14 @@ const ways = 16
 
 // kern describes the tilts under which the table need not pull anywhere.
 type kern struct {
-	// Inverse of the pressure's covariance over the nodes, in reaches; zero when they stand in line or at one place. Then nothing tilts.
+	// Inverse of the pressure's covariance over the nodes, in reaches; zero when they stand in line or at one place.
+	// Then nothing tilts.
 	xx, xy, yy float64
 	// The tilts allowed are those with f.tilt <= 1 for all faces.
 	faces [ways][2]float64
-	// couple is a lower bound of the pure couple at the steepest tilts; in between it is no lower than the straight line from
-	// that of the even field, since the couple, as the least of functions linear in the tilt, is concave in it.
+	// couple is a lower bound of the pure couple at the steepest tilts; in between it is no lower than the straight
+	// line from that of the even field, since the couple, as the least of functions linear in the tilt, is concave in
+	// it.
 	couple float64
 	// steepest is the most that a shift of the reaction by one reach adds to the steepness, whatever its direction.
 	steepest float64
@@ -79,8 +81,8 @@ func (k *kern) steep(x, y float64) float64 {
 	return most
 }
 
-// lifted gives the reaction that is left when upN is lifted at a place, out of the normal force. The height of the load is left out: its
-// overturning moment moves the reaction along the force, which does not change the force's arm.
+// lifted gives the reaction that is left when upN is lifted at a place, out of the normal force. The height of the load
+// is left out: its overturning moment moves the reaction along the force, which does not change the force's arm.
 func (s *Support) lifted(upN, x, y float64) reaction {
 	r := s.shifted(upN, x, y)
 	if r.dx == 0 && r.dy == 0 {
@@ -109,7 +111,8 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 	return r
 }
 
-// shifted gives the reaction with the place of its centre alone: moments about the pressure centre move it away from the lift.
+// shifted gives the reaction with the place of its centre alone: moments about the pressure centre move it away from
+// the lift.
 func (s *Support) shifted(upN, x, y float64) reaction {
 	left := s.normalN - upN
 	if upN <= 0 || left <= 0 || len(s.face) == 0 {
@@ -118,8 +121,8 @@ func (s *Support) shifted(upN, x, y float64) reaction {
 	return reaction{dx: -(x - s.origin[0]) / s.reach * upN / left, dy: -(y - s.origin[1]) / s.reach * upN / left}
 }
 
-// exit tells how many times the way (dx, dy) in reaches leads from the pressure centre to the rim of the face; 0 when the centre is
-// beyond the rim itself.
+// exit tells how many times the way (dx, dy) in reaches leads from the pressure centre to the rim of the face; 0 when
+// the centre is beyond the rim itself.
 func (s *Support) exit(dx, dy float64) float64 {
 	most := 0.0 // of the way to the rim that (dx, dy) is
 	for i := range s.face {
@@ -131,7 +134,8 @@ func (s *Support) exit(dx, dy float64) float64 {
 	return 1 / (most * s.reach)
 }
 
-// coupleOf is a lower bound of the pure couple of the grip field under the reaction, N times reach, for a coefficient of friction of 1.
+// coupleOf is a lower bound of the pure couple of the grip field under the reaction, N times reach, for a coefficient
+// of friction of 1.
 func (s *Support) coupleOf(r reaction) float64 {
 	if r.steep == 0 {
 		return (1 - r.rest) * s.grip.couple

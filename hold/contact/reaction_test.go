@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// footing is the pressure under a stiff a x b block with its resultant nN at (ex, ey). Source: q = N/A (1 + 12 ex x/a^2 + 12 ey y/b^2), the textbook
-// formula for a footing that bears all over, valid while 6 ex/a + 6 ey/b <= 1 (the middle third).
+// footing is the pressure under a stiff a x b block with its resultant nN at (ex, ey). Source: q = N/A (1 + 12 ex x/a^2
+// + 12 ey y/b^2), the textbook formula for a footing that bears all over, valid while 6 ex/a + 6 ey/b <= 1 (the middle
+// third).
 func footing(a, b, nN, ex, ey float64) func(x, y float64) float64 {
 	return func(x, y float64) float64 {
 		return nN / (a * b) * 1e6 * (1 + 12*ex*x/(a*a) + 12*ey*y/(b*b))
@@ -37,9 +38,10 @@ func TestLiftShiftsTheReaction(t *testing.T) {
 	}
 }
 
-// TestLiftBeyondTheMiddleThird: where a footing would bear on a part of its face only, the model counts what tilt cannot do as one point. For a
-// force at the rim that comes out at most 3 % above the exact no-tension footing, and lower the nearer the reaction is to the far rim: pressure falling from 2N/(3 c b) at one end to nothing at 3c from it,
-// c being the distance of the resultant from that end. Source: textbook, footing with partial bearing.
+// TestLiftBeyondTheMiddleThird: where a footing would bear on a part of its face only, the model counts what tilt
+// cannot do as one point. For a force at the rim that comes out at most 3 % above the exact no-tension footing, and
+// lower the nearer the reaction is to the far rim: pressure falling from 2N/(3 c b) at one end to nothing at 3c from
+// it, c being the distance of the resultant from that end. Source: textbook, footing with partial bearing.
 func TestLiftBeyondTheMiddleThird(t *testing.T) {
 	const a, b, n, mu = 60.0, 40.0, 120.0, 0.35
 	s := support(t, Body{Patches: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
@@ -75,9 +77,9 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 	}
 }
 
-// TestAllOnOnePoint: with the reaction at the far corner next to nothing else resists, and the margin is that of a point which stands on a
-// small disc of radius r = blunt times reach: (F/N)^2 + (M/(N r))^2 = 1 at the margin, M about the point. It is the same at every scale.
-// Closed form: the least of N sqrt(u^2 + r^2 w^2) over F u + M w = 1.
+// TestAllOnOnePoint: with the reaction at the far corner next to nothing else resists, and the margin is that of a
+// point which stands on a small disc of radius r = blunt times reach: (F/N)^2 + (M/(N r))^2 = 1 at the margin, M about
+// the point. It is the same at every scale. Closed form: the least of N sqrt(u^2 + r^2 w^2) over F u + M w = 1.
 func TestAllOnOnePoint(t *testing.T) {
 	for _, k := range []float64{1, 1.5, 0.7} {
 		a, b := 5*k, 36*k
@@ -111,8 +113,9 @@ func TestQuickEstimateUnderLift(t *testing.T) {
 	}
 }
 
-// TestHeightHardlyTilts: the overturning moment of the load's height is left out of the reaction. Against the footing with it, within the middle
-// third, on a square with the load 10 mm up at the middle of a side, that changes twist by less than 1.5 %.
+// TestHeightHardlyTilts: the overturning moment of the load's height is left out of the reaction. Against the footing
+// with it, within the middle third, on a square with the load 10 mm up at the middle of a side, that changes twist by
+// less than 1.5 %.
 func TestHeightHardlyTilts(t *testing.T) {
 	const b, n, mu, h = 50.0, 150.0, 0.4, 10.0
 	s := support(t, Body{Patches: rectangle(b, b, 16, 16, even(n/(b*b)*1e6)), Friction: mu, Outline: box(b, b)})

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/optimize"
 )
 
-// slowTwist finds the radial factor on the limit surface with a general-purpose minimiser (Nelder and Mead, gonum), started from many sliding
-// centres and from straight sliding, over plain points: no gathering, no spread, no bounds.
+// slowTwist finds the radial factor on the limit surface with a general-purpose minimiser (Nelder and Mead, gonum),
+// started from many sliding centres and from straight sliding, over plain points: no gathering, no spread, no bounds.
 func slowTwist(points []node, l Load) float64 {
 	cost := func(vx, vy, spin float64) float64 {
 		power := l.XN*(vx-spin*l.Y) + l.YN*(vy+spin*l.X) + l.TorqueNmm*spin
@@ -41,7 +41,8 @@ func slowTwist(points []node, l Load) float64 {
 }
 
 func TestAgainstSlowSearch(t *testing.T) {
-	// Webs are narrow here, so that they are points for both: the sums count a fiftieth of a web's width as its own lever.
+	// Webs are narrow here, so that they are points for both: the sums count a fiftieth of a web's width as its own
+	// lever.
 	r := rand.New(rand.NewPCG(7, 11))
 	for k := 0; k < 40; k++ {
 		a, b := 20+r.Float64()*180, 20+r.Float64()*80
@@ -81,7 +82,8 @@ func TestAgainstSlowSearch(t *testing.T) {
 		if line := lineOf(s, load); line > want*(1+1e-6) {
 			t.Errorf("case %d: straight line %g above the surface %g", k, line, want)
 		}
-		// Friction, tack and webs each have a centre of their own, so their couples add up to no more than the couple of all.
+		// Friction, tack and webs each have a centre of their own, so their couples add up to no more than the couple
+		// of all.
 		pure := slowTwist(points[:len(body.Patches)+1], Load{TorqueNmm: 1})
 		alone := body
 		alone.Webs = nil
@@ -129,7 +131,8 @@ func TestSearchCloses(t *testing.T) {
 	}
 }
 
-// slowTip tries every axis by brute force: the least of resisting over overturning moment over lines that leave the face on one side.
+// slowTip tries every axis by brute force: the least of resisting over overturning moment over lines that leave the
+// face on one side.
 func slowTip(b Body, l Load) float64 {
 	least := math.Inf(1)
 	try := func(angle, x, y float64) {
@@ -178,7 +181,8 @@ func TestTipAgainstBruteForce(t *testing.T) {
 		all := support(t, body).All(load)
 		got := math.Min(all[3].Margin, all[0].Margin)
 		slow = math.Min(slow, all[0].Margin)
-		// At the limit and below it the two definitions agree: what relieves is part of the capacity here and of the demand there.
+		// At the limit and below it the two definitions agree: what relieves is part of the capacity here and of the
+		// demand there.
 		if slow < 1 {
 			below++
 			if got > 1 {

@@ -7,7 +7,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Support is what holds one piece at one moment, ready for many loads. It does not change and may be used from many goroutines.
+// Support is what holds one piece at one moment, ready for many loads. It does not change and may be used from many
+// goroutines.
 //
 // What it takes for granted, and how far that may be off:
 //   - A downward force adds friction at its own place. Lift moves what is left of the normal force away from it, as statics demands, by a
@@ -50,16 +51,18 @@ type Support struct {
 	bound    lowerBound
 }
 
-// bluntRadius is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded off, so that the search
-// meets no kink. It adds at most 0.2 % of the point's own force times reach.
+// bluntRadius is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded
+// off, so that the search meets no kink. It adds at most 0.2 % of the point's own force times reach.
 const bluntRadius = 0.002
 
 const minReachMM = 1e-6
 
-// NewSupport prepares the checks of a piece. It fails only on input that is not a number, out of the limits, or an outline without area.
+// NewSupport prepares the checks of a piece. It fails only on input that is not a number, out of the limits, or an
+// outline without area.
 func NewSupport(b Body) (*Support, error) { return newSupport(b, nil) }
 
-// With prepares the checks of the same piece with other webs and another tack, which is much quicker than from its patches.
+// With prepares the checks of the same piece with other webs and another tack, which is much quicker than from its
+// patches.
 func (s *Support) With(webs []Web, tackPa float64) (*Support, error) {
 	b := s.body
 	b.Webs, b.TackPa = webs, tackPa
@@ -118,7 +121,8 @@ func newSupport(b Body, like *Support) (*Support, error) {
 
 func pressureForce(p Patch) float64 { return p.PressurePa * p.AreaMM2 * 1e-6 }
 
-// face gives the hull of what rests on the table; nothing when neither patches nor an outline nor a face below a clamp are known.
+// face gives the hull of what rests on the table; nothing when neither patches nor an outline nor a face below a clamp
+// are known.
 func face(b Body) ([]orb.Point, error) {
 	if len(b.Outline) == 0 {
 		points := corners(b.Patches)
@@ -137,7 +141,8 @@ func face(b Body) ([]orb.Point, error) {
 	return h, nil
 }
 
-// prepareFields sets up the sums about a sliding centre; those of pressure and weight are taken over where webs do not change their unit.
+// prepareFields sets up the sums about a sliding centre; those of pressure and weight are taken over where webs do not
+// change their unit.
 func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	s.origin = s.centre
 	far := func(x, y, r float64) { s.reach = max(s.reach, hypot(x-s.origin[0], y-s.origin[1])+r) }
@@ -195,8 +200,9 @@ func (s *Support) NormalN() float64 { return s.normalN }
 // Centre is the pressure centre, weight and clamps included, mm.
 func (s *Support) Centre() orb.Point { return s.centre }
 
-// MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r being the mean
-// distance of its points from its centre. Where webs or tack hold besides friction, each about a centre of its own, it is a lower bound.
+// MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r
+// being the mean distance of its points from its centre. Where webs or tack hold besides friction, each about a centre
+// of its own, it is a lower bound.
 func (s *Support) MaxTwistNmm() float64 {
 	var p contactLoad
 	s.contactLoad(&p, &Load{})

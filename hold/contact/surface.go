@@ -13,8 +13,9 @@ type twist struct{ x, y, spin float64 }
 
 // surface is the limit surface of what resists sliding: every wrench at which the piece just begins to move.
 //
-// A twist v costs D(v) = sum k_i |v(x_i)| over the nodes, k_i being a node's friction force. D is convex and is the support function of
-// the set of wrenches that are held. A load l can therefore grow by the least of D(v) over all twists with l.v = 1.
+// A twist v costs D(v) = sum k_i |v(x_i)| over the nodes, k_i being a node's friction force. D is convex and is the
+// support function of the set of wrenches that are held. A load l can therefore grow by the least of D(v) over all
+// twists with l.v = 1.
 //
 // Source: S. Goyal, A. Ruina, J. Papadopoulos, Wear 143 (1991) 307-330 (from memory).
 type surface struct{ nodes []node }
@@ -100,8 +101,8 @@ func (n *node) speed2(v twist) float64 {
 	return ux*ux + uy*uy + n.s2*v.spin*v.spin + tiny
 }
 
-// bend gives what Q has over the second derivative of D at v: xx, xy, x spin, yy, y spin, spin spin. It is the part of each node's curvature
-// that lies across its own velocity; along it D does not curve.
+// bend gives what Q has over the second derivative of D at v: xx, xy, x spin, yy, y spin, spin spin. It is the part of
+// each node's curvature that lies across its own velocity; along it D does not curve.
 func (s *surface) bend(v twist) [6]float64 {
 	var xx, xy, xt, yy, yt, tt float64
 	for i := range s.nodes {
@@ -121,7 +122,8 @@ func (s *surface) bend(v twist) [6]float64 {
 	return [6]float64{xx, xy, xt, yy, yt, tt}
 }
 
-// descents bounds the steps of one search; after the first patience of them a sharp node is tried as the sliding centre.
+// descents bounds the steps of one search; after the first patience of them a sharp node is tried as the sliding
+// centre.
 const (
 	descents = 60
 	patience = 2
@@ -130,7 +132,8 @@ const (
 // interval is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
 type interval struct{ low, high float64 }
 
-// out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors are taken to lie inside.
+// out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors
+// are taken to lie inside.
 func (s interval) out(lower, upper float64) bool {
 	return s.high > 0 && lower > s.high*(1+rounding) || upper < s.low*(1-rounding)
 }
@@ -141,13 +144,13 @@ func (s interval) times(k float64) interval { return interval{s.low * k, s.high 
 // rounding is more than the relative error that the sums over all the nodes collect.
 const rounding = 1e-8
 
-// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit). It also ends as soon as that is known to lie out
-// of the span.
+// descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit). It also ends as soon as
+// that is known to lie out of the span.
 //
-// It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic that lies
-// above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least cost from a wrench
-// w = along load + off that is held; the search ends when the best of these is within gap of the least value. Both are returned with the
-// twist, whether or not it got that far.
+// It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic
+// that lies above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least
+// cost from a wrench w = along load + off that is held; the search ends when the best of these is within gap of the
+// least value. Both are returned with the twist, whether or not it got that far.
 func (s *surface) descend(load wrench, start twist, gap float64, within interval, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
@@ -191,8 +194,8 @@ func (s *surface) descend(load wrench, start twist, gap float64, within interval
 	}
 }
 
-// newtonStep goes to the least of the second-order model or, where that is too far, part of the way; not ok when even a small part of it does not
-// go down.
+// newtonStep goes to the least of the second-order model or, where that is too far, part of the way; not ok when even a
+// small part of it does not go down.
 func (s *surface) newtonStep(load wrench, v twist, here sums) (next twist, there sums, ok bool) {
 	far, ok := here.newton(load, v, s.bend(v))
 	if !ok {
@@ -207,9 +210,9 @@ func (s *surface) newtonStep(load wrench, v twist, here sums) (next twist, there
 	return v, here, false
 }
 
-// eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its strength, so as to leave
-// as little as possible across the load. Where the piece turns about a single strong point, as about a tab, D has a kink there and the slope
-// at a neighbouring twist says little, but the eased slope does.
+// eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its
+// strength, so as to leave as little as possible across the load. Where the piece turns about a single strong point, as
+// about a tab, D has a kink there and the slope at a neighbouring twist says little, but the eased slope does.
 func (r *sums) eased(load wrench, v twist) wrench {
 	n := r.sharp
 	if n == nil {
@@ -237,8 +240,9 @@ func about(n *node, load wrench) twist {
 	return twist{spin * n.y, -spin * n.x, spin}
 }
 
-// leastPower is the share of its size times the load's that the power of a twist must have. Below it the load all but misses the sliding centre:
-// such a twist costs far too much for its work to be the least, and would scale to numbers out of range.
+// leastPower is the share of its size times the load's that the power of a twist must have. Below it the load all but
+// misses the sliding centre: such a twist costs far too much for its work to be the least, and would scale to numbers
+// out of range.
 const leastPower = 1e-9
 
 // onPlane scales a twist so that the load's power on it is 1.
@@ -260,7 +264,8 @@ func (r *sums) weiszfeld(load wrench) (twist, bool) {
 	return onPlane(load, twist{(load.x + r.c*spin) / r.a, (load.y - r.b*spin) / r.a, spin})
 }
 
-// newton gives the least of the second-order model of D in the plane load.v = 1, bend being what Q has over its second derivative.
+// newton gives the least of the second-order model of D in the plane load.v = 1, bend being what Q has over its second
+// derivative.
 func (r *sums) newton(load wrench, v twist, bend [6]float64) (twist, bool) {
 	// Two directions that span the plane.
 	e, f := across(load)

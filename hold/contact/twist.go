@@ -9,8 +9,9 @@ import (
 // surfaceGap is how far, of its value, a margin on the limit surface may lie below the sum over the nodes.
 const surfaceGap = 0.002
 
-// twistShare is the part of the straight-line sum F/Fmax + M/Mmax from which on the moment gives the motion its name. A sixth is where a
-// disc turns about a point two radii away; with less, every point of it moves within 30 degrees of the same way, which is called slip.
+// twistShare is the part of the straight-line sum F/Fmax + M/Mmax from which on the moment gives the motion its name. A
+// sixth is where a disc turns about a point two radii away; with less, every point of it moves within 30 degrees of the
+// same way, which is called slip.
 const twistShare = 1.0 / 6
 
 // straight is the line between full slip and full twist.
@@ -19,9 +20,9 @@ type straight struct {
 	moment float64 // M/Mmax
 }
 
-// margin is the factor by which force and moment can grow together up to the line. The limit surface bounds a convex set that holds
-// both of the line's ends, so the line is always safe. Its ends are the sliding force through the centre of all that resists, without a moment
-// about it, and the pure couple, without a force.
+// margin is the factor by which force and moment can grow together up to the line. The limit surface bounds a convex
+// set that holds both of the line's ends, so the line is always safe. Its ends are the sliding force through the centre
+// of all that resists, without a moment about it, and the pure couple, without a force.
 func (t straight) margin() float64 {
 	if sum := t.force + t.moment; sum > 0 {
 		return 1 / sum
@@ -80,8 +81,9 @@ func (s *Support) resist(p *contactLoad) {
 	}
 }
 
-// apart is another lower bound of the couple that two fields resist together: by Jensen's inequality each resists a turn about any point at
-// least as if it stood on its centre, and for two points the least is the weaker force times their distance.
+// apart is another lower bound of the couple that two fields resist together: by Jensen's inequality each resists a
+// turn about any point at least as if it stood on its centre, and for two points the least is the weaker force times
+// their distance.
 func apart(f, fx, fy, g, gx, gy float64) float64 {
 	if f <= 0 || g <= 0 {
 		return 0
@@ -96,10 +98,11 @@ func (p *contactLoad) straight() straight {
 	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.about(p.load)), p.couple)}
 }
 
-// critical gives the radial factor by which force and moment can grow together on the limit surface, and the motion that then begins.
+// critical gives the radial factor by which force and moment can grow together on the limit surface, and the motion
+// that then begins.
 //
-// From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the straight line, whose gauge of
-// d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
+// From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the
+// straight line, whose gauge of d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
 //
 // A factor out of the span may come out anywhere out of it on the same side.
 func (s *Support) critical(p *contactLoad, within interval) (margin float64, at twist) {
@@ -128,8 +131,8 @@ func (s *Support) addPoint(r *surface, p *contactLoad) {
 	}
 }
 
-// search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and above, and the twist of the
-// latter.
+// search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and
+// above, and the twist of the latter.
 func (s *Support) search(p *contactLoad, r *surface, within interval) (lower, upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))

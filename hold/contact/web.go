@@ -14,9 +14,9 @@ type Web struct {
 	YieldMPa    float64 // in bending
 }
 
-// Strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and upright, bent
-// between its two held ends until its skin yields, F = sigma_y w t^2 / (3 L) (from F L/2 = M on each end, M = sigma_y w t^2/6). Without a
-// length nothing bends, and bendingN is +Inf.
+// Strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and
+// upright, bent between its two held ends until its skin yields, F = sigma_y w t^2 / (3 L) (from F L/2 = M on each end,
+// M = sigma_y w t^2/6). Without a length nothing bends, and bendingN is +Inf.
 //
 // Source: strength of materials, elastic bending of a beam with both ends held; textbook, from memory.
 func (w Web) Strength() (shearN, tensionN, bendingN float64) {
@@ -24,8 +24,9 @@ func (w Web) Strength() (shearN, tensionN, bendingN float64) {
 	return w.ShearMPa * section, w.TensileMPa * section, bending(w.YieldMPa, w.WidthMM, w.ThicknessMM, w.LengthMM)
 }
 
-// Level gives the force in the plane of the table that the web carries in any direction: the least of shear, tension and bending
-// edgewise, of which a part of a stretch has its share. A narrow tab across a wide cut bends sideways long before it shears.
+// Level gives the force in the plane of the table that the web carries in any direction: the least of shear, tension
+// and bending edgewise, of which a part of a stretch has its share. A narrow tab across a wide cut bends sideways long
+// before it shears.
 func (w Web) Level() float64 {
 	shear, tension, _ := w.Strength()
 	whole := max(w.WholeMM, w.WidthMM)

@@ -2,8 +2,8 @@ package contact
 
 import "math"
 
-// The worst of many loads is found by branch and bound: each rung costs some ten times the one before, and a load goes up to the next
-// only while it may still be the worst:
+// The worst of many loads is found by branch and bound: each rung costs some ten times the one before, and a load goes
+// up to the next only while it may still be the worst:
 //
 //  1. lowerBound.of: a few dozen operations with figures that a support keeps (see lowerbound.go);
 //  2. closer: lift, tip and slip exactly, sliding with a moment along the straight line between full slip and full twist;
@@ -11,15 +11,16 @@ import "math"
 //
 // Stands asks the same rungs whether a margin is kept, which ends sooner than finding the margin.
 
-// Worst gives the outcome with the least margin over many loads (rotor angles, directions) with its index, of equals the first. It is
-// the least of Check over all of them, but looks closer only where a lower bound leaves a doubt. Without loads the margin is +Inf and the
-// index -1; a load that is refused is the worst of all.
+// Worst gives the outcome with the least margin over many loads (rotor angles, directions) with its index, of equals
+// the first. It is the least of Check over all of them, but looks closer only where a lower bound leaves a doubt.
+// Without loads the margin is +Inf and the index -1; a load that is refused is the worst of all.
 func (s *Support) Worst(loads []Load) (Outcome, int) {
 	worst, at, _ := s.WorstBelow(loads, math.Inf(1))
 	return worst, at
 }
 
-// WorstBelow is Worst as long as the least margin is below the limit. Else below is false, and outcome and index are of no use.
+// WorstBelow is Worst as long as the least margin is below the limit. Else below is false, and outcome and index are of
+// no use.
 func (s *Support) WorstBelow(loads []Load, limit float64) (worst Outcome, at int, below bool) {
 	if o, i, done := s.decided(loads); done {
 		return o, i, o.Margin < limit
@@ -77,8 +78,8 @@ func (c *leastMargin) try(i int, worst *Outcome) {
 	}
 }
 
-// Stands tells whether Check gives a margin of at least so much for every load, mostly without finding the margins. Without loads it
-// does, with one that is refused it does not.
+// Stands tells whether Check gives a margin of at least so much for every load, mostly without finding the margins.
+// Without loads it does, with one that is refused it does not.
 func (s *Support) Stands(loads []Load, margin float64) bool {
 	if o, _, done := s.decided(loads); done {
 		return o.Margin >= margin

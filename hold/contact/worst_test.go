@@ -91,7 +91,8 @@ func TestShortcutsAgreeWithTheLeastCheck(t *testing.T) {
 	})
 }
 
-// TestSearchOutOfASpanStaysOut: a search that may end early gives the same answer inside the span, and one on the right side of it outside.
+// TestSearchOutOfASpanStaysOut: a search that may end early gives the same answer inside the span, and one on the right
+// side of it outside.
 func TestSearchOutOfASpanStaysOut(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, b := drawSupport(t)

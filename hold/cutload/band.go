@@ -38,8 +38,8 @@ func bands(tool job.Tool, low, high float64) []band {
 	return out
 }
 
-// twist fills in what the helix does to a band, which lies on one side of the turning point of a compression tool. A cutter of
-// constant lead is assumed: on a rounded or pointed end the flutes trail as on the shank.
+// twist fills in what the helix does to a band, which lies on one side of the turning point of a compression tool. A
+// cutter of constant lead is assumed: on a rounded or pointed end the flutes trail as on the shank.
 func (b *band) twist(tool job.Tool) {
 	b.lift = math.Tan(tool.HelixRad)
 	perMM := b.lift / (tool.DiameterMM / 2)

@@ -12,9 +12,9 @@ const (
 	// steepRad is the slope from which a downward path counts as a plunge.
 	steepRad = 75 * math.Pi / 180
 
-	// mildFactor, mildKC11 and mildMC belong to low-carbon steel: K of the drilling law (drilling formula page L068 of a
-	// 2020-2021 tool catalogue) and kc (material group table of a 2017 turning catalogue, p. 558). Other materials take K
-	// from them in the ratio of kc. Aluminium's own K, 1.01, is 0.6 to 0.9 of what this would give.
+	// mildFactor, mildKC11 and mildMC belong to low-carbon steel: K of the drilling law (drilling formula page L068 of
+	// a 2020-2021 tool catalogue) and kc (material group table of a 2017 turning catalogue, p. 558). Other materials
+	// take K from them in the ratio of kc. Aluminium's own K, 1.01, is 0.6 to 0.9 of what this would give.
 	mildFactor = 2.22
 	mildKC11   = 1350
 	mildMC     = 0.21
@@ -22,8 +22,8 @@ const (
 	// drillLip is half the usual point angle of 118 degrees: a lip's chip is (feed per turn/2) sin of it.
 	drillLip = 59 * math.Pi / 180
 
-	// lateralShare of the tangential force of two and more lips is left over sideways, since they are never ground quite alike. Common
-	// practice, no source.
+	// lateralShare of the tangential force of two and more lips is left over sideways, since they are never ground
+	// quite alike. Common practice, no source.
 	lateralShare = 0.1
 
 	// partRad is the arc below which a plunge counts as one-sided.
@@ -35,8 +35,8 @@ const (
 	// leaveShare of the load of drilling is left when a drill moves in its own hole. Common practice, no source.
 	leaveShare = 0.25
 
-	// leaveFeed is the feed per turn over the diameter with which a drill that is only passing is reckoned: 0.01 to 0.03
-	// is common practice, no source.
+	// leaveFeed is the feed per turn over the diameter with which a drill that is only passing is reckoned: 0.01 to
+	// 0.03 is common practice, no source.
 	leaveFeed = 0.03
 
 	boreAngles = 12 // directions of the sideways force
@@ -75,14 +75,15 @@ func twist(k, diameterMM, feedMM float64) float64 {
 	return 10 * k * diameterMM * diameterMM * (0.630 + 16.84*feedMM)
 }
 
-// leastThrust is the part of the thrust that the lips alone need, without the chisel edge: kc (D/2) f sin(kappa)/2 (from
-// memory: tool handbooks). It is 2.5 to 3.4 times below the catalogue law and serves as the downward force that helps.
+// leastThrust is the part of the thrust that the lips alone need, without the chisel edge: kc (D/2) f sin(kappa)/2
+// (from memory: tool handbooks). It is 2.5 to 3.4 times below the catalogue law and serves as the downward force that
+// helps.
 func leastThrust(work material.Work, diameterMM, feedMM float64) float64 {
 	return 0.5 * specific(work, feedMM/2*math.Sin(drillLip)) * diameterMM / 2 * feedMM * math.Sin(drillLip)
 }
 
-// boring computes the load of going straight down with a tool turning clockwise. The same law is used for drills and for
-// other tools, whose bottom edges are blunter still; for the latter it is an estimate without a source.
+// boring computes the load of going straight down with a tool turning clockwise. The same law is used for drills and
+// for other tools, whose bottom edges are blunter still; for the latter it is an estimate without a source.
 func boring(work material.Work, tool job.Tool, cut Cut) Load {
 	load := bored(work, tool, cut, cut.FeedMMMin/cut.RPM)
 	perTurn, d, k := load.FeedPerTurnMM, load.DiameterMM, load.DrillFactor
@@ -177,13 +178,14 @@ func corkscrew(tool job.Tool, torqueNmm, diameterMM float64) float64 {
 
 // sideways is the horizontal force that the lips do not balance.
 //
-// A lip presses with the force of the law at its chip times D/2 along its motion. Two or more lips push against one another; lateralShare of their tangential force,
-// which acts at a quarter of the diameter, is left over. A lone lip has no other to push against: all of its force is sideways, and goes
-// round with it. The torque of the drilling law would give too much for it: it holds the chisel edge and the margins of a drill too, which
-// rub all round and push nowhere.
+// A lip presses with the force of the law at its chip times D/2 along its motion. Two or more lips push against one
+// another; lateralShare of their tangential force, which acts at a quarter of the diameter, is left over. A lone lip
+// has no other to push against: all of its force is sideways, and goes round with it. The torque of the drilling law
+// would give too much for it: it holds the chisel edge and the margins of a drill too, which rub all round and push
+// nowhere.
 //
-// At the same F and S a lone lip also cuts the chip of all z lips together, so it pushes up to 1/lateralShare, ten times, as hard as they do;
-// in acrylic at usual chips five times.
+// At the same F and S a lone lip also cuts the chip of all z lips together, so it pushes up to 1/lateralShare, ten
+// times, as hard as they do; in acrylic at usual chips five times.
 //
 // Where only a part of the turn meets material, the lips in it add up to at most 1/sin(pi/z) of one.
 func sideways(work material.Work, tool job.Tool, cut Cut, torqueNmm float64, load Load) float64 {

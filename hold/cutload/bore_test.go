@@ -13,9 +13,9 @@ func twist118(d float64) job.Tool {
 	return job.Tool{Tool: sweep.Tool{Number: 3, Shape: sweep.Drill, DiameterMM: d, AngleRad: 118 * math.Pi / 180}, Flutes: 2, HelixRad: 30 * math.Pi / 180}
 }
 
-// The helix of a drill that breaks through screws itself into the rest of the floor and lifts (common practice, no source).
-// Size: torque 0.841 N m (drilling formula page L068 of a 2020-2021 tool catalogue, aluminium, D 6, f 0.1) at a radius of
-// 3 mm, deflected by 30 degrees: 841/3 tan 30 = 161.9 N by hand.
+// The helix of a drill that breaks through screws itself into the rest of the floor and lifts (common practice, no
+// source). Size: torque 0.841 N m (drilling formula page L068 of a 2020-2021 tool catalogue, aluminium, D 6, f 0.1) at
+// a radius of 3 mm, deflected by 30 degrees: 841/3 tan 30 = 161.9 N by hand.
 func TestBreakthroughLifts(t *testing.T) {
 	work, _ := material.WorkNamed("aluminium-wrought")
 	cut := plunge(1, 300, 3000)
@@ -51,9 +51,9 @@ func TestBreakthroughLifts(t *testing.T) {
 	}
 }
 
-// A material without a factor of its own takes that of mild steel in the ratio of kc, so mild steel's own figures without a
-// factor must give 2.22 back (drilling formula page L068 of a 2020-2021 tool catalogue), and aluminium more than its
-// published 1.01.
+// A material without a factor of its own takes that of mild steel in the ratio of kc, so mild steel's own figures
+// without a factor must give 2.22 back (drilling formula page L068 of a 2020-2021 tool catalogue), and aluminium more
+// than its published 1.01.
 func TestScaledDrillFactor(t *testing.T) {
 	near(t, "mild steel", drillFactor(bare(1350, 0.21), 0.05), 2.22, 1e-9)
 	if k := drillFactor(bare(700, 0.25), 0.05); k < 1.01 || k > 2 {
@@ -61,9 +61,9 @@ func TestScaledDrillFactor(t *testing.T) {
 	}
 }
 
-// Lips that are alike leave a tenth of their force sideways: torque over a quarter diameter. One flute alone has all of its own: with
-// kc = 800 h^-0.25 N/mm2, an edge force of 13 N/mm (which rules below 0.026 mm) and a chip of 0.1 mm, 800 x 0.1^0.75 x 3 mm = 426.8 N by
-// hand.
+// Lips that are alike leave a tenth of their force sideways: torque over a quarter diameter. One flute alone has all of
+// its own: with kc = 800 h^-0.25 N/mm2, an edge force of 13 N/mm (which rules below 0.026 mm) and a chip of 0.1 mm, 800
+// x 0.1^0.75 x 3 mm = 426.8 N by hand.
 func TestSidewaysForceOfAPlunge(t *testing.T) {
 	work := bare(800, 0.25)
 	work.Edge.Likely, work.Drill.Likely = 13, 1.01
@@ -78,7 +78,8 @@ func TestSidewaysForceOfAPlunge(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "one lip", one.Peak, 426.8, 0.2)
-	// Going down beside an edge of the stock, half of the turn in the air: one of two lips, with 0.05 mm of chip, 84.6 x 3 mm.
+	// Going down beside an edge of the stock, half of the turn in the air: one of two lips, with 0.05 mm of chip, 84.6
+	// x 3 mm.
 	cut := plunge(1, 300, 3000)
 	cut.RightRad, cut.LeftRad = 0, math.Pi
 	beside, err := Cutting(work, endMill(6, 2), cut)
@@ -91,8 +92,9 @@ func TestSidewaysForceOfAPlunge(t *testing.T) {
 	}
 }
 
-// In acrylic, F1000 and S18000, 6.35 mm: one flute cuts 0.0556 mm, 200 x 0.0556^0.7 x 3.175 = 84.0 N. Two flutes leave a tenth: by the
-// drilling law with K = 2.22 x 613.8/2959 = 0.4605 (chip 0.0238 mm) the torque is 290.7 N mm, which is 183.1 N at a quarter of the diameter.
+// In acrylic, F1000 and S18000, 6.35 mm: one flute cuts 0.0556 mm, 200 x 0.0556^0.7 x 3.175 = 84.0 N. Two flutes leave
+// a tenth: by the drilling law with K = 2.22 x 613.8/2959 = 0.4605 (chip 0.0238 mm) the torque is 290.7 N mm, which is
+// 183.1 N at a quarter of the diameter.
 func TestALoneFluteHasNoOtherToPushAgainst(t *testing.T) {
 	work := bare(200, 0.3)
 	work.Edge.Likely = 4
@@ -114,8 +116,8 @@ func TestALoneFluteHasNoOtherToPushAgainst(t *testing.T) {
 	}
 }
 
-// Pointed tools cut the diameter of their depth: a 90 degree vee 2 mm deep makes a hole of 4 mm; a ball of radius 3, 1 mm
-// deep, one of 2 sqrt(5).
+// Pointed tools cut the diameter of their depth: a 90 degree vee 2 mm deep makes a hole of 4 mm; a ball of radius 3, 1
+// mm deep, one of 2 sqrt(5).
 func TestDiameterOfAPlunge(t *testing.T) {
 	vee := job.Tool{Tool: sweep.Tool{Shape: sweep.Vee, DiameterMM: 12, AngleRad: math.Pi / 2}, Flutes: 2}
 	near(t, "vee", boreDiameter(vee, Cut{DepthMM: 2}), 4, 1e-9)

@@ -9,8 +9,8 @@ import (
 	"staydown/parse"
 )
 
-// What a Cache takes for the same cut. Every step goes towards the larger load: a wider arc, a deeper cut that holds the
-// given one, more feed, a steeper descent. Only the height of the force may come out lower, by half of gapStepMM.
+// What a Cache takes for the same cut. Every step goes towards the larger load: a wider arc, a deeper cut that holds
+// the given one, more feed, a steeper descent. Only the height of the force may come out lower, by half of gapStepMM.
 const (
 	arcStep      = math.Pi / 180
 	arcSlack     = arcStep / 50 // a slot stays a slot in single precision

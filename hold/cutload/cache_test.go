@@ -11,8 +11,8 @@ import (
 	"staydown/hold/material"
 )
 
-// Rounding goes to the unsafe side: what the cache gives is not below the exact load (but for the 1 % that may hide between
-// rotor angles).
+// Rounding goes to the unsafe side: what the cache gives is not below the exact load (but for the 1 % that may hide
+// between rotor angles).
 func TestCacheRoundsTowardsTheLargerLoad(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		work, tool, cut := drawWork(t), drawTool(t), drawCut(t)
@@ -56,7 +56,8 @@ func TestCacheIsNear(t *testing.T) {
 	}
 }
 
-// A slot in single precision stays a slot. Explain shows the cut as it is programmed, and at its end what is reckoned with.
+// A slot in single precision stays a slot. Explain shows the cut as it is programmed, and at its end what is reckoned
+// with.
 func TestRoundedSlot(t *testing.T) {
 	work, _ := material.WorkNamed("aluminium-wrought")
 	cache := NewCache(work)

@@ -9,13 +9,13 @@ type feed struct {
 	runout   float64 // distance of the tool's centre from the axis, mm
 }
 
-// chip is the thickness, measured across the axis, of the chip of the tooth that cuts deepest where the cosine of its angle
-// from the feed is c: the least over k of k fz c + 2 e sin(pi k/z), mm.
+// chip is the thickness, measured across the axis, of the chip of the tooth that cuts deepest where the cosine of its
+// angle from the feed is c: the least over k of k fz c + 2 e sin(pi k/z), mm.
 //
-// Neighbours that are k teeth apart differ in radius by at most 2 e sin(pi k/z); what the tooth k before it left is at most
-// that much more than k feeds. The tooth itself, a turn before, left z feeds. So run-out rules where chips are thin, and
-// goes to zero with the feed and at the ends of the arc. Every tooth is reckoned as if it stood out the most: where more
-// than one cuts at once, the part of the run-out in their sum comes out too large by at most pi/2.
+// Neighbours that are k teeth apart differ in radius by at most 2 e sin(pi k/z); what the tooth k before it left is at
+// most that much more than k feeds. The tooth itself, a turn before, left z feeds. So run-out rules where chips are
+// thin, and goes to zero with the feed and at the ends of the arc. Every tooth is reckoned as if it stood out the most:
+// where more than one cuts at once, the part of the run-out in their sum comes out too large by at most pi/2.
 func (f feed) chip(c float64) float64 {
 	if c <= 0 {
 		return 0
@@ -35,7 +35,8 @@ func (f feed) out(k int) float64 {
 	return 2 * f.runout * math.Sin(math.Pi*float64(k)/float64(f.teeth))
 }
 
-// turns lists where chip bends, as falling cosines below 1, each with the k that holds below it; the first has cosine 1.
+// turns lists where chip bends, as falling cosines below 1, each with the k that holds below it; the first has cosine
+// 1.
 func (f feed) turns() []turning {
 	now := turning{from: 1, k: f.teeth}
 	for k := f.teeth - 1; k >= 1; k-- {
@@ -66,8 +67,8 @@ type turning struct {
 	k    int
 }
 
-// trio holds three functions of the angle phi from which the force of an edge follows, or integrals of them over phi: f cos,
-// f sin and f, f being the force of the chip per mm of edge, or 1.
+// trio holds three functions of the angle phi from which the force of an edge follows, or integrals of them over phi: f
+// cos, f sin and f, f being the force of the chip per mm of edge, or 1.
 type trio struct{ cos, sin, one float64 }
 
 func (a trio) minus(b trio) trio { return trio{a.cos - b.cos, a.sin - b.sin, a.one - b.one} }
@@ -110,8 +111,8 @@ func (c *chord) at(phi, sin, cos float64) trio {
 	}
 }
 
-// chips is the force of the chip per mm of edge over the angle from the feed, and its running integral. It is even in the
-// angle and 0 behind the cutter. It is read-only once made.
+// chips is the force of the chip per mm of edge over the angle from the feed, and its running integral. It is even in
+// the angle and 0 behind the cutter. It is read-only once made.
 type chips struct {
 	law    law
 	feed   feed
@@ -120,8 +121,8 @@ type chips struct {
 	front  trio // integral from 0 to pi/2
 }
 
-// newChips lays chords through the law at the chips of a feed. sin is that of the angle between the axis and the normal of
-// the edge, which makes chips thinner.
+// newChips lays chords through the law at the chips of a feed. sin is that of the angle between the axis and the normal
+// of the edge, which makes chips thinner.
 func newChips(l law, f feed, sin float64) *chips {
 	c := &chips{law: l, feed: f, sin: sin}
 	if !(f.perTooth*sin > 1e-9) {

@@ -3,14 +3,14 @@
 // It takes the arc of engagement, the axial range, feed, speed, the tool and the material, and gives the force on the
 // workpiece at every rotor angle in the frame of the feed. It knows nothing of pieces and pressure.
 //
-// Side and slot cuts: each element of cutting edge presses along its motion with the force of the material's law at its chip
-// h = fz cos(phi) sin(kappa), per mm of edge; with a measured share of that outwards, and, when the flute is a helix, with a
-// measured share of tan(helix) of it up or down. The tooth that stands out by the run-out of the tool cuts thicker chips at
-// every angle. The sum over teeth and over the axial range is taken at every rotor angle, so that mean and peak are both
-// known. Plunging and drilling: a catalogue law for thrust and torque.
+// Side and slot cuts: each element of cutting edge presses along its motion with the force of the material's law at its
+// chip h = fz cos(phi) sin(kappa), per mm of edge; with a measured share of that outwards, and, when the flute is a
+// helix, with a measured share of tan(helix) of it up or down. The tooth that stands out by the run-out of the tool
+// cuts thicker chips at every angle. The sum over teeth and over the axial range is taken at every rotor angle, so that
+// mean and peak are both known. Plunging and drilling: a catalogue law for thrust and torque.
 //
-// Figures are the likely ones; downward forces, which help the hold, are taken from their lower end. The load is that of a
-// usual tool, not a bound for a blunt or broken one.
+// Figures are the likely ones; downward forces, which help the hold, are taken from their lower end. The load is that
+// of a usual tool, not a bound for a blunt or broken one.
 package cutload
 
 import (
@@ -21,8 +21,8 @@ import (
 	"staydown/parse"
 )
 
-// Force is a force on the workpiece in the frame of the feed: Ahead along it, Left to its left seen from above, Up against
-// the table. N.
+// Force is a force on the workpiece in the frame of the feed: Ahead along it, Left to its left seen from above, Up
+// against the table. N.
 type Force struct{ Ahead, Left, Up float64 }
 
 // Horizontal is the size of the force in the plane of the table, N.
@@ -30,9 +30,9 @@ func (f Force) Horizontal() float64 { return math.Hypot(f.Ahead, f.Left) }
 
 // Cut is a cut that stays the same for a while. The zero value is no cut; Cutting refuses it.
 //
-// Angles are those of the cutter seen from above, counter-clockwise from the feed direction: a slot is engaged from -pi/2
-// to pi/2, a plunge all round from -pi to pi. In a plunge the feed has no direction in the plane; its horizontal forces
-// go all round and any direction may serve as Ahead.
+// Angles are those of the cutter seen from above, counter-clockwise from the feed direction: a slot is engaged from
+// -pi/2 to pi/2, a plunge all round from -pi to pi. In a plunge the feed has no direction in the plane; its horizontal
+// forces go all round and any direction may serve as Ahead.
 type Cut struct {
 	RightRad, LeftRad float64 // the arc of engagement: from RightRad up to LeftRad
 	DepthMM           float64 // axial range of the material met
@@ -51,10 +51,12 @@ type Cut struct {
 // Load is the force of the cutter on the workpiece. Its slices are shared between callers and must not be written to.
 type Load struct {
 	// Rotor holds the force at the rotor angles that matter, N: evenly spread over the time in which one tooth goes
-	// through the material, with the entry and exit of every tooth among them. Angles at which no tooth touches are left
-	// out, so that averages over it mean nothing; see Mean. It includes the run-out of the tool. It is never empty.
+	// through the material, with the entry and exit of every tooth among them. Angles at which no tooth touches are
+	// left out, so that averages over it mean nothing; see Mean. It includes the run-out of the tool. It is never
+	// empty.
 	Rotor []Force
-	// Torque holds the moment about +Z through the tool's axis for each of Rotor, N mm: negative for a clockwise spindle.
+	// Torque holds the moment about +Z through the tool's axis for each of Rotor, N mm: negative for a clockwise
+	// spindle.
 	Torque []float64
 	// Heights holds the height above the tip at which the horizontal part of each of Rotor acts, mm.
 	Heights []float64
@@ -68,8 +70,8 @@ type Load struct {
 	// DownN is the largest downward force, N, not negative. Unlike the downward forces in Rotor, which are taken small
 	// because they help the hold, it is taken large: it is meant for what downward force can break.
 	DownN float64
-	// HeightMM is a height above the tip that serves for all of Rotor: the largest of Heights, those of forces below half of
-	// Peak being reduced to what the moment would need at half of Peak.
+	// HeightMM is a height above the tip that serves for all of Rotor: the largest of Heights, those of forces below
+	// half of Peak being reduced to what the moment would need at half of Peak.
 	HeightMM float64
 
 	Kind            Kind

@@ -11,8 +11,9 @@ import (
 	"staydown/sweep"
 )
 
-// A slot in aluminium, 3 mm deep with a 6 mm cutter: the catalogue relation P = kc ap ae vf/60e6 with kc = 1657 N/mm2 at
-// the mean chip gives 895 W, on average over the arc a little less. The mean sideways force is 222 N/pi times the integral of cos^1.75 over the front, 1.657.
+// A slot in aluminium, 3 mm deep with a 6 mm cutter: the catalogue relation P = kc ap ae vf/60e6 with kc = 1657 N/mm2
+// at the mean chip gives 895 W, on average over the arc a little less. The mean sideways force is 222 N/pi times the
+// integral of cos^1.75 over the front, 1.657.
 func ExampleCutting() {
 	work := material.Work{KC11: material.Exact(700, ""), MC: material.Exact(0.25, "")}
 	tool := job.Tool{Tool: sweep.Tool{Shape: sweep.Flat, DiameterMM: 6}, Flutes: 2}

@@ -78,7 +78,8 @@ func TestWorkingOfADrill(t *testing.T) {
 	near(t, "lift", load.UpN, v("U"), 1e-9)
 }
 
-// Every kind of cut is explained in full: no value without a name, none that is no number, each given figure with a source.
+// Every kind of cut is explained in full: no value without a name, none that is no number, each given figure with a
+// source.
 func TestEveryKindIsExplained(t *testing.T) {
 	seen := map[string]bool{}
 	for _, work := range material.Works() {

@@ -8,8 +8,8 @@ import (
 )
 
 const (
-	// pressCredit is the share of the downward forces of a slanting edge and of the bottom that Rotor counts, since they help:
-	// the least of vertical forces in the same table over the usual one.
+	// pressCredit is the share of the downward forces of a slanting edge and of the bottom that Rotor counts, since
+	// they help: the least of vertical forces in the same table over the usual one.
 	pressCredit = 0.06
 
 	// leastRake and mostRake bound the rake correction of 1 % per degree, which is stated for usual tools only.

@@ -12,8 +12,8 @@ import (
 	"staydown/sweep"
 )
 
-// drawTool draws straight flutes and such as trail visibly. Between them lies a jump: straight flutes can enter and leave
-// at the very same instant, and then both count.
+// drawTool draws straight flutes and such as trail visibly. Between them lies a jump: straight flutes can enter and
+// leave at the very same instant, and then both count.
 func drawTool(t *rapid.T) job.Tool {
 	helix := 0.0
 	if hand := rapid.SampledFrom([]float64{-1, 0, 1}).Draw(t, "hand"); hand != 0 {
@@ -61,8 +61,8 @@ func must(t *rapid.T, work material.Work, tool job.Tool, cut Cut) Load {
 	return load
 }
 
-// changed compares the peaks before and after a change that makes a cut heavier. Between the rotor angles that are looked
-// at a peak can hide 1 % of its size, no more (see TestSumsHaveConverged).
+// changed compares the peaks before and after a change that makes a cut heavier. Between the rotor angles that are
+// looked at a peak can hide 1 % of its size, no more (see TestSumsHaveConverged).
 func changed(t *testing.T, change func(*Cut, *rapid.T)) {
 	t.Helper()
 	rapid.Check(t, func(t *rapid.T) {
@@ -180,8 +180,8 @@ func TestMirrorImage(t *testing.T) {
 	})
 }
 
-// Power is torque times speed: the torque averaged over a finely divided turn, at every one of which it is summed anew, must
-// give the mean torque.
+// Power is torque times speed: the torque averaged over a finely divided turn, at every one of which it is summed anew,
+// must give the mean torque.
 func TestMeanTorqueIsTheAverageOverATurn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		work, tool, cut := drawWork(t), drawTool(t), drawCut(t)

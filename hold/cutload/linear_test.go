@@ -36,8 +36,8 @@ var (
 	edge7075 = weights{27.7, 26.6, 0.7}
 )
 
-// Means over a turn from the textbook Manufacturing Automation, ch. 2 (from memory; confirmed by direct summation). They are
-// forces on the tool with x along the feed, y to its left and the angle clockwise from y; on the workpiece all
+// Means over a turn from the textbook Manufacturing Automation, ch. 2 (from memory; confirmed by direct summation).
+// They are forces on the tool with x along the feed, y to its left and the angle clockwise from y; on the workpiece all
 // signs turn, and the force along the axis lifts.
 func TestLinearEdgeMeans(t *testing.T) {
 	deg := math.Pi / 180
@@ -95,9 +95,9 @@ func TestLinearEdgeMeans(t *testing.T) {
 	}
 }
 
-// direct sums a cut the slow and obvious way: slices of edge, each with its own angle, at finely spaced rotor angles. It
-// shares nothing with the running integrals. The law is 13 N/mm of edge and the line from there that touches 700 h^0.75, at
-// h = (13/(0.25 x 700))^(4/3) = 0.03123 mm with a slope of 1248.9 N/mm2, and that curve beyond.
+// direct sums a cut the slow and obvious way: slices of edge, each with its own angle, at finely spaced rotor angles.
+// It shares nothing with the running integrals. The law is 13 N/mm of edge and the line from there that touches 700
+// h^0.75, at h = (13/(0.25 x 700))^(4/3) = 0.03123 mm with a slope of 1248.9 N/mm2, and that curve beyond.
 func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z int) (peak, up float64, mean Force) {
 	slices, angles := 1, 20000
 	if helixRad != 0 {
@@ -166,8 +166,8 @@ func TestSumsHaveConverged(t *testing.T) {
 	}
 }
 
-// Two laws fitted by different people to similar alloys agree within half: Kienzle with the group table's aluminium (700, 0.25)
-// against the linear-edge set for 6082, whose mean tangential force in the slot D 6, z 2, ap 3, fz 0.05 is
+// Two laws fitted by different people to similar alloys agree within half: Kienzle with the group table's aluminium
+// (700, 0.25) against the linear-edge set for 6082, whose mean tangential force in the slot D 6, z 2, ap 3, fz 0.05 is
 // (2/pi Ktc c + Kte) a = 99.3 N.
 func TestLawsAgreeWithinHalf(t *testing.T) {
 	load, err := Cutting(bare(700, 0.25), endMill(6, 2), side(6, 6, 3, 1800, 18000))

@@ -21,8 +21,8 @@ const (
 	// tipMM is the gap below the material up to which the bottom of the tool counts as cutting.
 	tipMM = 0.05
 
-	// fullEdgeMM is the chip of the bottom from which its edge force counts in full. Below, it fades, so that a slope that is
-	// a rounding error loads nothing. Common practice, no source: a sharp edge is about so round.
+	// fullEdgeMM is the chip of the bottom from which its edge force counts in full. Below, it fades, so that a slope
+	// that is a rounding error loads nothing. Common practice, no source: a sharp edge is about so round.
 	fullEdgeMM = 0.001
 )
 
@@ -101,8 +101,8 @@ func milling(work material.Work, tool job.Tool, cut Cut) Load {
 	return load
 }
 
-// ramp adds the bottom edges, which cut a chip as thick as the tool goes down per tooth, over the arc of engagement. That
-// they cut behind as well would only take from the sum. Their thrust follows the drilling law.
+// ramp adds the bottom edges, which cut a chip as thick as the tool goes down per tooth, over the arc of engagement.
+// That they cut behind as well would only take from the sum. Their thrust follows the drilling law.
 func (m *mill) ramp(work material.Work, down float64) {
 	for _, b := range m.bands {
 		m.reach = math.Max(m.reach, b.radius)
@@ -181,8 +181,8 @@ func (m *mill) settle(s *sum) {
 	}
 }
 
-// mean fills in the averages over a turn. They do not depend on the helix: every element of edge passes the whole arc. What one
-// tooth cuts more for the run-out another cuts less.
+// mean fills in the averages over a turn. They do not depend on the helix: every element of edge passes the whole arc.
+// What one tooth cuts more for the run-out another cuts less.
 func (m *mill) mean(load *Load) {
 	if m.left <= m.right {
 		return
@@ -204,7 +204,8 @@ func (m *mill) mean(load *Load) {
 	load.PressedN = s.force.Up - (s.along - s.press)
 }
 
-// lags lists the angles by which the ends of the bands trail the tip where the helix begins, ends or turns, and the middle.
+// lags lists the angles by which the ends of the bands trail the tip where the helix begins, ends or turns, and the
+// middle.
 func (m *mill) lags() []float64 {
 	first, last := m.bands[0], m.bands[len(m.bands)-1]
 	if first.lagLow == last.lagHigh && first.lift == last.lift {
@@ -219,8 +220,8 @@ func (m *mill) lags() []float64 {
 	return out
 }
 
-// angles lists the rotor angles: that of the tip of one tooth, counter-clockwise from the feed, while it or its successors
-// go through the arc.
+// angles lists the rotor angles: that of the tip of one tooth, counter-clockwise from the feed, while it or its
+// successors go through the arc.
 func (m *mill) angles() []float64 {
 	lags := m.lags()
 	least, most := slices.Min(lags), slices.Max(lags)
@@ -289,8 +290,8 @@ func (m *mill) down(s *sum) float64 {
 	return s.press - float64(m.pressed*s.along)
 }
 
-// over is the height at which a force has the given moment about the tip's plane, within the tool's engaged length. Forces
-// that cancel out have their moment at the top.
+// over is the height at which a force has the given moment about the tip's plane, within the tool's engaged length.
+// Forces that cancel out have their moment at the top.
 func over(moment, force float64, load *Load) float64 {
 	if moment >= force*load.HighMM {
 		return load.HighMM

@@ -17,8 +17,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// bare is a material with nothing but a specific cutting force. An edge force that is given to it has a radial one of the same
-// size, and 0.2 tan(helix) of it up.
+// bare is a material with nothing but a specific cutting force. An edge force that is given to it has a radial one of
+// the same size, and 0.2 tan(helix) of it up.
 func bare(kc11, mc float64) material.Work {
 	return material.Work{
 		KC11: material.Exact(kc11, ""), MC: material.Exact(mc, ""),
@@ -66,8 +66,8 @@ func TestSpecificForce(t *testing.T) {
 	near(t, "rake -5", rakeFactor(bare(700, 0.25), tool), 1.05, 1e-9)
 }
 
-// Arc, mean and largest chip of peripheral milling: hm = fz (1 - cos phi)/phi, hmax = fz sin phi up to half the diameter
-// (milling formula page of a 2018 tool catalogue, p. 551).
+// Arc, mean and largest chip of peripheral milling: hm = fz (1 - cos phi)/phi, hmax = fz sin phi up to half the
+// diameter (milling formula page of a 2018 tool catalogue, p. 551).
 func TestChipGeometry(t *testing.T) {
 	for _, row := range []struct{ d, ae, fz, phi, mean, most float64 }{
 		{6, 6, 0.05, 180, 0.03183, 0.05},
@@ -85,9 +85,9 @@ func TestChipGeometry(t *testing.T) {
 	}
 }
 
-// P = kc ap ae vf/60e6 kW with kc at the mean chip, mean tangential force 60000 P/vc, torque 9549.3 P/n (milling formula page
-// of a 2018 tool catalogue, p. 551) with the kc law of the material group table. Taking kc at the mean chip
-// instead of averaging over the arc overstates the mean by up to 5 %; with mc = 0 there is no difference. The
+// P = kc ap ae vf/60e6 kW with kc at the mean chip, mean tangential force 60000 P/vc, torque 9549.3 P/n (milling
+// formula page of a 2018 tool catalogue, p. 551) with the kc law of the material group table. Taking kc at the mean
+// chip instead of averaging over the arc overstates the mean by up to 5 %; with mc = 0 there is no difference. The
 // largest tangential force of a tooth is kc(hmax) hmax ap, exactly.
 func TestMillingCases(t *testing.T) {
 	for _, c := range []struct {
@@ -122,8 +122,8 @@ func TestMillingCases(t *testing.T) {
 				}
 			}
 			near(t, "teeth in cut", load.TeethInCut, c.teeth, 1e-4)
-			// Straight flutes and no radial force: the peak of one tooth. In the steel slot two or three teeth cut at once,
-			// so the torque of a single one is asked for instead.
+			// Straight flutes and no radial force: the peak of one tooth. In the steel slot two or three teeth cut at
+			// once, so the torque of a single one is asked for instead.
 			single := endMill(c.d, c.z)
 			single.Flutes = 1
 			cut.FeedMMMin /= float64(c.z)
@@ -137,8 +137,8 @@ func TestMillingCases(t *testing.T) {
 	}
 }
 
-// With mc = 0 the catalogue relation is exact: particleboard, D 12, z 2, ap 18, fz 0.3, 18000 1/min, mean specific force 32.0
-// and 37.6 N/mm2 (Materials 14 (2021) 2208): 1.244 and 1.462 kW, 110.0 and 129.3 N.
+// With mc = 0 the catalogue relation is exact: particleboard, D 12, z 2, ap 18, fz 0.3, 18000 1/min, mean specific
+// force 32.0 and 37.6 N/mm2 (Materials 14 (2021) 2208): 1.244 and 1.462 kW, 110.0 and 129.3 N.
 func TestParticleboardCase(t *testing.T) {
 	for _, row := range []struct{ kc, power, mean float64 }{{32.0, 1.244, 110.0}, {37.6, 1.462, 129.3}} {
 		load, err := Cutting(bare(row.kc, 0), endMill(12, 2), side(12, 12, 18, 10800, 18000))
@@ -167,7 +167,8 @@ func TestMeanAgainstWallis(t *testing.T) {
 	near(t, "half immersion", math.Abs(half.MeanTorqueNmm)/3, want/2, 0.02)
 }
 
-// Drilling formula page L068 of a 2020-2021 tool catalogue: thrust 570 K D f^0.85 N, torque K D^2 (0.630 + 16.84 f)/100 N m.
+// Drilling formula page L068 of a 2020-2021 tool catalogue: thrust 570 K D f^0.85 N, torque K D^2 (0.630 + 16.84 f)/100
+// N m.
 func TestDrillingLaw(t *testing.T) {
 	for _, row := range []struct{ k, d, f, thrust, torque float64 }{
 		{1.01, 6, 0.1, 487.9, 0.841}, {1.01, 10, 0.3, 2068.9, 5.739}, {1.01, 3, 0.05, 135.3, 0.134},

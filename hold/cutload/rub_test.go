@@ -31,9 +31,9 @@ func TestRubbingLoadsButLessThanCutting(t *testing.T) {
 	})
 }
 
-// A spring pass with straight flutes along a straight wall: every tooth presses with its edge force along its whole length
-// on the wall, tangentially and radially alike, and skims 0.02 mm with the largest chip fz sin(arccos(1 - 0.02/R)).
-// Closed form for the tooth that enters.
+// A spring pass with straight flutes along a straight wall: every tooth presses with its edge force along its whole
+// length on the wall, tangentially and radially alike, and skims 0.02 mm with the largest chip fz sin(arccos(1 -
+// 0.02/R)). Closed form for the tooth that enters.
 func TestSpringPass(t *testing.T) {
 	work := bare(700, 0.25)
 	work.Edge.Likely, work.Radial.Likely = 13, 0
@@ -43,8 +43,8 @@ func TestSpringPass(t *testing.T) {
 		t.Fatal(err)
 	}
 	arc := math.Acos(1 - 0.02/3)
-	// The chip of 0.0016 mm lies on the line from 13 N/mm that touches 700 h^0.75: at h = (13/(0.25 x 700))^(4/3), with the
-	// slope 0.75 x 700 h^-0.25 = 1248.9 N/mm2.
+	// The chip of 0.0016 mm lies on the line from 13 N/mm that touches 700 h^0.75: at h = (13/(0.25 x 700))^(4/3), with
+	// the slope 0.75 x 700 h^-0.25 = 1248.9 N/mm2.
 	tangential := (13 + 1248.9*0.02*math.Sin(arc)) * 6
 	near(t, "peak", load.Peak, math.Hypot(tangential, 13*6), 0.01)
 	near(t, "arc", load.LeftRad-load.RightRad, arc, 1e-9)

@@ -9,10 +9,11 @@ import (
 	"staydown/hold/material"
 )
 
-// deepest finds the largest horizontal force of a cutter with straight flutes whose centre lies off the axis by e, by trying:
-// tooth i has the radius R + e cos(2 pi i/z - way), and its chip ends where the last of the teeth before it has cut,
-// h = min over k of (k fz cos(phi) + R_i - R_(i-k)), no chip where that is negative (tooth paths as circles: Kline and DeVor,
-// Int. J. Mach. Tool Des. Res. 23 (1983) 123, from memory). Every way of the centre and every rotor angle is tried.
+// deepest finds the largest horizontal force of a cutter with straight flutes whose centre lies off the axis by e, by
+// trying: tooth i has the radius R + e cos(2 pi i/z - way), and its chip ends where the last of the teeth before it has
+// cut, h = min over k of (k fz cos(phi) + R_i - R_(i-k)), no chip where that is negative (tooth paths as circles: Kline
+// and DeVor, Int. J. Mach. Tool Des. Res. 23 (1983) 123, from memory). Every way of the centre and every rotor angle is
+// tried.
 func deepest(force func(h float64) (tangential, radial float64), fz, e, right, left float64, z int) float64 {
 	const ways, angles = 90, 900
 	most := 0.0
@@ -50,8 +51,8 @@ func deepest(force func(h float64) (tangential, radial float64), fz, e, right, l
 	return most
 }
 
-// The set of 6082-T6 (Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, Table 5), run-out 0.01 mm. The load is never
-// below the one found by trying, and above it by what the model says of more than one tooth in the cut.
+// The set of 6082-T6 (Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, Table 5), run-out 0.01 mm. The load
+// is never below the one found by trying, and above it by what the model says of more than one tooth in the cut.
 func TestRunoutAtEveryRotorAngle(t *testing.T) {
 	work := linearWork(631, 13)
 	work.Radial = material.Exact(99.0/631, "")
@@ -87,7 +88,8 @@ func TestRunoutAtEveryRotorAngle(t *testing.T) {
 	}
 }
 
-// By hand: 4 flutes, D 6, wall 0.1 mm, fz 0.05, run-out 0.01. The largest chip of a true tooth is 0.05 sin(acos(1 - 0.2/6)) =
+// By hand: 4 flutes, D 6, wall 0.1 mm, fz 0.05, run-out 0.01. The largest chip of a true tooth is 0.05 sin(acos(1 -
+// 0.2/6)) =
 // 0.012802 mm, a tooth that stands out cuts 2 x 0.01 sin(45 deg) = 0.014142 mm more.
 func TestRunoutOfAThinWallByHand(t *testing.T) {
 	tool := endMill(6, 4)

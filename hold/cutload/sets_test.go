@@ -14,9 +14,9 @@ type set struct {
 	chip, edge weights // tangential, radial, axial; axial 0: not measured
 }
 
-// Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, Table 5, carbide unless said. The columns of AlMgSi0.5 are
-// printed in another order (561.2, 204.3, 194.4, 16.2, 6.7, 2.2 under Ktc, Kte, Krc, Kre, Kac, Kae); read as Ktc, Krc, Kac,
-// Kte, Kre, Kae they lie beside the others.
+// Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, Table 5, carbide unless said. The columns of AlMgSi0.5
+// are printed in another order (561.2, 204.3, 194.4, 16.2, 6.7, 2.2 under Ktc, Kte, Krc, Kre, Kac, Kae); read as Ktc,
+// Krc, Kac, Kte, Kre, Kae they lie beside the others.
 var (
 	sheetSets = []set{
 		{"6082-T6", weights{631, 99, 273}, weights{13, 10, 2.8}},
@@ -42,10 +42,11 @@ func median(v []float64) float64 {
 	return (v[(n-1)/2] + v[n/2]) / 2
 }
 
-// Slot peaks of the built-in classes between 0.005 and 0.1 mm of chip. The likely one lies within 20 % of the median of the sets of
-// its class, for sheet alloys and where the alloy is not known of 6082-T6 and AlMgSi0.5 themselves; the high one above all of
-// them, the low one below. 6061-T6 was measured at half of its neighbours by an author whose 7075 is the lowest of four as well,
-// and the four of 7075 lie apart by a factor of two: no law lies within 20 % of all of a class.
+// Slot peaks of the built-in classes between 0.005 and 0.1 mm of chip. The likely one lies within 20 % of the median of
+// the sets of its class, for sheet alloys and where the alloy is not known of 6082-T6 and AlMgSi0.5 themselves; the
+// high one above all of them, the low one below. 6061-T6 was measured at half of its neighbours by an author whose 7075
+// is the lowest of four as well, and the four of 7075 lie apart by a factor of two: no law lies within 20 % of all of a
+// class.
 func TestAluminiumAgainstMeasuredSets(t *testing.T) {
 	for _, c := range []struct {
 		class string
@@ -97,9 +98,9 @@ func peakOf(t *testing.T, work material.Work, cut Cut) float64 {
 	return load.Peak
 }
 
-// Mean lift of a slot against the sets that measured it, Fz = N a (Kac c/pi + Kae/2) (Manufacturing Automation, ch. 2, from
-// memory), at a helix of 30 degrees: within 35 % for sheet alloys, below 1.6 times and above 0.2 times the largest for
-// high-strength ones, whose sets lie apart by a factor of six.
+// Mean lift of a slot against the sets that measured it, Fz = N a (Kac c/pi + Kae/2) (Manufacturing Automation, ch. 2,
+// from memory), at a helix of 30 degrees: within 35 % for sheet alloys, below 1.6 times and above 0.2 times the largest
+// for high-strength ones, whose sets lie apart by a factor of six.
 func TestLiftAgainstMeasuredSets(t *testing.T) {
 	for _, c := range []struct {
 		class     string
@@ -127,9 +128,9 @@ func TestLiftAgainstMeasuredSets(t *testing.T) {
 	}
 }
 
-// Particleboard, D 12, z 2, ap 18, 18000 1/min: mean specific force 32.0 (slow) to 37.6 N/mm2 (fast) (Materials 14 (2021)
-// 2208), which at 0.3 mm per tooth are 1.244 and 1.462 kW. The chips of that test are not known; at half and twice the feed the
-// mean stays within 15 % of it.
+// Particleboard, D 12, z 2, ap 18, 18000 1/min: mean specific force 32.0 (slow) to 37.6 N/mm2 (fast) (Materials 14
+// (2021) 2208), which at 0.3 mm per tooth are 1.244 and 1.462 kW. The chips of that test are not known; at half and
+// twice the feed the mean stays within 15 % of it.
 func TestParticleboardTakesTheMeasuredPower(t *testing.T) {
 	work, _ := material.WorkNamed("particleboard")
 	for _, row := range []struct{ fz, low, high float64 }{{0.3, 32.0, 37.6}, {0.15, 0.85 * 34.8, 1.15 * 34.8}, {0.6, 0.85 * 34.8, 1.15 * 34.8}} {

@@ -14,8 +14,8 @@ func half(p float64) float64 {
 }
 
 // What the bands of each shape add up to, against plane geometry: edge length of a quarter circle R pi/2, of a cone
-// h/cos(half angle); first moment of the edge about the axis R^2 and h^2 tan/(2 cos); what a chip force of sin(kappa)^p adds
-// up to, R times Wallis' integral and h/cos cos^p.
+// h/cos(half angle); first moment of the edge about the axis R^2 and h^2 tan/(2 cos); what a chip force of sin(kappa)^p
+// adds up to, R times Wallis' integral and h/cos cos^p.
 func TestBandsAddUp(t *testing.T) {
 	const p = 0.75
 	half60 := math.Pi / 6
@@ -51,10 +51,10 @@ func TestBandsAddUp(t *testing.T) {
 	}
 }
 
-// A ball that cuts a slot to its equator with a linear law, h = c cos(phi) sin(kappa): mean tangential force and torque in
-// closed form. The chip part of a slice is that of a cylinder, Ktc c dz; the radii of the slices add up to a quarter circle,
-// pi R^2/4. The edge part is Kte per length, R pi/2 in all, with the first moment R^2. Over the turn the chip takes 2
-// and the edge pi of 2 pi.
+// A ball that cuts a slot to its equator with a linear law, h = c cos(phi) sin(kappa): mean tangential force and torque
+// in closed form. The chip part of a slice is that of a cylinder, Ktc c dz; the radii of the slices add up to a quarter
+// circle, pi R^2/4. The edge part is Kte per length, R pi/2 in all, with the first moment R^2. Over the turn the chip
+// takes 2 and the edge pi of 2 pi.
 func TestBallSlotInClosedForm(t *testing.T) {
 	const (
 		r, z, c  = 3.0, 2, 0.05

@@ -11,9 +11,9 @@ import (
 	"staydown/sweep"
 )
 
-// Vertical force of a compression tool in a wall that straight chips of one thickness would give: the up-cut length less the
-// down-cut one. At any rotor angle of a slot with full lengths in the cut it is the mean that is known: z/(2 pi) times
-// tan(helix) times the difference of lengths times the integral over the arc of Kac h + Kae.
+// Vertical force of a compression tool in a wall that straight chips of one thickness would give: the up-cut length
+// less the down-cut one. At any rotor angle of a slot with full lengths in the cut it is the mean that is known: z/(2
+// pi) times tan(helix) times the difference of lengths times the integral over the arc of Kac h + Kae.
 func TestCompressionToolLiftsByTheDifference(t *testing.T) {
 	work := linearWork(600, 12)
 	work.Lift = material.Range{Low: 0.5, Likely: 0.75, High: 1}
@@ -44,8 +44,8 @@ func TestCompressionToolLiftsByTheDifference(t *testing.T) {
 	}
 }
 
-// The turning point changes nothing where the tool does not reach it, and where the whole cut lies above it the tool is a
-// down-cut one.
+// The turning point changes nothing where the tool does not reach it, and where the whole cut lies above it the tool is
+// a down-cut one.
 func TestCompressionToolIsEitherHalfBesideItsTurningPoint(t *testing.T) {
 	work, _ := material.WorkNamed("plywood")
 	tool := endMill(6, 2)
@@ -99,7 +99,8 @@ func TestLeftHandToolUnderM4(t *testing.T) {
 	}
 }
 
-// A single straight flute, one half of a turn in a slot, the other half in the air: its peak is its own chip, its lift none.
+// A single straight flute, one half of a turn in a slot, the other half in the air: its peak is its own chip, its lift
+// none.
 func TestSingleStraightFlute(t *testing.T) {
 	tool := job.Tool{Tool: sweep.Tool{Number: 1, Shape: sweep.Flat, DiameterMM: 6}, Flutes: 1, RunoutMM: 0.01}
 	work := linearWork(600, 12)

@@ -74,8 +74,8 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	}
 }
 
-// The figures of blowers belong to sea level; that they are brought to another altitude is said, and one that is fit for sea
-// level is not refused at 2000 m, where the air presses with 795 mbar.
+// The figures of blowers belong to sea level; that they are brought to another altitude is said, and one that is fit
+// for sea level is not refused at 2000 m, where the air presses with 795 mbar.
 func TestBlowerAtAltitude(t *testing.T) {
 	text := strings.Replace("[site]\naltitude = \"2000 m\"\n"+minimal, "kind = \"rotary-vane\"", "kind = \"side-channel\"\nultimate = \"800 mbar\"", 1)
 	j, err := job.Parse("j.toml", []byte(text))

@@ -144,8 +144,8 @@ func highestBelow(footprint orb.Ring, stock Stock) float64 {
 	return top
 }
 
-// circumscribe moves the corners of a disc's polygon out until its sides touch the circle from outside: what stands in the way is never
-// smaller than it is.
+// circumscribe moves the corners of a disc's polygon out until its sides touch the circle from outside: what stands in
+// the way is never smaller than it is.
 func circumscribe(ring orb.Ring) {
 	n := len(ring) - 1
 	centre := ring.Bound().Center()

@@ -1,12 +1,13 @@
 // Package job reads the job file: what lies on the table, on what, held by which pump, cut with which tools.
 //
-// It takes the bytes of a TOML file and gives a Job in mm, Pa, N, rad and m3/h, or errors that name the line, what is wrong
-// and what to write. It knows nothing of programs' text, of pressure fields and of files; it only names the tools
+// It takes the bytes of a TOML file and gives a Job in mm, Pa, N, rad and m3/h, or errors that name the line, what is
+// wrong and what to write. It knows nothing of programs' text, of pressure fields and of files; it only names the tools
 // that a read program calls and the job lacks, and drafts a job file for one.
 //
-// Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg. Flows: m3/h, l/min,
-// cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy. Stresses: Pa, kPa, MPa, psi.
-// Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per length: N/mm. Spindle speeds: rpm.
+// Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg.
+// Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy.
+// Stresses: Pa, kPa, MPa, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per
+// length: N/mm. Spindle speeds: rpm.
 //
 // Keys, beside each what stands for it when it is missing ("-": nothing does, it must be written):
 //

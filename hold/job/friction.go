@@ -38,8 +38,8 @@ func (s section) coolant(key string) Coolant {
 	return CoolantUnknown
 }
 
-// friction reads friction (dry) and friction_wet of a layer or zone. What is left out comes from the table of pairs: the dry figure itself, the wet
-// one in its proportion to the dry one.
+// friction reads friction (dry) and friction_wet of a layer or zone. What is left out comes from the table of pairs:
+// the dry figure itself, the wet one in its proportion to the dry one.
 func (s section) friction(what string, pair material.Pair) Friction {
 	dry, ok := s.number("friction", frictionRange)
 	if !ok {

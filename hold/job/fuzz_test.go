@@ -62,8 +62,8 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// BenchmarkParse reads the example of the format and nearly the most that the bounds let through: 19 outlines of 500 corners, each
-// reaching into the box of the next.
+// BenchmarkParse reads the example of the format and nearly the most that the bounds let through: 19 outlines of 500
+// corners, each reaching into the box of the next.
 func BenchmarkParse(b *testing.B) {
 	var worst bytes.Buffer
 	worst.WriteString(minimal)

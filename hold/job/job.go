@@ -148,7 +148,8 @@ type Machine struct {
 	ArcCentresAbsolute bool
 	M7, M8             Coolant
 	NoEnd              bool // its programs end without M2, M30 or a closing percent sign
-	// Table is the outline, mm, beyond which neither tool nor holder may go below the top of the stock; nil: none is known.
+	// Table is the outline, mm, beyond which neither tool nor holder may go below the top of the stock; nil: none is
+	// known.
 	Table orb.Ring
 }
 
@@ -172,7 +173,8 @@ type Tool struct {
 	InPath   bool    // the program's path is already compensated for the radius
 	LengthMM float64 // that stands out of the holder; 0 for unknown
 	HolderMM float64 // diameter of the holder; 0 for unknown
-	// GaugeMM is the gauge length, from the tip up to where the holder begins; LengthMM where only that is given; 0 for unknown.
+	// GaugeMM is the gauge length, from the tip up to where the holder begins; LengthMM where only that is given; 0 for
+	// unknown.
 	GaugeMM  float64
 	RunoutMM float64 // of the cutting edges, from the axis
 }

@@ -6,8 +6,8 @@ import (
 	"staydown/hold/material"
 )
 
-// viscosityPaS is the dynamic viscosity of air at 20 degrees Celsius (from memory: 1.81e-5 to 1.82e-5 Pa s), gasJKgK the
-// specific gas constant of dry air (ISO 2533:1975: 287.05287), roomK 20 degrees Celsius.
+// viscosityPaS is the dynamic viscosity of air at 20 degrees Celsius (from memory: 1.81e-5 to 1.82e-5 Pa s), gasJKgK
+// the specific gas constant of dry air (ISO 2533:1975: 287.05287), roomK 20 degrees Celsius.
 const (
 	viscosityPaS = 1.813e-5
 	gasJKgK      = 287.05287
@@ -186,8 +186,8 @@ const (
 	bendtsenPa = 1.47e3  // pressure difference
 )
 
-// airResistance gives the permeability in m2 from a paper test: permeance P = V/(A dp t) in m/(Pa s), k = P mu thickness.
-// Editions of the standards differ by 6 % in the constant of the first instrument.
+// airResistance gives the permeability in m2 from a paper test: permeance P = V/(A dp t) in m/(Pa s), k = P mu
+// thickness. Editions of the standards differ by 6 % in the constant of the first instrument.
 func (s section) airResistance(thicknessMM float64) (float64, section, bool) {
 	test := s.section(s.node, "air_resistance")
 	test.name = "layer.air_resistance"

@@ -8,8 +8,8 @@ import (
 	"staydown/parse"
 )
 
-// defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters times, and the load of a rapid that
-// goes through material.
+// defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters times, and the load of a rapid
+// that goes through material.
 const defaultRapidMMMin = 10_000
 
 // DefaultExtensions are the endings of programs when a job file names none. The caller may change the slice.

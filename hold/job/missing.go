@@ -6,8 +6,8 @@ import (
 	"staydown/parse"
 )
 
-// MissingTools reports every tool that the program calls and the job does not describe, each at the block of its first call.
-// A program that feeds before its first tool change cuts with tool 0, the one in the spindle at the start.
+// MissingTools reports every tool that the program calls and the job does not describe, each at the block of its first
+// call. A program that feeds before its first tool change cuts with tool 0, the one in the spindle at the start.
 func (j *Job) MissingTools(p *parse.Program) []Problem {
 	var out []Problem
 	seen := map[int]bool{}

@@ -6,7 +6,8 @@ import (
 	"staydown/hold/material"
 )
 
-// defaultLeakShare is the leak of hoses and rims at full vacuum as a share of the pump's flow (common practice, no source).
+// defaultLeakShare is the leak of hoses and rims at full vacuum as a share of the pump's flow (common practice, no
+// source).
 const defaultLeakShare = 0.05
 
 // pump reads [pump]. What pressures mean is checked against the ambient one.
@@ -103,8 +104,9 @@ func (s section) valve() *Valve {
 	return &Valve{Conductance: c, Critical: b}
 }
 
-// air is the pressure that a pump's figures are measured against, and how to speak of it. For displacement pumps, which work alike at
-// every altitude, it is the ambient one; blowers and ejectors reach a ratio of pressures, so their figures belong to sea level.
+// air is the pressure that a pump's figures are measured against, and how to speak of it. For displacement pumps, which
+// work alike at every altitude, it is the ambient one; blowers and ejectors reach a ratio of pressures, so their
+// figures belong to sea level.
 type air struct {
 	pa    float64
 	where string

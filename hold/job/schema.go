@@ -49,7 +49,8 @@ func plain(names ...string) []key {
 	return keys
 }
 
-// checkWords reports every key that the schema does not know, every table that is not one, and every value left to fill in.
+// checkWords reports every key that the schema does not know, every table that is not one, and every value left to fill
+// in.
 func (r *reader) checkWords(n *node, where string, known []key) {
 	for _, e := range n.keys {
 		if len(r.problems) >= maxGathered {

@@ -11,8 +11,8 @@ import (
 	"staydown/sweep"
 )
 
-// defaultToleranceMM is how far the blank is off where the job does not say (common practice, no source: good plate; boards and cast
-// sheet are often worse).
+// defaultToleranceMM is how far the blank is off where the job does not say (common practice, no source: good plate;
+// boards and cast sheet are often worse).
 const defaultToleranceMM = 0.1
 
 // shapes of a blank, and of a cut-out in it.
@@ -89,7 +89,8 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	return out, true
 }
 
-// Porous tells whether air passes through the work to what it lies on: it is not tight, and no skin covers its face on the table.
+// Porous tells whether air passes through the work to what it lies on: it is not tight, and no skin covers its face on
+// the table.
 func (s Stock) Porous() bool {
 	return s.Material.Through.Likely > 0 && s.Faced != material.FacedBottom && s.Faced != material.FacedBoth
 }

@@ -9,16 +9,17 @@ import (
 
 // Ratios that stand in for figures an own material does not give.
 const (
-	// edgePerKC11 is edge force (N/mm) over specific cutting force (N/mm2): 0.012 to 0.036 over the sets for aluminium in
-	// Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, table 5; their mean. Of a law with the exponent 0.25 it
-	// leaves what lies above 0.05 mm of chip as it is.
+	// edgePerKC11 is edge force (N/mm) over specific cutting force (N/mm2): 0.012 to 0.036 over the sets for aluminium
+	// in Chinese J. Mech. Eng. (2021), doi 10.1186/s10033-021-00536-9, table 5; their mean. Of a law with the exponent
+	// 0.25 it leaves what lies above 0.05 mm of chip as it is.
 	edgePerKC11 = 0.025
 	// defaultRadialRatio is radial over tangential force: 0.16 to 0.60 in the same table.
 	defaultRadialRatio = 0.5
-	// defaultLift is the vertical over the tangential force as a share of tan(helix): 0.06 to 0.75 in the same table; at
-	// most 1, that of a rake face without friction.
+	// defaultLift is the vertical over the tangential force as a share of tan(helix): 0.06 to 0.75 in the same table;
+	// at most 1, that of a rake face without friction.
 	leastLift, defaultLift, mostLift = 0.06, 0.6, 1
-	// defaultEdgeRadial and defaultEdgeLift are the same of the edge force: 0.41 to 1.36, and 0.04 to 0.37 of tan(helix).
+	// defaultEdgeRadial and defaultEdgeLift are the same of the edge force: 0.41 to 1.36, and 0.04 to 0.37 of
+	// tan(helix).
 	defaultEdgeRadial, defaultEdgeLift = 1, 0.2
 	// shearPerTensile and yieldPerTensile are low ends, for webs (common practice, no source).
 	shearPerTensile = 0.5
@@ -211,7 +212,8 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	return out, s.scale(&out)
 }
 
-// airOf reads how air passes through an own material. What is not written comes from the base; without one the material counts as tight.
+// airOf reads how air passes through an own material. What is not written comes from the base; without one the material
+// counts as tight.
 func (s section) airOf(w *material.Work, based bool) bool {
 	through, okThrough := s.quantity("through", permeability, permeabilityM2)
 	along, okAlong := s.quantity("along", permeability, permeabilityM2)

@@ -77,10 +77,11 @@ density = "80 kg/m3"
 	}
 }
 
-// The scaled material needs the measured power in the measured cut. Power of a slot by the published relation
-// P = kc ap ae vf/60e6 kW with kc at the mean chip (milling formula page of a 2018 tool catalogue): 0.8949 kW for KC11 700, MC 0.25,
-// diameter 6, depth 3, 0.05 mm a tooth, 2 flutes, 18000 rpm. The mean chip overstates the power of a slot by the ratio of
-// pi (2/pi)^0.75 to the integral of sin^0.75 over half a turn, 1.0307 (closed form: sqrt(pi) Gamma(7/8)/Gamma(11/8)).
+// The scaled material needs the measured power in the measured cut. Power of a slot by the published relation P = kc ap
+// ae vf/60e6 kW with kc at the mean chip (milling formula page of a 2018 tool catalogue): 0.8949 kW for KC11 700, MC
+// 0.25, diameter 6, depth 3, 0.05 mm a tooth, 2 flutes, 18000 rpm. The mean chip overstates the power of a slot by the
+// ratio of pi (2/pi)^0.75 to the integral of sin^0.75 over half a turn, 1.0307 (closed form: sqrt(pi)
+// Gamma(7/8)/Gamma(11/8)).
 func TestMeasuredPower(t *testing.T) {
 	j := read(t, "material = \"aluminium-wrought\"\n", `material = "m"
 [material.m]

@@ -1,6 +1,7 @@
 package material
 
-// Family groups work materials that slide alike. The first is the most slippery, so that it stands for what is not known.
+// Family groups work materials that slide alike. The first is the most slippery, so that it stands for what is not
+// known.
 type Family uint8
 
 const (
@@ -43,8 +44,8 @@ const (
 	oiledWood  = "a workholding catalogue: wood on metal 0.1 lubricated, fluid may cut resistance by up to five"
 )
 
-// Pairs lists every family on every seat. Low, likely and high of one pair differ by two and more between sources: a measured figure
-// in the job file is better.
+// Pairs lists every family on every seat. Low, likely and high of one pair differ by two and more between sources: a
+// measured figure in the job file is better.
 func Pairs() []Pair {
 	rubberDry := Range{0.5, 0.6, 0.8, practice + ": anything on gasket rubber dry 0.5 to 0.8 (tables: rubber on metal 0.4 to 0.5)"}
 	rubberWet := Range{0.15, 0.2, 0.3, practice + ": anything on gasket rubber wet 0.15 to 0.3"}

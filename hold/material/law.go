@@ -11,10 +11,10 @@ const linearMC = 1e-12
 
 // Law is the tangential force on a mm of cutting edge over the chip thickness h: Edge + Chip(h), in N/mm.
 //
-// Kienzle's law KC11 h^(1-MC) is stated from chips of about 0.02 mm up. It goes to zero with the chip, which an edge that
-// rubs does not, and its exponent already holds most of what linear-edge models (Ktc h + Kte) give as edge force. So
-// the force starts at Edge, follows the straight line from there that touches Kienzle's curve, and the curve
-// beyond. With MC = 0 the line touches nowhere and the law is the linear-edge one, Edge + KC11 h; with Edge = 0 it is
+// Kienzle's law KC11 h^(1-MC) is stated from chips of about 0.02 mm up. It goes to zero with the chip, which an edge
+// that rubs does not, and its exponent already holds most of what linear-edge models (Ktc h + Kte) give as edge force.
+// So the force starts at Edge, follows the straight line from there that touches Kienzle's curve, and the curve beyond.
+// With MC = 0 the line touches nowhere and the law is the linear-edge one, Edge + KC11 h; with Edge = 0 it is
 // Kienzle's.
 type Law struct {
 	Edge float64 // N/mm

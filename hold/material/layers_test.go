@@ -77,7 +77,8 @@ func TestFiguresLieInPublishedRanges(t *testing.T) {
 	}
 }
 
-// Displacement pumps keep their stroke volume, blowers and ejectors lose flow in a straight line: common practice, no source.
+// Displacement pumps keep their stroke volume, blowers and ejectors lose flow in a straight line: common practice, no
+// source.
 func TestPumpShapes(t *testing.T) {
 	for name, want := range map[string]float64{
 		"rotary-vane": material.ShapeDisplacement, "dry-claw": material.ShapeDisplacement,

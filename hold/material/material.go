@@ -4,8 +4,8 @@
 // where each number comes from. It knows nothing of jobs or programs.
 package material
 
-// Range is a doubtful figure: its 5, 50 and 95 % points, and where they come from. The likely one decides; the others say
-// how far it may be off.
+// Range is a doubtful figure: its 5, 50 and 95 % points, and where they come from. The likely one decides; the others
+// say how far it may be off.
 type Range struct {
 	Low, Likely, High float64
 	Source            string // a publication, "common practice, no source", or "from memory: ..."
@@ -22,8 +22,8 @@ type Work struct {
 	Name    string
 	Meaning string // a line in words
 	Family  Family // what slides alike, for friction
-	// Ductile work stretches by far more before it breaks than a piece moves before its hold is at its limit: metals and tough
-	// plastics. What is not counts as brittle.
+	// Ductile work stretches by far more before it breaks than a piece moves before its hold is at its limit: metals
+	// and tough plastics. What is not counts as brittle.
 	Ductile bool
 	Board   bool  // wood-based: its thin skins tear and its thin passes crumble
 	KC11    Range // specific cutting force at a chip of 1 mm, N/mm2
@@ -32,15 +32,16 @@ type Work struct {
 	Radial  Range // radial over tangential force of the chip, no unit
 	// EdgeRadial is the radial over the tangential edge force, no unit.
 	EdgeRadial Range
-	// Lift is the vertical over the tangential force of the chip as a share of tan(helix), EdgeLift that of the edge force.
+	// Lift is the vertical over the tangential force of the chip as a share of tan(helix), EdgeLift that of the edge
+	// force.
 	Lift, EdgeLift Range
 	Density        Range // kg/m3
 	Shear          Range // ultimate shear strength, N/mm2
 	Tensile        Range // ultimate tensile strength, N/mm2
 	Yield          Range // N/mm2, for bending of webs
 	Rake           Range // rake angle to which KC11 belongs, degrees
-	// Through and Along are the permeability to air across the sheet and in its plane, m2; 0: tight. Faced tells which faces a tight
-	// skin usually covers.
+	// Through and Along are the permeability to air across the sheet and in its plane, m2; 0: tight. Faced tells which
+	// faces a tight skin usually covers.
 	Through, Along Range
 	Faced          Facing
 	// Drill is the factor K of the drilling thrust law 570 K D f^0.85 (N; D in mm, f in mm per revolution). 0:

@@ -13,9 +13,9 @@ var ErrNoKnownCut = errors.New("no such cut")
 // off. KC11, Edge and Drill grow or shrink by the same factor; the exponent and the strengths stay.
 //
 // The power that w itself predicts is mean tangential force times cutting speed. The force is that of the law, averaged
-// over the arc of engagement arccos(1 - 2 ae/D), so that the relation P = kc ap ae vf of a law without edge force is exact and
-// not only good to the few per cent that kc at the mean chip gives. It fails with ErrNoKnownCut when a value is not
-// positive and finite or the width exceeds the diameter.
+// over the arc of engagement arccos(1 - 2 ae/D), so that the relation P = kc ap ae vf of a law without edge force is
+// exact and not only good to the few per cent that kc at the mean chip gives. It fails with ErrNoKnownCut when a value
+// is not positive and finite or the width exceeds the diameter.
 func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, rpm, powerW float64) (Work, error) {
 	if !(rpm > 0) || math.IsInf(rpm, 0) {
 		return Work{}, fmt.Errorf("%w: the spindle speed must be above 0", ErrNoKnownCut)
@@ -29,8 +29,8 @@ func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64,
 	return sourced(scaled, w, from), nil
 }
 
-// ScaledToForce gives the material in which a known side or slot cut has the mean tangential force forceN: the torque on
-// the cutter over its radius. See ScaledToPower, which is the same with power = force times cutting speed.
+// ScaledToForce gives the material in which a known side or slot cut has the mean tangential force forceN: the torque
+// on the cutter over its radius. See ScaledToPower, which is the same with power = force times cutting speed.
 func ScaledToForce(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, forceN float64) (Work, error) {
 	for _, v := range []struct {
 		name  string
@@ -67,8 +67,8 @@ func sourced(scaled, from Work, how string) Work {
 }
 
 // overArc is the integral of the law's force at the chip feedMM sin x from 0 to arc, arc in [0, pi]; N/mm. Substituting
-// x = t^2 at the start takes away the weak singularity of Kienzle's law at 0; the symmetry about pi/2 the one at pi. The
-// relative error is below 1e-5.
+// x = t^2 at the start takes away the weak singularity of Kienzle's law at 0; the symmetry about pi/2 the one at pi.
+// The relative error is below 1e-5.
 func overArc(law Law, feedMM, arc float64) float64 {
 	if arc > math.Pi/2 {
 		return 2*overArc(law, feedMM, math.Pi/2) - overArc(law, feedMM, math.Pi-arc)

@@ -84,8 +84,8 @@ func TestWorksAreComplete(t *testing.T) {
 	}
 }
 
-// Wallis' integral: sin^p over [0, pi] is sqrt(pi) gamma((p+1)/2)/gamma(p/2+1); over [0, a] with p = 1 it is 1 - cos a. With an
-// edge force that is added E a.
+// Wallis' integral: sin^p over [0, pi] is sqrt(pi) gamma((p+1)/2)/gamma(p/2+1); over [0, a] with p = 1 it is 1 - cos a.
+// With an edge force that is added E a.
 func TestForceOverAnArc(t *testing.T) {
 	for _, mc := range []float64{0, 0.21, 0.25, 0.5, 0.7} {
 		p := 1 - mc

@@ -78,8 +78,8 @@ func (f *Folder) take() error {
 	return nil
 }
 
-// What another program stands in the way of is tried for some time. A process that was killed while it started another one
-// leaves its lock with that one for a moment; a scanner for viruses has a new file open for a moment.
+// What another program stands in the way of is tried for some time. A process that was killed while it started another
+// one leaves its lock with that one for a moment; a scanner for viruses has a new file open for a moment.
 const (
 	patience = 2 * time.Second
 	pause    = 20 * time.Millisecond

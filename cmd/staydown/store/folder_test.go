@@ -66,7 +66,8 @@ func TestWritesReplaceWholeFilesAndLeaveNothingElse(t *testing.T) {
 	}
 }
 
-// A record that is missing, or is no file, is an error and not an empty record; what a run wrote is there for the next reader.
+// A record that is missing, or is no file, is an error and not an empty record; what a run wrote is there for the next
+// reader.
 func TestOnlyFilesAreRead(t *testing.T) {
 	dir := t.TempDir()
 	f, err := store.Open(dir)

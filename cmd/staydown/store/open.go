@@ -8,8 +8,8 @@ import (
 // ErrIrregular is the error of OpenRegular for what is no file with a content of its own: a folder, a pipe, a device.
 var ErrIrregular = errors.New("is not a regular file")
 
-// OpenRegular opens a regular file for reading. Anything else is not opened, because a pipe waits for a writer and a device
-// may act on being opened; should one take the file's place meanwhile, it is not waited for.
+// OpenRegular opens a regular file for reading. Anything else is not opened, because a pipe waits for a writer and a
+// device may act on being opened; should one take the file's place meanwhile, it is not waited for.
 func OpenRegular(path string) (*os.File, error) {
 	info, err := os.Stat(path)
 	if err != nil {

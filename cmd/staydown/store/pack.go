@@ -17,8 +17,8 @@ const magic = "staydown-record/2\n"
 // has to be made again.
 var ErrDamaged = errors.New("the record is damaged or of another version")
 
-// Pack gives the bytes of a record: magic, SHA-256 of the payload, payload (CBOR, RFC 8949, so that NaN, infinity and nil come back
-// as they were and equal values give equal bytes in every process). Fields must be exported.
+// Pack gives the bytes of a record: magic, SHA-256 of the payload, payload (CBOR, RFC 8949, so that NaN, infinity and
+// nil come back as they were and equal values give equal bytes in every process). Fields must be exported.
 func Pack[T any](v *T) ([]byte, error) {
 	payload, err := cbor.Marshal(v)
 	if err != nil {
@@ -34,8 +34,8 @@ var decoding = cbor.DecOptions{
 	MaxArrayElements: math.MaxInt32, MaxMapPairs: math.MaxInt32, // the checksum vouches for the payload
 }
 
-// Unpack reads what Pack wrote for the same type. Errors wrap ErrDamaged. Fields that the record does not have stay zero, so a
-// record names the build that wrote it where that matters.
+// Unpack reads what Pack wrote for the same type. Errors wrap ErrDamaged. Fields that the record does not have stay
+// zero, so a record names the build that wrote it where that matters.
 func Unpack[T any](data []byte) (*T, error) {
 	const head = len(magic) + sha256.Size
 	if len(data) < head || string(data[:len(magic)]) != magic {

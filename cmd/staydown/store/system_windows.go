@@ -14,8 +14,8 @@ func Full(err error) bool {
 	return errors.Is(err, windows.ERROR_DISK_FULL) || errors.Is(err, windows.ERROR_HANDLE_DISK_FULL) || errors.Is(err, windows.ERROR_DISK_QUOTA_EXCEEDED)
 }
 
-// InUse tells whether a file could not be replaced because another program has it open, as spreadsheets and scanners for
-// viruses have.
+// InUse tells whether a file could not be replaced because another program has it open, as spreadsheets and scanners
+// for viruses have.
 func InUse(err error) bool {
 	return errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_LOCK_VIOLATION) || errors.Is(err, windows.ERROR_USER_MAPPED_FILE)
 }
