@@ -2,6 +2,7 @@ package airflow
 
 import (
 	"math"
+	"sync"
 	"testing"
 
 	"staydown/hold/job"
@@ -55,8 +56,11 @@ func TestCellsAreSparedByTheirCentres(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := map[[2]float64]bool{}
+	var seeing sync.Mutex // the question is asked by several workers at once
 	if _, err := LeakWithout(j, rec, sweep.Progress(prog.Moves.Len()), func(x, y float64, cut sweep.Progress) bool {
 		if cut > 0 {
+			seeing.Lock()
+			defer seeing.Unlock()
 			seen[[2]float64{x, y}] = true
 		}
 		return false
