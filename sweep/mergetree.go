@@ -55,10 +55,9 @@ type meeting struct {
 	move int32   // that was under way
 }
 
-// noNode marks cells that belong to no set (yet), noRep a cell that is not known yet, noMove no move.
+// noNode marks cells that belong to no set (yet), noMove no move.
 const (
 	noNode int32 = -1
-	noRep  int64 = -1
 	noMove int32 = -1
 )
 
