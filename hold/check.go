@@ -52,7 +52,8 @@ type Analysis struct {
 // the step's epoch, so that vacuum is never overstated. It fails only when the job and the record do not fit together.
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
-		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
+		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers,
+		cuts: cutload.NewCache(j.Stock.Material),
 		held: map[int]float64{}, firstHeld: map[int]float64{}, least: map[int32]trial{},
 	}
 	if a.workers <= 0 {

@@ -59,8 +59,10 @@ func (a *Analysis) chipFindings() []Finding {
 			where = fmt.Sprintf(", here and in %s", plural(more, "more block", "more blocks"))
 		}
 		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
-			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; the loads rest on it",
-			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0), plural(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; the "+
+				"loads rest on it",
+			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
+			plural(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out
 }

@@ -14,8 +14,10 @@ func TestAChipOutOfProportionIsOneWarningThatNamesTheCause(t *testing.T) {
 		flutes              string
 	}{
 		// Chip F/(S z): 2032/(1000 x 2) = 1.02 mm on 6 mm; pi x 6 x 1000/1000 = 19 m/min.
-		{"S without a digit", cut("S1000", 2032), "tool 1 takes 1.02 mm per tooth, more than a tenth of its diameter of 6 mm", "2"},
-		{"S without a digit", cut("S1000", 2032), "(F2032, S1000, 2 flutes): S is likely too low, it cuts at 19 m/min", "2"},
+		{"S without a digit", cut("S1000", 2032), "tool 1 takes 1.02 mm per tooth, more than a tenth of its " +
+			"diameter of 6 mm", "2"},
+		{"S without a digit", cut("S1000", 2032), "(F2032, S1000, 2 flutes): S is likely too low, it cuts at 19 m/min",
+			"2"},
 		{"F in another unit", cut("S18000", 25400), "0.71 mm per tooth", "2"},
 		{"F in another unit", cut("S18000", 25400), "F is likely too high, or in another unit", "2"},
 		{"flutes", cut("S12000", 9000), "the number of flutes in the job file is likely wrong", "1"},
@@ -23,13 +25,15 @@ func TestAChipOutOfProportionIsOneWarningThatNamesTheCause(t *testing.T) {
 		{"usual", cut("S18000", 1200), "", "2"},
 		{"no load at all", cut("S1000", 9000), "", "2"}, // 4.5 mm per tooth: cut-data
 	} {
-		found := findingsOf(road(t, c.program, strings.Replace(aPlate().toml(), "flutes = 2", "flutes = "+c.flutes, 1)).Result, RuleChipLoad)
+		found := findingsOf(road(t, c.program, strings.Replace(aPlate().toml(), "flutes = 2", "flutes = "+c.flutes,
+			1)).Result, RuleChipLoad)
 		switch {
 		case c.want == "":
 			if len(found) > 0 {
 				t.Errorf("%s: %v", c.name, found)
 			}
-		case len(found) != 1 || found[0].Level != LevelWarning || found[0].Line == 0 || !strings.Contains(found[0].Message, c.want):
+		case len(found) != 1 || found[0].Level != LevelWarning || found[0].Line == 0 ||
+			!strings.Contains(found[0].Message, c.want):
 			t.Errorf("%s: %v, want one warning with %q", c.name, found, c.want)
 		}
 	}
@@ -62,7 +66,8 @@ func TestTheToleranceOfTheBlankIsToldWhereItDecides(t *testing.T) {
 			if len(found) > 0 {
 				t.Errorf("%g mm, tolerance %q: %v", c.lastMM, c.tolerance, found)
 			}
-		case len(found) != 1 || found[0].Level != LevelNote || found[0].Line == 0 || !strings.Contains(found[0].Message, c.want):
+		case len(found) != 1 || found[0].Level != LevelNote || found[0].Line == 0 || !strings.Contains(found[0].Message,
+			c.want):
 			t.Errorf("%g mm, tolerance %q: %v, want %q", c.lastMM, c.tolerance, found, c.want)
 		}
 	}

@@ -144,7 +144,8 @@ func (a *Analysis) clampStatements() []string {
 	if len(a.clamps) == 0 {
 		return nil
 	}
-	out := []string{"each clamp is in its place from the start to the end of the program and presses with its force in the middle of what lies below it"}
+	out := []string{"each clamp is in its place from the start to the end of the program and presses with its force " +
+		"in the middle of what lies below it"}
 	for i := range a.clamps {
 		f := &a.clamps[i]
 		seen := map[int]bool{}
@@ -154,7 +155,8 @@ func (a *Analysis) clampStatements() []string {
 			}
 		}
 		if len(seen) > 1 {
-			out = append(out, fmt.Sprintf("clamp %s lies on %d pieces in the end: it counts only for the one below most of it, by what that is more than the others", f.clamp.Name, len(seen)))
+			out = append(out, fmt.Sprintf("clamp %s lies on %d pieces in the end: it counts only for the one below "+
+				"most of it, by what that is more than the others", f.clamp.Name, len(seen)))
 		}
 	}
 	return out
@@ -168,11 +170,13 @@ func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
 		c := a.clamps[i].clamp
 		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
 			total += press.ForceN
-			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s N of its %s N at X%.2f Y%.2f mm", roughText(press.ForceN), roughText(c.ForceN), press.X, press.Y)))
+			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s N of its %s N at X%.2f Y%.2f mm",
+				roughText(press.ForceN), roughText(c.ForceN), press.X, press.Y)))
 		}
 	}
 	if total > 0 {
-		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N", Source: "job file, clamp"})
+		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N",
+			Source: "job file, clamp"})
 	}
 	return rows
 }

@@ -12,7 +12,8 @@ import (
 
 // clampOn is a clamp with corner and size in mm, 20 mm high.
 func clampOn(x, y, w, h, forceN float64, more string) string {
-	return fmt.Sprintf("[[clamp]]\ncorner = [\"%g mm\",\"%g mm\"]\nsize = [\"%g mm\",\"%g mm\"]\nheight = \"20 mm\"\nforce = \"%g N\"\n%s\n", x, y, w, h, forceN, more)
+	return fmt.Sprintf("[[clamp]]\ncorner = [\"%g mm\",\"%g mm\"]\nsize = [\"%g mm\",\"%g mm\"]\nheight = \"20 "+
+		"mm\"\nforce = \"%g N\"\n%s\n", x, y, w, h, forceN, more)
 }
 
 // TestAClampHoldsThePieceBelowIt: a square of 40 mm at X20 Y20 comes free below a clamp on its middle, X30 to X50.
@@ -29,7 +30,8 @@ func TestAClampHoldsThePieceBelowIt(t *testing.T) {
 	}
 	before := 0.0
 	for _, forceN := range []float64{100, 500, 5000} {
-		r := road(t, program, onTable(clampOn(25, 25, 10, 10, forceN/2, "")+clampOn(45, 45, 10, 10, forceN/2, ""), "")).Result
+		r := road(t, program, onTable(clampOn(25, 25, 10, 10, forceN/2, "")+clampOn(45, 45, 10, 10, forceN/2, ""),
+			"")).Result
 		got := r.Pieces[1].Least
 		if len(findingsOf(r, RuleCollision)) > 0 {
 			t.Fatalf("%v", findingsOf(r, RuleCollision))
@@ -106,7 +108,8 @@ size = ["300 mm", "300 mm", "6 mm"]
 // nothing.
 func TestAClampHoldsWithoutVacuum(t *testing.T) {
 	closed := func(more string) string {
-		return strings.Replace(onTable(more, ""), `area = [["0 mm","0 mm"],["400 mm","300 mm"]]`, `area = [["200 mm","0 mm"],["400 mm","300 mm"]]`, 1)
+		return strings.Replace(onTable(more, ""), `area = [["0 mm","0 mm"],["400 mm","300 mm"]]`,
+			`area = [["200 mm","0 mm"],["400 mm","300 mm"]]`, 1)
 	}
 	program := square(40, 600, 3, 5.6, 6.2)
 	if found := findingsOf(road(t, program, closed("")).Result, RuleUnheld); len(found) != 1 {
@@ -130,7 +133,8 @@ func TestWhyShowsTheClamps(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := fmt.Sprint(k.Sections)
-	for _, want := range []string{"presses with 500 N of its 500 N at X40.00 Y40.00 mm", "P + W + C", "pressure + weight + clamps + webs", "friction of clamps on the top"} {
+	for _, want := range []string{"presses with 500 N of its 500 N at X40.00 Y40.00 mm", "P + W + C",
+		"pressure + weight + clamps + webs", "friction of clamps on the top"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("why does not show %q in\n%s", want, text)
 		}
@@ -163,9 +167,11 @@ func TestAWetClampKeepsNothingByItsPad(t *testing.T) {
 	for _, c := range []struct {
 		program string
 		want    float64
-	}{{square(40, 600, 5.6, 6.2), 0.2}, {strings.Replace(square(40, 600, 5.6, 6.2), "S18000 M3", "S18000 M3 M8", 1), 0}} {
+	}{{square(40, 600, 5.6, 6.2), 0.2}, {strings.Replace(square(40, 600, 5.6, 6.2), "S18000 M3", "S18000 M3 M8", 1),
+		0}} {
 		a := road(t, c.program, onTable(clampOn(30, 30, 20, 20, 500, "friction = 0.2"), ""))
-		if press := a.pressesOn(&a.rec.Pieces[1], a.rec.Pieces[1].Freed); len(press) != 1 || press[0].Friction != c.want {
+		if press := a.pressesOn(&a.rec.Pieces[1], a.rec.Pieces[1].Freed); len(press) != 1 ||
+			press[0].Friction != c.want {
 			t.Errorf("%+v, want friction %g", press, c.want)
 		}
 	}

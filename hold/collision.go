@@ -145,7 +145,8 @@ func (o *obstacle) hitBetween(p, q parse.Point, shape []ledge, wideMM float64) (
 		at := from
 		if !meets(from) {
 			// What a longer way meets a shorter one may not: the first place is where that changes.
-			at += (to - from) * float64(sort.Search(firstPlaces, func(k int) bool { return meets(from + (to-from)*float64(k)/firstPlaces) })) / firstPlaces
+			at += (to - from) * float64(sort.Search(firstPlaces,
+				func(k int) bool { return meets(from + (to-from)*float64(k)/firstPlaces) })) / firstPlaces
 		}
 		if at >= least {
 			continue
@@ -191,7 +192,8 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	tool, clearZ := fmt.Sprintf("tool %d", m.Tool), o.topMM
 	if h.ledge.holder {
 		clearZ -= h.ledge.aboveMM
-		tool = fmt.Sprintf("the holder of tool %d (%s mm wide from %s mm above the tip)", m.Tool, trimMM(2*h.ledge.radiusMM), trimMM(h.ledge.aboveMM))
+		tool = fmt.Sprintf("the holder of tool %d (%s mm wide from %s mm above the tip)", m.Tool,
+			trimMM(2*h.ledge.radiusMM), trimMM(h.ledge.aboveMM))
 	}
 	does := fmt.Sprintf("meets %s %s", o.what, h.from)
 	if o.beyond {
@@ -201,7 +203,8 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := plain(RuleCollision, LevelError, int(m.Line), a.times[move], fmt.Sprintf("%s %s%s: tip at X%.3f Y%.3f Z%.3f mm, clear of it from Z%.3f mm up",
+	f := plain(RuleCollision, LevelError, int(m.Line), a.times[move], fmt.Sprintf("%s %s%s: tip at X%.3f Y%.3f "+
+		"Z%.3f mm, clear of it from Z%.3f mm up",
 		tool, does, kind, h.at.X, h.at.Y, h.at.Z, clearZ))
 	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.times[move+1]
 	return f
@@ -224,9 +227,11 @@ func (a *Analysis) obstacleStatements() []string {
 			without = append(without, n)
 		}
 	}
-	out := []string{"the shank of a tool counts as wide as its cutter, and rapids as straight, where they pass clamps, fixtures and the edge of the table"}
+	out := []string{"the shank of a tool counts as wide as its cutter, and rapids as straight, where they pass " +
+		"clamps, fixtures and the edge of the table"}
 	if len(without) > 0 {
-		out = append(out, fmt.Sprintf("the holder is not checked against clamps, fixtures and the edge of the table for %s (holder, gauge_length)", job.ToolNames(without)))
+		out = append(out, fmt.Sprintf("the holder is not checked against clamps, fixtures and the edge of the table "+
+			"for %s (holder, gauge_length)", job.ToolNames(without)))
 	}
 	return out
 }

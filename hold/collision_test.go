@@ -20,10 +20,12 @@ func onTable(more, tool string) string {
 }
 
 const (
-	aClamp   = "[[clamp]]\nname = \"left\"\ncorner = [\"100 mm\",\"100 mm\"]\nsize = [\"40 mm\",\"20 mm\"]\nheight = \"25 mm\"\nforce = \"500 N\"\n"
-	aFixture = "[[fixture]]\nname = \"stop\"\ncorner = [\"-60 mm\",\"0 mm\",\"-6 mm\"]\nsize = [\"40 mm\",\"300 mm\",\"16 mm\"]\n"
-	aTable   = "[machine]\ntable = [[\"-100 mm\",\"-50 mm\"],[\"450 mm\",\"350 mm\"]]\n"
-	aHolder  = "holder = \"40 mm\"\ngauge_length = \"22 mm\"\n"
+	aClamp = "[[clamp]]\nname = \"left\"\ncorner = [\"100 mm\",\"100 mm\"]\nsize = [\"40 mm\",\"20 mm\"]\nheight " +
+		"= \"25 mm\"\nforce = \"500 N\"\n"
+	aFixture = "[[fixture]]\nname = \"stop\"\ncorner = [\"-60 mm\",\"0 mm\",\"-6 mm\"]\nsize = [\"40 mm\",\"300 " +
+		"mm\",\"16 mm\"]\n"
+	aTable  = "[machine]\ntable = [[\"-100 mm\",\"-50 mm\"],[\"450 mm\",\"350 mm\"]]\n"
+	aHolder = "holder = \"40 mm\"\ngauge_length = \"22 mm\"\n"
 )
 
 // TestCollisions: places by hand. The clamp reaches from X100 Y100 to X140 Y120 and up to Z25, the fixture from X-60 to
@@ -36,21 +38,33 @@ func TestCollisions(t *testing.T) {
 		x, y                     float64
 	}{
 		{"passes over at the top of the clamp", "G0 X50 Y110 Z25\nX200", aClamp, "", 0, nil, 0, 0},
-		{"from the side at rapid", "G0 X50 Y110 Z24.9\nX200", aClamp, "", 5, []string{"tool 1 meets clamp left from the side at rapid", "clear of it from Z25.000"}, 97, 110},
-		{"from above", "G0 X120 Y110 Z40\nG1 Z5 F300", aClamp, "", 5, []string{"meets clamp left from above:", "Z25.000 mm, clear"}, 120, 110},
-		{"down a ramp onto its top: half way from Z45 to Z5", "G0 X80 Y110 Z45\nG1 X160 Z5 F300", aClamp, "", 5, []string{"from above"}, 120, 110},
-		{"a cut past it at 3 mm touches and no more", "G0 X50 Y97 Z30\nG1 Z-2 F300\nX200 F600\nG0 Z30", aClamp, "", 0, nil, 0, 0},
-		{"a cut past it at 2.9 mm", "G0 X50 Y97.1 Z30\nG1 Z-2 F300\nX200 F600\nG0 Z30", aClamp, "", 6, []string{"from the side: tip"}, 100 - math.Sqrt(9-2.9*2.9), 97.1},
+		{"from the side at rapid", "G0 X50 Y110 Z24.9\nX200", aClamp, "", 5, []string{"tool 1 meets clamp left from " +
+			"the side at rapid", "clear of it from Z25.000"}, 97, 110},
+		{"from above", "G0 X120 Y110 Z40\nG1 Z5 F300", aClamp, "", 5, []string{"meets clamp left from above:",
+			"Z25.000 mm, clear"}, 120, 110},
+		{"down a ramp onto its top: half way from Z45 to Z5", "G0 X80 Y110 Z45\nG1 X160 Z5 F300", aClamp, "", 5,
+			[]string{"from above"}, 120, 110},
+		{"a cut past it at 3 mm touches and no more", "G0 X50 Y97 Z30\nG1 Z-2 F300\nX200 F600\nG0 Z30", aClamp, "", 0,
+			nil, 0, 0},
+		{"a cut past it at 2.9 mm", "G0 X50 Y97.1 Z30\nG1 Z-2 F300\nX200 F600\nG0 Z30", aClamp, "", 6,
+			[]string{"from the side: tip"}, 100 - math.Sqrt(9-2.9*2.9), 97.1},
 		{"past its corner", "G0 X50 Y97.8 Z30\nG1 Z-2 F300\nX97.9 F600\nG0 Z30", aClamp, "", 0, nil, 0, 0},
-		{"an arc that bulges into it: lowest reach X103 from X90", "G0 X90 Y97 Z30\nG1 Z-2 F300\nG3 X90 Y123 J13 F600\nG0 Z30", aClamp, "", 6, []string{"from the side"}, 0, 0},
-		{"an arc that stays away: X97 less 0.02 mm", "G0 X83.98 Y97 Z30\nG1 Z-2 F300\nG3 X83.98 Y123 J13 F600\nG0 Z30", aClamp, "", 0, nil, 0, 0},
-		{"the holder: tip at Z2, so it ends at Z24, 19 mm beside", "G0 X50 Y81 Z30\nG1 Z2 F300\nX200 F600\nG0 Z30", aClamp, aHolder, 6, []string{"the holder of tool 1 (40 mm wide from 22 mm above the tip) meets clamp left from the side", "Z3.000 mm up"}, 100 - math.Sqrt(400-361), 81},
+		{"an arc that bulges into it: lowest reach X103 from X90", "G0 X90 Y97 Z30\nG1 Z-2 F300\nG3 X90 Y123 J13 " +
+			"F600\nG0 Z30", aClamp, "", 6, []string{"from the side"}, 0, 0},
+		{"an arc that stays away: X97 less 0.02 mm", "G0 X83.98 Y97 Z30\nG1 Z-2 F300\nG3 X83.98 Y123 J13 F600\nG0 Z30",
+			aClamp, "", 0, nil, 0, 0},
+		{"the holder: tip at Z2, so it ends at Z24, 19 mm beside", "G0 X50 Y81 Z30\nG1 Z2 F300\nX200 F600\nG0 Z30",
+			aClamp, aHolder, 6, []string{"the holder of tool 1 (40 mm wide from 22 mm above the tip) meets clamp " +
+				"left from the side", "Z3.000 mm up"}, 100 - math.Sqrt(400-361), 81},
 		{"the holder clears it at Z3", "G0 X50 Y81 Z30\nG1 Z3 F300\nX200 F600\nG0 Z30", aClamp, aHolder, 0, nil, 0, 0},
-		{"the holder from above", "G0 X120 Y85 Z30\nG1 Z-1 F300\nG0 Z30", aClamp, aHolder, 5, []string{"the holder of tool 1", "from above", "Z3.000 mm, clear"}, 120, 85},
-		{"a fixture", "G0 X-80 Y50 Z9\nX-10", aFixture, "", 5, []string{"tool 1 meets fixture stop from the side at rapid", "Z10.000 mm up"}, -63, 50},
+		{"the holder from above", "G0 X120 Y85 Z30\nG1 Z-1 F300\nG0 Z30", aClamp, aHolder, 5,
+			[]string{"the holder of tool 1", "from above", "Z3.000 mm, clear"}, 120, 85},
+		{"a fixture", "G0 X-80 Y50 Z9\nX-10", aFixture, "", 5, []string{"tool 1 meets fixture stop from the side at " +
+			"rapid", "Z10.000 mm up"}, -63, 50},
 		{"over a fixture", "G0 X-80 Y50 Z10\nX-10", aFixture, "", 0, nil, 0, 0},
 		{"up to the edge of the table", "G0 X400 Y50 Z5\nG1 Z-1 F300\nX447 F600\nG0 Z5", aTable, "", 0, nil, 0, 0},
-		{"over the edge", "G0 X400 Y50 Z5\nG1 Z-1 F300\nX447.1 F600\nG0 Z5", aTable, "", 6, []string{"goes beyond the edge of the table below the top of the stock"}, 447, 50},
+		{"over the edge", "G0 X400 Y50 Z5\nG1 Z-1 F300\nX447.1 F600\nG0 Z5", aTable, "", 6,
+			[]string{"goes beyond the edge of the table below the top of the stock"}, 447, 50},
 		{"beyond the edge, above the stock", "G0 X400 Y50 Z0\nX600\nX400", aTable, "", 0, nil, 0, 0},
 	} {
 		program := "G21 G90 G17\nT1 M6\nS18000 M3\n" + c.blocks + "\nM30\n"
@@ -85,7 +99,8 @@ func TestOneRunIntoAClampIsOneFinding(t *testing.T) {
 	for x := 98; x < 142; x++ {
 		blocks += fmt.Sprintf("G1 X%d F600\n", x)
 	}
-	found := findingsOf(road(t, "G21 G90 G17\nT1 M6\nS18000 M3\n"+blocks+"G1 X200\nG0 Y200\nG0 Y110\nX120\nM30\n", onTable(aClamp, "")).Result, RuleCollision)
+	found := findingsOf(road(t, "G21 G90 G17\nT1 M6\nS18000 M3\n"+blocks+"G1 X200\nG0 Y200\nG0 Y110\nX120\nM30\n",
+		onTable(aClamp, "")).Result, RuleCollision)
 	if len(found) != 2 || found[0].Line != 5 || found[0].LastLine != 49 || found[1].Line != 52 {
 		t.Errorf("%v, want lines 5 to 49 and line 52", found)
 	}
@@ -109,7 +124,8 @@ func TestTheHolderThatIsNotKnownIsListedOnce(t *testing.T) {
 		{"no holder", onTable(aClamp+aFixture, ""), 1},
 		{"no gauge length", onTable(aTable, "holder = \"40 mm\"\n"), 1},
 		{"both", onTable(aClamp, aHolder), 0},
-		{"the length that stands out of the holder says the same", onTable(aClamp, "holder = \"40 mm\"\nlength = \"25 mm\"\n"), 0},
+		{"the length that stands out of the holder says the same", onTable(aClamp, "holder = \"40 mm\"\nlength = "+
+			"\"25 mm\"\n"), 0},
 	} {
 		if got := listed(c.toml); got != c.want {
 			t.Errorf("%s: listed %d times, want %d", c.name, got, c.want)
@@ -120,7 +136,8 @@ func TestTheHolderThatIsNotKnownIsListedOnce(t *testing.T) {
 // TestARapidToAnUnknownPlaceMayMeetAClamp: from the top of the stock up it meets no stock, but the clamp is higher.
 func TestARapidToAnUnknownPlaceMayMeetAClamp(t *testing.T) {
 	program := func(z float64) string {
-		return fmt.Sprintf("G21 G90 G17\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-1 F300\nX60 F600\nG0 Z%g\nG53 G0 X0 Y0\nM30\n", z)
+		return fmt.Sprintf("G21 G90 G17\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-1 F300\nX60 F600\nG0 Z%g\nG53 G0 X0 "+
+			"Y0\nM30\n", z)
 	}
 	for _, c := range []struct {
 		z    float64
@@ -143,10 +160,16 @@ func TestLedgesAreNeverNarrower(t *testing.T) {
 		extra  float64 // greatest excess
 	}{
 		{"flat", sweep.Tool{Shape: sweep.Flat, DiameterMM: 8}, func(float64) float64 { return 4 }, 0},
-		{"ball", sweep.Tool{Shape: sweep.Ball, DiameterMM: 8}, func(h float64) float64 { return math.Sqrt(16 - math.Pow(4-min(h, 4), 2)) }, 4.0 / 32},
-		{"bull", sweep.Tool{Shape: sweep.Bull, DiameterMM: 8, CornerMM: 1}, func(h float64) float64 { return 3 + math.Sqrt(1-math.Pow(1-min(h, 1), 2)) }, 1.0 / 32},
-		{"vee", sweep.Tool{Shape: sweep.Vee, DiameterMM: 8, AngleRad: math.Pi / 3}, func(h float64) float64 { return min(4, h*math.Tan(math.Pi/6)) }, 4.0 / 32},
-		{"drill", sweep.Tool{Shape: sweep.Drill, DiameterMM: 8, AngleRad: 2 * math.Pi / 3}, func(h float64) float64 { return min(4, h*math.Tan(math.Pi/3)) }, 4.0 / 32},
+		{"ball", sweep.Tool{Shape: sweep.Ball, DiameterMM: 8},
+			func(h float64) float64 { return math.Sqrt(16 - math.Pow(4-min(h, 4), 2)) }, 4.0 / 32},
+		{"bull", sweep.Tool{Shape: sweep.Bull, DiameterMM: 8, CornerMM: 1}, func(h float64) float64 {
+			return 3 +
+				math.Sqrt(1-math.Pow(1-min(h, 1), 2))
+		}, 1.0 / 32},
+		{"vee", sweep.Tool{Shape: sweep.Vee, DiameterMM: 8, AngleRad: math.Pi / 3},
+			func(h float64) float64 { return min(4, h*math.Tan(math.Pi/6)) }, 4.0 / 32},
+		{"drill", sweep.Tool{Shape: sweep.Drill, DiameterMM: 8, AngleRad: 2 * math.Pi / 3},
+			func(h float64) float64 { return min(4, h*math.Tan(math.Pi/3)) }, 4.0 / 32},
 	} {
 		flight := ledges(job.Tool{Tool: c.tool})
 		for h := 0.01; h < 12; h += 0.013 {
@@ -186,14 +209,18 @@ func TestPolygonObstacle(t *testing.T) {
 // TestChordsStayNearTheArc in all planes, against the places of the move itself.
 func TestChordsStayNearTheArc(t *testing.T) {
 	for _, m := range []parse.Move{
-		{Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 50}, Centre: parse.Point{}, End: parse.Point{X: -50, Z: -3}, TurnRad: math.Pi},
-		{Kind: parse.Arc, Plane: parse.PlaneZX, Start: parse.Point{X: 20}, Centre: parse.Point{}, End: parse.Point{X: -20, Y: 2}, TurnRad: -math.Pi},
-		{Kind: parse.Arc, Plane: parse.PlaneYZ, Start: parse.Point{Y: 700}, Centre: parse.Point{}, End: parse.Point{Y: 700}, TurnRad: 2 * math.Pi},
+		{Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 50}, Centre: parse.Point{},
+			End: parse.Point{X: -50, Z: -3}, TurnRad: math.Pi},
+		{Kind: parse.Arc, Plane: parse.PlaneZX, Start: parse.Point{X: 20}, Centre: parse.Point{},
+			End: parse.Point{X: -20, Y: 2}, TurnRad: -math.Pi},
+		{Kind: parse.Arc, Plane: parse.PlaneYZ, Start: parse.Point{Y: 700}, Centre: parse.Point{},
+			End: parse.Point{Y: 700}, TurnRad: 2 * math.Pi},
 	} {
 		n, bound := chordsOf(&m), pathBound(&m)
 		for i := range n {
 			p, q, at := m.At(float64(i)/float64(n)), m.At(float64(i+1)/float64(n)), m.At((float64(i)+0.5)/float64(n))
-			if off := math.Hypot(math.Hypot(at.X-(p.X+q.X)/2, at.Y-(p.Y+q.Y)/2), at.Z-(p.Z+q.Z)/2); off > arcSagMM*1.0001 {
+			if off := math.Hypot(math.Hypot(at.X-(p.X+q.X)/2, at.Y-(p.Y+q.Y)/2),
+				at.Z-(p.Z+q.Z)/2); off > arcSagMM*1.0001 {
 				t.Fatalf("plane %d: chord %d of %d is %g mm off", m.Plane, i, n, off)
 			}
 			if !bound.Contains(orb.Point{at.X, at.Y}) {

@@ -8,11 +8,15 @@ import (
 )
 
 func TestPlacesOnArcsOfEveryPlaneLieOnTheCircle(t *testing.T) {
-	// Closed form: every point of an arc keeps its distance to the centre, and the tangent is at right angles to the radius.
+	// Closed form: every point of an arc keeps its distance to the centre, and the tangent is at right angles to the
+	// radius.
 	arcs := map[string]parse.Move{
-		"XY": {Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 10}, End: parse.Point{Y: 10}, TurnRad: math.Pi / 2},
-		"ZX": {Kind: parse.Arc, Plane: parse.PlaneZX, Start: parse.Point{Z: 10}, End: parse.Point{X: 10}, TurnRad: math.Pi / 2},
-		"YZ": {Kind: parse.Arc, Plane: parse.PlaneYZ, Start: parse.Point{Y: 10}, End: parse.Point{Z: 10}, TurnRad: math.Pi / 2},
+		"XY": {Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 10}, End: parse.Point{Y: 10},
+			TurnRad: math.Pi / 2},
+		"ZX": {Kind: parse.Arc, Plane: parse.PlaneZX, Start: parse.Point{Z: 10}, End: parse.Point{X: 10},
+			TurnRad: math.Pi / 2},
+		"YZ": {Kind: parse.Arc, Plane: parse.PlaneYZ, Start: parse.Point{Y: 10}, End: parse.Point{Z: 10},
+			TurnRad: math.Pi / 2},
 	}
 	for name, m := range arcs {
 		for f := 0.0; f <= 1; f += 0.125 {
@@ -31,7 +35,8 @@ func TestPlacesOnArcsOfEveryPlaneLieOnTheCircle(t *testing.T) {
 }
 
 func TestPlacesTurnNoFurtherThanTheBound(t *testing.T) {
-	m := parse.Move{Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 10}, End: parse.Point{X: 10}, TurnRad: 2 * math.Pi}
+	m := parse.Move{Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 10}, End: parse.Point{X: 10},
+		TurnRad: 2 * math.Pi}
 	ps := places(&m, 0, 1)
 	for i := 1; i < len(ps); i++ {
 		cos := ps[i].cosF*ps[i-1].cosF + ps[i].sinF*ps[i-1].sinF

@@ -83,9 +83,12 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 	}
 	if len(crumbs) == 1 {
 		f.Piece = first.ID
-		f.Message = fmt.Sprintf("piece %d is a sliver of %.1f mm2, smaller than tool %d that frees it: it can be thrown", first.ID, first.AreaMM2, tool)
+		f.Message = fmt.Sprintf(
+			"piece %d is a sliver of %.1f mm2, smaller than tool %d that frees it: it can be thrown", first.ID,
+			first.AreaMM2, tool)
 	} else {
-		f.Message = fmt.Sprintf("%d slivers of %.1f to %.1f mm2, smaller than tool %d that frees them: they can be thrown", len(crumbs), low, high, tool)
+		f.Message = fmt.Sprintf("%d slivers of %.1f to %.1f mm2, smaller than tool %d that frees them: they can be "+
+			"thrown", len(crumbs), low, high, tool)
 	}
 	if !math.IsNaN(f.Margin) {
 		f.Message += fmt.Sprintf("; least margin %s, in line %d", MarginText(f.Margin), worstLine)

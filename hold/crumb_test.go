@@ -12,7 +12,8 @@ func squaresAt(side, feed float64, xs ...float64) string {
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n")
 	for _, x := range xs {
-		fmt.Fprintf(&b, "G0 X%g Y17\nG1 Z-6.2 F300\nY%g F%g\nX%g\nY17\nX%g\nG0 Z5\n", x-3, 20+side+3, feed, x+side+3, x-3)
+		fmt.Fprintf(&b, "G0 X%g Y17\nG1 Z-6.2 F300\nY%g F%g\nX%g\nY17\nX%g\nG0 Z5\n", x-3, 20+side+3, feed, x+side+3,
+			x-3)
 	}
 	b.WriteString("M30\n")
 	return b.String()
@@ -22,7 +23,8 @@ func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 	// Three squares of 3 mm: 9 mm2 each, less than the 28 mm2 of the cutter's section. Each alone would be loose.
 	r := road(t, squaresAt(3, 600, 20, 60, 100), aPlate().toml()).Result
 	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || !strings.HasPrefix(found[0].Message, "3 slivers of ") || found[0].Level != LevelError || !(found[0].Margin < 1) {
+	if len(found) != 1 || !strings.HasPrefix(found[0].Message, "3 slivers of ") || found[0].Level != LevelError ||
+		!(found[0].Margin < 1) {
 		t.Fatalf("%+v, want one entry of 3 with a margin below 1", found)
 	}
 	if found[0].Line != 10 || found[0].LastLine != 24 {
@@ -37,7 +39,8 @@ func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 		}
 	}
 	// A part among them keeps its own finding.
-	both := road(t, strings.Replace(squaresAt(3, 600, 20, 60), "M30", "G0 X97 Y17\nG1 Z-6.2 F300\nY43 F1200\nX123\nY17\nX97\nG0 Z5\nM30", 1), aPlate().toml()).Result
+	both := road(t, strings.Replace(squaresAt(3, 600, 20, 60), "M30", "G0 X97 Y17\nG1 Z-6.2 F300\nY43 "+
+		"F1200\nX123\nY17\nX97\nG0 Z5\nM30", 1), aPlate().toml()).Result
 	if len(findingsOf(both, RuleSliver)) != 1 || len(riskOf(both, 4)) == 0 {
 		t.Errorf("a part beside two crumbs: %v", both.Findings)
 	}
@@ -81,7 +84,8 @@ func TestAnIslandThatIsMilledAwayIsToldAsSuch(t *testing.T) {
 		t.Errorf("on no open zone: %v", found)
 	}
 	found := findingsOf(r, RuleMilledAway)
-	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || !strings.Contains(found[0].Message, "is free and is milled away by line") {
+	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || !strings.Contains(found[0].Message,
+		"is free and is milled away by line") {
 		t.Fatalf("%+v, want one for piece 2, freed in line 9", found)
 	}
 	// The square ends at X60: the strip that takes the last of it runs at X59 or X62, in line 12 + 4 x 14 or 4 further

@@ -172,7 +172,8 @@ func TestNoLoosePieceUnderABetterVerdict(t *testing.T) {
 		}
 		for _, p := range a.Result.Pieces {
 			if p.State == StateLoose && (a.Result.Verdict != Loose || !risky[p.ID]) {
-				t.Errorf("%s: piece %d is loose, verdict %v, an error names it: %t", name, p.ID, a.Result.Verdict, risky[p.ID])
+				t.Errorf("%s: piece %d is loose, verdict %v, an error names it: %t", name, p.ID, a.Result.Verdict,
+					risky[p.ID])
 			}
 			if p.State == StateAtRisk && a.Result.Verdict == Held {
 				t.Errorf("%s: piece %d is at risk under verdict held", name, p.ID)

@@ -17,20 +17,25 @@ func besselI0(x float64) float64 {
 }
 
 func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
-	// The disc of the demo (12 mm across, 6 mm tall, wrought aluminium, two flutes at 1200 mm/min and 18000 1/min, last pass 0.6 mm)
-	// on a chuck that is open everywhere, without helix and run-out, so that every number can be had by hand.
+	// The disc of the demo (12 mm across, 6 mm tall, wrought aluminium, two flutes at 1200 mm/min and 18000 1/min, last
+	// pass 0.6 mm) on a chuck that is open everywhere, without helix and run-out, so that every number can be had by
+	// hand.
 	//
-	// Area      A = pi 6^2 = 113.10 mm2.
-	// Vacuum    throughput S0 (p - pu) = Q pa (displacement law, Q the leak as free air): p = pu + pa Q/S0, next to the ultimate
+	// Area      A = pi 6^2 = 113.10 mm2. Vacuum    throughput S0 (p - pu) = Q pa (displacement law, Q the leak as free
+	// air): p = pu + pa Q/S0, next to the ultimate
 	//           pressure pu = 2 kPa for the little that such a tight layer lets through.
-	// Pressure  lambda = 0.74245 t (open edge of isotropic material, 8 G / pi^2), w = 1 - I0(r/lambda) / I0(R/lambda) (disc, closed
+	// Pressure  lambda = 0.74245 t (open edge of isotropic material, 8 G / pi^2), w = 1 - I0(r/lambda) / I0(R/lambda)
+	// (disc, closed
 	//           form), p = sqrt(pa^2 - w (pa^2 - pv^2)); hold = integral of (pa - p) over the disc + weight.
-	// Load      fz = 1200 / (2 x 18000) = 0.03333 mm, along the motion (660 fz + 15) x 0.6 mm (linear-edge law of the built-in),
+	// Load      fz = 1200 / (2 x 18000) = 0.03333 mm, along the motion (660 fz + 15) x 0.6 mm (linear-edge law of the
+	// built-in),
 	//           outwards (0.3 x 660 fz + 0.8 x 15) x 0.6 mm.
-	program := "G21 G90 G17\nT1 M6\nS18000 M3\nG0 X60 Y69 Z5\nG1 Z-5.4 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG1 Z-6.2 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG0 Z5\nM30\n"
+	program := "G21 G90 G17\nT1 M6\nS18000 M3\nG0 X60 Y69 Z5\nG1 Z-5.4 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 " +
+		"J9\nG1 Z-6.2 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.helixDeg, p.through = 0, "1e-15 m2"
-	a := road(t, program, strings.Replace(p.toml(), `flow = "100 m3/h"`, "flow = \"100 m3/h\"\nultimate = \"20 mbar\"", 1)+"[grid]\ncell = \"0.1 mm\"\n")
+	a := road(t, program, strings.Replace(p.toml(), `flow = "100 m3/h"`, "flow = \"100 m3/h\"\nultimate = \"20 mbar\"",
+		1)+"[grid]\ncell = \"0.1 mm\"\n")
 	f := riskOf(a.Result, 2)
 	if len(f) == 0 || f[0].Line != 10 || f[0].Level != LevelError {
 		t.Fatalf("findings %v, want an error at line 10, which frees the disc", f)
@@ -65,11 +70,11 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 		t.Errorf("load %.2f N, at most %.2f N and near it", load, peak)
 	}
 
-	// Friction: at the closing stretch the axis of the tool stands 9 mm from the middle of the disc. Force and moment together on the
-	// limit surface of a disc under uniform pressure, F = H, M about the middle: the sliding centre on the line through the middle
-	// at the distance d at which M/F of the surface equals that of the load (sums over the disc, closed form of the check
-	// values: F = 8/(3 pi), M = 8/(9 pi) for d = R). The load's own moment lies between H x 9 mm and H x 9 mm plus the
-	// couple of the two teeth, Ft x 3 mm; so does the margin.
+	// Friction: at the closing stretch the axis of the tool stands 9 mm from the middle of the disc. Force and moment
+	// together on the limit surface of a disc under uniform pressure, F = H, M about the middle: the sliding centre on
+	// the line through the middle at the distance d at which M/F of the surface equals that of the load (sums over the
+	// disc, closed form of the check values: F = 8/(3 pi), M = 8/(9 pi) for d = R). The load's own moment lies between
+	// H x 9 mm and H x 9 mm plus the couple of the two teeth, Ft x 3 mm; so does the margin.
 	friction := 0.35 * hold
 	margin := func(arm float64) float64 { // largest share of H with moment H arm
 		best := math.Inf(1)

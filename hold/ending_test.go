@@ -80,7 +80,8 @@ func TestWhatDoesNotEndOrCutIsIncomplete(t *testing.T) {
 
 func TestHintOnUnits(t *testing.T) {
 	plain := func(program string) string { return strings.Replace(program, "G21 ", "", 1) }
-	inches := "G90\nT1 M6\nS18000 M3\nG0 X1 Y1 Z.2\nG1 Z-.24 F10\nX10 F20\nY8\nX1\nY1\nG0 Z.2\nM30\n" // 10 x 8 in in a plate of 400 x 300 mm
+	// 10 x 8 in in a plate of 400 x 300 mm
+	inches := "G90\nT1 M6\nS18000 M3\nG0 X1 Y1 Z.2\nG1 Z-.24 F10\nX10 F20\nY8\nX1\nY1\nG0 Z.2\nM30\n"
 	for _, c := range []struct{ name, program, hint string }{
 		{"a square of 74 mm", plain(square(74, 600, 5.6, 6.2)), "only mm fit"},
 		{"a square of 8 in", inches, "only inches fit"},
@@ -92,7 +93,8 @@ func TestHintOnUnits(t *testing.T) {
 			t.Errorf("%s: %v", c.name, found)
 			continue
 		}
-		hinted := slices.ContainsFunc([]string{"only mm fit", "only inches fit"}, func(s string) bool { return strings.Contains(found[0].Message, s) })
+		hinted := slices.ContainsFunc([]string{"only mm fit", "only inches fit"},
+			func(s string) bool { return strings.Contains(found[0].Message, s) })
 		if hinted != (c.hint != "") || !strings.Contains(found[0].Message, c.hint) {
 			t.Errorf("%s: %q, want %q", c.name, found[0].Message, c.hint)
 		}
@@ -105,7 +107,8 @@ func TestWaysHomeAreJudgedByTheStock(t *testing.T) {
 	program := func(home string) string {
 		return strings.NewReplacer("Z5\nM30", home+"\nM30", "Z5", "Z25").Replace(square(74, 600, 5.6, 6.2))
 	}
-	zero := "[machine]\nzero = [\"-500 mm\", \"17 mm\", \"200 mm\"]\n" // home lies beyond the plate, on the line along its lower kerf
+	// home lies beyond the plate, on the line along its lower kerf
+	zero := "[machine]\nzero = [\"-500 mm\", \"17 mm\", \"200 mm\"]\n"
 	for _, c := range []struct {
 		name, home, machine string
 		verdict             Verdict
@@ -130,7 +133,8 @@ func TestWaysHomeAreJudgedByTheStock(t *testing.T) {
 			}
 			for _, rule := range []string{RuleUnread, RuleRapidCut} {
 				found := findingsOf(r, rule)
-				if len(found) > 0 != (rule == c.rule) || rule == c.rule && (len(found) != 1 || found[0].Line != c.line) {
+				if len(found) > 0 != (rule == c.rule) || rule == c.rule &&
+					(len(found) != 1 || found[0].Line != c.line) {
 					t.Errorf("rule %s: %v, want %q in line %d", rule, found, c.rule, c.line)
 				}
 			}

@@ -40,7 +40,8 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 		return k, err
 	}
 	if len(order) == 0 {
-		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that cuts")
+		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that " +
+			"cuts")
 	}
 	decides := Section{Title: fmt.Sprintf("the check that decides, margin %g asked for", a.asked)}
 	lastStep := -1
@@ -138,13 +139,15 @@ func (a *Analysis) engagementSection(t trial) Section {
 	cut := a.programmed(s)
 	rows := []Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
-		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM, s.HighMM)),
+		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM,
+			s.HighMM)),
 		{What: "axial depth of the cut", Symbol: "ap", Value: cut.DepthMM, Unit: "mm", Source: "sweep"},
 		{What: "radial width of the cut", Symbol: "ae", Value: cut.WidthMM, Unit: "mm", Source: "sweep"},
 		text("kind of cut", flagWords(s.Flags)),
 	}
 	if s.LeftRad <= s.RightRad {
-		rows = append(rows, text("direction", "the sweep cannot tell on which side the cutter pushes: all directions are tried"))
+		rows = append(rows, text("direction", "the sweep cannot tell on which side the cutter pushes: all "+
+			"directions are tried"))
 	}
 	return Section{Title: fmt.Sprintf("engagement, tool %d", m.Tool), Rows: rows}
 }
@@ -157,8 +160,10 @@ func flagWords(f sweep.StepFlags) string {
 		word string
 	}{
 		{sweep.FullWidth, "full width"}, {sweep.Plunge, "plunge"}, {sweep.Breakthrough, "breaks through"},
-		{sweep.Rub, "rubs, removes nothing"}, {sweep.LeftWall, "wall on the left"}, {sweep.RightWall, "wall on the right"},
-		{sweep.ChuckCut, "tip in the layer"}, {sweep.RapidCut, "at rapid"}, {sweep.OverReach, "deeper than the flutes"}, {sweep.Retract, "on the way up"},
+		{sweep.Rub, "rubs, removes nothing"}, {sweep.LeftWall, "wall on the left"},
+		{sweep.RightWall, "wall on the right"},
+		{sweep.ChuckCut, "tip in the layer"}, {sweep.RapidCut, "at rapid"}, {sweep.OverReach, "deeper than the flutes"},
+		{sweep.Retract, "on the way up"},
 	} {
 		if f&w.flag != 0 {
 			if out != "" {
@@ -187,12 +192,18 @@ func (a *Analysis) vacuumSection(t trial) Section {
 	j := a.job
 	rows := []Row{
 		{What: "air pressure", Symbol: "pa", Value: j.AmbientPa / 1000, Unit: "kPa", Source: "job file, site"},
-		{What: "conductance of layer and work", Symbol: "G", Formula: "sum over the exposed layer of k A / length, and where air passes the work", Value: e.leak.ConductanceM3, Unit: "m3"},
-		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area", Value: e.leak.OrificeMM2, Unit: "mm2"},
-		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
-		{What: "pressure at the pump", Symbol: "pp", Formula: "where the pump draws what leaks", Value: e.state.PumpPa / 1000, Unit: "kPa"},
-		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa), Unit: "m3/h", Source: "job file, pump"},
-		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp and what hose, valve, ports and grooves lose, as far as the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
+		{What: "conductance of layer and work", Symbol: "G", Formula: "sum over the exposed layer of k A / length, " +
+			"and where air passes the work", Value: e.leak.ConductanceM3, Unit: "m3"},
+		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area",
+			Value: e.leak.OrificeMM2, Unit: "mm2"},
+		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings " +
+			"and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
+		{What: "pressure at the pump", Symbol: "pp", Formula: "where the pump draws what leaks",
+			Value: e.state.PumpPa / 1000, Unit: "kPa"},
+		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa),
+			Unit: "m3/h", Source: "job file, pump"},
+		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp and what hose, valve, ports and grooves lose, as " +
+			"far as the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
 		text("exposed as at", fmt.Sprintf("%.1f s (line %d)", a.timeS(e.until), a.lineOf(e.until))),
 	}
@@ -235,9 +246,11 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	hold := Section{Title: fmt.Sprintf("hold of %s (%s)", name, from), Rows: []Row{
 		{What: "area when it was freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},
 		{What: "held area now", Symbol: "A", Value: area, Unit: "mm2", Source: "on open zones, less what is cut away"},
-		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))", Value: mean, Unit: "kPa"},
+		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))",
+			Value: mean, Unit: "kPa"},
 		{What: "pressure force", Symbol: "P", Formula: "q A", Value: force, Unit: "N"},
-		{What: "weight", Symbol: "W", Formula: "density x volume x 9.80665 m/s2", Value: body.WeightN, Unit: "N", Source: a.job.Stock.Material.Density.Source},
+		{What: "weight", Symbol: "W", Formula: "density x volume x 9.80665 m/s2", Value: body.WeightN, Unit: "N",
+			Source: a.job.Stock.Material.Density.Source},
 	}}
 	formula := "P + W"
 	if clamps := a.clampRows(p, e.until); len(clamps) > 0 {
@@ -247,10 +260,12 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 		{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
 		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, of the open zones that it lies on"},
 		text("centre of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
-		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance", Value: support.MaxTwistNmm(), Unit: "N mm"},
+		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
+			Value: support.MaxTwistNmm(), Unit: "N mm"},
 	}...)
 	if body.Anchored {
-		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does moves it"))
+		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does "+
+			"moves it"))
 	}
 	loads, load, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
 	if err != nil {
@@ -286,7 +301,8 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if outcome.Margin < 1 && outcome.Margin > 0 {
 		shown = part(l, outcome.Margin)
 		sections = append(sections, Section{Title: "share of this load that " + name + " stands", Rows: []Row{
-			{What: "margin", Symbol: "m", Formula: "largest share of all parts of the load at which every check below is 1 or more", Value: outcome.Margin},
+			{What: "margin", Symbol: "m", Formula: "largest share of all parts of the load at which every check " +
+				"below is 1 or more", Value: outcome.Margin},
 			text("the checks below", "are those of the load times m"),
 		}})
 	}
@@ -296,7 +312,8 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 			s.Title += ": decides"
 		}
 		for _, step := range o.Steps {
-			s.Rows = append(s.Rows, Row{What: step.What, Symbol: "", Formula: step.Formula, Value: step.Value, Unit: step.Unit})
+			s.Rows = append(s.Rows, Row{What: step.What, Symbol: "", Formula: step.Formula, Value: step.Value,
+				Unit: step.Unit})
 		}
 		if o.Reason != "" {
 			s.Rows = append(s.Rows, text("note", o.Reason))

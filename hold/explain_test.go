@@ -47,7 +47,8 @@ func TestWorkingCanBeFollowedWithACalculator(t *testing.T) {
 
 	// What is shown is what the program says: F1200, passes to Z-4.8 and Z-6.2 of 6 mm (the cache reckons with a little
 	// more).
-	for what, want := range map[string]float64{"feed": 1200, "chip width": 1.2, "largest chip thickness": 1200.0 / 18000 / 2} {
+	for what, want := range map[string]float64{"feed": 1200, "chip width": 1.2,
+		"largest chip thickness": 1200.0 / 18000 / 2} {
 		if got := force(what); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s %.9g, programmed %.9g", what, got, want)
 		}

@@ -18,7 +18,8 @@ func TestARapidThroughMaterialCutsAtTheRapidRate(t *testing.T) {
 	for i := range a.rec.Steps {
 		if s := &a.rec.Steps[i]; s.Flags&sweep.RapidCut != 0 {
 			cut++
-			if c := a.cutOf(s, change{}); math.Abs(c.FeedMMMin-20_000) > 1e-9 || math.Abs(c.FeedMMMin/c.RPM-1.1111) > 1e-4 {
+			if c := a.cutOf(s, change{}); math.Abs(c.FeedMMMin-20_000) > 1e-9 ||
+				math.Abs(c.FeedMMMin/c.RPM-1.1111) > 1e-4 {
 				t.Errorf("feed %g mm/min at %g 1/min", c.FeedMMMin, c.RPM)
 			}
 		}

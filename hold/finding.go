@@ -113,7 +113,8 @@ func (s *stretch) finding(p *Piece) Finding {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does, MarginText(w.margin), roughText(w.holdN), roughText(w.loadN), w.tool)
+	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does, MarginText(w.margin),
+		roughText(w.holdN), roughText(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line:
 		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)

@@ -55,7 +55,8 @@ func anyOn(z *job.Zone, patches []airflow.Patch) bool {
 	for i := range patches {
 		p := &patches[i]
 		at, half := [2]float64{p.X, p.Y}, math.Sqrt(p.AreaMM2)/2*(1-roomOnTheSafe)
-		if bound.Pad(half).Contains(at) && (planar.PolygonContains(z.Area, at) || planar.DistanceFrom(z.Area, at) < half) {
+		if bound.Pad(half).Contains(at) && (planar.PolygonContains(z.Area, at) || planar.DistanceFrom(z.Area,
+			at) < half) {
 			return true
 		}
 	}
@@ -95,7 +96,8 @@ func (a *Analysis) assumedCoolant() (out []string) {
 		key  string
 	}{{mist, a.job.Machine.M7, "m7"}, {flood, a.job.Machine.M8, "m8"}} {
 		if output.used && output.does == job.CoolantUnknown {
-			out = append(out, fmt.Sprintf("%s is taken to turn on flood coolant ([machine] %s)", strings.ToUpper(output.key), output.key))
+			out = append(out, fmt.Sprintf("%s is taken to turn on flood coolant ([machine] %s)",
+				strings.ToUpper(output.key), output.key))
 		}
 	}
 	return out

@@ -25,7 +25,8 @@ func (a *Analysis) gauge() []Reading {
 	}
 	for i := range a.rec.Pieces {
 		// Several pieces that one move frees at once are one reading.
-		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never && (i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
+		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never &&
+			(i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
 			add(EventFreed, a.lineOf(p.Freed), p.Freed)
 		}
 	}

@@ -19,7 +19,8 @@ func (a *Analysis) handStatements() []string {
 		}
 		seen[int32(m.Tool)] = true
 		if t, ok := a.job.Tools[int(m.Tool)]; ok && t.Hand == job.AnyHand {
-			out = append(out, fmt.Sprintf("tool %d cuts counter-clockwise (M4): taken as a left-hand tool (hand)", m.Tool))
+			out = append(out, fmt.Sprintf("tool %d cuts counter-clockwise (M4): taken as a left-hand tool (hand)",
+				m.Tool))
 		}
 	}
 	slices.Sort(out)

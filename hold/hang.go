@@ -83,7 +83,8 @@ func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool 
 		f := float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples)
 		at := along(&m, f).at
 		point := orb.Point{at.X, at.Y}
-		if near.Contains(point) && (planar.MultiPolygonContains(p.Outline, point) || planar.DistanceFrom(p.Outline, point) <= reach) {
+		if near.Contains(point) && (planar.MultiPolygonContains(p.Outline, point) || planar.DistanceFrom(p.Outline,
+			point) <= reach) {
 			return true
 		}
 	}

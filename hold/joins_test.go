@@ -31,7 +31,8 @@ func (c contour) program() string {
 	const r = 3.0
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\n")
-	corner := [4][2]float64{{40 - r, 40 - r}, {40 - r, 40 + c.h + r}, {40 + c.w + r, 40 + c.h + r}, {40 + c.w + r, 40 - r}}
+	corner := [4][2]float64{{40 - r, 40 - r}, {40 - r, 40 + c.h + r}, {40 + c.w + r, 40 + c.h + r},
+		{40 + c.w + r, 40 - r}}
 	at := func(side int, d float64) string {
 		p, q := corner[side], corner[(side+1)%4]
 		long := math.Hypot(q[0]-p[0], q[1]-p[1])

@@ -37,18 +37,30 @@ func TestWhatNeverRaisesAMargin(t *testing.T) {
 		p.friction = 0.2 + 0.3*random.Float64()
 		p.pumpM3h = 20 + 100*random.Float64()
 		p.through = fmt.Sprintf("%g m2", 1e-14*math.Pow(10, 1.5*random.Float64()))
-		side, feed, last := 30+math.Floor(40*random.Float64()), 400+math.Floor(1500*random.Float64()), 0.4+random.Float64()
+		side, feed, last := 30+math.Floor(40*random.Float64()), 400+math.Floor(1500*random.Float64()),
+			0.4+random.Float64()
 		cut := func(side, feed, last float64) string { return square(side, feed, 6-last, 6.2) }
 		was := leastOf(t, cut(side, feed, last), shop(p))
 		for name, now := range map[string]float64{
 			"more feed":          leastOf(t, cut(side, feed*1.5, last), shop(p)),
 			"a deeper last pass": leastOf(t, cut(side, feed, last*1.5), shop(p)),
 			"a smaller piece":    leastOf(t, cut(side-8, feed, last), shop(p)),
-			"less friction":      func() float64 { q := p; q.friction *= 0.7; return leastOf(t, cut(side, feed, last), shop(q)) }(),
-			"a smaller pump":     func() float64 { q := p; q.pumpM3h *= 0.5; return leastOf(t, cut(side, feed, last), shop(q)) }(),
+			"less friction": func() float64 {
+				q := p
+				q.friction *= 0.7
+				return leastOf(t, cut(side, feed, last),
+					shop(q))
+			}(),
+			"a smaller pump": func() float64 {
+				q := p
+				q.pumpM3h *= 0.5
+				return leastOf(t, cut(side, feed, last),
+					shop(q))
+			}(),
 		} {
 			if now > was*1.01 { // loads are rounded up by at most 1 % before they are looked up
-				t.Errorf("%s raises the margin from %.4f to %.4f (side %g, feed %g, last pass %.2f)", name, was, now, side, feed, last)
+				t.Errorf("%s raises the margin from %.4f to %.4f (side %g, feed %g, last pass %.2f)", name, was, now,
+					side, feed, last)
 			}
 		}
 	}
@@ -88,7 +100,8 @@ func TestMirroredProgramHasMirroredResults(t *testing.T) {
 			if math.Abs(p.Centroid[0]+q.Centroid[0]-150) > 0.01 || math.Abs(p.Centroid[1]-q.Centroid[1]) > 0.01 {
 				t.Errorf("piece %d at %v and %v", p.ID, p.Centroid, q.Centroid)
 			}
-			if p.FreedLine != q.FreedLine || p.Least.Line != q.Least.Line || math.Abs(p.Least.Margin-q.Least.Margin) > 0.02*p.Least.Margin {
+			if p.FreedLine != q.FreedLine || p.Least.Line != q.Least.Line ||
+				math.Abs(p.Least.Margin-q.Least.Margin) > 0.02*p.Least.Margin {
 				t.Errorf("piece %d: %+v and %+v", p.ID, p.Least, q.Least)
 			}
 		}

@@ -11,7 +11,8 @@ func (a *Analysis) leaks() Leaks {
 	state := a.weakest().state
 	ways := state.WaysM3h
 	return Leaks{
-		Bare: ways[airflow.Bare], Kerfs: math.Max(0, ways[airflow.Kerfs]), Holes: ways[airflow.Holes], Rim: ways[airflow.Rim], Work: ways[airflow.Work],
+		Bare: ways[airflow.Bare], Kerfs: math.Max(0, ways[airflow.Kerfs]), Holes: ways[airflow.Holes],
+		Rim: ways[airflow.Rim], Work: ways[airflow.Work],
 		LayerRim: ways[airflow.LayerRim], Gaskets: ways[airflow.Gaskets], Hoses: state.HosesM3h,
 	}
 }

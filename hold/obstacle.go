@@ -49,7 +49,8 @@ const touchMM = 1e-6
 func (o *obstacle) clear(wide *orb.Bound) bool {
 	b := &o.bound
 	if o.beyond {
-		return o.box && wide.Min[0] >= b.Min[0] && wide.Max[0] <= b.Max[0] && wide.Min[1] >= b.Min[1] && wide.Max[1] <= b.Max[1]
+		return o.box && wide.Min[0] >= b.Min[0] && wide.Max[0] <= b.Max[0] && wide.Min[1] >= b.Min[1] &&
+			wide.Max[1] <= b.Max[1]
 	}
 	return wide.Max[0] < b.Min[0] || wide.Min[0] > b.Max[0] || wide.Max[1] < b.Min[1] || wide.Min[1] > b.Max[1]
 }
@@ -95,7 +96,8 @@ const pointLedges = 32
 // wide as the cutter.
 func ledges(t job.Tool) []ledge {
 	radius := t.DiameterMM / 2
-	flat, height := radius, func(float64) float64 { return 0 } // radius of the end's flat; height at which the tool is so much wider
+	// radius of the end's flat; height at which the tool is so much wider
+	flat, height := radius, func(float64) float64 { return 0 }
 	switch t.Shape {
 	case sweep.Ball:
 		flat, height = 0, roundTo(radius)
@@ -107,7 +109,8 @@ func ledges(t job.Tool) []ledge {
 	var out []ledge
 	if flat < radius {
 		for i := range pointLedges {
-			out = append(out, ledge{aboveMM: height((radius - flat) * float64(i) / pointLedges), radiusMM: flat + (radius-flat)*float64(i+1)/pointLedges})
+			out = append(out, ledge{aboveMM: height((radius - flat) * float64(i) / pointLedges), radiusMM: flat +
+				(radius-flat)*float64(i+1)/pointLedges})
 		}
 	} else {
 		out = append(out, ledge{radiusMM: radius})

@@ -9,8 +9,8 @@ import (
 // maxFieldCells bounds the raster of one picture of the pressure.
 const maxFieldCells = 40_000
 
-// picture keeps the pressure difference under the stock at the end of an epoch, on a raster coarse enough to look at: means over
-// squares of air cells, NaN where less than half of a square is covered.
+// picture keeps the pressure difference under the stock at the end of an epoch, on a raster coarse enough to look at:
+// means over squares of air cells, NaN where less than half of a square is covered.
 func (a *Analysis) picture(model *airflow.Model, e *epoch) Field {
 	r := model.Raster()
 	side := 1

@@ -19,17 +19,18 @@ type practice struct {
 	sheetX, sheetY, thickMM float64
 	partX, partY            float64
 	columns, rows           int
-	gapMM                   float64 // between the edges of the parts; above twice the diameter of the tool a skeleton is left
-	material                string
-	stock                   string // further lines of [stock]
-	layer                   string // lines of [layer]; "" for none
-	zone                    string // further lines of [[zone]]
-	pump                    string // lines of [pump]
-	tool                    string // further lines of [[tool]]
-	toolMM                  float64
-	rpm, feed               float64
-	depths                  []float64 // of the passes, below the top of the sheet
-	cell                    string
+	// between the edges of the parts; above twice the diameter of the tool a skeleton is left
+	gapMM     float64
+	material  string
+	stock     string // further lines of [stock]
+	layer     string // lines of [layer]; "" for none
+	zone      string // further lines of [[zone]]
+	pump      string // lines of [pump]
+	tool      string // further lines of [[tool]]
+	toolMM    float64
+	rpm, feed float64
+	depths    []float64 // of the passes, below the top of the sheet
+	cell      string
 }
 
 func (p practice) program() string {
@@ -45,7 +46,8 @@ func (p practice) program() string {
 			y := y0 + float64(row)*pitchY + p.gapMM/2 - r
 			fmt.Fprintf(&b, "G0 X%.3f Y%.3f\n", x, y)
 			for _, depth := range p.depths {
-				fmt.Fprintf(&b, "G1 Z-%g F%g\nY%.3f F%g\nX%.3f\nY%.3f\nX%.3f\n", depth, p.feed/4, y+p.partY+2*r, p.feed, x+p.partX+2*r, y, x)
+				fmt.Fprintf(&b, "G1 Z-%g F%g\nY%.3f F%g\nX%.3f\nY%.3f\nX%.3f\n", depth, p.feed/4, y+p.partY+2*r, p.feed,
+					x+p.partX+2*r, y, x)
 			}
 			b.WriteString("G0 Z10\n")
 		}
@@ -99,8 +101,10 @@ func leastOfParts(a *Analysis, p practice) (least float64, parts int) {
 func nestedBoard(partX, partY float64, columns, rows int) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: partX, partY: partY, columns: columns, rows: rows, gapMM: 34,
-		material: "particleboard", stock: `faced = "both"`, toolMM: 12, rpm: 18000, feed: 18000, depths: []float64{18.3}, cell: "2 mm",
-		layer: board(0.3), zone: tableGroove, pump: vane(250), tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"30 mm\"",
+		material: "particleboard", stock: `faced = "both"`, toolMM: 12, rpm: 18000, feed: 18000,
+		depths: []float64{18.3}, cell: "2 mm",
+		layer: board(0.3), zone: tableGroove, pump: vane(250),
+		tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"30 mm\"",
 	}
 }
 
@@ -111,12 +115,14 @@ func board(friction float64) string {
 }
 
 func vane(flowM3h float64) string {
-	return fmt.Sprintf("kind = \"rotary-vane\"\nflow = \"%g m3/h\"\nultimate = \"100 mbar\"\nleak = \"10 m3/h\"", flowM3h)
+	return fmt.Sprintf("kind = \"rotary-vane\"\nflow = \"%g m3/h\"\nultimate = \"100 mbar\"\nleak = \"10 m3/h\"",
+		flowM3h)
 }
 
 // blower draws at most to the vacuum given, in mbar below the ambient 1013.
 func blower(flow string, vacuumMbar float64) string {
-	return fmt.Sprintf("kind = \"side-channel\"\nflow = %q\nultimate = \"%g mbar\"\nleak = \"10 m3/h\"", flow, 1013-vacuumMbar)
+	return fmt.Sprintf("kind = \"side-channel\"\nflow = %q\nultimate = \"%g mbar\"\nleak = \"10 m3/h\"", flow,
+		1013-vacuumMbar)
 }
 
 // practiceRow is a statement of the trade.
@@ -134,23 +140,28 @@ func (row practiceRow) check(t *testing.T) {
 		t.Errorf("%d parts of that size, want %d", parts, row.job.columns*row.job.rows)
 	}
 	if (least >= row.margin) != row.kept {
-		t.Errorf("least margin %.2f at %.1f kPa, want %g kept: %v (%s)", least, a.Result.Vacuum.LeastKPa, row.margin, row.kept, row.source)
+		t.Errorf("least margin %.2f at %.1f kPa, want %g kept: %v (%s)", least, a.Result.Vacuum.LeastKPa, row.margin,
+			row.kept, row.source)
 	}
 	t.Logf("least margin %.2f at %.1f kPa", least, a.Result.Vacuum.LeastKPa)
 }
 
 const (
-	blowerSheet   = "4 x 8 ft sheet on a 335 cfm blower at 14 inHg: parts up to 150 mm square lost; common practice, no source"
-	smallPly      = "12 mm plywood on a 250 mbar blower: margin 2 first between 100 and 500 cm2; a table maker's guide names 500 cm2"
+	blowerSheet = "4 x 8 ft sheet on a 335 cfm blower at 14 inHg: parts up to 150 mm square lost; common " +
+		"practice, no source"
+	smallPly = "12 mm plywood on a 250 mbar blower: margin 2 first between 100 and 500 cm2; a table maker's " +
+		"guide names 500 cm2"
 	thinAcrylic   = "3 mm acrylic with a last pass of 0.5 mm: 50 x 50 mm near the limit; common practice, no source"
-	thinAluminium = "2 mm aluminium, 4 mm single flute, last pass 0.2 mm: 40 x 40 mm and more held at F600 to F900, lost in one pass; common practice, no source"
+	thinAluminium = "2 mm aluminium, 4 mm single flute, last pass 0.2 mm: 40 x 40 mm and more held at F600 to F900, " +
+		"lost in one pass; common practice, no source"
 )
 
 func blowerPly(side float64) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: side, partY: side, columns: 2, rows: 2, gapMM: 24,
 		material: "plywood", toolMM: 9.525, rpm: 18000, feed: 10000, depths: []float64{18.3}, cell: "1 mm",
-		layer: board(0.4), zone: tableGroove, pump: blower("335 cfm", 474), tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"30 mm\"",
+		layer: board(0.4), zone: tableGroove, pump: blower("335 cfm", 474), tool: "flutes = 2\nhelix = \"30 " +
+			"deg\"\nreach = \"30 mm\"",
 	}
 }
 
@@ -158,7 +169,8 @@ func plywood(side float64) practice {
 	return practice{
 		sheetX: 1250, sheetY: 1250, thickMM: 12, partX: side, partY: side, columns: 2, rows: 2, gapMM: 20,
 		material: "plywood", toolMM: 6, rpm: 18000, feed: 3000, depths: []float64{4, 8, 12.2}, cell: "0.5 mm",
-		layer: board(0.3), zone: tableGroove, pump: blower("300 m3/h", 250), tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"22 mm\"",
+		layer: board(0.3), zone: tableGroove, pump: blower("300 m3/h", 250), tool: "flutes = 2\nhelix = \"30 " +
+			"deg\"\nreach = \"22 mm\"",
 	}
 }
 
@@ -166,8 +178,9 @@ func acrylic(side float64) practice {
 	return practice{
 		sheetX: 600, sheetY: 400, thickMM: 3, partX: side, partY: side, columns: 2, rows: 2, gapMM: 12,
 		material: "pmma", toolMM: 3, rpm: 18000, feed: 1500, depths: []float64{2.5, 3.1}, cell: "0.5 mm",
-		layer: "material = \"porous-card\"\nfriction = 0.3\ncut_limit = \"0.4 mm\"", zone: "groove = { pitch = \"20 mm\", width = \"5 mm\" }",
-		pump: vane(100), tool: "flutes = 1\nhelix = \"30 deg\"\nreach = \"12 mm\"",
+		layer: "material = \"porous-card\"\nfriction = 0.3\ncut_limit = \"0.4 mm\"",
+		zone:  "groove = { pitch = \"20 mm\", width = \"5 mm\" }",
+		pump:  vane(100), tool: "flutes = 1\nhelix = \"30 deg\"\nreach = \"12 mm\"",
 	}
 }
 
@@ -193,8 +206,10 @@ func TestTradePractice(t *testing.T) {
 		{"150 mm square on a blower in one pass", blowerSheet, blowerPly(150), 1, false},
 		{"100 cm2 of 12 mm plywood on a blower", smallPly, plywood(100), 2, false},
 		{"500 cm2 of 12 mm plywood on a blower", smallPly, plywood(224), 2, true},
-		{"40 mm of 2 mm aluminium at F900, last pass 0.2 mm", thinAluminium, aluminium(40, 900, 0.9, 1.8, 2.1), 1, true},
-		{"60 mm of 2 mm aluminium at F600, last pass 0.2 mm", thinAluminium, aluminium(60, 600, 0.9, 1.8, 2.1), 1, true},
+		{"40 mm of 2 mm aluminium at F900, last pass 0.2 mm", thinAluminium, aluminium(40, 900, 0.9, 1.8, 2.1), 1,
+			true},
+		{"60 mm of 2 mm aluminium at F600, last pass 0.2 mm", thinAluminium, aluminium(60, 600, 0.9, 1.8, 2.1), 1,
+			true},
 		{"40 mm of 2 mm aluminium at F600 in one pass", thinAluminium, aluminium(40, 600, 2.1), 1, false},
 		{"80 mm of 3 mm acrylic, last pass 0.5 mm", thinAcrylic, acrylic(80), 1, true},
 		{"30 mm of 3 mm acrylic, last pass 0.5 mm", thinAcrylic, acrylic(30), 1, false},
@@ -223,7 +238,8 @@ func TestARingOnFourTabsIsHeld(t *testing.T) {
 			// Of each quarter the tab and half the tool on either side stay 0.5 mm above the table.
 			lift := (3.2 + p.toolMM) / r
 			for quarter := range 4 {
-				for _, stop := range []struct{ at, z float64 }{{math.Pi/4 - lift/2, -1.1}, {math.Pi/4 + lift/2, -depth}, {math.Pi / 2, -depth}} {
+				for _, stop := range []struct{ at, z float64 }{{math.Pi/4 - lift/2, -1.1}, {math.Pi/4 + lift/2, -depth},
+					{math.Pi / 2, -depth}} {
 					sin, cos := math.Sincos(float64(quarter)*math.Pi/2 + stop.at)
 					fmt.Fprintf(&b, "G3 X%.4f Y%.4f R%.4f F600\nG1 Z%g F150\n", x+r*cos, y+r*sin, r, stop.z)
 				}

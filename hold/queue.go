@@ -2,8 +2,8 @@ package hold
 
 import "fmt"
 
-// queue checks epochs side by side, a few at a time, and shows what comes out in order all the same: epochs do not depend on
-// each other once their air is solved.
+// queue checks epochs side by side, a few at a time, and shows what comes out in order all the same: epochs do not
+// depend on each other once their air is solved.
 type queue[T any] struct {
 	check   func(index int, chuckPa float64) ([]T, error)
 	visit   func(T) bool
@@ -25,7 +25,8 @@ func newQueue[T any](workers int, check func(index int, chuckPa float64) ([]T, e
 	return &queue[T]{check: check, visit: visit, slots: make(chan struct{}, workers)}
 }
 
-// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each, until visit returns false.
+// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each, until
+// visit returns false.
 func (q *queue[T]) all(epochs int, chuckPa func(index int) float64) error {
 	for i := range epochs {
 		if on, err := q.add(i, chuckPa(i)); !on || err != nil {

@@ -83,7 +83,8 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 
 // remedySearch gathers the steps of all stretches of a piece; ok is false when there are too many to re-run.
 func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
-	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{}, cuts: map[float64]closingCut{}}
+	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{},
+		cuts: map[float64]closingCut{}}
 	p.atRim = p.stepsAtRim()
 	for _, run := range runs {
 		p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
@@ -160,8 +161,10 @@ func (p remedySearch) ways() string {
 		seek func(remedySearch) string
 		dear bool
 	}{
-		{remedySearch.lowerFeed, false}, {remedySearch.smallerPass, false}, {remedySearch.leaveSkin, false}, {remedySearch.leaveTabs, true},
-		{remedySearch.anchor, false}, {remedySearch.cutEarlier, true}, {remedySearch.downCut, false}, {remedySearch.adhesive, false},
+		{remedySearch.lowerFeed, false}, {remedySearch.smallerPass, false}, {remedySearch.leaveSkin, false},
+		{remedySearch.leaveTabs, true},
+		{remedySearch.anchor, false}, {remedySearch.cutEarlier, true}, {remedySearch.downCut, false},
+		{remedySearch.adhesive, false},
 		{remedySearch.largerPump, false}, {remedySearch.deeperVacuum, false},
 	} {
 		if way.dear && len(out) > 0 && !p.thorough {

@@ -21,12 +21,14 @@ func (p remedySearch) adhesive() string {
 	if !holds(greatestTackPa) {
 		return ""
 	}
-	least := greatestTackPa - largest(0, greatestTackPa, func(less float64) bool { return holds(greatestTackPa - less) })
+	least := greatestTackPa - largest(0, greatestTackPa,
+		func(less float64) bool { return holds(greatestTackPa - less) })
 	tack := up(least, twoDigits(least))
 	if !holds(tack) {
 		return ""
 	}
-	return fmt.Sprintf("a layer with an adhesive face of at least %s kPa shear strength", figure((tack+p.a.tackPa())/kilo, 3))
+	return fmt.Sprintf("a layer with an adhesive face of at least %s kPa shear strength",
+		figure((tack+p.a.tackPa())/kilo, 3))
 }
 
 // largerPump looks for the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
@@ -76,6 +78,7 @@ func (p remedySearch) deeperVacuum() string {
 	if vacuum > high || !holds(vacuum) {
 		return ""
 	}
-	return fmt.Sprintf("a vacuum of at least %s kPa in %s (now %s), from another kind of pump", figure(vacuum/kilo, 1), p.lines(),
+	return fmt.Sprintf("a vacuum of at least %s kPa in %s (now %s), from another kind of pump", figure(vacuum/kilo, 1),
+		p.lines(),
 		figure(down(now, kilo/10)/kilo, 1))
 }

@@ -64,63 +64,81 @@ var remedyForms = []struct {
 			}
 		}
 	}},
-	{"pass", regexp.MustCompile(`^(a last pass of at most|this pass at most|passes of at most) ([\d.]+) (?:mm|in)(?: deep)? \(now ([\d.]+) (?:mm|in)\) in lines? (.*)$`),
+	{"pass",
+		regexp.MustCompile(
+			`^(a last pass of at most|this pass at most|passes of at most) ([\d.]+) (?:mm|in)(?: deep)? \(now ([\d.]+) (?:mm|in)\) in lines? (.*)$`),
 		func(e *editing, f []string) {
 			e.passes(f[3], e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM(), f[0])
 		}},
-	{"skin", regexp.MustCompile(`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) higher\) in lines? (.*), and part it by hand$`),
+	{"skin",
+		regexp.MustCompile(
+			`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) higher\) in lines? (.*), and part it by hand$`),
 		func(e *editing, f []string) {
 			for i := range e.moves {
 				if m := &e.moves[i]; e.names(f[2], m.Line) {
-					m.Start.Z, m.End.Z = math.Max(m.Start.Z, e.number(f[1])*e.unitMM()), math.Max(m.End.Z, e.number(f[1])*e.unitMM())
+					m.Start.Z, m.End.Z = math.Max(m.Start.Z, e.number(f[1])*e.unitMM()),
+						math.Max(m.End.Z, e.number(f[1])*e.unitMM())
 				}
 			}
 		}},
-	{"tabs", regexp.MustCompile(`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly round piece (\d+)(?:, and go down beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
-		plunge := math.Inf(1)
-		if f[4] != "" {
-			plunge = e.number(f[4]) * e.unitMM()
-		}
-		e.tabs(int(e.number(f[3])), int(e.number(f[0])), e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM(), plunge)
-	}},
-	{"order", regexp.MustCompile(`^cut piece \d+ \(lines? (\d+) to (\d+)\) before line (\d+), which keeps a vacuum of [\d.]+ kPa$`), func(e *editing, f []string) {
-		var own, rest []parse.Move
-		at := -1
-		for _, m := range e.moves {
-			if int(m.Line) >= int(e.number(f[0])) && int(m.Line) <= int(e.number(f[1])) {
-				own = append(own, m)
-				continue
+	{"tabs",
+		regexp.MustCompile(
+			`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly round piece (\d+)(?:, and go down beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
+			plunge := math.Inf(1)
+			if f[4] != "" {
+				plunge = e.number(f[4]) * e.unitMM()
 			}
-			if at < 0 && int(m.Line) >= int(e.number(f[2])) {
-				at = len(rest)
+			e.tabs(int(e.number(f[3])), int(e.number(f[0])), e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM(),
+				plunge)
+		}},
+	{"order",
+		regexp.MustCompile(
+			`^cut piece \d+ \(lines? (\d+) to (\d+)\) before line (\d+), which keeps a vacuum of [\d.]+ kPa$`),
+		func(e *editing, f []string) {
+			var own, rest []parse.Move
+			at := -1
+			for _, m := range e.moves {
+				if int(m.Line) >= int(e.number(f[0])) && int(m.Line) <= int(e.number(f[1])) {
+					own = append(own, m)
+					continue
+				}
+				if at < 0 && int(m.Line) >= int(e.number(f[2])) {
+					at = len(rest)
+				}
+				rest = append(rest, m)
 			}
-			rest = append(rest, m)
-		}
-		e.moves = slices.Insert(rest, at, own...)
-	}},
-	{"anchoring", regexp.MustCompile(`^screw or clamp the sheet as well$`), func(e *editing, f []string) { e.job.Stock.Anchored = true }},
+			e.moves = slices.Insert(rest, at, own...)
+		}},
+	{"anchoring", regexp.MustCompile(`^screw or clamp the sheet as well$`),
+		func(e *editing, f []string) { e.job.Stock.Anchored = true }},
 	{"tool", regexp.MustCompile(`^a down-cut tool in place of tool (\d+)$`), func(e *editing, f []string) {
 		tool := e.job.Tools[int(e.number(f[0]))]
 		tool.HelixRad = -tool.HelixRad
 		e.job.Tools[tool.Number] = tool
 	}},
-	{"adhesive", regexp.MustCompile(`^a layer with an adhesive face of at least ([\d.]+) kPa shear strength$`), func(e *editing, f []string) {
-		e.job.Layer.TackPa = e.number(f[0]) * 1000
-	}},
-	{"pump", regexp.MustCompile(`^a (?:[a-z-]+) pump of at least ([\d.]+) m3/h \(now [\d.]+\)$`), func(e *editing, f []string) {
-		grown := e.number(f[0]) / e.job.Pump.FlowM3h
-		e.job.Pump.FlowM3h *= grown
-		e.job.Pump.Curve = slices.Clone(e.job.Pump.Curve)
-		for i := range e.job.Pump.Curve {
-			e.job.Pump.Curve[i].FlowM3h *= grown
-		}
-		if e.job.Pump.LeakAssumed { // the job file then takes it as a share of the flow
-			e.job.Pump.LeakM3h *= grown
-		}
-	}},
-	{"vacuum", regexp.MustCompile(`^a vacuum of at least ([\d.]+) kPa in lines? (?:.*) \(now [\d.]+\), from another kind of pump$`), func(e *editing, f []string) {
-		e.job.Pump = job.Pump{Kind: job.RotaryVane, FlowM3h: 1e6, UltimatePa: math.Min(e.job.Pump.UltimatePa, e.job.AmbientPa-1000*e.number(f[0]))}
-	}},
+	{"adhesive", regexp.MustCompile(`^a layer with an adhesive face of at least ([\d.]+) kPa shear strength$`),
+		func(e *editing, f []string) {
+			e.job.Layer.TackPa = e.number(f[0]) * 1000
+		}},
+	{"pump", regexp.MustCompile(`^a (?:[a-z-]+) pump of at least ([\d.]+) m3/h \(now [\d.]+\)$`),
+		func(e *editing, f []string) {
+			grown := e.number(f[0]) / e.job.Pump.FlowM3h
+			e.job.Pump.FlowM3h *= grown
+			e.job.Pump.Curve = slices.Clone(e.job.Pump.Curve)
+			for i := range e.job.Pump.Curve {
+				e.job.Pump.Curve[i].FlowM3h *= grown
+			}
+			if e.job.Pump.LeakAssumed { // the job file then takes it as a share of the flow
+				e.job.Pump.LeakM3h *= grown
+			}
+		}},
+	{"vacuum",
+		regexp.MustCompile(
+			`^a vacuum of at least ([\d.]+) kPa in lines? (?:.*) \(now [\d.]+\), from another kind of pump$`),
+		func(e *editing, f []string) {
+			e.job.Pump = job.Pump{Kind: job.RotaryVane, FlowM3h: 1e6, UltimatePa: math.Min(e.job.Pump.UltimatePa,
+				e.job.AmbientPa-1000*e.number(f[0]))}
+		}},
 }
 
 // apply takes a remedy and gives its kind.
@@ -171,7 +189,8 @@ func (e *editing) passes(ranges string, atMost, now float64, which string) {
 			i++
 			continue
 		}
-		for i > 0 && len(out) > 0 && e.moves[i-1].Kind != parse.Rapid && out[len(out)-1] == e.moves[i-1] { // from where the tool goes down
+		// from where the tool goes down
+		for i > 0 && len(out) > 0 && e.moves[i-1].Kind != parse.Rapid && out[len(out)-1] == e.moves[i-1] {
 			i, out = i-1, out[:len(out)-1]
 		}
 		run := e.moves[i:end]
@@ -196,7 +215,8 @@ func (e *editing) passes(ranges string, atMost, now float64, which string) {
 			up := parse.Point{X: out[len(out)-1].End.X, Y: out[len(out)-1].End.Y, Z: 5 + e.a.rec.Stock.Blanks[0].TopMM}
 			over := parse.Point{X: start.X, Y: start.Y, Z: up.Z}
 			for _, to := range []parse.Point{up, over, start} {
-				out = append(out, parse.Move{Kind: parse.Rapid, End: to, Tool: run[0].Tool, RPM: run[0].RPM, Spindle: run[0].Spindle})
+				out = append(out, parse.Move{Kind: parse.Rapid, End: to, Tool: run[0].Tool, RPM: run[0].RPM,
+					Spindle: run[0].Spindle})
 			}
 		}
 		out = append(out, run...)
@@ -222,7 +242,8 @@ func (e *editing) tabs(piece, count int, wideMM, highMM, plungeMMMin float64) {
 	}
 	var out []parse.Move
 	for _, m := range e.moves {
-		if m.Kind == parse.Rapid || m.End.Z >= top && m.Start.Z >= top || m.Start.Z != m.End.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y && !inTab(&m, m.End) {
+		if m.Kind == parse.Rapid || m.End.Z >= top && m.Start.Z >= top || m.Start.Z != m.End.Z &&
+			m.Start.X == m.End.X && m.Start.Y == m.End.Y && !inTab(&m, m.End) {
 			out = append(out, m)
 			continue
 		}
@@ -232,7 +253,8 @@ func (e *editing) tabs(piece, count int, wideMM, highMM, plungeMMMin float64) {
 }
 
 // lifted splits a move so that it stays above a height wherever it would cut a tab.
-func (e *editing) lifted(m parse.Move, top, plungeMMMin float64, inTab func(*parse.Move, parse.Point) bool) []parse.Move {
+func (e *editing) lifted(m parse.Move, top, plungeMMMin float64,
+	inTab func(*parse.Move, parse.Point) bool) []parse.Move {
 	const stepMM = 0.2
 	n := max(1, int(math.Ceil(m.LengthMM/stepMM)))
 	var out []parse.Move
@@ -306,7 +328,8 @@ func (e *editing) program() string {
 			if m.TurnRad < 0 {
 				code = "G2"
 			}
-			fmt.Fprintf(&b, "%s %s I%.5f J%.5f F%g\n", code, end, m.Centre.X-m.Start.X, m.Centre.Y-m.Start.Y, m.FeedMMMin)
+			fmt.Fprintf(&b, "%s %s I%.5f J%.5f F%g\n", code, end, m.Centre.X-m.Start.X, m.Centre.Y-m.Start.Y,
+				m.FeedMMMin)
 		}
 	}
 	b.WriteString("M30\n")

@@ -41,7 +41,8 @@ func (p remedySearch) cutEarlier() string {
 		place, ok := p.placeFor(own, int(p.a.rec.Steps[e.firstStep].Move))
 		state, err := p.cutAfter(e.until)
 		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
-			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID, lines([]lineRange{own.lines}), place,
+			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID,
+				lines([]lineRange{own.lines}), place,
 				figure(down(state.VacuumPa(), kilo/10)/kilo, 1))
 		}
 		before /= 2
@@ -71,7 +72,8 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 	for out.first > 0 && !p.a.above(moves.At(out.first).Start) {
 		out.first--
 	}
-	for out.first > 0 && moves.At(out.first-1).Kind == parse.Rapid && p.a.above(moves.At(out.first-1).Start) && p.a.above(moves.At(out.first-1).End) {
+	for out.first > 0 && moves.At(out.first-1).Kind == parse.Rapid && p.a.above(moves.At(out.first-1).Start) &&
+		p.a.above(moves.At(out.first-1).End) {
 		out.first--
 	}
 	for out.last < moves.Len()-1 && !p.a.above(moves.At(out.last).End) {
@@ -80,7 +82,8 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 	out.lines = lineRange{int(moves.At(out.first).Line), int(moves.At(out.last).Line)}
 	for i := out.first; i <= out.last; i++ {
 		m := moves.At(i)
-		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 || m.Tool != moves.At(out.first).Tool {
+		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 ||
+			m.Tool != moves.At(out.first).Tool {
 			return out, false
 		}
 	}
@@ -117,7 +120,8 @@ func (p remedySearch) alone(own moved) bool {
 func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
 	moves := &p.a.prog.Moves
 	leaves := func(m parse.Move) bool {
-		return m.Kind == parse.Rapid && p.a.above(m.Start) && p.a.above(m.End) && (m.Start.X != m.End.X || m.Start.Y != m.End.Y)
+		return m.Kind == parse.Rapid && p.a.above(m.Start) && p.a.above(m.End) && (m.Start.X != m.End.X ||
+			m.Start.Y != m.End.Y)
 	}
 	for at > 0 && !leaves(moves.At(at)) {
 		at--

@@ -40,7 +40,8 @@ func same(p Piece, r *Result) (Piece, bool) {
 		return r.Pieces[0], true
 	}
 	for _, q := range r.Pieces[1:] {
-		if math.Hypot(p.Centroid[0]-q.Centroid[0], p.Centroid[1]-q.Centroid[1]) < 1.5 && math.Abs(q.AreaMM2-p.AreaMM2) < 0.15*p.AreaMM2 {
+		if math.Hypot(p.Centroid[0]-q.Centroid[0], p.Centroid[1]-q.Centroid[1]) < 1.5 &&
+			math.Abs(q.AreaMM2-p.AreaMM2) < 0.15*p.AreaMM2 {
 			return q, true
 		}
 	}
@@ -71,7 +72,8 @@ func cured(t *testing.T, name string, a *Analysis, piece int, sentence string) (
 		}
 		for _, f := range riskOf(r, q.ID) {
 			lines := strings.Split(program, "\n")
-			t.Errorf("%s (asked %.2f): %q: piece %d: %s; line %d: %q", name, a.asked, sentence, p.ID, f.Message, f.Line, lines[max(0, f.Line-2):f.Line])
+			t.Errorf("%s (asked %.2f): %q: piece %d: %s; line %d: %q", name, a.asked, sentence, p.ID, f.Message, f.Line,
+				lines[max(0, f.Line-2):f.Line])
 			break
 		}
 	}
@@ -79,8 +81,10 @@ func cured(t *testing.T, name string, a *Analysis, piece int, sentence string) (
 }
 
 var remedyWays = []func(remedySearch) string{
-	remedySearch.lowerFeed, remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs, remedySearch.anchor,
-	remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump, remedySearch.deeperVacuum,
+	remedySearch.lowerFeed, remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs,
+	remedySearch.anchor,
+	remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump,
+	remedySearch.deeperVacuum,
 }
 
 // shopProgram is a random small program: slots, then rectangles and discs one after another in one to three passes,
@@ -132,7 +136,8 @@ const remedyPrograms = 16
 func remedyCases() []remedyCase {
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
 	strict, straight, weak, screwed := aPlate(), aPlate(), aPlate(), aPlate()
-	strict.margin, strict.material, strict.helixDeg = 2, "aluminium-sheet", 45 // lifts much, and presses as surely when turned
+	// lifts much, and presses as surely when turned
+	strict.margin, strict.material, strict.helixDeg = 2, "aluminium-sheet", 45
 	straight.helixDeg = 0
 	weak.pumpM3h, weak.through = 60, "1e-12 m2"
 	screwed.through, screwed.pumpM3h, screwed.anchored = "1e-13 m2", 20, true
@@ -156,11 +161,13 @@ func remedyCases() []remedyCase {
 		p.pumpM3h = math.Pow(10, 0.3+1.7*random.Float64())
 		p.through = fmt.Sprintf("%g m2", 1e-14*math.Pow(10, 2*random.Float64()))
 		p.margin = 1 + random.Float64()
-		text := strings.NewReplacer(`"400 mm"`, `"220 mm"`, `"300 mm"`, `"160 mm"`).Replace(p.toml()) + "[grid]\ncell = \"0.5 mm\"\n"
+		text := strings.NewReplacer(`"400 mm"`, `"220 mm"`, `"300 mm"`, `"160 mm"`).Replace(p.toml()) +
+			"[grid]\ncell = \"0.5 mm\"\n"
 		if random.IntN(2) == 0 {
 			text = strings.Replace(text, "leak = \"0 m3/h\"\n", "", 1)
 		}
-		out = append(out, remedyCase{fmt.Sprintf("program %d, %s %g mm", n, p.material, p.thickMM), shopProgram(random, p.thickMM, 6), text})
+		out = append(out, remedyCase{fmt.Sprintf("program %d, %s %g mm", n, p.material, p.thickMM),
+			shopProgram(random, p.thickMM, 6), text})
 	}
 	return out
 }

@@ -14,10 +14,11 @@ import (
 )
 
 const (
-	skinSegments    = 48   // stretches of skin round a piece
-	tabSpacingWidth = 3    // a tab and its gaps take this many tab widths of the rim
-	tabPlaces       = 4    // where round the rim the first tab may lie: nobody says where, so all of them have to hold
-	leastSkinWidth  = 0.95 // of the rim that a skin holds by: the smallest section round a piece may be shorter than its rim
+	skinSegments    = 48 // stretches of skin round a piece
+	tabSpacingWidth = 3  // a tab and its gaps take this many tab widths of the rim
+	tabPlaces       = 4  // where round the rim the first tab may lie: nobody says where, so all of them have to hold
+	// of the rim that a skin holds by: the smallest section round a piece may be shorter than its rim
+	leastSkinWidth = 0.95
 )
 
 // skins are the thicknesses of skin that are tried, in units of the program.
@@ -49,7 +50,8 @@ func (p remedySearch) leaveSkin() string {
 		if !p.a.prog.MovedZ {
 			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
 		}
-		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and part it by hand", w.length(t), p.piece.ID, at, lines(cut.ranges))
+		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and part it by hand", w.length(t),
+			p.piece.ID, at, lines(cut.ranges))
 	}
 	return ""
 }
@@ -77,10 +79,12 @@ type tabPlan struct {
 // tabPlans are the tabs that are tried, in rising order of what it takes to part them.
 func (w writing) tabPlans() []tabPlan {
 	if w.name == "in" {
-		return []tabPlan{{2, 0.16, 0.04}, {3, 0.16, 0.04}, {4, 0.16, 0.04}, {3, 0.25, 0.04}, {4, 0.25, 0.04}, {4, 0.25, 0.06}, {4, 0.32, 0.06},
+		return []tabPlan{{2, 0.16, 0.04}, {3, 0.16, 0.04}, {4, 0.16, 0.04}, {3, 0.25, 0.04}, {4, 0.25, 0.04},
+			{4, 0.25, 0.06}, {4, 0.32, 0.06},
 			{4, 0.32, 0.08}, {6, 0.32, 0.08}, {6, 0.4, 0.12}}
 	}
-	return []tabPlan{{2, 4, 1}, {3, 4, 1}, {4, 4, 1}, {3, 6, 1}, {4, 6, 1}, {4, 6, 1.5}, {4, 8, 1.5}, {4, 8, 2}, {6, 8, 2}, {6, 10, 3}}
+	return []tabPlan{{2, 4, 1}, {3, 4, 1}, {4, 4, 1}, {3, 6, 1}, {4, 6, 1}, {4, 6, 1.5}, {4, 8, 1.5}, {4, 8, 2},
+		{6, 8, 2}, {6, 10, 3}}
 }
 
 // leaveTabs looks for the least tabs that hold a freed piece wherever they lie evenly round it.
@@ -93,7 +97,8 @@ func (p remedySearch) leaveTabs() string {
 	total := planar.Length(rim)
 	for _, plan := range w.tabPlans() {
 		wide, high := plan.wide*w.unitMM, plan.high*w.unitMM
-		if high > p.thickMM()/2 || high <= p.a.job.Stock.ToleranceMM || float64(plan.count)*tabSpacingWidth*wide > total {
+		if high > p.thickMM()/2 || high <= p.a.job.Stock.ToleranceMM ||
+			float64(plan.count)*tabSpacingWidth*wide > total {
 			continue
 		}
 		if p.standsOnTabs(plan.count, wide, high) {
@@ -101,7 +106,8 @@ func (p remedySearch) leaveTabs() string {
 			if feed := p.plungeFeed(high); feed > 0 {
 				down = ", and go down beside them at no more than " + p.a.feed(feed)
 			}
-			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d%s", plan.count, w.length(wide), w.length(high), p.piece.ID, down)
+			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d%s", plan.count,
+				w.length(wide), w.length(high), p.piece.ID, down)
 		}
 	}
 	return ""
@@ -133,14 +139,16 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 func (p remedySearch) othersStandPlunges(c change, aboveMM float64) bool {
 	settings := map[int][2]*setting{}
 	for _, step := range p.rimSteps(aboveMM) {
-		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)), func(id int32) bool { return !freed(&p.a.rec.Pieces[id-1]) })
+		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
+			func(id int32) bool { return !freed(&p.a.rec.Pieces[id-1]) })
 		if len(others) == 0 {
 			continue
 		}
 		index := sort.Search(len(p.a.air)-1, func(i int) bool { return step < p.a.air[i].lastStep })
 		t, ok := settings[index]
 		if !ok {
-			t = [2]*setting{p.a.setting(index, p.a.ownChuckPa(index), c), p.a.setting(index, p.a.ownChuckPa(index), change{})}
+			t = [2]*setting{p.a.setting(index, p.a.ownChuckPa(index), c), p.a.setting(index, p.a.ownChuckPa(index),
+				change{})}
 			settings[index] = t
 		}
 		missed, _, err := t[0].misses(step, others, p.a.asked)
@@ -327,7 +335,8 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		out.ranges = append(out.ranges, r)
 	}
 	for _, m := range moves.All() {
-		if out.lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
+		if out.lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X &&
+			m.Start.Y == m.End.Y {
 			out.plungeMMMin = math.Min(out.plungeMMMin, m.FeedMMMin)
 		}
 	}

@@ -59,7 +59,8 @@ func TestFeedsAreWholeNumbers(t *testing.T) {
 	// F of G95 is no speed, so no F is named.
 	turn := strings.Replace(square(100, 3000, 5, 6.2), "G94\n", "G95\n", 1)
 	turn = strings.NewReplacer("F3000", "F0.16667", "F300", "F0.0167").Replace(turn)
-	if said := remediesOf(t, turn, aPlate().toml()); !regexp.MustCompile(`feed at most \d+ mm/min \(now [\d.]+ mm/min\)`).MatchString(said) {
+	if said := remediesOf(t, turn, aPlate().toml()); !regexp.MustCompile(
+		`feed at most \d+ mm/min \(now [\d.]+ mm/min\)`).MatchString(said) {
 		t.Errorf("%q: want a speed in mm/min", said)
 	}
 }
@@ -78,7 +79,8 @@ func TestSkinsAreRoundedAwayFromTheTable(t *testing.T) {
 	for name, c := range map[string]struct {
 		program string
 		unitMM  float64
-	}{"mm": {square(40, 1200, 4.8, 6.2), 1}, "inch": {strings.Replace(inches(square(40, 1200, 4.8, 6.2)), "G21", "G20", 1), 25.4}} {
+	}{"mm": {square(40, 1200, 4.8, 6.2), 1}, "inch": {strings.Replace(inches(square(40, 1200, 4.8, 6.2)), "G21", "G20",
+		1), 25.4}} {
 		said := remediesOf(t, c.program, aPlate().toml())
 		f := skinWords.FindStringSubmatch(said)
 		if f == nil || f[2] != map[float64]string{1: "mm", 25.4: "in"}[c.unitMM] {
@@ -92,7 +94,8 @@ func TestSkinsAreRoundedAwayFromTheTable(t *testing.T) {
 		}
 	}
 	// Where an offset moves Z no Z is named, only how much higher.
-	moved := strings.Replace(strings.NewReplacer("Z-4.8", "Z5.2", "Z-6.2", "Z3.8", "Z5\n", "Z15\n").Replace(square(40, 1200, 4.8, 6.2)), "G0 X17", "G92 Z10\nG0 X17", 1)
+	moved := strings.Replace(strings.NewReplacer("Z-4.8", "Z5.2", "Z-6.2", "Z3.8", "Z5\n", "Z15\n").Replace(square(40,
+		1200, 4.8, 6.2)), "G0 X17", "G92 Z10\nG0 X17", 1)
 	moved = strings.Replace(moved, "G92 Z10", "G0 Z0\nG92 Z10", 1)
 	if said := remediesOf(t, moved, aPlate().toml()); !strings.Contains(said, "end its cut 0.35 mm higher in lines") {
 		t.Errorf("%q: want how much higher and no Z", said)
@@ -131,20 +134,23 @@ func TestNoSkinThinnerThanIsUsefulOrThanTheBlankMayBeOff(t *testing.T) {
 }
 
 func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
-	if said := remediesOf(t, square(100, 3000, 5, 6.2), aPlate().toml()); !strings.Contains(said, "a last pass of at most") || strings.Contains(said, "this pass") {
+	if said := remediesOf(t, square(100, 3000, 5, 6.2), aPlate().toml()); !strings.Contains(said,
+		"a last pass of at most") || strings.Contains(said, "this pass") {
 		t.Errorf("a pass that breaks through: %q", said)
 	}
 	// A groove 3 mm deep that loosens the whole sheet does not break through.
 	groove := "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y20 Z5\nG1 Z-3 F300\nY280 F2400\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.pumpM3h, p.through, p.helixDeg = 25, "3e-12 m2", 0
-	if said := remediesOf(t, groove, p.toml()); !strings.Contains(said, "this pass at most") || strings.Contains(said, "last pass") {
+	if said := remediesOf(t, groove, p.toml()); !strings.Contains(said, "this pass at most") || strings.Contains(said,
+		"last pass") {
 		t.Errorf("a groove: %q", said)
 	}
 	// Least useful pass: none below 0.4 mm is named in board.
 	board := aPlate()
 	board.material, board.margin = "mdf", 3
-	for _, f := range regexp.MustCompile(`pass of at most ([\d.]+) mm`).FindAllStringSubmatch(remediesOf(t, square(30, 6000, 4.8, 6.2), board.toml()), -1) {
+	for _, f := range regexp.MustCompile(`pass of at most ([\d.]+) mm`).FindAllStringSubmatch(remediesOf(t,
+		square(30, 6000, 4.8, 6.2), board.toml()), -1) {
 		if mm, _ := strconv.ParseFloat(f[1], 64); mm < 0.4 {
 			t.Errorf("a pass of %g mm in board", mm)
 		}

@@ -48,7 +48,8 @@ func nest(parts int, sx, sy float64, blocks int) string {
 // sheet is the job of a nest on a sheet of sx by sy mm.
 func sheet(sx, sy, cell float64) string {
 	p := aPlate()
-	text := strings.NewReplacer(`"400 mm"`, fmt.Sprintf(`"%g mm"`, sx), `"300 mm"`, fmt.Sprintf(`"%g mm"`, sy)).Replace(p.toml())
+	text := strings.NewReplacer(`"400 mm"`, fmt.Sprintf(`"%g mm"`, sx), `"300 mm"`,
+		fmt.Sprintf(`"%g mm"`, sy)).Replace(p.toml())
 	return strings.Replace(text, "100 m3/h", "400 m3/h", 1) + fmt.Sprintf("[grid]\ncell = \"%g mm\"\n", cell)
 }
 
@@ -85,7 +86,8 @@ func BenchmarkRoad(b *testing.B) {
 		blocks int
 	}{{20, 600, 400, 0.5, 100}, {60, 1000, 600, 0.25, 200}, {125, 1500, 750, 0.25, 200}, {500, 3000, 1500, 0.25, 200}} {
 		b.Run(fmt.Sprintf("%dparts", size.parts), func(b *testing.B) {
-			program, jobFile := []byte(nest(size.parts, size.sx, size.sy, size.blocks)), []byte(sheet(size.sx, size.sy, size.cell))
+			program, jobFile := []byte(nest(size.parts, size.sx, size.sy, size.blocks)),
+				[]byte(sheet(size.sx, size.sy, size.cell))
 			var stages [3]time.Duration
 			var removed float64
 			peak := watchHeap()
@@ -99,7 +101,8 @@ func BenchmarkRoad(b *testing.B) {
 				prog := parse.Read(program, parse.Options{Name: "nest.nc", RapidMMMin: j.Machine.RapidMMMin})
 				read := time.Now()
 				tools := map[int]sweep.Tool{1: j.Tools[1].Tool}
-				rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, sweep.Options{CellMM: j.CellMM, LayerMM: j.Layer.ThicknessMM, Neck: Neck(prog, j), MemoryBytes: 1 << 30})
+				rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, sweep.Options{CellMM: j.CellMM,
+					LayerMM: j.Layer.ThicknessMM, Neck: Neck(prog, j), MemoryBytes: 1 << 30})
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -71,7 +71,8 @@ type plate struct {
 }
 
 func aPlate() plate {
-	return plate{material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4, through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30}
+	return plate{material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4,
+		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30}
 }
 
 func (p plate) toml() string {
@@ -255,7 +256,8 @@ func tabbed(high float64) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "G21 G90\nT1 M6\nS18000 M3\nG0 X17 Y17 Z5\nG1 Z-%g F300\nY35 F1200\nX35\nY17\nX17\n", up)
 	// Of each side of 18 mm the 12 mm in the middle stay: the cutter takes 3 mm on both ends, which leaves 6 mm.
-	fmt.Fprintf(&b, "G1 Z-6.2 F300\nY20 F1200\nG0 Z-%[1]g\nG1 Y32\nZ-6.2\nY35\nX20\nG0 Z-%[1]g\nG1 X32\nZ-6.2\nX35\nY32\nG0 Z-%[1]g\nG1 Y20\nZ-6.2\nY17\nX32\nG0 Z-%[1]g\nG1 X20\nZ-6.2\nX17\nG0 Z5\nM30\n", up)
+	fmt.Fprintf(&b, "G1 Z-6.2 F300\nY20 F1200\nG0 Z-%[1]g\nG1 Y32\nZ-6.2\nY35\nX20\nG0 Z-%[1]g\nG1 "+
+		"X32\nZ-6.2\nX35\nY32\nG0 Z-%[1]g\nG1 Y20\nZ-6.2\nY17\nX32\nG0 Z-%[1]g\nG1 X20\nZ-6.2\nX17\nG0 Z5\nM30\n", up)
 	return b.String()
 }
 
@@ -287,7 +289,8 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 		t.Errorf("verdict %v on thick tabs: %v", thick.Result.Verdict, thick.Result.Findings)
 	}
 	if weak.Least.Margin >= strong.Least.Margin/4 {
-		t.Errorf("margin %.2f on thin tabs, %.2f on thick ones; they are a fifth as high and should carry far less", weak.Least.Margin, strong.Least.Margin)
+		t.Errorf("margin %.2f on thin tabs, %.2f on thick ones; they are a fifth as high and should carry far less",
+			weak.Least.Margin, strong.Least.Margin)
 	}
 }
 
@@ -312,11 +315,15 @@ func TestRulesOfTheTable(t *testing.T) {
 	}{
 		{"below the layer's limit", RuleChuck, LevelWarning, square(74, 600, 5.6, 6.35), nil},
 		{"through the layer", RuleChuck, LevelError, square(74, 600, 5.6, 6.5), nil},
-		{"rapid through the plate", RuleRapidCut, LevelError, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX60 Y60\nZ-3\nZ5\nM30", 1), nil},
-		{"beside the stock", RuleOutside, LevelNote, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX500\nG1 Z-2 F300\nX550\nG0 Z5\nM30", 1), nil},
-		{"never meets the stock", RuleNoCut, LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 Z5\nG1 Z-2 F300\nX600\nG0 Z5\nM30\n", nil},
+		{"rapid through the plate", RuleRapidCut, LevelError, strings.Replace(base, "G0 Z5\nM30",
+			"G0 Z5\nX60 Y60\nZ-3\nZ5\nM30", 1), nil},
+		{"beside the stock", RuleOutside, LevelNote, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX500\nG1 Z-2 "+
+			"F300\nX550\nG0 Z5\nM30", 1), nil},
+		{"never meets the stock", RuleNoCut, LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 Z5\nG1 Z-2 " +
+			"F300\nX600\nG0 Z5\nM30\n", nil},
 		{"short flutes", RuleReach, LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
-		{"alarm above the vacuum", RulePumpShort, LevelWarning, base, func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
+		{"alarm above the vacuum", RulePumpShort, LevelWarning, base,
+			func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
 		{"spindle at rest", RuleCutData, LevelError, strings.Replace(base, "S18000 M3", "M5", 1), nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {

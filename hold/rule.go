@@ -53,16 +53,19 @@ const (
 func Rules() []Rule {
 	return []Rule{
 		{RuleSlip, LevelError, "the cutter pushes a piece sideways harder than friction holds it",
-			"lower the feed or the last pass, leave a skin or tabs, or cut the piece while it is still part of a larger one"},
+			"lower the feed or the last pass, leave a skin or tabs, or cut the piece while it is still part of a " +
+				"larger one"},
 		{RuleTwist, LevelError, "the cutter turns a piece about a point inside it",
 			"put a tab or two far from the middle of the piece, or lower the feed of the closing cut"},
-		{RuleTip, LevelError, "the cutter tips a piece over its edge: the load is high above the table and the piece narrow",
+		{RuleTip, LevelError, "the cutter tips a piece over its edge: the load is high above the table and the " +
+			"piece narrow",
 			"leave a skin or tabs; less feed helps little, because the height of the cut decides"},
 		{RuleLift, LevelError, "the cutter lifts a piece off the table",
 			"use a down-cut or straight flute, or a smaller last pass"},
 		{RuleUnheld, LevelError, "a freed piece lies on no open zone, or all of it is cut away or has lost its vacuum",
 			"move the job on the chuck, open the zone, or hold the piece by tabs"},
-		{RuleSliver, LevelError, "freed pieces are smaller than the tool and can be thrown; those below its section are one entry",
+		{RuleSliver, LevelError, "freed pieces are smaller than the tool and can be thrown; those below its section " +
+			"are one entry",
 			"clear the area with the tool instead of cutting round it, or leave a skin"},
 		{RuleSealOpen, LevelWarning, "a gasketed zone is cut open and sucks air",
 			"keep through-cuts outside the cord, or use a permeable layer"},

@@ -49,15 +49,16 @@ func TestCutInsideTheCordOpensTheZone(t *testing.T) {
 	if !strings.Contains(open[0].Message, "inner") || !strings.Contains(open[0].Message, "kPa") {
 		t.Errorf("message %q names neither zone nor vacuum", open[0].Message)
 	}
-	if out := road(t, through(100, 10), gasketed("ejector", 6, "100 mbar")); len(findingsOf(out.Result, RuleSealOpen)) != 0 {
+	if out := road(t, through(100, 10), gasketed("ejector", 6, "100 mbar")); len(findingsOf(out.Result,
+		RuleSealOpen)) != 0 {
 		t.Error("a hole outside the cord opens the zone")
 	}
 }
 
 func TestSmallEjectorCollapsesLargePumpSurvives(t *testing.T) {
-	// A 6 mm hole lets in, while choked, 20.218 m3/h of free air at a discharge coefficient of 1 (isentropic nozzle flow at 101325 Pa,
-	// 20 C), so 17.2 at 0.85. An ejector of 6 m3/h cannot keep any useful vacuum against that; a rotary vane pump of 400 m3/h
-	// holds pu + pa 17.2/400 = 20 mbar + 43.6 mbar.
+	// A 6 mm hole lets in, while choked, 20.218 m3/h of free air at a discharge coefficient of 1 (isentropic nozzle
+	// flow at 101325 Pa, 20 C), so 17.2 at 0.85. An ejector of 6 m3/h cannot keep any useful vacuum against that; a
+	// rotary vane pump of 400 m3/h holds pu + pa 17.2/400 = 20 mbar + 43.6 mbar.
 	small := road(t, through(100, 75), gasketed("ejector", 6, "100 mbar")).Result.Vacuum
 	large := road(t, through(100, 75), gasketed("rotary-vane", 400, "20 mbar")).Result.Vacuum
 	if small.StartKPa < 85 {
@@ -73,7 +74,8 @@ func TestSmallEjectorCollapsesLargePumpSurvives(t *testing.T) {
 }
 
 func TestClosedZoneHoldsNothing(t *testing.T) {
-	job := strings.Replace(gasketed("rotary-vane", 100, "20 mbar"), `seal = "gasket"`, "seal = \"gasket\"\nopen = false", 1)
+	job := strings.Replace(gasketed("rotary-vane", 100, "20 mbar"), `seal = "gasket"`,
+		"seal = \"gasket\"\nopen = false", 1)
 	a := road(t, square(40, 900, 5.2, 6), job)
 	if f := findingsOf(a.Result, RuleUnheld); len(f) != 1 || f[0].Piece != 2 || f[0].Line != 14 {
 		t.Errorf("unheld: %v, want piece 2 at line 14", f)

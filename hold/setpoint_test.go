@@ -114,7 +114,8 @@ func TestWhatJustHoldsHasASetpointAndItsPump(t *testing.T) {
 	p := aPlate()
 	program := square(50, 600, 5.6, 6.2)
 	p.margin = road(t, program, p.toml()).Result.Pieces[1].Least.Margin * (1 - 1e-6)
-	jobFile := strings.Replace(p.toml(), fmt.Sprintf("margin = %g", p.margin), fmt.Sprintf("margin = %.12f", p.margin), 1)
+	jobFile := strings.Replace(p.toml(), fmt.Sprintf("margin = %g", p.margin), fmt.Sprintf("margin = %.12f", p.margin),
+		1)
 	r := road(t, program, jobFile).Result
 	v := r.Vacuum
 	if r.Verdict != Held || !(v.AlarmSetpointKPa <= v.LeastKPa) || v.AlarmSetpointKPa < v.LeastKPa-0.05 {

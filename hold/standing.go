@@ -6,9 +6,9 @@ import (
 	"staydown/hold/contact"
 )
 
-// standing looks at a piece that does not stay down. How much of the load it would stand says more than what is left
-// of its hold under all of it, which is nothing as soon as it lifts or tips: the margin becomes the share of the load,
-// all its parts alike, at which the first of lift, slip, twist and tip reaches its limit, and the mode the one that does.
+// standing looks at a piece that does not stay down. How much of the load it would stand says more than what is left of
+// its hold under all of it, which is nothing as soon as it lifts or tips: the margin becomes the share of the load, all
+// its parts alike, at which the first of lift, slip, twist and tip reaches its limit, and the mode the one that does.
 // At a margin of 1 both readings meet. The force is that of the whole load.
 //
 // The share is found to within shareTolerance, and is that of the load that stands least.

@@ -78,7 +78,8 @@ func (a *Analysis) unheldFindings() []Finding {
 			continue
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d has no held area once it is free (%.1f mm2, none of it on an open zone): nothing but its weight keeps it", p.ID, p.AreaMM2))
+			fmt.Sprintf("piece %d has no held area once it is free (%.1f mm2, none of it on an open zone): nothing "+
+				"but its weight keeps it", p.ID, p.AreaMM2))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -95,7 +96,8 @@ func (a *Analysis) airFindings() []Finding {
 		message := fmt.Sprintf("zone %s is open: %.1f kPa of vacuum are left", b.Zone, e.state.VacuumPa()/1000)
 		line := a.lineOf(b.At)
 		if b.At > 0 {
-			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: %.1f kPa of vacuum are left", b.Zone, b.X, b.Y, e.state.VacuumPa()/1000)
+			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: %.1f kPa of vacuum are left", b.Zone, b.X, b.Y,
+				e.state.VacuumPa()/1000)
 		}
 		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
 		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
@@ -221,7 +223,8 @@ func (a *Analysis) jobFacts() JobFacts {
 	j := a.job
 	f := JobFacts{
 		Path: j.Path, Material: j.Stock.Material.Name, Layer: "none", AlarmKPa: j.Pump.AlarmPa / 1000,
-		Pump:       fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h, j.Pump.UltimatePa/100),
+		Pump: fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h,
+			j.Pump.UltimatePa/100),
 		StockLowMM: j.Stock.BottomMM,
 	}
 	if l := j.Layer; l != nil {

@@ -102,7 +102,8 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 		if s.Flags&flag == 0 {
 			continue
 		}
-		if last != nil && (s.Move > last.Move+1 || a.prog.Moves.At(int(s.Move)).Tool != a.prog.Moves.At(int(first.Move)).Tool) {
+		if last != nil && (s.Move > last.Move+1 || a.prog.Moves.At(int(s.Move)).Tool != a.prog.Moves.At(
+			int(first.Move)).Tool) {
 			flush()
 		}
 		if first == nil {
@@ -143,12 +144,15 @@ func (a *Analysis) chuckFindings() []Finding {
 		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(&m, table) {
 			continue
 		}
-		level, message := LevelWarning, fmt.Sprintf("tool %d goes %.2f mm into the layer, whose limit is %.2f mm", m.Tool, depth, limit)
+		level, message := LevelWarning, fmt.Sprintf("tool %d goes %.2f mm into the layer, whose limit is %.2f mm",
+			m.Tool, depth, limit)
 		switch {
 		case a.job.Layer == nil:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, into the chuck: there is no layer", m.Tool, depth)
+			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, into the chuck: there "+
+				"is no layer", m.Tool, depth)
 		case depth > thickness+depthToleranceMM:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, through the %.2f mm layer into the chuck", m.Tool, depth, thickness)
+			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, through the %.2f mm "+
+				"layer into the chuck", m.Tool, depth, thickness)
 		}
 		n := len(out) - 1
 		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
@@ -188,7 +192,8 @@ func stockBound(s sweep.Stock) orb.Bound {
 
 // reaches tells whether the box round the ends of a move (and of the circle of an arc) meets the rectangle.
 func reaches(m *parse.Move, r orb.Bound) bool {
-	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}.Extend(orb.Point{m.End.X, m.End.Y})
+	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}.Extend(orb.Point{m.End.X,
+		m.End.Y})
 	if m.Kind == parse.Arc {
 		for _, p := range places(m, 0, 1) {
 			b = b.Extend(orb.Point{p.at.X, p.at.Y})
@@ -218,7 +223,8 @@ func (a *Analysis) outsideFindings() []Finding {
 			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
 		} else {
 			f := plain(RuleOutside, LevelNote, int(m.Line), a.times[i],
-				fmt.Sprintf("tool %d cuts at X%.3f Y%.3f mm, outside the stock (X %.3f to %.3f, Y %.3f to %.3f mm)", m.Tool, m.End.X, m.End.Y,
+				fmt.Sprintf("tool %d cuts at X%.3f Y%.3f mm, outside the stock (X %.3f to %.3f, Y %.3f to %.3f mm)",
+					m.Tool, m.End.X, m.End.Y,
 					bound.Min[0], bound.Max[0], bound.Min[1], bound.Max[1]))
 			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.times[i+1]
 			out = append(out, f)
@@ -255,7 +261,8 @@ func (a *Analysis) noCutFinding() []Finding {
 	}
 	b := stockBound(a.rec.Stock)
 	return []Finding{plain(RuleNoCut, LevelError, first, 0, fmt.Sprintf(
-		"no feed move meets the stock: they span X %.1f to %.1f, Y %.1f to %.1f, Z %.1f to %.1f mm, the stock X %.1f to %.1f, Y %.1f to %.1f mm above Z %.1f; check corner, size, units and work offsets",
+		"no feed move meets the stock: they span X %.1f to %.1f, Y %.1f to %.1f, Z %.1f to %.1f mm, the stock X "+
+			"%.1f to %.1f, Y %.1f to %.1f mm above Z %.1f; check corner, size, units and work offsets",
 		low.X, high.X, low.Y, high.Y, low.Z, high.Z, b.Min[0], b.Max[0], b.Min[1], b.Max[1], a.rec.Stock.BottomMM))}
 }
 
@@ -268,7 +275,8 @@ func (a *Analysis) pieceFindings() []Finding {
 			continue
 		}
 		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown", p.ID, p.AreaMM2))
+			fmt.Sprintf("piece %d is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown",
+				p.ID, p.AreaMM2))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}
@@ -278,11 +286,13 @@ func (a *Analysis) pieceFindings() []Finding {
 // stepFindings reports what the sweep flagged on its steps.
 func (a *Analysis) stepFindings() []Finding {
 	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) Finding {
-		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, down to Z%.3f mm", a.prog.Moves.At(int(first.Move)).Tool, first.LowMM))
+		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, "+
+			"down to Z%.3f mm", a.prog.Moves.At(int(first.Move)).Tool, first.LowMM))
 	})
 	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) Finding {
 		tool := a.job.Tools[int(a.prog.Moves.At(int(first.Move)).Tool)]
-		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %.2f mm deep, its flutes reach %.2f mm: shank or holder rubs",
+		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %.2f mm deep, its flutes "+
+			"reach %.2f mm: shank or holder rubs",
 			tool.Number, float64(first.HighMM)-a.tipAt(first), tool.ReachMM))
 	})...)
 }

@@ -19,13 +19,15 @@ func TestBelowTheStockOnABareChuckIsInTheChuck(t *testing.T) {
 		deepMM float64
 		found  int
 	}{{6, 0}, {6.1, 1}} {
-		r := road(t, fmt.Sprintf("G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-%g F300\nX60 F600\nG0 Z5\nM30\n", c.deepMM), bare()).Result
+		r := road(t, fmt.Sprintf("G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-%g F300\nX60 F600\nG0 Z5\nM30\n",
+			c.deepMM), bare()).Result
 		found := findingsOf(r, RuleChuck)
 		if len(found) != c.found {
 			t.Errorf("%g mm deep in 6 mm: findings %v, want %d", c.deepMM, found, c.found)
 		}
 		for _, f := range found {
-			if f.Level != LevelError || f.Line != 5 || !strings.Contains(f.Message, "0.10 mm below the stock, into the chuck") {
+			if f.Level != LevelError || f.Line != 5 || !strings.Contains(f.Message, "0.10 mm below the stock, into "+
+				"the chuck") {
 				t.Errorf("%+v", f)
 			}
 		}
@@ -37,7 +39,8 @@ func dip(deepMM float64) string {
 	sagitta := deepMM - 4
 	radius := (25 + sagitta*sagitta) / (2 * sagitta)
 	// Clockwise about Y runs through the bottom: angles count from Z to X (RS274NGC version 3, 3.5.3: G18).
-	return fmt.Sprintf("G21 G90 G17\nT1 M6\nS18000 M3\nG0 X50 Y150 Z5\nG1 Z-4 F300\nG18 G2 X60 Z-4 I5 K%.6f F300\nG17\nG0 Z5\nM30\n", radius-sagitta)
+	return fmt.Sprintf("G21 G90 G17\nT1 M6\nS18000 M3\nG0 X50 Y150 Z5\nG1 Z-4 F300\nG18 G2 X60 Z-4 I5 K%.6f "+
+		"F300\nG17\nG0 Z5\nM30\n", radius-sagitta)
 }
 
 func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
@@ -47,7 +50,8 @@ func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
 		deepMM float64
 		level  Level
 		found  bool
-	}{{5.9, 0, false}, {6.29, 0, false}, {6.31, LevelWarning, true}, {6.39, LevelWarning, true}, {6.41, LevelError, true}} {
+	}{{5.9, 0, false}, {6.29, 0, false}, {6.31, LevelWarning, true}, {6.39, LevelWarning, true},
+		{6.41, LevelError, true}} {
 		found := findingsOf(road(t, dip(c.deepMM), aPlate().toml()).Result, RuleChuck)
 		if !c.found {
 			if len(found) > 0 {
@@ -62,7 +66,8 @@ func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
 }
 
 func TestOneRunIntoTheLayerIsToldByItsDeepestMove(t *testing.T) {
-	p := road(t, "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-6.32 F300\nX60 F600\nX70 Z-6.39\nX80 Z-6.33\nG0 Z5\nM30\n", aPlate().toml()).Result
+	p := road(t, "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-6.32 F300\nX60 F600\nX70 Z-6.39\nX80 Z-6.33\nG0 "+
+		"Z5\nM30\n", aPlate().toml()).Result
 	found := findingsOf(p, RuleChuck)
 	if len(found) != 1 || found[0].Line != 5 || !strings.Contains(found[0].Message, "0.39 mm into the layer") {
 		t.Errorf("%v, want one finding from line 5 on of 0.39 mm", found)
@@ -73,11 +78,13 @@ func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 	// What a 6 mm cutter leaves of a square of 3 mm: 9 mm2, less than the 28 mm2 of the cutter itself.
 	r := road(t, square(3, 600, 6.2), aPlate().toml()).Result
 	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != LevelError || !(found[0].Margin < 1) {
+	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != LevelError ||
+		!(found[0].Margin < 1) {
 		t.Fatalf("%v, want one finding for piece 2, freed in line 9", found)
 	}
 	var area float64
-	if _, err := fmt.Sscanf(found[0].Message[strings.Index(found[0].Message, " of "):], " of %f mm2", &area); err != nil || math.Abs(area-9) > 3*r.Grid.CellMM*4 {
+	if _, err := fmt.Sscanf(found[0].Message[strings.Index(found[0].Message, " of "):], " of %f mm2",
+		&area); err != nil || math.Abs(area-9) > 3*r.Grid.CellMM*4 {
 		t.Errorf("%q: area %.1f mm2, want 9 (%v)", found[0].Message, area, err)
 	}
 	if large := findingsOf(road(t, square(20, 600, 6.2), aPlate().toml()).Result, RuleSliver); len(large) > 0 {
@@ -93,13 +100,15 @@ func TestAPumpWithAMeasuredCurveGrowsInAllItsPoints(t *testing.T) {
 		}
 		p := aPlate()
 		p.through = "1e-12 m2"
-		return strings.Replace(p.toml(), `flow = "100 m3/h"`, fmt.Sprintf("flow = \"%.6f m3/h\"\ncurve = [%s]", 6*share, strings.Join(points, ", ")), 1)
+		return strings.Replace(p.toml(), `flow = "100 m3/h"`, fmt.Sprintf("flow = \"%.6f m3/h\"\ncurve = [%s]", 6*share,
+			strings.Join(points, ", ")), 1)
 	}
 	program := square(74, 600, 5.6, 6.2)
 	first := road(t, program, curve(1)).Result
 	need := first.Vacuum.PumpNeededM3h
 	if first.Verdict == Held || math.IsNaN(need) {
-		t.Fatalf("verdict %v, pump needed %.2f m3/h; the small pump must not do and a larger one must", first.Verdict, need)
+		t.Fatalf("verdict %v, pump needed %.2f m3/h; the small pump must not do and a larger one must", first.Verdict,
+			need)
 	}
 	if v := road(t, program, curve(need*1.001/6)).Result.Verdict; v != Held {
 		t.Errorf("with every point grown as told (%.2f m3/h): %v", need, v)

@@ -49,7 +49,8 @@ func (a *Analysis) shallowFinding() []Finding {
 		more = fmt.Sprintf(" (so do %s)", plural(n, "more block", "more blocks"))
 	}
 	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
-		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin stays", math.Max(0, least), more, change))}
+		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin stays", math.Max(0, least), more,
+			change))}
 }
 
 // belowMM is how deep below the table side the tools go in the end where a step goes.
@@ -100,7 +101,8 @@ func (a *Analysis) thinSkinFinding() []Finding {
 		change = "where the table lies %s higher"
 	}
 	f := plain(RuleThickness, LevelNote, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
-		"%s on a skin of %.2f mm; "+change+" it is cut through", who, least, a.writing().length(a.job.Stock.ToleranceMM)))
+		"%s on a skin of %.2f mm; "+change+" it is cut through", who, least,
+		a.writing().length(a.job.Stock.ToleranceMM)))
 	if n == 1 {
 		f.Piece = thinnest.ID
 	}

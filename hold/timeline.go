@@ -127,7 +127,8 @@ func (a *Analysis) entries() []Entry {
 		last = s.Move
 		m := a.prog.Moves.At(int(s.Move))
 		p := along(&m, float64(s.From))
-		out = append(out, Entry{At: orb.Point{p.at.X, p.at.Y}, Tool: int(m.Tool), Line: int(m.Line), TimeS: a.timeS(begin(s))})
+		out = append(out, Entry{At: orb.Point{p.at.X, p.at.Y}, Tool: int(m.Tool), Line: int(m.Line),
+			TimeS: a.timeS(begin(s))})
 		if len(out) == maxEntries {
 			break
 		}

@@ -21,7 +21,8 @@ func TestWetFrictionFromTheBlockThatTurnsOnCoolant(t *testing.T) {
 	}{
 		{"M8 before the last pass", program[:last] + "M8\n" + program[last:], wetJob, 0.14 / 0.35},
 		{"M8 from the start", "M8\n" + program, wetJob, 0.14 / 0.35},
-		{"turned off before the last pass: it stays wet", "M8\n" + program[:last] + "M9\n" + program[last:], wetJob, 0.14 / 0.35},
+		{"turned off before the last pass: it stays wet", "M8\n" + program[:last] + "M9\n" + program[last:], wetJob,
+			0.14 / 0.35},
 		{"M8 behind the last cut", strings.Replace(program, "M30", "M8\nM30", 1), wetJob, 1},
 		{"M8 is air", "M8\n" + program, wetJob + "[machine]\nm8 = \"air\"\n", 1},
 		{"M7 is the extraction", "M7\n" + program, wetJob + "[machine]\nm7 = \"extraction\"\n", 1},
@@ -31,7 +32,8 @@ func TestWetFrictionFromTheBlockThatTurnsOnCoolant(t *testing.T) {
 	} {
 		got := road(t, row.program, row.job).Result.Pieces[1].Least
 		if math.Abs(got.Margin/dry.Margin-row.want) > 0.01*row.want {
-			t.Errorf("%s: margin %.3f, dry %.3f: ratio %.3f, want %.3f", row.name, got.Margin, dry.Margin, got.Margin/dry.Margin, row.want)
+			t.Errorf("%s: margin %.3f, dry %.3f: ratio %.3f, want %.3f", row.name, got.Margin, dry.Margin,
+				got.Margin/dry.Margin, row.want)
 		}
 	}
 }
@@ -43,7 +45,8 @@ func TestCoolantThatIsAssumed(t *testing.T) {
 	if got := road(t, program, aPlate().toml()).Result.Assumed; !slices.Contains(got, words) {
 		t.Errorf("%q is missing in %q", words, got)
 	}
-	if got := road(t, program, aPlate().toml()+"[machine]\nm8 = \"flood\"\n").Result.Assumed; slices.Contains(got, words) {
+	if got := road(t, program, aPlate().toml()+"[machine]\nm8 = \"flood\"\n").Result.Assumed; slices.Contains(got,
+		words) {
 		t.Error("said though the job tells it")
 	}
 }

@@ -31,7 +31,8 @@ func (it *interp) arc(b *block) {
 	}
 	iu, iv, n := m.plane.inPlane()
 	if it.frame.turned && it.frame.plane != m.plane {
-		it.say.unread(b.first, "an arc in another plane than that of G68; it is not read, write it without the rotation")
+		it.say.unread(b.first,
+			"an arc in another plane than that of G68; it is not read, write it without the rotation")
 		b.used |= centreWords | bit('R') | bit('P')
 		it.jump(end)
 		return
@@ -70,7 +71,8 @@ func (a *arcBlock) solve() (centre axes, turn float64, ok bool) {
 	extra := a.outOfPlaneWord()
 	if b.got(extra) {
 		if b.val[extra-'A'] != 0 {
-			say.unread(b.at(extra), "%c on an arc of this plane; the arc is not read, correct the word or the plane", extra)
+			say.unread(b.at(extra), "%c on an arc of this plane; the arc is not read, correct the word or the plane",
+				extra)
 			return centre, 0, false
 		}
 		say.lenient(lenZeroCentreWord, b.at(extra), "%c0 on an arc of another plane; left out", extra)
@@ -96,7 +98,8 @@ func (a *arcBlock) solve() (centre axes, turn float64, ok bool) {
 			return centre, 0, false
 		}
 		if !ends {
-			say.lenient(lenFullCircleNoEnd, b.first, "an arc with a centre but no end in its plane; read as a full circle")
+			say.lenient(lenFullCircleNoEnd, b.first, "an arc with a centre but no end in its plane; read as a full "+
+				"circle")
 		}
 		centre, turn, ok = a.centreForm(lu, lv)
 	}
@@ -219,11 +222,13 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	if over := half - math.Abs(r); over > 0 {
 		switch {
 		case over > warn/2 || over > exact/2 && say.strict:
-			say.unread(b.first, "the arc's ends are %s apart, more than twice its radius of %s; it is not read, correct R or the end",
+			say.unread(b.first, "the arc's ends are %s apart, more than twice its radius of %s; it is not read, "+
+				"correct R or the end",
 				m.length(chord), m.length(math.Abs(r)))
 			return centre, 0, false
 		case over > 1e-9:
-			say.lenient(lenChordClamped, b.first, "the arc's ends are %s further apart than twice its radius; read as half a circle", m.length(2*over))
+			say.lenient(lenChordClamped, b.first, "the arc's ends are %s further apart than twice its radius; read "+
+				"as half a circle", m.length(2*over))
 		}
 		h2 = 0
 	}

@@ -25,7 +25,8 @@ func quarters(n int) string {
 func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
 	p := read(t, quarters(30))
 	u := unreadNotes(p)
-	if len(u) != 1 || !strings.Contains(u[0].Message, "120 arcs, the last in line 121, are in round only when I, J and K are absolute") ||
+	if len(u) != 1 || !strings.Contains(u[0].Message, "120 arcs, the last in line 121, are in round only when I, J "+
+		"and K are absolute") ||
 		!strings.Contains(u[0].Message, `[machine] arc_centres = "absolute"`) || u[0].Pos.Line != 2 {
 		t.Fatalf("%v", u)
 	}
@@ -44,20 +45,23 @@ func TestArcsInRoundOnlyFromTheirStart(t *testing.T) {
 	const program = "G21 G0 X55 Y40 F600 | G3 X50 Y45 I-5 J0 | X45 Y40 I0 J-5 | M30"
 	absolute := func(o *Options) { o.ArcCentresAbsolute = true }
 	u := unreadNotes(read(t, program, absolute))
-	if len(u) != 1 || !strings.Contains(u[0].Message, "2 arcs, the last in line 3, are in round only when I, J and K count from the start") {
+	if len(u) != 1 || !strings.Contains(u[0].Message, "2 arcs, the last in line 3, are in round only when I, J and "+
+		"K count from the start") {
 		t.Errorf("%v", u)
 	}
 	if u := unreadNotes(read(t, "G91.1 "+program, absolute)); len(u) > 0 {
 		t.Errorf("the program's own G91.1: %v", u)
 	}
-	if u := unreadNotes(read(t, "G90.1 "+strings.Replace(program, "I-5 J0", "I50", 1))); len(u) == 0 || !strings.Contains(u[0].Message, "without J") {
+	if u := unreadNotes(read(t, "G90.1 "+strings.Replace(program, "I-5 J0", "I50", 1))); len(u) == 0 ||
+		!strings.Contains(u[0].Message, "without J") {
 		t.Errorf("half a place: %v", u)
 	}
 }
 
 func TestManyArcsOutOfRoundAreOneNote(t *testing.T) {
 	u := unreadNotes(read(t, "G21 F600"+strings.Repeat(" | G2 X11 I5 | G1 X0", 250)+" | M30"))
-	if len(u) != 1 || !strings.Contains(u[0].Message, "250 arcs, the last in line 500, are out of round, this one by 1 mm (radius 5 mm at its start, 6 mm at its end)") {
+	if len(u) != 1 || !strings.Contains(u[0].Message, "250 arcs, the last in line 500, are out of round, this one "+
+		"by 1 mm (radius 5 mm at its start, 6 mm at its end)") {
 		t.Errorf("%v", u)
 	}
 }

@@ -26,7 +26,8 @@ func (it *interp) cornerWord(b *block, made bool) {
 	case size < 0:
 		it.say.unread(b.cornerCol, "a negative size behind a comma; the corner is left sharp")
 	case size > 0 && made:
-		it.blend = blend{pending: true, size: size, cut: b.cornerCut, move: it.p.Moves.Len() - 1, line: it.say.line, col: b.cornerCol}
+		it.blend = blend{pending: true, size: size, cut: b.cornerCut, move: it.p.Moves.Len() - 1, line: it.say.line,
+			col: b.cornerCol}
 	}
 }
 
@@ -46,7 +47,8 @@ func (it *interp) blendInto(b *block, s segment) {
 	iu, iv, n := it.modal.plane.inPlane()
 	last := it.p.Moves.At(f.move)
 	start, corner := last.Start.axes(), last.End.axes()
-	if s.kind != Feed || f.move != it.p.Moves.Len()-1 || start[n] != corner[n] || s.end[n] != corner[n] || it.modal.side != 0 {
+	if s.kind != Feed || f.move != it.p.Moves.Len()-1 || start[n] != corner[n] || s.end[n] != corner[n] ||
+		it.modal.side != 0 {
 		it.noBlend("a corner word that is not between two straight feed moves of the plane")
 		return
 	}

@@ -147,14 +147,16 @@ func (b *block) addG(w word, say *notes) (n int, ok bool) {
 		b.code[g] = code{n, int(w.col)}
 		return n, true
 	case g == groupMotion && (old.n == g80 || n == g80) && !say.strict:
-		say.reading(lenCancelWithMotion, int(w.col), "G80 beside another motion code; the cycle ends first, then the other code holds")
+		say.reading(lenCancelWithMotion, int(w.col), "G80 beside another motion code; the cycle ends first, then "+
+			"the other code holds")
 		b.cancel = true
 		if old.n == g80 {
 			b.code[g] = code{n, int(w.col)}
 		}
 		return n, true
 	}
-	say.unread(int(w.col), "%s and %s belong to one group and stand in one block; keep one", codeName(old.n), codeName(n))
+	say.unread(int(w.col), "%s and %s belong to one group and stand in one block; keep one", codeName(old.n),
+		codeName(n))
 	return n, false
 }
 
@@ -168,7 +170,8 @@ func (b *block) addM(w word, say *notes, harmless func(m int) bool) bool {
 		g, known = groupMachine, true
 	}
 	if !whole || !known {
-		say.unread(int(w.col), "M%s is not understood; its effect is left out, the rest of the block is read", formatNumber(w.value))
+		say.unread(int(w.col), "M%s is not understood; its effect is left out, the rest of the block is read",
+			formatNumber(w.value))
 		b.used |= bit('P') | bit('Q') // machine-specific codes take such words
 		return true
 	}

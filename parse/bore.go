@@ -6,11 +6,13 @@ func (it *interp) checkSpindle(b *block) {
 	switch m.motion {
 	case g84:
 		if m.spindle != SpindleClockwise {
-			it.say.unread(b.first, "G84 (tapping) with a spindle that does not turn clockwise; read all the same, write M3 before")
+			it.say.unread(b.first, "G84 (tapping) with a spindle that does not turn clockwise; read all the same, "+
+				"write M3 before")
 		}
 	case g86, g87, g88:
 		if m.spindle == SpindleStopped {
-			it.say.unread(b.first, "%s with a spindle that stands; read all the same, start it before", codeName(m.motion))
+			it.say.unread(b.first, "%s with a spindle that stands; read all the same, start it before",
+				codeName(m.motion))
 		}
 	}
 }
@@ -41,7 +43,8 @@ func (h *hole) bore() {
 		it.pause(h.b, h.cycle.pause)
 		m.spindle = SpindleStopped
 		it.p.Stops = append(it.p.Stops, Stop{Code: "M0", Line: it.say.cause, Move: it.p.Moves.Len()})
-		it.say.reading(lenManualRetract, h.b.first, "G88 stops for the operator to take the tool out by hand; read as a rapid straight up")
+		it.say.reading(lenManualRetract, h.b.first, "G88 stops for the operator to take the tool out by hand; read "+
+			"as a rapid straight up")
 		h.to(Rapid, h.clear)
 		m.spindle = turning
 	case g89:

@@ -51,7 +51,8 @@ func (it *interp) setComp(b *block) {
 	n, whole := closeInt(d)
 	switch {
 	case given && (!whole || n < 0):
-		it.say.unread(b.at('D'), "D%s is not a tool's number; the path is read as programmed, write a whole number from 0 on", formatNumber(d))
+		it.say.unread(b.at('D'), "D%s is not a tool's number; the path is read as programmed, write a whole number "+
+			"from 0 on", formatNumber(d))
 		return
 	case !given && c.haveD:
 		n = c.lastD
@@ -84,12 +85,14 @@ func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 		return 0
 	}
 	if it.opt.Tools[it.modal.tool].InPath || it.opt.Tools[d].InPath {
-		it.say.reading(lenCompInPath, col, "%s with a path that is the tool centre's already; it changes nothing", codeName(b.is(groupComp)))
+		it.say.reading(lenCompInPath, col, "%s with a path that is the tool centre's already; it changes nothing",
+			codeName(b.is(groupComp)))
 		return 0
 	}
 	tool, ok := it.opt.Tools[d]
 	if !ok {
-		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the tool", codeName(b.is(groupComp)), d)
+		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the tool",
+			codeName(b.is(groupComp)), d)
 		return 0
 	}
 	if !(math.Abs(tool.DiameterMM) <= maxCoordinateMM) {
@@ -113,7 +116,8 @@ func (it *interp) compensate(b *block, s segment) {
 		return
 	}
 	if s.kind == Arc && s.plane != PlaneXY {
-		it.say.unread(b.first, "an arc outside the XY plane under cutter radius compensation; it is not read, cancel it with G40 before")
+		it.say.unread(b.first, "an arc outside the XY plane under cutter radius compensation; it is not read, "+
+			"cancel it with G40 before")
 		it.jump(s.end)
 		return
 	}
@@ -123,7 +127,8 @@ func (it *interp) compensate(b *block, s segment) {
 	}
 	t, ok := offsetTrack(from, s, c.side*c.r)
 	if !ok {
-		it.say.unread(b.first, "the tool's radius of %s is not smaller than that of the inner arc; the arc is not read, use a smaller tool", it.modal.length(c.r))
+		it.say.unread(b.first, "the tool's radius of %s is not smaller than that of the inner arc; the arc is not "+
+			"read, use a smaller tool", it.modal.length(c.r))
 		it.jump(s.end)
 		return
 	}
@@ -149,15 +154,19 @@ func (it *interp) compensate(b *block, s segment) {
 func (it *interp) enter(b *block, s segment) {
 	c := &it.comp
 	if s.kind == Arc {
-		it.say.unread(b.first, "the first move under cutter radius compensation is an arc; it is not read, enter along a straight move")
+		it.say.unread(b.first, "the first move under cutter radius compensation is an arc; it is not read, enter "+
+			"along a straight move")
 		it.jump(s.end)
 		return
 	}
-	it.say.reading(lenCompEntry, b.first, "cutter radius compensation begins with this move; read as the tangent to the circle of the tool's radius round its end (published rule; many controls end square to the next move instead)")
+	it.say.reading(lenCompEntry, b.first, "cutter radius compensation begins with this move; read as the tangent to "+
+		"the circle of the tool's radius round its end (published rule; many controls end square to the next move "+
+		"instead)")
 	dx, dy := s.end[0]-it.at.tip[0], s.end[1]-it.at.tip[1]
 	d := math.Hypot(dx, dy)
 	if d < c.r {
-		it.say.unread(b.first, "the first move under cutter radius compensation is %s long, shorter than the tool's radius of %s; it is not read, lengthen it", it.modal.length(d), it.modal.length(c.r))
+		it.say.unread(b.first, "the first move under cutter radius compensation is %s long, shorter than the tool's "+
+			"radius of %s; it is not read, lengthen it", it.modal.length(d), it.modal.length(c.r))
 		it.jump(s.end)
 		return
 	}

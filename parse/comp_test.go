@@ -15,7 +15,8 @@ func TestCompensation(t *testing.T) {
 		end           Point
 	}{
 		// CP = 20 along +Y, r = 3: CQ = sqrt(391), turned to the right by asin(3/20).
-		{"entry on the right", "G0 X20 Y-20 | G42 D1 G1 X20 Y0 F100 | G40 | M2", Point{20 + math.Sqrt(391)*0.15, -20 + math.Sqrt(391)*math.Sqrt(1-0.0225), 0}},
+		{"entry on the right", "G0 X20 Y-20 | G42 D1 G1 X20 Y0 F100 | G40 | M2", Point{20 + math.Sqrt(391)*0.15,
+			-20 + math.Sqrt(391)*math.Sqrt(1-0.0225), 0}},
 		// Left of a line along +X, then left turn of 90 degrees: concave; the tool turns at (50-3, 3).
 		{"concave corner", "G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | Y50", Point{47, 50, 0}},
 		{"convex corner", "G0 X-10 Y-10 | G42 D1 G1 X0 Y0 F100 | X50 | Y50", Point{53, 50, 0}},
@@ -171,7 +172,8 @@ func TestOffsetKeepsItsDistance(t *testing.T) {
 		// Counter-clockwise with the tool on the right: outside.
 		var s strings.Builder
 		first := corners[0]
-		s.WriteString("G0 X" + formatNumber(first.X+20) + " Y" + formatNumber(first.Y-20) + " | G42 D1 G1 X" + formatNumber(first.X) + " Y" + formatNumber(first.Y) + " F100")
+		s.WriteString("G0 X" + formatNumber(first.X+20) + " Y" + formatNumber(first.Y-20) + " | G42 D1 G1 X" +
+			formatNumber(first.X) + " Y" + formatNumber(first.Y) + " F100")
 		for i := 1; i <= n; i++ {
 			c := corners[i%n]
 			s.WriteString(" | X" + formatNumber(c.X) + " Y" + formatNumber(c.Y))

@@ -183,13 +183,16 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 		return false
 	case inward < 0:
 		start := Point{next.p[0], next.p[1], it.at.tip[2]}
-		it.emit(b, Move{Kind: Arc, End: start, Centre: Point{at[0], at[1], it.at.tip[2]}, TurnRad: angle, FeedMMMin: it.cornerFeed(s, next)})
+		it.emit(b, Move{Kind: Arc, End: start, Centre: Point{at[0], at[1], it.at.tip[2]}, TurnRad: angle,
+			FeedMMMin: it.cornerFeed(s, next)})
 		return false
 	}
 	if it.say.strict && inward > tangentRad {
-		it.say.unread(b.first, "a concave corner under cutter radius compensation is an error in the published standard; round the corner in the program")
+		it.say.unread(b.first, "a concave corner under cutter radius compensation is an error in the published "+
+			"standard; round the corner in the program")
 	} else if inward > tangentRad {
-		it.say.reading(lenCompConcave, b.first, "a concave corner under cutter radius compensation; the tool turns where the two offset paths meet, as on most controls")
+		it.say.reading(lenCompConcave, b.first, "a concave corner under cutter radius compensation; the tool turns "+
+			"where the two offset paths meet, as on most controls")
 	}
 	if c.last >= 0 {
 		move := it.p.Moves.At(c.last)
@@ -200,7 +203,8 @@ func (it *interp) corner(b *block, s segment, next *track, at axes) (cut bool) {
 		}
 	}
 	if inward > tangentRad {
-		it.say.unread(b.first, "the tool's radius of %s does not fit into the corner before this move; the tool is taken straight across, use a smaller tool", it.modal.length(c.r))
+		it.say.unread(b.first, "the tool's radius of %s does not fit into the corner before this move; the tool is "+
+			"taken straight across, use a smaller tool", it.modal.length(c.r))
 	}
 	it.emit(b, Move{Kind: Feed, End: Point{next.p[0], next.p[1], it.at.tip[2]}, FeedMMMin: it.cornerFeed(s, next)})
 	return false

@@ -123,7 +123,8 @@ func (it *interp) beforeCycle(b *block, n int) {
 	case p.why[n] == atHome && n == 2 && !math.IsInf(p.high, -1):
 		it.patch(n, p.high)
 		p.find(n, p.high)
-		it.assume("start: a cycle that begins at a machine place that is not known begins at the program's greatest Z so far")
+		it.assume("start: a cycle that begins at a machine place that is not known begins at the program's greatest " +
+			"Z so far")
 	}
 	it.settleIf(n, b.first)
 }
@@ -137,7 +138,8 @@ func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
 		if b.incremental&bit('R') != 0 {
 			c.r += c.initial
 			if m.retractToR {
-				it.say.reading(lenCycleIncrementalR, b.at('R'), "R in G91 under G99; read as an increment of the height at which the cycles began")
+				it.say.reading(lenCycleIncrementalR, b.at('R'), "R in G91 under G99; read as an increment of the "+
+					"height at which the cycles began")
 			}
 		}
 	}
@@ -198,10 +200,12 @@ func (it *interp) cycleRepeats(b *block) (n int, ok bool) {
 	n, whole := closeInt(v)
 	switch {
 	case whole && n == 0 && !it.say.strict:
-		it.say.reading(lenRepeatZero, b.at(letter), "%c0 on a canned cycle; its words are kept and nothing is drilled", letter)
+		it.say.reading(lenRepeatZero, b.at(letter), "%c0 on a canned cycle; its words are kept and nothing is drilled",
+			letter)
 		return 0, true
 	case !whole || n < 1:
-		it.say.unread(b.at(letter), "%c%s is not a number of repeats; write a whole number from 1 on", letter, formatNumber(v))
+		it.say.unread(b.at(letter), "%c%s is not a number of repeats; write a whole number from 1 on", letter,
+			formatNumber(v))
 		return 0, false
 	case n > maxRepeats:
 		it.say.unread(b.at(letter), "%c%d repeats are more than %d; split the block", letter, n, maxRepeats)

@@ -18,7 +18,8 @@ func kindsOf(p *Program, kind NoteKind) (out []Note) {
 
 // What ends a program, and what does not (NIST RS274NGC v3, 3.1 and 3.6.1; M99: common practice, no source).
 func TestEndOfAProgram(t *testing.T) {
-	subs := map[string]string{"O6.nc": "G1 X9", "O7.nc": "G1 X9\nM99\n", "O8.nc": "G1 X9\n", "O9.nc": "%\nO9\nG1 X9\n%\n"}
+	subs := map[string]string{"O6.nc": "G1 X9", "O7.nc": "G1 X9\nM99\n", "O8.nc": "G1 X9\n",
+		"O9.nc": "%\nO9\nG1 X9\n%\n"}
 	for _, c := range []struct {
 		name, program string
 		none          bool   // [machine] end = "none"
@@ -32,7 +33,8 @@ func TestEndOfAProgram(t *testing.T) {
 		{name: "M30 without the closing percent", program: "%\nG1 X1 F60\nM30\n"},
 		{name: "nothing", program: "G1 X1 F60\n", want: "neither M2 nor M30", line: 1},
 		{name: "percent without partner", program: "%\nG1 X1 F60\n", want: "closing percent", line: 2},
-		{name: "closing percent without an opening one", program: "G1 X1 F60\n%\n", want: "neither M2 nor M30", line: 2},
+		{name: "closing percent without an opening one", program: "G1 X1 F60\n%\n", want: "neither M2 nor M30",
+			line: 2},
 		{name: "block behind the second percent", program: "%\nG1 X1 F60\n%\nX2\n", want: "closing percent", line: 4},
 		{name: "third percent behind that block", program: "%\nG1 X1 F60\n%\nX2\n%\n"},
 		{name: "half of M30", program: "G1 X1 F60\nM3", want: "breaks off", line: 2},
@@ -45,25 +47,32 @@ func TestEndOfAProgram(t *testing.T) {
 		{name: "post without end, blank last", program: "G1 X1 F60\nX2 ", none: true},
 
 		{name: "subprogram", program: "M98 P200\nM30\nO200\nG1 X9 F60\nM99\n"},
-		{name: "subprogram without M99", program: "M98 P200\nM30\nO200\nG1 X9 F60\n", want: "O200 ends without M99", line: 4},
-		{name: "subprogram without M99 before a percent", program: "%\nM98 P200\nM30\nO200\nG1 X9 F60\n%\n", want: "O200 ends without M99", line: 6},
-		{name: "subprogram called often", program: "M98 P200 L5\nM98 P200\nM30\nO200\nG1 X9 F60\n", want: "O200 ends without M99", line: 5},
+		{name: "subprogram without M99", program: "M98 P200\nM30\nO200\nG1 X9 F60\n", want: "O200 ends without M99",
+			line: 4},
+		{name: "subprogram without M99 before a percent", program: "%\nM98 P200\nM30\nO200\nG1 X9 F60\n%\n",
+			want: "O200 ends without M99", line: 6},
+		{name: "subprogram called often", program: "M98 P200 L5\nM98 P200\nM30\nO200\nG1 X9 F60\n",
+			want: "O200 ends without M99", line: 5},
 		{name: "half of M99", program: "M98 P200\nM30\nO200\nG1 X9 F60\nM9", want: "breaks off", line: 5},
 		{name: "subprogram never called", program: "G1 X1 F60\nM30\nO200\nG1 X9 F60\n"},
-		{name: "lines called by their number", program: "F60 M97 P10\nM30\nN10 G1 X9\n", want: "N10 ends without M99", line: 3},
+		{name: "lines called by their number", program: "F60 M97 P10\nM30\nN10 G1 X9\n", want: "N10 ends without M99",
+			line: 3},
 		{name: "subprogram file", program: "F60 M98 P7\nM30\n"},
 		{name: "subprogram file without M99", program: "F60 M98 P8\nM30\n", want: "O8 ends without M99", line: 1},
-		{name: "subprogram file between percent signs", program: "F60 M98 P9\nM30\n", want: "O9 ends without M99", line: 4},
-		{name: "post without end, subprogram broken off", program: "F60 M98 P6\nM30\n", none: true, want: "breaks off", line: 1},
+		{name: "subprogram file between percent signs", program: "F60 M98 P9\nM30\n", want: "O9 ends without M99",
+			line: 4},
+		{name: "post without end, subprogram broken off", program: "F60 M98 P6\nM30\n", none: true, want: "breaks off",
+			line: 1},
 		{name: "post without end, subprogram file", program: "F60 M98 P8\nM30\n", none: true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := Read([]byte(c.program), Options{Name: "x.nc", Units: Millimetres, NoEnd: c.none, OpenSub: func(name string) ([]byte, error) {
-				if s, ok := subs[name]; ok {
-					return []byte(s), nil
-				}
-				return nil, os.ErrNotExist
-			}})
+			p := Read([]byte(c.program), Options{Name: "x.nc", Units: Millimetres, NoEnd: c.none,
+				OpenSub: func(name string) ([]byte, error) {
+					if s, ok := subs[name]; ok {
+						return []byte(s), nil
+					}
+					return nil, os.ErrNotExist
+				}})
 			if u := kindsOf(p, Unread); len(u) > 0 {
 				t.Errorf("unread: %v", u)
 			}
@@ -71,7 +80,8 @@ func TestEndOfAProgram(t *testing.T) {
 			if c.want == "" && len(got) > 0 || c.want != "" && len(got) != 1 {
 				t.Fatalf("notes %v, want %q once", got, c.want)
 			}
-			if c.want != "" && (!strings.Contains(got[0].Message, c.want) || !strings.Contains(got[0].Message, "may have been cut short") || got[0].Pos.Line != c.line) {
+			if c.want != "" && (!strings.Contains(got[0].Message, c.want) || !strings.Contains(got[0].Message,
+				"may have been cut short") || got[0].Pos.Line != c.line) {
 				t.Errorf("%v, want %q in line %d", got[0], c.want, c.line)
 			}
 		})
@@ -126,22 +136,27 @@ func TestBlocksBehindTheEnd(t *testing.T) {
 	}{
 		{name: "nothing", program: "G1 X1 F60 | M30 | %"},
 		{name: "one", program: "G1 X1 F60 | M30 | G0 Z5", behind: "(line 3)"},
-		{name: "several", program: "M30 | G1 X1 F60 | Y2 | (remark) | Z3 | M5 | G28", behind: "(lines 2 to 3, 5 and 7)"},
-		{name: "many stretches", program: "M30" + strings.Repeat(" | X1 | M5", 9), behind: "(lines 2, 4, 6, 8, 10, 12 and 3 more)"},
+		{name: "several", program: "M30 | G1 X1 F60 | Y2 | (remark) | Z3 | M5 | G28",
+			behind: "(lines 2 to 3, 5 and 7)"},
+		{name: "many stretches", program: "M30" + strings.Repeat(" | X1 | M5", 9),
+			behind: "(lines 2, 4, 6, 8, 10, 12 and 3 more)"},
 		{name: "no motion", program: "G1 X1 F60 | M30 | M5 | G4 X2 | G92 X0 | G54", reading: "never executed"},
 		{name: "deleted", program: "G1 X1 F60 | M30 | /X5"},
 		{name: "subprogram", program: "F60 M98 P2 | M30 | O2 | G1 X1 | M99"},
-		{name: "blocks behind a subprogram's end", program: "F60 M98 P2 | M30 | O2 | G1 X1 | M99 | X7", reading: "O2 behind the end"},
+		{name: "blocks behind a subprogram's end", program: "F60 M98 P2 | M30 | O2 | G1 X1 | M99 | X7",
+			reading: "O2 behind the end"},
 		{name: "lines called by their number", program: "F60 M97 P10 | M30 | N10 G1 X1 | M99"},
 		{name: "lines behind them", program: "F60 M97 P10 | M30 | N10 G1 X1 | M99 | X7", behind: "(line 5)"},
-		{name: "another program", program: "O1 | G1 X1 F60 | M30 | O2 | G1 X2 | M30 | O3 | X1 | M30", reading: "O2 behind the end of the program is never called, nor is another one"},
+		{name: "another program", program: "O1 | G1 X1 F60 | M30 | O2 | G1 X2 | M30 | O3 | X1 | M30",
+			reading: "O2 behind the end of the program is never called, nor is another one"},
 		{name: "end inside a subprogram", program: "F60 M98 P2 | X5 | M30 | O2 | G1 X1 | M30", behind: "(line 2)"},
 		{name: "end in front", program: "G21 | M30 | T1 M6 | G0 X1 Y1 Z1", behind: "(line 4)"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := read(t, c.program, func(o *Options) { o.BlockDelete = true })
 			got := kindsOf(p, BehindEnd)
-			if c.behind == "" && len(got) > 0 || c.behind != "" && (len(got) != 1 || !strings.Contains(got[0].Message, c.behind)) {
+			if c.behind == "" && len(got) > 0 || c.behind != "" && (len(got) != 1 || !strings.Contains(got[0].Message,
+				c.behind)) {
 				t.Errorf("%v, want %q", got, c.behind)
 			}
 			var reading string

@@ -108,17 +108,20 @@ func (it *interp) modes(b *block) {
 	}
 	switch b.is(groupScale) {
 	case g51:
-		it.say.unread(b.codeCol(groupScale), "G51 (scaling) is not understood; the program is read at its own size, post it scaled")
+		it.say.unread(b.codeCol(groupScale), "G51 (scaling) is not understood; the program is read at its own size, "+
+			"post it scaled")
 		b.used |= axisWords | centreWords | bit('P')
 		b.has &^= axisWords | centreWords
 	}
 	if b.is(groupMirror) == g51p1 {
-		it.say.unread(b.codeCol(groupMirror), "G51.1 (mirroring) is not understood; the program is read as it stands, post it mirrored")
+		it.say.unread(b.codeCol(groupMirror), "G51.1 (mirroring) is not understood; the program is read as it "+
+			"stands, post it mirrored")
 		b.used |= axisWords
 		b.has &^= axisWords
 	}
 	if n := b.is(groupSpeed); n != noCode {
-		it.say.lenient(lenTurning, b.codeCol(groupSpeed), "%s belongs to turning; left out, S is read as turns per minute", codeName(n))
+		it.say.lenient(lenTurning, b.codeCol(groupSpeed), "%s belongs to turning; left out, S is read as turns per "+
+			"minute", codeName(n))
 	}
 	it.setPolar(b)
 }
@@ -127,16 +130,19 @@ func (it *interp) setUnits(b *block, n int) {
 	m := &it.modal
 	if n == g70 || n == g71 {
 		if b.got('P') && b.got('Q') {
-			it.say.unread(b.codeCol(groupUnits), "%s with P and Q is a finishing cycle of turning; it is not read", codeName(n))
+			it.say.unread(b.codeCol(groupUnits), "%s with P and Q is a finishing cycle of turning; it is not read",
+				codeName(n))
 			b.used |= bit('P') | bit('Q')
 			return
 		}
-		it.say.lenient(lenOldUnits, b.codeCol(groupUnits), "%s, the old spelling; read as %s", codeName(n), codeName(n-g70+g20))
+		it.say.lenient(lenOldUnits, b.codeCol(groupUnits), "%s, the old spelling; read as %s", codeName(n),
+			codeName(n-g70+g20))
 		n += g20 - g70
 	}
 	inch := n == g20
 	if m.side != 0 && inch != m.inch {
-		it.say.unread(b.codeCol(groupUnits), "units change while cutter radius compensation is on; cancel it with G40 before")
+		it.say.unread(b.codeCol(groupUnits), "units change while cutter radius compensation is on; cancel it with "+
+			"G40 before")
 	}
 	if !m.unitsNamed {
 		it.p.Inch = inch
@@ -146,7 +152,8 @@ func (it *interp) setUnits(b *block, n int) {
 
 func (it *interp) setPlane(b *block, p Plane) {
 	if it.modal.side != 0 && p != PlaneXY {
-		it.say.unread(b.codeCol(groupPlane), "the plane changes while cutter radius compensation is on; cancel it with G40 before")
+		it.say.unread(b.codeCol(groupPlane), "the plane changes while cutter radius compensation is on; cancel it "+
+			"with G40 before")
 	}
 	it.modal.plane = p
 }
@@ -170,7 +177,8 @@ func (it *interp) setLength(b *block) {
 		it.say.unread(b.at('H'), "H%s is not a tool's number; write a whole number from 0 on", formatNumber(h))
 		return
 	case n != 0 && m.tool != 0 && n != m.tool:
-		it.say.reading(lenLengthOtherTool, b.at('H'), "H%d with tool %d; the tip is taken to be where the program says", n, m.tool)
+		it.say.reading(lenLengthOtherTool, b.at('H'), "H%d with tool %d; the tip is taken to be where the program says",
+			n, m.tool)
 	}
 	m.lengthOn, m.lengthUsed, m.lengthH = true, true, n
 }
@@ -250,10 +258,12 @@ func (it *interp) machineCodes(b *block) {
 	m := &it.modal
 	if b.is(groupTool) == 6 {
 		if m.side != 0 {
-			it.say.unread(b.codeCol(groupTool), "a tool change while cutter radius compensation is on; cancel it with G40 before")
+			it.say.unread(b.codeCol(groupTool), "a tool change while cutter radius compensation is on; cancel it "+
+				"with G40 before")
 		}
 		if !m.toolGiven && !m.changed {
-			it.say.unread(b.codeCol(groupTool), "M6 without a T before it; the tool is not known, write T and its number")
+			it.say.unread(b.codeCol(groupTool), "M6 without a T before it; the tool is not known, write T and its "+
+				"number")
 		}
 		m.changed = true
 		m.spindle = SpindleStopped
@@ -324,7 +334,8 @@ func (it *interp) strayWords(b *block) {
 			if v == 0 {
 				it.say.reading(lenRotaryZero, b.at(l), "%c0; a rotary axis that stays at 0 is left out", l)
 			} else {
-				it.say.unread(b.at(l), "%c%s turns a rotary axis, which is not understood; the rest of the block is read", l, formatNumber(v))
+				it.say.unread(b.at(l), "%c%s turns a rotary axis, which is not understood; the rest of the block is "+
+					"read", l, formatNumber(v))
 			}
 		case 'D', 'H':
 			it.say.lenient(lenStrayOffset, b.at(l), "%c without the code that takes it; kept for a later one", l)

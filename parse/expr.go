@@ -58,7 +58,8 @@ func (e *evaluator) value() (float64, error) {
 		if d != '#' && d != '[' && upper(d) == 0 {
 			return 0, e.fail(sign, "a sign without a number; write the number")
 		}
-		e.say.lenient(lenSignedExpression, sign+1, "a sign before a parameter, bracket or function; read as its negative or itself, as controls do (the published spelling is [0-#1])")
+		e.say.lenient(lenSignedExpression, sign+1, "a sign before a parameter, bracket or function; read as its "+
+			"negative or itself, as controls do (the published spelling is [0-#1])")
 		v, err := e.value()
 		if c == '-' {
 			v = -v

@@ -66,8 +66,10 @@ func TestExpressions(t *testing.T) {
 
 func TestFaultyExpressions(t *testing.T) {
 	for _, text := range []string{
-		"", "[", "[1", "[1+]", "[1 1", "[1 ? 2]", "[1]]+", "#", "#0", "#1.5", "#5400", "#-1", "#<name>", "##0", "ABS", "ABS 1", "ABS[1", "SIN[",
-		"ATAN[1]", "ATAN 1", "ATAN[1]/2", "ATAN[1]*[2]", "ATAN[1/[2]", "ATAN[1]/[2", "[1/0]", "[1 MOD 0]", "[-1**0.5]", "[9**999]", "LN[-1]", "LN[0]",
+		"", "[", "[1", "[1+]", "[1 1", "[1 ? 2]", "[1]]+", "#", "#0", "#1.5", "#5400", "#-1", "#<name>", "##0", "ABS",
+		"ABS 1", "ABS[1", "SIN[",
+		"ATAN[1]", "ATAN 1", "ATAN[1]/2", "ATAN[1]*[2]", "ATAN[1/[2]", "ATAN[1]/[2", "[1/0]", "[1 MOD 0]", "[-1**0.5]",
+		"[9**999]", "LN[-1]", "LN[0]",
 		"ACOS[2]", "SQRT[-1]", "EXP[9999]", "FOO[1]", "[1 EQ 1]", "-", "+-1", "--1", ".", "-.",
 	} {
 		e := evaluator{line: []byte(text), params: &params{}, say: &notes{}}

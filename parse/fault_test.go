@@ -70,7 +70,8 @@ func TestFaults(t *testing.T) {
 		}
 		// What follows is read all the same.
 		p = read(t, c.program+" | G17 G94 G40 | G0 X77 Y1 Z1")
-		if p.Blocks > 1 && !nearPoint(endOf(p), Point{77, 1, 1}, 1e-9) && !strings.Contains(c.program, "G51") && !strings.Contains(c.program, "G92") {
+		if p.Blocks > 1 && !nearPoint(endOf(p), Point{77, 1, 1}, 1e-9) && !strings.Contains(c.program, "G51") &&
+			!strings.Contains(c.program, "G92") {
 			t.Errorf("%s: the block behind ends at %v", c.program, endOf(p))
 		}
 	}

@@ -34,7 +34,8 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 		}
 	case perRevolution:
 		if f > 0 && m.rpm() == 0 {
-			it.say.unread(b.first, "feed per revolution with a spindle that stands; the move is read at the rapid rate, start the spindle")
+			it.say.unread(b.first, "feed per revolution with a spindle that stands; the move is read at the rapid "+
+				"rate, start the spindle")
 			return it.rapid
 		}
 		f *= m.rpm()
@@ -44,7 +45,8 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 		return it.rapid
 	}
 	if f < minFeedMMMin {
-		it.say.unread(b.first, "a feed below %s/min; the move is read at the rapid rate, correct its F", m.length(minFeedMMMin))
+		it.say.unread(b.first, "a feed below %s/min; the move is read at the rapid rate, correct its F",
+			m.length(minFeedMMMin))
 		return it.rapid
 	}
 	return f

@@ -23,7 +23,8 @@ func TestDurations(t *testing.T) {
 		{"no F for a rapid in inverse time", "G93 G0 X100", 0.6, "NIST RS274NGC v3, 3.5.19"},
 		{"per revolution", "M3 S600 | G95 G1 X10 F0.1", 10, "common practice, no source"},
 		{"dwell", "G4 P2.5", 2.5, "NIST RS274NGC v3, 3.5.4"},
-		{"F behind the words", "G1 X10 | X20 F600", 1 + 10/10000.0*60, "NIST RS274NGC v3, table 8; the first has none and goes at the rapid rate"},
+		{"F behind the words", "G1 X10 | X20 F600", 1 + 10/10000.0*60, "NIST RS274NGC v3, table 8; the first has " +
+			"none and goes at the rapid rate"},
 		{"G20 governs its own F", "G21 F6 | G20 G1 X1 F6", 10, "common practice, no source"},
 	} {
 		p := read(t, c.program)
@@ -53,7 +54,8 @@ func TestWhatEachMoveKnows(t *testing.T) {
 	}
 	for i, w := range want {
 		m := p.Moves.At(i)
-		if m.Kind != w.kind || m.Line != w.line || m.Spindle != w.spindle || m.RPM != w.rpm || m.FeedMMMin != w.feed || m.ToleranceMM != w.tol || m.Tool != 2 {
+		if m.Kind != w.kind || m.Line != w.line || m.Spindle != w.spindle || m.RPM != w.rpm || m.FeedMMMin != w.feed ||
+			m.ToleranceMM != w.tol || m.Tool != 2 {
 			t.Errorf("move %d: %+v, want %+v", i, m, w)
 		}
 	}
@@ -68,7 +70,8 @@ func TestWhatEachMoveKnows(t *testing.T) {
 // A stop and a tool change point at the first move behind them.
 func TestStopsPointAtMoves(t *testing.T) {
 	p := read(t, "T1 M6 | G1 X1 F60 | M0 X2 | T2 M6 | X3 | M1 | X4 | M2")
-	if got := p.Stops; len(got) != 3 || got[0] != (Stop{"M0", 3, 2}) || got[1] != (Stop{"M1", 6, 3}) || got[2] != (Stop{"M2", 8, 4}) {
+	if got := p.Stops; len(got) != 3 || got[0] != (Stop{"M0", 3, 2}) || got[1] != (Stop{"M1", 6, 3}) ||
+		got[2] != (Stop{"M2", 8, 4}) {
 		t.Errorf("%+v", got)
 	}
 	if got := p.ToolCalls; len(got) != 2 || got[1] != (ToolCall{2, 4, 2}) {

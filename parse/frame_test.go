@@ -13,25 +13,31 @@ func TestFrames(t *testing.T) {
 		end           Point
 		source        string
 	}{
-		{"G55 set by G10", "G10 L2 P2 X100 Y50 Z-5 | G55 | G1 X1 Y2 Z3 F60", Point{101, 52, -2}, "NIST RS274NGC v3, 3.5.5"},
+		{"G55 set by G10", "G10 L2 P2 X100 Y50 Z-5 | G55 | G1 X1 Y2 Z3 F60", Point{101, 52, -2},
+			"NIST RS274NGC v3, 3.5.5"},
 		{"G59.3", "G10 L2 P9 X7 | G59.3 G1 X1 F60", Point{8, 0, 0}, "NIST RS274NGC v3, 3.5.13"},
-		{"setting another system moves nothing", "G10 L2 P2 X100 | G1 X1 F60", Point{1, 0, 0}, "NIST RS274NGC v3, 3.5.5"},
+		{"setting another system moves nothing", "G10 L2 P2 X100 | G1 X1 F60", Point{1, 0, 0},
+			"NIST RS274NGC v3, 3.5.5"},
 		{"G92 survives G10", "G92 X10 | G10 L2 P1 X5 | G1 X10 F60", Point{5, 0, 0}, "NIST RS274NGC v3, 3.5.5"},
 		{"G92 shifts all systems", "G92 X10 | G55 G1 X10 F60", Point{0, 0, 0}, "NIST RS274NGC v3, 3.5.18"},
-		{"G92 twice adds up", "G1 X5 F60 | G92 X0 | G1 X5 | G92 X0 | G1 X1", Point{11, 0, 0}, "NIST RS274NGC v3, 3.5.18"},
+		{"G92 twice adds up", "G1 X5 F60 | G92 X0 | G1 X5 | G92 X0 | G1 X1", Point{11, 0, 0},
+			"NIST RS274NGC v3, 3.5.18"},
 		{"G92.1 clears", "G1 X5 F60 | G92 X0 | G92.1 | G1 X1", Point{1, 0, 0}, "NIST RS274NGC v3, 3.5.18"},
 		{"G92.2 then G92.3 by parameters", "#5211=4 | G92.3 | G1 X1 F60", Point{5, 0, 0}, "NIST RS274NGC v3, 3.5.18"},
 		{"G52 clears", "G52 X20 Y30 | G52 X0 Y0 | G1 X1 Y1 F60", Point{1, 1, 0}, "common practice, no source"},
-		{"G52 keeps unnamed axes", "G52 X20 Y30 | G52 X1 | G1 X0 Y0 F60", Point{1, 30, 0}, "common practice, no source"},
+		{"G52 keeps unnamed axes", "G52 X20 Y30 | G52 X1 | G1 X0 Y0 F60", Point{1, 30, 0},
+			"common practice, no source"},
 		{"G68 about a point", "G68 X10 Y0 R90 | G1 X20 Y0 F60", Point{10, 10, 0}, "common practice, no source"},
-		{"G68 about the place of the tool", "G1 X10 F60 | G68 R90 | G1 X20 Y0", Point{10, 10, 0}, "common practice, no source"},
+		{"G68 about the place of the tool", "G1 X10 F60 | G68 R90 | G1 X20 Y0", Point{10, 10, 0},
+			"common practice, no source"},
 		{"G69", "G68 X0 Y0 R90 | G69 | G1 X20 F60", Point{20, 0, 0}, "common practice, no source"},
 		{"G68 and increments", "G68 X0 Y0 R90 | G91 G1 X20 F60 | Y5", Point{-5, 20, 0}, "common practice, no source"},
 		{"G68 in G18", "G18 G68 X0 Z0 R90 | G1 Z10 F60", Point{10, 0, 0}, "common practice, no source"},
 		{"G16", "G16 | G1 X10 Y30 F60", Point{10 * math.Sqrt(3) / 2, 5, 0}, "common practice, no source"},
 		{"G16 keeps the radius", "G16 | G1 X10 Y30 F60 | Y90", Point{0, 10, 0}, "common practice, no source"},
 		{"G16, angle in G91", "G16 | G1 X10 Y30 F60 | G91 Y60", Point{0, 10, 0}, "common practice, no source"},
-		{"G16, angle in G91 the other way", "G16 | G1 X10 Y30 F60 | G91 Y-120", Point{0, -10, 0}, "common practice, no source"},
+		{"G16, angle in G91 the other way", "G16 | G1 X10 Y30 F60 | G91 Y-120", Point{0, -10, 0},
+			"common practice, no source"},
 		{"G16 in G18", "G18 G16 | G1 Z10 X90 F60", Point{10, 0, 0}, "common practice, no source"},
 		{"G53 in inches", "G20 | G10 L2 P1 X1 | G53 G0 X1", Point{25.4, 0, 0}, "NIST RS274NGC v3, 3.5.12"},
 		{"G53 is absolute", "G91 G0 X5 | G53 G0 X1", Point{1, 0, 0}, "NIST RS274NGC v3, 3.5.12"},
@@ -58,7 +64,8 @@ func TestArcUnderRotation(t *testing.T) { // common practice, no source
 		t.Fatal(p.Moves, p.Notes)
 	}
 	m := p.Moves.At(0)
-	if !nearPoint(m.Centre, Point{0, 5, 0}, 1e-9) || !nearPoint(m.End, Point{-5, 5, 0}, 1e-9) || !near(m.TurnRad, -math.Pi/2, 1e-9) {
+	if !nearPoint(m.Centre, Point{0, 5, 0}, 1e-9) || !nearPoint(m.End, Point{-5, 5, 0}, 1e-9) ||
+		!near(m.TurnRad, -math.Pi/2, 1e-9) {
 		t.Errorf("%+v", m)
 	}
 }
@@ -110,8 +117,10 @@ func TestUnknownOrigins(t *testing.T) {
 	if len(unreadNotes(g10)) > 0 || !nearPoint(endOf(g10), Point{305, 0, -10}, 1e-9) {
 		t.Errorf("by G10: %v %v", endOf(g10), g10.Notes)
 	}
-	later := read(t, "G55 | G10 L2 P1 X100 Y100 Z-300 | G10 L2 P2 X400 Y100 Z-310 | G54 G1 X5 Y0 Z0 F60 | G55 G1 X5 Y0 Z0", bare)
-	if len(unreadNotes(later)) > 0 || !nearPoint(endOf(later), Point{5, 0, 0}, 1e-9) || later.Moves.At(0).End != (Point{-295, 0, 10}) {
+	later := read(t, "G55 | G10 L2 P1 X100 Y100 Z-300 | G10 L2 P2 X400 Y100 Z-310 | G54 G1 X5 Y0 Z0 F60 | G55 G1 X5 "+
+		"Y0 Z0", bare)
+	if len(unreadNotes(later)) > 0 || !nearPoint(endOf(later), Point{5, 0, 0}, 1e-9) ||
+		later.Moves.At(0).End != (Point{-295, 0, 10}) {
 		t.Errorf("by G10, G55 first: %+v %v", later.Moves, later.Notes)
 	}
 	// With some origins given, a system without one cannot be placed, be it the only one.

@@ -52,7 +52,8 @@ func checkSound(t interface {
 		}
 	}
 	for i, m := range p.Moves.All() {
-		for _, v := range []float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z, m.Centre.X, m.Centre.Y, m.Centre.Z, m.TurnRad, m.LengthMM, m.FeedMMMin, m.RPM, m.DurationS} {
+		for _, v := range []float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z, m.Centre.X, m.Centre.Y,
+			m.Centre.Z, m.TurnRad, m.LengthMM, m.FeedMMMin, m.RPM, m.DurationS} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Errorf("move %d is not finite: %+v", i, m)
 				return

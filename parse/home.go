@@ -9,7 +9,8 @@ import "math"
 func (it *interp) home(b *block, code int) {
 	col := b.codeCol(groupOneShot)
 	if p, ok := b.take('P'); ok && (code == g28 || p != 2) {
-		it.say.unread(b.at('P'), "%s P%s is not understood; read as %s", codeName(code), formatNumber(p), codeName(code))
+		it.say.unread(b.at('P'), "%s P%s is not understood; read as %s", codeName(code), formatNumber(p),
+			codeName(code))
 	}
 	if it.modal.side != 0 {
 		it.say.unread(col, "%s while cutter radius compensation is on; cancel it with G40 before", codeName(code))
@@ -20,7 +21,8 @@ func (it *interp) home(b *block, code int) {
 		goes[i] = b.got(byte('X'+i)) || !b.hasAxis()
 	}
 	if goes != [3]bool{true, true, true} {
-		it.say.reading(lenHomeNamedAxes, col, "%s with some axes named; only these go home, as on most controls (the published standard moves all)", codeName(code))
+		it.say.reading(lenHomeNamedAxes, col, "%s with some axes named; only these go home, as on most controls "+
+			"(the published standard moves all)", codeName(code))
 	}
 	has := b.has
 	for i, w := range it.at.why {
@@ -119,7 +121,8 @@ func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 		return
 	}
 	if kind == Feed {
-		it.say.unread(b.first, "a feed move in machine coordinates whose zero is not known; it is not read, tell where the machine's zero is")
+		it.say.unread(b.first, "a feed move in machine coordinates whose zero is not known; it is not read, tell "+
+			"where the machine's zero is")
 		it.jump(end)
 		return
 	}

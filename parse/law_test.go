@@ -29,7 +29,8 @@ func genBlocks(t *rapid.T) []string {
 			out = append(out, fmt.Sprintf("G%d X%s Y%s I%s J%s", g, mm(x+dx), mm(y+dy), mm(dx/2), mm(dy/2)))
 			x, y = x+dx, y+dy
 		case 3: // full circle
-			out = append(out, fmt.Sprintf("G%d X%s Y%s I%s J%s", rapid.IntRange(2, 3).Draw(t, "sense"), mm(x), mm(y), mm(rapid.IntRange(1, 20_000).Draw(t, "i")), mm(um.Draw(t, "j"))))
+			out = append(out, fmt.Sprintf("G%d X%s Y%s I%s J%s", rapid.IntRange(2, 3).Draw(t, "sense"), mm(x), mm(y),
+				mm(rapid.IntRange(1, 20_000).Draw(t, "i")), mm(um.Draw(t, "j"))))
 		}
 	}
 	return append(out, "M30")
@@ -62,7 +63,8 @@ func sameMotion(t *rapid.T, a, b *Program, tol float64) {
 	for i := range a.Moves.Len() {
 		m, n := a.Moves.At(i), b.Moves.At(i)
 		if m.Kind != n.Kind || !nearPoint(m.Start, n.Start, tol) || !nearPoint(m.End, n.End, tol) ||
-			!near(m.TurnRad, n.TurnRad, tol) || !near(m.LengthMM, n.LengthMM, tol) || !near(m.DurationS, n.DurationS, tol) ||
+			!near(m.TurnRad, n.TurnRad, tol) || !near(m.LengthMM, n.LengthMM, tol) || !near(m.DurationS, n.DurationS,
+			tol) ||
 			m.Kind == Arc && !nearPoint(m.Centre, n.Centre, tol) {
 			t.Fatalf("move %d: %+v\nand %+v", i, m, n)
 		}
@@ -95,7 +97,8 @@ func TestDressingChangesNothing(t *testing.T) {
 				}
 				s.WriteString(rapid.SampledFrom([]string{"", " ", "(G1 X99)", "( [#1] ; )"}).Draw(t, "between"))
 			}
-			s.WriteString(rapid.SampledFrom([]string{"", "\r", "\n", "\n(only a comment)", " ; tail ) ("}).Draw(t, "end"))
+			s.WriteString(rapid.SampledFrom([]string{"", "\r", "\n", "\n(only a comment)", " ; tail ) ("}).Draw(t,
+				"end"))
 			dressed[i] = s.String()
 		}
 		sameMotion(t, readAll(t, blocks), readAll(t, dressed), 0)
@@ -156,7 +159,8 @@ func TestUnitsChangeNothing(t *testing.T) {
 func TestOriginsTranslate(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		blocks := append([]string{"G21 G0 X0 Y0 Z0"}, genBlocks(t)...)
-		d := Point{float64(rapid.IntRange(-500, 500).Draw(t, "dx")), float64(rapid.IntRange(-500, 500).Draw(t, "dy")), float64(rapid.IntRange(-500, 500).Draw(t, "dz"))}
+		d := Point{float64(rapid.IntRange(-500, 500).Draw(t, "dx")), float64(rapid.IntRange(-500, 500).Draw(t, "dy")),
+			float64(rapid.IntRange(-500, 500).Draw(t, "dz"))}
 		a := readAll(t, blocks)
 		shift := fmt.Sprintf("G21 G52 X%g Y%g Z%g", d.X, d.Y, d.Z)
 		for _, how := range []string{"origin", "G52", "G92"} {
@@ -180,7 +184,8 @@ func TestOriginsTranslate(t *testing.T) {
 			for i := range a.Moves.Len() {
 				m, n := a.Moves.At(i), b.Moves.At(i)
 				want := Point{m.End.X + d.X, m.End.Y + d.Y, m.End.Z + d.Z}
-				if !nearPoint(n.End, want, 1e-9) || !near(m.LengthMM, n.LengthMM, 1e-9) || !near(m.TurnRad, n.TurnRad, 1e-9) {
+				if !nearPoint(n.End, want, 1e-9) || !near(m.LengthMM, n.LengthMM, 1e-9) || !near(m.TurnRad, n.TurnRad,
+					1e-9) {
 					t.Fatalf("%s, move %d: %+v, want its end at %v", how, i, n, want)
 				}
 			}
@@ -229,7 +234,8 @@ func TestSplittingAMoveChangesNothing(t *testing.T) {
 		}
 		p := readAll(t, []string{"G21 G1 F300", fmt.Sprintf("X%s Y%s Z%s", mm(x), mm(y), mm(z))})
 		q := readAll(t, s)
-		if !near(p.DurationS, q.DurationS, 1e-6) || !near(p.CutLengthMM, q.CutLengthMM, 1e-6) || !nearPoint(endOf(p), endOf(q), 1e-6) {
+		if !near(p.DurationS, q.DurationS, 1e-6) || !near(p.CutLengthMM, q.CutLengthMM, 1e-6) ||
+			!nearPoint(endOf(p), endOf(q), 1e-6) {
 			t.Fatalf("%v and %v s", p.DurationS, q.DurationS)
 		}
 	})
@@ -256,12 +262,14 @@ func TestArcAndItsPolyline(t *testing.T) {
 		sin0, cos0 := math.Sincos(from)
 		eu, ev, en := pointAt(1)
 		head := fmt.Sprintf("G21 G%d F600", 17+plane)
-		centre := []string{head, fmt.Sprintf("G%d %s%.9f %s%.9f %s%.9f %s%.9f %s%.9f", g, names[0], eu, names[1], ev, names[2], en, names[3], -r*cos0, names[4], -r*sin0)}
+		centre := []string{head, fmt.Sprintf("G%d %s%.9f %s%.9f %s%.9f %s%.9f %s%.9f", g, names[0], eu, names[1], ev,
+			names[2], en, names[3], -r*cos0, names[4], -r*sin0)}
 		rr := r
 		if turn > math.Pi {
 			rr = -r
 		}
-		radius := []string{head, fmt.Sprintf("G%d %s%.9f %s%.9f %s%.9f R%.9f", g, names[0], eu, names[1], ev, names[2], en, rr)}
+		radius := []string{head, fmt.Sprintf("G%d %s%.9f %s%.9f %s%.9f R%.9f", g, names[0], eu, names[1], ev, names[2],
+			en, rr)}
 		const n = 2000
 		line := []string{head + " G1"}
 		for k := 1; k <= n; k++ {
@@ -278,7 +286,8 @@ func TestArcAndItsPolyline(t *testing.T) {
 				t.Fatalf("%+v", arc.Moves)
 			}
 			m := arc.Moves.At(0)
-			if !nearPoint(m.End, endOf(poly), 1e-6) || !near(m.LengthMM, poly.CutLengthMM, 1e-4*m.LengthMM) || !near(m.DurationS, poly.DurationS, 1e-4*m.DurationS) {
+			if !nearPoint(m.End, endOf(poly), 1e-6) || !near(m.LengthMM, poly.CutLengthMM, 1e-4*m.LengthMM) ||
+				!near(m.DurationS, poly.DurationS, 1e-4*m.DurationS) {
 				t.Fatalf("%s: %+v\npolyline ends at %v after %v mm", form, m, endOf(poly), poly.CutLengthMM)
 			}
 			for k := 0; k < n; k += 97 {

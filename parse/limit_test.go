@@ -23,9 +23,12 @@ func TestLimits(t *testing.T) {
 		{"turns", "G2 X0 Y0 I5 P99999 F60", "turns"},
 		{"slow feed", "G1 X1 F0.00001", "below"},
 		{"long line", "G1 X1" + repeat(" ", 20_000) + "F60", "longer"},
-		{"subprograms in subprograms", "M98 P1 L9999 | M30 | O1 | G17 | M98 P2 L9999 | M99 | O2 | G17 | M98 P3 L9999 | M99 | O3 | G4 | M99", "subprograms"},
-		{"empty subprogram", "M98 P1 L9999 | M30 | O1 | " + repeat("\n", 5000) + "M99", "lines are read in subprograms"},
-		{"cycles in subprograms", "M98 P1 L999 | M30 | O1 | G91 G81 X0.01 Z-1 R1 L9999 F60 | M99", "canned cycles make more"},
+		{"subprograms in subprograms", "M98 P1 L9999 | M30 | O1 | G17 | M98 P2 L9999 | M99 | O2 | G17 | M98 P3 " +
+			"L9999 | M99 | O3 | G4 | M99", "subprograms"},
+		{"empty subprogram", "M98 P1 L9999 | M30 | O1 | " + repeat("\n", 5000) + "M99",
+			"lines are read in subprograms"},
+		{"cycles in subprograms", "M98 P1 L999 | M30 | O1 | G91 G81 X0.01 Z-1 R1 L9999 F60 | M99",
+			"canned cycles make more"},
 	} {
 		p := Read(blocksOf(c.program), harness())
 		found := false

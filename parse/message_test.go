@@ -78,11 +78,13 @@ func TestLengthsAreInTheUnitsOfTheProgram(t *testing.T) {
 		{"G20 G1 X0 Y0 F10 | G2 X0.3 R0.1", "the arc's ends are 0.3 in apart, more than twice its radius of 0.1 in;"},
 		{"G21 G1 X0 Y0 F100 | G2 X2.1 I1 J0", "out of round by 0.1 mm (radius 1 mm at its start, 1.1 mm at its end);"},
 		{"G20 G1 X0 Y0 F10 | G2 X2.1 I1 J0", "out of round by 0.1 in (radius 1 in at its start, 1.1 in at its end);"},
-		{"G20 G1 X0 Y0 F10 | G2 X2.001 I1 J0", "out of round by 0.001 in (radius 1 in at its start, 1.001 in at its end); read"},
+		{"G20 G1 X0 Y0 F10 | G2 X2.001 I1 J0", "out of round by 0.001 in (radius 1 in at its start, 1.001 in at its " +
+			"end); read"},
 		{"G20 G1 X0 Y0 F10 | G2 X2.0002 R1", "the arc's ends are 0.0002 in further apart than twice its radius;"},
 		{"G20 T1 M6 | G1 X0 Y0 F10 | G41 D1 | G1 X0.25", "is 0.25 in long, shorter than the tool's radius of 0.5 in;"},
 		{"G21 T1 M6 | G1 X0 Y0 F10 | G41 D1 | G1 X5", "is 5 mm long, shorter than the tool's radius of 12.7 mm;"},
-		{"G20 T1 M6 | G1 X0 Y0 F10 | G41 D1 | G1 X4 | G3 X4 Y0.5 I0 J0.25", "the tool's radius of 0.5 in is not smaller than that of the inner arc;"},
+		{"G20 T1 M6 | G1 X0 Y0 F10 | G41 D1 | G1 X4 | G3 X4 Y0.5 I0 J0.25", "the tool's radius of 0.5 in is not " +
+			"smaller than that of the inner arc;"},
 		{"G20 G1 X0 Y0 F10 | X50000", "X would go to 50000 in, beyond any machine;"},
 		{"G20 G38.2 Z0.005 F1", "to a place 0.005 in away; at least 0.01 in are needed"},
 	} {

@@ -36,10 +36,12 @@ func (it *interp) oneTaker(b *block) bool {
 		return true
 	}
 	if code == g0 && !it.say.strict {
-		it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they belong to that code, G0 holds for the next block")
+		it.say.reading(lenHomeWithRapid, b.codeCol(groupMotion), "G0 beside a code that takes the axis words; they "+
+			"belong to that code, G0 holds for the next block")
 		return true
 	}
-	it.say.unread(b.codeCol(groupMotion), "%s beside a code that takes the axis words as well; give them blocks of their own", codeName(code))
+	it.say.unread(b.codeCol(groupMotion), "%s beside a code that takes the axis words as well; give them blocks of "+
+		"their own", codeName(code))
 	b.used |= axisWords | centreWords | bit('R')
 	return false
 }
@@ -136,7 +138,8 @@ func (it *interp) goBackBehindCycle(b *block) bool {
 }
 
 func (it *interp) modeOnly(b *block, code int) {
-	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on", codeName(code))
+	it.say.lenient(lenModeOnly, b.codeCol(groupMotion), "%s without axis words; it holds from the next block on",
+		codeName(code))
 }
 
 // beforeMove says once that a program moves before its units are known. They decide everything, and nothing in the
@@ -189,7 +192,8 @@ func (it *interp) target(b *block, rapid bool) (end axes, ok bool) {
 	b.used |= axisWords
 	for i, v := range end {
 		if math.Abs(v) > maxCoordinateMM {
-			it.say.unread(b.first, "%c would go to %s, beyond any machine; the block is not read", axisLetters[i], m.length(v))
+			it.say.unread(b.first, "%c would go to %s, beyond any machine; the block is not read", axisLetters[i],
+				m.length(v))
 			return end, false
 		}
 	}
@@ -231,11 +235,13 @@ func (it *interp) afterComp(b *block) {
 		return
 	}
 	if b.incremental&b.has&axisWords != 0 {
-		it.say.reading(lenCompIncrementalExit, b.first, "an increment behind G40; it counts from the programmed place, not from the tool's")
+		it.say.reading(lenCompIncrementalExit, b.first, "an increment behind G40; it counts from the programmed "+
+			"place, not from the tool's")
 	}
 	for i, l := range [...]byte{'X', 'Y'} {
 		if !b.got(l) && it.at.tip[i] != it.at.prog[i] {
-			it.say.reading(lenCompExit, b.first, "the first move behind G40 names only one of X and Y; the other goes back to the programmed path too, as on most controls")
+			it.say.reading(lenCompExit, b.first, "the first move behind G40 names only one of X and Y; the other "+
+				"goes back to the programmed path too, as on most controls")
 		}
 	}
 	it.comp.exit = false
@@ -331,6 +337,7 @@ func (it *interp) beforeFeed(b *block) {
 		it.load(m.selected)
 	}
 	if m.lengthUsed && !m.lengthOn {
-		it.say.reading(lenFeedUnderG49, b.first, "a feed move behind G49; the tip is taken to be where the program says")
+		it.say.reading(lenFeedUnderG49, b.first,
+			"a feed move behind G49; the tip is taken to be where the program says")
 	}
 }

@@ -143,7 +143,8 @@ func (n *notes) sorted() []Note {
 	if n.dropped > 0 {
 		last := out[len(out)-1].Pos
 		out = append(out, Note{Kind: Unread, Pos: Pos{File: last.File, Line: last.Line},
-			Message: fmt.Sprintf("%d more notes were made than the %d kept; mend the first ones and read again", n.dropped, maxNotes)})
+			Message: fmt.Sprintf("%d more notes were made than the %d kept; mend the first ones and read again",
+				n.dropped, maxNotes)})
 	}
 	return out
 }

@@ -24,7 +24,8 @@ func (it *interp) warnSystem(b *block) {
 		it.sys.warned = make(map[int]bool)
 	}
 	it.sys.warned[n] = true
-	it.say.unread(b.first, "the program moves in %s, whose origin is not known; its moves are read as if it lay on the stock's own zero, give the origins of all work systems", systemName(n))
+	it.say.unread(b.first, "the program moves in %s, whose origin is not known; its moves are read as if it lay on "+
+		"the stock's own zero, give the origins of all work systems", systemName(n))
 }
 
 // setRotation reads G68 and G69: the plane's coordinates turned counter-clockwise about a centre (common practice,
@@ -33,7 +34,8 @@ func (it *interp) setRotation(b *block) {
 	f, m := &it.frame, &it.modal
 	col := b.codeCol(groupRotation)
 	if m.side != 0 {
-		it.say.unread(col, "%s while cutter radius compensation is on; cancel it with G40 before", codeName(b.is(groupRotation)))
+		it.say.unread(col, "%s while cutter radius compensation is on; cancel it with G40 before",
+			codeName(b.is(groupRotation)))
 	}
 	if b.is(groupRotation) == g69 {
 		f.rotate(m.plane, 0, 0, 0)
@@ -52,7 +54,8 @@ func (it *interp) setRotation(b *block) {
 		}
 		v := b.val[l-'A'] * m.unitMM()
 		if b.incremental&bit(l) != 0 {
-			it.say.unread(b.at(l), "the centre of G68 in G91 is read differently by controls; read as an absolute place, write it in G90")
+			it.say.unread(b.at(l), "the centre of G68 in G91 is read differently by controls; read as an absolute "+
+				"place, write it in G90")
 		}
 		centre[i] = v
 	}
@@ -62,7 +65,8 @@ func (it *interp) setRotation(b *block) {
 	case !ok:
 		it.say.unread(col, "G68 without R; the coordinates are not turned, write the angle")
 	case b.incremental&bit('R') != 0:
-		it.say.unread(b.at('R'), "the angle of G68 in G91 is read differently by controls; read as an absolute angle, write it in G90")
+		it.say.unread(b.at('R'), "the angle of G68 in G91 is read differently by controls; read as an absolute "+
+			"angle, write it in G90")
 	}
 	f.rotate(m.plane, centre[iu], centre[iv], r)
 }
@@ -80,7 +84,8 @@ func (it *interp) setOrigin(b *block) {
 	l, _ := b.take('L')
 	p, given := b.take('P')
 	if n, whole := closeInt(l); !whole || n != 2 {
-		it.say.unread(col, "G10 L%s is not understood; only L2 (origin of a work system) is, the block is not read", formatNumber(l))
+		it.say.unread(col, "G10 L%s is not understood; only L2 (origin of a work system) is, the block is not read",
+			formatNumber(l))
 		b.used |= b.has
 		return
 	}
@@ -109,7 +114,8 @@ func (it *interp) setOrigin(b *block) {
 			continue
 		}
 		if b.incremental&bit(l) != 0 {
-			it.say.unread(b.at(l), "G10 L2 in G91 is read differently by controls; read as an absolute place, write G90")
+			it.say.unread(b.at(l),
+				"G10 L2 in G91 is read differently by controls; read as an absolute place, write G90")
 		}
 		v[i], named[i] = x*it.modal.unitMM(), true
 	}

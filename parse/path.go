@@ -2,8 +2,8 @@ package parse
 
 import "math"
 
-// Axes gives the coordinates of a point along the two axes of the plane, in the order in which the angle grows, and along
-// its normal.
+// Axes gives the coordinates of a point along the two axes of the plane, in the order in which the angle grows, and
+// along its normal.
 func (p Plane) Axes(q Point) (a, b, n float64) {
 	u, v, w := p.inPlane()
 	c := q.axes()
@@ -18,8 +18,8 @@ func (p Plane) Point(a, b, n float64) Point {
 	return c.point()
 }
 
-// At gives the place of the tool tip after a fraction of the move; Start up to 0 and End from 1 on. An arc whose ends differ
-// in radius goes from one to the other in proportion to the angle, so that it ends where the program says.
+// At gives the place of the tool tip after a fraction of the move; Start up to 0 and End from 1 on. An arc whose ends
+// differ in radius goes from one to the other in proportion to the angle, so that it ends where the program says.
 func (m *Move) At(f float64) Point {
 	switch {
 	case f <= 0 || m.Kind == Dwell:
@@ -42,8 +42,8 @@ func (m *Move) At(f float64) Point {
 	return m.Plane.Point(ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
 }
 
-// LowestZ is the lowest Z of the tool tip on the move, mm. An arc out of the XY plane may dip below both of its ends; where they differ in
-// radius the larger one counts.
+// LowestZ is the lowest Z of the tool tip on the move, mm. An arc out of the XY plane may dip below both of its ends;
+// where they differ in radius the larger one counts.
 func (m *Move) LowestZ() float64 {
 	z := math.Min(m.Start.Z, m.End.Z)
 	if m.Kind == Arc && m.Plane != PlaneXY && m.turnsThrough(Point{Z: -1}) {
@@ -54,7 +54,8 @@ func (m *Move) LowestZ() float64 {
 	return z
 }
 
-// turnsThrough tells whether an arc passes the point of its circle that lies in a direction from the centre, its start included.
+// turnsThrough tells whether an arc passes the point of its circle that lies in a direction from the centre, its start
+// included.
 func (m *Move) turnsThrough(direction Point) bool {
 	a, b, _ := m.Plane.Axes(direction)
 	startA, startB := m.fromCentre(m.Start)

@@ -11,7 +11,8 @@ import (
 func anyMove(t *rapid.T) *Move {
 	length := func(name string) float64 { return rapid.Float64Range(-100, 100).Draw(t, name) }
 	m := &Move{
-		Kind: Kind(rapid.IntRange(int(Rapid), int(Arc)).Draw(t, "kind")), Plane: Plane(rapid.IntRange(0, 2).Draw(t, "plane")),
+		Kind:  Kind(rapid.IntRange(int(Rapid), int(Arc)).Draw(t, "kind")),
+		Plane: Plane(rapid.IntRange(0, 2).Draw(t, "plane")),
 		Start: Point{X: length("x"), Y: length("y"), Z: length("z")},
 	}
 	if m.Kind != Arc {
@@ -76,7 +77,8 @@ func TestPlacesOnAMove(t *testing.T) {
 // Z0, from X-10 through the bottom to X10.5: the radius grows in proportion to the angle (Move.At) and is 10.25 at the
 // bottom. The lowest Z is not above that, nor below the larger radius.
 func TestLowestZOfAnArcOutOfRound(t *testing.T) {
-	for _, c := range []struct{ from, to, turn float64 }{{-10, 10.5, -math.Pi}, {-10.5, 10, -math.Pi}, {10, -10.5, math.Pi}} {
+	for _, c := range []struct{ from, to, turn float64 }{{-10, 10.5, -math.Pi}, {-10.5, 10, -math.Pi},
+		{10, -10.5, math.Pi}} {
 		m := &Move{Kind: Arc, Plane: PlaneZX, Start: Point{X: c.from}, End: Point{X: c.to}, TurnRad: c.turn}
 		if z := m.At(0.5).Z; math.Abs(z+10.25) > 1e-9 {
 			t.Fatalf("%+v: the middle lies at Z%g, by hand -10.25", c, z)

@@ -84,7 +84,8 @@ func (it *interp) settle(i int, relative bool, col int) {
 	}
 	if it.at.why[i] == atHome {
 		if i == 2 {
-			it.say.unread(col, "an increment of Z from a machine place that is not known; read as from the program's greatest Z so far, give Z in G90")
+			it.say.unread(col, "an increment of Z from a machine place that is not known; read as from the "+
+				"program's greatest Z so far, give Z in G90")
 			if math.IsInf(it.at.high, -1) {
 				it.at.high = 0
 			}
@@ -95,7 +96,8 @@ func (it *interp) settle(i int, relative bool, col int) {
 		if !relative {
 			return
 		}
-		it.say.unread(col, "an increment of %c from a machine place that is not known; read as from 0, give %c in G90", axisLetters[i], axisLetters[i])
+		it.say.unread(col, "an increment of %c from a machine place that is not known; read as from 0, give %c in G90",
+			axisLetters[i], axisLetters[i])
 	} else {
 		it.assume("start: the tool is taken to begin at %c0", axisLetters[i])
 	}
@@ -128,7 +130,8 @@ func (it *interp) settleAll() {
 		high = 0
 		it.assume("start: Z is never given; all moves are taken to be at Z0")
 	default:
-		it.assume("start: until its first Z, and at a machine place that is not known, the tool is taken to be at the program's greatest Z (%s mm)", formatNumber(high))
+		it.assume("start: until its first Z, and at a machine place that is not known, the tool is taken to be at "+
+			"the program's greatest Z (%s mm)", formatNumber(high))
 	}
 	it.patch(0, 0)
 	it.patch(1, 0)

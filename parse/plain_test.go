@@ -62,7 +62,8 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 	if p := read(t, "G21 G1 X1 F60 | M30 X[1/0] | X5"); endOf(p).X != 1 {
 		t.Errorf("M30 in a block that cannot be read: ends at %v", endOf(p))
 	}
-	if p := read(t, "G21 G1 X1 F60 | /F500 X[1/0] | X5 | M30", func(o *Options) { o.BlockDelete = true }); p.Moves.At(1).FeedMMMin != 60 {
+	if p := read(t, "G21 G1 X1 F60 | /F500 X[1/0] | X5 | M30",
+		func(o *Options) { o.BlockDelete = true }); p.Moves.At(1).FeedMMMin != 60 {
 		t.Errorf("a deleted block sets the feed to %g", p.Moves.At(1).FeedMMMin)
 	}
 }

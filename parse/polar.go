@@ -49,7 +49,8 @@ func (it *interp) turnedTarget(b *block) axes {
 		r := math.Hypot(w[iu], w[iv])
 		if b.got(lu) {
 			if b.incremental&bit(lu) != 0 {
-				it.say.unread(b.at(lu), "a polar radius in G91 is read differently by controls; read as an absolute radius, write it in G90")
+				it.say.unread(b.at(lu), "a polar radius in G91 is read differently by controls; read as an absolute "+
+					"radius, write it in G90")
 			}
 			r = b.val[lu-'A'] * unit
 		}

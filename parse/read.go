@@ -200,7 +200,8 @@ func (it *interp) line(line []byte) {
 			it.keepModes(plainWords(line))
 			return
 		}
-		it.say.lenient(lenLongLine, publishedLineBytes+1, "a line longer than %d characters; read to its end", publishedLineBytes)
+		it.say.lenient(lenLongLine, publishedLineBytes+1, "a line longer than %d characters; read to its end",
+			publishedLineBytes)
 	}
 	if it.cur.line == 1 && bytes.HasPrefix(line, byteOrderMark) {
 		it.say.lenient(lenByteOrderMark, 1, "a byte-order mark; skipped")

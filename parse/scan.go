@@ -188,7 +188,8 @@ func (s *scanner) slash(blockDelete bool) (done bool, err error) {
 		s.say.lenient(lenSlashInLine, at+1, "a slash inside the line; the text behind it is read as a remark")
 		return true, nil
 	}
-	s.say.lenient(lenSlashInLine, at+1, "a slash inside the line; the words behind it are left out when block delete is on")
+	s.say.lenient(lenSlashInLine, at+1, "a slash inside the line; the words behind it are left out when block "+
+		"delete is on")
 	return blockDelete, nil
 }
 

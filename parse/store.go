@@ -183,7 +183,8 @@ func (s *Moves) write(i int, m *Move) {
 	}
 	c.moves[at] = p
 	got := s.At(i)
-	if got.Start.bits() != m.Start.bits() || !sameBits(got.LengthMM, m.LengthMM) || !sameBits(got.DurationS, m.DurationS) {
+	if got.Start.bits() != m.Start.bits() || !sameBits(got.LengthMM, m.LengthMM) || !sameBits(got.DurationS,
+		m.DurationS) {
 		c.moves[at].rest |= isOdd
 		n := indexIn(c.odd, at, oddAt)
 		c.odd = slices.Insert(c.odd, n, oddMove{uint16(at), m.Start, m.LengthMM, m.DurationS})

@@ -18,10 +18,13 @@ func moveOf(t *rapid.T) Move {
 	number := func(name string) float64 { return rapid.SampledFrom(oddNumbers).Draw(t, name) }
 	point := func(name string) Point { return Point{number(name), number(name), number(name)} }
 	return Move{
-		Kind: rapid.SampledFrom([]Kind{Rapid, Feed, Arc, Dwell}).Draw(t, "kind"), Plane: Plane(rapid.IntRange(0, 2).Draw(t, "plane")),
+		Kind:    rapid.SampledFrom([]Kind{Rapid, Feed, Arc, Dwell}).Draw(t, "kind"),
+		Plane:   Plane(rapid.IntRange(0, 2).Draw(t, "plane")),
 		Spindle: Spindle(rapid.IntRange(-1, 1).Draw(t, "spindle")), Tool: rapid.Int32Range(0, 3).Draw(t, "tool"),
-		Line: rapid.Int32Range(0, 5).Draw(t, "line"), Sub: rapid.Int32Range(0, 1).Draw(t, "sub"), Start: point("start"), End: point("end"),
-		Centre: point("centre"), TurnRad: number("turn"), LengthMM: number("length"), FeedMMMin: number("feed"), RPM: number("rpm"),
+		Line: rapid.Int32Range(0, 5).Draw(t, "line"), Sub: rapid.Int32Range(0, 1).Draw(t, "sub"), Start: point("start"),
+		End:    point("end"),
+		Centre: point("centre"), TurnRad: number("turn"), LengthMM: number("length"), FeedMMMin: number("feed"),
+		RPM:       number("rpm"),
 		DurationS: number("duration"), ToleranceMM: number("tolerance"),
 	}
 }
@@ -74,7 +77,8 @@ func bytesOf(s *Moves) uintptr {
 	n := uintptr(cap(s.chunks))*unsafe.Sizeof(moveChunk{}) + uintptr(cap(s.rests))*unsafe.Sizeof(moveRest{})
 	for i := range s.chunks {
 		c := &s.chunks[i]
-		n += uintptr(cap(c.moves))*unsafe.Sizeof(packedMove{}) + uintptr(cap(c.turns))*unsafe.Sizeof(moveTurn{}) + uintptr(cap(c.odd))*unsafe.Sizeof(oddMove{})
+		n += uintptr(cap(c.moves))*unsafe.Sizeof(packedMove{}) + uintptr(cap(c.turns))*unsafe.Sizeof(moveTurn{}) +
+			uintptr(cap(c.odd))*unsafe.Sizeof(oddMove{})
 	}
 	return n
 }

@@ -40,7 +40,8 @@ func (it *interp) call(b *block) {
 	col := b.codeCol(groupCall)
 	if b.is(groupCall) == 99 {
 		if p, ok := b.take('P'); ok {
-			it.say.unread(b.at('P'), "M99 P%s, a return to a line number, is not understood; read as a plain M99", formatNumber(p))
+			it.say.unread(b.at('P'), "M99 P%s, a return to a line number, is not understood; read as a plain M99",
+				formatNumber(p))
 		}
 		it.endOfSub(col)
 		return
@@ -62,20 +63,23 @@ func (it *interp) call(b *block) {
 			it.enterSub(col, s, cursor{src: s.src}, w.file, w.times)
 			return
 		}
-		it.say.unread(col, "the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
+		it.say.unread(col,
+			"the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
 		return
 	}
 	s, at, ok := it.findProgram(w.number)
 	if !ok && w.number > 9999 && b.has&bit('L') == 0 {
 		// The old packed form: the last four digits are the program, those before them the times.
 		if s, at, ok = it.findProgram(w.number % 10000); ok {
-			it.say.reading(lenPackedCall, b.at('P'), "M98 P%d; read as %d times O%d", w.number, w.number/10000, w.number%10000)
+			it.say.reading(lenPackedCall, b.at('P'), "M98 P%d; read as %d times O%d", w.number, w.number/10000,
+				w.number%10000)
 			w.times, w.number = w.number/10000, w.number%10000
 		}
 	}
 	switch {
 	case !ok:
-		it.say.unread(col, "subprogram O%d is not found; the call is left out, put it into the program or its folder", w.number)
+		it.say.unread(col, "subprogram O%d is not found; the call is left out, put it into the program or its folder",
+			w.number)
 	case w.times > maxRepeats:
 		it.say.unread(b.at('P'), "%d calls are more than %d; the call is left out", w.times, maxRepeats)
 	default:
@@ -89,7 +93,8 @@ func (it *interp) callWords(b *block) (w callWords, ok bool) {
 	if l, given := b.take('L'); given {
 		n, whole := closeInt(l)
 		if !whole || n < 0 || n > maxRepeats {
-			it.say.unread(b.at('L'), "L%s is not a number of calls from 0 to %d; the call is left out", formatNumber(l), maxRepeats)
+			it.say.unread(b.at('L'), "L%s is not a number of calls from 0 to %d; the call is left out", formatNumber(l),
+				maxRepeats)
 			return w, false
 		}
 		w.times = n
@@ -106,14 +111,17 @@ func (it *interp) callWords(b *block) (w callWords, ok bool) {
 	}
 	if name := string(trimBlank(it.scan.comment)); name != "" && b.is(groupCall) == 98 {
 		if !plainName(name) {
-			it.say.unread(b.codeCol(groupCall), "%q is not the plain name of a file in the program's folder; the call is left out", name)
+			it.say.unread(b.codeCol(groupCall), "%q is not the plain name of a file in the program's folder; the "+
+				"call is left out", name)
 			return w, false
 		}
-		it.say.reading(lenCallByComment, b.codeCol(groupCall), "M98 without P; the comment is read as the name of a subprogram file")
+		it.say.reading(lenCallByComment, b.codeCol(groupCall), "M98 without P; the comment is read as the name of a "+
+			"subprogram file")
 		w.file = name
 		return w, true
 	}
-	it.say.unread(b.codeCol(groupCall), "M%d without P; the call is left out, write the number of the subprogram", b.is(groupCall))
+	it.say.unread(b.codeCol(groupCall), "M%d without P; the call is left out, write the number of the subprogram",
+		b.is(groupCall))
 	return w, false
 }
 
@@ -124,7 +132,8 @@ func plainName(name string) bool {
 	}
 	for i := 0; i < len(name); i++ {
 		c := name[i]
-		if c < 0x20 || c == 0x7f || bytes.IndexByte([]byte(`/\:*?"<>|`), c) >= 0 || c == '.' && i > 0 && name[i-1] == '.' {
+		if c < 0x20 || c == 0x7f || bytes.IndexByte([]byte(`/\:*?"<>|`), c) >= 0 || c == '.' && i > 0 &&
+			name[i-1] == '.' {
 			return false
 		}
 	}
@@ -143,7 +152,8 @@ func (it *interp) enterSub(col int, s *source, at cursor, name string, times int
 	key := bodyKey{s.sub, at.off}
 	for i := range it.calls {
 		if it.calls[i].key == key {
-			it.say.unread(col, "%s calls itself, at once or through others, and would never end; the call is left out", name)
+			it.say.unread(col, "%s calls itself, at once or through others, and would never end; the call is left out",
+				name)
 			return
 		}
 	}
@@ -154,7 +164,8 @@ func (it *interp) enterSub(col int, s *source, at cursor, name string, times int
 		}
 		it.bodies[key] = true
 	}
-	it.calls = append(it.calls, call{key: key, from: it.file, back: it.cur, body: at, left: times - 1, name: name, first: first})
+	it.calls = append(it.calls, call{key: key, from: it.file, back: it.cur, body: at, left: times - 1, name: name,
+		first: first})
 	it.read(s, at)
 }
 
@@ -169,7 +180,8 @@ func (it *interp) endOfSub(col int) {
 		return
 	}
 	if it.anotherProgram() {
-		it.say.unread(col, "M99 outside a subprogram, with another program behind it; reading stops here, put the main program first")
+		it.say.unread(col, "M99 outside a subprogram, with another program behind it; reading stops here, put the "+
+			"main program first")
 	} else {
 		it.say.lenient(lenMainReturn, col, "M99 at the end of the main program, which makes it a loop; read once")
 	}

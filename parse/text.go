@@ -45,7 +45,8 @@ func IsText(src []byte) error {
 		}
 	}
 	if other >= 3 && other > blocks {
-		return fmt.Errorf("the file is a conversational program or other text, not RS-274: %d of its first %d lines do not begin with an RS-274 word; post it as RS-274", other, other+blocks)
+		return fmt.Errorf("the file is a conversational program or other text, not RS-274: %d of its first %d lines "+
+			"do not begin with an RS-274 word; post it as RS-274", other, other+blocks)
 	}
 	return nil
 }

@@ -19,10 +19,11 @@ func deep(calls int) string {
 	return b.String()
 }
 
-// What cannot be followed is never passed over in silence: a program that cannot be fully read is never called held (README). The
-// machine's zero is not known here.
+// What cannot be followed is never passed over in silence: a program that cannot be fully read is never called held
+// (README). The machine's zero is not known here.
 func TestWhatCannotBeFollowedIsUnread(t *testing.T) {
-	files := map[string][]byte{"O7.nc": {0x7f, 'E', 'L', 'F', 0, 0, 0, 0}, "O8.nc": bytes.Repeat([]byte("\n"), maxSubBytes+1)}
+	files := map[string][]byte{"O7.nc": {0x7f, 'E', 'L', 'F', 0, 0, 0, 0}, "O8.nc": bytes.Repeat([]byte("\n"),
+		maxSubBytes+1)}
 	for _, c := range []struct {
 		name, program string
 		line          int
@@ -33,9 +34,12 @@ func TestWhatCannotBeFollowedIsUnread(t *testing.T) {
 		{"corner on an arc", "G2 X5 I2.5 F60 ,C1 | G1 X5 Y5 | M30", 1, "without a straight move"},
 		{"corner on a dwell", "G4 P1 ,C1 | M30", 1, "without a straight move"},
 		{"corner on a rapid", "G0 X5 ,C1 | G1 X5 Y5 F60 | M30", 1, "another move than a plain G1"},
-		{"vertical arc under compensation", "T1 M6 | G41 D1 | G1 X10 F60 | G18 G2 X20 Z0 I5 K0 | M30", 4, "outside the XY plane under cutter radius compensation"},
-		{"increment from a place not known", "G28 X0 | G91 G1 X5 F60 | M30", 2, "from a machine place that is not known"},
-		{"shift at a place not known", "G28 X0 | G92 X5 | G1 X3 F60 | M30", 2, "G92 at a machine place that is not known"},
+		{"vertical arc under compensation", "T1 M6 | G41 D1 | G1 X10 F60 | G18 G2 X20 Z0 I5 K0 | M30", 4,
+			"outside the XY plane under cutter radius compensation"},
+		{"increment from a place not known", "G28 X0 | G91 G1 X5 F60 | M30", 2,
+			"from a machine place that is not known"},
+		{"shift at a place not known", "G28 X0 | G92 X5 | G1 X3 F60 | M30", 2, "G92 at a machine place that is not " +
+			"known"},
 		{"number beyond all sizes", "G1 X99999999999999999999 F60 | M30", 1, "too large a number"},
 		{"subprogram that is nowhere", "M98 P4711 | M30", 1, "O4711 is not found"},
 		{"subprogram that is no text", "M98 P7 | M30", 1, "is not read"},

@@ -61,7 +61,8 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 			continue
 		}
 		if f.Line > len(lines) {
-			return nil, fmt.Errorf("the result speaks of line %d but the program ends at line %d; analyse it again", f.Line, len(lines))
+			return nil, fmt.Errorf("the result speaks of line %d but the program ends at line %d; analyse it again",
+				f.Line, len(lines))
 		}
 		text := word(f) + ": " + f.Message
 		if f.Remedy != "" {
@@ -188,12 +189,15 @@ func isProgramNumber(t []byte) bool {
 // headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them,
 // unstopped are the pieces that were to have one.
 func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
-	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that program", style)
+	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that "+
+		"program", style)
 	if stops > 0 {
-		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"), style)...)
+		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"),
+			style)...)
 	}
 	if len(unstopped) > 0 {
-		out = append(out, commentLines(headUnstopped+": the tool does not retract after piece "+strings.Join(unstopped, ", "), style)...)
+		out = append(out, commentLines(headUnstopped+": the tool does not retract after piece "+strings.Join(unstopped,
+			", "), style)...)
 	}
 	return append(out, commentLines(headCaution+": "+Caution, style)...)
 }
@@ -261,7 +265,8 @@ func commentLines(text string, style CommentStyle) []string {
 const joint = "\x1f"
 
 // numberAndUnit finds numbers with a unit behind them, in capitals.
-var numberAndUnit = regexp.MustCompile(`([0-9]) ((?:MM|MM/MIN|M/MIN|MM2|MM3|N|NM|N MM|N/MM2|M|S|MIN|KPA|MPA|KN|MBAR|BAR|M3/H|DEG|1/MIN|PERCENT)(?:[^A-Z0-9/]|$))`)
+var numberAndUnit = regexp.MustCompile(
+	`([0-9]) ((?:MM|MM/MIN|M/MIN|MM2|MM3|N|NM|N MM|N/MM2|M|S|MIN|KPA|MPA|KN|MBAR|BAR|M3/H|DEG|1/MIN|PERCENT)(?:[^A-Z0-9/]|$))`)
 
 // withUnits joins numbers to the units behind them.
 func withUnits(text string) string { return numberAndUnit.ReplaceAllString(text, "${1}"+joint+"${2}") }

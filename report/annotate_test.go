@@ -18,13 +18,16 @@ import (
 
 // finding at a line, for annotating programs that no model has seen.
 func at(line int) hold.Finding {
-	return hold.Finding{Line: line, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Mode: hold.Slip, Tool: 2, Piece: 3,
-		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2", Remedy: "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
+	return hold.Finding{Line: line, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Mode: hold.Slip, Tool: 2,
+		Piece:   3,
+		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
+		Remedy:  "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
 }
 
 func resultOf(src []byte, findings ...hold.Finding) *hold.Result {
 	sum := sha256.Sum256(src)
-	return &hold.Result{Program: hold.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])}, Verdict: hold.Loose, Findings: findings}
+	return &hold.Result{Program: hold.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])},
+		Verdict: hold.Loose, Findings: findings}
 }
 
 func listOf(p *parse.Program) (list []parse.Move) {
@@ -38,7 +41,8 @@ func listOf(p *parse.Program) (list []parse.Move) {
 func sameMotion(t *testing.T, before, after []byte) {
 	t.Helper()
 	a, b := parse.Read(before, parse.Options{Name: "part.nc"}), parse.Read(after, parse.Options{Name: "part.nc"})
-	if diff := cmp.Diff(listOf(a), listOf(b), cmpopts.IgnoreFields(parse.Move{}, "Line", "SubLine"), cmpopts.EquateNaNs(), cmpopts.EquateEmpty()); diff != "" {
+	if diff := cmp.Diff(listOf(a), listOf(b), cmpopts.IgnoreFields(parse.Move{}, "Line", "SubLine"),
+		cmpopts.EquateNaNs(), cmpopts.EquateEmpty()); diff != "" {
 		t.Errorf("the motion changed:\n%s\nannotated:\n%q", diff, after)
 	}
 	if a.Blocks != b.Blocks && bytes.Count(after, []byte("M1")) == bytes.Count(before, []byte("M1")) {
@@ -59,7 +63,8 @@ func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
 	}
 	old, added := unmarked(before), []programLine{}
 	for _, l := range unmarked(after) {
-		if len(old) > 0 && bytes.Equal(old[0].text, l.text) && (bytes.Equal(old[0].end, l.end) || len(old[0].end) == 0) {
+		if len(old) > 0 && bytes.Equal(old[0].text, l.text) && (bytes.Equal(old[0].end, l.end) ||
+			len(old[0].end) == 0) {
 			old = old[1:]
 			continue
 		}
@@ -112,9 +117,11 @@ func TestAnnotate(t *testing.T) {
 		{"finding on the percent sign", "%\nG1 X10 F100\nM30\n%\n", 1, "%\n(STAYDOWN ANNOTATED"},
 		{"program number first", "%\nO1234 (PART)\nG1 X10 F100\nM30\n%\n", 3, "%\nO1234 (PART)\n(STAYDOWN ANNOTATED"},
 		{"closing percent sign alone", "G21 G90\nG1 X10 F100\nM30\n%\n", 2, "(STAYDOWN ANNOTATED"},
-		{"leader before the percent sign", "posted on monday\n\n%\nG1 X10 F100\nM30\n%\n", 4, "posted on monday\n\n%\n(STAYDOWN ANNOTATED"},
+		{"leader before the percent sign", "posted on monday\n\n%\nG1 X10 F100\nM30\n%\n", 4,
+			"posted on monday\n\n%\n(STAYDOWN ANNOTATED"},
 		{"byte order mark", "\xef\xbb\xbfG21 G90\nG1 X10 F100\n", 2, "\xef\xbb\xbf(STAYDOWN ANNOTATED"},
-		{"byte order mark and percent sign", "\xef\xbb\xbf%\nG1 X10 F100\nM30\n%\n", 2, "\xef\xbb\xbf%\n(STAYDOWN ANNOTATED"},
+		{"byte order mark and percent sign", "\xef\xbb\xbf%\nG1 X10 F100\nM30\n%\n", 2, "\xef\xbb\xbf%\n(STAYDOWN " +
+			"ANNOTATED"},
 		{"Latin-1 in a comment", "(pi\xe8ce n\xb0 4)\nG1 X10 F100\n", 2, "(STAYDOWN ANNOTATED"},
 		{"UTF-8 in a comment", "(pièce n° 4)\nG1 X10 F100\n", 2, "(STAYDOWN ANNOTATED"},
 		{"own comments", "(a) G1 X10 (b) F100 (c)\nG1 (x) X20\n", 2, "(STAYDOWN ANNOTATED"},
@@ -163,7 +170,8 @@ func TestAnnotatedNest(t *testing.T) {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
 	}
 	words := commentWords(got)
-	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE. LINES ARE COUNTED AS IN THAT PROGRAM CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
+	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE. LINES ARE COUNTED AS IN " +
+		"THAT PROGRAM CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is missing", want)
 		}
@@ -179,28 +187,32 @@ func TestAnnotatedNest(t *testing.T) {
 
 // commentWords is the text of all added comments on one line.
 func commentWords(annotated []byte) string {
-	return strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "", "STAYDOWN...", "", "STAYDOWN ", "").Replace(string(annotated))), " ")
+	return strings.Join(strings.Fields(strings.NewReplacer("(", "", ")", "", "STAYDOWN...", "", "STAYDOWN ",
+		"").Replace(string(annotated))), " ")
 }
 
 // A copy of a copy is the copy, whatever was found the second time; the program's own comments stay even where they
 // look alike.
 func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 	for name, src := range map[string]string{
-		"plain":             "G21 G90\nG1 X10 F100\nG1 X20\nM30\n",
-		"CR LF":             "G21 G90\r\nG1 X10 F100\r\nG1 X20\r\nM30\r\n",
-		"percent, number":   "%\nO12\nG1 X10 F100\nG1 X20\nM30\n%\n",
-		"byte order mark":   "\xef\xbb\xbfG21 G90\nG1 X10 F100\nG1 X20\n",
-		"no end":            "G21\nG1 X10 F100\nG1 X20",
-		"own comments":      "(... ON)\n(STAYDOWN CLAMPS, NOT SCREWS)\nG1 X10 F100\n(STAYDOWN) G1 X20 (LOOSE: X)\n; STAYDOWN PINS\nM30\n",
+		"plain":           "G21 G90\nG1 X10 F100\nG1 X20\nM30\n",
+		"CR LF":           "G21 G90\r\nG1 X10 F100\r\nG1 X20\r\nM30\r\n",
+		"percent, number": "%\nO12\nG1 X10 F100\nG1 X20\nM30\n%\n",
+		"byte order mark": "\xef\xbb\xbfG21 G90\nG1 X10 F100\nG1 X20\n",
+		"no end":          "G21\nG1 X10 F100\nG1 X20",
+		"own comments": "(... ON)\n(STAYDOWN CLAMPS, NOT SCREWS)\nG1 X10 F100\n(STAYDOWN) G1 X20 (LOOSE: X)\n; " +
+			"STAYDOWN PINS\nM30\n",
 		"own optional stop": "G21\nG1 X10 F100\nM1\nM1 (STOP: LOOK)\nG1 X20\nM30\n",
 	} {
-		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true}, {Style: SemicolonComments, StopWhenFree: true}} {
+		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true},
+			{Style: SemicolonComments, StopWhenFree: true}} {
 			t.Run(fmt.Sprintf("%s/%+v", name, o), func(t *testing.T) {
 				block := []byte("G1 X10 F100")
 				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
 				find := func(text []byte) *hold.Result {
 					r := resultOf(text, at(lineOf(text)))
-					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text), RetractLine: lineOf(text)}}
+					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text),
+						RetractLine: lineOf(text)}}
 					return r
 				}
 				once, err := Annotate([]byte(src), find([]byte(src)), o)
@@ -227,7 +239,8 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 					t.Errorf("the old finding is still there:\n%s", cured)
 				}
 				// Stops that are in the program are kept and still declared.
-				if n := bytes.Count(cured, []byte("STAYDOWN STOP: PIECE 3 IS FREE")); (n == 1) != o.StopWhenFree || bytes.Contains(cured, []byte("CHANGED: OPTIONAL STOP M1 ADDED AFTER 1 BLOCK")) != o.StopWhenFree {
+				if n := bytes.Count(cured, []byte("STAYDOWN STOP: PIECE 3 IS FREE")); (n == 1) != o.StopWhenFree ||
+					bytes.Contains(cured, []byte("CHANGED: OPTIONAL STOP M1 ADDED AFTER 1 BLOCK")) != o.StopWhenFree {
 					t.Errorf("%d stops, declared or not:\n%s", n, cured)
 				}
 			})
@@ -253,7 +266,8 @@ func TestNumberAndUnitStayOnOneLine(t *testing.T) {
 		text := strings.Repeat("x", pad) + " hold 41.0 N, load 23.1 N) feed 900 mm/min; 4 mm x 1 mm (50 %) 12.5 kPa"
 		for _, style := range []CommentStyle{ParenthesisComments, SemicolonComments} {
 			lines := strings.Join(commentLines(text, style), "\n")
-			for _, want := range []string{"41.0 N,", "23.1 N]", "900 MM/MIN,", "4 MM", "1 MM", "50 PERCENT]", "12.5 KPA"} {
+			for _, want := range []string{"41.0 N,", "23.1 N]", "900 MM/MIN,", "4 MM", "1 MM", "50 PERCENT]",
+				"12.5 KPA"} {
 				if !strings.Contains(lines, want) {
 					t.Errorf("%q is torn apart:\n%s", want, lines)
 				}
@@ -276,7 +290,8 @@ func TestCommentPrecedesItsBlock(t *testing.T) {
 			break
 		}
 	}
-	if i == len(lines) || !strings.Contains(commentWords([]byte(strings.Join(lines[i-3:i], "\n"))), "PIECE 3 [60 X 40 MM AT X120 Y85] COMES LOOSE, SLIPS: MARGIN 0.62,") {
+	if i == len(lines) || !strings.Contains(commentWords([]byte(strings.Join(lines[i-3:i], "\n"))),
+		"PIECE 3 [60 X 40 MM AT X120 Y85] COMES LOOSE, SLIPS: MARGIN 0.62,") {
 		t.Errorf("%s", got)
 	}
 }
@@ -317,8 +332,10 @@ func TestNotesAreNotAnnotated(t *testing.T) {
 }
 
 func FuzzAnnotate(f *testing.F) {
-	for _, s := range []string{"", "%\nG1 X1 F100\n%", "\xef\xbb\xbf%\r\nO1\r\nG1X1F1", "(a\nG1 X1 F9\n", "G1 X1 F1\rG1 X2", "; x\nG2 X1 I.5 F9", "O1\n:2\n(x)\n%\nG1X1F1\n", "M98 P1\nM30\nO1\nG1X1F5\nM99",
-		"(STAYDOWN ANNOTATED COPY OF A)\n(STAYDOWN... B)\nG1 X1 F9\nM1 (STAYDOWN STOP: PIECE 2 IS FREE)\n(STAYDOWN SLIVER: X)\nG1 X2"} {
+	for _, s := range []string{"", "%\nG1 X1 F100\n%", "\xef\xbb\xbf%\r\nO1\r\nG1X1F1", "(a\nG1 X1 F9\n",
+		"G1 X1 F1\rG1 X2", "; x\nG2 X1 I.5 F9", "O1\n:2\n(x)\n%\nG1X1F1\n", "M98 P1\nM30\nO1\nG1X1F5\nM99",
+		"(STAYDOWN ANNOTATED COPY OF A)\n(STAYDOWN... B)\nG1 X1 F9\nM1 (STAYDOWN STOP: PIECE 2 IS FREE)\n(STAYDOWN " +
+			"SLIVER: X)\nG1 X2"} {
 		f.Add([]byte(s), 1, true, false)
 		f.Add([]byte(s), 2, false, true)
 	}
@@ -359,7 +376,8 @@ func FuzzAnnotate(f *testing.F) {
 func TestStopsStandBehindRetracts(t *testing.T) {
 	src := []byte("G21 G90\nG1 Z-6 F100\nG1 X10\nG1 X20\nG0 Z5\nG1 Z-6 F100\nG1 X40\nM30\n")
 	r := resultOf(src)
-	r.Pieces = []hold.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5}, {ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
+	r.Pieces = []hold.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5},
+		{ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
 		{ID: 4, Freed: true, FreedLine: 7}}
 	o := AnnotateOptions{StopWhenFree: true}
 	got, err := Annotate(src, r, o)
@@ -367,10 +385,12 @@ func TestStopsStandBehindRetracts(t *testing.T) {
 		t.Fatal(err)
 	}
 	kept(t, src, got, o)
-	if want := "G1 X20\nG0 Z5\nM1 (STAYDOWN STOP: 2 PIECES ARE FREE)\nG1 Z-6 F100\nG1 X40\nM30\n"; !bytes.HasSuffix(got, []byte(want)) {
+	if want := "G1 X20\nG0 Z5\nM1 (STAYDOWN STOP: 2 PIECES ARE FREE)\nG1 Z-6 F100\nG1 X40\nM30\n"; !bytes.HasSuffix(got,
+		[]byte(want)) {
 		t.Errorf("got\n%s", got)
 	}
-	if !strings.Contains(commentWords(got), "OPTIONAL STOP M1 ADDED AFTER 1 BLOCK NO STOP: THE TOOL DOES NOT RETRACT AFTER PIECE 4 CAUTION:") {
+	if !strings.Contains(commentWords(got), "OPTIONAL STOP M1 ADDED AFTER 1 BLOCK NO STOP: THE TOOL DOES NOT "+
+		"RETRACT AFTER PIECE 4 CAUTION:") {
 		t.Errorf("got\n%s", got)
 	}
 	again := resultOf(got)

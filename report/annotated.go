@@ -27,7 +27,8 @@ const (
 // has such lines. A comment counts only when it fills its line, so that leaving it out changes no block.
 func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
-	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature + headCaution + ": ", continued}
+	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature +
+		headCaution + ": ", continued}
 	for _, w := range annotationWords() {
 		begins = append(begins, signature+strings.ToUpper(w)+": ")
 	}

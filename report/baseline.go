@@ -38,7 +38,8 @@ func NewBaseline(data []byte) (*Baseline, error) {
 		return nil, baselineError(err)
 	}
 	if old.Version != sarifVersion {
-		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of an earlier run", sarifVersion, Visible(old.Version))
+		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of "+
+			"an earlier run", sarifVersion, Visible(old.Version))
 	}
 	b := &Baseline{before: make(map[string]sarifResult)}
 	for _, r := range old.Runs {
@@ -115,7 +116,8 @@ func (b *Baseline) mark(run *sarifRun) {
 func baselineError(err error) error {
 	var syntax *json.SyntaxError
 	if errors.As(err, &syntax) {
-		return fmt.Errorf("the baseline is not JSON (byte %d); give the findings.sarif of an earlier run", syntax.Offset)
+		return fmt.Errorf("the baseline is not JSON (byte %d); give the findings.sarif of an earlier run",
+			syntax.Offset)
 	}
 	return errors.New("the baseline is JSON but not SARIF; give the findings.sarif of an earlier run")
 }

@@ -39,13 +39,13 @@ func (w *watched) add(format string, a ...any) {
 	w.noise = append(w.noise, fmt.Sprintf(format, a...))
 }
 
-// browserPatience is how long a browser may take to start, and a test to work with it. It ends what hangs and measures nothing: a
-// slow machine must not reach it.
+// browserPatience is how long a browser may take to start, and a test to work with it. It ends what hangs and measures
+// nothing: a slow machine must not reach it.
 const browserPatience = 10 * time.Minute
 
 // browser opens a headless browser with a profile of its own. Without one the test is skipped, except under CI=true.
-// The profile stands in a folder of the library's making, because processes of the browser may write there for a moment after its
-// end: the library waits for them, t.TempDir would fail.
+// The profile stands in a folder of the library's making, because processes of the browser may write there for a moment
+// after its end: the library waits for them, t.TempDir would fail.
 func browser(t *testing.T) (context.Context, *watched) {
 	t.Helper()
 	path := ""
@@ -61,8 +61,10 @@ func browser(t *testing.T) (context.Context, *watched) {
 		}
 		t.Skip("no chromium on the path; install it to test the pages")
 	}
-	o := []chromedp.ExecAllocatorOption{chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.ExecPath(path), chromedp.WSURLReadTimeout(browserPatience), chromedp.WindowSize(1300, 1000)}
-	for _, flag := range []string{"headless", "no-sandbox", "disable-gpu", "disable-quic", "disable-background-networking", "disable-component-update", "disable-sync", "disable-dev-shm-usage"} {
+	o := []chromedp.ExecAllocatorOption{chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.ExecPath(path),
+		chromedp.WSURLReadTimeout(browserPatience), chromedp.WindowSize(1300, 1000)}
+	for _, flag := range []string{"headless", "no-sandbox", "disable-gpu", "disable-quic",
+		"disable-background-networking", "disable-component-update", "disable-sync", "disable-dev-shm-usage"} {
 		o = append(o, chromedp.Flag(flag, true))
 	}
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), o...)
@@ -184,7 +186,8 @@ func TestReportInABrowser(t *testing.T) {
 	if got := eval(`document.getElementById("cursor").getAttribute("x1")`); got == start {
 		t.Error("the cursor does not follow the keys")
 	}
-	if got := eval(`document.getElementById("scrub").getAttribute("aria-valuetext")`); !strings.Contains(got, "line ") || !strings.Contains(got, "least margin ") {
+	if got := eval(`document.getElementById("scrub").getAttribute("aria-valuetext")`); !strings.Contains(got,
+		"line ") || !strings.Contains(got, "least margin ") {
 		t.Errorf("what a screen reader says: %q", got)
 	}
 
@@ -193,22 +196,26 @@ func TestReportInABrowser(t *testing.T) {
 	if line, margin := text("#r-line"), text("#r-margin"); line != "93" || margin != "1.40" {
 		t.Errorf("first finding: line %s, margin %s", line, margin)
 	}
-	if got := eval(`document.querySelector("#plan .freed[data-piece='5']").classList.contains("waiting")`); got != "true" {
+	if got := eval(
+		`document.querySelector("#plan .freed[data-piece='5']").classList.contains("waiting")`); got != "true" {
 		t.Error("piece 5 is drawn as freed before it is")
 	}
 
 	// A click on a stretch in the picture opens its lines.
-	eval(`document.querySelector("#timeline .hit[data-stretch='1']").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}))`)
+	eval(
+		`document.querySelector("#timeline .hit[data-stretch='1']").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}))`)
 	if got := eval(`document.getElementById("stretch-1").open`); got != "true" {
 		t.Error("the stretch does not open")
 	}
-	if got := text("#stretch-1 .hit-line"); !strings.Contains(got, "94") || !strings.Contains(got, "G1 X447.000 Y37.000 F1300.") {
+	if got := text("#stretch-1 .hit-line"); !strings.Contains(got, "94") || !strings.Contains(got,
+		"G1 X447.000 Y37.000 F1300.") {
 		t.Errorf("program line of the stretch: %q", got)
 	}
 	if got := text("#r-line"); got != "94" {
 		t.Errorf("the time does not follow the stretch: line %s", got)
 	}
-	if body := text("#stretch-1 .body"); !strings.Contains(body, "41.0 N") || !strings.Contains(body, "0.62") || !strings.Contains(body, "staydown why parts/nest.nc:94") {
+	if body := text("#stretch-1 .body"); !strings.Contains(body, "41.0 N") || !strings.Contains(body, "0.62") ||
+		!strings.Contains(body, "staydown why parts/nest.nc:94") {
 		t.Errorf("working: %q", body)
 	}
 	// A stretch opens by keyboard as well.
@@ -240,20 +247,24 @@ func TestReportInABrowser(t *testing.T) {
 	run(chromedp.Click(chromedp.CSS("#pressure")))
 
 	// The order of the Tab key reaches everything that can be worked.
-	if got := eval(`[...document.querySelectorAll("input,button,summary,a[href]")].filter((e) => e.tabIndex < 0).length`); got != "0" {
+	if got := eval(
+		`[...document.querySelectorAll("input,button,summary,a[href]")].filter((e) => e.tabIndex < 0).length`); got != "0" {
 		t.Errorf("%s controls cannot be reached by keyboard", got)
 	}
-	if got := eval(`[...document.querySelectorAll("svg[role=img]")].filter((s) => !document.getElementById(s.getAttribute("aria-labelledby"))?.textContent).length`); got != "0" {
+	if got := eval(
+		`[...document.querySelectorAll("svg[role=img]")].filter((s) => !document.getElementById(s.getAttribute("aria-labelledby"))?.textContent).length`); got != "0" {
 		t.Errorf("%s pictures without a text", got)
 	}
-	if got := eval(`(() => { const ids = [...document.querySelectorAll("[id]")].map((e) => e.id); return ids.length - new Set(ids).size; })()`); got != "0" {
+	if got := eval(
+		`(() => { const ids = [...document.querySelectorAll("[id]")].map((e) => e.id); return ids.length - new Set(ids).size; })()`); got != "0" {
 		t.Errorf("%s ids are used twice", got)
 	}
 
 	// Dark, then narrow.
 	media := func(features ...*emulation.MediaFeature) {
 		t.Helper()
-		if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features}); err != nil {
+		if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia,
+			emulation.SetEmulatedMediaParams{Features: features}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -271,18 +282,21 @@ func TestReportInABrowser(t *testing.T) {
 	run(chromedp.ResetViewport())
 
 	// Print.
-	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia,
+		emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
 		t.Fatal(err)
 	}
 	run(chromedp.EmulateViewport(703, 1000)) // the width between the margins of an A4 page
 	shoot("report.print.png", chromedp.FullScreenshot(100))
-	if got := eval(`[...document.querySelectorAll(".screen-only,.scrub,.steps")].filter((e) => e.offsetParent !== null).length`); got != "0" {
+	if got := eval(
+		`[...document.querySelectorAll(".screen-only,.scrub,.steps")].filter((e) => e.offsetParent !== null).length`); got != "0" {
 		t.Errorf("%s controls are printed", got)
 	}
 	if got := eval(`document.documentElement.scrollWidth <= 703`); got != "true" {
 		t.Errorf("the print is %s px wide and would be cut off", eval(`document.documentElement.scrollWidth`))
 	}
-	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, Caution) || !strings.Contains(sheet, "OPEN the valve") {
+	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, Caution) ||
+		!strings.Contains(sheet, "OPEN the valve") {
 		t.Errorf("the set-up sheet does not stand on its own: %q", sheet)
 	}
 	run(chromedp.ResetViewport())
@@ -324,7 +338,8 @@ func TestIndexInABrowser(t *testing.T) {
 		t.Fatal(err)
 	}
 	address := writePage(t, dir, "index.html", b.Bytes())
-	verdicts := chromedp.Evaluate[string](`[...document.querySelectorAll("#programs tbody tr")].filter((r) => !r.hidden).map((r) => r.dataset.verdict).join(" ")`)
+	verdicts := chromedp.Evaluate[string](
+		`[...document.querySelectorAll("#programs tbody tr")].filter((r) => !r.hidden).map((r) => r.dataset.verdict).join(" ")`)
 	do := func(actions ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, actions...); err != nil {
@@ -377,5 +392,7 @@ func indexFixture() []IndexEntry {
 		}
 		return IndexEntry{Name: name, Result: r}
 	}
-	return []IndexEntry{entry("held.nc", hold.Held, 3), entry("sub/less.nc", hold.Loose, 0.9), entry("risk.nc", hold.AtRisk, 1.4), entry("part.nc", hold.Incomplete, 2.5), entry("a nest #1.nc", hold.Loose, 0.35)}
+	return []IndexEntry{entry("held.nc", hold.Held, 3), entry("sub/less.nc", hold.Loose, 0.9),
+		entry("risk.nc", hold.AtRisk, 1.4), entry("part.nc", hold.Incomplete, 2.5), entry("a nest #1.nc", hold.Loose,
+			0.35)}
 }

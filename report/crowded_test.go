@@ -34,8 +34,10 @@ func crowded() *hold.Result {
 	}
 	for k := range 200 {
 		x, y := float64(k%20)*30, float64(k/20)*40
-		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.State(k % 9 / 6), FreedTimeS: r.Timeline[k*500].TimeS,
-			Outline: orb.MultiPolygon{{rectangle(x+3, y+3, 24, 34)}}, Centroid: orb.Point{x + 15, y + 20}, Least: hold.Least{Mode: hold.Slip, Margin: 1.5}})
+		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.State(k % 9 / 6),
+			FreedTimeS: r.Timeline[k*500].TimeS,
+			Outline:    orb.MultiPolygon{{rectangle(x+3, y+3, 24, 34)}}, Centroid: orb.Point{x + 15, y + 20},
+			Least: hold.Least{Mode: hold.Slip, Margin: 1.5}})
 	}
 	return r
 }

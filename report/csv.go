@@ -14,8 +14,10 @@ import (
 // CSVHeader names the columns of CSVRow. Names carry their unit.
 func CSVHeader() []string {
 	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
-		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s", "cut_length_mm",
-		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256", "remark"}
+		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s",
+		"cut_length_mm",
+		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256",
+		"remark"}
 }
 
 // CSVRow sums up one program. A cell is empty where there is no finite value.
@@ -33,13 +35,19 @@ func CSVRow(r *hold.Result) []string {
 	}
 	margin, mode, piece, line := math.NaN(), "", "", ""
 	if p, ok := leastPiece(r); ok {
-		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID), strconv.Itoa(p.Least.Line)
+		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID),
+			strconv.Itoa(p.Least.Line)
 	}
-	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(margin), mode, piece, line, number(r.Margin),
-		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]), strconv.Itoa(levels[hold.LevelNote]),
-		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]), strconv.Itoa(states[hold.StateLoose]),
-		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS), number(r.Program.CutLengthMM),
-		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa), number(r.Vacuum.NeverBelowKPa),
+	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(margin), mode, piece, line,
+		number(r.Margin),
+		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]),
+		strconv.Itoa(levels[hold.LevelNote]),
+		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]),
+		strconv.Itoa(states[hold.StateLoose]),
+		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS),
+		number(r.Program.CutLengthMM),
+		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa),
+		number(r.Vacuum.NeverBelowKPa),
 		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, whyUnanalysed(r)}
 }
 

@@ -14,7 +14,8 @@ import (
 // reader is that of the standard library.
 func TestSummaryRoundTrip(t *testing.T) {
 	nest, _ := fixture()
-	odd := &hold.Result{Program: hold.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2, Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}
+	odd := &hold.Result{Program: hold.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2,
+		Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}
 	formula := &hold.Result{Program: hold.ProgramFacts{Path: "=1+1.nc"}}
 	var b bytes.Buffer
 	if err := Summary(&b, []*hold.Result{nest, odd, formula}); err != nil {
@@ -40,8 +41,10 @@ func TestSummaryRoundTrip(t *testing.T) {
 		row        int
 		name, want string
 	}{
-		{1, "program", "parts/nest.nc"}, {1, "verdict", "loose"}, {1, "least_margin", "0.35"}, {1, "least_piece", "9"}, {1, "least_mode", "twist"},
-		{1, "errors", "2"}, {1, "warnings", "2"}, {1, "notes", "1"}, {1, "freed", "8"}, {1, "pieces", "9"}, {1, "slivers", "1"}, {1, "alarm_setpoint_kpa", ""}, {1, "pump_needed_m3h", "71.5"},
+		{1, "program", "parts/nest.nc"}, {1, "verdict", "loose"}, {1, "least_margin", "0.35"}, {1, "least_piece", "9"},
+		{1, "least_mode", "twist"},
+		{1, "errors", "2"}, {1, "warnings", "2"}, {1, "notes", "1"}, {1, "freed", "8"}, {1, "pieces", "9"},
+		{1, "slivers", "1"}, {1, "alarm_setpoint_kpa", ""}, {1, "pump_needed_m3h", "71.5"},
 		{2, "program", "a \"b\", c\nd.nc"}, {2, "least_margin", ""}, {2, "pump_needed_m3h", ""},
 		{3, "program", "./=1+1.nc"},
 	} {
@@ -64,7 +67,8 @@ func TestWhatWasNotLookedAtIsListed(t *testing.T) {
 	lost := hold.Unanalysed("shop/locked", "may not be read by this user; change its permissions")
 	passed := PassedOver{"shop/a\u202ecn.annotated.nc", "is an annotated copy and is passed over"}
 	var table, page bytes.Buffer
-	for _, err := range []error{Summary(&table, []*hold.Result{lost}, passed), Index(&page, []IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
+	for _, err := range []error{Summary(&table, []*hold.Result{lost}, passed),
+		Index(&page, []IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -74,7 +78,8 @@ func TestWhatWasNotLookedAtIsListed(t *testing.T) {
 		t.Fatalf("%v, %v", rows, err)
 	}
 	last := len(rows[0]) - 1
-	if r := rows[1]; rows[0][last] != "remark" || r[1] != "incomplete" || r[last] != "may not be read by this user; change its permissions" {
+	if r := rows[1]; rows[0][last] != "remark" || r[1] != "incomplete" || r[last] != "may not be read by this user; "+
+		"change its permissions" {
 		t.Errorf("lost: %q", r)
 	}
 	if r := rows[2]; r[0] != passed.Path || r[1] != "passed-over" || r[last] != passed.Why {

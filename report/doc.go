@@ -8,8 +8,8 @@
 //   - Annotate, the program with comments at its risky blocks;
 //   - HTML, the page of one program, and Index, that of a run.
 //
-// Everything is written to a Writer or returned as bytes, and is the same for the same result: no clock, no host, no order
-// of a map goes into it. Values without a finite number are null, an empty cell or a dash, never 0.
+// Everything is written to a Writer or returned as bytes, and is the same for the same result: no clock, no host, no
+// order of a map goes into it. Values without a finite number are null, an empty cell or a dash, never 0.
 //
 // It knows nothing of how any of it was computed.
 package report

@@ -12,7 +12,8 @@ import (
 )
 
 func finding() hold.Finding {
-	return hold.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: hold.RuleSlip, Level: hold.LevelError, Mode: hold.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
+	return hold.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: hold.RuleSlip,
+		Level: hold.LevelError, Mode: hold.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
 		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
 		Remedy:  "feed at most F700 (now F1200) in line 2"}
 }
@@ -28,7 +29,8 @@ func ExampleText() {
 
 func ExampleAnnotate() {
 	src := []byte("%\nG1 X100 F1200\nM30\n%\n")
-	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Loose, Findings: []hold.Finding{finding()}}
+	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Loose,
+		Findings: []hold.Finding{finding()}}
 	out, err := report.Annotate(src, r, report.AnnotateOptions{Style: report.SemicolonComments})
 	if err != nil {
 		fmt.Println(err)

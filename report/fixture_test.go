@@ -53,7 +53,8 @@ func fixture() (*hold.Result, []byte) {
 	r.Tools = append(r.Tools, hold.ToolUse{Tool: 1, Line: 4, FromS: 0})
 	n.sample(4, stockArea, 0, 88, inf, 0, 1)
 	state := func(k int) hold.State {
-		return [...]hold.State{hold.StateHeld, hold.StateHeld, hold.StateHeld, hold.StateLoose, hold.StateHeld, hold.StateAtRisk, hold.StateHeld, hold.StateSliver}[k]
+		return [...]hold.State{hold.StateHeld, hold.StateHeld, hold.StateHeld, hold.StateLoose, hold.StateHeld,
+			hold.StateAtRisk, hold.StateHeld, hold.StateSliver}[k]
 	}
 	size := func(k int) (x, y, w, h float64) {
 		x, y, w, h = 30+float64(k%4)*140, 40+float64(k/4)*180, 110, 140
@@ -82,7 +83,8 @@ func fixture() (*hold.Result, []byte) {
 	r.Pieces = append(r.Pieces, hold.Piece{ID: 1, AreaMM2: stockArea, FinalAreaMM2: 131000, HeldAreaMM2: 96000,
 		Centroid: orb.Point{300, 200}, SizeMM: [2]float64{600, 400}, Chance: nan,
 		Outline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}},
-		Least:   hold.Least{Mode: hold.Slip, Margin: 4.1, Low: nan, High: nan, Line: 30, TimeS: 50, HoldN: 2900, LoadN: 118}})
+		Least: hold.Least{Mode: hold.Slip, Margin: 4.1, Low: nan, High: nan, Line: 30, TimeS: 50, HoldN: 2900,
+			LoadN: 118}})
 	for k := range 8 {
 		x, y, w, h := size(k)
 		n.write("(PART %d)", k+1)
@@ -90,12 +92,14 @@ func fixture() (*hold.Result, []byte) {
 		n.sample(1.5, stock, freed, vacuum, inf, k, 2)
 		piece := hold.Piece{ID: k + 2, Freed: true, State: state(k), AreaMM2: w * h, FinalAreaMM2: w * h,
 			HeldAreaMM2: w * h * 0.9, SizeMM: [2]float64{w, h}, Chance: nan,
-			Centroid: orb.Point{x + w/2, y + h/2}, Outline: orb.MultiPolygon{{rectangle(x, y, w, h), rectangle(x+w/2-2, y+h/2-2, 4, 4)}}}
+			Centroid: orb.Point{x + w/2, y + h/2}, Outline: orb.MultiPolygon{{rectangle(x, y, w, h),
+				rectangle(x+w/2-2, y+h/2-2, 4, 4)}}}
 		for pass := range 3 {
 			n.write("G1 Z%.3f F400.", -2.1*float64(pass+1))
 			n.sample(1, stock, freed, vacuum, 5-float64(pass), k, 2)
 			if pass == 0 {
-				r.Entries = append(r.Entries, hold.Entry{At: orb.Point{x - 3, y - 3}, Tool: 2, Line: n.line, TimeS: n.now})
+				r.Entries = append(r.Entries, hold.Entry{At: orb.Point{x - 3, y - 3}, Tool: 2, Line: n.line,
+					TimeS: n.now})
 			}
 			corner := [][2]float64{{x + w + 3, y - 3}, {x + w + 3, y + h + 3}, {x - 3, y + h + 3}, {x - 3, y - 3}}
 			for side, c := range corner {
@@ -135,26 +139,31 @@ func fixture() (*hold.Result, []byte) {
 		piece.RetractLine = n.write("G0 Z5.")
 		n.sample(0.5, stock, freed, vacuum, inf, k+1, 2)
 		r.Pieces = append(r.Pieces, piece)
-		finding := hold.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2, Margin: piece.Least.Margin,
-			HoldN: 41, LoadN: 23.1, At: orb.Point{x - 3, y + h/3}, HasAt: true}
+		finding := hold.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2,
+			Margin: piece.Least.Margin,
+			HoldN:  41, LoadN: 23.1, At: orb.Point{x - 3, y + h/3}, HasAt: true}
 		switch piece.State {
 		case hold.StateLoose:
 			finding.Rule, finding.Level, finding.Mode = "slip", hold.LevelError, hold.Slip
-			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
+			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin "+
+				"0.62, hold 41 N, load 23 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			finding.Remedy = "feed 900 mm/min in line 116 instead of 1300 mm/min holds with margin 2.05"
 			early := finding
 			early.Line, early.TimeS, early.Margin, early.Column = finding.Line-1, finding.TimeS-4, 0.9, 4
-			early.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin 0.90, hold 44 N, load 17 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
+			early.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin 0.90, "+
+				"hold 44 N, load 17 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			early.Remedy = ""
 			r.Findings = append(r.Findings, early, finding)
 		case hold.StateAtRisk:
 			finding.Rule, finding.Level, finding.Mode = "twist", hold.LevelWarning, hold.Twist
-			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) may twist: margin 1.55, hold 141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
+			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) may twist: margin 1.55, hold "+
+				"141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			r.Findings = append(r.Findings, finding)
 		case hold.StateSliver:
 			finding.Rule, finding.Level = "sliver", hold.LevelWarning
 			finding.Margin, finding.HoldN, finding.LoadN = math.NaN(), math.NaN(), math.NaN()
-			finding.Message = fmt.Sprintf("piece %d is 7.0 x 5.0 mm, smaller than two diameters of tool 2, and can be thrown", piece.ID)
+			finding.Message = fmt.Sprintf("piece %d is 7.0 x 5.0 mm, smaller than two diameters of tool 2, and can "+
+				"be thrown", piece.ID)
 			finding.Remedy = "two tabs 4 mm wide and 1 mm thick hold it"
 			r.Findings = append(r.Findings, finding)
 		}
@@ -163,16 +172,21 @@ func fixture() (*hold.Result, []byte) {
 	n.write("M30")
 	n.write("%%")
 	r.Tools[1].ToS = n.now
-	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
+	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: math.NaN(),
+		HoldN: math.NaN(), LoadN: math.NaN(),
 		Message: "words without spaces between them were read as separate words"})
 	src := []byte(n.src.String())
 	sum := sha256.Sum256(src)
-	r.Program = hold.ProgramFacts{Path: "parts/nest.nc", SHA256: hex.EncodeToString(sum[:]), Lines: n.line, Blocks: n.line - 12, DurationS: n.now, CutLengthMM: 14210.5}
+	r.Program = hold.ProgramFacts{Path: "parts/nest.nc", SHA256: hex.EncodeToString(sum[:]), Lines: n.line,
+		Blocks: n.line - 12, DurationS: n.now, CutLengthMM: 14210.5}
 	r.Grid = hold.GridFacts{CellMM: 0.5, NX: 1200, NY: 800}
 	r.Assumed = []string{"altitude: sea level, 1013.25 mbar", "flute length of tool 1: 30 mm"}
-	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: 71.5}
-	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan, Hoses: nan}
-	r.Job = hold.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm", Pump: "rotary-vane, 63 m3/h", AlarmKPa: 60,
+	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan,
+		NeverBelowKPa: nan, PumpNeededM3h: 71.5}
+	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan,
+		Hoses: nan}
+	r.Job = hold.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm",
+		Pump: "rotary-vane, 63 m3/h", AlarmKPa: 60,
 		Zones: []hold.ZoneFacts{
 			{Name: "A", Area: orb.Polygon{rectangle(0, 0, 300, 400)}, Open: true, GroovePitchMM: 25, GrooveWidthMM: 5},
 			{Name: "B", Area: orb.Polygon{rectangle(300, 0, 300, 400)}, Open: true},

@@ -16,7 +16,8 @@ import (
 // collection says so. Outer rings run counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
 func GeoJSON(r *hold.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
-	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates", "program": visiblePath(r.Program.Path), "caution": Caution}
+	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates",
+		"program": visiblePath(r.Program.Path), "caution": Caution}
 	add := func(g orb.Geometry, p geojson.Properties) {
 		f := geojson.NewFeature(g)
 		f.Properties = p
@@ -49,14 +50,17 @@ func GeoJSON(r *hold.Result) ([]byte, error) {
 		if len(m) == 0 {
 			continue
 		}
-		p := geojson.Properties{"kind": "piece", "piece": piece.ID, "state": piece.State.String(), "area_mm2": decimal(piece.AreaMM2),
-			"held_area_mm2": decimal(piece.HeldAreaMM2), "mode": nil, "least_margin": decimal(math.NaN()), "least_line": nil,
+		p := geojson.Properties{"kind": "piece", "piece": piece.ID, "state": piece.State.String(),
+			"area_mm2":      decimal(piece.AreaMM2),
+			"held_area_mm2": decimal(piece.HeldAreaMM2), "mode": nil, "least_margin": decimal(math.NaN()),
+			"least_line": nil,
 			"freed_line": nil, "freed_time_s": nil}
 		if piece.Freed {
 			p["freed_line"], p["freed_time_s"] = piece.FreedLine, decimal(piece.FreedTimeS)
 		}
 		if piece.Least.Mode != hold.NoMode {
-			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin), piece.Least.Line
+			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin),
+				piece.Least.Line
 		}
 		add(m, p)
 	}
@@ -67,7 +71,8 @@ func GeoJSON(r *hold.Result) ([]byte, error) {
 	}
 	for _, f := range r.Findings {
 		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
-			add(f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(), "line": f.Line, "piece": f.Piece,
+			add(f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(), "line": f.Line,
+				"piece":  f.Piece,
 				"margin": decimal(f.Margin), "message": f.Message})
 		}
 	}

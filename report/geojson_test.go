@@ -53,8 +53,10 @@ func TestGeoJSON(t *testing.T) {
 
 func TestGeoJSONLeavesOutWhatIsNoNumber(t *testing.T) {
 	nan := math.NaN()
-	r := &hold.Result{Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {nan, 0}, {1, 1}, {0, 0}}}}}},
-		Findings: []hold.Finding{{HasAt: true, At: orb.Point{math.Inf(1), 0}, Margin: nan}}, Entries: []hold.Entry{{At: orb.Point{nan, nan}}}}
+	r := &hold.Result{Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {nan, 0}, {1, 1},
+		{0, 0}}}}}},
+		Findings: []hold.Finding{{HasAt: true, At: orb.Point{math.Inf(1), 0}, Margin: nan}},
+		Entries:  []hold.Entry{{At: orb.Point{nan, nan}}}}
 	data, err := GeoJSON(r)
 	if err != nil || !json.Valid(data) {
 		t.Fatal(err)

@@ -79,7 +79,8 @@ func newShell(script string) (shell, error) {
 	}
 	sum := sha256.Sum256(js)
 	return shell{Style: template.CSS(themeCSS() + string(css)), Script: template.JS(js),
-		Policy: "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"}, nil
+		Policy: "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" +
+			base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"}, nil
 }
 
 type fact struct{ Label, Value string }
@@ -177,8 +178,10 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r), Caution: Caution,
-		Assumed: r.Assumed, SpanText: clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
+	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r),
+		Caution: Caution,
+		Assumed: r.Assumed, SpanText: clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm",
+			"test cut", "date"}}
 	p.Summary = summaryInWords(r)
 	p.Facts = pageFacts(r)
 	p.Sheet = sheetFacts(r)
@@ -211,8 +214,9 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	if len(p.Plan.Fields) > 0 {
 		top := pressureTop(r)
 		for i := range pressureBands {
-			p.PressureKey = append(p.PressureKey, pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
-				fmt.Sprintf("%.4g to %.4g kPa", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands)})
+			p.PressureKey = append(p.PressureKey,
+				pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
+					fmt.Sprintf("%.4g to %.4g kPa", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands)})
 		}
 	}
 	p.Data = layData(r, order)
@@ -222,7 +226,8 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	}
 	p.TimelineAlt = "Over time: " + strings.Join(p.Summary, " ")
 	p.PlanAlt = "The table from above. " + piecesInWords(r) + "."
-	p.Timeline = template.HTML(inlineSVG(svg.Bytes(), `id="timeline" role="img" aria-labelledby="timeline-alt"`, timelineOverlay(r, order)))
+	p.Timeline = template.HTML(inlineSVG(svg.Bytes(), `id="timeline" role="img" aria-labelledby="timeline-alt"`,
+		timelineOverlay(r, order)))
 	return p, nil
 }
 
@@ -230,7 +235,8 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 func timelineOverlay(r *hold.Result, order []int) string {
 	x := axis{lo: 0, hi: spanS(r), from: timelineLeft, to: timelineRight}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<rect id="timeline-hit" x="%s" y="%s" width="%s" height="%s" fill="transparent"/>`, short(timelineLeft), short(canvasHeight-toolStrip.y1),
+	fmt.Fprintf(&b, `<rect id="timeline-hit" x="%s" y="%s" width="%s" height="%s" fill="transparent"/>`,
+		short(timelineLeft), short(canvasHeight-toolStrip.y1),
 		short(timelineRight-timelineLeft), short(toolStrip.y1-marginPanel.y0))
 	for i, k := range order {
 		f := r.Findings[k]
@@ -239,10 +245,12 @@ func timelineOverlay(r *hold.Result, order []int) string {
 			mid := (x0 + x1) / 2
 			x0, x1 = mid-3, mid+3
 		}
-		fmt.Fprintf(&b, `<rect class="hit" data-stretch="%d" x="%s" y="%s" width="%s" height="%s" fill="transparent"/>`, i, short(x0),
+		fmt.Fprintf(&b, `<rect class="hit" data-stretch="%d" x="%s" y="%s" width="%s" height="%s" fill="transparent"/>`,
+			i, short(x0),
 			short(canvasHeight-marginPanel.y1-40), short(x1-x0), short(marginPanel.y1-marginPanel.y0+40))
 	}
-	fmt.Fprintf(&b, `<line id="cursor" x1="%s" x2="%s" y1="%s" y2="%s"/>`, short(timelineRight), short(timelineRight), short(canvasHeight-toolStrip.y1), short(canvasHeight-marginPanel.y0))
+	fmt.Fprintf(&b, `<line id="cursor" x1="%s" x2="%s" y1="%s" y2="%s"/>`, short(timelineRight), short(timelineRight),
+		short(canvasHeight-toolStrip.y1), short(canvasHeight-marginPanel.y0))
 	return b.String()
 }
 
@@ -301,7 +309,8 @@ func compareGravity(a, b hold.Finding) int {
 
 func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	f := r.Findings[k]
-	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS), Message: Visible(f.Message), Remedy: Visible(f.Remedy), Rule: f.Rule}
+	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS),
+		Message: Visible(f.Message), Remedy: Visible(f.Remedy), Rule: f.Rule}
 	if rule, ok := hold.RuleByID(f.Rule); ok {
 		s.Meaning, s.Advice = sentence(rule.Meaning), sentence(rule.Advice)
 	}
@@ -399,7 +408,8 @@ func excerpt(lines []programLine, first, last int) []excerptLine {
 }
 
 func layData(r *hold.Result, order []int) pageData {
-	d := pageData{Span: spanS(r), Left: timelineLeft, Right: timelineRight, Asked: decimal(r.Margin), Program: Visible(r.Program.Path), Risky: []decimal{}}
+	d := pageData{Span: spanS(r), Left: timelineLeft, Right: timelineRight, Asked: decimal(r.Margin),
+		Program: Visible(r.Program.Path), Risky: []decimal{}}
 	for _, i := range thin(r.Timeline, d.Span, pageColumns) {
 		s := r.Timeline[i]
 		d.Time = append(d.Time, decimal(s.TimeS))

@@ -40,10 +40,13 @@ func TestPageIsSelfContained(t *testing.T) {
 		t.Fatal("no script")
 	}
 	sum := sha256.Sum256(script[1])
-	if want := "sha256-" + base64.StdEncoding.EncodeToString(sum[:]); !bytes.Contains(data, []byte(want)) && !bytes.Contains(data, []byte(strings.ReplaceAll(want, "+", "&#43;"))) {
+	if want := "sha256-" + base64.StdEncoding.EncodeToString(sum[:]); !bytes.Contains(data, []byte(want)) &&
+		!bytes.Contains(data, []byte(strings.ReplaceAll(want, "+", "&#43;"))) {
 		t.Error("the policy does not name the script's hash")
 	}
-	for _, s := range []string{Caution, "vacuum alarm setpoint", "initials", "zone A: OPEN the valve; grooves 5 mm wide every 25 mm", "fibre board 0.8 mm", "rotary-vane, 63 m3/h; pump needed: 71.5 m3/h", "no alarm setting keeps every block safe"} {
+	for _, s := range []string{Caution, "vacuum alarm setpoint", "initials", "zone A: OPEN the valve; grooves 5 mm " +
+		"wide every 25 mm", "fibre board 0.8 mm", "rotary-vane, 63 m3/h; pump needed: 71.5 m3/h",
+		"no alarm setting keeps every block safe"} {
 		if !bytes.Contains(data, []byte(strings.ReplaceAll(s, "'", "&#39;"))) {
 			t.Errorf("%q is missing", s)
 		}
@@ -52,7 +55,8 @@ func TestPageIsSelfContained(t *testing.T) {
 
 func TestPageData(t *testing.T) {
 	r, src := fixture()
-	m := regexp.MustCompile(`(?s)<script type="application/json" id="data">(.*?)</script>`).FindSubmatch(htmlOf(t, r, src))
+	m := regexp.MustCompile(`(?s)<script type="application/json" id="data">(.*?)</script>`).FindSubmatch(htmlOf(t, r,
+		src))
 	if m == nil {
 		t.Fatal("no data")
 	}
@@ -81,11 +85,13 @@ func TestPageData(t *testing.T) {
 
 // hostile is a result and a program in which every text tries to leave its place.
 func hostile() (*hold.Result, []byte) {
-	const bad = `</script><script>window.pwned=1</script><img src=x onerror="window.pwned=1">"'` + "`${window.pwned=1}`" + `]]><!--`
+	const bad = `</script><script>window.pwned=1</script><img src=x onerror="window.pwned=1">"'` +
+		"`${window.pwned=1}`" + `]]><!--`
 	r, src := fixture()
 	r.Program.Path, r.Program.SHA256 = "parts/"+bad+".nc", ""
 	r.Assumed = []string{bad}
-	r.Job = hold.JobFacts{Path: bad, Material: bad, Layer: bad, Pump: bad, Zones: []hold.ZoneFacts{{Name: bad, Area: orb.Polygon{rectangle(0, 0, 600, 400)}}}}
+	r.Job = hold.JobFacts{Path: bad, Material: bad, Layer: bad, Pump: bad,
+		Zones: []hold.ZoneFacts{{Name: bad, Area: orb.Polygon{rectangle(0, 0, 600, 400)}}}}
 	for i := range r.Findings {
 		r.Findings[i].Message, r.Findings[i].Remedy, r.Findings[i].Rule = bad, bad, "slip"
 	}
@@ -101,7 +107,8 @@ func TestHostileTextStaysText(t *testing.T) {
 		}
 	}
 	var index bytes.Buffer
-	if err := Index(&index, []IndexEntry{{Name: r.Program.Path, Result: r}, {Name: "javascript:window.pwned=1", Result: r}}); err != nil {
+	if err := Index(&index, []IndexEntry{{Name: r.Program.Path, Result: r}, {Name: "javascript:window.pwned=1",
+		Result: r}}); err != nil {
 		t.Fatal(err)
 	}
 	if bytes.Contains(index.Bytes(), []byte("<img src")) || bytes.Contains(index.Bytes(), []byte(`href="javascript:`)) {
@@ -116,7 +123,8 @@ func TestHostileTextStaysText(t *testing.T) {
 		if err := chromedp.Do(ctx, chromedp.Navigate(writePage(t, dir, name, page))); err != nil {
 			t.Fatal(err)
 		}
-		got, err := chromedp.Run(ctx, chromedp.Evaluate[string](`String(window.pwned) + document.querySelectorAll("img").length`))
+		got, err := chromedp.Run(ctx,
+			chromedp.Evaluate[string](`String(window.pwned) + document.querySelectorAll("img").length`))
 		if err != nil || got != "undefined0" {
 			t.Errorf("%s: %v %v", name, got, err)
 		}
@@ -159,7 +167,8 @@ func TestPageSize(t *testing.T) {
 			ring = append(ring, orb.Point{float64(k%30)*20 + 10 + 9*c + 0.2*s*c, float64(k/30)*20 + 10 + 9*s})
 		}
 		ring = append(ring, ring[0])
-		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.StateLoose, FreedTimeS: float64(k), Outline: orb.MultiPolygon{{ring}}, Centroid: orb.Point{float64(k%30)*20 + 10, float64(k/30)*20 + 10}})
+		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.StateLoose, FreedTimeS: float64(k),
+			Outline: orb.MultiPolygon{{ring}}, Centroid: orb.Point{float64(k%30)*20 + 10, float64(k/30)*20 + 10}})
 	}
 	for range hold.MaxFields - 3 {
 		r.Fields = append(r.Fields, pressureFixture(100, 0.5))
@@ -168,7 +177,8 @@ func TestPageSize(t *testing.T) {
 	for _, f := range r.Findings {
 		w := hold.Working{Line: f.Line, Sections: []hold.Section{{Title: "load"}}}
 		for range 80 {
-			w.Sections[0].Rows = append(w.Sections[0].Rows, hold.Row{What: "tangential force", Symbol: "Ft", Formula: "kc ap h", Value: 12.3, Unit: "N", Source: "Kienzle law"})
+			w.Sections[0].Rows = append(w.Sections[0].Rows, hold.Row{What: "tangential force", Symbol: "Ft",
+				Formula: "kc ap h", Value: 12.3, Unit: "N", Source: "Kienzle law"})
 		}
 		workings = append(workings, w)
 	}
@@ -184,7 +194,8 @@ func TestPageSize(t *testing.T) {
 	if !bytes.Contains(data, []byte(">80001</a>")) {
 		t.Error("the worst finding is left out")
 	}
-	if !bytes.Contains(data, []byte("5800 more, less grave")) || !bytes.Contains(data, []byte("5000 more, less grave")) {
+	if !bytes.Contains(data, []byte("5800 more, less grave")) || !bytes.Contains(data,
+		[]byte("5000 more, less grave")) {
 		t.Error("the page does not say what is left out")
 	}
 }
@@ -205,10 +216,12 @@ func TestThemeContrast(t *testing.T) {
 		fg, bg string
 		least  float64
 	}{
-		{"ink", "paper", 4.5}, {"dim", "paper", 4.5}, {"ink", "shelf", 4.5}, {"dim", "shelf", 4.5}, {"ink", "shelf2", 4.5}, {"vacuum", "paper", 4.5}, {"vacuum", "shelf", 4.5},
+		{"ink", "paper", 4.5}, {"dim", "paper", 4.5}, {"ink", "shelf", 4.5}, {"dim", "shelf", 4.5},
+		{"ink", "shelf2", 4.5}, {"vacuum", "paper", 4.5}, {"vacuum", "shelf", 4.5},
 		{"alarm", "paper", 4.5}, {"asked", "paper", 4.5}, {"alarm", "shelf", 4.5}, {"asked", "shelf", 4.5},
 		{"ink", "risk-shade", 4.5}, {"ink", "loose-shade", 4.5}, {"ink", "held", 4.5},
-		{"alarm", "loose-shade", 3}, {"alarm", "risk-shade", 3}, {"asked", "risk-shade", 3}, {"vacuum", "risk-shade", 3}, {"vacuum", "loose-shade", 3},
+		{"alarm", "loose-shade", 3}, {"alarm", "risk-shade", 3}, {"asked", "risk-shade", 3}, {"vacuum", "risk-shade",
+			3}, {"vacuum", "loose-shade", 3},
 		{"stock", "paper", 3}, {"stock", "part", 1.5}, {"sliver", "paper", 3}, {"alarm", "held", 3}, {"ink", "risk", 3},
 	} {
 		for _, mode := range []string{"light", "dark"} {
@@ -238,20 +251,23 @@ func TestPicturesFollowTheTheme(t *testing.T) {
 
 func TestIndexOrderAndLinks(t *testing.T) {
 	var b bytes.Buffer
-	entries := append(indexFixture(), IndexEntry{Name: "broken.nc", Result: &hold.Result{Verdict: hold.Incomplete}, NoReport: true}, IndexEntry{Name: "nil.nc"})
+	entries := append(indexFixture(), IndexEntry{Name: "broken.nc", Result: &hold.Result{Verdict: hold.Incomplete},
+		NoReport: true}, IndexEntry{Name: "nil.nc"})
 	if err := Index(&b, entries); err != nil {
 		t.Fatal(err)
 	}
 	s := b.String()
 	last := -1
-	for _, name := range []string{">a nest #1.nc<", ">sub/less.nc<", ">part.nc<", ">broken.nc<", ">risk.nc<", ">held.nc<"} {
+	for _, name := range []string{">a nest #1.nc<", ">sub/less.nc<", ">part.nc<", ">broken.nc<", ">risk.nc<",
+		">held.nc<"} {
 		i := strings.Index(s, name)
 		if i <= last {
 			t.Errorf("%s stands at %d, after %d", name, i, last)
 		}
 		last = i
 	}
-	for _, want := range []string{`href="a%20nest%20%231.nc.report.html"`, `href="sub/less.nc.report.html"`, "Verdicts: 2 loose, 2 incomplete, 1 at-risk, 1 held."} {
+	for _, want := range []string{`href="a%20nest%20%231.nc.report.html"`, `href="sub/less.nc.report.html"`,
+		"Verdicts: 2 loose, 2 incomplete, 1 at-risk, 1 held."} {
 		if !strings.Contains(s, want) {
 			t.Errorf("%s is missing", want)
 		}
@@ -268,9 +284,13 @@ func TestIndexOrderAndLinks(t *testing.T) {
 func TestPageOfOddResults(t *testing.T) {
 	nan := math.NaN()
 	for name, r := range map[string]*hold.Result{
-		"empty":      {},
-		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: nan, HeldAreaMM2: nan, VacuumKPa: nan, LeastMargin: nan, LeakM3h: nan}}, Vacuum: hold.Vacuum{AlarmSetpointKPa: nan, PumpNeededM3h: nan}, Findings: []hold.Finding{{Line: 5, Rule: "slip", Level: hold.LevelError, Margin: math.Inf(-1), HoldN: nan, LoadN: nan, TimeS: nan}}},
-		"far line":   {Findings: []hold.Finding{{Line: 1 << 30, LastLine: 1 << 31, Rule: "x", Level: hold.LevelError, Margin: nan}}},
+		"empty": {},
+		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: nan, HeldAreaMM2: nan, VacuumKPa: nan,
+			LeastMargin: nan, LeakM3h: nan}}, Vacuum: hold.Vacuum{AlarmSetpointKPa: nan, PumpNeededM3h: nan},
+			Findings: []hold.Finding{{Line: 5, Rule: "slip", Level: hold.LevelError, Margin: math.Inf(-1), HoldN: nan,
+				LoadN: nan, TimeS: nan}}},
+		"far line": {Findings: []hold.Finding{{Line: 1 << 30, LastLine: 1 << 31, Rule: "x", Level: hold.LevelError,
+			Margin: nan}}},
 	} {
 		var b bytes.Buffer
 		if err := HTML(&b, r, []byte("G1\n")); err != nil {
@@ -286,11 +306,13 @@ func TestPageOfOddResults(t *testing.T) {
 func TestPageWithWorkings(t *testing.T) {
 	r, src := fixture()
 	var b bytes.Buffer
-	w := hold.Working{Program: r.Program.Path, Line: 94, Sections: []hold.Section{{Title: "Slip", Rows: []hold.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}
+	w := hold.Working{Program: r.Program.Path, Line: 94, Sections: []hold.Section{{Title: "Slip",
+		Rows: []hold.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}
 	if err := HTMLWithWorkings(&b, r, src, []hold.Working{w}); err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(b.String(), "friction &lt;b&gt;") || strings.Contains(b.String(), "staydown why parts/nest.nc:94") {
+	if !strings.Contains(b.String(), "friction &lt;b&gt;") || strings.Contains(b.String(),
+		"staydown why parts/nest.nc:94") {
 		t.Error("the working is missing")
 	}
 }

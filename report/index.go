@@ -93,7 +93,9 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 
 func layRow(e IndexEntry) indexRow {
 	r := e.Result
-	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-", Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1), Spark: template.HTML(spark(r))}
+	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-",
+		Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1),
+		Spark: template.HTML(spark(r))}
 	row.Remark = cmp.Or(whyUnanalysed(r), Visible(e.Remark))
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
@@ -126,7 +128,8 @@ func spark(r *hold.Result) string {
 	x := axis{lo: 0, hi: spanS(r), from: 0, to: sparkWidth}
 	y := axis{lo: sparkLow, hi: sparkHigh, from: sparkHeight - 1, to: 1, log: true}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="spark" viewBox="0 0 %g %g" role="img" aria-label="least margin over time"><rect class="ground" width="%g" height="%g"/>`, sparkWidth, sparkHeight, sparkWidth, sparkHeight)
+	fmt.Fprintf(&b,
+		`<svg class="spark" viewBox="0 0 %g %g" role="img" aria-label="least margin over time"><rect class="ground" width="%g" height="%g"/>`, sparkWidth, sparkHeight, sparkWidth, sparkHeight)
 	perUnit := x.hi / sparkWidth
 	atRisk, loose := riskySpans(r, 2*perUnit)
 	for _, c := range []struct {
@@ -135,7 +138,8 @@ func spark(r *hold.Result) string {
 	}{{"risk", atRisk}, {"loose", loose}} {
 		for _, s := range c.spans {
 			x0, x1 := x.at(s.fromS), x.at(s.toS)
-			fmt.Fprintf(&b, `<rect class="%s" x="%s" width="%s" height="%g"/>`, c.class, short(x0), short(math.Max(1.5, x1-x0)), sparkHeight)
+			fmt.Fprintf(&b, `<rect class="%s" x="%s" width="%s" height="%g"/>`, c.class, short(x0),
+				short(math.Max(1.5, x1-x0)), sparkHeight)
 		}
 	}
 	fmt.Fprintf(&b, `<path class="limit" d="M0 %sH%g"/>`, short(y.at(1)), sparkWidth)

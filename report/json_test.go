@@ -57,14 +57,16 @@ func TestResultFile(t *testing.T) {
 }
 
 func TestEmptyResultIsValid(t *testing.T) {
-	data, err := JSON(&hold.Result{Verdict: hold.Incomplete, Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.NaN()}})
+	data, err := JSON(&hold.Result{Verdict: hold.Incomplete, Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(),
+		PumpNeededM3h: math.NaN()}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if err := valid(t, data); err != nil {
 		t.Error(err)
 	}
-	for _, list := range []string{`"assumed": []`, `"actions": []`, `"pieces": []`, `"doubt": []`, `"findings": []`, `"timeline": []`,
+	for _, list := range []string{`"assumed": []`, `"actions": []`, `"pieces": []`, `"doubt": []`, `"findings": []`,
+		`"timeline": []`,
 		`"gauge": []`} {
 		if !bytes.Contains(data, []byte(list)) {
 			t.Errorf("want %s, never null", list)
@@ -101,10 +103,12 @@ func TestPieceOnWebsIsValid(t *testing.T) {
 	if err := json.Unmarshal(data, &back); err != nil {
 		t.Fatal(err)
 	}
-	if p := back.Pieces[len(back.Pieces)-1]; p.ID != 10 || p.Origin != "stock" || p.Freed != nil || p.Web == nil || p.Web.Line != 44 {
+	if p := back.Pieces[len(back.Pieces)-1]; p.ID != 10 || p.Origin != "stock" || p.Freed != nil || p.Web == nil ||
+		p.Web.Line != 44 {
 		t.Errorf("%+v", p)
 	}
-	for _, words := range []string{"those that hang on webs to the end", "or a piece that tabs or a skin still join to it at the end"} {
+	for _, words := range []string{"those that hang on webs to the end", "or a piece that tabs or a skin still join " +
+		"to it at the end"} {
 		if !bytes.Contains(Schema(), []byte(words)) {
 			t.Errorf("the schema does not say %q", words)
 		}
@@ -117,10 +121,12 @@ func filled() *hold.Result {
 	r.Timeline = r.Timeline[:3]
 	r.Actions = []hold.Action{{What: "end the last pass at Z-5.9", Lines: []int{44, 88}, Verdict: hold.AtRisk,
 		LeastMargin: hold.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
-	r.Doubts = []hold.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: hold.Range{Low: 0.2, Likely: 0.3, High: 0.45},
+	r.Doubts = []hold.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: hold.Range{Low: 0.2,
+		Likely: 0.3, High: 0.45},
 		Share: 0.5, Source: "common practice, no source"}}
 	r.LeakM3h = hold.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Gaskets: 8, Hoses: 7}
-	r.Gauge = []hold.Reading{{Event: hold.EventStop, Line: 12, TimeS: 8, VacuumKPa: hold.Range{Low: 80, Likely: 85, High: 88}}}
+	r.Gauge = []hold.Reading{{Event: hold.EventStop, Line: 12, TimeS: 8, VacuumKPa: hold.Range{Low: 80, Likely: 85,
+		High: 88}}}
 	r.Vacuum.AlarmSetpointKPa, r.Vacuum.NeverBelowKPa = 71, 52
 	p := &r.Pieces[1]
 	p.Chance, p.Alike, p.Least.Low, p.Least.High = 0.125, 3, 0.75, 1.5
@@ -182,7 +188,8 @@ func TestSchemaRefuses(t *testing.T) {
 		{"a stock that was freed", `"freed": null`, `"freed": {"line": 1, "time_s": 0}`},
 		{"an unknown level", `"level": "error"`, `"level": "fatal"`},
 		{"an unknown mode", `"mode": "twist"`, `"mode": "fly"`},
-		{"a finding without words", `"message": "piece 5 (60 x 45 mm at X480 Y62) comes loose, slips: margin 0.90, hold 44 N, load 17 N, tool 2"`, `"message": ""`},
+		{"a finding without words",
+			`"message": "piece 5 (60 x 45 mm at X480 Y62) comes loose, slips: margin 0.90, hold 44 N, load 17 N, tool 2"`, `"message": ""`},
 		{"a margin as text", `"margin": 0.62`, `"margin": "0.62"`},
 		{"a piece without its final area", `"final_area_mm2"`, `"area_left_mm2"`},
 		{"a chance above 1", `"chance": 0.125`, `"chance": 1.125`},
@@ -206,7 +213,8 @@ func TestSchemaRefuses(t *testing.T) {
 // a unit of the ninth digit.
 func TestAnyNumberGivesAValidFile(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		v := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.Inf(1), math.NaN(), 0, math.Copysign(0, -1), 1e300, 5e-324})).Draw(t, "v")
+		v := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.Inf(1), math.NaN(), 0, math.Copysign(0, -1),
+			1e300, 5e-324})).Draw(t, "v")
 		text := number(v)
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			if text != "" {

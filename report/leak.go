@@ -19,7 +19,8 @@ func leaksInWords(r *hold.Result) string {
 		name string
 		m3h  float64
 	}{
-		{"bare table", l.Bare}, {"kerfs", l.Kerfs}, {"holes", l.Holes}, {"rim of the stock", l.Rim}, {"through the material", l.Work},
+		{"bare table", l.Bare}, {"kerfs", l.Kerfs}, {"holes", l.Holes}, {"rim of the stock", l.Rim},
+		{"through the material", l.Work},
 		{"rim of the layer", l.LayerRim}, {"open gaskets", l.Gaskets}, {"hoses", l.Hoses},
 	}
 	sum := 0.0
@@ -45,5 +46,6 @@ func leaksInWords(r *hold.Result) string {
 	if r.Vacuum.LeastLine > 0 {
 		at = fmt.Sprintf("at line %d", r.Vacuum.LeastLine)
 	}
-	return fmt.Sprintf("%.3g m3/h of free air come in %s, where the vacuum is least: %s", sum, at, strings.Join(parts, ", "))
+	return fmt.Sprintf("%.3g m3/h of free air come in %s, where the vacuum is least: %s", sum, at,
+		strings.Join(parts, ", "))
 }

@@ -14,15 +14,18 @@ func withClamps(r *hold.Result) *hold.Result {
 	r.Job.Clamps = []hold.ObstacleFacts{{Name: "clamp <left>", Footprint: rectangle(-20, 150, 40, 30)}}
 	r.Job.Fixtures = []hold.ObstacleFacts{{Name: "fixture rail", Footprint: rectangle(-80, 0, 30, 400)}}
 	r.Job.Table = rectangle(-100, -50, 800, 500)
-	r.Findings = append(r.Findings, hold.Finding{Rule: hold.RuleCollision, Level: hold.LevelError, Line: 30, LastLine: 30, HasAt: true,
-		At: [2]float64{20, 160}, Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(), Message: "tool 2 meets clamp <left> from the side"})
+	r.Findings = append(r.Findings, hold.Finding{Rule: hold.RuleCollision, Level: hold.LevelError, Line: 30,
+		LastLine: 30, HasAt: true,
+		At: [2]float64{20, 160}, Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
+		Message: "tool 2 meets clamp <left> from the side"})
 	return r
 }
 
 func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 	r, src := fixture()
 	plain := planOf(t, r) + string(htmlOf(t, r, src))
-	for _, word := range []string{">clamp<", ">fixture<", ">edge of the table<", "tool or holder meets something", `class="clamp"`} {
+	for _, word := range []string{">clamp<", ">fixture<", ">edge of the table<", "tool or holder meets something",
+		`class="clamp"`} {
 		if strings.Contains(plain, word) {
 			t.Errorf("%s without any", word)
 		}
@@ -32,14 +35,17 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 		t.Errorf("the plan shows %v", b)
 	}
 	svg := planOf(t, r)
-	for _, word := range []string{"clamp &lt;left&gt;", "fixture rail", "edge of the table", "tool or holder meets something", "line 30"} {
+	for _, word := range []string{"clamp &lt;left&gt;", "fixture rail", "edge of the table",
+		"tool or holder meets something", "line 30"} {
 		if !strings.Contains(svg, word) {
 			t.Errorf("the plan lacks %q", word)
 		}
 	}
 	page := string(htmlOf(t, r, src))
-	for _, word := range []string{`<path class="clamp" d="M`, "<title>clamp &lt;left&gt;</title>", `<path class="fixture" d="M`, `<path class="table" d="M`, `<path class="meets"`,
-		"</svg>clamp</li>", "</svg>fixture</li>", "</svg>edge of the table</li>", "</svg>tool or holder meets something</li>"} {
+	for _, word := range []string{`<path class="clamp" d="M`, "<title>clamp &lt;left&gt;</title>",
+		`<path class="fixture" d="M`, `<path class="table" d="M`, `<path class="meets"`,
+		"</svg>clamp</li>", "</svg>fixture</li>", "</svg>edge of the table</li>", "</svg>tool or holder meets " +
+			"something</li>"} {
 		if !strings.Contains(page, word) {
 			t.Errorf("the page lacks %q", word)
 		}

@@ -94,8 +94,10 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 		scale *= pagePlanWidth / h
 	}
 	v := view{scale: scale, bound: b, dx: pagePlanPad - scale*b.Min[0], dy: pagePlanPad - scale*b.Min[1]}
-	out := pagePlan{Width: round1(scale*(b.Max[0]-b.Min[0]) + 2*pagePlanPad), Height: round1(scale*(b.Max[1]-b.Min[1]) + 2*pagePlanPad)}
-	out.Frame = pageRect{pagePlanPad, pagePlanPad, round1(out.Width - 2*pagePlanPad), round1(out.Height - 2*pagePlanPad)}
+	out := pagePlan{Width: round1(scale*(b.Max[0]-b.Min[0]) + 2*pagePlanPad), Height: round1(scale*(b.Max[1]-b.Min[1]) +
+		2*pagePlanPad)}
+	out.Frame = pageRect{pagePlanPad, pagePlanPad, round1(out.Width - 2*pagePlanPad),
+		round1(out.Height - 2*pagePlanPad)}
 	flip := func(s spot) spot { return spot{round1(s.x), round1(out.Height - s.y)} }
 	tolerance := pageTolerance(r, 0.3/scale)
 	path := func(m orb.MultiPolygon) string {
@@ -124,7 +126,8 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 		if width := scale * (zb.Max[0] - zb.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
 			name = Visible(z.Name) // the rest is in the legend of lines and on the set-up sheet
 		}
-		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}), X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
+		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}),
+			X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
 	}
 	out.Grooves = grooves.String()
 	for _, c := range r.Job.Clamps {
@@ -143,7 +146,8 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 				out.Left++
 				continue
 			}
-			pp := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS, Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: path(p.Outline),
+			pp := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS, Class: strings.ReplaceAll(p.State.String(),
+				" ", "-"), Path: path(p.Outline),
 				Title: pieceTitle(p)}
 			if middle, ok := labelPoint(p); p.Freed && ok {
 				at, pb := flip(v.at(middle)), p.Outline.Bound()
@@ -168,20 +172,24 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 	}
 	out.Entries = entries.String()
 	for i, f := range r.Findings {
-		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) || len(out.Places) >= maxPlanPlaces {
+		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) ||
+			len(out.Places) >= maxPlanPlaces {
 			continue
 		}
 		s := flip(v.at(f.At))
-		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS, Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
+		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS,
+			Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
 			Meets: f.Rule == hold.RuleCollision})
 	}
 	out.Meets = slices.ContainsFunc(out.Places, func(p pagePlace) bool { return p.Meets })
 	top := pressureTop(r)
 	for _, f := range r.Fields[:min(len(r.Fields), hold.MaxFields)] {
 		uri, ok := fieldURI(f, top)
-		lo, hi := flip(v.at(orb.Point{f.OriginX, f.OriginY + float64(f.NY)*f.CellMM})), flip(v.at(orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY}))
+		lo, hi := flip(v.at(orb.Point{f.OriginX, f.OriginY + float64(f.NY)*f.CellMM})),
+			flip(v.at(orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY}))
 		if ok && lo.drawable() && hi.drawable() {
-			out.Fields = append(out.Fields, pageField{f.TimeS, pageRect{lo.x, lo.y, round1(hi.x - lo.x), round1(hi.y - lo.y)}, uri})
+			out.Fields = append(out.Fields, pageField{f.TimeS, pageRect{lo.x, lo.y, round1(hi.x - lo.x),
+				round1(hi.y - lo.y)}, uri})
 		}
 	}
 	return out

@@ -11,10 +11,12 @@ import (
 // summaryInWords says in a few sentences what the page shows.
 func summaryInWords(r *hold.Result) []string {
 	p := r.Program
-	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.", count(p.Blocks, "block", "blocks"), clock(p.DurationS), metres(p.CutLengthMM)),
+	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.", count(p.Blocks, "block",
+		"blocks"), clock(p.DurationS), metres(p.CutLengthMM)),
 		"It makes " + piecesInWords(r) + "."}
 	if worst, ok := leastPiece(r); ok {
-		out = append(out, fmt.Sprintf("The least margin is %s: piece %d in line %d (%s); asked for is %s.", marginText(worst.Least.Margin), worst.ID, worst.Least.Line,
+		out = append(out, fmt.Sprintf("The least margin is %s: piece %d in line %d (%s); asked for is %s.",
+			marginText(worst.Least.Margin), worst.ID, worst.Least.Line,
 			worst.Least.Mode, marginText(r.Margin)))
 	} else {
 		out = append(out, "Nothing loads any piece.")
@@ -45,7 +47,8 @@ func sheetFacts(r *hold.Result) []fact {
 	size := "not given"
 	if len(r.Job.StockOutline) > 0 {
 		b := r.Job.StockOutline.Bound()
-		size = fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
+		size = fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]),
+			number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
 	}
 	return []fact{
 		{"verdict", r.Verdict.String() + ": " + verdictInWords(r)},
@@ -81,7 +84,8 @@ func zoneInWords(z hold.ZoneFacts) string {
 	}
 	if len(z.Area) > 0 {
 		b := z.Area.Bound()
-		s += fmt.Sprintf("; X %s to %s, Y %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]), number(b.Max[1]))
+		s += fmt.Sprintf("; X %s to %s, Y %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]),
+			number(b.Max[1]))
 	}
 	return s
 }
@@ -98,7 +102,8 @@ func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left
 	order := gravest(r, maxRows, func(hold.Finding) bool { return true })
 	for _, i := range order {
 		f := r.Findings[i]
-		row := findingRow{Line: f.Line, Time: clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule, Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
+		row := findingRow{Line: f.Line, Time: clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule,
+			Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
 			Piece: "-", Tool: "-", Message: Visible(f.Message), Remedy: Visible(f.Remedy), Stretch: stretch(i)}
 		if !math.IsNaN(f.Margin) {
 			row.Margin = marginText(f.Margin)
@@ -123,8 +128,11 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 			left++
 			continue
 		}
-		row := pieceRowView{ID: p.ID, Origin: "stock", State: p.State.String(), SortState: int(p.State), Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
-			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Mode: "-", Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1", TimeS: p.Least.TimeS}
+		row := pieceRowView{ID: p.ID, Origin: "stock", State: p.State.String(), SortState: int(p.State),
+			Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
+			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Mode: "-",
+			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
+			TimeS: p.Least.TimeS}
 		if p.Freed {
 			row.Origin, row.FreedLine = "freed", p.FreedLine
 			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, clock(p.FreedTimeS))
@@ -133,7 +141,8 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 			row.Web = fmt.Sprintf("line %d, %.2f mm2", p.WebLine, p.WebMM2)
 		}
 		if p.Least.Mode != hold.NoMode {
-			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), marginText(p.Least.Margin), p.Least.Line, strconv.Itoa(p.Least.Line)
+			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), marginText(p.Least.Margin),
+				p.Least.Line, strconv.Itoa(p.Least.Line)
 			row.Hold, row.Load = fmt.Sprintf("%.1f", p.Least.HoldN), fmt.Sprintf("%.1f", p.Least.LoadN)
 			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
 			if s := number(p.Least.Margin); s != "" {

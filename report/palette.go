@@ -55,7 +55,8 @@ func stateColour(s hold.State) color.NRGBA {
 // pressureColour maps a fraction of the ambient pressure, 0 to 1, to a colour that only gets darker: from near
 // white over ochre-grey to deep blue, so that the order survives any colour vision and a grey print.
 func pressureColour(f float64) color.NRGBA {
-	stops := []color.NRGBA{rgb(0xf6, 0xe9, 0xc0), rgb(0xd6, 0xc2, 0x8a), rgb(0x8f, 0x9f, 0xa0), rgb(0x3f, 0x71, 0x96), rgb(0x14, 0x2f, 0x57)}
+	stops := []color.NRGBA{rgb(0xf6, 0xe9, 0xc0), rgb(0xd6, 0xc2, 0x8a), rgb(0x8f, 0x9f, 0xa0), rgb(0x3f, 0x71, 0x96),
+		rgb(0x14, 0x2f, 0x57)}
 	if !(f > 0) { // also NaN
 		return stops[0]
 	}

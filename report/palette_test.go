@@ -32,14 +32,15 @@ func contrast(a, b color.NRGBA) float64 {
 	return (math.Max(x, y) + 0.05) / (math.Min(x, y) + 0.05)
 }
 
-// Full dichromacy on linear RGB: Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of Color
-// Vision Deficiency", IEEE TVCG 15(6), 2009, severity 1.0 of the published table (typed from memory; their rows sum to 1, which the
-// test checks, because grey must stay grey).
+// Full dichromacy on linear RGB: Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of
+// Color Vision Deficiency", IEEE TVCG 15(6), 2009, severity 1.0 of the published table (typed from memory; their rows
+// sum to 1, which the test checks, because grey must stay grey).
 var dichromats = map[string][3][3]float64{
 	"full colour vision": {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
-	"protanopia":         {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},
-	"deuteranopia":       {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}},
-	"tritanopia":         {{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}},
+	"protanopia": {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216},
+		{-0.003882, -0.048116, 1.051998}},
+	"deuteranopia": {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}},
+	"tritanopia":   {{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}},
 }
 
 // lab is CIE 1976 L*a*b* under D65 (ISO/CIE 11664-4), from linear RGB.
@@ -85,11 +86,13 @@ func TestGreyStaysGreyInTheSimulation(t *testing.T) {
 	}
 }
 
-// Colours that a reader has to tell apart differ by far more than just noticeable for every kind of colour vision, and on a
-// grey print by at least a sixth of the lightness range. The bar of 20 (nine times just noticeable) is common practice, no source.
+// Colours that a reader has to tell apart differ by far more than just noticeable for every kind of colour vision, and
+// on a grey print by at least a sixth of the lightness range. The bar of 20 (nine times just noticeable) is common
+// practice, no source.
 func TestColoursStayApart(t *testing.T) {
 	groups := map[string][]color.NRGBA{
-		"states of pieces":       {stateColour(hold.StateHeld), stateColour(hold.StateAtRisk), stateColour(hold.StateLoose)},
+		"states of pieces": {stateColour(hold.StateHeld), stateColour(hold.StateAtRisk),
+			stateColour(hold.StateLoose)},
 		"area":                   {stockColour, partColour, paperColour},
 		"shades":                 {paperColour, looseShade, atRiskShade},
 		"lines in the vacuum":    {vacuumColour, alarmColour},
@@ -104,7 +107,8 @@ func TestColoursStayApart(t *testing.T) {
 	groups["shades, dark"] = []color.NRGBA{dark["paper"], dark["loose-shade"], dark["risk-shade"]}
 	groups["lines in the vacuum, dark"] = []color.NRGBA{dark["vacuum"], dark["alarm"]}
 	// Lines and shades that differ little in lightness carry dashes or hatching; here they must only differ.
-	likeLightness := map[string]bool{"shades": true, "lines in the vacuum": true, "lines over the margins": true, "shades, dark": true, "lines in the vacuum, dark": true}
+	likeLightness := map[string]bool{"shades": true, "lines in the vacuum": true, "lines over the margins": true,
+		"shades, dark": true, "lines in the vacuum, dark": true}
 	for name, colours := range groups {
 		for i, a := range colours {
 			for _, b := range colours[i+1:] {
@@ -114,7 +118,8 @@ func TestColoursStayApart(t *testing.T) {
 						least = 12 // the loose shade is hatched as well
 					}
 					if d := difference(a, b, m); d < least {
-						t.Errorf("%s: %s and %s differ by %.1f under %s, want %.0f", name, hexColour(a), hexColour(b), d, vision, least)
+						t.Errorf("%s: %s and %s differ by %.1f under %s, want %.0f", name, hexColour(a), hexColour(b),
+							d, vision, least)
 					}
 				}
 				dl := math.Abs(lab(linear(a))[0] - lab(linear(b))[0])

@@ -42,12 +42,14 @@ type pen struct {
 
 func newPen(canvas vg.CanvasSizer) *pen {
 	w, h := canvas.Size()
-	return &pen{c: draw.New(canvas), fonts: text.Plain{Fonts: font.NewCache(liberation.Collection())}, w: w.Points(), h: h.Points()}
+	return &pen{c: draw.New(canvas), fonts: text.Plain{Fonts: font.NewCache(liberation.Collection())}, w: w.Points(),
+		h: h.Points()}
 }
 
 // writePNG renders a picture of the standard size as PNG.
 func writePNG(w io.Writer, paint func(*pen)) error {
-	c := vgimg.NewWith(vgimg.UseWH(pictureWidthPx*vg.Inch/pictureDPI, pictureHeightPx*vg.Inch/pictureDPI), vgimg.UseDPI(pictureDPI))
+	c := vgimg.NewWith(vgimg.UseWH(pictureWidthPx*vg.Inch/pictureDPI, pictureHeightPx*vg.Inch/pictureDPI),
+		vgimg.UseDPI(pictureDPI))
 	paint(newPen(c))
 	_, err := vgimg.PngCanvas{Canvas: c}.WriteTo(w)
 	return err
@@ -192,8 +194,8 @@ func (p *pen) hatch(s stroke, angle, gap float64, rings ...[]spot) {
 // maxHatchLines bounds the work for shapes of absurd size.
 const maxHatchLines = 4000
 
-// hatchLines finds the pieces of parallel lines inside rings: each scan line is cut by every edge, and the pieces between
-// odd and even cuts lie inside.
+// hatchLines finds the pieces of parallel lines inside rings: each scan line is cut by every edge, and the pieces
+// between odd and even cuts lie inside.
 func hatchLines(angle, gap float64, rings [][]spot) [][2]spot {
 	sin, cos := math.Sincos(-angle)
 	lo, hi := math.Inf(1), math.Inf(-1)

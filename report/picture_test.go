@@ -22,8 +22,9 @@ import (
 	"staydown/hold"
 )
 
-// samePicture compares decoded pixels: a rounding difference at the edge of a letter is nothing, a missing line is.
-// A pixel counts as changed when it differs by more than an eighth of the range in some channel; up to one in a thousand may.
+// samePicture compares decoded pixels: a rounding difference at the edge of a letter is nothing, a missing line is. A
+// pixel counts as changed when it differs by more than an eighth of the range in some channel; up to one in a thousand
+// may.
 func samePicture(t *testing.T, name string, data []byte) image.Image {
 	t.Helper()
 	got, err := png.Decode(bytes.NewReader(data))
@@ -130,7 +131,8 @@ func dark(img image.Image) bool {
 	return false
 }
 
-// coarse draws a picture on a small raster: whether the raster canvas ends on odd coordinates does not depend on its size.
+// coarse draws a picture on a small raster: whether the raster canvas ends on odd coordinates does not depend on its
+// size.
 func coarse(t *testing.T, paint func(*pen)) image.Image {
 	t.Helper()
 	c := vgimg.NewWith(vgimg.UseWH(canvasWidth, canvasHeight), vgimg.UseDPI(24))
@@ -144,11 +146,14 @@ func TestTimelineOfOddResults(t *testing.T) {
 	for name, r := range map[string]*hold.Result{
 		"empty":      {},
 		"one sample": {Timeline: []hold.Sample{{TimeS: 3, HeldAreaMM2: 10, VacuumKPa: 80, LeastMargin: 3}}},
-		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: 1, HeldAreaMM2: nan, StockHeldMM2: nan, VacuumKPa: nan, LeastMargin: nan}, {TimeS: 2, HeldAreaMM2: inf, VacuumKPa: inf, LeastMargin: inf}, {TimeS: 2, LeastMargin: -inf}}},
-		"margin 0":   {Margin: 2, Timeline: []hold.Sample{{TimeS: 1, LeastMargin: 0}, {TimeS: 2, LeastMargin: 1e9}}},
-		"endless":    {Program: hold.ProgramFacts{DurationS: inf}, Timeline: []hold.Sample{{TimeS: 1}}},
-		"years":      {Program: hold.ProgramFacts{DurationS: 1e9}, Timeline: []hold.Sample{{TimeS: 1e9, LeastMargin: 1}}},
-		"odd tools":  {Tools: []hold.ToolUse{{Tool: 3, FromS: 5, ToS: 1}, {Tool: 0, FromS: nan, ToS: nan}}},
+		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: 1, HeldAreaMM2: nan, StockHeldMM2: nan,
+			VacuumKPa: nan, LeastMargin: nan}, {TimeS: 2, HeldAreaMM2: inf, VacuumKPa: inf, LeastMargin: inf},
+			{TimeS: 2, LeastMargin: -inf}}},
+		"margin 0": {Margin: 2, Timeline: []hold.Sample{{TimeS: 1, LeastMargin: 0}, {TimeS: 2, LeastMargin: 1e9}}},
+		"endless":  {Program: hold.ProgramFacts{DurationS: inf}, Timeline: []hold.Sample{{TimeS: 1}}},
+		"years": {Program: hold.ProgramFacts{DurationS: 1e9},
+			Timeline: []hold.Sample{{TimeS: 1e9, LeastMargin: 1}}},
+		"odd tools": {Tools: []hold.ToolUse{{Tool: 3, FromS: 5, ToS: 1}, {Tool: 0, FromS: nan, ToS: nan}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			img := coarse(t, func(p *pen) { drawTimeline(p, r) })
@@ -177,7 +182,8 @@ func long(n int) *hold.Result {
 	r, _ := fixture()
 	r.Timeline = nil
 	for i := range n {
-		s := hold.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5, StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6}
+		s := hold.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5,
+			StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6}
 		if i == n/3 {
 			s.LeastMargin, s.VacuumKPa = 0.5, 20
 		}
@@ -243,7 +249,9 @@ func TestTimelineSVG(t *testing.T) {
 	r, _ := fixture()
 	data := render(t, TimelineSVG, r)
 	wellFormed(t, data)
-	for _, text := range []string{"held area (cm²)", "vacuum (kPa)", "least margin (-)", "time from the start of the program (h:mm:ss)", "alarm of the machine, 60.0 kPa", "limit 1: below it a piece moves", ">94<", "parts/nest.nc"} {
+	for _, text := range []string{"held area (cm²)", "vacuum (kPa)", "least margin (-)", "time from the start of " +
+		"the program (h:mm:ss)", "alarm of the machine, 60.0 kPa", "limit 1: below it a piece moves", ">94<",
+		"parts/nest.nc"} {
 		if !bytes.Contains(data, []byte(text)) {
 			t.Errorf("%q is missing", text)
 		}
@@ -254,7 +262,8 @@ func TestTimelineSVG(t *testing.T) {
 func TestLabelsDoNotOverlap(t *testing.T) {
 	var labels []label
 	for i := range 500 {
-		labels = append(labels, label{text: "x", x: float64((i * 7919) % 900), urgent: float64(i % 13), width: 5 + float64(i%40)})
+		labels = append(labels, label{text: "x", x: float64((i * 7919) % 900), urgent: float64(i % 13), width: 5 +
+			float64(i%40)})
 	}
 	set, left := placeLabels(labels, 0, 900, 5, 3)
 	if len(set)+left != len(labels) || len(set) < 60 {
@@ -272,8 +281,9 @@ func TestLabelsDoNotOverlap(t *testing.T) {
 	}
 }
 
-// Hatching stays inside: of a square of side 10 with lines 1 apart, the total length is its area, hole taken out.
-// Exact for lines parallel to a side; within one line for slanted ones (the integral of the chord over the distance is the area).
+// Hatching stays inside: of a square of side 10 with lines 1 apart, the total length is its area, hole taken out. Exact
+// for lines parallel to a side; within one line for slanted ones (the integral of the chord over the distance is the
+// area).
 func TestHatchCoversTheArea(t *testing.T) {
 	square := []spot{{0.5, 0.5}, {10.5, 0.5}, {10.5, 10.5}, {0.5, 10.5}}
 	hole := []spot{{3.5, 3.5}, {3.5, 6.5}, {6.5, 6.5}, {6.5, 3.5}}
@@ -315,7 +325,8 @@ func TestPlanPicture(t *testing.T) {
 	}
 	svg := render(t, PlanSVG, r)
 	wellFormed(t, svg)
-	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", ">9: 0.35<", "zone C, gasket, closed", "line 94", "X (mm)", "Y (mm)"} {
+	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", ">9: 0.35<", "zone C, gasket, closed", "line 94",
+		"X (mm)", "Y (mm)"} {
 		if !bytes.Contains(svg, []byte(text)) {
 			t.Errorf("%q is missing", text)
 		}
@@ -330,15 +341,23 @@ func TestPressurePicture(t *testing.T) {
 func TestPlanOfOddResults(t *testing.T) {
 	nan := math.NaN()
 	for name, r := range map[string]*hold.Result{
-		"empty":          {},
-		"no numbers":     {Pieces: []hold.Piece{{ID: 1, Centroid: orb.Point{nan, nan}, Outline: orb.MultiPolygon{{orb.Ring{{nan, 0}, {1, 1}, {0, 1}, {nan, 0}}}}}}, Entries: []hold.Entry{{At: orb.Point{nan, 0}}}, Findings: []hold.Finding{{HasAt: true, Rule: "slip", Level: hold.LevelError, At: orb.Point{nan, nan}}}},
-		"a line":         {Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {1, 0}, {2, 0}, {0, 0}}}}}}},
-		"empty outlines": {Pieces: []hold.Piece{{ID: 1}, {ID: 2, Freed: true, Outline: orb.MultiPolygon{{}}}}, Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", GroovePitchMM: 1}}}},
-		"fine grooves":   {Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", Area: orb.Polygon{rectangle(0, 0, 1000, 1000)}, GroovePitchMM: 1e-9}}}},
-		"odd field":      {Fields: []hold.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}}, {NX: 2, NY: 2, CellMM: nan, KPa: make([]float32, 4)}}},
+		"empty": {},
+		"no numbers": {Pieces: []hold.Piece{{ID: 1, Centroid: orb.Point{nan, nan},
+			Outline: orb.MultiPolygon{{orb.Ring{{nan, 0}, {1, 1}, {0, 1}, {nan, 0}}}}}},
+			Entries: []hold.Entry{{At: orb.Point{nan, 0}}}, Findings: []hold.Finding{{HasAt: true, Rule: "slip",
+				Level: hold.LevelError, At: orb.Point{nan, nan}}}},
+		"a line": {Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {1, 0}, {2, 0},
+			{0, 0}}}}}}},
+		"empty outlines": {Pieces: []hold.Piece{{ID: 1}, {ID: 2, Freed: true, Outline: orb.MultiPolygon{{}}}},
+			Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", GroovePitchMM: 1}}}},
+		"fine grooves": {Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A",
+			Area: orb.Polygon{rectangle(0, 0, 1000, 1000)}, GroovePitchMM: 1e-9}}}},
+		"odd field": {Fields: []hold.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}},
+			{NX: 2, NY: 2, CellMM: nan, KPa: make([]float32, 4)}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			for _, paint := range []func(*pen, *hold.Result){func(p *pen, r *hold.Result) { drawPlan(p, r) }, drawPressure} {
+			for _, paint := range []func(*pen, *hold.Result){func(p *pen, r *hold.Result) { drawPlan(p, r) },
+				drawPressure} {
 				if img := coarse(t, func(p *pen) { paint(p, r) }); !dark(img) {
 					t.Error("nothing was drawn")
 				}
@@ -352,7 +371,8 @@ func TestPlanOfOddResults(t *testing.T) {
 func TestLabelPointLiesOnThePiece(t *testing.T) {
 	hook := orb.Ring{{0, 0}, {30, 0}, {30, 20}, {20, 20}, {20, 10}, {10, 10}, {10, 20}, {0, 20}, {0, 0}}
 	for name, p := range map[string]hold.Piece{
-		"ring":      {Centroid: orb.Point{50, 50}, Outline: orb.MultiPolygon{{rectangle(0, 0, 100, 100), rectangle(20, 20, 60, 60)}}},
+		"ring": {Centroid: orb.Point{50, 50}, Outline: orb.MultiPolygon{{rectangle(0, 0, 100, 100),
+			rectangle(20, 20, 60, 60)}}},
 		"hook":      {Centroid: orb.Point{15, 11}, Outline: orb.MultiPolygon{{hook}}},
 		"rectangle": {Centroid: orb.Point{5, 5}, Outline: orb.MultiPolygon{{rectangle(0, 0, 10, 10)}}},
 	} {

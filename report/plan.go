@@ -87,7 +87,8 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
-	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s;  %s", r.Verdict, piecesInWords(r)), labelSize, inkColour, -1, 0)
+	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s;  %s", r.Verdict, piecesInWords(r)), labelSize, inkColour,
+		-1, 0)
 	p.rect(shelfColour, d.box())
 	d.axes()
 	d.zoneFloors()
@@ -219,7 +220,8 @@ func stateHatch(s hold.State) []hatching {
 	case hold.StateUnknown:
 		return []hatching{{stroke{inkColour, 0.4, nil}, math.Pi / 2, 12}}
 	case hold.StateSliver:
-		return []hatching{{stroke{paperColour, 0.7, nil}, math.Pi / 4, 4}, {stroke{paperColour, 0.7, nil}, -math.Pi / 4, 4}}
+		return []hatching{{stroke{paperColour, 0.7, nil}, math.Pi / 4, 4}, {stroke{paperColour, 0.7, nil}, -math.Pi / 4,
+			4}}
 	}
 	return nil
 }
@@ -277,7 +279,8 @@ func (d *plan) places() {
 	var shown []hold.Finding
 	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {
 		for _, f := range d.r.Findings {
-			if f.HasAt && f.Level == level && onPlan(f) && finite(f.At[0]) && finite(f.At[1]) && len(shown) < maxPlanPlaces {
+			if f.HasAt && f.Level == level && onPlan(f) && finite(f.At[0]) && finite(f.At[1]) &&
+				len(shown) < maxPlanPlaces {
 				shown = append(shown, f)
 			}
 		}
@@ -335,7 +338,8 @@ func (d *plan) settle(s spot, away float64, text string, size float64) bool {
 		if r > maxLeader {
 			return false
 		}
-		for _, c := range []struct{ x, y, align float64 }{{r, -size / 3, 0}, {-r, -size / 3, -1}, {0, r, -0.5}, {0, -r - size*0.7, -0.5}, {r, r, 0}, {-r, r, -1}, {r, -r - size*0.7, 0}, {-r, -r - size*0.7, -1}} {
+		for _, c := range []struct{ x, y, align float64 }{{r, -size / 3, 0}, {-r, -size / 3, -1}, {0, r, -0.5},
+			{0, -r - size*0.7, -0.5}, {r, r, 0}, {-r, r, -1}, {r, -r - size*0.7, 0}, {-r, -r - size*0.7, -1}} {
 			at := spot{s.x + c.x, s.y + c.y}
 			b := box{at.x + c.align*w - 2, at.y - 2.5, at.x + (1+c.align)*w + 2, at.y + size}
 			if b.x0 < frame.x0 || b.x1 > frame.x1 || b.y0 < frame.y0 || b.y1 > frame.y1 || d.covered(b) {
@@ -363,7 +367,8 @@ func (d *plan) covered(b box) bool {
 // pieceLabels writes the number of every piece with how it fares, the endangered ones first, as long as there is room.
 func (d *plan) pieceLabels() {
 	n := 0
-	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateUnknown, hold.StateHeld} {
+	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateUnknown,
+		hold.StateHeld} {
 		for _, p := range d.r.Pieces {
 			middle, ok := labelPoint(p)
 			if p.State != s || !ok {
@@ -387,7 +392,8 @@ func (d *plan) pieceLabels() {
 			nw := d.textWidth(number, labelSize)
 			bare := box{at.x - nw/2 - 2, at.y - 2.5, at.x + nw/2 + 2, at.y + labelSize}
 			switch {
-			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize) && own.x1-own.x0 > nw+8 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
+			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize) && own.x1-own.x0 > nw+8 &&
+				own.y1-own.y0 > 2*labelSize && !d.covered(bare):
 				d.halo(at, number, labelSize, -0.5)
 			case p.Freed && p.State == hold.StateHeld && d.covered(bare):
 				// no leader for a piece that needs no attention
@@ -439,8 +445,14 @@ func (d *plan) key() {
 	}
 	k.note("label: piece, least margin")
 	k.y -= 8
-	k.swatch("place where a piece comes loose", func(b box) { d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, hold.LevelError) })
-	k.swatch("place with too little margin", func(b box) { d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, hold.LevelWarning) })
+	k.swatch("place where a piece comes loose", func(b box) {
+		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
+			hold.LevelError)
+	})
+	k.swatch("place with too little margin", func(b box) {
+		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
+			hold.LevelWarning)
+	})
 	k.swatch("tool goes into the material", func(b box) { d.entryMark(spot{(b.x0 + b.x1) / 2, b.y0}) })
 	k.y -= 8
 	k.rule("zone, open", zoneStroke)
@@ -465,6 +477,9 @@ func (d *plan) obstacleKey(k *key) {
 		k.rule("edge of the table", tableStroke)
 	}
 	if slices.ContainsFunc(d.r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleCollision }) {
-		k.swatch("tool or holder meets something", func(b box) { d.collisionMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}) })
+		k.swatch("tool or holder meets something", func(b box) {
+			d.collisionMark(spot{(b.x0 + b.x1) / 2,
+				(b.y0 + b.y1) / 2})
+		})
 	}
 }

@@ -56,7 +56,8 @@ func drawPressure(p *pen, r *hold.Result) {
 	w, h := (area.x1-area.x0)/float64(columns), (area.y1-area.y0)/float64(rows)
 	bound := planBound(r)
 	for i, f := range r.Fields[:n] {
-		cell := box{area.x0 + float64(i%columns)*w, area.y1 - float64(i/columns+1)*h, area.x0 + float64(i%columns+1)*w, area.y1 - float64(i/columns)*h}
+		cell := box{area.x0 + float64(i%columns)*w, area.y1 - float64(i/columns+1)*h, area.x0 + float64(i%columns+1)*w,
+			area.y1 - float64(i/columns)*h}
 		v := newView(bound, box{cell.x0 + 6, cell.y0 + 6, cell.x1 - 6, cell.y1 - 20})
 		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, clock(f.TimeS), labelSize, inkColour, 0, 0)
 		drawField(p, v, f, top)
@@ -107,10 +108,11 @@ func band(k, top float64) float64 {
 func pressureKey(p *pen, top float64) {
 	k := newKey(p, 620)
 	for i := pressureBands - 1; i >= 0; i-- {
-		k.swatch(fmt.Sprintf("%.4g to %.4g", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands), func(b box) {
-			p.rect(pressureColour((float64(i)+0.5)/pressureBands), b)
-			p.outline(stroke{dimColour, 0.5, nil}, b.corners())
-		})
+		k.swatch(fmt.Sprintf("%.4g to %.4g", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands),
+			func(b box) {
+				p.rect(pressureColour((float64(i)+0.5)/pressureBands), b)
+				p.outline(stroke{dimColour, 0.5, nil}, b.corners())
+			})
 	}
 	k.swatch("no material", func(b box) { p.outline(stroke{dimColour, 0.5, nil}, b.corners()) })
 	k.rule("outline of a piece", stroke{inkColour, 0.7, nil})

@@ -129,7 +129,9 @@ func SARIF(results []*hold.Result, baseline []byte, version string) ([]byte, err
 // are gone from a program of this run are added as absent. It fails if the baseline is no SARIF 2.1.0 file.
 func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, version string) ([]byte, error) {
 	run := sarifRun{
-		Tool: sarifTool{sarifDriver{Name: driverName, Version: version, FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " + Caution},
+		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
+			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
+				Caution},
 			Rules: sarifRules()}},
 		Invocations: []sarifInvocation{{ExecutionSuccessful: true}},
 		ColumnKind:  "unicodeCodePoints",
@@ -197,8 +199,9 @@ func sentence(s string) string {
 func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
 	text, known := lines[f.Line]
 	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
-		Locations:  []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
-		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin), HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
+		Locations: []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
+		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin),
+			HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
 	if i, ok := index[f.Rule]; ok {
 		out.RuleIndex = &i
 	}
@@ -216,7 +219,8 @@ func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, 
 		if f.Column > 0 {
 			region.StartColumn = f.Column
 			if known && f.Column-1 <= len(text) {
-				region.StartColumn = utf8.RuneCountInString(text[:f.Column-1]) + 1 // columns of SARIF are code points here, ours are bytes
+				// columns of SARIF are code points here, ours are bytes
+				region.StartColumn = utf8.RuneCountInString(text[:f.Column-1]) + 1
 			}
 		}
 		out.Locations[0].PhysicalLocation.Region = region

@@ -89,8 +89,10 @@ func TestSARIFOfNothingIsValid(t *testing.T) {
 }
 
 func TestSARIFPathsAreURIs(t *testing.T) {
-	for p, want := range map[string]string{"parts/a b.nc": "parts/a%20b.nc", "a:b.nc": "./a:b.nc", "/x/y.nc": "file:///x/y.nc",
-		"C:/x/é.nc": "file:///C:/x/%C3%A9.nc", "//server/nc data/y.nc": "file://server/nc%20data/y.nc", "100%.nc": "100%25.nc", "a#1?.nc": "a%231%3F.nc"} {
+	for p, want := range map[string]string{"parts/a b.nc": "parts/a%20b.nc", "a:b.nc": "./a:b.nc",
+		"/x/y.nc":   "file:///x/y.nc",
+		"C:/x/é.nc": "file:///C:/x/%C3%A9.nc", "//server/nc data/y.nc": "file://server/nc%20data/y.nc",
+		"100%.nc": "100%25.nc", "a#1?.nc": "a%231%3F.nc"} {
 		if got := sarifPath(p); got != want {
 			t.Errorf("%s: %s, want %s", p, got, want)
 		}
@@ -113,7 +115,8 @@ func states(t *testing.T, data []byte) []string {
 func TestBaselineStates(t *testing.T) {
 	r, src := fixture()
 	base := sarifOf(t, r, src, nil)
-	if got := states(t, sarifOf(t, r, src, base)); !slices.Equal(got, []string{"slip unchanged", "slip unchanged", "twist unchanged", "sliver unchanged", "reading unchanged"}) {
+	if got := states(t, sarifOf(t, r, src, base)); !slices.Equal(got, []string{"slip unchanged", "slip unchanged",
+		"twist unchanged", "sliver unchanged", "reading unchanged"}) {
 		t.Errorf("same run: %v", got)
 	}
 
@@ -131,7 +134,8 @@ func TestBaselineStates(t *testing.T) {
 		}
 	}
 	newSrc := []byte("\n\n\n" + strings.Join(lines, "\n"))
-	if got := states(t, sarifOf(t, moved, newSrc, base)); !slices.Equal(got, []string{"slip unchanged", "slip unchanged", "twist unchanged", "sliver unchanged", "reading unchanged"}) {
+	if got := states(t, sarifOf(t, moved, newSrc, base)); !slices.Equal(got, []string{"slip unchanged",
+		"slip unchanged", "twist unchanged", "sliver unchanged", "reading unchanged"}) {
 		t.Errorf("renumbered: %v", got)
 	}
 
@@ -141,7 +145,8 @@ func TestBaselineStates(t *testing.T) {
 	changed.Findings[3].Piece = 12
 	changed.Findings = append(changed.Findings[:2], changed.Findings[3:]...)
 	got := states(t, sarifOf(t, changed, src, base))
-	if !slices.Equal(got, []string{"slip unchanged", "slip unchanged", "sliver new", "reading unchanged", "twist absent", "sliver absent"}) {
+	if !slices.Equal(got, []string{"slip unchanged", "slip unchanged", "sliver new", "reading unchanged",
+		"twist absent", "sliver absent"}) {
 		t.Errorf("changed: %v", got)
 	}
 
@@ -175,14 +180,16 @@ func TestRepeatedFindingsAreToldApart(t *testing.T) {
 func TestBaselineErrorsSayWhatToDo(t *testing.T) {
 	for _, bad := range []string{"", "{", "[]", `{"version":"2.0.0"}`, `{"runs":3}`, "\x00"} {
 		_, err := SARIF(nil, []byte(bad), "1.0.0")
-		if err == nil || !strings.Contains(err.Error(), "findings.sarif of an earlier run") || strings.Contains(err.Error(), "Go ") {
+		if err == nil || !strings.Contains(err.Error(), "findings.sarif of an earlier run") ||
+			strings.Contains(err.Error(), "Go ") {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}
 }
 
 func TestWithoutNumber(t *testing.T) {
-	for in, want := range map[string]string{"N10 G1 X1": "G1X1", "g1x1": "G1X1", "/N5 G0": "/G0", "n1.5G1": "G1", "NX": "NX", "": "", "N10": ""} {
+	for in, want := range map[string]string{"N10 G1 X1": "G1X1", "g1x1": "G1X1", "/N5 G0": "/G0", "n1.5G1": "G1",
+		"NX": "NX", "": "", "N10": ""} {
 		if got := withoutNumber(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
@@ -196,7 +203,9 @@ func FuzzBaseline(f *testing.F) {
 		f.Fatal(err)
 	}
 	f.Add(data)
-	f.Add([]byte(`{"version":"2.1.0","runs":[{"tool":{"driver":{"name":"staydown"}},"results":[{"partialFingerprints":{"ruleBlockPiece/v1":"x"}}]}]}`))
+	f.Add(
+		[]byte(
+			`{"version":"2.1.0","runs":[{"tool":{"driver":{"name":"staydown"}},"results":[{"partialFingerprints":{"ruleBlockPiece/v1":"x"}}]}]}`))
 	f.Fuzz(func(t *testing.T, baseline []byte) {
 		out, err := SARIF([]*hold.Result{r}, baseline, "1")
 		if err == nil && !json.Valid(out) {

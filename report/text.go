@@ -88,7 +88,8 @@ func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o T
 		at = place(besides(path, in.File), in.Line, in.Col)
 		message = strings.TrimPrefix(message, in.String()+": ")
 	}
-	fmt.Fprintf(b, "%s %s: %s%s\n", Visible(at), paint(f.Level.String(), levelColour(f.Level), o), Visible(message), state)
+	fmt.Fprintf(b, "%s %s: %s%s\n", Visible(at), paint(f.Level.String(), levelColour(f.Level), o), Visible(message),
+		state)
 	if f.Remedy != "" && !o.Quiet {
 		fmt.Fprintf(b, "    remedy: %s\n", Visible(f.Remedy))
 	}
@@ -100,7 +101,8 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 		clock(p.DurationS), metres(p.CutLengthMM))
 	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
 	if worst, ok := leastPiece(r); ok {
-		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n", marginText(worst.Least.Margin), worst.ID,
+		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n", marginText(worst.Least.Margin),
+			worst.ID,
 			worst.Least.Mode, worst.Least.Line, marginText(r.Margin))
 	} else {
 		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", marginText(r.Margin))
@@ -113,7 +115,8 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	if o.Said == nil {
 		textCaution(b, "    ", o)
 	}
-	fmt.Fprintf(b, "%s: %s: %s\n", Visible(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o), verdictInWords(r))
+	fmt.Fprintf(b, "%s: %s: %s\n", Visible(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o),
+		verdictInWords(r))
 }
 
 func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
@@ -221,7 +224,8 @@ func piecesInWords(r *hold.Result) string {
 		n[p.State]++
 	}
 	parts := []string{}
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver, hold.StateUnknown} {
+	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver,
+		hold.StateUnknown} {
 		if n[s] > 0 {
 			noun := s.String()
 			if s == hold.StateSliver && n[s] > 1 {

@@ -46,7 +46,8 @@ func firstDifference(got, want []byte) string {
 
 func TestText(t *testing.T) {
 	r, _ := fixture()
-	for name, o := range map[string]TextOptions{"nest.txt": {}, "nest.colour.txt": {Colour: true}, "nest.quiet.txt": {Quiet: true}} {
+	for name, o := range map[string]TextOptions{"nest.txt": {}, "nest.colour.txt": {Colour: true},
+		"nest.quiet.txt": {Quiet: true}} {
 		var b bytes.Buffer
 		if err := Text(&b, r, o); err != nil {
 			t.Fatal(err)
@@ -58,10 +59,12 @@ func TestText(t *testing.T) {
 // A place in a subprogram file is told as the place of that file, beside the program.
 func TestPlaceInASubprogramFile(t *testing.T) {
 	for path, want := range map[string]string{
-		"part.nc": "o12.nc:3:1: error: G999 is not understood\n", "shop/part.nc": "shop/o12.nc:3:1: error: G999 is not understood\n",
+		"part.nc": "o12.nc:3:1: error: G999 is not understood\n", "shop/part.nc": "shop/o12.nc:3:1: error: G999 is " +
+			"not understood\n",
 		"C:/shop/part.nc": "C:/shop/o12.nc:3:1: error: G999 is not understood\n",
 	} {
-		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Findings: []hold.Finding{{Rule: hold.RuleUnread, Level: hold.LevelError,
+		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Findings: []hold.Finding{{Rule: hold.RuleUnread,
+			Level:  hold.LevelError,
 			Within: parse.Pos{File: "o12.nc", Line: 3, Col: 1}, Message: "o12.nc:3:1: G999 is not understood"}}}
 		var b bytes.Buffer
 		if err := Text(&b, r, TextOptions{Quiet: true}); err != nil || b.String() != want {
@@ -79,13 +82,20 @@ func TestFindingLine(t *testing.T) {
 		f    hold.Finding
 		want string
 	}{
-		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
-			"part.nc:412: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2\n"},
-		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning, Margin: 1.2, Message: "m"}, "part.nc:7:3: warning: m\n"},
-		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc:8: error: m\n"},
-		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"}, "part.nc:9: warning: m\n"},
-		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"}, "part.nc: error: m\n"},
-		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan, Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: note: a b\\x1b[2Jc\\u202ed\n"},
+		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62,
+			Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
+			"part.nc:412: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load " +
+				"23 N, tool 2\n"},
+		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning,
+			Margin: 1.2, Message: "m"}, "part.nc:7:3: warning: m\n"},
+		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"},
+			"part.nc:8: error: m\n"},
+		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"},
+			"part.nc:9: warning: m\n"},
+		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"},
+			"part.nc: error: m\n"},
+		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan,
+			Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: note: a b\\x1b[2Jc\\u202ed\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b bytes.Buffer
@@ -102,7 +112,8 @@ func TestFindingLine(t *testing.T) {
 
 // A margin just below a limit must not be printed as the limit.
 func TestMarginsAreRoundedDown(t *testing.T) {
-	for v, want := range map[float64]string{0.999: "0.99", 1: "1.00", 1.999: "1.99", 2: "2.00", 0.62: "0.62", 0: "0.00", 0.29: "0.29", 0.57: "0.57"} {
+	for v, want := range map[float64]string{0.999: "0.99", 1: "1.00", 1.999: "1.99", 2: "2.00", 0.62: "0.62", 0: "0.00",
+		0.29: "0.29", 0.57: "0.57"} {
 		if got := marginText(v); got != want {
 			t.Errorf("marginText(%v) = %q, want %q", v, got, want)
 		}
@@ -123,7 +134,8 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 		r.Timeline[i].LeastMargin = 0.9999
 	}
 	var text, page, index, plan bytes.Buffer
-	for _, err := range []error{Text(&text, r, TextOptions{}), HTML(&page, r, src), Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
+	for _, err := range []error{Text(&text, r, TextOptions{}), HTML(&page, r, src),
+		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -139,14 +151,16 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 		if !strings.Contains(c.got, c.want) {
 			t.Errorf("%s: %q is missing", name, c.want)
 		}
-		if strings.Contains(c.got, ">1.00<") || strings.Contains(c.got, ": 1.00<") || strings.Contains(c.got, "margin: 1.00") {
+		if strings.Contains(c.got, ">1.00<") || strings.Contains(c.got, ": 1.00<") || strings.Contains(c.got,
+			"margin: 1.00") {
 			t.Errorf("%s: the margin reads as its limit", name)
 		}
 	}
 }
 
 func TestClock(t *testing.T) {
-	for v, want := range map[float64]string{0: "0:00:00", 59.6: "0:01:00", 3599: "0:59:59", 3661: "1:01:01", 360000: "100:00:00", -1: "0:00:00"} {
+	for v, want := range map[float64]string{0: "0:00:00", 59.6: "0:01:00", 3599: "0:59:59", 3661: "1:01:01",
+		360000: "100:00:00", -1: "0:00:00"} {
 		if got := clock(v); got != want {
 			t.Errorf("clock(%v) = %q, want %q", v, got, want)
 		}
@@ -190,12 +204,18 @@ func TestTheRiskIsNamedByItsCause(t *testing.T) {
 		want     string
 	}{
 		{[]hold.Finding{low, other}, "it holds, but with less in hand than asked for"},
-		{[]hold.Finding{layer}, "every piece stays down with the margin asked for, but the tool cuts deeper into the layer than its limit"},
-		{[]hold.Finding{layer, through}, "every piece stays down with the margin asked for, but the tool cuts into the chuck"},
-		{[]hold.Finding{pump, other}, "every piece stays down with the margin asked for, but the vacuum falls below the alarm"},
-		{[]hold.Finding{through, pump}, "every piece stays down with the margin asked for, but the tool cuts into the chuck and the vacuum falls below the alarm"},
-		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for, and the vacuum falls below the alarm"},
-		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, and the tool cuts deeper into the layer than its limit and the vacuum falls below the alarm"},
+		{[]hold.Finding{layer}, "every piece stays down with the margin asked for, but the tool cuts deeper into " +
+			"the layer than its limit"},
+		{[]hold.Finding{layer, through}, "every piece stays down with the margin asked for, but the tool cuts into " +
+			"the chuck"},
+		{[]hold.Finding{pump, other}, "every piece stays down with the margin asked for, but the vacuum falls below " +
+			"the alarm"},
+		{[]hold.Finding{through, pump}, "every piece stays down with the margin asked for, but the tool cuts into " +
+			"the chuck and the vacuum falls below the alarm"},
+		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for, and the vacuum falls below the " +
+			"alarm"},
+		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, and the tool cuts " +
+			"deeper into the layer than its limit and the vacuum falls below the alarm"},
 		{nil, "it holds, but not as asked for"},
 	} {
 		got := verdictInWords(&hold.Result{Verdict: hold.AtRisk, Findings: c.findings})
@@ -248,19 +268,22 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 	for _, c := range []struct {
 		b *bytes.Buffer
 		o TextOptions
-	}{{&all, TextOptions{Compared: &compared}}, {&quiet, TextOptions{Compared: &compared, Quiet: true}}, {&bare, TextOptions{}}} {
+	}{{&all, TextOptions{Compared: &compared}}, {&quiet, TextOptions{Compared: &compared, Quiet: true}},
+		{&bare, TextOptions{}}} {
 		if err := Text(c.b, changed, c.o); err != nil {
 			t.Fatal(err)
 		}
 	}
 	twist := r.Findings[2]
-	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: note: absent since the baseline: twist: " + twist.Message + "\n",
+	for _, want := range []string{"tool 2 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: note: absent " +
+		"since the baseline: twist: " + twist.Message + "\n",
 		"parts/nest.nc: note: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, &all)
 		}
 	}
-	if n := strings.Count(quiet.String(), "\n"); n != len(changed.Findings) || strings.Count(quiet.String(), "]\n") != n {
+	if n := strings.Count(quiet.String(), "\n"); n != len(changed.Findings) || strings.Count(quiet.String(),
+		"]\n") != n {
 		t.Errorf("quiet, marked:\n%s", &quiet)
 	}
 	if strings.Contains(bare.String(), "unchanged") || strings.Contains(bare.String(), "absent") {
@@ -269,7 +292,8 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 
 	// A program that the baseline does not know is new throughout.
 	changed.Program.Path = "parts/other.nc"
-	if c := base.Compare(changed, FindingLines(changed, src)); slices.Contains(c.States, "unchanged") || len(c.Absent) > 0 {
+	if c := base.Compare(changed, FindingLines(changed, src)); slices.Contains(c.States, "unchanged") ||
+		len(c.Absent) > 0 {
 		t.Errorf("another program: %+v", c)
 	}
 }

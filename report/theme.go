@@ -75,5 +75,6 @@ func inlineSVG(picture []byte, attributes, inner string) string {
 		return m
 	})
 	s = strings.ReplaceAll(s, "font-family:Liberation Sans;font-variant:none;", "")
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" %s>`, canvasWidth, canvasHeight, attributes) + s + inner + "</svg>"
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" %s>`, canvasWidth, canvasHeight,
+		attributes) + s + inner + "</svg>"
 }

@@ -7,8 +7,8 @@ import (
 	"staydown/hold"
 )
 
-// thin picks the samples that a picture of the given number of pixel columns can show: of every column the first
-// and last sample and those where held area, the stock's share, vacuum or margin are lowest or highest. A polyline through
+// thin picks the samples that a picture of the given number of pixel columns can show: of every column the first and
+// last sample and those where held area, the stock's share, vacuum or margin are lowest or highest. A polyline through
 // them covers the same pixels as one through all samples (Jugel et al., "M4: A Visualization-Oriented Time Series Data
 // Aggregation", VLDB 2014). It returns rising indices, at most 10 a column.
 func thin(samples []hold.Sample, spanS float64, columns int) []int {

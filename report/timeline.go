@@ -69,7 +69,8 @@ func drawTimeline(p *pen, r *hold.Result) {
 	t.margins()
 	t.timeAxis()
 	if len(r.Timeline) == 0 {
-		p.textAt(spot{(timelineLeft + timelineRight) / 2, (marginPanel.y0 + marginPanel.y1) / 2}, "no samples: nothing was simulated", titleSize,
+		p.textAt(spot{(timelineLeft + timelineRight) / 2, (marginPanel.y0 + marginPanel.y1) / 2},
+			"no samples: nothing was simulated", titleSize,
 			dimColour, -0.5, -0.5)
 	}
 }
@@ -146,7 +147,8 @@ func (t *timeline) risks() {
 	}
 	t.textAt(spot{legendLeft, base + 4}, "numbers: lines of findings", smallSize, dimColour, 0, 0)
 	if left > 0 {
-		t.textAt(spot{legendLeft, base + 4 + rowHeight}, fmt.Sprintf("(%d more without room)", left), smallSize, dimColour, 0, 0)
+		t.textAt(spot{legendLeft, base + 4 + rowHeight}, fmt.Sprintf("(%d more without room)", left), smallSize,
+			dimColour, 0, 0)
 	}
 }
 
@@ -264,7 +266,8 @@ func (t *timeline) freedMarks() {
 		t.freedMark(spot{x, areaPanel.y1})
 		if len(labels) < maxMarkLabels {
 			text := strconv.Itoa(p.ID)
-			labels = append(labels, label{text: text, x: x, urgent: float64(p.State), width: t.textWidth(text, smallSize)})
+			labels = append(labels, label{text: text, x: x, urgent: float64(p.State), width: t.textWidth(text,
+				smallSize)})
 		}
 	}
 	for i := range labels {
@@ -431,5 +434,6 @@ func (t *timeline) timeAxis() {
 		}
 		t.textAt(spot{x, marginPanel.y0 - 8}, k.label, labelSize, inkColour, -0.5, -1)
 	}
-	t.textAt(spot{(timelineLeft + timelineRight) / 2, 18}, "time from the start of the program (h:mm:ss)", labelSize, inkColour, -0.5, 0)
+	t.textAt(spot{(timelineLeft + timelineRight) / 2, 18}, "time from the start of the program (h:mm:ss)", labelSize,
+		inkColour, -0.5, 0)
 }

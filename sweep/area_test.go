@@ -16,7 +16,8 @@ func TestAPieceFreedByAPlunge(t *testing.T) {
 	for name, shape := range map[string]Shape{"flat": Flat, "ball": Ball} {
 		tools := flat(6)
 		tools[2] = Tool{Number: 2, Shape: shape, DiameterMM: 6}
-		p := program(1).enter(32, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).line(20, 20, -6.2).line(24, 20, -6.2).up()
+		p := program(1).enter(32, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).line(20, 20,
+			-6.2).line(24, 20, -6.2).up()
 		p.tool = 2
 		p.enter(28, 20, -9.2).up().enter(40, 35, -9.2).up()
 		r := sweep(t, p, tools, plate(80, 70, 6), 0.1)

@@ -68,8 +68,10 @@ func removal(b *testing.B, p *prog, stock Stock) func() {
 		b.Fatal(err)
 	}
 	return func() {
-		c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide, tops: []fix{6 * fixPerMM}}
-		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(movesOf(p.moves), 0.25/ticksPerCell)
+		c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide,
+			tops: []fix{6 * fixPerMM}}
+		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(movesOf(p.moves),
+			0.25/ticksPerCell)
 		d := newDriver(s, c, nil)
 		c.lay(s.grid, rasterBlanks(s.grid, stock), 1, d.sheds()...)
 		d.drive()

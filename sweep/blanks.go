@@ -115,7 +115,8 @@ func better(a, b int16) bool {
 	return a >= 0
 }
 
-// lay fills the store with the blanks: tiles that are not all alike get their memory now, from the sheds, one for each worker.
+// lay fills the store with the blanks: tiles that are not all alike get their memory now, from the sheds, one for each
+// worker.
 func (c *cells) lay(g Grid, rows [][]run, blanks int, sheds ...*shed) (stock int64) {
 	sums := make([]int64, len(sheds))
 	shareRuns(len(sheds), c.ty, layRows, func(worker, ty int) {

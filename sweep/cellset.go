@@ -66,7 +66,8 @@ func (g *ground) framed(i int) (out framed) {
 		case y > tileMask:
 			j, y = i+tx, 0
 		}
-		out[n] = uint64(row(j, y, true))<<1 | uint64(row(j-1, y, left)>>tileMask) | uint64(row(j+1, y, right)&1)<<(tileSide+1)
+		out[n] = uint64(row(j, y, true))<<1 | uint64(row(j-1, y, left)>>tileMask) | uint64(row(j+1, y,
+			right)&1)<<(tileSide+1)
 	}
 	return out
 }

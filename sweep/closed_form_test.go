@@ -145,7 +145,8 @@ func TestRampOfABallIsExact(t *testing.T) {
 	}
 }
 
-// The envelope of a vee or bull on a ramp, checked against many stamps of the tool along the path (a slow, obvious sweep).
+// The envelope of a vee or bull on a ramp, checked against many stamps of the tool along the path (a slow, obvious
+// sweep).
 func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
 	const cell = 0.2
 	for _, tl := range []Tool{

@@ -5,8 +5,8 @@ import (
 	"sync/atomic"
 )
 
-// share hands the numbers 0..n-1 out to at most jobs workers, in rising order, and waits for all of them. work is called
-// with the worker's own number, below jobs; what it writes must not depend on which worker had which numbers.
+// share hands the numbers 0..n-1 out to at most jobs workers, in rising order, and waits for all of them. work is
+// called with the worker's own number, below jobs; what it writes must not depend on which worker had which numbers.
 func share(jobs, n int, work func(worker, i int)) { shareRuns(jobs, n, 1, work) }
 
 // shareRuns does the same with runs of numbers: what lies side by side in memory is then mostly with one worker.

@@ -16,10 +16,12 @@ func Example() {
 	stock := sweep.Stock{BottomMM: -3, Blanks: []sweep.Blank{{
 		Outline: orb.Polygon{{{0, 0}, {40, 0}, {40, 20}, {0, 20}, {0, 0}}}, TopMM: 0,
 	}}}
-	corners := []parse.Point{{X: 8, Y: 6, Z: 5}, {X: 8, Y: 6, Z: -3.1}, {X: 32, Y: 6, Z: -3.1}, {X: 32, Y: 14, Z: -3.1}, {X: 8, Y: 14, Z: -3.1}, {X: 8, Y: 6, Z: -3.1}}
+	corners := []parse.Point{{X: 8, Y: 6, Z: 5}, {X: 8, Y: 6, Z: -3.1}, {X: 32, Y: 6, Z: -3.1}, {X: 32, Y: 14, Z: -3.1},
+		{X: 8, Y: 14, Z: -3.1}, {X: 8, Y: 6, Z: -3.1}}
 	var moves []parse.Move
 	for i := 1; i < len(corners); i++ {
-		moves = append(moves, parse.Move{Kind: parse.Feed, Line: int32(i), Tool: 1, Start: corners[i-1], End: corners[i]})
+		moves = append(moves, parse.Move{Kind: parse.Feed, Line: int32(i), Tool: 1, Start: corners[i-1],
+			End: corners[i]})
 	}
 	tools := map[int]sweep.Tool{1: {Number: 1, Shape: sweep.Flat, DiameterMM: 4}}
 	r, err := sweep.Run(parse.NewMoves(moves...), tools, stock, sweep.Options{CellMM: 1})

@@ -182,7 +182,8 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 	if to == tickNever {
 		to = ms[len(ms)-1].at + 1
 	}
-	f := falling{l: l, neck: neck, rest: tick(restSpokes * max(1, l.roundMM/float64(len(l.spokes))/l.v.s.grid.CellMM) * ticksPerCell)}
+	f := falling{l: l, neck: neck, rest: tick(restSpokes * max(1,
+		l.roundMM/float64(len(l.spokes))/l.v.s.grid.CellMM) * ticksPerCell)}
 	a := l.sectionAt(from)
 	f.add(from, a)
 	f.between(from, to, &a, &end)

@@ -145,7 +145,8 @@ func (c *cells) nearRim(i int) bool {
 		// Tiles of one blank only have no cells outside it.
 		return c.plain[i].blank == noBlank || c.plain[i].blank == mixed || t.rim
 	}
-	return open(i, true) || open(i-1, i%c.tx > 0) || open(i+1, i%c.tx < c.tx-1) || open(i-c.tx, i >= c.tx) || open(i+c.tx, i/c.tx < c.ty-1)
+	return open(i, true) || open(i-1, i%c.tx > 0) || open(i+1, i%c.tx < c.tx-1) || open(i-c.tx, i >= c.tx) ||
+		open(i+c.tx, i/c.tx < c.ty-1)
 }
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.

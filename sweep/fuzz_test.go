@@ -25,7 +25,8 @@ func fuzzMoves(data []byte) []parse.Move {
 	for len(data) > 2 && len(moves) < 60 {
 		op, tl := data[0], data[1]
 		data = data[2:]
-		m := parse.Move{Kind: parse.Kind(op % 4), Plane: parse.Plane(op >> 2 % 3), Tool: int32(tl%6) + 1, Line: int32(len(moves) + 1), Start: at}
+		m := parse.Move{Kind: parse.Kind(op % 4), Plane: parse.Plane(op >> 2 % 3), Tool: int32(tl%6) + 1,
+			Line: int32(len(moves) + 1), Start: at}
 		m.End = parse.Point{X: word(0.002), Y: word(0.002), Z: word(0.0003)}
 		if m.Kind == parse.Arc {
 			m.Centre = parse.Point{X: word(0.002), Y: word(0.002), Z: word(0.0003)}
@@ -50,8 +51,10 @@ func fuzzMoves(data []byte) []parse.Move {
 // fuzzTools has one of each shape.
 func fuzzTools() map[int]Tool {
 	return map[int]Tool{
-		1: {Number: 1, Shape: Flat, DiameterMM: 6, ReachMM: 4}, 2: {Number: 2, Shape: Ball, DiameterMM: 4}, 3: {Number: 3, Shape: Bull, DiameterMM: 8, CornerMM: 2},
-		4: {Number: 4, Shape: Vee, DiameterMM: 10, AngleRad: 1}, 5: {Number: 5, Shape: Drill, DiameterMM: 5, AngleRad: 2}, 6: {Number: 6, Shape: Flat, DiameterMM: 1.5},
+		1: {Number: 1, Shape: Flat, DiameterMM: 6, ReachMM: 4}, 2: {Number: 2, Shape: Ball, DiameterMM: 4},
+		3: {Number: 3, Shape: Bull, DiameterMM: 8, CornerMM: 2},
+		4: {Number: 4, Shape: Vee, DiameterMM: 10, AngleRad: 1}, 5: {Number: 5, Shape: Drill, DiameterMM: 5,
+			AngleRad: 2}, 6: {Number: 6, Shape: Flat, DiameterMM: 1.5},
 	}
 }
 
@@ -88,7 +91,8 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 			for x := 0; x < s.grid.NX; x++ {
 				p, q := full.cutTick(x, y), quick.cutTick(x, y)
 				if p != q {
-					t.Fatalf("seed %d: cell %d, %d at %v and %v", seed, x, y, full.clock.progress(p), quick.clock.progress(q))
+					t.Fatalf("seed %d: cell %d, %d at %v and %v", seed, x, y, full.clock.progress(p),
+						quick.clock.progress(q))
 				}
 				if p >= firstTick && p != tickNever {
 					compared++

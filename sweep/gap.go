@@ -77,7 +77,8 @@ func (c *cells) standingBeside(x, y int) (out uint8) {
 	blank := c.blankOf(x, y)
 	for n, step := range [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
 		nx, ny := x+step[0], y+step[1]
-		if nx >= 0 && ny >= 0 && nx < c.tx<<tileBits && ny < c.ty<<tileBits && c.cutTick(nx, ny) == tickNever && c.blankOf(nx, ny) == blank {
+		if nx >= 0 && ny >= 0 && nx < c.tx<<tileBits && ny < c.ty<<tileBits && c.cutTick(nx, ny) == tickNever &&
+			c.blankOf(nx, ny) == blank {
 			out |= 1 << n
 		}
 	}

@@ -67,7 +67,8 @@ func TestSlitsNarrowerThanACellAreSaid(t *testing.T) {
 	for _, c := range []struct {
 		x, z, cell float64
 		want       bool
-	}{{60, -6.1, 0.5, true}, {60, -6.1, 0.1, false}, {20, -6.1, 0.5, false}, {60, -0.4, 0.5, false}, {60, -6.5, 0.5, false}} {
+	}{{60, -6.1, 0.5, true}, {60, -6.1, 0.1, false}, {20, -6.1, 0.5, false}, {60, -0.4, 0.5, false},
+		{60, -6.5, 0.5, false}} {
 		r := sweep(t, program(1).enter(20, 20, c.z).line(c.x, 20, c.z).up(), vee, plate(80, 40, 6), c.cell)
 		if got := strings.Contains(strings.Join(r.Assumed, "\n"), "narrower than a cell"); got != c.want {
 			t.Errorf("%+v: said %v", c, got)

@@ -30,14 +30,16 @@ func (s *setup) chooseCell() error {
 		}
 		if d > 0 && cell > d/2 {
 			most := math.Floor(d/2/minCellMM) * minCellMM // never rounded up, or it would be refused again
-			return fault(0, "the cell of %g mm is too coarse for tool %d of %g mm diameter; give a cell of at most %.4g mm", cell, tool, d, most)
+			return fault(0, "the cell of %g mm is too coarse for tool %d of %g mm diameter; give a cell of at most "+
+				"%.4g mm", cell, tool, d, most)
 		}
 		g, need, err := s.layGrid(cell)
 		if err != nil {
 			return err
 		}
 		if need > s.opt.MemoryBytes {
-			return fault(0, "cells of %g mm need %d MiB for this program, more than the %d MiB allowed; give a larger cell or more memory",
+			return fault(0, "cells of %g mm need %d MiB for this program, more than the %d MiB allowed; give a "+
+				"larger cell or more memory",
 				cell, need>>20, s.opt.MemoryBytes>>20)
 		}
 		s.grid = g
@@ -54,7 +56,8 @@ func (s *setup) chooseCell() error {
 			continue
 		}
 		if d > 0 && c > d/2 {
-			return fault(0, "no cell is fine enough for tool %d of %g mm diameter and fits %d MiB; allow more memory", tool, d, s.opt.MemoryBytes>>20)
+			return fault(0, "no cell is fine enough for tool %d of %g mm diameter and fits %d MiB; allow more memory",
+				tool, d, s.opt.MemoryBytes>>20)
 		}
 		g, need, err := s.layGrid(c)
 		if err != nil || need > s.opt.MemoryBytes {
@@ -96,7 +99,8 @@ func (s *setup) layGrid(cell float64) (Grid, int64, error) {
 func (s *setup) bytes() int64 {
 	for i := range s.moves.Len() {
 		m := s.moves.At(i)
-		if z := m.End.Z - s.stock.BottomMM; s.cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > ThroughMM && z <= s.opt.WebMM {
+		if z := m.End.Z - s.stock.BottomMM; s.cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > ThroughMM &&
+			z <= s.opt.WebMM {
 			return bytesPerCell + bytesPerWeb
 		}
 	}

@@ -64,7 +64,8 @@ func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
 	}
 	if narrow {
 		r.Assumed = append(r.Assumed, fmt.Sprintf(
-			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it is no wider than the largest cutter",
+			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it "+
+				"is no wider than the largest cutter",
 			s.necks.all.WidthMM))
 	}
 }
@@ -366,7 +367,8 @@ func (b *body) shape(s *setup, c *cells) *mask {
 					}
 					to := int(at) + dy*m.w + dx
 					x, y := to%m.w-1, to/m.w-1
-					if m.in[to] != 0 || x < 0 || y < 0 || x >= m.w-2 || y >= m.h-2 || c.height(int(e.x0)+x, int(e.y0)+y) <= high {
+					if m.in[to] != 0 || x < 0 || y < 0 || x >= m.w-2 || y >= m.h-2 || c.height(int(e.x0)+x,
+						int(e.y0)+y) <= high {
 						continue
 					}
 					m.in[to] = 1

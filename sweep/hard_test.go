@@ -84,7 +84,8 @@ func freedBy(t *testing.T, r *Record, id, move int) {
 					return
 				}
 			}
-			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, r.Touched(&s), s.From, s.To, s.Move)
+			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, r.Touched(&s), s.From,
+				s.To, s.Move)
 			return
 		}
 	}
@@ -93,7 +94,8 @@ func freedBy(t *testing.T, r *Record, id, move int) {
 
 // ringWithGap cuts three sides and most of the fourth of a square and leaves a bridge about (20, 35).
 func ringWithGap() *prog {
-	return program(1).enter(20, 39, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20, -6.2).line(20, 31, -6.2).up()
+	return program(1).enter(20, 39, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20,
+		-6.2).line(20, 31, -6.2).up()
 }
 
 func TestADrillHoleFreesAPiece(t *testing.T) {
@@ -178,7 +180,8 @@ func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
 	freedBy(t, r, 2, 15)
 	freedBy(t, r, 3, 15)
 	if !(r.Pieces[1].Freed < r.Pieces[2].Freed && r.Pieces[1].Centroid[0] < 40 && r.Pieces[2].Centroid[0] > 40) {
-		t.Errorf("order: %v at %v, %v at %v", r.Pieces[1].Freed, r.Pieces[1].Centroid, r.Pieces[2].Freed, r.Pieces[2].Centroid)
+		t.Errorf("order: %v at %v, %v at %v", r.Pieces[1].Freed, r.Pieces[1].Centroid, r.Pieces[2].Freed,
+			r.Pieces[2].Centroid)
 	}
 	// Closed when the front at x + 2 meets the slot's side: x = 38 - 2 and 70 - 2 - 2, of 60 mm from x = 10.
 	near(t, "first", float64(r.Pieces[1].Freed), 15+(36-10)/60.0, 0.004)
@@ -188,7 +191,8 @@ func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
 // Squares inside each other, from the outside in and from the inside out.
 func TestIslandsInsideIslands(t *testing.T) {
 	square := func(p *prog, h float64) {
-		p.enter(50-h, 50-h, -6.2).line(50+h, 50-h, -6.2).line(50+h, 50+h, -6.2).line(50-h, 50+h, -6.2).line(50-h, 50-h, -6.2).up()
+		p.enter(50-h, 50-h, -6.2).line(50+h, 50-h, -6.2).line(50+h, 50+h, -6.2).line(50-h, 50+h, -6.2).line(50-h, 50-h,
+			-6.2).up()
 	}
 	for _, c := range []struct {
 		cut, id []float64
@@ -233,7 +237,8 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 // A bridge of one cell: two kerfs one cell apart.
 func TestATabOneCellWideHolds(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5} {
-		p := program(1).enter(20, 38+cell/2, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20, -6.2).line(20, 32-cell/2, -6.2).up()
+		p := program(1).enter(20, 38+cell/2, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20,
+			-6.2).line(20, 32-cell/2, -6.2).up()
 		r := sweep(t, p, flat(6), plate(80, 70, 6), cell)
 		pieces(t, r, 2)
 		if r.Pieces[1].Freed != Never {

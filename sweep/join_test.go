@@ -37,7 +37,8 @@ func tabbed(cx, cy, h, a, wide, high float64) *prog {
 // Four tabs 6 mm wide and 1.5 mm thick have a section of 4 x 6 x 1.5 = 36 mm2 wherever they sit.
 func TestFourTabsHaveTheirSection(t *testing.T) {
 	for _, c := range []struct{ cx, cy, a, cell float64 }{
-		{50, 50, 0, 0.25}, {50.1, 49.93, 0, 0.25}, {50, 50, 0.3, 0.25}, {50, 50, math.Pi / 4, 0.25}, {50, 50, 0, 0.5}, {50.2, 50, 1.1, 0.5},
+		{50, 50, 0, 0.25}, {50.1, 49.93, 0, 0.25}, {50, 50, 0.3, 0.25}, {50, 50, math.Pi / 4, 0.25}, {50, 50, 0, 0.5},
+		{50.2, 50, 1.1, 0.5},
 	} {
 		t.Run(fmt.Sprintf("%+v", c), func(t *testing.T) {
 			r := sweep(t, tabbed(c.cx, c.cy, 20, c.a, 6, 1.5), flat(6), plate(100, 100, 6), c.cell)
@@ -83,7 +84,8 @@ func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
 	}
 	ix, iy := int((40-r.Grid.OriginX)/0.25), int((35-r.Grid.OriginY)/0.25)
 	if r.HangingAt(ix, iy) != q.ID || r.HangingAt(0, 0) != 0 || r.Label(ix, iy) != 1 {
-		t.Errorf("hanging at its middle: %d, at the corner: %d, label %d", r.HangingAt(ix, iy), r.HangingAt(0, 0), r.Label(ix, iy))
+		t.Errorf("hanging at its middle: %d, at the corner: %d, label %d", r.HangingAt(ix, iy), r.HangingAt(0, 0),
+			r.Label(ix, iy))
 	}
 	// The floor under the kerf: what a second cut at the same height touches is the stock still.
 	near(t, "web height", r.HeightMM(int((20-r.Grid.OriginX)/0.25), iy), 0.3, 1e-4)
@@ -146,7 +148,8 @@ func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
 		line(20, 20, -6.2).line(34, 20, -6.2).rapid(34, 20, -4.5).line(46, 20, -4.5).line(46, 20, -6.2).
 		line(60, 20, -6.2).line(60, 34, -6.2).rapid(60, 34, -4.5).line(60, 46, -4.5).line(60, 46, -6.2).
 		line(60, 60, -6.2).line(46, 60, -6.2).rapid(46, 60, -4.5).line(34, 60, -4.5).line(34, 60, -6.2).
-		line(20, 60, -6.2).line(20, 46, -6.2).rapid(20, 46, -4.5).line(20, 34, -4.5).line(20, 34, -6.2).line(20, 20, -6.2).up()
+		line(20, 60, -6.2).line(20, 46, -6.2).rapid(20, 46, -4.5).line(20, 34, -4.5).line(20, 34, -6.2).line(20, 20,
+		-6.2).up()
 	r := sweep(t, p, flat(6), plate(80, 80, 6), 0.25)
 	if len(r.Hanging) != 1 {
 		t.Fatalf("%d hang", len(r.Hanging))

@@ -132,7 +132,8 @@ func (t *tile) note(changed bool, visited int) {
 	}
 }
 
-// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more on either side.
+// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more
+// on either side.
 func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
 	y0 := ty << tileBits
 	first = int(math.Floor((lo-k.g.OriginY)/k.g.CellMM-0.5)) - y0
@@ -176,7 +177,8 @@ func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
 	return k.onGrid(k.firstFrom(xl), k.endBy(xh))
 }
 
-// firstFrom and endBy give the first cell whose centre lies at x or beyond, and the one after the last whose centre lies at x or before.
+// firstFrom and endBy give the first cell whose centre lies at x or beyond, and the one after the last whose centre
+// lies at x or before.
 func (k *kernel) firstFrom(x float64) float64 { return math.Ceil((x-k.g.OriginX)/k.g.CellMM - 0.5) }
 func (k *kernel) endBy(x float64) float64     { return math.Floor((x-k.g.OriginX)/k.g.CellMM-0.5) + 1 }
 
@@ -244,7 +246,8 @@ func (k *kernel) clearRow(j *job, t *tile, first, n int, z fix) (changed bool) {
 	return changed
 }
 
-// falls are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it a web.
+// falls are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it a
+// web.
 type falls struct {
 	from                fix
 	first, through, web float64
@@ -324,14 +327,15 @@ func (k *kernel) row(s *seg, j *job, t *tile, base int, x0, lo, hi int32, y floa
 		if z <= k.web && h > k.web {
 			web = g.below(k.web.mm(), u0, u)
 		}
-		k.take(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen), s.f0+float64(web*s.perLen))
+		k.take(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen),
+			s.f0+float64(web*s.perLen))
 		changed = true
 	}
 	return changed
 }
 
-// ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from what
-// the tool did before, since it always stands where a segment begins.
+// ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from
+// what the tool did before, since it always stands where a segment begins.
 func (k *kernel) ahead(s *seg, tool *cutter, lo, hi int32, y float64) (int32, int32) {
 	back := tool.behind(s.climb)
 	if back >= s.reach {

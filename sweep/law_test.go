@@ -33,8 +33,9 @@ func wander(t *rapid.T) *prog {
 
 func anyTool(t *rapid.T) map[int]Tool {
 	return map[int]Tool{1: {
-		Number: 1, Shape: Shape(rapid.IntRange(0, 4).Draw(t, "shape")), DiameterMM: float64(rapid.IntRange(16, 64).Draw(t, "d")) / 8,
-		CornerMM: 0.75, AngleRad: rapid.Float64Range(0.5, 3).Draw(t, "angle"),
+		Number: 1, Shape: Shape(rapid.IntRange(0, 4).Draw(t, "shape")),
+		DiameterMM: float64(rapid.IntRange(16, 64).Draw(t, "d")) / 8,
+		CornerMM:   0.75, AngleRad: rapid.Float64Range(0.5, 3).Draw(t, "angle"),
 	}}
 }
 
@@ -76,7 +77,8 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		turned := &prog{}
 		for _, m := range p.moves {
 			// About the middle of the plate: (x, y) to (40 - y, x).
-			m.Start, m.End = parse.Point{X: 40 - m.Start.Y, Y: m.Start.X, Z: m.Start.Z}, parse.Point{X: 40 - m.End.Y, Y: m.End.X, Z: m.End.Z}
+			m.Start, m.End = parse.Point{X: 40 - m.Start.Y, Y: m.Start.X, Z: m.Start.Z}, parse.Point{X: 40 - m.End.Y,
+				Y: m.End.X, Z: m.End.Z}
 			turned.moves = append(turned.moves, m)
 		}
 		a, err := Run(movesOf(p.moves), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
@@ -91,14 +93,16 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		for iy := 0; iy < a.Grid.NY; iy++ {
 			for ix := 0; ix < a.Grid.NX; ix++ {
 				tx, ty := a.Grid.NY-1-iy, ix
-				if math.Abs(a.HeightMM(ix, iy)-b.HeightMM(tx, ty)) > 1e-4 || math.Abs(a.LayerDepthMM(ix, iy)-b.LayerDepthMM(tx, ty)) > 1e-4 {
+				if math.Abs(a.HeightMM(ix, iy)-b.HeightMM(tx, ty)) > 1e-4 ||
+					math.Abs(a.LayerDepthMM(ix, iy)-b.LayerDepthMM(tx, ty)) > 1e-4 {
 					differ++
 					explained += (b.HeightMM(tx, ty) - a.HeightMM(ix, iy)) * a.Grid.CellMM * a.Grid.CellMM
 				}
 			}
 		}
 		if off := a.RemovedMM3 - b.RemovedMM3 - explained; math.Abs(off) > 1e-4*(1+a.RemovedMM3) {
-			t.Fatalf("removed %g, turned %g; the %d cells that differ explain %g of it", a.RemovedMM3, b.RemovedMM3, differ, explained)
+			t.Fatalf("removed %g, turned %g; the %d cells that differ explain %g of it", a.RemovedMM3, b.RemovedMM3,
+				differ, explained)
 		}
 		// A cell whose centre lies on the very edge of a sweep may round either way.
 		if differ > 3 {
@@ -106,7 +110,8 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		}
 		// Sets about as small as the least that is looked at may be left out of one: of cells that go in one moment
 		// some come first.
-		if differ == 0 && (larger(a, 3*hungCells) > larger(b, 2*hungCells) || larger(b, 3*hungCells) > larger(a, 2*hungCells)) {
+		if differ == 0 && (larger(a, 3*hungCells) > larger(b, 2*hungCells) || larger(b, 3*hungCells) > larger(a,
+			2*hungCells)) {
 			t.Fatalf("%d pieces, turned %d", len(a.Pieces), len(b.Pieces))
 		}
 	})
@@ -146,7 +151,8 @@ func TestWorkersDoNotChangeTheResult(t *testing.T) {
 			first, want = r, got
 			continue
 		}
-		if !reflect.DeepEqual(first.Steps, r.Steps) || !reflect.DeepEqual(first.Pieces, r.Pieces) || first.RemovedMM3 != r.RemovedMM3 {
+		if !reflect.DeepEqual(first.Steps, r.Steps) || !reflect.DeepEqual(first.Pieces, r.Pieces) ||
+			first.RemovedMM3 != r.RemovedMM3 {
 			t.Fatalf("%d workers give another result than 1", jobs)
 		}
 		if got != want {
@@ -203,7 +209,8 @@ func TestRowAgreesWithCells(t *testing.T) {
 	for iy := 0; iy < r.Grid.NY; iy++ {
 		r.Row(iy, h, c, l, d)
 		for ix := range h {
-			if h[ix] != float32(r.HeightMM(ix, iy)) || d[ix] != float32(r.LayerDepthMM(ix, iy)) || c[ix] != r.CutAt(ix, iy) || l[ix] != r.Label(ix, iy) {
+			if h[ix] != float32(r.HeightMM(ix, iy)) || d[ix] != float32(r.LayerDepthMM(ix, iy)) ||
+				c[ix] != r.CutAt(ix, iy) || l[ix] != r.Label(ix, iy) {
 				t.Fatalf("cell %d, %d", ix, iy)
 			}
 		}

@@ -2,8 +2,9 @@ package sweep
 
 import "math"
 
-// Most of a nest is cut by square ends at constant height, a short block at a time. Such a block takes no more than the crescent between
-// where the tool stands at its beginning and where it gets to: what was under the tool at the beginning is gone already.
+// Most of a nest is cut by square ends at constant height, a short block at a time. Such a block takes no more than the
+// crescent between where the tool stands at its beginning and where it gets to: what was under the tool at the
+// beginning is gone already.
 
 // levelCut is what the segments of such cuts have in common, for one worker.
 type levelCut struct {

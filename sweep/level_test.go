@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// In level cuts of a square end every cell goes in the move that first covers its centre, at the moment at which the rim of the tool
-// reaches it: l - sqrt(R^2 - s^2) along the path for a cell l along and s beside it.
+// In level cuts of a square end every cell goes in the move that first covers its centre, at the moment at which the
+// rim of the tool reaches it: l - sqrt(R^2 - s^2) along the path for a cell l along and s beside it.
 func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 	rnd := rand.New(rand.NewSource(1))
 	compared, inside := 0, 0
@@ -44,8 +44,8 @@ func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 	}
 }
 
-// rimMeets gives the tick in which the rim of a tool of radius r first meets a place, give or take rounding, and tickNever if it does not.
-// sure is false where the place lies on the edge of a sweep.
+// rimMeets gives the tick in which the rim of a tool of radius r first meets a place, give or take rounding, and
+// tickNever if it does not. sure is false where the place lies on the edge of a sweep.
 func rimMeets(p *prog, c *cells, r, px, py float64) (lo, hi tick, sure bool) {
 	const close = 1e-9
 	for i := range p.moves {

@@ -187,7 +187,8 @@ func (v *carving) spokeAt(before, p, after orb.Point, ss []stroke, slackMM float
 func (v *carving) gather(k, next *spoke) {
 	from := len(v.list)
 	centre := orb.Point{(k.wall[0] + k.mid[0]) / 2, (k.wall[1] + k.mid[1]) / 2}
-	far := planar.Distance(k.wall, k.mid)/2 + max(k.stepMM, planar.Distance(k.mid, next.mid)) + planar.Distance(next.wall, next.mid)
+	far := planar.Distance(k.wall, k.mid)/2 + max(k.stepMM, planar.Distance(k.mid, next.mid)) +
+		planar.Distance(next.wall, next.mid)
 	for i := range k.strokes {
 		if d, _ := k.strokes[i].away(centre); d <= k.strokes[i].tool.r+far {
 			v.list = append(v.list, int32(i))

@@ -48,7 +48,8 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 		var roots, grown []int
 		blank := c.blankAt(place(e.n))
 		for dir, step := range [4]int{1, g.NX, -1, -g.NX} {
-			if dir == 0 && e.n%g.NX == g.NX-1 || dir == 2 && e.n%g.NX == 0 || e.n+step < 0 || e.n+step >= len(up) || up[e.n+step] < 0 {
+			if dir == 0 && e.n%g.NX == g.NX-1 || dir == 2 && e.n%g.NX == 0 || e.n+step < 0 || e.n+step >= len(up) ||
+				up[e.n+step] < 0 {
 				continue
 			}
 			if c.blankAt(place(e.n+step)) != blank {
@@ -103,7 +104,8 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 	stock := plate(60, 50, 6)
 	if seed%4 == 3 {
 		stock = plate(33, 50, 6)
-		stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}}, TopMM: -1})
+		stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}},
+			TopMM: -1})
 	}
 	r := sweep(t, p, flat(3), stock, 0.5)
 	f := &forest{c: &r.cells, level: cutLevel, seekNecks: true}

@@ -49,7 +49,8 @@ func (s *setup) reachOf(m *parse.Move) orb.Bound {
 	b = b.Extend(orb.Point{m.End.X, m.End.Y})
 	if m.Kind == parse.Arc {
 		r, _ := arcShape(m)
-		b = b.Union(orb.Bound{Min: orb.Point{m.Centre.X - r, m.Centre.Y - r}, Max: orb.Point{m.Centre.X + r, m.Centre.Y + r}})
+		b = b.Union(orb.Bound{Min: orb.Point{m.Centre.X - r, m.Centre.Y - r}, Max: orb.Point{m.Centre.X + r,
+			m.Centre.Y + r}})
 	}
 	return b.Pad(c.r)
 }

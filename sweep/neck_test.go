@@ -11,8 +11,9 @@ import (
 func TestABlankInTwoFromTheStart(t *testing.T) {
 	idle := program(1).rapid(0, 0, 20)
 	for _, c := range []struct {
-		name        string
-		left, right float64 // width of the parts, mm; both are 30 mm in Y, the neck between them is 10 mm long and 0.1 mm thin
+		name string
+		// width of the parts, mm; both are 30 mm in Y, the neck between them is 10 mm long and 0.1 mm thin
+		left, right float64
 	}{
 		{"smaller part first", 20, 40},
 		{"larger part first", 40, 20},

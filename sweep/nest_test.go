@@ -30,5 +30,6 @@ func nest(cols, rows int, pitch, r float64, n int) *prog {
 }
 
 func sheet(w, h float64) Stock {
-	return Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {w, 0}, {w, h}, {0, h}, {0, 0}}}, TopMM: 0}}}
+	return Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {w, 0}, {w, h}, {0, h}, {0, 0}}},
+		TopMM: 0}}}
 }

@@ -88,7 +88,8 @@ func (s *setup) checkStock() error {
 	for i, b := range s.stock.Blanks {
 		h := b.TopMM - s.stock.BottomMM
 		if !(h > ThroughMM) || h > maxHeightMM {
-			return fault(0, "blank %d is %g mm thick; its upper face must lie above its lower one, by at most %d mm", i+1, h, maxHeightMM)
+			return fault(0, "blank %d is %g mm thick; its upper face must lie above its lower one, by at most %d mm",
+				i+1, h, maxHeightMM)
 		}
 		s.top = max(s.top, h)
 		if len(b.Outline) == 0 || len(b.Outline[0]) < 3 {
@@ -98,7 +99,8 @@ func (s *setup) checkStock() error {
 			vertices += len(ring)
 			for _, p := range ring {
 				if !(math.Abs(p[0]) <= maxCoordMM && math.Abs(p[1]) <= maxCoordMM) {
-					return fault(0, "blank %d has a corner at %g, %g mm; coordinates go up to %g mm", i+1, p[0], p[1], maxCoordMM)
+					return fault(0, "blank %d has a corner at %g, %g mm; coordinates go up to %g mm", i+1, p[0], p[1],
+						maxCoordMM)
 				}
 			}
 		}
@@ -117,7 +119,8 @@ func (s *setup) checkMoves() error {
 		m := s.moves.At(i)
 		for _, v := range [...]float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z} {
 			if !(math.Abs(v) <= maxCoordMM) {
-				return fault(m.Line, "the move goes to a coordinate of %g mm; coordinates go up to %g mm", v, maxCoordMM)
+				return fault(m.Line, "the move goes to a coordinate of %g mm; coordinates go up to %g mm", v,
+					maxCoordMM)
 			}
 		}
 		if m.Kind != parse.Arc {
@@ -144,10 +147,12 @@ func (s *setup) checkTools(tools map[int]Tool) error {
 			for _, t = range tools {
 				ok = true
 			}
-			s.assumed = append(s.assumed, fmt.Sprintf("tool %d is in the spindle at the start: the program cuts before it calls a tool", t.Number))
+			s.assumed = append(s.assumed, fmt.Sprintf("tool %d is in the spindle at the start: the program cuts "+
+				"before it calls a tool", t.Number))
 		}
 		if !ok {
-			return fault(m.Line, "tool %d goes below the top of the stock but is not described; add it to the tools of the job", m.Tool)
+			return fault(m.Line, "tool %d goes below the top of the stock but is not described; add it to the tools "+
+				"of the job", m.Tool)
 		}
 		if !(t.DiameterMM > 0) || t.DiameterMM > maxHeightMM {
 			return fault(m.Line, "tool %d has a diameter of %g mm; give one above 0", m.Tool, t.DiameterMM)
@@ -156,10 +161,12 @@ func (s *setup) checkTools(tools map[int]Tool) error {
 			return fault(m.Line, "tool %d has an unknown shape", m.Tool)
 		}
 		if (t.Shape == Vee || t.Shape == Drill) && !(t.AngleRad > 0.01 && t.AngleRad <= math.Pi) {
-			return fault(m.Line, "tool %d has a point angle of %.4g deg; give the included angle, above 0 and up to 180 deg", m.Tool, t.AngleRad*180/math.Pi)
+			return fault(m.Line, "tool %d has a point angle of %.4g deg; give the included angle, above 0 and up to "+
+				"180 deg", m.Tool, t.AngleRad*180/math.Pi)
 		}
 		if t.Shape == Bull && !(t.CornerMM >= 0 && t.CornerMM <= t.DiameterMM/2) {
-			return fault(m.Line, "tool %d has a corner radius of %g mm; it lies between 0 and half the diameter", m.Tool, t.CornerMM)
+			return fault(m.Line, "tool %d has a corner radius of %g mm; it lies between 0 and half the diameter",
+				m.Tool, t.CornerMM)
 		}
 		s.cutters[m.Tool] = &cutter{Tool: t, profile: newProfile(t)}
 		s.largest = max(s.largest, t.DiameterMM)
@@ -180,7 +187,8 @@ func (s *setup) chooseWeb() error {
 		thin = min(thin, b.TopMM-s.stock.BottomMM)
 	}
 	s.opt.WebMM = min(3, thin/2)
-	s.assumed = append(s.assumed, fmt.Sprintf("material up to %.4g mm high counts as a web (half the thinnest blank, at most 3 mm)", s.opt.WebMM))
+	s.assumed = append(s.assumed, fmt.Sprintf("material up to %.4g mm high counts as a web (half the thinnest "+
+		"blank, at most 3 mm)", s.opt.WebMM))
 	return nil
 }
 

@@ -126,7 +126,8 @@ func (o *owner) take(r *Step, m *parse.Move) {
 	// Where the cut is made: the middle of the engaged arc.
 	sin, cos := math.Sincos(float64(r.RightRad+r.LeftRad) / 2)
 	d := reach + 0.25*cell
-	o.aim = aim{r, m, reach + probeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&Plunge != 0 || !ok, d * cos, d * sin}
+	o.aim = aim{r, m, reach + probeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&Plunge != 0 || !ok, d * cos,
+		d * sin}
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.

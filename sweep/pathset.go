@@ -45,7 +45,8 @@ func (s *pathSet) pathOf(move int32) path {
 
 func (p *path) hash() uint64 {
 	h := uint64(14695981039346656037) // FNV-1a over whole words
-	for _, v := range [...]float64{p.a.X, p.a.Y, p.a.Z, p.b.X, p.b.Y, p.b.Z, p.mid.X, p.mid.Y, p.mid.Z, p.turn, float64(p.tool)} {
+	for _, v := range [...]float64{p.a.X, p.a.Y, p.a.Z, p.b.X, p.b.Y, p.b.Z, p.mid.X, p.mid.Y, p.mid.Z, p.turn,
+		float64(p.tool)} {
 		h = (h ^ math.Float64bits(v)) * 1099511628211
 		h ^= h >> 29
 	}

@@ -21,8 +21,9 @@ const (
 	// lastNeckWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.
 	lastNeckWindow = 12
 	maxRounds      = 24
-	maxRefined     = 1 << 13 // places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
-	maxFineWork    = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
+	// places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
+	maxRefined  = 1 << 13
+	maxFineWork = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
 	// nearTicks is how far the moment may move without the sets being put together anew.
 	nearTicks = 8 * ticksPerCell
 )
@@ -319,7 +320,8 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	out := make([]int8, side*side)
 	blank := b.blankOf(cx, cy)
 	stands := func(x, y int) bool {
-		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) || y > min(b.s.grid.NY-1, cy+w) {
+		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) ||
+			y > min(b.s.grid.NY-1, cy+w) {
 			return false
 		}
 		cut := b.c.cutTick(x, y)

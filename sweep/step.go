@@ -147,7 +147,8 @@ func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax flo
 	if z1 > z0 && (j.plunge || z1-z0 > 1e-6) {
 		fl |= Retract
 	}
-	if j.plunge || z0-z1 > 0 && math.Abs(m.End.Z-m.Start.Z) > plungeSlope*math.Sqrt(max(0, sq(j.mm)-sq(m.End.Z-m.Start.Z))) {
+	if j.plunge || z0-z1 > 0 && math.Abs(m.End.Z-m.Start.Z) > plungeSlope*math.Sqrt(max(0,
+		sq(j.mm)-sq(m.End.Z-m.Start.Z))) {
 		fl |= Plunge
 	}
 	if a.n == 0 {

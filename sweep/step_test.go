@@ -141,7 +141,8 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 	pieces(t, rec, 2)
 	for m := 7; m <= 10; m++ {
 		s := longest(t, rec, m)
-		if s.Flags&Rub == 0 || len(rec.Touched(&s)) != 2 || rec.Touched(&s)[0] != 1 || rec.Touched(&s)[1] != 2 || s.VolumeMM3 != 0 {
+		if s.Flags&Rub == 0 || len(rec.Touched(&s)) != 2 || rec.Touched(&s)[0] != 1 || rec.Touched(&s)[1] != 2 ||
+			s.VolumeMM3 != 0 {
 			t.Errorf("move %d: %+v", m, s)
 		}
 	}
@@ -154,10 +155,12 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 // A groove 1 mm deep by a 90 degree vee of 12 mm is 2 mm wide, wherever the table lies: it touches what is beside it
 // and not the piece beyond the kerf, 6 mm away, where the tool's rim is.
 func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
-	tools := map[int]Tool{1: {Number: 1, Shape: Flat, DiameterMM: 4}, 2: {Number: 2, Shape: Vee, DiameterMM: 12, AngleRad: math.Pi / 2}}
+	tools := map[int]Tool{1: {Number: 1, Shape: Flat, DiameterMM: 4}, 2: {Number: 2, Shape: Vee, DiameterMM: 12,
+		AngleRad: math.Pi / 2}}
 	for _, bottom := range []float64{-6, 0, 10} {
 		over, through := bottom+11, bottom-0.2
-		p := program(1).rapid(20, 20, over).line(20, 20, through).line(60, 20, through).line(60, 50, through).line(20, 50, through).
+		p := program(1).rapid(20, 20, over).line(20, 20, through).line(60, 20, through).line(60, 50, through).line(20,
+			50, through).
 			line(20, 20, through).rapid(20, 20, over) // the kerf reaches from X 18 to 22
 		p.tool = 2
 		p.rapid(16.5, 26, over).line(16.5, 26, bottom+5).line(16.5, 44, bottom+5).rapid(16.5, 44, over)
@@ -174,7 +177,8 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 
 // An arc along the inside of a bore has its wall on one side only: on the right when it goes counter-clockwise.
 func TestAnArcInABoreHasItsWallOutside(t *testing.T) {
-	p := program(1).enter(43, 40, -6.2).arc(40, 40, 2*math.Pi, -6.2).line(44, 40, -6.2).arc(40, 40, 2*math.Pi, -6.2).up()
+	p := program(1).enter(43, 40, -6.2).arc(40, 40, 2*math.Pi, -6.2).line(44, 40, -6.2).arc(40, 40, 2*math.Pi,
+		-6.2).up()
 	rec := sweep(t, p, flat(8), plate(80, 80, 6), 0.25)
 	s := longest(t, rec, 5)
 	if s.Flags&(LeftWall|RightWall) != RightWall || s.Flags&Rub != 0 {

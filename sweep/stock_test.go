@@ -43,7 +43,8 @@ func TestStockOfAnyOutline(t *testing.T) {
 
 // A cut-out that is there from the start takes part in freeing: two slots from it to the edge split the blank.
 func TestACutOutJoinsTheCuts(t *testing.T) {
-	s := Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {80, 0}, {80, 50}, {0, 50}, {0, 0}}, {{30, 20}, {50, 20}, {50, 30}, {30, 30}, {30, 20}}}}}}
+	s := Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {80, 0}, {80, 50}, {0, 50}, {0, 0}},
+		{{30, 20}, {50, 20}, {50, 30}, {30, 30}, {30, 20}}}}}}
 	p := program(1).enter(40, -5, -6.2).line(40, 18, -6.2).up().enter(40, 55, -6.2).line(40, 32, -6.2).up()
 	r := sweep(t, p, flat(4), s, 0.25)
 	pieces(t, r, 2)
@@ -138,7 +139,8 @@ func TestWhatCannotBeSwept(t *testing.T) {
 		{"no tool", good, nil, plate(50, 50, 6), Options{}, 3, "tool 1"},
 		{"no diameter", good, flat(0), plate(50, 50, 6), Options{}, 3, "diameter"},
 		{"no angle", good, tool(Tool{Shape: Vee, DiameterMM: 3}), plate(50, 50, 6), Options{}, 3, "angle"},
-		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), plate(50, 50, 6), Options{}, 3, "corner"},
+		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), plate(50, 50, 6), Options{}, 3,
+			"corner"},
 		{"far away", far, flat(6), plate(50, 50, 6), Options{}, 4, "coordinate"},
 		{"not a number", nan, flat(6), plate(50, 50, 6), Options{}, 4, "coordinate"},
 		{"endless arc", spin, flat(6), plate(50, 50, 6), Options{}, 4, "too long"},
@@ -167,7 +169,8 @@ func TestTheOnlyToolIsAssumed(t *testing.T) {
 // Offcuts are told by size: the core of a small bored ring is a slug, the rest between two close cuts a sliver.
 func TestOffcutsAreToldFromParts(t *testing.T) {
 	p := program(1).enter(30+5, 30, -6.2).arc(30, 30, 2*math.Pi, -6.2).up(). // core of diameter 4
-											enter(10, 50, -6.2).line(50, 50, -6.2).line(50, 57.5, -6.2).line(10, 57.5, -6.2).line(10, 50, -6.2).up() // 34 x 1.5
+		// 34 x 1.5
+		enter(10, 50, -6.2).line(50, 50, -6.2).line(50, 57.5, -6.2).line(10, 57.5, -6.2).line(10, 50, -6.2).up()
 	r := sweep(t, p, flat(6), plate(80, 80, 6), 0.1)
 	pieces(t, r, 3)
 	if r.Pieces[1].Class != Slug || r.Pieces[2].Class != Sliver {
@@ -182,7 +185,8 @@ func TestAStripIsASliverBelowHalfTheTool(t *testing.T) {
 		wide float64
 		want Class
 	}{{2, Sliver}, {2.6, Sliver}, {3.6, Part}, {5, Part}} {
-		p := program(1).enter(10, 20, -6.2).line(100, 20, -6.2).line(100, 26+c.wide, -6.2).line(10, 26+c.wide, -6.2).line(10, 20, -6.2).up()
+		p := program(1).enter(10, 20, -6.2).line(100, 20, -6.2).line(100, 26+c.wide, -6.2).line(10, 26+c.wide,
+			-6.2).line(10, 20, -6.2).up()
 		r := sweep(t, p, flat(6), plate(110, 60, 6), 0.2)
 		pieces(t, r, 2)
 		if got := r.Pieces[1].Class; got != c.want {

@@ -55,15 +55,18 @@ func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Rec
 	b := &bridges{s: s, c: c, near: newMoveIndex(s)}
 	b.openGaps()
 	if b.missed {
-		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: pieces may come free that are not reported")
+		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: "+
+			"pieces may come free that are not reported")
 	}
 	if s.slits() {
-		r.Assumed = append(r.Assumed, "cuts by the tip of a tool that are narrower than a cell at the table may count as closed: pieces may come free that are not reported; a smaller cell tells them")
+		r.Assumed = append(r.Assumed, "cuts by the tip of a tool that are narrower than a cell at the table may "+
+			"count as closed: pieces may come free that are not reported; a smaller cell tells them")
 	}
 	c.settleThin()
 	c.tree = growTree(b, tileOf)
 	if c.tree.capped {
-		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: pieces may come free later than reported")
+		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: "+
+			"pieces may come free later than reported")
 	}
 	r.Pieces = c.tree.pieces(s, c)
 	s.chooseNecks(d.steps)
@@ -120,7 +123,8 @@ func newDriver(s *setup, c *cells, spare *shed) *driver {
 	d.known.moves = s.moves
 	for i := 0; i < s.opt.Jobs; i++ {
 		k := &kernel{
-			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2, shed: spare, deep: toFix(-maxHeightMM),
+			g: s.grid, c: c, through: toFix(ThroughMM), web: toFix(s.opt.WebMM) + toFix(ThroughMM)/2, shed: spare,
+			deep: toFix(-maxHeightMM),
 		}
 		if s.opt.LayerMM > 0 {
 			k.deep = toFix(-s.opt.LayerMM - belowLayerMM)

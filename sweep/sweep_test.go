@@ -54,7 +54,8 @@ func (p *prog) arc(cx, cy, turn, z float64) *prog {
 	if math.Mod(math.Abs(turn), 2*math.Pi) == 0 {
 		end.X, end.Y = p.at.X, p.at.Y
 	}
-	return p.push(parse.Move{Kind: parse.Arc, Plane: parse.PlaneXY, End: end, Centre: parse.Point{X: cx, Y: cy}, TurnRad: turn})
+	return p.push(parse.Move{Kind: parse.Arc, Plane: parse.PlaneXY, End: end, Centre: parse.Point{X: cx, Y: cy},
+		TurnRad: turn})
 }
 
 // enter goes down at a place from above.

@@ -15,7 +15,8 @@ type under struct {
 }
 
 func newTally(ids int) *tally {
-	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]fix, ids), ext: make([]extent, ids), under: make([]under, ids)}
+	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]fix, ids), ext: make([]extent, ids),
+		under: make([]under, ids)}
 	for i := range t.ext {
 		t.ext[i] = noExtent
 	}

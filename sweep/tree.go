@@ -11,7 +11,8 @@ import (
 type pieceTree struct {
 	parent []int32 // by id; 0 for the blanks. Entry 0 is unused
 	freed  []tick  // by id; 0 for the blanks
-	whole  []tick  // by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
+	// by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
+	whole  []tick
 	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
 	f      *forest
 	tally  *tally
@@ -49,7 +50,8 @@ func growTree(b *bridges, tileOf []int32) *pieceTree {
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
 func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []int32) {
-	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1), f: f}
+	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1),
+		f: f}
 	for i := range tree.nodes {
 		tree.nodes[i] = noNode
 	}

@@ -192,7 +192,8 @@ func (v *void) path(at tick, a, b int8) (out []int) {
 			if d == 0 && x == v.w-1 || d == 1 && y == v.h-1 || d == 2 && x == 0 || d == 3 && y == 0 {
 				continue
 			}
-			if n := i + step; v.from[n] == 0 && v.cut[n] >= max(at, firstTick) && !(v.apart && v.blank[n] != v.blank[i]) {
+			if n := i + step; v.from[n] == 0 && v.cut[n] >= max(at, firstTick) &&
+				!(v.apart && v.blank[n] != v.blank[i]) {
 				v.from[n] = i + 1
 				queue = append(queue, n)
 			}

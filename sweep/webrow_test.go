@@ -33,7 +33,8 @@ func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
 				wantFrom, wantMM = row.cutInMove, 0
 			}
 			if from[i].Move() != wantFrom.Move() || least[i] != wantMM || cut[i].Move() != row.cutInMove.Move() {
-				t.Errorf("keep %v, X%g: web from %g with %g mm, cut at %g; want %+v", keep, row.x, from[i], least[i], cut[i], row)
+				t.Errorf("keep %v, X%g: web from %g with %g mm, cut at %g; want %+v", keep, row.x, from[i], least[i],
+					cut[i], row)
 			}
 		}
 	}

@@ -29,7 +29,8 @@ func placesOf(t *testing.T, p *prog, tools map[int]Tool, stock Stock, cell float
 	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
 	f.remaining(1)
 	f.putBack(1, nil)
-	b := &bridges{s: s, c: c, f: f, near: newMoveIndex(s), hold: map[uint32]tick{}, done: map[uint32]bool{}, shift: map[uint32]tick{}}
+	b := &bridges{s: s, c: c, f: f, near: newMoveIndex(s), hold: map[uint32]tick{}, done: map[uint32]bool{},
+		shift: map[uint32]tick{}}
 	todo, _ := b.newPlaces()
 	return b, todo
 }
@@ -54,7 +55,8 @@ func TestAPaneAskedForLessShowsTheSame(t *testing.T) {
 		stock := plate(60, 50, 6)
 		if seed%3 == 0 {
 			stock = plate(31, 50, 6)
-			stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{31, 0}, {60, 0}, {60, 50}, {31, 50}, {31, 0}}}, TopMM: 0})
+			stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{31, 0}, {60, 0}, {60, 50}, {31, 50},
+				{31, 0}}}, TopMM: 0})
 		}
 		b, todo := placesOf(t, p, flat(3), stock, 0.5)
 		var tools bench

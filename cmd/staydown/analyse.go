@@ -125,7 +125,8 @@ func jobPathOf(program string, s settings) (string, *problem) {
 	}
 	if found == "" {
 		own := program[:len(program)-len(filepath.Ext(program))] + ".toml"
-		return "", misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its folder or a folder above, or name one with --setup", own, program, jobFileName))
+		return "", misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its "+
+			"folder or a folder above, or name one with --setup", own, program, jobFileName))
 	}
 	return filepath.ToSlash(found), nil
 }
@@ -155,7 +156,8 @@ func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
 }
 
 // parseProgram reads the text as motion, with what the job says of tools, offsets and rates.
-func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(string) ([]byte, error)) *parse.Program {
+func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(string) ([]byte,
+	error)) *parse.Program {
 	opt := parse.Options{
 		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
 		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
@@ -241,7 +243,8 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	for n, t := range j.Tools {
 		tools[n] = t.Tool
 	}
-	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(d.program, j), Jobs: s.jobs, KeepWebs: j.Stock.Porous()}
+	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(d.program, j), Jobs: s.jobs,
+		KeepWebs: j.Stock.Porous()}
 	if j.CellMM > 0 {
 		// Whoever asks for a cell gets it; what the run has of memory is counted by its workers.
 		opt.MemoryBytes = askedCellBytes

@@ -9,12 +9,15 @@ import (
 )
 
 func runAnnotate(args []string, s streams) int {
-	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at every risky block; the motion is unchanged.", s)
+	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at every risky block; the "+
+		"motion is unchanged.", s)
 	var set settings
 	addAnalysisFlags(f, &set)
-	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for standard output)")
+	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for "+
+		"standard output)")
 	style := f.String("comments", "parentheses", "`STYLE` of the comments: parentheses or semicolon")
-	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) at the first retract after each block that frees a piece; this changes the program")
+	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) at the first retract after each block that "+
+		"frees a piece; this changes the program")
 	force := f.Bool("force", false, "overwrite FILE if there is one")
 	if status, done := parseFlags(f, args, s); done {
 		return status

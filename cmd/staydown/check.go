@@ -72,9 +72,11 @@ func checkFlags(f *pflag.FlagSet) *checkOptions {
 	o := &checkOptions{}
 	addAnalysisFlags(f, &o.settings)
 	addOutputFlags(f, o)
-	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: no pictures and no HTML reports of single programs, which takes less time")
+	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: no pictures and no HTML reports of single programs, "+
+		"which takes less time")
 	f.IntVarP(&o.workers, "jobs", "j", runtime.NumCPU(), "programs that are analysed at once, at most `N`")
-	f.StringVar(&o.memory, "memory", "", "`SIZE` of the memory for all programs at once, as in 2GiB (default: three quarters of what is free)")
+	f.StringVar(&o.memory, "memory", "", "`SIZE` of the memory for all programs at once, as in 2GiB (default: three "+
+		"quarters of what is free)")
 	f.DurationVar(&o.limit, "limit", time.Hour, "longest `TIME` for one program, as in 90s or 10m; 0 for none")
 	f.StringVar(&o.shard, "shard", "", "check part `K/N` of the programs only, or auto/N: see above")
 	f.BoolVar(&o.force, "force", false, "run every program again, whatever the output folder holds")
@@ -84,7 +86,8 @@ func checkFlags(f *pflag.FlagSet) *checkOptions {
 
 // addOutputFlags declares the flags of what comes out, which check and join share.
 func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
-	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` (default: only the terminal)")
+	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` "+
+		"(default: only the terminal)")
 	f.StringVar(&o.format, "format", "text", "`FORM` of standard output: text, json, sarif or csv")
 	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`; findings are then marked new, unchanged or absent")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
@@ -166,7 +169,8 @@ func runCheck(args []string, s streams) int {
 func (r *run) begin(work *plan) *problem {
 	var err error
 	if r.build, err = identify(); err != nil {
-		return unanalysed(errors.New("this program could not read itself to tell its results from those of other builds"))
+		return unanalysed(
+			errors.New("this program could not read itself to tell its results from those of other builds"))
 	}
 	data, err := store.Pack(work)
 	if err == nil {
@@ -187,9 +191,11 @@ func (r *run) report(work *plan, baseline []byte, s streams) int {
 	context.AfterFunc(ctx, stop)
 	r.atOnce = min(r.opt.workers, max(1, len(targets)))
 	r.opt.settings.jobs = max(1, runtime.NumCPU()/r.atOnce)
-	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s), said: saidAmong(len(targets))}
+	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s),
+		said: saidAmong(len(targets))}
 	p.leftOver = func(n int) string {
-		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n, len(targets))
+		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n,
+			len(targets))
 	}
 	p.takeAsides(work.Asides)
 	runCtx, giveUp := context.WithCancel(ctx)

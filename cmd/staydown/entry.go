@@ -79,7 +79,9 @@ func sumFile(path string) (string, error) {
 
 // digest spells the flags on which the files of a program depend.
 func (o *checkOptions) digest() string {
-	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, pictures %t", tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict, o.settings.blockDelete, !o.noPictures)
+	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, pictures %t",
+		tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict,
+		o.settings.blockDelete, !o.noPictures)
 }
 
 func tidyUnlessEmpty(path string) string {

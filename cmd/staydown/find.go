@@ -139,7 +139,8 @@ func (s *search) folder(root string) {
 		s.fail(root, err)
 	}
 	if !any {
-		s.tell(root, fmt.Sprintf("no programs found; their names must end in one of %s, or list the endings under [machine] extensions in %s",
+		s.tell(root, fmt.Sprintf("no programs found; their names must end in one of %s, or list the endings under "+
+			"[machine] extensions in %s",
 			strings.Join(s.extensionsOf(root), " "), jobFileName), true)
 	}
 }

@@ -74,8 +74,10 @@ func TestStandardOutputIsPure(t *testing.T) {
 				t.Errorf("%d programs of %d", n, len(bare.analysed))
 			}
 			for _, way := range []string{"written", "cached"} {
-				if got := staydown(t, base, nil, "check", "shop", "--format", c.format, "-o", "out", "--no-pictures"); got.out != bare.out || got.status != bare.status {
-					t.Errorf("%s: standard output differs from that without -o (status %d, %d)", way, got.status, bare.status)
+				if got := staydown(t, base, nil, "check", "shop", "--format", c.format, "-o", "out",
+					"--no-pictures"); got.out != bare.out || got.status != bare.status {
+					t.Errorf("%s: standard output differs from that without -o (status %d, %d)", way, got.status,
+						bare.status)
 				}
 			}
 		})

@@ -42,7 +42,8 @@ func removeGone(folder *store.Folder, targets []planned, gone func(program strin
 			}
 		}
 		faults = append(faults, folder.Remove(record))
-		fmt.Fprintln(says, gnuLine(e.Path, hold.LevelNote, "is gone, or has another name now: its results under the name "+e.Name+" are removed"))
+		fmt.Fprintln(says, gnuLine(e.Path, hold.LevelNote, "is gone, or has another name now: its results under the "+
+			"name "+e.Name+" are removed"))
 	}
 	return errors.Join(faults...)
 }

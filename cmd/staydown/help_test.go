@@ -45,14 +45,17 @@ func TestHelpFitsATerminal(t *testing.T) {
 			}
 			// What a flag takes is named in capitals, as in the README; switches take nothing.
 			if m := flagLine.FindStringSubmatch(line); m != nil {
-				if value := strings.TrimPrefix(line, m[0]); !regexp.MustCompile(`^(?: [A-Z/]+)?  +\S`).MatchString(value) {
+				if value := strings.TrimPrefix(line, m[0]); !regexp.MustCompile(`^(?: [A-Z/]+)?  +\S`).MatchString(
+					value) {
 					t.Errorf("%s: line %d: %q", name, i+1, line)
 				}
 			}
 		}
 	}
-	for _, word := range []string{"0 everything holds", "1 at least one", "2 wrong usage", "3 a program could not be analysed"} {
-		if !strings.Contains(texts["staydown"], word) || !strings.Contains(strings.ReplaceAll(texts["check"], "\n", " "), word) {
+	for _, word := range []string{"0 everything holds", "1 at least one", "2 wrong usage",
+		"3 a program could not be analysed"} {
+		if !strings.Contains(texts["staydown"], word) || !strings.Contains(strings.ReplaceAll(texts["check"], "\n",
+			" "), word) {
 			t.Errorf("an exit status is not in the help: %q", word)
 		}
 	}

@@ -70,7 +70,8 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 	outInfo, outErr := os.Stat(out)
 	for _, dir := range dirs {
 		if info, err := os.Stat(dir); err == nil && outErr == nil && os.SameFile(info, outInfo) {
-			return parts, misused(about(dir, "is a part and cannot be the joined folder as well; give another folder with -o"))
+			return parts, misused(about(dir, "is a part and cannot be the joined folder as well; give another "+
+				"folder with -o"))
 		}
 		source, err := store.OpenSource(dir)
 		switch {
@@ -87,18 +88,22 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 			parts[len(parts)-1].plan, err = store.Unpack[plan](data)
 		}
 		if err != nil {
-			return parts, misused(about(dir, "its record of the run is missing, damaged or of another version; run that part again"))
+			return parts, misused(about(dir, "its record of the run is missing, damaged or of another version; run "+
+				"that part again"))
 		}
 	}
 	first := parts[0]
 	for _, other := range parts[1:] {
 		switch {
 		case other.plan.Version != first.plan.Version || other.plan.Settings != first.plan.Settings:
-			return parts, misused(fmt.Errorf("%s and %s were made with other flags or versions; run the parts alike", first.dir, other.dir))
+			return parts, misused(fmt.Errorf("%s and %s were made with other flags or versions; run the parts alike",
+				first.dir, other.dir))
 		case other.plan.Shards != first.plan.Shards:
-			return parts, misused(fmt.Errorf("%s is a part of %d and %s a part of %d; join the parts of one run", first.dir, first.plan.Shards, other.dir, other.plan.Shards))
+			return parts, misused(fmt.Errorf("%s is a part of %d and %s a part of %d; join the parts of one run",
+				first.dir, first.plan.Shards, other.dir, other.plan.Shards))
 		case !slices.Equal(other.plan.Targets, first.plan.Targets):
-			return parts, misused(fmt.Errorf("%s and %s were not made from the same programs; run the parts on the same files", first.dir, other.dir))
+			return parts, misused(fmt.Errorf("%s and %s were not made from the same programs; run the parts on the "+
+				"same files", first.dir, other.dir))
 		}
 	}
 	return parts, nil
@@ -111,7 +116,8 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, 
 	work.Targets = slices.Clone(work.Targets)
 	p := &presenter{opt: o, streams: s, baseline: baseline, said: saidAmong(len(work.Targets))}
 	p.leftOver = func(n int) string {
-		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n, len(work.Targets))
+		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n,
+			len(work.Targets))
 	}
 	p.takeAsides(work.Asides)
 	for n := 1; n <= parts[0].plan.Shards; n++ {
@@ -178,5 +184,6 @@ func copyProgram(parts []part, t planned, folder *store.Folder, o *checkOptions)
 		return e.outcome(files), nil
 	}
 	const why = "its part is missing, was not finished or is damaged; run that part again"
-	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, why), status: exitUnanalysed, skipped: true}, nil
+	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, why), status: exitUnanalysed,
+		skipped: true}, nil
 }

@@ -16,7 +16,8 @@ func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
 			t.Fatal(p)
 		}
 		full := d.analysis.Result
-		if len(full.Timeline) == 0 || len(full.Fields) == 0 || len(full.Pieces) == 0 || len(full.Pieces[0].Outline) == 0 {
+		if len(full.Timeline) == 0 || len(full.Fields) == 0 || len(full.Pieces) == 0 ||
+			len(full.Pieces[0].Outline) == 0 {
 			t.Fatal("the full result is empty where light takes away")
 		}
 		lines := []report.Lines{report.FindingLines(full, d.src)}

@@ -41,11 +41,13 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"check", "PATH...", "dry-run programs or folders of programs and report; the main job", runCheck},
-		{"annotate", "PROGRAM", "write a copy of the program with a comment at every risky block; motion unchanged", runAnnotate},
+		{"annotate", "PROGRAM", "write a copy of the program with a comment at every risky block; motion unchanged",
+			runAnnotate},
 		{"why", "PROGRAM:LINE", "show the full working at one block", runWhy},
 		{"setup", "PROGRAM", "draft a job file for a program", runSetup},
 		{"join", "OUT...", "put the output folders of the parts of a shared-out run together", runJoin},
-		{"materials", "", "list the built-in material, layer and pump data with the source of each figure", runMaterials},
+		{"materials", "", "list the built-in material, layer and pump data with the source of each figure",
+			runMaterials},
 	}
 }
 

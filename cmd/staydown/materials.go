@@ -11,7 +11,8 @@ import (
 )
 
 func runMaterials(args []string, s streams) int {
-	f := newFlags("materials", "", "Lists the built-in material, layer and pump data with range and source of each figure.", s)
+	f := newFlags("materials", "", "Lists the built-in material, layer and pump data with range and source of each "+
+		"figure.", s)
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -88,7 +89,8 @@ func (l listing) friction() {
 }
 
 func (l listing) pumps() {
-	l.section("\npumps (pump.kind); shape of the curve: 0 is S0 (1 - p_ult/p), 1 a straight line, between them a mixture")
+	l.section("\npumps (pump.kind); shape of the curve: 0 is S0 (1 - p_ult/p), 1 a straight line, between them a " +
+		"mixture")
 	for _, p := range material.Pumps() {
 		l.entry(p.Name, p.Meaning)
 		l.row("ultimate absolute pressure", p.Ultimate, "Pa")

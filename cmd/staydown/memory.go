@@ -18,8 +18,9 @@ import (
 const (
 	workerBaseBytes    = 64 << 20
 	workerBytesPerCell = 40
-	workerBytesPerByte = 100 // of program text: a move of some ten characters takes about 200 bytes, steps as much again
-	cellsPerTool       = 12  // of the grid's own choice
+	// of program text: a move of some ten characters takes about 200 bytes, steps as much again
+	workerBytesPerByte = 100
+	cellsPerTool       = 12 // of the grid's own choice
 	leastBudgetBytes   = 256 << 20
 )
 

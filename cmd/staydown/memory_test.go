@@ -19,8 +19,9 @@ import (
 
 func TestAmountsOfMemory(t *testing.T) {
 	for text, want := range map[string]int64{
-		"2GiB": 2 << 30, "2G": 2 << 30, "2g": 2 << 30, "800MiB": 800 << 20, "1.5 GiB": 3 << 29, "64M": 64 << 20, "65535k": 0,
-		"2": 0, "": 0, "GiB": 0, "-1G": 0, "NaNG": 0, "1e30G": 0, "lots": 0,
+		"2GiB": 2 << 30, "2G": 2 << 30, "2g": 2 << 30, "800MiB": 800 << 20, "1.5 GiB": 3 << 29, "64M": 64 << 20,
+		"65535k": 0,
+		"2":      0, "": 0, "GiB": 0, "-1G": 0, "NaNG": 0, "1e30G": 0, "lots": 0,
 	} {
 		got, err := parseBytes(text)
 		if (err != nil) != (want == 0) || got != want {
@@ -33,7 +34,8 @@ func TestAmountsOfMemory(t *testing.T) {
 // memory.max: "max" or bytes).
 func TestLimitOfControlGroups(t *testing.T) {
 	files := map[string]string{
-		"/sys/fs/cgroup/job/step/memory.max": "max\n", "/sys/fs/cgroup/job/memory.max": "2147483648\n", "/sys/fs/cgroup/memory.max": "8589934592\n",
+		"/sys/fs/cgroup/job/step/memory.max": "max\n", "/sys/fs/cgroup/job/memory.max": "2147483648\n",
+		"/sys/fs/cgroup/memory.max": "8589934592\n",
 	}
 	read := func(name string) ([]byte, error) {
 		if text, ok := files[name]; ok {
@@ -42,7 +44,8 @@ func TestLimitOfControlGroups(t *testing.T) {
 		return nil, errors.New("none")
 	}
 	for self, want := range map[string]int64{
-		"0::/job/step\n": 2 << 30, "0::/other\n": 8 << 30, "0::/../../job\n": 2 << 30, "1:memory:/job\n": math.MaxInt64, "": math.MaxInt64,
+		"0::/job/step\n": 2 << 30, "0::/other\n": 8 << 30, "0::/../../job\n": 2 << 30, "1:memory:/job\n": math.MaxInt64,
+		"": math.MaxInt64,
 	} {
 		if got := groupLimit([]byte(self), read); got != want {
 			t.Errorf("%q: %d, want %d", self, got, want)
@@ -65,7 +68,8 @@ func TestEstimateOfMemory(t *testing.T) {
 	if got := estimateBytes(plate(200, 100, 0.5), settings{}, 0) - base; got != workerBytesPerCell*(80000-10000) {
 		t.Errorf("eight times the cells: %d more", got)
 	}
-	if got := estimateBytes(plate(100, 100, 1), settings{cellMM: 0.1}, 0) - base; got != workerBytesPerCell*(1000000-10000) {
+	if got := estimateBytes(plate(100, 100, 1), settings{cellMM: 0.1},
+		0) - base; got != workerBytesPerCell*(1000000-10000) {
 		t.Errorf("the flag's cell: %d more", got)
 	}
 	if estimateBytes(nil, settings{}, 1000)-estimateBytes(nil, settings{}, 0) != workerBytesPerByte*1000 {

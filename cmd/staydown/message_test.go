@@ -37,7 +37,8 @@ func TestEditorsFindThePlaces(t *testing.T) {
 		places = append(places, strings.Join(m[1:5], ":"))
 	}
 	for _, want := range []string{
-		"small/frees.nc:10::error", "small/unread.nc:5:1:error", "small/o4711.nc:3:1:error", "small/unit.toml:2:18:error",
+		"small/frees.nc:10::error", "small/unread.nc:5:1:error", "small/o4711.nc:3:1:error",
+		"small/unit.toml:2:18:error",
 		"small/tool.nc:2::error", "small/empty.nc:::error", "none.nc:::error",
 	} {
 		if !slices.Contains(places, want) {
@@ -54,13 +55,15 @@ func TestEditorsFindThePlaces(t *testing.T) {
 
 // Each error of several has a line of its own, and nothing in a name or a message makes a second one.
 func TestFormOfMessages(t *testing.T) {
-	problem := job.Problem{Pos: parse.Pos{File: "job.toml", Line: 14, Col: 13}, Key: "thickness", What: `"0.8" has no unit`, Do: `write "0.8 mm"`}
+	problem := job.Problem{Pos: parse.Pos{File: "job.toml", Line: 14, Col: 13}, Key: "thickness",
+		What: `"0.8" has no unit`, Do: `write "0.8 mm"`}
 	for _, c := range []struct {
 		err  error
 		want string
 	}{
 		{misused(problem), `job.toml:14:13: error: thickness: "0.8" has no unit; write "0.8 mm"`},
-		{errors.Join(problem, about("a.nc", "is lost")), "job.toml:14:13: error: thickness: \"0.8\" has no unit; write \"0.8 mm\"\na.nc: error: is lost"},
+		{errors.Join(problem, about("a.nc", "is lost")), "job.toml:14:13: error: thickness: \"0.8\" has no unit; " +
+			"write \"0.8 mm\"\na.nc: error: is lost"},
 		{job.Errors{problem}, `job.toml:14:13: error: thickness: "0.8" has no unit; write "0.8 mm"`},
 		{&fault{parse.Pos{File: "a.nc", Line: 7}, "no"}, "a.nc:7: error: no"},
 		{errors.New("no file is concerned"), "staydown: error: no file is concerned"},

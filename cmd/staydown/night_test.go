@@ -128,7 +128,8 @@ func TestShopOvernight(t *testing.T) {
 			}
 		}
 	}
-	if !strings.Contains(first.out, fmt.Sprintf("%d programs: %d loose, %d incomplete, %d at-risk, %d held\n", programs, verdicts["loose"], verdicts["incomplete"], verdicts["at-risk"], verdicts["held"])) {
+	if !strings.Contains(first.out, fmt.Sprintf("%d programs: %d loose, %d incomplete, %d at-risk, %d held\n", programs,
+		verdicts["loose"], verdicts["incomplete"], verdicts["at-risk"], verdicts["held"])) {
 		t.Errorf("closing line does not fit the summary %v", verdicts)
 	}
 	if verdicts["loose"] == 0 || verdicts["held"] == 0 {
@@ -162,7 +163,8 @@ func TestShopOvernight(t *testing.T) {
 	same("second run", again, "first")
 	for _, path := range again.analysed {
 		// What cannot be read at all is looked at again, nothing else.
-		if base := filepath.Base(path); !strings.HasPrefix(base, "empty") && !strings.HasPrefix(base, "binary") && !strings.HasPrefix(base, "zeros") {
+		if base := filepath.Base(path); !strings.HasPrefix(base, "empty") && !strings.HasPrefix(base, "binary") &&
+			!strings.HasPrefix(base, "zeros") {
 			t.Errorf("%s was run again", path)
 		}
 	}
@@ -172,7 +174,8 @@ func TestShopOvernight(t *testing.T) {
 		analysed := 0
 		for k := range 3 {
 			dir := fmt.Sprintf("part%d", k)
-			env := []string{arrayID + "=" + fmt.Sprint(5+k), arrayMin + "=5", arrayMax + "=7", arrayStep + "=1", arrayCount + "=3"}
+			env := []string{arrayID + "=" + fmt.Sprint(5+k), arrayMin + "=5", arrayMax + "=7", arrayStep + "=1",
+				arrayCount + "=3"}
 			one := staydown(t, base, env, check(dir)...)
 			if !strings.Contains(one.stderr, fmt.Sprintf("part %d of 3, from %s", k+1, arrayID)) {
 				t.Errorf("the part is not told:\n%s", one.stderr)
@@ -193,7 +196,8 @@ func TestShopOvernight(t *testing.T) {
 		}
 
 		missing := staydown(t, base, nil, "join", "part0", "part2", "-o", "lacking", "-q")
-		if missing.status != exitUnanalysed || !strings.Contains(missing.stderr, "part 2 of 3 is not among the folders") {
+		if missing.status != exitUnanalysed || !strings.Contains(missing.stderr,
+			"part 2 of 3 is not among the folders") {
 			t.Errorf("status %d\n%s", missing.status, missing.stderr)
 		}
 	})
@@ -261,9 +265,11 @@ func TestKilledRunGoesOn(t *testing.T) {
 	before := len(traced(t, trace))
 	rest := staydown(t, base, nil, args("killed")...)
 	if rest.status != alone.status || rest.out != alone.out {
-		t.Errorf("status %d, want %d; standard output the same: %t\n%s", rest.status, alone.status, rest.out == alone.out, rest.stderr)
+		t.Errorf("status %d, want %d; standard output the same: %t\n%s", rest.status, alone.status,
+			rest.out == alone.out, rest.stderr)
 	}
-	if difference := compareTrees(tree(t, filepath.Join(base, "alone")), tree(t, filepath.Join(base, "killed"))); difference != "" {
+	if difference := compareTrees(tree(t, filepath.Join(base, "alone")),
+		tree(t, filepath.Join(base, "killed"))); difference != "" {
 		t.Error(difference)
 	}
 	// Of those begun at most two were not done: the one that hangs and the one under way. Six cannot be read and are

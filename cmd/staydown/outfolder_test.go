@@ -17,7 +17,8 @@ func TestUnwritableFilesConcernTheirProgramOnly(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	long := strings.Repeat("n", 240) + ".nc" // NAME.result.json has 252 characters, NAME.outlines.geojson 257, of 255 that a disk takes
+	// NAME.result.json has 252 characters, NAME.outlines.geojson 257, of 255 that a disk takes
+	long := strings.Repeat("n", 240) + ".nc"
 	if err := os.WriteFile(filepath.Join(base, "small", long), text, 0o666); err != nil {
 		t.Skipf("this disk takes no such name: %v", err)
 	}

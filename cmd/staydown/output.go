@@ -33,7 +33,8 @@ func sparing(program, path string) *problem {
 		return nil // reading it says why
 	}
 	if is, err := os.Stat(path); err == nil && os.SameFile(was, is) {
-		return misused(about(filepath.ToSlash(path), "is the program itself and is not overwritten; choose another file with -o"))
+		return misused(about(filepath.ToSlash(path), "is the program itself and is not overwritten; choose another "+
+			"file with -o"))
 	}
 	return nil
 }

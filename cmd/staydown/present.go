@@ -44,7 +44,8 @@ type presenter struct {
 func (p *presenter) takeAsides(asides []aside) {
 	for _, a := range asides {
 		if a.Failed {
-			p.take(outcome{target: target{path: a.Path}, result: unanalysedResult(a.Path, a.Why), status: exitUnanalysed,
+			p.take(outcome{target: target{path: a.Path}, result: unanalysedResult(a.Path, a.Why),
+				status:  exitUnanalysed,
 				message: gnuForm(about(a.Path, "%s", a.Why)), aside: true})
 			continue
 		}
@@ -109,7 +110,8 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
-		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", report.Visible(out.target.path), out.result.Verdict)
+		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", report.Visible(out.target.path),
+			out.result.Verdict)
 		return err
 	}
 	return nil
@@ -201,7 +203,8 @@ func (p *presenter) finish(folder *store.Folder) int {
 		return err
 	})
 	if p.cached > 0 && !p.opt.quiet {
-		mention(p.streams.err, "%d of %d programs are unchanged since the last run and were not run again (--force runs them)", p.cached, len(p.results))
+		mention(p.streams.err, "%d of %d programs are unchanged since the last run and were not run again (--force "+
+			"runs them)", p.cached, len(p.results))
 	}
 	if p.skipped > 0 {
 		complain(p.streams.err, errors.New(p.leftOver(p.skipped)))
@@ -231,7 +234,8 @@ func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 	entries := make([]report.IndexEntry, len(p.results))
 	for i, r := range p.results {
 		t := p.targets[i]
-		entries[i] = report.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] || !folder.Has(t.name+suffixPage)}
+		entries[i] = report.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] ||
+			!folder.Has(t.name+suffixPage)}
 		if p.broken[i] {
 			entries[i].Remark = "not all of its files could be written"
 		}
@@ -261,7 +265,8 @@ func openFolder(dir string) (*store.Folder, *problem) {
 	case err == nil:
 		return folder, nil
 	case errors.Is(err, store.ErrBusy):
-		return nil, misused(about(dir, "another staydown is writing there; wait until it ends, or choose another folder with -o"))
+		return nil, misused(about(dir, "another staydown is writing there; wait until it ends, or choose another "+
+			"folder with -o"))
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, misused(about(dir, "cannot be made; check the path given with -o"))
 	}

@@ -111,7 +111,8 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 			}
 		}
 	}
-	share := shareBytes(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget, r.atOnce)
+	share := shareBytes(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget,
+		r.atOnce)
 	a, broke := r.within(ctx, share, t, memory)
 	if broke != nil && broke.swollen && share < r.budget {
 		a, broke = r.within(ctx, r.budget, t, memory)
@@ -120,7 +121,8 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 		return r.skip(t)
 	}
 	if broke != nil {
-		a = &answer{Status: exitUnanalysed, Message: gnuForm(about(t.path, "%s; do not run it on the strength of this analysis", broke.reason)), Fleeting: true}
+		a = &answer{Status: exitUnanalysed, Message: gnuForm(about(t.path, "%s; do not run it on the strength of "+
+			"this analysis", broke.reason)), Fleeting: true}
 		a.Result = *unanalysedResult(t.path, broke.reason)
 		if data, err := report.JSON(&a.Result); err == nil && r.opt.want() >= wantJSON {
 			a.Files = append(a.Files, file{suffixResult, data})
@@ -149,8 +151,9 @@ func (r *run) within(ctx context.Context, bytes int64, t target, memory *semapho
 	defer memory.Release(bytes)
 	s := r.opt.settings
 	return r.ask(ctx, request{
-		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict, BlockDelete: s.blockDelete,
-		Jobs: s.jobs, Want: r.opt.want(), MemoryBytes: bytes,
+		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict,
+		BlockDelete: s.blockDelete,
+		Jobs:        s.jobs, Want: r.opt.want(), MemoryBytes: bytes,
 	}, r.opt.limit)
 }
 

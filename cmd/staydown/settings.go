@@ -8,10 +8,11 @@ import (
 	"staydown/hold/job"
 )
 
-// addAnalysisFlags declares the flags that every command shares that analyses a program. What is asked for with them has
-// the bounds that it has in a job file.
+// addAnalysisFlags declares the flags that every command shares that analyses a program. What is asked for with them
+// has the bounds that it has in a job file.
 func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
-	f.FuncP("setup", "s", "job `FILE` for every program (default: the program's own name with .toml, else staydown.toml in its folder or a folder above)", func(path string) error {
+	f.FuncP("setup", "s", "job `FILE` for every program (default: the program's own name with .toml, else "+
+		"staydown.toml in its folder or a folder above)", func(path string) error {
 		if path == "" {
 			return errors.New("the name is empty; name a job file or leave the flag out")
 		}
@@ -22,10 +23,12 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 		s.margin, err = job.Margin(text)
 		return err
 	})
-	f.Func("cell", "cell `LENGTH` of the grid, as in 0.25mm or 0.01in (default: from tools and stock)", func(text string) (err error) {
-		s.cellMM, err = job.CellMM(text)
-		return err
-	})
-	f.BoolVar(&s.blockDelete, "block-delete", false, "leave out blocks that begin with a slash, as the machine's block delete switch does")
+	f.Func("cell", "cell `LENGTH` of the grid, as in 0.25mm or 0.01in (default: from tools and stock)",
+		func(text string) (err error) {
+			s.cellMM, err = job.CellMM(text)
+			return err
+		})
+	f.BoolVar(&s.blockDelete, "block-delete", false, "leave out blocks that begin with a slash, as the machine's "+
+		"block delete switch does")
 	f.BoolVar(&s.strict, "strict", false, "hold to the published RS-274 grammar instead of reading as posts write")
 }

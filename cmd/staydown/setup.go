@@ -8,7 +8,8 @@ import (
 )
 
 func runSetup(args []string, s streams) int {
-	f := newFlags("setup", "PROGRAM", "Drafts a job file for a program on standard output: extents, tools, feeds found, everything else marked to fill in.", s)
+	f := newFlags("setup", "PROGRAM", "Drafts a job file for a program on standard output: extents, tools, feeds "+
+		"found, everything else marked to fill in.", s)
 	out := f.StringP("out", "o", "", "write to `FILE` instead of standard output")
 	force := f.Bool("force", false, "overwrite FILE if there is one")
 	if status, done := parseFlags(f, args, s); done {
@@ -30,7 +31,8 @@ func runSetup(args []string, s streams) int {
 			return p.status
 		}
 		if _, err := os.Lstat(*out); err == nil && !*force {
-			complain(s.err, about(*out, "is there already and may hold your own figures; choose another file, or overwrite it with --force"))
+			complain(s.err, about(*out, "is there already and may hold your own figures; choose another file, or "+
+				"overwrite it with --force"))
 			return exitUsage
 		}
 		if err := writeWhole(*out, draft); err != nil {

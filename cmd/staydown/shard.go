@@ -43,17 +43,21 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 		case err != nil:
 			return shard{}, "", misused(fmt.Errorf("--shard %s: %v", flag, err))
 		case named == "":
-			return shard{}, "", misused(fmt.Errorf("--shard %s: neither %s nor %s is set, so this is no task of an array; write --shard K/%d", flag, arrayID, jobIndex, n))
+			return shard{}, "", misused(fmt.Errorf("--shard %s: neither %s nor %s is set, so this is no task of an "+
+				"array; write --shard K/%d", flag, arrayID, jobIndex, n))
 		case array.n != 0 && array.n != n:
-			return shard{}, "", misused(fmt.Errorf("--shard %s: the array has %d tasks; write auto/%d", flag, array.n, array.n))
+			return shard{}, "", misused(fmt.Errorf("--shard %s: the array has %d tasks; write auto/%d", flag, array.n,
+				array.n))
 		case array.k > n:
-			return shard{}, "", misused(fmt.Errorf("--shard %s: this is task %d of the array, counted from 1; write auto/N with the number of all tasks", flag, array.k))
+			return shard{}, "", misused(fmt.Errorf("--shard %s: this is task %d of the array, counted from 1; write "+
+				"auto/N with the number of all tasks", flag, array.k))
 		}
 		return shard{array.k, n}, taken(shard{array.k, n}, named), nil
 	case flag != "":
 		s, ok := parseShard(flag)
 		if !ok {
-			return shard{}, "", misused(fmt.Errorf("--shard %q is not K/N with K from 1 to N; write 3/8 for the third of eight parts", flag))
+			return shard{}, "", misused(fmt.Errorf("--shard %q is not K/N with K from 1 to N; write 3/8 for the "+
+				"third of eight parts", flag))
 		}
 		return s, "", nil
 	case err != nil:
@@ -61,7 +65,8 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 	case named == "":
 		return whole, "", nil
 	case array.n == 0:
-		return whole, fmt.Sprintf("%s is set but the number of tasks is not known: everything is checked; --shard auto/N checks this task's part of N, --shard 1/1 says that everything is meant", named), nil
+		return whole, fmt.Sprintf("%s is set but the number of tasks is not known: everything is checked; --shard "+
+			"auto/N checks this task's part of N, --shard 1/1 says that everything is meant", named), nil
 	}
 	return array, taken(array, named), nil
 }
@@ -84,14 +89,16 @@ func arrayTask(getenv func(string) string) (s shard, named string, err error) {
 	slurm, indexed := getenv(arrayID), getenv(jobIndex)
 	switch {
 	case slurm != "" && indexed != "":
-		return shard{}, "", fmt.Errorf("both %s and %s are set, and it is not clear whose part to check; give --shard K/N, or --shard 1/1 for everything", arrayID, jobIndex)
+		return shard{}, "", fmt.Errorf("both %s and %s are set, and it is not clear whose part to check; give "+
+			"--shard K/N, or --shard 1/1 for everything", arrayID, jobIndex)
 	case slurm != "":
 		s, err := slurmTask(getenv)
 		return s, arrayID, err
 	case indexed != "":
 		i, err := strconv.Atoi(indexed) // counts from 0
 		if err != nil || i < 0 || i >= maxShards {
-			return shard{}, "", fmt.Errorf("%s is %q and no index; give --shard K/N, or --shard 1/1 for everything", jobIndex, indexed)
+			return shard{}, "", fmt.Errorf("%s is %q and no index; give --shard K/N, or --shard 1/1 for everything",
+				jobIndex, indexed)
 		}
 		return shard{i + 1, 0}, jobIndex, nil
 	}
@@ -104,7 +111,8 @@ func slurmTask(getenv func(string) string) (shard, error) {
 	number := func(name string) (int, error) {
 		v, err := strconv.Atoi(getenv(name))
 		if err != nil || v < 0 {
-			return 0, fmt.Errorf("%s is %q and no number; give --shard K/N, or --shard 1/1 for everything", name, getenv(name))
+			return 0, fmt.Errorf("%s is %q and no number; give --shard K/N, or --shard 1/1 for everything", name,
+				getenv(name))
 		}
 		return v, nil
 	}
@@ -113,7 +121,8 @@ func slurmTask(getenv func(string) string) (shard, error) {
 		return shard{}, err
 	}
 	if getenv(arrayCount) == "" || getenv(arrayMin) == "" {
-		return shard{id + 1, 0}, fmt.Errorf("%s is set without %s and %s, so the part of this task is not known; give --shard K/N, or --shard 1/1 for everything", arrayID, arrayCount, arrayMin)
+		return shard{id + 1, 0}, fmt.Errorf("%s is set without %s and %s, so the part of this task is not known; "+
+			"give --shard K/N, or --shard 1/1 for everything", arrayID, arrayCount, arrayMin)
 	}
 	count, err := number(arrayCount)
 	if err != nil {
@@ -129,7 +138,8 @@ func slurmTask(getenv func(string) string) (shard, error) {
 			return shard{}, err
 		}
 	}
-	gaps := fmt.Errorf("the array's task numbers have gaps, so the part of task %d is not known; use an array without gaps (0-7), or give --shard K/N", id)
+	gaps := fmt.Errorf("the array's task numbers have gaps, so the part of task %d is not known; use an array "+
+		"without gaps (0-7), or give --shard K/N", id)
 	if step < 1 || count < 1 || count > maxShards || id < least || (id-least)%step != 0 {
 		return shard{}, gaps
 	}

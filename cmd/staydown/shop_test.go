@@ -23,12 +23,14 @@ func malformed() []struct {
 		status          int
 	}{
 		{"empty", "", "", exitUnanalysed},
-		{"binary", "\x7fELF\x02\x01\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x03\x00>\x00\x01\x00\x00\x00", "", exitUnanalysed},
+		{"binary", "\x7fELF\x02\x01\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x03\x00>\x00\x01\x00\x00\x00", "",
+			exitUnanalysed},
 		{"zeros", strings.Repeat("\x00", 5000), "", exitUnanalysed},
 		{"words", "this is no program at all\nbut a note to the day shift\n", "", exitFinding},
 		{"unclosed", "G21 G90 G94\n(a comment without an end\nT1 M6\nG0 X10 Y10 Z5\n", "", exitFinding},
 		{"notool", "G21 G90 G94\nT9 M6\nS9000 M3\nG0 X10 Y10 Z5\nG1 Z-1 F100\n", "", exitUsage},
-		{"badunit", "G21 G90 G94\n", "[stock]\ncorner = [\"0 mm\", \"0 mm\", \"-6 mm\"]\nsize = [80, 60, 6]\n", exitUsage},
+		{"badunit", "G21 G90 G94\n", "[stock]\ncorner = [\"0 mm\", \"0 mm\", \"-6 mm\"]\nsize = [80, 60, 6]\n",
+			exitUsage},
 		{"badtoml", "G21 G90 G94\n", "[stock\n", exitUsage},
 		{"lostsub", "G21 G90 G94\nT1 M6\nS9000 M3\nM98 P4711\nM30\n", "", exitFinding},
 		{"faraway", "G21 G90 G94\nT1 M6\nS9000 M3\nG0 X1e9 Y0 Z5\nG1 Z-1 F100\nG1 X2e9\n", "", exitFinding},
@@ -77,13 +79,15 @@ func writeShop(t testing.TB, dir string, n int) {
 		name := fmt.Sprintf("%s/plate%03d", days[i%len(days)], i)
 		x, y := 10+r.IntN(20), 10+r.IntN(10)
 		w, h := 10+r.IntN(30), 10+r.IntN(20)
-		head := fmt.Sprintf("O%d (PLATE %d)\nG17 G21 G40 G90 G94\nT1 M6\nS18000 M3\nG0 X%d Y%d\nG0 Z5\n", 1000+i, i, x, y)
+		head := fmt.Sprintf("O%d (PLATE %d)\nG17 G21 G40 G90 G94\nT1 M6\nS18000 M3\nG0 X%d Y%d\nG0 Z5\n", 1000+i, i, x,
+			y)
 		var cut string
 		switch i % 5 {
 		case 0: // cut out
 			cut = fmt.Sprintf("G1 Z-6.2 F300\nG1 X%d F600\nG1 Y%d\nG1 X%d\nG1 Y%d\n", x+w, y+h, x, y)
 		case 1: // the same in a subprogram file of its own
-			put(fmt.Sprintf("%s/o%d.nc", days[i%len(days)], 5000+i), fmt.Sprintf("O%d\nG1 Z-6.2 F300\nG1 X%d F600\nG1 Y%d\nG1 X%d\nG1 Y%d\nM99\n", 5000+i, x+w, y+h, x, y))
+			put(fmt.Sprintf("%s/o%d.nc", days[i%len(days)], 5000+i), fmt.Sprintf("O%d\nG1 Z-6.2 F300\nG1 X%d "+
+				"F600\nG1 Y%d\nG1 X%d\nG1 Y%d\nM99\n", 5000+i, x+w, y+h, x, y))
 			cut = fmt.Sprintf("M98 P%d\n", 5000+i)
 		default: // scored
 			cut = fmt.Sprintf("G1 Z-0.2 F100\nG1 X%d F200\nG1 Y%d\n", x+w, y+h)

@@ -77,7 +77,8 @@ func consult(ctx context.Context, req request, limit time.Duration) (*answer, *b
 	case ctx.Err() != nil:
 		return nil, nil
 	case errors.Is(timed.Err(), context.DeadlineExceeded):
-		return nil, &breakdown{reason: fmt.Sprintf("the analysis took longer than %v and was given up; allow more time with --limit, or a coarser --cell", limit)}
+		return nil, &breakdown{reason: fmt.Sprintf("the analysis took longer than %v and was given up; allow more "+
+			"time with --limit, or a coarser --cell", limit)}
 	case cmd.Process == nil:
 		return nil, &breakdown{reason: "the analysis could not be started"}
 	case err != nil:
@@ -97,13 +98,15 @@ func diagnose(err error, stderr []byte, memory int64) *breakdown {
 	var exit *exec.ExitError
 	if errors.As(err, &exit) {
 		if exit.ExitCode() == workerSwollen {
-			return &breakdown{reason: fmt.Sprintf("the analysis took more than the %d MiB allowed; allow more with --memory, or a coarser --cell", memory>>20), swollen: true}
+			return &breakdown{reason: fmt.Sprintf("the analysis took more than the %d MiB allowed; allow more with "+
+				"--memory, or a coarser --cell", memory>>20), swollen: true}
 		}
 		if m := panicLine.FindSubmatch(stderr); m != nil {
 			return &breakdown{reason: fmt.Sprintf("the analysis broke off (%s)", bytes.TrimSpace(m[1])), stack: stderr}
 		}
 		if exit.ExitCode() < 0 {
-			return &breakdown{reason: "the analysis was killed from outside, perhaps for want of memory; run again with a smaller --jobs or --memory"}
+			return &breakdown{reason: "the analysis was killed from outside, perhaps for want of memory; run again " +
+				"with a smaller --jobs or --memory"}
 		}
 	}
 	return &breakdown{reason: "the analysis broke off", stack: stderr}

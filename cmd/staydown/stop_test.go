@@ -19,7 +19,8 @@ import (
 func TestInterruptKeepsWhatIsDone(t *testing.T) {
 	base := small(t, 2)
 	// It comes second by name and never ends, so that the others are done or waiting when the interrupt comes.
-	if err := os.Rename(filepath.Join(base, "small", "zfrees.nc"), filepath.Join(base, "small", "hangs.nc")); err != nil {
+	if err := os.Rename(filepath.Join(base, "small", "zfrees.nc"), filepath.Join(base, "small",
+		"hangs.nc")); err != nil {
 		t.Fatal(err)
 	}
 	cmd, _ := prepare(t, base, nil, "check", "small", "-o", "out", "--no-pictures", "-j", "1")
@@ -36,7 +37,8 @@ func TestInterruptKeepsWhatIsDone(t *testing.T) {
 		t.Errorf("standard error lacks %q:\n%s", text, stderr.String())
 	}
 	files := tree(t, filepath.Join(base, "out"))
-	if !strings.Contains(files["summary.csv"], "small/frees.nc,loose") || !strings.Contains(files["summary.csv"], "small/scores.nc,incomplete") {
+	if !strings.Contains(files["summary.csv"], "small/frees.nc,loose") || !strings.Contains(files["summary.csv"],
+		"small/scores.nc,incomplete") {
 		t.Errorf("summary:\n%s", files["summary.csv"])
 	}
 	for name := range files {
@@ -56,7 +58,8 @@ func TestInterruptKeepsWhatIsDone(t *testing.T) {
 // A worker whose run is gone does not live on.
 func TestWorkerEndsWithItsRun(t *testing.T) {
 	base := small(t, 1)
-	if err := os.Rename(filepath.Join(base, "small", "frees.nc"), filepath.Join(base, "small", "hangs.nc")); err != nil {
+	if err := os.Rename(filepath.Join(base, "small", "frees.nc"), filepath.Join(base, "small",
+		"hangs.nc")); err != nil {
 		t.Fatal(err)
 	}
 	cmd, _ := prepare(t, base, nil, workerVerb)
@@ -98,7 +101,8 @@ func TestTwoRunsExcludeEachOther(t *testing.T) {
 // A reader that goes away (staydown check ... | head -1) costs nothing but the rest of the text: files are complete.
 func TestReaderThatGoesAway(t *testing.T) {
 	for _, c := range []struct{ name, out, says string }{
-		{"without files", "", "standard output was closed before all was written; give -o DIR to keep the results in files"},
+		{"without files", "", "standard output was closed before all was written; give -o DIR to keep the results " +
+			"in files"},
 		{"with files", "out", "standard output was closed before all was written; the files in out will be complete"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -128,7 +132,8 @@ func TestReaderThatGoesAway(t *testing.T) {
 				return
 			}
 			whole := staydown(t, base, nil, "check", "small", "-o", "whole", "--no-pictures")
-			if difference := compareTrees(tree(t, filepath.Join(base, "whole")), tree(t, filepath.Join(base, "out"))); difference != "" {
+			if difference := compareTrees(tree(t, filepath.Join(base, "whole")),
+				tree(t, filepath.Join(base, "out"))); difference != "" {
 				t.Errorf("status of the whole run %d: %s", whole.status, difference)
 			}
 		})
@@ -190,7 +195,8 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 	disk := filepath.Join(base, "disk")
 	mounted(t, disk, "ro")
 	got := staydown(t, base, nil, "check", "small", "-o", "disk/out")
-	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: error: may not be written here; choose another folder with -o") {
+	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: error: may not be written here; choose "+
+		"another folder with -o") {
 		t.Errorf("status %d: %s", got.status, got.stderr)
 	}
 	if len(got.analysed) > 0 || got.out != "" {
@@ -215,12 +221,15 @@ func TestPipesAreNotOpened(t *testing.T) {
 			t.Skipf("this disk takes no pipes: %v", err)
 		}
 	}
-	if err := os.WriteFile(filepath.Join(base, "small", "calls.nc"), []byte("G21 G90 G94\nM98 P4711\nM30\n"), 0o666); err != nil {
+	if err := os.WriteFile(filepath.Join(base, "small", "calls.nc"), []byte("G21 G90 G94\nM98 P4711\nM30\n"),
+		0o666); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{{"--shard", "1/1"}, {"--shard", "2/2"}, {"--shard", "1/2", "-o", "out", "--no-pictures"}, {"-s", "small/link.toml"}} {
+	for _, args := range [][]string{{"--shard", "1/1"}, {"--shard", "2/2"}, {"--shard", "1/2", "-o", "out",
+		"--no-pictures"}, {"-s", "small/link.toml"}} {
 		got := staydown(t, base, nil, append([]string{"check", "small", "-q"}, args...)...)
-		if args[1] == "1/1" && !strings.Contains(got.stderr, "small/pipe.nc: error: is not a regular file; copy its content into one\n") {
+		if args[1] == "1/1" && !strings.Contains(got.stderr, "small/pipe.nc: error: is not a regular file; copy its "+
+			"content into one\n") {
 			t.Errorf("%v: status %d\n%s", args, got.status, got.stderr)
 		}
 		if strings.Contains(got.out, "held") {

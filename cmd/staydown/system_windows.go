@@ -29,7 +29,8 @@ func showsColours(file *os.File) bool {
 	if windows.GetConsoleMode(console, &mode) != nil {
 		return false
 	}
-	return windows.SetConsoleMode(console, mode|windows.ENABLE_PROCESSED_OUTPUT|windows.ENABLE_VIRTUAL_TERMINAL_PROCESSING) == nil
+	return windows.SetConsoleMode(console,
+		mode|windows.ENABLE_PROCESSED_OUTPUT|windows.ENABLE_VIRTUAL_TERMINAL_PROCESSING) == nil
 }
 
 // freeMemory is what the system says is free, in bytes; ok is false where that cannot be learnt.
@@ -39,6 +40,7 @@ func freeMemory() (bytes int64, ok bool) {
 		total, free, totalPage, freePage, totalVirtual, freeVirtual, more uint64
 	}{}
 	status.length = uint32(unsafe.Sizeof(status))
-	done, _, _ := windows.NewLazySystemDLL("kernel32.dll").NewProc("GlobalMemoryStatusEx").Call(uintptr(unsafe.Pointer(&status)))
+	done, _, _ := windows.NewLazySystemDLL("kernel32.dll").NewProc("GlobalMemoryStatusEx").Call(
+		uintptr(unsafe.Pointer(&status)))
 	return int64(status.free), done != 0
 }

@@ -109,7 +109,8 @@ func closingTable(w io.Writer, results []*hold.Result, sarif []byte, compared bo
 	}
 	columns("verdict", "new", "gone", "errors", "warnings", "least margin", "program")
 	for _, r := range rows {
-		columns(r.verdict.String(), fmt.Sprint(r.new), fmt.Sprint(r.gone), fmt.Sprint(r.errors), fmt.Sprint(r.warnings), marginCell(r.least), report.Visible(r.path))
+		columns(r.verdict.String(), fmt.Sprint(r.new), fmt.Sprint(r.gone), fmt.Sprint(r.errors), fmt.Sprint(r.warnings),
+			marginCell(r.least), report.Visible(r.path))
 	}
 	noun := "programs"
 	if len(rows) == 1 {

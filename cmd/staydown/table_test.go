@@ -18,16 +18,19 @@ func TestOrderOfTheClosingTable(t *testing.T) {
 			if rule == hold.RuleReading {
 				level = hold.LevelNote
 			}
-			r.Findings = append(r.Findings, hold.Finding{Rule: rule, Level: level, Line: i + 1, Piece: 1, Margin: 0.5, Message: rule})
+			r.Findings = append(r.Findings, hold.Finding{Rule: rule, Level: level, Line: i + 1, Piece: 1, Margin: 0.5,
+				Message: rule})
 		}
 		return r
 	}
 	before := []*hold.Result{
-		program("a.nc", hold.Held), program("b.nc", hold.Loose, hold.RuleSlip), program("c.nc", hold.Loose, hold.RuleTip),
+		program("a.nc", hold.Held), program("b.nc", hold.Loose, hold.RuleSlip), program("c.nc", hold.Loose,
+			hold.RuleTip),
 		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held),
 	}
 	now := []*hold.Result{
-		program("a.nc", hold.AtRisk, hold.RuleLift), program("b.nc", hold.Loose, hold.RuleSlip), program("c.nc", hold.Held),
+		program("a.nc", hold.AtRisk, hold.RuleLift), program("b.nc", hold.Loose, hold.RuleSlip),
+		program("c.nc", hold.Held),
 		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held, hold.RuleReading),
 	}
 	old, err := report.SARIF(before, nil, version)

@@ -47,7 +47,8 @@ func settle(targets []target) {
 	bare := func(t target) string { return strings.TrimSuffix(t.name, filepath.Ext(t.name)) }
 	short := tally(targets, bare)
 	for i, t := range targets {
-		if b := bare(t); filepath.Base(b) != "." && b != "" && !strings.HasSuffix(b, "/") && short[strings.ToLower(b)] == 1 {
+		if b := bare(t); filepath.Base(b) != "." && b != "" && !strings.HasSuffix(b, "/") &&
+			short[strings.ToLower(b)] == 1 {
 			targets[i].name = b
 		}
 	}

@@ -17,7 +17,8 @@ func TestNamesOfOutputs(t *testing.T) {
 		want    []string // in order of path
 	}{
 		{"plain", []target{{"b.nc", "b.nc"}, {"a.nc", "a.nc"}}, []string{"a", "b"}},
-		{"two extensions", []target{{"a.nc", "a.nc"}, {"a.tap", "a.tap"}, {"b.nc", "b.nc"}}, []string{"a.nc", "a.tap", "b"}},
+		{"two extensions", []target{{"a.nc", "a.nc"}, {"a.tap", "a.tap"}, {"b.nc", "b.nc"}}, []string{"a.nc", "a.tap",
+			"b"}},
 		{"case alone", []target{{"A.nc", "A.nc"}, {"a.tap", "a.tap"}}, []string{"A.nc", "a.tap"}},
 		{"one name in two folders", []target{{"x/a.nc", "a.nc"}, {"y/a.nc", "a.nc"}}, []string{"x/a", "y/a"}},
 		{"folders above", []target{{"../x/a.nc", "a.nc"}, {"../../y/a.nc", "a.nc"}}, []string{"y/a", "x/a"}},
@@ -46,7 +47,8 @@ func TestNamesOfOutputs(t *testing.T) {
 func TestSearchOfFolders(t *testing.T) {
 	base := t.TempDir()
 	for name, text := range map[string]string{
-		"shop/a.nc": "", "shop/deep/b.NC": "", "shop/c.txt": "", "shop/a.annotated.nc": "", "shop/.hidden/d.nc": "", "shop/out/e.nc": "",
+		"shop/a.nc": "", "shop/deep/b.NC": "", "shop/c.txt": "", "shop/a.annotated.nc": "", "shop/.hidden/d.nc": "",
+		"shop/out/e.nc":          "",
 		"shop/own/staydown.toml": "[stock]\n", "shop/own/f.nc": "", "shop/bad\x07name.nc": "",
 	} {
 		path := filepath.Join(base, filepath.FromSlash(name))
@@ -59,7 +61,8 @@ func TestSearchOfFolders(t *testing.T) {
 	}
 	t.Chdir(base)
 	var got []string
-	all := findTargets([]string{"shop", "shop/a.nc", "./shop/../shop/a.nc", filepath.Join(base, "shop")}, "shop/out", extensionsOf(settings{}))
+	all := findTargets([]string{"shop", "shop/a.nc", "./shop/../shop/a.nc", filepath.Join(base, "shop")}, "shop/out",
+		extensionsOf(settings{}))
 	for _, t := range all.targets {
 		got = append(got, t.path)
 	}

@@ -9,7 +9,8 @@ import (
 )
 
 func runWhy(args []string, s streams) int {
-	f := newFlags("why", "PROGRAM:LINE", "Shows the full working at one block: engagement, forces, pressures, areas, each margin.", s)
+	f := newFlags("why", "PROGRAM:LINE", "Shows the full working at one block: engagement, forces, pressures, "+
+		"areas, each margin.", s)
 	var set settings
 	addAnalysisFlags(f, &set)
 	if status, done := parseFlags(f, args, s); done {

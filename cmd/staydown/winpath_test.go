@@ -26,7 +26,8 @@ func TestPathsOfWindows(t *testing.T) {
 		path string
 		line int
 	}{
-		`C:\shop\part.nc:412`: {`C:\shop\part.nc`, 412}, `\\server\share\part.nc:7`: {`\\server\share\part.nc`, 7}, `d:part.nc:1`: {`d:part.nc`, 1},
+		`C:\shop\part.nc:412`: {`C:\shop\part.nc`, 412}, `\\server\share\part.nc:7`: {`\\server\share\part.nc`, 7},
+		`d:part.nc:1`:     {`d:part.nc`, 1},
 		`C:\shop\part.nc`: {}, `C:412`: {`C`, 412}, // a file named C is more likely than line 412 of a drive
 	} {
 		path, line, ok := splitLine(arg)
@@ -39,7 +40,8 @@ func TestPathsOfWindows(t *testing.T) {
 		want         bool
 	}{
 		{"C:/shop/a.nc", "C:/shop", true}, {"C:/shop/mon/a.nc", "C:/", true}, {"C:/shop2/a.nc", "C:/shop", false},
-		{"//server/share/a.nc", "//server/share", true}, {"shop/a.nc", ".", true}, {"../shop/a.nc", ".", false}, {"/srv/a.nc", "/", true},
+		{"//server/share/a.nc", "//server/share", true}, {"shop/a.nc", ".", true}, {"../shop/a.nc", ".", false},
+		{"/srv/a.nc", "/", true},
 	} {
 		if got := isBelow(c.path, c.folder); got != c.want {
 			t.Errorf("%s below %s: %t", c.path, c.folder, got)

@@ -140,7 +140,8 @@ func watchMemory(limit uint64, swollen chan<- uint64) {
 // perform analyses one program and renders what is asked for.
 func perform(req request, work analyser) *answer {
 	path := string(req.Path)
-	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict, blockDelete: req.BlockDelete, jobs: req.Jobs}
+	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
+		blockDelete: req.BlockDelete, jobs: req.Jobs}
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {

@@ -20,7 +20,8 @@ const annulusMargin = 5.0
 // place is the middle of an air cell, counted from that of the hole, mm.
 func (c annulus) place(m *Model, cell int) (x, y float64) {
 	g, middle := m.air.grid, c.rim+annulusMargin
-	return g.OriginX + (float64(cell%g.NX)+0.5)*g.CellMM - middle, g.OriginY + (float64(cell/g.NX)+0.5)*g.CellMM - middle
+	return g.OriginX + (float64(cell%g.NX)+0.5)*g.CellMM - middle, g.OriginY +
+		(float64(cell/g.NX)+0.5)*g.CellMM - middle
 }
 
 func newAnnulus(hole, rim, lambda float64) annulus {
@@ -89,7 +90,8 @@ func TestClosedFormOfTheAnnulus(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"A", c.a, 0.30780986}, {"B", c.b, 0.20281339}, {"e(10)", c.excess(10), 0.139866}, {"e(25)", c.excess(25), 0.379954},
+		{"A", c.a, 0.30780986}, {"B", c.b, 0.20281339}, {"e(10)", c.excess(10), 0.139866},
+		{"e(25)", c.excess(25), 0.379954},
 		{"e(40)", c.excess(40), 0.678580}, {"mean e", c.mean(), 0.573563},
 	} {
 		closeTo(t, row.what, row.got, row.want, 2e-6)

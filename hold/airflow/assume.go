@@ -15,7 +15,8 @@ func assumptions(j *job.Job, src source, cellMM float64) []string {
 		all = append(all, "the layer reaches over the smallest rectangle round all zones and the stock")
 	}
 	if work := newPorousWork(j, src); work != nil {
-		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from the start as deep as it is in the end, "+
+		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
+			"the start as deep as it is in the end, "+
 			"what is cut through or to a web as %.3g mm high", work.floorMM))
 	}
 	for _, zone := range j.Zones {
@@ -25,13 +26,16 @@ func assumptions(j *job.Job, src source, cellMM float64) []string {
 		}
 		switch {
 		case blurred(*g, j.Layer):
-			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below a layer %.3g mm thicker; a cut along a groove leaks up to 8 %% more, along a land up to 14 %% less",
+			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
+				"a layer %.3g mm thicker; a cut along a groove leaks up to 8 %% more, along a land up to 14 %% less",
 				zone.Name, constriction(*g, j.Layer)))
 			continue
 		case coarseGroove(*g, cellMM) > 0:
-			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie in the middle of a land", zone.Name))
+			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie "+
+				"in the middle of a land", zone.Name))
 		}
-		all = append(all, fmt.Sprintf("zone %s: the middle of its first groove is half a pitch from its lowest corner, both ways", zone.Name))
+		all = append(all, fmt.Sprintf("zone %s: the middle of its first groove is half a pitch from its lowest "+
+			"corner, both ways", zone.Name))
 	}
 	return all
 }

@@ -81,8 +81,9 @@ type pipe struct {
 }
 
 const (
-	roughnessM   = 1e-4 // of hoses with a smooth bore and of milled grooves (common practice, no source); spiral hoses lose up to twice as much
-	hoseEntries  = 1.5  // entry 0.5 and exit 1 (from memory)
+	// of hoses with a smooth bore and of milled grooves (common practice, no source); spiral hoses lose up to twice as much
+	roughnessM   = 1e-4
+	hoseEntries  = 1.5 // entry 0.5 and exit 1 (from memory)
 	roundLaminar = 64
 	flatLaminar  = 96 // the most of a rectangle
 )
@@ -159,5 +160,6 @@ func toManifold(z job.Zone) series {
 // arms are the grooves that lead to a number of ports in a zone of the given area, mm2.
 func arms(g job.Groove, count, areaMM2 float64) pipe {
 	width, depth := g.WidthMM*mPerMM, g.DepthMM*mPerMM
-	return pipe{math.Sqrt(areaMM2/count) / 2 * mPerMM, 2 * width * depth / (width + depth), 4 * count * width * depth, flatLaminar, 0}
+	return pipe{math.Sqrt(areaMM2/count) / 2 * mPerMM, 2 * width * depth / (width + depth), 4 * count * width * depth,
+		flatLaminar, 0}
 }

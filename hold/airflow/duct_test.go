@@ -13,8 +13,10 @@ import (
 // standard's formula, rho0 = 1.185 kg/m3): the throttle has to give back the 101325 Pa.
 func TestThrottleOfISO6358(t *testing.T) {
 	for _, row := range []struct{ b, downPa, kgS float64 }{
-		{0.5, 60e3, 1.180131e-3}, {0.5, 70e3, 1.109795e-3}, {0.5, 80e3, 0.978899e-3}, {0.5, 90e3, 0.756639e-3}, {0.5, 95e3, 0.580952e-3},
-		{0.5, 100e3, 0.272808e-3}, {0.5282817, 60e3, 1.189643e-3}, {0.5282817, 80e3, 0.999731e-3}, {0.5282817, 100e3, 0.280755e-3},
+		{0.5, 60e3, 1.180131e-3}, {0.5, 70e3, 1.109795e-3}, {0.5, 80e3, 0.978899e-3}, {0.5, 90e3, 0.756639e-3},
+		{0.5, 95e3, 0.580952e-3},
+		{0.5, 100e3, 0.272808e-3}, {0.5282817, 60e3, 1.189643e-3}, {0.5282817, 80e3, 0.999731e-3},
+		{0.5282817, 100e3, 0.280755e-3},
 		{0.5, 30e3, 1.200701e-3}, {0.5, 0, 1.200701e-3}, // choked
 	} {
 		closeTo(t, "upstream pressure", newThrottle(1e-8, row.b).upstreamPa(row.downPa, row.kgS), 101325, 2e-5)
@@ -25,7 +27,8 @@ func TestThrottleOfISO6358(t *testing.T) {
 // kg/s), taken at 0.6 of it.
 func TestPortIsANozzle(t *testing.T) {
 	for _, row := range []struct{ downPa, kgS float64 }{
-		{95e3, 1.19219e-4}, {90e3, 1.54944e-4}, {80e3, 1.99457e-4}, {70e3, 2.24705e-4}, {60e3, 2.37011e-4}, {20e3, 2.39172e-4},
+		{95e3, 1.19219e-4}, {90e3, 1.54944e-4}, {80e3, 1.99457e-4}, {70e3, 2.24705e-4}, {60e3, 2.37011e-4},
+		{20e3, 2.39172e-4},
 	} {
 		closeTo(t, "upstream pressure", newPort(1).upstreamPa(row.downPa, 0.6*row.kgS), 101325, 2e-3)
 	}
@@ -35,7 +38,8 @@ func TestPortIsANozzle(t *testing.T) {
 // no more than at p1/2.
 func TestThrottleOfKv(t *testing.T) {
 	closeTo(t, "upstream pressure", throttleOfKv(10).upstreamPa(80e3, 0.0395513), 101325, 1e-5)
-	closeTo(t, "choked", throttleOfKv(10).upstreamPa(20e3, 10.0/72000*101325/math.Sqrt(287.05287*293.15)), 101325, 1e-12)
+	closeTo(t, "choked", throttleOfKv(10).upstreamPa(20e3, 10.0/72000*101325/math.Sqrt(287.05287*293.15)), 101325,
+		1e-12)
 }
 
 // A long thin hose at creeping flow: p1^2 - p2^2 = 2 R T 128 mu L m/(pi D^4) (Poiseuille's law with a gas).
@@ -79,13 +83,15 @@ func TestHoseAgainstIntegration(t *testing.T) {
 func TestDuctsBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pump := job.Pump{
-			Kind: rapid.SampledFrom([]job.PumpKind{job.RotaryVane, job.SideChannel}).Draw(t, "kind"), FlowM3h: rapid.Float64Range(10, 600).Draw(t, "flow"),
+			Kind:       rapid.SampledFrom([]job.PumpKind{job.RotaryVane, job.SideChannel}).Draw(t, "kind"),
+			FlowM3h:    rapid.Float64Range(10, 600).Draw(t, "flow"),
 			UltimatePa: 3000, LeakM3h: rapid.Float64Range(0, 5).Draw(t, "hoses"),
 		}
 		if pump.Kind == job.SideChannel {
 			pump.UltimatePa = 75000
 		}
-		leak := Leak{ConductanceM3: rapid.Float64Range(0, 1e-11).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0, 300).Draw(t, "A")}
+		leak := Leak{ConductanceM3: rapid.Float64Range(0, 1e-11).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0,
+			300).Draw(t, "A")}
 		free, err := Operate(pump, standardPa, leak)
 		if err != nil {
 			t.Fatal(err)
@@ -106,7 +112,8 @@ func TestDuctsBalance(t *testing.T) {
 				t.Fatal(err)
 			}
 			if state.ChuckPa < before*(1-1e-9) || state.ChuckPa < state.PumpPa {
-				t.Fatalf("bore %g mm: %g Pa in the chuck after %g, %g at the pump", bore, state.ChuckPa, before, state.PumpPa)
+				t.Fatalf("bore %g mm: %g Pa in the chuck after %g, %g at the pump", bore, state.ChuckPa, before,
+					state.PumpPa)
 			}
 			before = state.ChuckPa
 			taken := PumpFlowM3h(pump, standardPa, state.PumpPa) * state.PumpPa / standardPa

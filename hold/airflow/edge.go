@@ -50,9 +50,10 @@ const leastRimGap = 0.1
 // sheetMM is what the layer is to the field: lengths in mm, conductances divided by k_through/t.
 type sheetMM struct {
 	thickness float64
-	reach     float64   // t s: the scale of sideways flow
-	below     []float64 // of each zone, from 1 (0: none): how much further away its grooves make the plenum seem, across the layer
-	shares    []float64 // see share
+	reach     float64 // t s: the scale of sideways flow
+	// of each zone, from 1 (0: none): how much further away its grooves make the plenum seem, across the layer
+	below  []float64
+	shares []float64 // see share
 }
 
 func newSheetMM(j *job.Job) *sheetMM {
@@ -104,7 +105,8 @@ func (s *sheetMM) narrow(widthMM float64, zone int) float64 {
 	if x <= 0 || x > wideStrip {
 		return 1
 	}
-	leak := 2 * arithmeticGeometricMean(1, math.Tanh(math.Pi*x/4)) / arithmeticGeometricMean(1, 1/math.Cosh(math.Pi*x/4))
+	leak := 2 * arithmeticGeometricMean(1, math.Tanh(math.Pi*x/4)) / arithmeticGeometricMean(1,
+		1/math.Cosh(math.Pi*x/4))
 	return math.Min(1, (leak-x)/(2*surfaceBand))
 }
 

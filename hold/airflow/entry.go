@@ -48,7 +48,8 @@ func (g *stripe) add(at fineCell, slot int64, e event) {
 		}
 		k = raw.entries[k].next
 	}
-	raw.entries = append(raw.entries, rawEntry{label: at.label, ground: at.ground, slot: slot, event: e, next: raw.latest[column]})
+	raw.entries = append(raw.entries, rawEntry{label: at.label, ground: at.ground, slot: slot, event: e,
+		next: raw.latest[column]})
 	raw.latest[column] = int32(len(raw.entries)) - 1
 }
 

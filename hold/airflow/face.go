@@ -8,8 +8,9 @@ const (
 	largeFace = 4096
 )
 
-// face is what is kept of a large piece: the heaps of each block it reaches into, as of a version of the block. Many labels may
-// belong to the piece, as to a sheet whose parts are not free yet; a call costs what changed since the last one.
+// face is what is kept of a large piece: the heaps of each block it reaches into, as of a version of the block. Many
+// labels may belong to the piece, as to a sheet whose parts are not free yet; a call costs what changed since the last
+// one.
 type face struct {
 	blocks   []int32 // rising
 	versions []uint64

@@ -7,8 +7,8 @@ import (
 	"staydown/sweep"
 )
 
-// The patches of a sheet, whose parts leave it one by one, have the area and the first moment of its cells, counted one by one, and
-// the hold of its groups, summed one by one, less at most the 1 % that joining takes.
+// The patches of a sheet, whose parts leave it one by one, have the area and the first moment of its cells, counted one
+// by one, and the hold of its groups, summed one by one, less at most the 1 % that joining takes.
 func TestPatchesOfASheetThatLosesItsParts(t *testing.T) {
 	for name, edit := range map[string]func(j *testJob){
 		"layer":  nil,

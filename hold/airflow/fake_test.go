@@ -58,7 +58,8 @@ func box(x0, y0, x1, y1 float64) orb.Polygon {
 func (s *sheet) each(do func(i int, x, y float64)) {
 	for iy := 0; iy < s.grid.NY; iy++ {
 		for ix := 0; ix < s.grid.NX; ix++ {
-			do(iy*s.grid.NX+ix, s.grid.OriginX+(float64(ix)+0.5)*s.grid.CellMM, s.grid.OriginY+(float64(iy)+0.5)*s.grid.CellMM)
+			do(iy*s.grid.NX+ix, s.grid.OriginX+(float64(ix)+0.5)*s.grid.CellMM,
+				s.grid.OriginY+(float64(iy)+0.5)*s.grid.CellMM)
 		}
 	}
 }
@@ -100,7 +101,8 @@ func (s *sheet) source() source {
 		stretch: func(ix, iy int) (to int, alike bool) {
 			at := iy*s.grid.NX + ix
 			for to = ix + 1; to < min(s.grid.NX, ix+7); to++ {
-				if next := at + to - ix; s.cut[next] != s.cut[at] || s.label[next] != s.label[at] || s.depth[next] != s.depth[at] || s.left != nil {
+				if next := at + to - ix; s.cut[next] != s.cut[at] || s.label[next] != s.label[at] ||
+					s.depth[next] != s.depth[at] || s.left != nil {
 					break
 				}
 			}

@@ -62,7 +62,8 @@ func newField(a *air, src source, j *job.Job) *field {
 		air: a, sheet: newSheetMM(j),
 		in: make([]bool, n), kappa: make([]float64, n),
 		area: make([]int32, n), breath: make([]int32, n), edges: make([]sides, n), area0: make([]int32, n),
-		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n), w: make([]float64, n),
+		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n),
+		w: make([]float64, n),
 	}
 	f.mixed = make([][]int32, a.grid.NY)
 	for _, cell := range slices.Sorted(maps.Keys(a.edgeWays)) {
@@ -98,7 +99,8 @@ func newField(a *air, src source, j *job.Job) *field {
 		}
 		phi := float64(f.breath[i]) / float64(f.area0[i])
 		zone := f.zoneOf(i)
-		lambda := (band(float64(share[i])) - surfaceBand*(1-f.sheet.narrow(float64(width[i]), zone))) * f.sheet.reachIn(zone)
+		lambda := (band(float64(share[i])) - surfaceBand*(1-f.sheet.narrow(float64(width[i]), zone))) * f.sheet.reachIn(
+			zone)
 		f.kappa[i] = phi*lambda*lambda*f.sheet.share(zone) + (1-phi)*f.sheet.reach*f.sheet.reach
 		if f.seep != nil {
 			f.kappa[i] += f.work.sideways(f.seep[i]/(float64(f.area0[i])*f.fineMM*f.fineMM), f.kappa[i])
@@ -223,7 +225,8 @@ func (f *field) flowsOf(row int) rowFlows {
 		for _, part := range ways {
 			length += part
 		}
-		if length = math.Max(length, f.edges[cell].length()); length > 0 { // edges that were cut away since may be counted still
+		// edges that were cut away since may be counted still
+		if length = math.Max(length, f.edges[cell].length()); length > 0 {
 			edges := (f.sink[cell]-f.throughWork(int(cell)))*f.w[cell] + f.drain[cell]
 			for way, part := range ways {
 				flows.in[way] += part / length * edges

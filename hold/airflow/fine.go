@@ -112,7 +112,8 @@ func (row *fineRow) firstWeb(from, to int) sweep.Progress {
 
 func newFineRow(columns int, work *porousWork) *fineRow {
 	n := columns + 2
-	row := &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n), label: make([]int32, n), depthMM: make([]float32, n)}
+	row := &fineRow{placeRow: placeRow{place: make([]place, n)}, cut: make([]sweep.Progress, n),
+		label: make([]int32, n), depthMM: make([]float32, n)}
 	if work != nil {
 		row.seep, row.seepAsWeb, row.webFrom = make([]float32, n), make([]float32, n), make([]sweep.Progress, n)
 	}
@@ -171,7 +172,8 @@ func (row *fineRow) split(g *stripe) {
 			end++ // the first cell has the number 1
 		}
 		inner := i > 1 && i < last
-		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] || place[i] != place[i-1] || !row.seepsAsBefore(i) {
+		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] ||
+			place[i] != place[i-1] || !row.seepsAsBefore(i) {
 			k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
 			switch {
 			case taped && !k.inside:

@@ -19,12 +19,12 @@ const (
 	mPerMM         = 1e-3
 )
 
-// dischargeCoefficient of a sharp-edged opening rises from 0.6 to 0.65 at low pressure difference to about 0.85 when choked
-// (from memory: Perry, Shapiro). The higher figure leaks more and is used throughout.
+// dischargeCoefficient of a sharp-edged opening rises from 0.6 to 0.65 at low pressure difference to about 0.85 when
+// choked (from memory: Perry, Shapiro). The higher figure leaks more and is used throughout.
 const dischargeCoefficient = 0.85
 
-// DifferencePa is the pressure that presses a patch down: pa - sqrt(pa^2 - w (pa^2 - pv^2)), from isothermal compressible
-// Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in [0,1].
+// DifferencePa is the pressure that presses a patch down: pa - sqrt(pa^2 - w (pa^2 - pv^2)), from isothermal
+// compressible Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in [0,1].
 func DifferencePa(ambientPa, chuckPa, w float64) float64 {
 	under := ambientPa*ambientPa - w*(ambientPa-chuckPa)*(ambientPa+chuckPa)
 	if under <= 0 {
@@ -33,11 +33,11 @@ func DifferencePa(ambientPa, chuckPa, w float64) float64 {
 	return ambientPa - math.Sqrt(under)
 }
 
-// OrificeKgS is the mass flow of air from p1Pa to p2Pa (absolute) through an opening of the given effective area (discharge
-// coefficient times area) at the temperature tK upstream.
+// OrificeKgS is the mass flow of air from p1Pa to p2Pa (absolute) through an opening of the given effective area
+// (discharge coefficient times area) at the temperature tK upstream.
 //
-// Isentropic nozzle flow in closed form: m = A p1 / sqrt(R T) sqrt(2g/(g-1) (r^(2/g) - r^((g+1)/g))), r = p2/p1, with r not below the
-// critical ratio (2/(g+1))^(g/(g-1)) = 0.528282, where the flow chokes. It is 0 unless p1 > p2.
+// Isentropic nozzle flow in closed form: m = A p1 / sqrt(R T) sqrt(2g/(g-1) (r^(2/g) - r^((g+1)/g))), r = p2/p1, with r
+// not below the critical ratio (2/(g+1))^(g/(g-1)) = 0.528282, where the flow chokes. It is 0 unless p1 > p2.
 func OrificeKgS(effectiveAreaM2, p1Pa, p2Pa, tK float64) float64 {
 	if !(p1Pa > p2Pa) || effectiveAreaM2 <= 0 {
 		return 0
@@ -59,8 +59,8 @@ func freeAirM3h(massKgS, ambientPa float64) float64 {
 	return massKgS * gasConstant * temperatureK / ambientPa * secondsPerHour
 }
 
-// chokedAreaM2 is the effective area through which a choked flow of freeM3h (at ambient pressure) passes. A choked opening takes the
-// same volume of free air at every ambient pressure, so the figure does not depend on the altitude.
+// chokedAreaM2 is the effective area through which a choked flow of freeM3h (at ambient pressure) passes. A choked
+// opening takes the same volume of free air at every ambient pressure, so the figure does not depend on the altitude.
 func chokedAreaM2(freeM3h float64) float64 {
 	if freeM3h <= 0 {
 		return 0

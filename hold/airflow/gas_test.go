@@ -76,7 +76,8 @@ func TestFlowThroughTheLayer(t *testing.T) {
 	}
 }
 
-// The middle of a layer between 101325 Pa and 30000 Pa stands at sqrt((p1^2 + p2^2)/2) = 74722.0 Pa. Source: closed form.
+// The middle of a layer between 101325 Pa and 30000 Pa stands at sqrt((p1^2 + p2^2)/2) = 74722.0 Pa. Source: closed
+// form.
 func TestDifferenceInTheSquare(t *testing.T) {
 	closeTo(t, "middle of the layer", 101325-DifferencePa(101325, 30000, 0.5), 74722.0, 1e-6)
 	closeTo(t, "full vacuum", DifferencePa(101325, 30000, 1), 71325, 1e-12)
@@ -88,8 +89,8 @@ func TestDifferenceInTheSquare(t *testing.T) {
 	}
 }
 
-// Hold of a strip and a disc in the squared form with pv = 0.2 pa, from the closed-form profiles of w. Source: cosh and I0 profiles,
-// quadrature of pa - sqrt(pa^2 - w (pa^2 - pv^2)).
+// Hold of a strip and a disc in the squared form with pv = 0.2 pa, from the closed-form profiles of w. Source: cosh and
+// I0 profiles, quadrature of pa - sqrt(pa^2 - w (pa^2 - pv^2)).
 func TestSquaredFormTable(t *testing.T) {
 	const pa, pv = 101325.0, 0.2 * 101325.0
 	for _, row := range []struct{ ratio, strip, disc float64 }{

@@ -23,8 +23,8 @@ type tallyKey struct {
 	ground      ground
 }
 
-// countedCells is a slow, obvious count of what lies on the table before the program starts (at < 0) or after it has ended, by
-// air cells of m by m cells, with a groove wherever a coordinate lies in one.
+// countedCells is a slow, obvious count of what lies on the table before the program starts (at < 0) or after it has
+// ended, by air cells of m by m cells, with a groove wherever a coordinate lies in one.
 func countedCells(s *sheet, j *job.Job, m int, at sweep.Progress) (map[tallyKey]tally, []int32) {
 	nx, ny := s.grid.NX, s.grid.NY
 	across, up := (nx+m-1)/m, (ny+m-1)/m

@@ -8,20 +8,21 @@ import (
 const (
 	mostIteration = 20_000
 
-	// fillShare is how much of the fill that the incomplete factorisation drops is taken off the diagonal instead. All of it
-	// gives the best order of convergence, a little less is safe for every mesh (Gustafsson 1978; the figure is common practice).
+	// fillShare is how much of the fill that the incomplete factorisation drops is taken off the diagonal instead. All
+	// of it gives the best order of convergence, a little less is safe for every mesh (Gustafsson 1978; the figure is
+	// common practice).
 	fillShare = 0.98
 	// leastPivot, over the diagonal, is what a pivot may fall to in a block that is cut off from plenum and air.
 	leastPivot = 1e-8
 )
 
-// gradients solves the balance of some cells with all others held, by conjugate gradients (Hestenes and Stiefel 1952) preconditioned with
-// the modified incomplete Cholesky factorisation on the pattern of the matrix (Gustafsson 1978). The number of iterations grows with
-// the square root of the decay length in cells.
+// gradients solves the balance of some cells with all others held, by conjugate gradients (Hestenes and Stiefel 1952)
+// preconditioned with the modified incomplete Cholesky factorisation on the pattern of the matrix (Gustafsson 1978).
+// The number of iterations grows with the square root of the decay length in cells.
 //
 // The system is scaled so that all pivots are 1. With A = L + D + L^T the factor is I + L, and one product with
-// (I+L)^-1 A (I+L^T)^-1 takes two substitutions and no product with A (Eisenstat 1981). Unknowns are in order of their cells, row by row; the
-// one before is the western neighbour if there is a link.
+// (I+L)^-1 A (I+L^T)^-1 takes two substitutions and no product with A (Eisenstat 1981). Unknowns are in order of their
+// cells, row by row; the one before is the western neighbour if there is a link.
 type gradients struct {
 	cells    []int32 // of the grid, one per unknown
 	position []int32 // of a cell of the grid among the unknowns, or -1
@@ -47,13 +48,15 @@ func (s *gradients) assemble(f *field) {
 	n, nx := len(s.cells), f.grid.NX
 	if cap(s.south) < n {
 		s.south, s.north = make([]int32, n), make([]int32, n)
-		for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual, &s.direction, &s.back, &s.forth, &s.x} {
+		for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual,
+			&s.direction, &s.back, &s.forth, &s.x} {
 			*v = make([]float64, n)
 		}
 		s.toWest = make([]float64, n+1)
 	}
 	s.south, s.north = s.south[:n], s.north[:n]
-	for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual, &s.direction, &s.back, &s.forth, &s.x} {
+	for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual, &s.direction,
+		&s.back, &s.forth, &s.x} {
 		*v = (*v)[:n]
 	}
 	s.toWest = s.toWest[:n+1]
@@ -124,7 +127,8 @@ func (s *gradients) solve(target float64) (iterations int, err error) {
 	worst, rho := s.start()
 	for beta := 0.0; worst > target; iterations++ {
 		if iterations == mostIteration {
-			return iterations, fmt.Errorf("the pressure field of %d cells does not converge; choose a coarser air cell", len(s.cells))
+			return iterations, fmt.Errorf("the pressure field of %d cells does not converge; choose a coarser air cell",
+				len(s.cells))
 		}
 		s.substituteBack(beta)
 		alpha := rho / s.substituteForth()
@@ -135,7 +139,8 @@ func (s *gradients) solve(target float64) (iterations int, err error) {
 	return iterations, nil
 }
 
-// start clears x and substitutes the residual forth. It gives the worst residual as tol measures it, and the square of the substituted one.
+// start clears x and substitutes the residual forth. It gives the worst residual as tol measures it, and the square of
+// the substituted one.
 func (s *gradients) start() (worst, square float64) {
 	last := 0.0
 	for k, r := range s.residual {
@@ -177,8 +182,8 @@ func (s *gradients) substituteForth() float64 {
 	return product
 }
 
-// step goes alpha along the direction. It gives the worst residual of the balance itself, as tol measures it, and the square of the
-// preconditioned one.
+// step goes alpha along the direction. It gives the worst residual of the balance itself, as tol measures it, and the
+// square of the preconditioned one.
 func (s *gradients) step(alpha float64) (worst, square float64) {
 	n := len(s.residual)
 	residual, back, forth, x := s.residual[:n], s.back[:n], s.forth[:n], s.x[:n]

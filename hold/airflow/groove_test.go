@@ -82,7 +82,8 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 		return far > g.part && far < g.part+g.kerf
 	})
 	m := mustModel(t, s, Options{CellMM: 3}, func(j *testJob) {
-		j.Layer.ThicknessMM, j.Layer.AlongM2, j.Layer.Edge = g.thickness, g.stretch*g.stretch*j.Layer.ThroughM2, job.SealedEdge
+		j.Layer.ThicknessMM, j.Layer.AlongM2, j.Layer.Edge = g.thickness, g.stretch*g.stretch*j.Layer.ThroughM2,
+			job.SealedEdge
 		j.Zones[0].Groove = &job.Groove{PitchMM: g.pitch, WidthMM: g.groove}
 	})
 	leak = advance(t, m, 1).ConductanceM3 / (3e-13 / (g.thickness * 1e-3)) * 1e6
@@ -133,7 +134,8 @@ func TestConstrictionOfCrossingGrooves(t *testing.T) {
 				v.solve()
 				return 0, v.leak()
 			})
-			got := constriction(job.Groove{PitchMM: pitch, WidthMM: groove}, &job.Layer{ThicknessMM: thickness, ThroughM2: 1, AlongM2: 1})
+			got := constriction(job.Groove{PitchMM: pitch, WidthMM: groove}, &job.Layer{ThicknessMM: thickness,
+				ThroughM2: 1, AlongM2: 1})
 			closeTo(t, "layer and constriction", thickness+got, pitch*pitch/4/leak, 0.012)
 		}
 	}

@@ -9,7 +9,8 @@ import (
 )
 
 const (
-	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the sweep's cell.
+	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the
+	// sweep's cell.
 	cellsPerBand = 2.5
 	coarsestMM   = 3.0    // and the coarsest air cell that is chosen while the budget allows it
 	leastWidth   = 4.0    // air cells across the smallest piece

@@ -43,7 +43,8 @@ func (m *Model) throughGasketedM3(zone int) float64 {
 	if m.work == nil {
 		return 0
 	}
-	return math.Max(0, m.air.byZone[zone+1].gasketSeepMM)*mPerMM*m.work.throughM2 + m.work.pastGasketM3(m.job.Zones[zone])
+	return math.Max(0, m.air.byZone[zone+1].gasketSeepMM)*mPerMM*m.work.throughM2 +
+		m.work.pastGasketM3(m.job.Zones[zone])
 }
 
 // flowsUnderCover sums the flows of all rows.

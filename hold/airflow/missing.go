@@ -39,8 +39,10 @@ func MissingDucts(j *job.Job, s State) []string {
 		if loss <= worthSaying*s.AmbientPa {
 			return
 		}
-		all = append(all, fmt.Sprintf("no pressure is lost in %s, which the job leaves out; usual is %s, which at the %.3g m3/h "+
-			"reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.LeakM3h, math.Min(loss, s.VacuumPa())/1000, key))
+		all = append(all, fmt.Sprintf("no pressure is lost in %s, which the job leaves out; usual is %s, which at "+
+			"the %.3g m3/h "+
+			"reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.LeakM3h,
+			math.Min(loss, s.VacuumPa())/1000, key))
 	}
 	bore := usualBoreMM(j.Pump)
 	full := math.Pi / 4 * bore * bore
@@ -49,14 +51,16 @@ func MissingDucts(j *job.Job, s State) []string {
 			newHose(job.Hose{LengthMM: usualHoseMM, BoreMM: bore}))
 	}
 	if j.Pump.Valve == nil {
-		say("valve and filter", fmt.Sprintf("half the section of a hose of %g mm bore", bore), "[pump] valve", newPort(full/2))
+		say("valve and filter", fmt.Sprintf("half the section of a hose of %g mm bore", bore), "[pump] valve",
+			newPort(full/2))
 	}
 	for _, zone := range j.Zones {
 		if !zone.Open {
 			continue
 		}
 		if zone.Port == nil {
-			say("the ports of zone "+zone.Name, fmt.Sprintf("one of the hose's bore, %g mm", bore), "[[zone]] port", newPort(full))
+			say("the ports of zone "+zone.Name, fmt.Sprintf("one of the hose's bore, %g mm", bore), "[[zone]] port",
+				newPort(full))
 		}
 		if g := zone.Groove; g != nil && g.DepthMM == 0 {
 			deep := zone

@@ -11,7 +11,8 @@ import (
 
 // Options of New; the zero value is good.
 type Options struct {
-	CellMM   float64 // of the air grid; 0: chosen from the layer, the grooves, the sweep's grid and MaxCells, and stated
+	// of the air grid; 0: chosen from the layer, the grooves, the sweep's grid and MaxCells, and stated
+	CellMM   float64
 	Tol      float64 // bound on the error of w; 0: 3e-5
 	MaxCells int     // budget of air cells; 0: 1.2 million
 }
@@ -131,7 +132,8 @@ func checkJob(j *job.Job, src source) error {
 			points += len(ring)
 		}
 		if zone.Seal == job.LayerSeal && j.Layer == nil && zone.Open {
-			return fmt.Errorf("zone %q is to be sealed by a layer, but the job has none; add [layer] or write seal = \"gasket\"", zone.Name)
+			return fmt.Errorf("zone %q is to be sealed by a layer, but the job has none; add [layer] or write seal "+
+				"= \"gasket\"", zone.Name)
 		}
 		if zone.Groove != nil && (!(zone.Groove.PitchMM > 0) || !(zone.Groove.WidthMM > 0)) {
 			return fmt.Errorf("the grooves of zone %q need a pitch and a width above 0", zone.Name)

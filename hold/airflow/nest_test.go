@@ -63,7 +63,8 @@ func newNest(wide, high, cell, pitch, kerf float64) *nest {
 // fullNest is a nest of about 500 parts on a sheet of 3000 x 1500 mm.
 func fullNest() *nest { return newNest(3000, 1500, 0.75, 94, 6) }
 
-// Every move of the nest against solving the end state once. Reports how many full solves one update of each of 2000 moves costs.
+// Every move of the nest against solving the end state once. Reports how many full solves one update of each of 2000
+// moves costs.
 func BenchmarkNest(b *testing.B) {
 	n := fullNest()
 	for _, thickness := range []float64{0.75, 6, 18} {

@@ -28,11 +28,13 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 		return State{}, fmt.Errorf("the ambient pressure is %g Pa; give a positive one", ambientPa)
 	}
 	if !(leak.ConductanceM3 >= 0) || !(leak.OrificeMM2 >= 0) || math.IsInf(leak.ConductanceM3+leak.OrificeMM2, 0) {
-		return State{}, fmt.Errorf("the leak (%g m3, %g mm2) is not a finite positive figure", leak.ConductanceM3, leak.OrificeMM2)
+		return State{}, fmt.Errorf("the leak (%g m3, %g mm2) is not a finite positive figure", leak.ConductanceM3,
+			leak.OrificeMM2)
 	}
 	for _, figure := range []float64{pump.FlowM3h, pump.UltimatePa, pump.LeakM3h} {
 		if !(figure >= 0) || math.IsInf(figure, 0) {
-			return State{}, fmt.Errorf("a figure of the pump is %g; give flow, ultimate pressure and leak that are not negative", figure)
+			return State{}, fmt.Errorf("a figure of the pump is %g; give flow, ultimate pressure and leak that are "+
+				"not negative", figure)
 		}
 	}
 	in, duct, table := newIntake(pump, ambientPa), toPump(pump), newTable(leak, pump, ambientPa)

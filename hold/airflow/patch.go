@@ -1,7 +1,7 @@
 package airflow
 
-// Patches gives the contact face of a piece on open zones at the current moment, in at most MaxPatches patches that together have its
-// exact area and first moment. The order is the same for the same record and moment.
+// Patches gives the contact face of a piece on open zones at the current moment, in at most MaxPatches patches that
+// together have its exact area and first moment. The order is the same for the same record and moment.
 func (m *Model) Patches(piece int32) []Patch {
 	var labels []int32
 	groups := 0

@@ -15,7 +15,8 @@ type plenum struct {
 
 // inflowKgS is what comes into the zone at an absolute pressure.
 func (p *plenum) inflowKgS(ambientPa, zonePa float64) float64 {
-	return layerKgS(p.ConductanceM3, ambientPa, zonePa) + OrificeKgS(p.OrificeMM2*m2PerMM2, ambientPa, zonePa, temperatureK)
+	return layerKgS(p.ConductanceM3, ambientPa, zonePa) + OrificeKgS(p.OrificeMM2*m2PerMM2, ambientPa, zonePa,
+		temperatureK)
 }
 
 // pressurePa is that in the zone when it is manifoldPa where the zones meet: the higher it is the less comes in, and

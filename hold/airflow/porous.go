@@ -34,7 +34,8 @@ func newPorousWork(j *job.Job, src source) *porousWork {
 	if !j.Stock.Porous() {
 		return nil
 	}
-	p := &porousWork{throughM2: w.Through.Likely, stretch: math.Sqrt(w.Along.Likely / w.Through.Likely), faced: j.Stock.Faced == material.FacedTop}
+	p := &porousWork{throughM2: w.Through.Likely, stretch: math.Sqrt(w.Along.Likely / w.Through.Likely),
+		faced: j.Stock.Faced == material.FacedTop}
 	for i, blank := range src.stock.Blanks {
 		thick := blank.TopMM - src.stock.BottomMM
 		if i == 0 {
@@ -83,7 +84,8 @@ func (p *porousWork) before(cut sweep.Progress, left, webMM float32) float32 {
 
 // layerPorosity is the work in units of the layer it lies on.
 type layerPorosity struct {
-	throughMM float64 // permeability over that of the layer, times the layer's thickness: over the height, what goes through an area
+	// permeability over that of the layer, times the layer's thickness: over the height, what goes through an area
+	throughMM float64
 	stretch   float64
 	faced     bool
 	reach     float64 // of the layer, t s

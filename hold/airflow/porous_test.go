@@ -35,7 +35,8 @@ func TestSeriesOfLayerAndWork(t *testing.T) {
 		{12, 1e-13, 12, 1e-18, 8.40577}, // sqrt(pv^2 + 1e-5 (pa^2 - pv^2)/(1 + 1e-5))
 	} {
 		m := mustModel(t, thickSheet(100, 60, row.workMM, 0, 0.5), Options{Tol: 1e-10}, func(j *testJob) {
-			j.Layer = &job.Layer{ThicknessMM: row.layerMM, ThroughM2: row.layerK, AlongM2: row.layerK, Edge: job.SealedEdge}
+			j.Layer = &job.Layer{ThicknessMM: row.layerMM, ThroughM2: row.layerK, AlongM2: row.layerK,
+				Edge: job.SealedEdge}
 			j.porous(row.workK, row.workK, material.FacedNone)
 		})
 		leak := advance(t, m, 1)
@@ -71,7 +72,8 @@ func TestLimitOfTightWork(t *testing.T) {
 			k     float64
 			faced material.Facing
 			tol   float64
-		}{{1e-25, material.FacedNone, 1e-5}, {1e-25, material.FacedTop, 1e-5}, {1e-12, material.FacedBottom, 0}, {1e-12, material.FacedBoth, 0}} {
+		}{{1e-25, material.FacedNone, 1e-5}, {1e-25, material.FacedTop, 1e-5}, {1e-12, material.FacedBottom, 0},
+			{1e-12, material.FacedBoth, 0}} {
 			gotLeak, gotHold := at(row.k, row.faced)
 			if math.Abs(gotLeak-leak) > row.tol*leak+1e-22 || math.Abs(gotHold-hold) > row.tol*hold {
 				t.Fatalf("%+v: leak %g, hold %g; tight %g, %g", row, gotLeak, gotHold, leak, hold)
@@ -108,7 +110,8 @@ func TestPorousWorkHoldsLess(t *testing.T) {
 			}
 			facedLeak, facedHold := at(share*k, material.FacedTop)
 			if facedHold < openHold*(1-1e-6) {
-				t.Fatalf("k %g: faced %g N, open %g N; leak %g and %g", share*k, facedHold, openHold, facedLeak, openLeak)
+				t.Fatalf("k %g: faced %g N, open %g N; leak %g and %g", share*k, facedHold, openHold, facedLeak,
+					openLeak)
 			}
 			leak, hold = openLeak, openHold
 		}
@@ -135,7 +138,8 @@ func TestThinnedWorkLeaksMore(t *testing.T) {
 	})
 	closeTo(t, "with a pocket", leak(pocket, 0), series(4)+series(thick), 0.01)
 	web := thickSheet(500, 40, thick, 0, 0.5)
-	web.left, web.webFrom, web.webMM = make([]float32, len(web.cut)), make([]sweep.Progress, len(web.cut)), make([]float32, len(web.cut))
+	web.left, web.webFrom, web.webMM = make([]float32, len(web.cut)), make([]sweep.Progress, len(web.cut)),
+		make([]float32, len(web.cut))
 	web.floorMM = 6
 	web.each(func(i int, x, _ float64) {
 		if web.left[i] = thick; x > 250 {
@@ -223,11 +227,13 @@ func TestCutEdgeOfPorousWorkAgainstTheSection(t *testing.T) {
 		{bedded{1, 1, 0.03, 1, false}, 1.01}, {bedded{1, 1, 1, 1, false}, 1.06}, {bedded{1, 0.5, 3, 4, false}, 1.1},
 		{bedded{2, 1, 0.3, 2, false}, 1.06}, {bedded{2, 2, 1, 2, false}, 1.06}, {bedded{4, 2, 3, 1, false}, 1.06},
 		{bedded{1, 1, 0.001, 2000, false}, 1.2}, {bedded{1, 1, 0.03, 100, false}, 1.25}, // wood
-		{bedded{1, 1, 0.3, 1, true}, 1.15}, {bedded{2, 0.5, 1, 2, true}, 1.1}, {bedded{1, 2, 0.3, 4, true}, 1.4}, // faced
+		// faced
+		{bedded{1, 1, 0.3, 1, true}, 1.15}, {bedded{2, 0.5, 1, 2, true}, 1.1}, {bedded{1, 2, 0.3, 4, true}, 1.4},
 	} {
 		lost1, lost2 := row.lost(6), row.lost(12)
 		lost := 2*lost2 - lost1
-		p := layerPorosity{throughMM: row.k, stretch: math.Sqrt(row.stretchW), faced: row.faced, reach: math.Sqrt(row.stretch2)}
+		p := layerPorosity{throughMM: row.k, stretch: math.Sqrt(row.stretchW), faced: row.faced,
+			reach: math.Sqrt(row.stretch2)}
 		kappa := surfaceBand * surfaceBand * row.stretch2
 		share := 1.0
 		if !row.faced {
@@ -254,8 +260,9 @@ func TestKerfThroughPorousBoardAgainstTheSection(t *testing.T) {
 	})
 	leak := advance(t, m, 1).ConductanceM3 / 1e-13 * 1e3 / 12
 	n := int(thick / side)
-	v := volume{dx: even(int((wide+kerf+60)/side), side), dy: even(1, 1), dz: even(2*n, side), plenum: func(int, int) bool { return true },
-		open: func(int, int) bool { return true },
+	v := volume{dx: even(int((wide+kerf+60)/side), side), dy: even(1, 1), dz: even(2*n, side),
+		plenum: func(int, int) bool { return true },
+		open:   func(int, int) bool { return true },
 		k: func(ix, _, iz int) (float64, float64) {
 			if iz >= n && inKerf(middle+(float64(ix)+0.5)*side) {
 				return 0, 0

@@ -18,8 +18,9 @@ var gauss4 = [4]struct{ at, weight float64 }{
 	{0.6699905217924281, 0.3260725774312731}, {0.9305681557970263, 0.1739274225687269},
 }
 
-// profile divides an area of the given mean transmission in portions that follow 1 - D exp(-x), x counted in decay lengths from the
-// edge over the depth y, and keep the mean. Pressure is not linear in w: the mean alone would understate the hold.
+// profile divides an area of the given mean transmission in portions that follow 1 - D exp(-x), x counted in decay
+// lengths from the edge over the depth y, and keep the mean. Pressure is not linear in w: the mean alone would
+// understate the hold.
 func profile(into []portion, mean, y float64) []portion {
 	into = into[:0]
 	if y < thinnest || mean <= 0 || mean >= 1 {
@@ -49,8 +50,9 @@ func profile(into []portion, mean, y float64) []portion {
 	return into
 }
 
-// levels are the borders in sqrt(1-w) between portions that are kept apart when patches are joined. Pressure below ambient is about
-// 1 - sqrt(1-w): within a level it is so near to linear that the joined hold is at most 1 % short, never too large.
+// levels are the borders in sqrt(1-w) between portions that are kept apart when patches are joined. Pressure below
+// ambient is about 1 - sqrt(1-w): within a level it is so near to linear that the joined hold is at most 1 % short,
+// never too large.
 var levels = [...]float64{0.01, 0.03, 0.06, 0.12, 0.2, 0.3, 0.45, 0.6, 0.8}
 
 const levelCount = len(levels) + 1

@@ -19,14 +19,15 @@ func TestDisplacementPumpCurve(t *testing.T) {
 		for _, kind := range []job.PumpKind{job.RotaryVane, job.DryClaw} {
 			pump := job.Pump{Kind: kind, FlowM3h: 100, UltimatePa: row.ultimatePa}
 			if got := PumpFlowM3h(pump, 101325, row.absPa); math.Abs(got-row.flowM3h) > 0.005 {
-				t.Errorf("%v, ultimate %g, at %g Pa: %.4f m3/h, want %.2f", kind, row.ultimatePa, row.absPa, got, row.flowM3h)
+				t.Errorf("%v, ultimate %g, at %g Pa: %.4f m3/h, want %.2f", kind, row.ultimatePa, row.absPa, got,
+					row.flowM3h)
 			}
 		}
 	}
 }
 
-// Blower that reaches 0.3 of the atmosphere: half the flow at half of that. Source: straight line in pressure difference (common
-// practice, no source); its reach scales with the density of the air.
+// Blower that reaches 0.3 of the atmosphere: half the flow at half of that. Source: straight line in pressure
+// difference (common practice, no source); its reach scales with the density of the air.
 func TestBlowerCurve(t *testing.T) {
 	for _, kind := range []job.PumpKind{job.SideChannel, job.Ejector} {
 		pump := job.Pump{Kind: kind, FlowM3h: 100, UltimatePa: 0.7 * 101325}
@@ -41,7 +42,8 @@ func TestBlowerCurve(t *testing.T) {
 }
 
 func TestMeasuredCurve(t *testing.T) {
-	curve := []job.PumpPoint{{AbsolutePa: 2000, FlowM3h: 30}, {AbsolutePa: 101300, FlowM3h: 63}, {AbsolutePa: 10000, FlowM3h: 60}}
+	curve := []job.PumpPoint{{AbsolutePa: 2000, FlowM3h: 30}, {AbsolutePa: 101300, FlowM3h: 63},
+		{AbsolutePa: 10000, FlowM3h: 60}}
 	pump := job.Pump{Kind: job.RotaryVane, FlowM3h: 999, UltimatePa: 1000, Curve: curve}
 	for _, row := range []struct{ absPa, flowM3h float64 }{
 		{101300, 63}, {101325, 63}, {10000, 60}, {6000, 45}, {55650, 61.5}, {2000, 30}, {1500, 15}, {1000, 0}, {500, 0},
@@ -56,8 +58,8 @@ func TestMeasuredCurve(t *testing.T) {
 	}
 }
 
-// Pump against an orifice, S0 = 100 m3/h, ultimate 5 kPa, 20 C. Source: pump-down law and isentropic nozzle flow; while choked
-// p = p_ult + m R T/S0 in closed form.
+// Pump against an orifice, S0 = 100 m3/h, ultimate 5 kPa, 20 C. Source: pump-down law and isentropic nozzle flow; while
+// choked p = p_ult + m R T/S0 in closed form.
 func TestOperatingPointAgainstAnOrifice(t *testing.T) {
 	pump := job.Pump{Kind: job.RotaryVane, FlowM3h: 100, UltimatePa: 5000}
 	areas := []float64{0, 2, 5, 10, 20, 50}
@@ -81,7 +83,8 @@ func TestOperatingPointAgainstAnOrifice(t *testing.T) {
 	}
 }
 
-// Against a layer alone both sides are polynomials: S0 (p - p_ult) = (pa^2 - p^2) G/(2 mu), a quadratic. Source: closed form.
+// Against a layer alone both sides are polynomials: S0 (p - p_ult) = (pa^2 - p^2) G/(2 mu), a quadratic. Source: closed
+// form.
 func TestOperatingPointAgainstALayer(t *testing.T) {
 	const s0, ultimate, pa, conductance = 63 / 3600.0, 2000.0, 101325.0, 3e-13
 	state, err := Operate(job.Pump{FlowM3h: 63, UltimatePa: ultimate}, pa, Leak{ConductanceM3: conductance})
@@ -98,7 +101,8 @@ func TestPumpTakesWhatLeaks(t *testing.T) {
 		pump := randomPump(t)
 		pa := rapid.Float64Range(65000, 105000).Draw(t, "ambient")
 		leak := Leak{
-			ConductanceM3: rapid.Float64Range(1e-14, 1e-10).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0, 2000).Draw(t, "orifice"),
+			ConductanceM3: rapid.Float64Range(1e-14, 1e-10).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0,
+				2000).Draw(t, "orifice"),
 		}
 		state, err := Operate(pump, pa, leak)
 		if err != nil {
@@ -118,7 +122,8 @@ func TestLargerPumpNeverHoldsLess(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pump := randomPump(t)
 		leak := Leak{
-			ConductanceM3: rapid.Float64Range(0, 1e-10).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0, 2000).Draw(t, "orifice"),
+			ConductanceM3: rapid.Float64Range(0, 1e-10).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0, 2000).Draw(t,
+				"orifice"),
 		}
 		small, err := Operate(pump, standardPa, leak)
 		if err != nil {
@@ -148,8 +153,8 @@ func randomPump(t *rapid.T) job.Pump {
 	}
 }
 
-// A compressed-air ejector of usual size collapses where a large displacement pump survives: an opening of 400 mm2 lets 243 m3/h
-// of free air in when choked (isentropic nozzle flow, Cd 0.85).
+// A compressed-air ejector of usual size collapses where a large displacement pump survives: an opening of 400 mm2 lets
+// 243 m3/h of free air in when choked (isentropic nozzle flow, Cd 0.85).
 func TestEjectorCollapsesAndLargePumpSurvives(t *testing.T) {
 	leak := Leak{OrificeMM2: 0.85 * 400}
 	ejector, _ := Operate(job.Pump{Kind: job.Ejector, FlowM3h: 20, UltimatePa: 12000}, standardPa, leak)

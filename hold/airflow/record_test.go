@@ -16,7 +16,8 @@ func discProgram(t testing.TB) *sweep.Record {
 	moves := []parse.Move{
 		{Kind: parse.Rapid, Start: at(0, 0, 5), End: at(69, 40, 5), LengthMM: math.Hypot(69, 40)},
 		{Kind: parse.Feed, Start: at(69, 40, 5), End: at(69, 40, -6.2), LengthMM: 11.2, FeedMMMin: 300},
-		{Kind: parse.Arc, Start: at(69, 40, -6.2), End: at(69, 40, -6.2), Centre: at(60, 40, -6.2), TurnRad: 2 * math.Pi,
+		{Kind: parse.Arc, Start: at(69, 40, -6.2), End: at(69, 40, -6.2), Centre: at(60, 40, -6.2),
+			TurnRad:  2 * math.Pi,
 			LengthMM: 18 * math.Pi, FeedMMMin: 900},
 		{Kind: parse.Rapid, Start: at(69, 40, -6.2), End: at(69, 40, 5), LengthMM: 11.2},
 	}

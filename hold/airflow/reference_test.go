@@ -59,7 +59,8 @@ func TestFieldAgreesWithDenseCholesky(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		const wide, high = 24, 18
 		s := randomSheet(t, wide, high)
-		m, err := newModel(randomTable(t, wide, high), s.source(), Options{CellMM: rapid.SampledFrom([]float64{1, 1.5, 2}).Draw(t, "air"), Tol: 1e-11})
+		m, err := newModel(randomTable(t, wide, high), s.source(),
+			Options{CellMM: rapid.SampledFrom([]float64{1, 1.5, 2}).Draw(t, "air"), Tol: 1e-11})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -181,10 +182,12 @@ func TestStepwiseFieldEqualsTheFieldAtOnce(t *testing.T) {
 			closeTo(t, "hold", totalHold(m), hold, 1e-3)
 			// Running a little ahead of the program errs to less hold and more leak.
 			if ahead := totalHold(forward); ahead > hold*1.001 || ahead < hold*0.98 {
-				t.Errorf("%g mm, move %d: hold %.1f N ahead of the program, %.1f N at the moment", thickness, p, ahead, hold)
+				t.Errorf("%g mm, move %d: hold %.1f N ahead of the program, %.1f N at the moment", thickness, p, ahead,
+					hold)
 			}
 			if g := forward.leak().ConductanceM3; g < all.ConductanceM3*(1-1e-4) {
-				t.Errorf("%g mm, move %d: leak %g ahead of the program, %g at the moment", thickness, p, g, all.ConductanceM3)
+				t.Errorf("%g mm, move %d: leak %g ahead of the program, %g at the moment", thickness, p, g,
+					all.ConductanceM3)
 			}
 		}
 	}
@@ -245,9 +248,10 @@ func TestSameInputSameBits(t *testing.T) {
 	}
 }
 
-// The air cell that the model chooses by itself against one as fine as the sweep's: every part's hold within 1 %, the sum of leaks
-// too. Parts from 16 mm, cells of 0.5 mm, decay lengths from 0.3 to 8 mm. Where the budget forces cells of 3 mm, the parts of 52 mm
-// and the skeleton of 4 mm between them stay within 1 % and half a percent of their hold at full vacuum.
+// The air cell that the model chooses by itself against one as fine as the sweep's: every part's hold within 1 %, the
+// sum of leaks too. Parts from 16 mm, cells of 0.5 mm, decay lengths from 0.3 to 8 mm. Where the budget forces cells of
+// 3 mm, the parts of 52 mm and the skeleton of 4 mm between them stay within 1 % and half a percent of their hold at
+// full vacuum.
 func TestChosenCellKeepsHoldWithinOnePercent(t *testing.T) {
 	for _, thickness := range []float64{0.75, 6, 18} {
 		for _, pitch := range []float64{24, 60} {
@@ -267,11 +271,14 @@ func TestChosenCellKeepsHoldWithinOnePercent(t *testing.T) {
 					t.Errorf("piece %d: %.3f N from patches, %.3f N before they were joined", piece, joined, got)
 				}
 				if math.Abs(got-want) > 0.01*want+0.001*chosen.HeldAreaMM2(piece)*1e-6*99325 {
-					t.Errorf("%g mm layer, pitch %g mm, piece %d: hold %.3f N with %v, %.3f N with cells of 0.5 mm (%.2f %%)",
+					t.Errorf("%g mm layer, pitch %g mm, piece %d: hold %.3f N with %v, %.3f N with cells of 0.5 mm "+
+						"(%.2f %%)",
 						thickness, pitch, piece, got, chosen.Assumed()[0], want, 100*(got/want-1))
 				}
-				if got := unjoinedHold(coarse, piece); pitch > 50 && math.Abs(got-want) > 0.01*want+0.005*chosen.HeldAreaMM2(piece)*1e-6*99325 {
-					t.Errorf("%g mm layer, pitch %g mm, piece %d: hold %.3f N with cells of 3 mm, %.3f N with cells of 0.5 mm (%.2f %%)",
+				if got := unjoinedHold(coarse, piece); pitch > 50 &&
+					math.Abs(got-want) > 0.01*want+0.005*chosen.HeldAreaMM2(piece)*1e-6*99325 {
+					t.Errorf("%g mm layer, pitch %g mm, piece %d: hold %.3f N with cells of 3 mm, %.3f N with cells "+
+						"of 0.5 mm (%.2f %%)",
 						thickness, pitch, piece, got, want, 100*(got/want-1))
 				}
 			}

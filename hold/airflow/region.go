@@ -30,8 +30,8 @@ func (g ground) onLayer() bool { return g == blind || g == land || g == breathin
 // held tells the grounds of open zones.
 func (g ground) held() bool { return g == land || g == breathing || g == gasketed }
 
-// region rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to the area its centre is in, and to the first
-// zone that claims it.
+// region rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to
+// the area its centre is in, and to the first zone that claims it.
 type region struct {
 	grid  sweep.Grid // of the sweep, a cell wider on the left and on the right
 	zones []job.Zone
@@ -207,14 +207,15 @@ func (b *bed) at(y, fringeMM float64) (along, leaky bool) {
 	return beside <= 0, beside <= math.Max(0, fringeMM)
 }
 
-// grooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove; negative within
-// it. The first groove's middle is half a pitch from the corner.
+// grooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove;
+// negative within it. The first groove's middle is half a pitch from the corner.
 func grooveDistance(s float64, g job.Groove) float64 {
 	fromMiddle := math.Abs(math.Mod(math.Mod(s, g.PitchMM)+g.PitchMM, g.PitchMM) - g.PitchMM/2)
 	return fromMiddle - g.WidthMM/2
 }
 
-// spans calls put for every stretch of cells of the row at y whose centres are in the polygon (even-odd rule, so that holes are out).
+// spans calls put for every stretch of cells of the row at y whose centres are in the polygon (even-odd rule, so that
+// holes are out).
 func (r *region) spans(polygon orb.Polygon, y float64, put func(from, to int)) {
 	r.cuts = r.cuts[:0]
 	for _, ring := range polygon {

@@ -45,9 +45,10 @@ func TestDipOfACurveAtAltitude(t *testing.T) {
 // it, and as many on either side, so their mean is the middle to a small part of a cell.
 func TestCellsAreSparedByTheirCentres(t *testing.T) {
 	const x0, y0, cell = 57.5, 41.5, 0.5
-	prog := parse.Read([]byte("G21 G90\nT1 M6\nS9000 M3\nG0 X57.5 Y41.5 Z5\nG1 Z-6.1 F100\nG0 Z5\nM30\n"), parse.Options{
-		Name: "hole.nc", RapidMMMin: 10000, Tools: map[int]parse.Tool{1: {DiameterMM: 6}},
-	})
+	prog := parse.Read([]byte("G21 G90\nT1 M6\nS9000 M3\nG0 X57.5 Y41.5 Z5\nG1 Z-6.1 F100\nG0 Z5\nM30\n"),
+		parse.Options{
+			Name: "hole.nc", RapidMMMin: 10000, Tools: map[int]parse.Tool{1: {DiameterMM: 6}},
+		})
 	j := openTable(100, 80, 1, 3e-13)
 	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: box(0, 0, 100, 80)}}}
 	tools := map[int]sweep.Tool{1: {Shape: sweep.Flat, DiameterMM: 6}}

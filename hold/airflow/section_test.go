@@ -118,7 +118,8 @@ func TestBandsOfTheExactSection(t *testing.T) {
 	closeTo(t, "surface band", surfaceBand, 0.44127, 2e-5)
 	closeTo(t, "full band", fullBand, 0.74245, 2e-5)
 	const half = 4
-	lost, leak := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half }, plenum: everywhere}.extrapolated()
+	lost, leak := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half },
+		plenum: everywhere}.extrapolated()
 	closeTo(t, "lost beside a bared surface", lost, surfaceBand, 0.005)
 	closeTo(t, "leak beside a bared surface", leak-half, surfaceBand, 0.005)
 	lost, _ = section{n: 20, columns: 20 * half, bared: nowhere, plenum: everywhere, openEnd: true}.extrapolated()
@@ -129,14 +130,16 @@ func TestBandsOfTheExactSection(t *testing.T) {
 func TestDeepKerfsAreBoundedFromAbove(t *testing.T) {
 	const half = 3
 	for _, share := range []float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9} {
-		s := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half }, notch: share, plenum: everywhere}
+		s := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half }, notch: share,
+			plenum: everywhere}
 		lost, leak := s.extrapolated()
 		leak -= half / (1 - share)
 		if b := band(share); b < lost || b > lost+0.03 {
 			t.Errorf("cut to %g of the thickness: the section loses %.4f t, the model takes %.4f t", share, lost, b)
 		}
 		if f := band(share) + wallLeak(share); f < leak || f > 1.15*leak+0.03 {
-			t.Errorf("cut to %g of the thickness: the section leaks %.4f t beside the kerf, the model takes %.4f t", share, leak, f)
+			t.Errorf("cut to %g of the thickness: the section leaks %.4f t beside the kerf, the model takes %.4f t",
+				share, leak, f)
 		}
 	}
 }
@@ -216,9 +219,10 @@ func TestDeepKerfOfAThickBoard(t *testing.T) {
 		got := m.leak().ConductanceM3 / (3e-13 / 18e-3) * 1e6 / 24
 		lost := (1 - meanOf(m, 1, identity)) * (300 - 18)
 		half := 4.0
-		lostExact, leakExact := section{n: 20, columns: int(20 * 2 * half), notch: depth / 18, plenum: everywhere, bared: func(x float64) bool {
-			return math.Abs(x-half) < 0.5
-		}}.extrapolated()
+		lostExact, leakExact := section{n: 20, columns: int(20 * 2 * half), notch: depth / 18, plenum: everywhere,
+			bared: func(x float64) bool {
+				return math.Abs(x-half) < 0.5
+			}}.extrapolated()
 		if got < 18*leakExact || got > 1.3*18*leakExact {
 			t.Errorf("%g mm deep: leak of %.3f mm width, the section says %.3f mm", depth, got, 18*leakExact)
 		}
@@ -247,7 +251,8 @@ func TestOpenRimOfAThickBoard(t *testing.T) {
 // The leak of an open rim where the plenum ends short of it: band and wall together against the section.
 func TestLeakOfAnOpenRim(t *testing.T) {
 	for _, gap := range []float64{0.1, 0.2, 0.3, 0.5} {
-		_, leak := section{n: 20, columns: 20 * 4, bared: nowhere, openEnd: true, plenum: func(x float64) bool { return x > gap }}.extrapolated()
+		_, leak := section{n: 20, columns: 20 * 4, bared: nowhere, openEnd: true,
+			plenum: func(x float64) bool { return x > gap }}.extrapolated()
 		if got := fullBand + rimLeak(gap); got < 0.99*leak || got > 1.1*leak {
 			t.Errorf("plenum from %g t on: the section leaks %.4f t, the model takes %.4f t", gap, leak, got)
 		}
@@ -257,7 +262,8 @@ func TestLeakOfAnOpenRim(t *testing.T) {
 // Lands between two grooves with a kerf in the middle of the land, against the section: the air has to come sideways
 // through the layer, so much less of it leaks than over a plenum, and much more hold is lost.
 func TestKerfOnALand(t *testing.T) {
-	for _, row := range []struct{ thickness, land, kerf, most float64 }{{1, 15, 3, 1.15}, {3, 15, 3, 1.3}, {18, 60, 6, 1.65}} {
+	for _, row := range []struct{ thickness, land, kerf, most float64 }{{1, 15, 3, 1.15}, {3, 15, 3, 1.3},
+		{18, 60, 6, 1.65}} {
 		const high, groove = 20, 60
 		wide := row.land + 2*groove
 		s := newSheetIn(wide, high, 0, 0, 0.5)

@@ -9,10 +9,10 @@ import (
 	"staydown/sweep"
 )
 
-// slots divides the program in stretches that each cut through about as much as slotCells air cells. All that happens in one air
-// cell within one of them counts as happening at the earliest of its moments: a cell is exposed early by no more than
-// the time the tool takes to cross it, and the number of events is bounded by the area of the kerfs, however many moves they
-// are made of.
+// slots divides the program in stretches that each cut through about as much as slotCells air cells. All that happens
+// in one air cell within one of them counts as happening at the earliest of its moments: a cell is exposed early by no
+// more than the time the tool takes to cross it, and the number of events is bounded by the area of the kerfs, however
+// many moves they are made of.
 type slots struct {
 	base  []int64 // number of the first slot of each move
 	parts []int32 // slots within it
@@ -48,8 +48,8 @@ func newSlots(src source, m int) (*slots, error) {
 	return s, nil
 }
 
-// countByMove gives how many cells each move cuts through. The rows are shared out among the processors; the counts are whole numbers and
-// do not depend on how.
+// countByMove gives how many cells each move cuts through. The rows are shared out among the processors; the counts are
+// whole numbers and do not depend on how.
 func countByMove(src source) ([]int32, error) {
 	shares := runtime.GOMAXPROCS(0)
 	counts, errs := make([][]int32, shares), make([]error, shares)
@@ -94,7 +94,8 @@ func countRows(src source, from, to int) ([]int32, error) {
 					continue
 				}
 				if !(at >= 0) || at >= mostMoves {
-					return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed", float64(at), mostMoves)
+					return nil, fmt.Errorf("a cell is cut through at moment %g; at most %d moves can be computed",
+						float64(at), mostMoves)
 				}
 				k := at.Move()
 				if k >= len(cells) {

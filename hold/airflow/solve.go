@@ -9,14 +9,14 @@ import (
 const (
 	tileSide   = 8 // air cells along a tile, the unit in which the field is solved anew
 	mostRounds = 200
-	// mostDoublings bounds how far a round reaches out. It doubles from round to round: what is still felt beyond the first few decay
-	// lengths is felt far beyond, and a round costs as much as all before it.
+	// mostDoublings bounds how far a round reaches out. It doubles from round to round: what is still felt beyond the
+	// first few decay lengths is felt far beyond, and a round costs as much as all before it.
 	mostDoublings = 6
 	reachBands    = 3.0 // decay lengths over which a change is expected to be felt
 )
 
-// solver keeps the field solved while the exposure grows. It works on the tiles in which the balance is off, and takes in further ones
-// as long as the correction is felt there. Everything is done in one fixed order.
+// solver keeps the field solved while the exposure grows. It works on the tiles in which the balance is off, and takes
+// in further ones as long as the correction is felt there. Everything is done in one fixed order.
 type solver struct {
 	*field
 	tol        float64
@@ -94,7 +94,8 @@ func (s *solver) settle(changed []int32) error {
 	return nil
 }
 
-// checkRing marks the tiles beyond the side of an active tile where the correction is still felt, and those so far round them.
+// checkRing marks the tiles beyond the side of an active tile where the correction is still felt, and those so far
+// round them.
 func (s *solver) checkRing(t, further int) {
 	tx, ty := t%s.tilesX, t/s.tilesX
 	x0, y0 := tx*tileSide, ty*tileSide

@@ -1,7 +1,7 @@
 package airflow
 
-// spread replaces every value of a grid by the largest within the given number of cells, along the rows and then along the
-// columns (van Herk 1992): a square window.
+// spread replaces every value of a grid by the largest within the given number of cells, along the rows and then along
+// the columns (van Herk 1992): a square window.
 func spread(values []float32, nx, ny, reach int) {
 	if reach <= 0 {
 		return

@@ -46,14 +46,15 @@ func identity(w float64) float64 { return w }
 
 func discEta(ratio float64) float64 { return 1 - 2/ratio*besselI1(ratio)/besselI0(ratio) }
 
-// Mean transmission of a strip, 1 - (lam/a) tanh(a/lam), and of a disc, 1 - (2 lam/R) I1(R/lam)/I0(R/lam). Source: closed form.
+// Mean transmission of a strip, 1 - (lam/a) tanh(a/lam), and of a disc, 1 - (2 lam/R) I1(R/lam)/I0(R/lam). Source:
+// closed form.
 var etaTable = []struct{ ratio, strip, disc float64 }{
 	{0.5, 0.075766, 0.030002}, {1, 0.238406, 0.107220}, {2, 0.517986, 0.302225}, {3, 0.668315, 0.460010},
 	{5, 0.800018, 0.642647}, {10, 0.900000, 0.810280}, {20, 0.950000, 0.902533},
 }
 
-// The finite volumes carry exponentials: the same figure comes out whether cells are finer than the decay length or far coarser, and
-// wherever the edge cuts through a cell.
+// The finite volumes carry exponentials: the same figure comes out whether cells are finer than the decay length or far
+// coarser, and wherever the edge cuts through a cell.
 func TestStripHoldsAsTheClosedFormSays(t *testing.T) {
 	const a = 10
 	for _, row := range etaTable {
@@ -111,7 +112,8 @@ func rectangleEta(lx, ly float64) float64 {
 // Mean transmission of a rectangle bared on all sides. Source: double sine series.
 func TestRectangleHoldsAsTheSeriesSays(t *testing.T) {
 	for _, row := range []struct{ lx, ly, eta float64 }{
-		{2, 2, 0.117893}, {5, 5, 0.405417}, {10, 10, 0.650945}, {20, 20, 0.812732}, {10, 5, 0.504852}, {20, 5, 0.555102},
+		{2, 2, 0.117893}, {5, 5, 0.405417}, {10, 10, 0.650945}, {20, 20, 0.812732}, {10, 5, 0.504852},
+		{20, 5, 0.555102},
 	} {
 		const lambda = 4
 		for _, air := range []float64{0.25, 0.5, 1, 2} {
@@ -149,8 +151,8 @@ func TestErrorFallsWithTheSquareOfTheCell(t *testing.T) {
 	}
 }
 
-// Hold in the squared form with pv = 0.2 pa. Source: quadrature of the closed-form profiles. Patches join areas in which pressure
-// differs, and may fall short of it by 1 %, but may not exceed it.
+// Hold in the squared form with pv = 0.2 pa. Source: quadrature of the closed-form profiles. Patches join areas in
+// which pressure differs, and may fall short of it by 1 %, but may not exceed it.
 func TestPatchesReproduceTheSquaredForm(t *testing.T) {
 	const pa, pv = 101325.0, 0.2 * 101325.0
 	hold := func(w float64) float64 { return DifferencePa(pa, pv, w) / (pa - pv) }
@@ -177,7 +179,8 @@ func TestPatchesReproduceTheSquaredForm(t *testing.T) {
 func TestPartSizesOnTheirLayers(t *testing.T) {
 	for _, row := range []struct{ lambda, wide, high, eta float64 }{
 		{0.4775, 6.35, 6.35, 0.7280}, {0.4775, 25, 25, 0.9255}, {0.4775, 100, 100, 0.9810}, {2, 25, 25, 0.7126},
-		{2, 100, 100, 0.9220}, {5, 25, 25, 0.4054}, {5, 100, 100, 0.8127}, {11.46, 100, 100, 0.6085}, {11.46, 25, 25, 0.1361},
+		{2, 100, 100, 0.9220}, {5, 25, 25, 0.4054}, {5, 100, 100, 0.8127}, {11.46, 100, 100, 0.6085},
+		{11.46, 25, 25, 0.1361},
 	} {
 		cell := row.wide / 100
 		s := newSheet(row.wide, row.high, 5*cell, cell)

@@ -49,7 +49,8 @@ type partKey struct {
 func newStripe(a *air, src source, j *job.Job, reg *region, slots *slots) *stripe {
 	own := *reg // with scratch of its own
 	own.cuts, own.stretches = nil, nil
-	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots, edgeWays: edgeWays{}, byZone: make([]zoneArea, len(j.Zones)+1)}
+	b := &stripe{air: a, src: src, region: &own, layer: j.Layer, work: newPorousWork(j, src), slots: slots,
+		edgeWays: edgeWays{}, byZone: make([]zoneArea, len(j.Zones)+1)}
 	if j.Layer != nil {
 		b.sheet = newSheetMM(j)
 	}

@@ -171,7 +171,8 @@ func twice(n int, find func(n int) (lost, leak float64)) (lost, leak float64) {
 // of thickness t over a plenum, 2 K(k)/K(k') with k = tanh(pi W/(4 t)) (a stripline's capacitance, conformal mapping).
 func TestVolumeAgainstClosedForms(t *testing.T) {
 	everywhere := func(int, int) bool { return true }
-	series := volume{dx: even(3, 2), dy: even(2, 5), dz: append(even(4, 3), even(5, 1)...), plenum: everywhere, open: everywhere,
+	series := volume{dx: even(3, 2), dy: even(2, 5), dz: append(even(4, 3), even(5, 1)...), plenum: everywhere,
+		open: everywhere,
 		k: func(_, _, iz int) (float64, float64) {
 			if iz < 4 {
 				return 1, 2

@@ -60,10 +60,12 @@ func TestWaysOfTheLeak(t *testing.T) {
 			})
 			return s
 		}, nil, map[Way]float64{Holes: (30 + 2*b) * (20 + 2*b)}},
-		{"the layer's rim", func() *sheet { return newSheet(100, 80, 0, 0.5) }, func(j *testJob) { j.Layer.Edge = job.OpenEdge },
+		{"the layer's rim", func() *sheet { return newSheet(100, 80, 0, 0.5) },
+			func(j *testJob) { j.Layer.Edge = job.OpenEdge },
 			map[Way]float64{LayerRim: 360 * (fullBand + rimLeak(leastRimGap))}},
 		{"through the work", func() *sheet { return newSheet(100, 80, 0, 0.5) },
-			func(j *testJob) { j.porous(3e-13, 3e-13, material.FacedNone) }, map[Way]float64{Work: 100 * 80 / 7.0}}, // 6 mm on 1 mm
+			// 6 mm on 1 mm
+			func(j *testJob) { j.porous(3e-13, 3e-13, material.FacedNone) }, map[Way]float64{Work: 100 * 80 / 7.0}},
 	} {
 		m := mustModel(t, row.s(), Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
 			j.Layer.ThicknessMM, j.Layer.Edge = 1, job.SealedEdge
@@ -106,7 +108,8 @@ func TestWaysSumToTheWhole(t *testing.T) {
 		s.drilled = []int{0, 2}
 		j := randomTable(t, 30, 20)
 		tj := testJob{j}
-		tj.porous(j.Layer.ThroughM2*rapid.SampledFrom([]float64{0, 0.1, 1}).Draw(t, "work"), j.Layer.ThroughM2, material.FacedNone)
+		tj.porous(j.Layer.ThroughM2*rapid.SampledFrom([]float64{0, 0.1, 1}).Draw(t, "work"), j.Layer.ThroughM2,
+			material.FacedNone)
 		if rapid.Bool().Draw(t, "larger table") {
 			j.Zones[0].Area = box(-5, -5, 35, 30)
 		}
@@ -121,7 +124,8 @@ func TestWaysSumToTheWhole(t *testing.T) {
 				t.Fatal(err)
 			}
 			conductance, orifice := leak.sum()
-			if math.Abs(conductance-leak.ConductanceM3) > 1e-12*leak.ConductanceM3 || math.Abs(orifice-leak.OrificeMM2) > 1e-12*leak.OrificeMM2 {
+			if math.Abs(conductance-leak.ConductanceM3) > 1e-12*leak.ConductanceM3 ||
+				math.Abs(orifice-leak.OrificeMM2) > 1e-12*leak.OrificeMM2 {
 				t.Fatalf("%+v sums to %g m3 and %g mm2", leak, conductance, orifice)
 			}
 			for way, o := range leak.Ways {

@@ -5,11 +5,11 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// PatchesWithin gives the contact face inside an outline at the current moment, whoever it belongs to: the body of a piece that
-// only webs still join to its surroundings. There are at most MaxPatches of them.
+// PatchesWithin gives the contact face inside an outline at the current moment, whoever it belongs to: the body of a
+// piece that only webs still join to its surroundings. There are at most MaxPatches of them.
 //
-// What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down when their sum
-// exceeds that of the outline, so that they never overstate it.
+// What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down
+// when their sum exceeds that of the outline, so that they never overstate it.
 func (m *Model) PatchesWithin(outline orb.MultiPolygon) []Patch {
 	if len(outline) == 0 {
 		return nil

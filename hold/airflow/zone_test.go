@@ -47,8 +47,8 @@ func TestTwoZonesTakeTwiceTheFlow(t *testing.T) {
 	}
 }
 
-// The area of a zone that no stock covers leaks from the start, k A/t, also where it lies outside the sweep's grid. Source: Darcy's
-// law in one dimension; the edge of the stock adds its fringe.
+// The area of a zone that no stock covers leaks from the start, k A/t, also where it lies outside the sweep's grid.
+// Source: Darcy's law in one dimension; the edge of the stock adds its fringe.
 func TestUncoveredZoneLeaks(t *testing.T) {
 	s := newSheet(100, 100, 5, 0.5)
 	m := mustModel(t, s, Options{CellMM: 1}, func(j *testJob) {
@@ -117,7 +117,8 @@ func TestClosedZonesNeitherHoldNorLeak(t *testing.T) {
 		m := mustModel(t, s, Options{}, func(j *testJob) {
 			j.Zones[0].Open, j.Zones[0].Seal = false, seal
 		})
-		if leak := advance(t, m, 2); leak != (Leak{}) || m.HeldAreaMM2(1) != 0 || len(m.Patches(1)) != 0 || len(m.Breached()) != 0 {
+		if leak := advance(t, m, 2); leak != (Leak{}) || m.HeldAreaMM2(1) != 0 || len(m.Patches(1)) != 0 ||
+			len(m.Breached()) != 0 {
 			t.Errorf("seal %d: leak %+v, held %g", seal, leak, m.HeldAreaMM2(1))
 		}
 	}
@@ -188,7 +189,8 @@ func TestCutsIntoTheLayer(t *testing.T) {
 	whole, half, through := leak(0), leak(0.375), leak(0.75)
 	floor := math.Pi * 64 * 1e-6 * 3e-13 / 0.75e-3
 	if whole.ConductanceM3 < floor || half.ConductanceM3 < 2*floor {
-		t.Errorf("%g m3 whole, %g m3 at half the thickness; the floor alone lets %g and twice that", whole.ConductanceM3, half.ConductanceM3, floor)
+		t.Errorf("%g m3 whole, %g m3 at half the thickness; the floor alone lets %g and twice that",
+			whole.ConductanceM3, half.ConductanceM3, floor)
 	}
 	closeTo(t, "opening through the layer", through.OrificeMM2, 0.85*math.Pi*64, 0.02)
 	if whole.OrificeMM2 != 0 || half.OrificeMM2 != 0 {
@@ -196,7 +198,8 @@ func TestCutsIntoTheLayer(t *testing.T) {
 	}
 }
 
-// Beside a straight kerf 1-w falls as exp(-x/lam); round a hole of radius a as K0(r/lam)/K0(a/lam): 0.599685, 0.273125 and
+// Beside a straight kerf 1-w falls as exp(-x/lam); round a hole of radius a as K0(r/lam)/K0(a/lam): 0.599685, 0.273125
+// and
 // 0.073885 at 10, 20 and 40 mm for a = 5, lam = 20 mm. Source: closed form.
 func TestProfileRoundAHole(t *testing.T) {
 	const a, lambda = 5, 20
@@ -269,14 +272,16 @@ func TestBesselFunctions(t *testing.T) {
 	closeTo(t, "K0", besselK0(1), 0.42102444, 1e-7)
 }
 
-// Cutting never raises the hold at a given vacuum, nor lowers the leak. The leak of a cut that only widens a kerf by part of a cell may
-// waver by what its edge, measured in cells, does: less than a hundredth for cutters of 3 mm on air cells of 1 mm. Where it reaches the edge of a
-// groove the model passes from one form of the exact section to another, which may differ by a few hundredths of a short kerf.
+// Cutting never raises the hold at a given vacuum, nor lowers the leak. The leak of a cut that only widens a kerf by
+// part of a cell may waver by what its edge, measured in cells, does: less than a hundredth for cutters of 3 mm on air
+// cells of 1 mm. Where it reaches the edge of a groove the model passes from one form of the exact section to another,
+// which may differ by a few hundredths of a short kerf.
 func TestCuttingNeverRaisesThePressure(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := sheetCutBy(t, 40, 30, 1.5)
 		j := randomTable(t, 40, 30)
-		m, err := newModel(j, s.source(), Options{CellMM: rapid.SampledFrom([]float64{0.5, 1}).Draw(t, "air"), Tol: 1e-9})
+		m, err := newModel(j, s.source(), Options{CellMM: rapid.SampledFrom([]float64{0.5, 1}).Draw(t, "air"),
+			Tol: 1e-9})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -307,7 +312,8 @@ func TestCuttingNeverRaisesThePressure(t *testing.T) {
 // A thicker or less permeable layer never leaks more.
 func TestThickerOrDenserLayersLeakLess(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		// Kerfs wider than the layer is thick: narrower ones are reckoned too leaky, and the more so the thicker the layer.
+		// Kerfs wider than the layer is thick: narrower ones are reckoned too leaky, and the more so the thicker the
+		// layer.
 		const wide, high = 40, 30
 		s := newSheet(wide, high, 2, 0.5)
 		for k := rapid.IntRange(1, 3).Draw(t, "cuts"); k > 0; k-- {
@@ -315,7 +321,8 @@ func TestThickerOrDenserLayersLeakLess(t *testing.T) {
 			dx, dy := rapid.Float64Range(4, wide/3).Draw(t, "dx"), rapid.Float64Range(4, high/3).Draw(t, "dy")
 			s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-cx) < dx && math.Abs(y-cy) < dy })
 		}
-		j := openTable(wide, high, rapid.Float64Range(0.5, 3).Draw(t, "thickness"), rapid.Float64Range(1e-14, 1e-11).Draw(t, "k"))
+		j := openTable(wide, high, rapid.Float64Range(0.5, 3).Draw(t, "thickness"), rapid.Float64Range(1e-14,
+			1e-11).Draw(t, "k"))
 		j.Layer.Edge = job.SealedEdge
 		leak := func() float64 {
 			m, err := newModel(j, s.source(), Options{CellMM: 1, Tol: 1e-9})
@@ -370,7 +377,8 @@ func TestQuarterTurn(t *testing.T) {
 		a.ahead, b.ahead = 0, 0
 		la, _ := a.Advance(3)
 		lb, _ := b.Advance(3)
-		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 2e-6*la.ConductanceM3 || math.Abs(la.OrificeMM2-lb.OrificeMM2) > 1e-6 {
+		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 2e-6*la.ConductanceM3 ||
+			math.Abs(la.OrificeMM2-lb.OrificeMM2) > 1e-6 {
 			t.Fatalf("leak %+v, turned %+v", la, lb)
 		}
 		if ha, hb := totalHold(a), totalHold(b); math.Abs(ha-hb) > 1e-6*ha {

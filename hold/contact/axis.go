@@ -22,11 +22,12 @@ func (a axis) inside(x, y float64) float64 { return a.off - (a.nx*x + a.ny*y) }
 
 // axes gives the lines that have to be looked at for tipping.
 //
-// A piece turns up with z = a + b x + c y >= 0 on its face. What resists is the sum of hold times z, linear, and of web strength times |z|. Its
-// least per work of the load lies at an extreme ray of the cone of those z, cut up by z = 0 at each web: at an edge of the hull, or at a line
-// through two webs, or through a web and a corner, that leaves the whole face on one side. Without webs these are the edges alone.
-// With pressure and weight as one resultant at the pressure centre, the pressure's first moment about a line is that resultant times
-// the centre's distance. Without a face and with fewer than three webs out of line there is nothing to look at: nil.
+// A piece turns up with z = a + b x + c y >= 0 on its face. What resists is the sum of hold times z, linear, and of web
+// strength times |z|. Its least per work of the load lies at an extreme ray of the cone of those z, cut up by z = 0 at
+// each web: at an edge of the hull, or at a line through two webs, or through a web and a corner, that leaves the whole
+// face on one side. Without webs these are the edges alone. With pressure and weight as one resultant at the pressure
+// centre, the pressure's first moment about a line is that resultant times the centre's distance. Without a face and
+// with fewer than three webs out of line there is nothing to look at: nil.
 func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	if len(corners) == 0 {
 		places := make([]orb.Point, len(webs))

@@ -62,7 +62,8 @@ func (b Body) validate() error {
 		}
 	}
 	for _, q := range [...]quantity{
-		{"WeightN", b.WeightN, maxN}, {"Friction", b.Friction, maxFriction}, {"TackPa", b.TackPa, maxPa}, {"Enough", b.Enough, maxN},
+		{"WeightN", b.WeightN, maxN}, {"Friction", b.Friction, maxFriction}, {"TackPa", b.TackPa, maxPa},
+		{"Enough", b.Enough, maxN},
 	} {
 		if err := q.within(0); err != nil {
 			return fmt.Errorf("body: %w", err)

@@ -132,7 +132,8 @@ func (s *Support) slid(l *Load, k *cheapChecks, margin float64, exact bool, at t
 }
 
 func (s *Support) turned(l *Load, k *cheapChecks, margin float64, exact bool, at twist) Outcome {
-	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact && margin < k.slip}
+	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact &&
+		margin < k.slip}
 	c := orb.Point{s.origin[0] + k.cx*s.reach, s.origin[1] + k.cy*s.reach}
 	if exact {
 		if centre, ok := s.slidingCentre(at); ok {

@@ -42,7 +42,8 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 		}
 	}
 	single := func(p Patch) node {
-		return node{(p.X - origin[0]) / reach, (p.Y - origin[1]) / reach, p.AreaMM2 * discVariance / (reach * reach), weight(p)}
+		return node{(p.X - origin[0]) / reach, (p.Y - origin[1]) / reach, p.AreaMM2 * discVariance / (reach * reach),
+			weight(p)}
 	}
 	if loaded <= spots {
 		nodes := make([]node, 0, loaded)

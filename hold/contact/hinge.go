@@ -9,16 +9,17 @@ import (
 // maxHinges bounds the places at which webs act in the sums, so that a check stays cheap.
 const maxHinges = 16
 
-// webBlunt is the part of a web's width over which its resistance to turning about itself is rounded off. Its true own moment is
-// that of a quarter of its width; a fiftieth never overstates it and overstates a nearby centre's moment by less than 0.1 %.
+// webBlunt is the part of a web's width over which its resistance to turning about itself is rounded off. Its true own
+// moment is that of a quarter of its width; a fiftieth never overstates it and overstates a nearby centre's moment by
+// less than 0.1 %.
 const webBlunt = 50
 
 // hinge is a place where webs hold with a force in N; spread is a length in mm that blunts the point.
 type hinge struct{ x, y, force, spread float64 }
 
-// hinges gives the places where the webs act, at most maxHinges, with the strength asked for. When there are more, neighbours round
-// the centre are joined at the centre of their strength: what webs resist is a convex function of where they stand, so by
-// Jensen's inequality joining them never adds strength.
+// hinges gives the places where the webs act, at most maxHinges, with the strength asked for. When there are more,
+// neighbours round the centre are joined at the centre of their strength: what webs resist is a convex function of
+// where they stand, so by Jensen's inequality joining them never adds strength.
 func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	all := make([]hinge, 0, len(webs))
 	for _, w := range webs {
@@ -39,8 +40,8 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	return joined
 }
 
-// heaped joins webs that stand on one another, nearer than an eighth of their widths together: the search for the limit surface expects
-// one sharp point at a place.
+// heaped joins webs that stand on one another, nearer than an eighth of their widths together: the search for the limit
+// surface expects one sharp point at a place.
 func heaped(hs []hinge) []hinge {
 	for i := 0; i < len(hs); i++ {
 		for j := i + 1; j < len(hs); j++ {

@@ -7,8 +7,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// TestUpperBounds: p A, the most that the air can do. Sources: arithmetic with 1 psi = 6894.757293168 Pa (lbf and inch, NIST SP 811), 1 inHg = 3386.389 Pa
-// (NIST SP 811, B.8) and ISO 2533:1975 for the atmosphere.
+// TestUpperBounds: p A, the most that the air can do. Sources: arithmetic with 1 psi = 6894.757293168 Pa (lbf and inch,
+// NIST SP 811), 1 inHg = 3386.389 Pa (NIST SP 811, B.8) and ISO 2533:1975 for the atmosphere.
 func TestUpperBounds(t *testing.T) {
 	const lbf = 4.4482216152605
 	slab := 304.8 * 139.7
@@ -28,7 +28,8 @@ func TestUpperBounds(t *testing.T) {
 		{"50 kPa on 1 in2", 50e3, 25.4 * 25.4, 32.258, 1e-12},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s := support(t, Body{Patches: []Patch{{AreaMM2: c.mm2 / 2, PressurePa: c.pa}, {X: 50, AreaMM2: c.mm2 / 2, PressurePa: c.pa}}})
+			s := support(t, Body{Patches: []Patch{{AreaMM2: c.mm2 / 2, PressurePa: c.pa}, {X: 50, AreaMM2: c.mm2 / 2,
+				PressurePa: c.pa}}})
 			near(t, "hold", s.NormalN(), c.n, c.tolerance)
 			o := s.All(Load{ZN: c.n, X: 25})[0]
 			if o.Mode != Lift {
@@ -39,7 +40,8 @@ func TestUpperBounds(t *testing.T) {
 	}
 }
 
-// TestSquares: horizontal force at which an evenly held square slips and tips. Source: H = mu (N - V) and H h + V v = N b/2, arithmetic.
+// TestSquares: horizontal force at which an evenly held square slips and tips. Source: H = mu (N - V) and H h + V v = N
+// b/2, arithmetic.
 func TestSquares(t *testing.T) {
 	for _, c := range []struct {
 		name                   string
@@ -77,7 +79,8 @@ func TestSquares(t *testing.T) {
 	}
 }
 
-// TestTallTipsFlatSlips: the change is at h = s/mu, s being the distance from the pressure centre to the edge. Source: arithmetic (7.94 mm for a
+// TestTallTipsFlatSlips: the change is at h = s/mu, s being the distance from the pressure centre to the edge. Source:
+// arithmetic (7.94 mm for a
 // 6.35 mm square at 0.4, 31.25 mm for 25 mm).
 func TestTallTipsFlatSlips(t *testing.T) {
 	for _, c := range []struct{ b, mu, change float64 }{{6.35, 0.4, 7.9375}, {25, 0.4, 31.25}, {50, 0.25, 100}} {
@@ -90,8 +93,9 @@ func TestTallTipsFlatSlips(t *testing.T) {
 	}
 }
 
-// TestTipUnderSlopingPressure: the first moment of the pressure about the edge decides, not area times lever. Source: integration of
-// p = p0 (1/2 - x/a) over a rectangle a x b: about x = -a/2 it is p0 a^2 b/6, about x = a/2 it is p0 a^2 b/3, N = p0 a b/2.
+// TestTipUnderSlopingPressure: the first moment of the pressure about the edge decides, not area times lever. Source:
+// integration of p = p0 (1/2 - x/a) over a rectangle a x b: about x = -a/2 it is p0 a^2 b/6, about x = a/2 it is p0 a^2
+// b/3, N = p0 a b/2.
 func TestTipUnderSlopingPressure(t *testing.T) {
 	const a, b, p0, h = 80.0, 30.0, 60e3, 10.0
 	n := p0 * 1e-6 * a * b / 2
@@ -102,7 +106,8 @@ func TestTipUnderSlopingPressure(t *testing.T) {
 		name   string
 		way    float64
 		moment float64
-	}{{"towards the strong end", -1, p0 * 1e-6 * a * a * b / 6}, {"towards the weak end", 1, p0 * 1e-6 * a * a * b / 3}} {
+	}{{"towards the strong end", -1, p0 * 1e-6 * a * a * b / 6}, {"towards the weak end", 1,
+		p0 * 1e-6 * a * a * b / 3}} {
 		near(t, c.name, s.All(Load{XN: c.way * c.moment / h, HeightMM: h})[3].Margin, 1, 1e-4)
 	}
 	flat := support(t, Body{Patches: rectangle(a, b, 20, 4, even(p0)), Friction: 0.5, Outline: box(a, b)})
@@ -146,7 +151,8 @@ func TestTackResistsShearOnly(t *testing.T) {
 
 func TestLiftTakesTheHold(t *testing.T) {
 	s := support(t, Body{Patches: rectangle(20, 20, 4, 4, even(5e4)), Friction: 0.25})
-	for _, c := range []struct{ up, lift, slip float64 }{{10, 2, 2.5}, {19.9, 20 / 19.9, 0.025}, {20, 1, 0}, {30, 20.0 / 30, 0}} {
+	for _, c := range []struct{ up, lift, slip float64 }{{10, 2, 2.5}, {19.9, 20 / 19.9, 0.025}, {20, 1, 0},
+		{30, 20.0 / 30, 0}} {
 		all := s.All(Load{XN: 1, ZN: c.up})
 		near(t, "lift", all[0].Margin, c.lift, 1e-9)
 		near(t, "slip", all[1].Margin, c.slip, 1e-9)
@@ -189,7 +195,8 @@ func TestNothingLoads(t *testing.T) {
 
 func TestRefusals(t *testing.T) {
 	s := support(t, Body{Patches: rectangle(20, 20, 2, 2, even(5e4)), Friction: 0.3})
-	for _, l := range []Load{{XN: math.NaN()}, {ZN: math.Inf(1)}, {X: math.Inf(-1)}, {TorqueNmm: math.NaN()}, {HeightMM: 1e300}} {
+	for _, l := range []Load{{XN: math.NaN()}, {ZN: math.Inf(1)}, {X: math.Inf(-1)}, {TorqueNmm: math.NaN()},
+		{HeightMM: 1e300}} {
 		if o := s.Check(l); o.Err == nil || o.Margin != 0 {
 			t.Errorf("%+v: got %+v", l, o)
 		}
@@ -198,8 +205,10 @@ func TestRefusals(t *testing.T) {
 		}
 	}
 	for _, b := range []Body{
-		{Friction: math.NaN()}, {Friction: -0.1}, {WeightN: math.Inf(1)}, {Patches: []Patch{{AreaMM2: -1}}}, {Patches: []Patch{{PressurePa: math.NaN()}}},
-		{Patches: []Patch{{X: math.Inf(1)}}}, {TackPa: -1}, {Webs: []Web{{ShearMPa: math.NaN()}}}, {Outline: []orb.Point{{0, 0}, {1, 1}, {2, 2}}},
+		{Friction: math.NaN()}, {Friction: -0.1}, {WeightN: math.Inf(1)}, {Patches: []Patch{{AreaMM2: -1}}},
+		{Patches: []Patch{{PressurePa: math.NaN()}}},
+		{Patches: []Patch{{X: math.Inf(1)}}}, {TackPa: -1}, {Webs: []Web{{ShearMPa: math.NaN()}}},
+		{Outline: []orb.Point{{0, 0}, {1, 1}, {2, 2}}},
 		{Outline: []orb.Point{{0, math.NaN()}, {1, 1}, {2, 0}}},
 	} {
 		if _, err := NewSupport(b); err == nil {

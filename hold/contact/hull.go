@@ -9,17 +9,19 @@ import (
 )
 
 const (
-	// maxCorners bounds the corners of the hull, so that a check of the stock costs no more than one of a square. Corners are
-	// only left out, so the hull shrinks and the tip margin with it, by at most 0.5 % for a disc (1 - cos(pi/32)).
+	// maxCorners bounds the corners of the hull, so that a check of the stock costs no more than one of a square.
+	// Corners are only left out, so the hull shrinks and the tip margin with it, by at most 0.5 % for a disc (1 -
+	// cos(pi/32)).
 	maxCorners = 32
-	// Beyond manyPoints (outlines) or a quarter as many patches only the outermost point of each of directions is kept before the hull
-	// is made: for a disc another 0.03 % (half of 1 - cos(pi/128)) less, for a polygon with no more corners than that as a rule nothing.
+	// Beyond manyPoints (outlines) or a quarter as many patches only the outermost point of each of directions is kept
+	// before the hull is made: for a disc another 0.03 % (half of 1 - cos(pi/128)) less, for a polygon with no more
+	// corners than that as a rule nothing.
 	manyPoints = 2048
 	directions = 128
 )
 
-// hull gives the corners of the convex hull of pts, counter-clockwise, at most maxCorners; fewer than three when pts lie on a line.
-// It reorders pts. Source: monotone chain, A. M. Andrew, Inf. Process. Lett. 9 (1979) 216-219.
+// hull gives the corners of the convex hull of pts, counter-clockwise, at most maxCorners; fewer than three when pts
+// lie on a line. It reorders pts. Source: monotone chain, A. M. Andrew, Inf. Process. Lett. 9 (1979) 216-219.
 func hull(pts []orb.Point) []orb.Point {
 	if len(pts) > manyPoints {
 		pts = outermost(pts)
@@ -80,8 +82,8 @@ func outermost(pts []orb.Point) []orb.Point {
 	return out
 }
 
-// corners gives the corners of squares that have the patches' areas, of many patches only those that are farthest out. Corners that are surely
-// none of the hull are left out: most are, and sorting them is what costs.
+// corners gives the corners of squares that have the patches' areas, of many patches only those that are farthest out.
+// Corners that are surely none of the hull are left out: most are, and sorting them is what costs.
 func corners(patches []Patch) []orb.Point {
 	squares := make([]square, 0, len(patches))
 	for _, p := range patches {
@@ -157,8 +159,8 @@ func farthest(squares []square, dx, dy float64) (at int) {
 	return at
 }
 
-// wellInside tells whether a square lies inside of all edges by more than rounding errors amount to: then no corner of it is one of the hull, and
-// it is farthest out in no direction. Of no edges nothing lies inside.
+// wellInside tells whether a square lies inside of all edges by more than rounding errors amount to: then no corner of
+// it is one of the hull, and it is farthest out in no direction. Of no edges nothing lies inside.
 func wellInside(q *square, edges []axis) bool {
 	for i := range edges {
 		e := &edges[i]

@@ -26,7 +26,8 @@ func TestHullAgainstReference(t *testing.T) {
 		pts := make([]orb.Point, n)
 		xys := make([]geom.Point, n)
 		for i := range pts {
-			pts[i] = orb.Point{float64(rapid.IntRange(-20, 20).Draw(t, "x")), float64(rapid.IntRange(-20, 20).Draw(t, "y"))}
+			pts[i] = orb.Point{float64(rapid.IntRange(-20, 20).Draw(t, "x")),
+				float64(rapid.IntRange(-20, 20).Draw(t, "y"))}
 			xys[i] = geom.XY{X: pts[i][0], Y: pts[i][1]}.AsPoint()
 		}
 		want := geom.NewMultiPoint(xys).ConvexHull().Area()
@@ -43,7 +44,8 @@ func TestHullAgainstReference(t *testing.T) {
 	})
 }
 
-// TestHullOfManyPointsStaysInside: a disc loses at most 1 - cos(pi/32) of its reach in any direction, and nothing is added.
+// TestHullOfManyPointsStaysInside: a disc loses at most 1 - cos(pi/32) of its reach in any direction, and nothing is
+// added.
 func TestHullOfManyPointsStaysInside(t *testing.T) {
 	for _, n := range []int{33, 100, 1000, manyPoints + 1, 20000} {
 		pts := make([]orb.Point, n)
@@ -118,11 +120,14 @@ func TestOddBodies(t *testing.T) {
 	size := rapid.SampledFrom([]float64{0, 0, 1e-12, 1, 50, 1e6})
 	rapid.Check(t, func(t *rapid.T) {
 		b := Body{
-			Friction: rapid.SampledFrom([]float64{0, 0.3, 10}).Draw(t, "mu"), TackPa: size.Draw(t, "tack"), WeightN: size.Draw(t, "weight"),
-			WeightX: place.Draw(t, "wx"), WeightY: place.Draw(t, "wy"), Enough: rapid.SampledFrom([]float64{0, 3}).Draw(t, "enough"),
+			Friction: rapid.SampledFrom([]float64{0, 0.3, 10}).Draw(t, "mu"), TackPa: size.Draw(t, "tack"),
+			WeightN: size.Draw(t, "weight"),
+			WeightX: place.Draw(t, "wx"), WeightY: place.Draw(t, "wy"),
+			Enough: rapid.SampledFrom([]float64{0, 3}).Draw(t, "enough"),
 		}
 		for i := rapid.IntRange(0, 4).Draw(t, "patches"); i > 0; i-- {
-			b.Patches = append(b.Patches, Patch{place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "area"), size.Draw(t, "pressure")})
+			b.Patches = append(b.Patches, Patch{place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "area"),
+				size.Draw(t, "pressure")})
 		}
 		if rapid.IntRange(0, 9).Draw(t, "repeat") == 0 && len(b.Patches) > 0 {
 			for len(b.Patches) <= spots {
@@ -130,14 +135,16 @@ func TestOddBodies(t *testing.T) {
 			}
 		}
 		for i := rapid.IntRange(0, 4).Draw(t, "webs"); i > 0; i-- {
-			b.Webs = append(b.Webs, Web{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), WidthMM: size.Draw(t, "w"), ThicknessMM: size.Draw(t, "t"), LengthMM: size.Draw(t, "l"),
+			b.Webs = append(b.Webs, Web{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), WidthMM: size.Draw(t, "w"),
+				ThicknessMM: size.Draw(t, "t"), LengthMM: size.Draw(t, "l"),
 				ShearMPa: 100, TensileMPa: 100, YieldMPa: 50})
 		}
 		if rapid.Bool().Draw(t, "outline") {
 			b.Outline = box(40, 40)
 		}
 		s := drawn(t, b)
-		l := Load{place.Draw(t, "fx"), place.Draw(t, "fy"), place.Draw(t, "fz"), place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "h"), place.Draw(t, "torque")}
+		l := Load{place.Draw(t, "fx"), place.Draw(t, "fy"), place.Draw(t, "fz"), place.Draw(t, "x"), place.Draw(t, "y"),
+			size.Draw(t, "h"), place.Draw(t, "torque")}
 		o, least := s.Check(l), math.Inf(1)
 		for _, a := range s.All(l) {
 			if !(a.Margin >= 0) {

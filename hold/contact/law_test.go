@@ -27,7 +27,8 @@ func drawBody(t *rapid.T) Body {
 	}
 	if rapid.Bool().Draw(t, "heavy") {
 		body.WeightN = rapid.Float64Range(0.01, 100).Draw(t, "weight")
-		body.WeightX, body.WeightY = a*rapid.Float64Range(-0.4, 0.4).Draw(t, "wx"), b*rapid.Float64Range(-0.4, 0.4).Draw(t, "wy")
+		body.WeightX, body.WeightY = a*rapid.Float64Range(-0.4, 0.4).Draw(t, "wx"), b*rapid.Float64Range(-0.4,
+			0.4).Draw(t, "wy")
 	}
 	if rapid.Bool().Draw(t, "sticky") {
 		body.TackPa = rapid.Float64Range(0, 3e4).Draw(t, "tack")
@@ -41,7 +42,8 @@ func drawBody(t *rapid.T) Body {
 func drawWeb(t *rapid.T, a, b float64) Web {
 	return Web{
 		X: a * rapid.Float64Range(-0.7, 0.7).Draw(t, "web x"), Y: b * rapid.Float64Range(-0.7, 0.7).Draw(t, "web y"),
-		WidthMM: rapid.Float64Range(0.5, 6).Draw(t, "width"), ThicknessMM: rapid.Float64Range(0.05, 2).Draw(t, "thickness"),
+		WidthMM: rapid.Float64Range(0.5, 6).Draw(t, "width"), ThicknessMM: rapid.Float64Range(0.05, 2).Draw(t,
+			"thickness"),
 		LengthMM: rapid.Float64Range(0, 8).Draw(t, "length"), ShearMPa: 55, TensileMPa: 62, YieldMPa: 60,
 	}
 }
@@ -52,7 +54,8 @@ func drawLoad(t *rapid.T, b Body) Load {
 	return Load{
 		XN: force * rapid.Float64Range(-1, 1).Draw(t, "fx"), YN: force * rapid.Float64Range(-1, 1).Draw(t, "fy"),
 		ZN: force * rapid.Float64Range(-0.5, 0.5).Draw(t, "fz"),
-		X:  b.Outline[2][0] * rapid.Float64Range(-1, 1).Draw(t, "x"), Y: b.Outline[2][1] * rapid.Float64Range(-1, 1).Draw(t, "y"),
+		X:  b.Outline[2][0] * rapid.Float64Range(-1, 1).Draw(t, "x"), Y: b.Outline[2][1] * rapid.Float64Range(-1,
+			1).Draw(t, "y"),
 		HeightMM:  size * rapid.Float64Range(0, 1).Draw(t, "height"),
 		TorqueNmm: force * size * rapid.Float64Range(-0.3, 0.3).Draw(t, "torque"),
 	}
@@ -157,7 +160,8 @@ func TestMoreLoadNeverHelps(t *testing.T) {
 			up := level
 			up.ZN *= k
 			now := s.All(up)
-			now[2], before[2] = Outcome{}, Outcome{} // a greater lift shifts the reaction, which may help against a torque
+			// a greater lift shifts the reaction, which may help against a torque
+			now[2], before[2] = Outcome{}, Outcome{}
 			notAbove(t, "more of everything", now, before)
 		}
 	})
@@ -186,7 +190,8 @@ func TestScale(t *testing.T) {
 		if math.Abs(h.NormalN()-k*k*s.NormalN()) > 1e-9*h.NormalN() {
 			t.Fatalf("hold %g, %g times %g expected", h.NormalN(), k*k, s.NormalN())
 		}
-		same(t, "scaled", h.All(Load{k * k * l.XN, k * k * l.YN, k * k * l.ZN, k * l.X, k * l.Y, k * l.HeightMM, k * k * k * l.TorqueNmm}), s.All(l))
+		same(t, "scaled", h.All(Load{k * k * l.XN, k * k * l.YN, k * k * l.ZN, k * l.X, k * l.Y, k * l.HeightMM,
+			k * k * k * l.TorqueNmm}), s.All(l))
 	})
 }
 
@@ -257,11 +262,13 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		var p contactLoad
 		s.contactLoad(&p, &l)
 		_, surface, _ := s.search(&p, s.surface(&p), interval{})
-		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-6) || all[2].Margin > all[1].Margin*(1+1e-12) {
+		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-6) ||
+			all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)
 		}
 		b.Enough = rapid.Float64Range(0.1, 10).Draw(t, "enough")
-		if quick := drawn(t, b).Check(l); quick.Margin > o.Margin || quick.Margin < o.Margin && (!quick.Bound || quick.Margin < b.Enough) {
+		if quick := drawn(t, b).Check(l); quick.Margin > o.Margin || quick.Margin < o.Margin &&
+			(!quick.Bound || quick.Margin < b.Enough) {
 			t.Fatalf("with enough %g: %+v, exact %g", b.Enough, quick, o.Margin)
 		}
 	})
@@ -275,7 +282,8 @@ func TestGathering(t *testing.T) {
 		gx := rapid.Float64Range(-1, 1).Draw(t, "gx")
 		pressure := func(x, _ float64) float64 { return 5e4 * (1 + gx*x/a) }
 		side := math.Sqrt(a * b / 200) // patches are as compact as those of the air
-		coarse := Body{Patches: rectangle(a, b, int(math.Ceil(a/side)), int(math.Ceil(b/side)), pressure), Friction: 0.3, Outline: box(a, b)}
+		coarse := Body{Patches: rectangle(a, b, int(math.Ceil(a/side)), int(math.Ceil(b/side)), pressure),
+			Friction: 0.3, Outline: box(a, b)}
 		fine := coarse
 		side /= rapid.Float64Range(1.2, 4).Draw(t, "finer")
 		fine.Patches = rectangle(a, b, int(math.Ceil(a/side)), int(math.Ceil(b/side)), pressure)

@@ -13,7 +13,8 @@ type lowerBound struct {
 	gripX, gripY float64 // centre of the grip field
 	gripMM       float64 // its pure couple over its force
 	blow         float64 // what a lift takes off that couple, at most, per moment of the lift about the pressure centre
-	tilt         float64 // moment of a lift times this, over what is left of the normal force: below 1 no part of it stands on one point
+	// moment of a lift times this, over what is left of the normal force: below 1 no part of it stands on one point
+	tilt float64
 
 	fixedN, fixedNmm float64 // force and pure couple of tack and webs
 	fixedX, fixedY   float64 // first moments of that force
@@ -28,7 +29,8 @@ func newLowerBound(s *Support) lowerBound {
 		friction: s.friction, normalN: s.normalN, holdN: s.normalN + s.uprightN, x: s.origin[0], y: s.origin[1],
 		gripX: s.grip.x * s.reach, gripY: s.grip.y * s.reach,
 		fixedN: s.tack.force + s.webs.force, fixedNmm: (s.tack.couple + s.webs.couple) * s.reach,
-		fixedX: (s.tack.force*s.tack.x + s.webs.force*s.webs.x) * s.reach, fixedY: (s.tack.force*s.tack.y + s.webs.force*s.webs.y) * s.reach,
+		fixedX: (s.tack.force*s.tack.x + s.webs.force*s.webs.x) * s.reach, fixedY: (s.tack.force*s.tack.y +
+			s.webs.force*s.webs.y) * s.reach,
 		standing: len(s.axes) > 0,
 	}
 	for i := range s.axes {

@@ -7,8 +7,8 @@ type Outcome struct {
 	Mode   Mode
 	Margin float64 // Capacity over Demand; +Inf when nothing is asked for
 
-	// Capacity and Demand are in N for lift and slip; for twist they are moments about the sliding centre, for tip about the edge, in
-	// N mm (Turning is then set).
+	// Capacity and Demand are in N for lift and slip; for twist they are moments about the sliding centre, for tip
+	// about the edge, in N mm (Turning is then set).
 	Capacity, Demand float64
 	Turning          bool
 

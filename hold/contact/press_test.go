@@ -28,7 +28,8 @@ func TestClampByHand(t *testing.T) {
 	}{
 		{"slips at mu N: 0.3 x 500 / 100", alone, Load{XN: 100}, Slip, 1.5},
 		{"slips at both faces: (0.3 + 0.2) 500 / 100", gripped, Load{XN: 100}, Slip, 2.5},
-		{"what lifts takes friction off the table alone: (0.3 x 400 + 0.2 x 500) / 100", gripped, Load{XN: 100, ZN: 100}, Slip, 2.2},
+		{"what lifts takes friction off the table alone: (0.3 x 400 + 0.2 x 500) / 100", gripped,
+			Load{XN: 100, ZN: 100}, Slip, 2.2},
 		{"lifts: 500 / 400", gripped, Load{ZN: 400}, Lift, 1.25},
 		{"tips over its edge 20 mm away: 500 x 20 / (100 x 80)", gripped, Load{XN: 100, HeightMM: 80}, Tip, 1.25},
 		{"tips over the edge 5 mm away: 500 x 5 / (100 x 20)", offset, Load{XN: 100, X: 15, HeightMM: 20}, Tip, 1.25},
@@ -48,7 +49,8 @@ func TestClampBesideThePressure(t *testing.T) {
 	without := tips(b)
 	b.Presses = []Press{{X: 40, Y: 0, ForceN: 500, Face: pad(40, 0, 20, 20)}}
 	if want := (40*50 + 500*10) / (10 * 20.0); math.Abs(tips(b)/want-1) > 1e-9 {
-		t.Errorf("tip margin %g, by hand (40 x 50 + 500 x 10) / (10 x 20) = %g; without the clamp %g", tips(b), want, without)
+		t.Errorf("tip margin %g, by hand (40 x 50 + 500 x 10) / (10 x 20) = %g; without the clamp %g", tips(b), want,
+			without)
 	}
 }
 
@@ -69,7 +71,8 @@ func TestClampsAgainstSlowSearch(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 5))
 	for k := range 60 {
 		a, b := 20+r.Float64()*180, 20+r.Float64()*80
-		body := Body{Friction: 0.1 + 0.5*r.Float64(), Patches: rectangle(a, b, 14, 14, even(2e4)), TackPa: math.Max(0, r.NormFloat64()*3e3)}
+		body := Body{Friction: 0.1 + 0.5*r.Float64(), Patches: rectangle(a, b, 14, 14, even(2e4)),
+			TackPa: math.Max(0, r.NormFloat64()*3e3)}
 		for range 1 + k%3 {
 			p := Press{X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, ForceN: 200 * r.Float64()}
 			if k%2 == 0 {
@@ -77,10 +80,12 @@ func TestClampsAgainstSlowSearch(t *testing.T) {
 			}
 			body.Presses = append(body.Presses, p)
 		}
-		load := Load{XN: 20 * r.NormFloat64(), YN: 20 * r.NormFloat64(), X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, TorqueNmm: 400 * r.NormFloat64()}
+		load := Load{XN: 20 * r.NormFloat64(), YN: 20 * r.NormFloat64(), X: (r.Float64() - 0.5) * a,
+			Y: (r.Float64() - 0.5) * b, TorqueNmm: 400 * r.NormFloat64()}
 		var points []node
 		for _, p := range body.Patches {
-			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa + body.TackPa)})
+			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa +
+				body.TackPa)})
 		}
 		for _, p := range body.Presses {
 			points = append(points, node{x: p.X, y: p.Y, weight: (body.Friction + p.Friction) * p.ForceN})
@@ -93,7 +98,8 @@ func TestClampsAgainstSlowSearch(t *testing.T) {
 }
 
 func TestClampsThatAreNone(t *testing.T) {
-	for _, p := range []Press{{ForceN: -1}, {ForceN: math.NaN()}, {Friction: 11}, {X: math.Inf(1)}, {Face: []orb.Point{{math.NaN(), 0}}}} {
+	for _, p := range []Press{{ForceN: -1}, {ForceN: math.NaN()}, {Friction: 11}, {X: math.Inf(1)},
+		{Face: []orb.Point{{math.NaN(), 0}}}} {
 		if _, err := NewSupport(Body{Presses: []Press{p}}); err == nil {
 			t.Errorf("%+v is accepted", p)
 		}

@@ -18,7 +18,8 @@ func TestLiftShiftsTheReaction(t *testing.T) {
 	const a, b, n, mu = 60.0, 40.0, 120.0, 0.35
 	s := support(t, Body{Patches: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
 	for _, c := range []Load{
-		{YN: 15, ZN: 10, X: 30}, {YN: 15, ZN: 20, X: 30}, {YN: 15, ZN: 20, X: 20, Y: 10}, {XN: 15, ZN: 12, X: -20, Y: 20, TorqueNmm: 100},
+		{YN: 15, ZN: 10, X: 30}, {YN: 15, ZN: 20, X: 30}, {YN: 15, ZN: 20, X: 20, Y: 10}, {XN: 15, ZN: 12, X: -20,
+			Y: 20, TorqueNmm: 100},
 		{XN: -10, YN: 12, ZN: 15, X: 20, Y: -20, TorqueNmm: -300},
 	} {
 		left := n - c.ZN
@@ -28,7 +29,8 @@ func TestLiftShiftsTheReaction(t *testing.T) {
 		}
 		level := c
 		level.ZN = 0
-		want := support(t, Body{Patches: rectangle(a, b, 15, 10, footing(a, b, left, ex, ey)), Friction: mu, Outline: box(a, b)}).All(level)[2]
+		want := support(t, Body{Patches: rectangle(a, b, 15, 10, footing(a, b, left, ex, ey)), Friction: mu,
+			Outline: box(a, b)}).All(level)[2]
 		got := s.All(c)[2]
 		near(t, "twist", got.Margin, want.Margin, 2*surfaceGap)
 		if even := s.All(level)[2].Margin * left / n; c.TorqueNmm >= 0 && got.Margin > even*(1+surfaceGap) {
@@ -65,7 +67,9 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 			continue
 		}
 		c := a/2 - e
-		partial := rectangle(3*c, b, 60, 10, func(x, _ float64) float64 { return 2 * left / (3 * c * b) * 1e6 * (0.5 - x/(3*c)) })
+		partial := rectangle(3*c, b, 60, 10, func(x, _ float64) float64 {
+			return 2 * left / (3 * c * b) * 1e6 * (0.5 - x/(3*c))
+		})
 		l.ZN, l.X = 0, l.X+a/2-1.5*c // the bearing part starts at x = -a/2
 		exact := support(t, Body{Patches: partial, Friction: mu, Outline: box(3*c, b)}).All(l)[2].Margin
 		if got > 1.03*exact {
@@ -83,7 +87,10 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 func TestAllOnOnePoint(t *testing.T) {
 	for _, k := range []float64{1, 1.5, 0.7} {
 		a, b := 5*k, 36*k
-		s := support(t, Body{Patches: rectangle(a, b, 2, 2, func(x, y float64) float64 { return 5e4 * (1 + x/a + y/b) }), Friction: 1,
+		s := support(t, Body{Patches: rectangle(a, b, 2, 2, func(x, y float64) float64 {
+			return 5e4 * (1 + x/a +
+				y/b)
+		}), Friction: 1,
 			TackPa: 5e-14, Outline: box(a, b)})
 		l := Load{XN: 32 * k * k, YN: 32 * k * k, ZN: 8 * k * k, X: a / 2, Y: b / 2, TorqueNmm: 170 * k * k * k}
 		n := s.NormalN() - l.ZN
@@ -96,7 +103,8 @@ func TestAllOnOnePoint(t *testing.T) {
 func TestLiftAtThePressureCentreKeepsTheForm(t *testing.T) {
 	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35})
 	for _, up := range []float64{30, 60, 90} {
-		near(t, "pure moment", s.All(Load{TorqueNmm: 100, ZN: up})[2].Margin, s.MaxTwistNmm()/100*(120-up)/120, 2*surfaceGap)
+		near(t, "pure moment", s.All(Load{TorqueNmm: 100, ZN: up})[2].Margin, s.MaxTwistNmm()/100*(120-up)/120,
+			2*surfaceGap)
 	}
 }
 
@@ -127,7 +135,8 @@ func TestHeightHardlyTilts(t *testing.T) {
 			got := s.All(l)[2].Margin
 			q := footing(b, b, left, (l.XN*h-l.X*up)/left, l.YN*h/left)
 			l.ZN = 0
-			want := support(t, Body{Patches: rectangle(b, b, 16, 16, q), Friction: mu, Outline: box(b, b)}).All(l)[2].Margin
+			want := support(t, Body{Patches: rectangle(b, b, 16, 16, q), Friction: mu,
+				Outline: box(b, b)}).All(l)[2].Margin
 			near(t, "twist", got, want, 0.015)
 		}
 	}

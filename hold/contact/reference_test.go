@@ -31,7 +31,8 @@ func slowTwist(points []node, l Load) float64 {
 	for i := 0; i < 6; i++ {
 		for j := 0; j < 4; j++ {
 			start := []float64{(float64(i)/5 - 0.5) * math.Pi, float64(j) / 4 * 2 * math.Pi}
-			r, err := optimize.Minimize(problem, start, &optimize.Settings{FuncEvaluations: 400}, &optimize.NelderMead{SimplexSize: 0.3})
+			r, err := optimize.Minimize(problem, start, &optimize.Settings{FuncEvaluations: 400},
+				&optimize.NelderMead{SimplexSize: 0.3})
 			if err == nil || r != nil {
 				best = math.Min(best, r.F)
 			}
@@ -49,7 +50,10 @@ func TestAgainstSlowSearch(t *testing.T) {
 		slope, angle := 2*r.Float64(), 2*math.Pi*r.Float64()
 		sin, cos := math.Sincos(angle)
 		body := Body{Friction: 0.1 + 0.5*r.Float64(), TackPa: math.Max(0, r.NormFloat64()*3e3)}
-		for _, p := range rectangle(a, b, 14, 14, func(x, y float64) float64 { return 4e4 * math.Max(0, 1+slope*(cos*x/a+sin*y/b)) }) {
+		for _, p := range rectangle(a, b, 14, 14, func(x, y float64) float64 {
+			return 4e4 * math.Max(0,
+				1+slope*(cos*x/a+sin*y/b))
+		}) {
 			if r.IntN(4) > 0 { // holes
 				body.Patches = append(body.Patches, p)
 			}
@@ -58,18 +62,22 @@ func TestAgainstSlowSearch(t *testing.T) {
 			body.WeightN, body.WeightX, body.WeightY = 30*r.Float64(), (r.Float64()-0.5)*a, (r.Float64()-0.5)*b
 		}
 		for i := 0; i < k%4; i++ {
-			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a * 1.2, Y: (r.Float64() - 0.5) * b * 1.2, WidthMM: 0.1, ThicknessMM: 3 + 9*r.Float64(),
+			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a * 1.2, Y: (r.Float64() - 0.5) * b * 1.2,
+				WidthMM: 0.1, ThicknessMM: 3 + 9*r.Float64(),
 				ShearMPa: 55, TensileMPa: 62})
 		}
-		load := Load{XN: 20 * r.NormFloat64(), YN: 20 * r.NormFloat64(), X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, TorqueNmm: 400 * r.NormFloat64()}
+		load := Load{XN: 20 * r.NormFloat64(), YN: 20 * r.NormFloat64(), X: (r.Float64() - 0.5) * a,
+			Y: (r.Float64() - 0.5) * b, TorqueNmm: 400 * r.NormFloat64()}
 		if k%3 == 0 {
 			load.ZN = -20 * r.Float64()
 		}
 		var points []node
 		for _, p := range body.Patches {
-			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa + body.TackPa)})
+			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa +
+				body.TackPa)})
 		}
-		points = append(points, node{x: body.WeightX, y: body.WeightY, weight: body.Friction * body.WeightN}, node{x: load.X, y: load.Y, weight: -body.Friction * load.ZN})
+		points = append(points, node{x: body.WeightX, y: body.WeightY, weight: body.Friction * body.WeightN},
+			node{x: load.X, y: load.Y, weight: -body.Friction * load.ZN})
 		for _, w := range body.Webs {
 			points = append(points, node{x: w.X, y: w.Y, weight: w.Level()})
 		}
@@ -105,13 +113,16 @@ func TestSearchCloses(t *testing.T) {
 			body.Patches = rectangle(a, b, 1+r.IntN(15), 1+r.IntN(15), even(5e4))
 		}
 		if k%3 > 0 {
-			body.WeightN, body.WeightX, body.WeightY = math.Pow(10, 4*r.Float64()-2), (r.Float64()-0.5)*a, (r.Float64()-0.5)*b
+			body.WeightN, body.WeightX, body.WeightY = math.Pow(10, 4*r.Float64()-2), (r.Float64()-0.5)*a,
+				(r.Float64()-0.5)*b
 		}
 		for i := k % 7; i > 0; i-- {
-			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, WidthMM: 1 + 5*r.Float64(), ThicknessMM: 0.2 + r.Float64(), LengthMM: 6,
+			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, WidthMM: 1 +
+				5*r.Float64(), ThicknessMM: 0.2 + r.Float64(), LengthMM: 6,
 				ShearMPa: 205, TensileMPa: 310, YieldMPa: 275})
 		}
-		l := Load{XN: 10 * r.NormFloat64(), YN: 10 * r.NormFloat64(), TorqueNmm: 300 * r.NormFloat64(), X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b}
+		l := Load{XN: 10 * r.NormFloat64(), YN: 10 * r.NormFloat64(), TorqueNmm: 300 * r.NormFloat64(),
+			X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b}
 		if k%5 == 0 {
 			l.ZN = 20 * r.NormFloat64()
 		}
@@ -172,11 +183,13 @@ func TestTipAgainstBruteForce(t *testing.T) {
 		a, b := 20+r.Float64()*80, 20+r.Float64()*80
 		body := Body{Patches: rectangle(a, b, 6, 6, even(4e4)), Outline: box(a, b), WeightN: 10 * r.Float64()}
 		for i := 0; i < k%5; i++ {
-			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a * 1.6, Y: (r.Float64() - 0.5) * b * 1.6, WidthMM: 3, ThicknessMM: 0.5, LengthMM: 6 * r.Float64(),
+			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a * 1.6, Y: (r.Float64() - 0.5) * b * 1.6,
+				WidthMM: 3, ThicknessMM: 0.5, LengthMM: 6 * r.Float64(),
 				ShearMPa: 55, TensileMPa: 62, YieldMPa: 60})
 		}
 		force := 10 + 190*r.Float64()
-		load := Load{XN: force * r.NormFloat64(), YN: force * r.NormFloat64(), ZN: force * r.Float64(), X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, HeightMM: 20 * r.Float64()}
+		load := Load{XN: force * r.NormFloat64(), YN: force * r.NormFloat64(), ZN: force * r.Float64(),
+			X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, HeightMM: 20 * r.Float64()}
 		slow := slowTip(body, load)
 		all := support(t, body).All(load)
 		got := math.Min(all[3].Margin, all[0].Margin)

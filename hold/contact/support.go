@@ -171,7 +171,8 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	}
 	fast := s.clampTops(b.Presses)
 	if b.TackPa > 0 {
-		fast = append(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin, s.reach), fast...)
+		fast = append(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin,
+			s.reach), fast...)
 	}
 	if len(fast) > 0 {
 		s.tack = newField(fast)

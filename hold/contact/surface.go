@@ -151,7 +151,8 @@ const rounding = 1e-8
 // that lies above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least
 // cost from a wrench w = along load + off that is held; the search ends when the best of these is within gap of the
 // least value. Both are returned with the twist, whether or not it got that far.
-func (s *surface) descend(load wrench, start twist, gap float64, within interval, below func(along float64, off wrench) float64) (lower, upper float64, at twist) {
+func (s *surface) descend(load wrench, start twist, gap float64, within interval, below func(along float64,
+	off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
 		return 0, math.Inf(1), start
@@ -248,7 +249,8 @@ const leastPower = 1e-9
 // onPlane scales a twist so that the load's power on it is 1.
 func onPlane(load wrench, v twist) (twist, bool) {
 	p := load.on(v)
-	if !(p > leastPower*(math.Abs(load.x)+math.Abs(load.y)+math.Abs(load.turn))*(math.Abs(v.x)+math.Abs(v.y)+math.Abs(v.spin))) || math.IsInf(p, 1) {
+	if !(p > leastPower*(math.Abs(load.x)+math.Abs(load.y)+math.Abs(load.turn))*(math.Abs(v.x)+math.Abs(v.y)+math.Abs(
+		v.spin))) || math.IsInf(p, 1) {
 		return v, false
 	}
 	return twist{v.x / p, v.y / p, v.spin / p}, true
@@ -271,7 +273,8 @@ func (r *sums) newton(load wrench, v twist, bend [6]float64) (twist, bool) {
 	e, f := across(load)
 	h := [6]float64{r.a - bend[0], -bend[1], -r.c - bend[2], r.a - bend[3], r.b - bend[4], r.d - bend[5]}
 	form := func(p, q twist) float64 {
-		return p.x*(h[0]*q.x+h[1]*q.y+h[2]*q.spin) + p.y*(h[1]*q.x+h[3]*q.y+h[4]*q.spin) + p.spin*(h[2]*q.x+h[4]*q.y+h[5]*q.spin)
+		return p.x*(h[0]*q.x+h[1]*q.y+h[2]*q.spin) + p.y*(h[1]*q.x+h[3]*q.y+h[4]*q.spin) +
+			p.spin*(h[2]*q.x+h[4]*q.y+h[5]*q.spin)
 	}
 	ee, ef, ff := form(e, e), form(e, f), form(f, f)
 	ge, gf := r.slope.on(e), r.slope.on(f)

@@ -33,8 +33,10 @@ func TestPureMomentOfEvenPressure(t *testing.T) {
 		rBar   float64
 		source string
 	}{
-		{"disc", Body{Patches: ring(0, 40, 12, 50e3), Friction: 0.3}, 2.0 / 3 * 40, "2R/3, disc brake with even pressure"},
-		{"annulus 1:2", Body{Patches: ring(20, 40, 6, 50e3), Friction: 0.3}, 0.777778 * 40, "2/3 (Ro^3-Ri^3)/(Ro^2-Ri^2)"},
+		{"disc", Body{Patches: ring(0, 40, 12, 50e3), Friction: 0.3}, 2.0 / 3 * 40, "2R/3, disc brake with even " +
+			"pressure"},
+		{"annulus 1:2", Body{Patches: ring(20, 40, 6, 50e3), Friction: 0.3}, 0.777778 * 40,
+			"2/3 (Ro^3-Ri^3)/(Ro^2-Ri^2)"},
 		{"square", rect(1, 1), 0.382598, "mean distance from a square's centre, closed form"},
 		{"100 x 50", rect(100, 50), 29.66167, "closed form, checked by double quadrature"},
 		{"100 x 10", rect(100, 10), 25.31915, "closed form, checked by double quadrature"},
@@ -47,20 +49,22 @@ func TestPureMomentOfEvenPressure(t *testing.T) {
 			near(t, "mean radius ("+c.source+")", s.MaxTwistNmm()/(0.3*s.NormalN()), c.rBar, 0.002)
 			o := s.Check(Load{TorqueNmm: -0.3 * s.NormalN() * c.rBar})
 			near(t, "margin at the limit", o.Margin, 1, sumTolerance)
-			if o.Mode != Twist || !o.HasSlidingCentre || math.Hypot(o.SlidingCentre[0], o.SlidingCentre[1]) > 0.01*c.rBar {
+			if o.Mode != Twist || !o.HasSlidingCentre || math.Hypot(o.SlidingCentre[0],
+				o.SlidingCentre[1]) > 0.01*c.rBar {
 				t.Errorf("a pure moment turns the piece about its centre; got %v about %v", o.Mode, o.SlidingCentre)
 			}
 		})
 	}
 }
 
-// TestDiscAboutAnyCentre: force and moment of an even disc that turns about a point at distance d. Source: closed form with complete elliptic
-// integrals, evaluated independently; F = 8/(3 pi), M = 8/(9 pi) at d = R.
+// TestDiscAboutAnyCentre: force and moment of an even disc that turns about a point at distance d. Source: closed form
+// with complete elliptic integrals, evaluated independently; F = 8/(3 pi), M = 8/(9 pi) at d = R.
 func TestDiscAboutAnyCentre(t *testing.T) {
 	const radius, mu = 40.0, 0.3
 	s := support(t, Body{Patches: ring(0, radius, 16, 50e3), Friction: mu})
 	for _, c := range []struct{ d, f, m float64 }{
-		{0, 0, 0.66667}, {0.25, 0.24803, 0.63579}, {0.5, 0.48384, 0.54775}, {0.75, 0.69267, 0.41798}, {1, 8 / (3 * math.Pi), 8 / (9 * math.Pi)},
+		{0, 0, 0.66667}, {0.25, 0.24803, 0.63579}, {0.5, 0.48384, 0.54775}, {0.75, 0.69267, 0.41798},
+		{1, 8 / (3 * math.Pi), 8 / (9 * math.Pi)},
 		{1.5, 0.94082, 0.17380}, {2, 0.96769, 0.12781}, {4, 0.99213, 0.06283},
 	} {
 		t.Run(fmt.Sprintf("d=%gR", c.d), func(t *testing.T) {
@@ -70,14 +74,16 @@ func TestDiscAboutAnyCentre(t *testing.T) {
 				o := s.Check(Load{XN: n * c.f * cos, YN: n * c.f * sin, TorqueNmm: n * radius * c.m})
 				near(t, "margin", o.Margin, 1, sumTolerance)
 				if o.HasSlidingCentre {
-					near(t, "distance of the sliding centre", math.Hypot(o.SlidingCentre[0], o.SlidingCentre[1])+radius, (c.d+1)*radius, 0.02)
+					near(t, "distance of the sliding centre", math.Hypot(o.SlidingCentre[0], o.SlidingCentre[1])+radius,
+						(c.d+1)*radius, 0.02)
 				}
 			}
 		})
 	}
 }
 
-// TestForceAtAnArm: a force that passes the centre at a distance. Source: exact integration, independent of this program.
+// TestForceAtAnArm: a force that passes the centre at a distance. Source: exact integration, independent of this
+// program.
 func TestForceAtAnArm(t *testing.T) {
 	disc := Body{Patches: ring(0, 40, 12, 50e3), Friction: 0.3}
 	slab := Body{Patches: rectangle(100, 50, 20, 10, even(50e3)), Friction: 0.3}
@@ -87,7 +93,8 @@ func TestForceAtAnArm(t *testing.T) {
 		arm  float64 // along X; the force acts along Y
 		want float64
 	}{
-		{"disc R/4", disc, 10, 0.9019}, {"disc R/2", disc, 20, 0.7483}, {"disc R", disc, 40, 0.5258}, {"disc 2R", disc, 80, 0.3093},
+		{"disc R/4", disc, 10, 0.9019}, {"disc R/2", disc, 20, 0.7483}, {"disc R", disc, 40, 0.5258},
+		{"disc 2R", disc, 80, 0.3093},
 		{"100 x 50 at 25", slab, 25, 0.6885}, {"100 x 50 at its end", slab, 50, 0.4753},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -139,8 +146,8 @@ func TestStraightLine(t *testing.T) {
 	}
 }
 
-// TestEllipseOverstates: the least ratio of the true surface to the ellipse. Source: scan of 60 centres x 19 directions, independent of this
-// program.
+// TestEllipseOverstates: the least ratio of the true surface to the ellipse. Source: scan of 60 centres x 19
+// directions, independent of this program.
 func TestEllipseOverstates(t *testing.T) {
 	for _, c := range []struct {
 		name string
@@ -170,7 +177,8 @@ func TestEllipseOverstates(t *testing.T) {
 	}
 }
 
-// TestFewPatchesSuffice: what a coarse grid of patches costs, never on the unsafe side. Source: closed form of the square, 0.382598 a.
+// TestFewPatchesSuffice: what a coarse grid of patches costs, never on the unsafe side. Source: closed form of the
+// square, 0.382598 a.
 func TestFewPatchesSuffice(t *testing.T) {
 	for _, c := range []struct {
 		n     int

@@ -2,11 +2,13 @@ package contact
 
 import "math"
 
-// tip compares, about each axis, the moment that holds the piece down with the moment of the load, and gives the least with the axis;
+// tip compares, about each axis, the moment that holds the piece down with the moment of the load, and gives the least
+// with the axis;
 // -1 when the load turns it about none.
 //
-// The horizontal force acts at its height, the vertical one at its distance from the axis. Of these the part that turns the piece up is
-// the demand and the part that presses it down adds to the capacity, so that a load that nearly balances itself does not pass for harmless.
+// The horizontal force acts at its height, the vertical one at its distance from the axis. Of these the part that turns
+// the piece up is the demand and the part that presses it down adds to the capacity, so that a load that nearly
+// balances itself does not pass for harmless.
 func (s *Support) tip(l *Load) (margin float64, at int) {
 	margin, at = math.Inf(1), -1
 	if len(s.axes) == 0 {

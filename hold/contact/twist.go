@@ -71,7 +71,8 @@ func (s *Support) resist(p *contactLoad) {
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
 		gx, gy := s.grip.x+p.stands.dx, s.grip.y+p.stands.dy
-		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x, s.webs.y),
+		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x,
+			s.webs.y),
 			apart(fg, gx, gy, ft, s.tack.x, s.tack.y), apart(fg, gx, gy, p.press, p.px, p.py),
 			bluntRadius*max(fg*p.stands.rest, p.press)) // a point turning about itself
 		p.cx = (fg*gx + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
@@ -141,7 +142,8 @@ func (s *Support) search(p *contactLoad, r *surface, within interval) (lower, up
 	unit := wrench{p.load.x / size, p.load.y / size, p.load.turn / size}
 	// The ellipse's own twist at the load is the start.
 	spin := p.about(unit) * (p.force / p.couple) * (p.force / p.couple)
-	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap, within.times(size), below)
+	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap,
+		within.times(size), below)
 	return lower / size, upper / size, at
 }
 

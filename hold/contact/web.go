@@ -8,10 +8,11 @@ type Web struct {
 	WidthMM     float64 // along the cut
 	WholeMM     float64 // width of the stretch that it is a part of; 0: it stands alone
 	ThicknessMM float64 // upright
-	LengthMM    float64 // across the cut, between its two held ends; 0 for a skin that shears along a line instead of bending
-	ShearMPa    float64 // ultimate shear strength
-	TensileMPa  float64 // ultimate tensile strength
-	YieldMPa    float64 // in bending
+	// across the cut, between its two held ends; 0 for a skin that shears along a line instead of bending
+	LengthMM   float64
+	ShearMPa   float64 // ultimate shear strength
+	TensileMPa float64 // ultimate tensile strength
+	YieldMPa   float64 // in bending
 }
 
 // Strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and
@@ -58,7 +59,8 @@ func (w Web) validate() error {
 		}
 	}
 	for _, q := range [...]quantity{
-		{"WidthMM", w.WidthMM, maxMM}, {"WholeMM", w.WholeMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM}, {"LengthMM", w.LengthMM, maxMM},
+		{"WidthMM", w.WidthMM, maxMM}, {"WholeMM", w.WholeMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM},
+		{"LengthMM", w.LengthMM, maxMM},
 		{"ShearMPa", w.ShearMPa, maxMPa}, {"TensileMPa", w.TensileMPa, maxMPa}, {"YieldMPa", w.YieldMPa, maxMPa},
 	} {
 		if err := q.within(0); err != nil {

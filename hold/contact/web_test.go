@@ -7,8 +7,9 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// TestTabs: F = tau w t, sigma w t and sigma_y w t^2/3L. Strengths: 6061-T6 typical 310/275/205 MPa, a published typical-properties table; 5083-H116 minimum
-// 305/215/180, Aluminum Design Manual table 3.3-1M; acrylic 62/-/55 (ASTM D732) and polycarbonate 65.5/62/69, published data sheets. Forces: arithmetic.
+// TestTabs: F = tau w t, sigma w t and sigma_y w t^2/3L. Strengths: 6061-T6 typical 310/275/205 MPa, a published
+// typical-properties table; 5083-H116 minimum 305/215/180, Aluminum Design Manual table 3.3-1M; acrylic 62/-/55 (ASTM
+// D732) and polycarbonate 65.5/62/69, published data sheets. Forces: arithmetic.
 func TestTabs(t *testing.T) {
 	for _, c := range []struct {
 		name                   string
@@ -53,19 +54,21 @@ func TestSkins(t *testing.T) {
 func fourTabs(half float64) []Web {
 	var ws []Web
 	for _, p := range []orb.Point{{half, 0}, {0, half}, {-half, 0}, {0, -half}} {
-		ws = append(ws, Web{X: p[0], Y: p[1], WidthMM: 6, ThicknessMM: 1.5, LengthMM: 6, ShearMPa: 205, TensileMPa: 310, YieldMPa: 275})
+		ws = append(ws, Web{X: p[0], Y: p[1], WidthMM: 6, ThicknessMM: 1.5, LengthMM: 6, ShearMPa: 205, TensileMPa: 310,
+			YieldMPa: 275})
 	}
 	return ws
 }
 
-// TestTabsHold: four tabs carry four times one, wherever they sit, and their moment is force times distance. Source: statics; 275 MPa x 6 x 1.5^2 / 18
-// = 206.25 N upright and 275 x 1.5 x 36 / 18 = 825 N edgewise for each.
+// TestTabsHold: four tabs carry four times one, wherever they sit, and their moment is force times distance. Source:
+// statics; 275 MPa x 6 x 1.5^2 / 18 = 206.25 N upright and 275 x 1.5 x 36 / 18 = 825 N edgewise for each.
 func TestTabsHold(t *testing.T) {
 	s := support(t, Body{Webs: fourTabs(23), Outline: box(40, 40), Friction: 0.3})
 	near(t, "lift", s.All(Load{ZN: 825})[0].Margin, 1, 1e-9)
 	near(t, "slip", s.All(Load{XN: 3300})[1].Margin, 1, 1e-9)
 	near(t, "twist", s.All(Load{TorqueNmm: 3300 * 23})[2].Margin, 1, 5e-3)
-	// Over the edge x = 20 each tab works with its distance from it: 3, 20, 43, 20 mm; over the tab x = 23 with 0, 23, 46, 23. The first is less.
+	// Over the edge x = 20 each tab works with its distance from it: 3, 20, 43, 20 mm; over the tab x = 23 with 0, 23,
+	// 46, 23. The first is less.
 	near(t, "tip over the edge", s.All(Load{XN: 206.25 * 86, HeightMM: 1})[3].Margin, 1, 1e-9)
 	held := support(t, Body{Webs: fourTabs(23), Patches: rectangle(40, 40, 8, 8, even(50e3)), Friction: 0.3})
 	near(t, "vacuum adds to lift", held.All(Load{ZN: 825 + 80})[0].Margin, 1, 1e-9)
@@ -74,8 +77,9 @@ func TestTabsHold(t *testing.T) {
 	near(t, "half lifted", held.All(Load{XN: 1650, ZN: 80 + 412.5})[1].Margin, 1, 1e-9)
 }
 
-// TestOneTabIsAHinge: with one tab on the +X side a piece turns up about the tab and not only about its own edges. Lifted on the
-// far side by V at x = -20, the edge x = 20 gives (N 20 + B 3)/(V 40) and the line through the tab x = 23 gives N 23/(V 43). Source: statics.
+// TestOneTabIsAHinge: with one tab on the +X side a piece turns up about the tab and not only about its own edges.
+// Lifted on the far side by V at x = -20, the edge x = 20 gives (N 20 + B 3)/(V 40) and the line through the tab x = 23
+// gives N 23/(V 43). Source: statics.
 func TestOneTabIsAHinge(t *testing.T) {
 	tab := fourTabs(23)[:1]
 	s := support(t, Body{Webs: tab, Patches: rectangle(40, 40, 8, 8, even(50e3)), Friction: 0.3})

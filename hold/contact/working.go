@@ -57,7 +57,8 @@ func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 	}
 	if r := k.stands; r.dx != 0 || r.dy != 0 {
 		p := s.point(r)
-		steps = append(steps, Step{"tilt of the pressure by the lift", "1 where it takes the last of it off some place", r.steep, ""},
+		steps = append(steps, Step{"tilt of the pressure by the lift", "1 where it takes the last of it off some place",
+			r.steep, ""},
 			Step{"share of the rest on one point", "", r.rest, ""})
 		if r.rest > 0 {
 			steps = append(steps, Step{"point X", "", p[0], "mm"}, Step{"point Y", "", p[1], "mm"})

@@ -86,7 +86,8 @@ func TestShortcutsAgreeWithTheLeastCheck(t *testing.T) {
 		}
 		o, i, below := s.WorstBelow(loads, limit)
 		if below != (least < limit) || below && (o.Margin != least || i != at) {
-			t.Fatalf("WorstBelow %g gives %g at %d, %v; the least Check is %g at %d", limit, o.Margin, i, below, least, at)
+			t.Fatalf("WorstBelow %g gives %g at %d, %v; the least Check is %g at %d", limit, o.Margin, i, below, least,
+				at)
 		}
 	})
 }

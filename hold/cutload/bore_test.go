@@ -10,7 +10,8 @@ import (
 )
 
 func twist118(d float64) job.Tool {
-	return job.Tool{Tool: sweep.Tool{Number: 3, Shape: sweep.Drill, DiameterMM: d, AngleRad: 118 * math.Pi / 180}, Flutes: 2, HelixRad: 30 * math.Pi / 180}
+	return job.Tool{Tool: sweep.Tool{Number: 3, Shape: sweep.Drill, DiameterMM: d, AngleRad: 118 * math.Pi / 180},
+		Flutes: 2, HelixRad: 30 * math.Pi / 180}
 }
 
 // The helix of a drill that breaks through screws itself into the rest of the floor and lifts (common practice, no

@@ -22,7 +22,8 @@ type Term struct {
 
 const (
 	milledBy  = "milling formula page of a 2018 tool catalogue, p. 551"
-	kienzleIs = "Kienzle's law, from the edge force up to where it touches it a straight line; without exponent the linear-edge law"
+	kienzleIs = "Kienzle's law, from the edge force up to where it touches it a straight line; without exponent the " +
+		"linear-edge law"
 	drilledBy = "drilling formula page L068 of a 2020-2021 tool catalogue"
 )
 
@@ -43,8 +44,10 @@ func Explain(work material.Work, tool job.Tool, cut Cut) (Load, []Term, error) {
 		{What: "specific cutting force at 1 mm of chip", Symbol: "kc1", Value: work.KC11.Likely, Unit: "N/mm2",
 			Source: ranged(work.KC11)},
 		{What: "exponent", Symbol: "m", Value: work.MC.Likely, Source: ranged(work.MC)},
-		{What: "rake correction", Symbol: "cr", Formula: "1 - (rake - rake0)/100 deg", Value: load.RakeFactor, Source: work.Rake.Source},
-		{What: "edge force per length of edge", Symbol: "ke", Value: work.Edge.Likely, Unit: "N/mm", Source: ranged(work.Edge)},
+		{What: "rake correction", Symbol: "cr", Formula: "1 - (rake - rake0)/100 deg", Value: load.RakeFactor,
+			Source: work.Rake.Source},
+		{What: "edge force per length of edge", Symbol: "ke", Value: work.Edge.Likely, Unit: "N/mm",
+			Source: ranged(work.Edge)},
 	}
 	if load.Kind == Bore || load.Kind == Leave {
 		return load, append(terms, load.bored(work, tool)...), nil
@@ -106,7 +109,8 @@ func (l *Load) vertical(work material.Work, tool job.Tool) []Term {
 			Value: work.EdgeLift.Likely * math.Tan(tool.HelixRad), Source: ranged(work.EdgeLift)},
 	}
 	if tool.UpcutMM > 0 {
-		terms = append(terms, Term{What: "up-cut to this height above the tip, down-cut above", Value: tool.UpcutMM, Unit: "mm"})
+		terms = append(terms, Term{What: "up-cut to this height above the tip, down-cut above", Value: tool.UpcutMM,
+			Unit: "mm"})
 	}
 	return terms
 }
@@ -118,8 +122,10 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 		feed += fmt.Sprintf(", at most %g", rubMM)
 	}
 	terms := []Term{
-		{What: "radial over tangential force of the chip", Symbol: "r", Value: l.RadialRatio, Source: ranged(work.Radial)},
-		{What: "the same of the edge force", Symbol: "re", Value: work.EdgeRadial.Likely, Source: ranged(work.EdgeRadial)},
+		{What: "radial over tangential force of the chip", Symbol: "r", Value: l.RadialRatio,
+			Source: ranged(work.Radial)},
+		{What: "the same of the edge force", Symbol: "re", Value: work.EdgeRadial.Likely,
+			Source: ranged(work.EdgeRadial)},
 		{What: "slope of the path", Symbol: "s", Value: cut.RampRad*degrees + 0, Unit: "deg"},
 		{What: "feed per tooth", Symbol: "fz", Formula: feed, Value: l.FeedPerToothMM, Unit: "mm", Source: milledBy},
 		{What: "arc of engagement, right end", Symbol: "a1", Value: l.RightRad * degrees, Unit: "deg"},
@@ -127,8 +133,10 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 		{What: "axial range, low end above the tip", Symbol: "z1", Value: l.LowMM, Unit: "mm"},
 		{What: "axial range, high end above the tip", Symbol: "z2", Value: l.HighMM, Unit: "mm"},
 		{What: "chip width", Symbol: "b", Formula: "z2 - z1", Value: l.HighMM - l.LowMM, Unit: "mm"},
-		{What: "largest chip thickness", Symbol: "hmax", Formula: "largest fz cos(a)", Value: l.ChipMaxMM, Unit: "mm", Source: milledBy},
-		{What: "mean chip thickness", Symbol: "hm", Formula: "fz (sin(a2) - sin(a1))/(a2 - a1)", Value: l.ChipMeanMM, Unit: "mm", Source: milledBy},
+		{What: "largest chip thickness", Symbol: "hmax", Formula: "largest fz cos(a)", Value: l.ChipMaxMM, Unit: "mm",
+			Source: milledBy},
+		{What: "mean chip thickness", Symbol: "hm", Formula: "fz (sin(a2) - sin(a1))/(a2 - a1)", Value: l.ChipMeanMM,
+			Unit: "mm", Source: milledBy},
 	}
 	terms = append(terms, l.force(work, tool)...)
 	terms = append(terms, l.vertical(work, tool)...)
@@ -138,22 +146,28 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 		Term{What: "run-out off the axis", Symbol: "e", Value: tool.RunoutMM, Unit: "mm"},
 		Term{What: "largest chip of the tooth that stands out most", Symbol: "hr",
 			Formula: "least of k hmax + 2 e sin(k 180 deg/z), k = 1 to z", Value: l.RunoutChipMM, Unit: "mm"},
-		Term{What: "its force over that of a true tooth", Symbol: "q", Formula: "f at hr / f at hmax", Value: l.RunoutFactor},
+		Term{What: "its force over that of a true tooth", Symbol: "q", Formula: "f at hr / f at hmax",
+			Value: l.RunoutFactor},
 	)
 	if l.Kind == Ramp {
 		terms = append(terms,
-			Term{What: "chip thickness of the bottom edges", Symbol: "hb", Formula: "F sin(s)/(n z)", Value: l.BottomChipMM, Unit: "mm"},
+			Term{What: "chip thickness of the bottom edges", Symbol: "hb", Formula: "F sin(s)/(n z)",
+				Value: l.BottomChipMM, Unit: "mm"},
 			Term{What: "length of a bottom edge", Symbol: "lb", Value: l.BottomLengthMM, Unit: "mm"},
-			Term{What: "downward force of the bottom, upper estimate", Value: l.BottomThrustN, Unit: "N", Source: drilledBy},
+			Term{What: "downward force of the bottom, upper estimate", Value: l.BottomThrustN, Unit: "N",
+				Source: drilledBy},
 		)
 	}
 	if l.Kind == Rub {
-		terms = append(terms, Term{What: "nothing is removed; taken to be skimmed", Value: rubMM, Unit: "mm", Source: "common practice, no source"})
+		terms = append(terms, Term{What: "nothing is removed; taken to be skimmed", Value: rubMM, Unit: "mm",
+			Source: "common practice, no source"})
 	}
 	terms = append(terms,
-		Term{What: "mean force along the feed", Value: l.Mean.Ahead, Unit: "N", Source: "sum over the arc, the teeth and the axial range"},
+		Term{What: "mean force along the feed", Value: l.Mean.Ahead, Unit: "N", Source: "sum over the arc, the " +
+			"teeth and the axial range"},
 		Term{What: "mean force to the left of the feed", Value: l.Mean.Left, Unit: "N"},
-		Term{What: "mean vertical force, positive up", Value: l.Mean.Up, Unit: "N", Source: "what presses counts with its low end, since it helps"},
+		Term{What: "mean vertical force, positive up", Value: l.Mean.Up, Unit: "N",
+			Source: "what presses counts with its low end, since it helps"},
 		Term{What: "mean moment about the tool's axis", Symbol: "M", Value: l.MeanTorqueNmm / 1000, Unit: "N m"},
 	)
 	return append(terms, l.outcome()...)
@@ -170,20 +184,27 @@ func (l *Load) bored(work material.Work, tool job.Tool) []Term {
 		{What: "feed per turn", Symbol: "f", Formula: "F/n", Value: l.FeedPerTurnMM, Unit: "mm"},
 		{What: "diameter of the hole", Symbol: "d", Value: l.DiameterMM, Unit: "mm"},
 		{What: "chip thickness", Symbol: "h", Formula: "f/z sin(59 deg)", Value: l.ChipMaxMM, Unit: "mm"},
-		{What: "specific cutting force", Symbol: "kc", Formula: "cr times f/h", Value: l.SpecificN, Unit: "N/mm2", Source: kienzleIs},
+		{What: "specific cutting force", Symbol: "kc", Formula: "cr times f/h", Value: l.SpecificN, Unit: "N/mm2",
+			Source: kienzleIs},
 		{What: "factor of the drilling law", Symbol: "K", Value: l.DrillFactor, Source: factor},
 	}
 	if l.Kind == Bore {
 		terms = append(terms,
 			Term{What: "thrust", Symbol: "T", Formula: "570 K d f^0.85", Value: l.DownN, Unit: "N", Source: drilledBy},
-			Term{What: "of that counted as pressing the work down", Value: l.DownN - l.PressedN, Unit: "N", Source: "lips without chisel edge; from memory: tool handbooks"},
-			Term{What: "moment", Symbol: "M", Formula: "K d^2 (0.630 + 16.84 f)/100", Value: math.Abs(l.TorqueNmm) / 1000, Unit: "N m", Source: drilledBy},
+			Term{What: "of that counted as pressing the work down", Value: l.DownN - l.PressedN, Unit: "N",
+				Source: "lips without chisel edge; from memory: tool handbooks"},
+			Term{What: "moment", Symbol: "M", Formula: "K d^2 (0.630 + 16.84 f)/100",
+				Value: math.Abs(l.TorqueNmm) / 1000, Unit: "N m", Source: drilledBy},
 		)
 	} else {
-		terms = append(terms, Term{What: "moment", Symbol: "M", Formula: "K d^2 (0.630 + 16.84 f)/400", Value: math.Abs(l.TorqueNmm) / 1000, Unit: "N m", Source: "a quarter of that of drilling; common practice, no source"})
+		terms = append(terms, Term{What: "moment", Symbol: "M", Formula: "K d^2 (0.630 + 16.84 f)/400",
+			Value: math.Abs(l.TorqueNmm) / 1000, Unit: "N m", Source: "a quarter of that of drilling; common " +
+				"practice, no source"})
 	}
 	if l.BreakthroughN > 0 {
-		terms = append(terms, Term{What: "upward pull of the helix", Symbol: "U", Formula: "2 M/d tan(helix)", Value: l.BreakthroughN, Unit: "N", Source: "the whole moment at the circumference; common practice, no source"})
+		terms = append(terms, Term{What: "upward pull of the helix", Symbol: "U", Formula: "2 M/d tan(helix)",
+			Value: l.BreakthroughN, Unit: "N", Source: "the whole moment at the circumference; common practice, no " +
+				"source"})
 	}
 	return append(terms, l.outcome()...)
 }
@@ -192,7 +213,8 @@ func (l *Load) outcome() []Term {
 	return []Term{
 		{What: "power at the cutter", Formula: "2 pi n M/60", Value: l.PowerW, Unit: "W"},
 		{What: "largest horizontal force", Value: l.Peak, Unit: "N", Source: "over all rotor angles"},
-		{What: "largest moment about the tool's axis", Value: l.TorqueNmm / 1000, Unit: "N m", Source: "positive counter-clockwise from above"},
+		{What: "largest moment about the tool's axis", Value: l.TorqueNmm / 1000, Unit: "N m",
+			Source: "positive counter-clockwise from above"},
 		{What: "largest upward force", Value: l.UpN, Unit: "N", Source: "negative: presses at all angles"},
 		{What: "largest downward force, upper estimate", Value: l.DownN, Unit: "N"},
 		{What: "height of the horizontal force above the tip", Value: l.HeightMM, Unit: "mm"},

@@ -133,15 +133,18 @@ func sound(load Load) string {
 		torque = math.Max(torque, math.Abs(load.Torque[i]))
 	}
 	switch {
-	case !finite(load.Mean.Ahead, load.Mean.Left, load.Mean.Up, load.MeanTorqueNmm, load.PowerW, load.Peak, load.TorqueNmm,
-		load.UpN, load.DownN, load.HeightMM, load.ChipMeanMM, load.ChipMaxMM, load.SpecificN, load.TeethInCut, load.PressedN,
+	case !finite(load.Mean.Ahead, load.Mean.Left, load.Mean.Up, load.MeanTorqueNmm, load.PowerW, load.Peak,
+		load.TorqueNmm,
+		load.UpN, load.DownN, load.HeightMM, load.ChipMeanMM, load.ChipMaxMM, load.SpecificN, load.TeethInCut,
+		load.PressedN,
 		load.RunoutFactor, load.RunoutChipMM, load.DrillFactor, load.BottomThrustN, load.BreakthroughN):
 		return "a quantity that is no number"
 	case math.Abs(load.Peak-peak) > 1e-12*peak || load.UpN != up || math.Abs(load.TorqueNmm) != torque:
 		return "peaks that are not those of the rotor angles"
 	case load.Peak <= 0:
 		return "no load at all"
-	case load.DownN < 0 || load.PowerW < 0 || load.ChipMeanMM < 0 || load.PressedN < -1e-9 || load.RunoutFactor < 1-1e-12:
+	case load.DownN < 0 || load.PowerW < 0 || load.ChipMeanMM < 0 || load.PressedN < -1e-9 ||
+		load.RunoutFactor < 1-1e-12:
 		return "a negative magnitude"
 	case load.HeightMM < 0 || load.HeightMM > load.HighMM:
 		return "a force that acts outside the material"
@@ -168,7 +171,8 @@ func TestMirrorImage(t *testing.T) {
 		cut.Spindle = -cut.Spindle
 		cut.RightRad, cut.LeftRad = -cut.LeftRad, -cut.RightRad
 		other := must(t, work, tool, cut)
-		if len(one.Rotor) != len(other.Rotor) || one.Peak != other.Peak || one.TorqueNmm != -other.TorqueNmm || one.UpN != other.UpN {
+		if len(one.Rotor) != len(other.Rotor) || one.Peak != other.Peak || one.TorqueNmm != -other.TorqueNmm ||
+			one.UpN != other.UpN {
 			t.Fatalf("not a mirror image: %+v and %+v", one, other)
 		}
 		for i, f := range one.Rotor {
@@ -218,7 +222,8 @@ func FuzzCutting(f *testing.F) {
 	f.Add(math.NaN(), math.Inf(1), -1.0, 2.0, 1.0, -1.0, 1e300, 0.0, -1.0, 9.0, -4, uint8(255))
 	f.Add(1e-3, 1.39, 1.0, -6.28, 6.28, 1000.0, 1000.0, 1e-300, 1e6, -1.57, 64, uint8(17))
 	f.Add(25.6, 0.5, 0.0, -1.02, 4.71, 62.0, 424.0, 288.2, 216000.0, 0.0, 56, uint8(32))
-	f.Fuzz(func(t *testing.T, d, helix, rake, right, left, depth, gap, feed, rpm, ramp float64, flutes int, flags uint8) {
+	f.Fuzz(func(t *testing.T, d, helix, rake, right, left, depth, gap, feed, rpm, ramp float64, flutes int,
+		flags uint8) {
 		works := material.Works()
 		tool := job.Tool{
 			Tool:   sweep.Tool{Shape: sweep.Shape(flags % 5), DiameterMM: d, CornerMM: d / 4, AngleRad: 1},
@@ -226,7 +231,8 @@ func FuzzCutting(f *testing.F) {
 		}
 		cut := Cut{
 			RightRad: right, LeftRad: left, DepthMM: depth, TipGapMM: gap, FeedMMMin: feed, RPM: rpm, RampRad: ramp,
-			Spindle: parse.Spindle(flags%3) - 1, Plunge: flags&8 != 0, Rub: flags&16 != 0, Breakthrough: flags&32 != 0, Retract: flags&64 != 0,
+			Spindle: parse.Spindle(flags%3) - 1, Plunge: flags&8 != 0, Rub: flags&16 != 0, Breakthrough: flags&32 != 0,
+			Retract: flags&64 != 0,
 		}
 		load, err := Cutting(works[int(flags)%len(works)], tool, cut)
 		if err != nil {

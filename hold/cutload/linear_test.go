@@ -108,7 +108,8 @@ func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z
 		var f Force
 		for k := 0; k < z; k++ {
 			for j := 0; j < slices; j++ {
-				phi := 2*math.Pi*(float64(i)/float64(angles)+float64(k)/float64(z)) + (float64(j)+0.5)*dz*math.Tan(helixRad)/(d/2) - right
+				phi := 2*math.Pi*(float64(i)/float64(angles)+float64(k)/float64(z)) +
+					(float64(j)+0.5)*dz*math.Tan(helixRad)/(d/2) - right
 				phi -= 2 * math.Pi * math.Floor(phi/(2*math.Pi))
 				if phi += right; phi > left {
 					continue
@@ -119,7 +120,8 @@ func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z
 				if h > 0.03123 {
 					of = math.Pow(h, 0.75) - 13.0/700
 				}
-				ft, fr, fa := (chip.tangential*of+edge.tangential)*dz, (chip.radial*of+edge.radial)*dz, (chip.lift*of+edge.lift)*dz
+				ft, fr, fa := (chip.tangential*of+edge.tangential)*dz, (chip.radial*of+edge.radial)*dz,
+					(chip.lift*of+edge.lift)*dz
 				f.Ahead += ft*sin + fr*cos
 				f.Left += -ft*cos + fr*sin
 				f.Up += fa
@@ -138,7 +140,8 @@ func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z
 func TestSumsHaveConverged(t *testing.T) {
 	for _, z := range []int{1, 2, 5} {
 		for _, helix := range []float64{-0.5, 0, 0.8} {
-			for _, arc := range [][2]float64{{-math.Pi / 2, math.Pi / 2}, {0.3, math.Pi / 2}, {-math.Pi / 2, -1.1}, {-0.9, 0.4}} {
+			for _, arc := range [][2]float64{{-math.Pi / 2, math.Pi / 2}, {0.3, math.Pi / 2}, {-math.Pi / 2, -1.1},
+				{-0.9, 0.4}} {
 				for _, depth := range []float64{0.5, 6, 30} {
 					if depth == 30 && z != 2 {
 						continue // one number of flutes is enough for flutes that trail by more than a turn

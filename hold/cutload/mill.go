@@ -152,8 +152,10 @@ func (m *mill) add(s *sum, b *band, w basis) {
 	// An edge at phi of a clockwise cutter moves along (sin phi, -cos phi), and outwards is (cos phi, sin phi).
 	chipT, chipR := b.edge*l.chip.tangential, b.edge*l.chip.radial*b.sin
 	edgeT, edgeR := b.edge*l.Edge*l.edge.tangential, b.edge*l.Edge*l.edge.radial*b.sin
-	ahead := float64(chipT*w.chip.sin) + float64(chipR*w.chip.cos) + float64(edgeT*w.edge.sin) + float64(edgeR*w.edge.cos)
-	left := float64(chipR*w.chip.sin) - float64(chipT*w.chip.cos) + float64(edgeR*w.edge.sin) - float64(edgeT*w.edge.cos)
+	ahead := float64(chipT*w.chip.sin) + float64(chipR*w.chip.cos) + float64(edgeT*w.edge.sin) +
+		float64(edgeR*w.edge.cos)
+	left := float64(chipR*w.chip.sin) - float64(chipT*w.chip.cos) +
+		float64(edgeR*w.edge.sin) - float64(edgeT*w.edge.cos)
 	s.force.Ahead += ahead
 	s.force.Left += left
 	height := (b.low + b.high) / 2

@@ -6,8 +6,8 @@ import (
 	"staydown/hold/job"
 )
 
-// What a tool that removes nothing is taken to skim off. Common practice, no source: what a tool of usual stiffness sprang
-// back from when it cut the wall.
+// What a tool that removes nothing is taken to skim off. Common practice, no source: what a tool of usual stiffness
+// sprang back from when it cut the wall.
 const (
 	rubMM      = 0.02
 	rubDepthMM = 0.1 // a touched floor counts as a wall of this height
@@ -31,8 +31,8 @@ func rubbing(tool job.Tool, cut Cut) []Cut {
 	return []Cut{right, left}
 }
 
-// widened makes the arc of a cut at least so wide. Beyond the widest place of the cutter there is no wall: an arc in the
-// front half stays there.
+// widened makes the arc of a cut at least so wide. Beyond the widest place of the cutter there is no wall: an arc in
+// the front half stays there.
 func widened(cut Cut, arc float64) Cut {
 	if cut.LeftRad-cut.RightRad >= arc {
 		return cut

@@ -37,7 +37,8 @@ func TestRubbingLoadsButLessThanCutting(t *testing.T) {
 func TestSpringPass(t *testing.T) {
 	work := bare(700, 0.25)
 	work.Edge.Likely, work.Radial.Likely = 13, 0
-	cut := Cut{RightRad: math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 6, FeedMMMin: 720, RPM: 18000, Spindle: parse.SpindleClockwise, Rub: true}
+	cut := Cut{RightRad: math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 6, FeedMMMin: 720, RPM: 18000,
+		Spindle: parse.SpindleClockwise, Rub: true}
 	load, err := Cutting(work, endMill(6, 2), cut)
 	if err != nil {
 		t.Fatal(err)
@@ -57,7 +58,8 @@ func TestSpringPassWithHelix(t *testing.T) {
 	work.Edge.Likely = 13
 	tool := endMill(6, 2)
 	tool.HelixRad = math.Pi / 6
-	cut := Cut{RightRad: math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 6, FeedMMMin: 720, RPM: 18000, Spindle: parse.SpindleClockwise, Rub: true}
+	cut := Cut{RightRad: math.Pi / 2, LeftRad: math.Pi / 2, DepthMM: 6, FeedMMMin: 720, RPM: 18000,
+		Spindle: parse.SpindleClockwise, Rub: true}
 	load, err := Cutting(work, tool, cut)
 	if err != nil {
 		t.Fatal(err)

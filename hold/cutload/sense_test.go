@@ -18,22 +18,27 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		change func(*material.Work, *job.Tool, *Cut)
 		says   string
 	}{
-		{"spindle off", func(_ *material.Work, _ *job.Tool, c *Cut) { c.Spindle = parse.SpindleStopped }, "stands still"},
+		{"spindle off", func(_ *material.Work, _ *job.Tool, c *Cut) { c.Spindle = parse.SpindleStopped },
+			"stands still"},
 		{"no speed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RPM = 0 }, "no speed"},
 		{"no feed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 0 }, "without a feed"},
-		{"5 mm per tooth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 5 * 2 * c.RPM }, "5 mm per tooth"},
+		{"5 mm per tooth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 5 * 2 * c.RPM },
+			"5 mm per tooth"},
 		{"feed without end", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = math.Inf(1) }, "feed"},
 		{"no flutes", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Flutes = 0 }, "0 flutes"},
 		{"no diameter", func(_ *material.Work, t *job.Tool, _ *Cut) { t.DiameterMM = 0 }, "diameter"},
 		{"upright helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.HelixRad = math.Pi / 2 }, "helix"},
-		{"compression tool without helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.UpcutMM = 8 }, "up-cut to 8 mm"},
+		{"compression tool without helix", func(_ *material.Work, t *job.Tool, _ *Cut) { t.UpcutMM = 8 },
+			"up-cut to 8 mm"},
 		{"right-hand tool backwards", func(_ *material.Work, t *job.Tool, c *Cut) {
 			t.Hand, c.Spindle = job.RightHand, parse.SpindleCounterclockwise
 		}, "turns counter-clockwise (M4)"},
-		{"left-hand tool backwards", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Hand = job.LeftHand }, "turns clockwise (M3)"},
+		{"left-hand tool backwards", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Hand = job.LeftHand },
+			"turns clockwise (M3)"},
 		{"rake of a turn", func(_ *material.Work, t *job.Tool, _ *Cut) { t.RakeRad = 6 }, "rake"},
 		{"vee without angle", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape = sweep.Vee }, "point angle"},
-		{"corner too large", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape, t.CornerMM = sweep.Bull, 4 }, "corner"},
+		{"corner too large", func(_ *material.Work, t *job.Tool, _ *Cut) { t.Shape, t.CornerMM = sweep.Bull, 4 },
+			"corner"},
 		{"run-out", func(_ *material.Work, t *job.Tool, _ *Cut) { t.RunoutMM = -1 }, "runs out"},
 		{"arc turned round", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RightRad, c.LeftRad = 1, 0 }, "engaged"},
 		{"arc unknown", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RightRad = math.NaN() }, "engaged"},

@@ -76,7 +76,8 @@ func TestAluminiumAgainstMeasuredSets(t *testing.T) {
 				peak := s.slotPeak(fz)
 				peaks = append(peaks, peak)
 				if most < peak || least > peak {
-					t.Errorf("%s at %.3f mm: %.1f to %.1f N, %s measured %.1f N", c.class, fz, least, most, s.alloy, peak)
+					t.Errorf("%s at %.3f mm: %.1f to %.1f N, %s measured %.1f N", c.class, fz, least, most, s.alloy,
+						peak)
 				}
 				if slices.Contains(c.near, s.alloy) && math.Abs(likely/peak-1) > 0.2 {
 					t.Errorf("%s at %.3f mm: likely %.1f N, %s measured %.1f N", c.class, fz, likely, s.alloy, peak)
@@ -133,14 +134,16 @@ func TestLiftAgainstMeasuredSets(t *testing.T) {
 // twice the feed the mean stays within 15 % of it.
 func TestParticleboardTakesTheMeasuredPower(t *testing.T) {
 	work, _ := material.WorkNamed("particleboard")
-	for _, row := range []struct{ fz, low, high float64 }{{0.3, 32.0, 37.6}, {0.15, 0.85 * 34.8, 1.15 * 34.8}, {0.6, 0.85 * 34.8, 1.15 * 34.8}} {
+	for _, row := range []struct{ fz, low, high float64 }{{0.3, 32.0, 37.6}, {0.15, 0.85 * 34.8, 1.15 * 34.8},
+		{0.6, 0.85 * 34.8, 1.15 * 34.8}} {
 		feed := row.fz * 2 * 18000
 		load, err := Cutting(work, endMill(12, 2), side(12, 12, 18, feed, 18000))
 		if err != nil {
 			t.Fatal(err)
 		}
 		if kc := load.PowerW * 60e3 / (18 * 12 * feed); kc < row.low || kc > row.high {
-			t.Errorf("%.2f mm per tooth: mean specific force %.1f N/mm2, measured %.1f to %.1f", row.fz, kc, row.low, row.high)
+			t.Errorf("%.2f mm per tooth: mean specific force %.1f N/mm2, measured %.1f to %.1f", row.fz, kc, row.low,
+				row.high)
 		}
 	}
 }

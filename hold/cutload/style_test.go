@@ -40,7 +40,8 @@ func TestCompressionToolLiftsByTheDifference(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, fmt.Sprintf("up-cut to %g mm, %g mm from %g", c.upcut, c.depth, c.gap), load.Mean.Up, c.want, 1e-3*18*perMM)
+		near(t, fmt.Sprintf("up-cut to %g mm, %g mm from %g", c.upcut, c.depth, c.gap), load.Mean.Up, c.want,
+			1e-3*18*perMM)
 	}
 }
 

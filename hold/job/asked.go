@@ -5,8 +5,8 @@ import (
 	"strconv"
 )
 
-// CellMM reads the cell of the grid from outside a job file, as in "0.5 mm" or "0.02in", within the range of [grid] cell,
-// and gives it in mm. The error says what is wrong and what to write.
+// CellMM reads the cell of the grid from outside a job file, as in "0.5 mm" or "0.02in", within the range of [grid]
+// cell, and gives it in mm. The error says what is wrong and what to write.
 func CellMM(text string) (float64, error) {
 	x, u, f := length.readIn(text)
 	if f == nil && !cellMM.has(x) {

@@ -16,11 +16,13 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{
-		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher place holds less",
+		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher place " +
+			"holds less",
 		"the frame of the stock is held by vacuum alone, not anchored as well (anchored)",
 		"thickness and flatness of the stock are within 0.1 mm (tolerance; common practice, no source)",
 		"permeability along the layer taken to be that through it, 3e-13 m2",
-		"the layer: friction 0.3 assumed, metal on board, dry (common practice, no source: aluminium on card or board 0.25 to 0.45); measure it",
+		"the layer: friction 0.3 assumed, metal on board, dry (common practice, no source: aluminium on card or " +
+			"board 0.25 to 0.45); measure it",
 		"the layer has no adhesive face (tack 0 kPa)",
 		"the tool may go 0.4 mm into the layer, half its thickness (cut_limit)",
 		"the rim of the layer is open and breathes (edge)",
@@ -40,8 +42,10 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"run-out 0.01 mm, at most a hundredth of the diameter, assumed for tool 1 (common practice, no source)",
 		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
 		"margin 2.0 asked for (margin)",
-		"least useful skin 0.1 mm assumed (least_skin; common practice, no source: boards 0.4 mm, plastics and metals 0.1 mm)",
-		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and metals 0.1 mm)",
+		"least useful skin 0.1 mm assumed (least_skin; common practice, no source: boards 0.4 mm, plastics and " +
+			"metals 0.1 mm)",
+		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and " +
+			"metals 0.1 mm)",
 	}
 	if d := cmp.Diff(want, j.Assumed); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
@@ -54,7 +58,8 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 		"rapid = \"20 m/min\"", "rapid = \"20 m/min\"\nextensions = [\".NC\", \".tap\"]",
 		"anchored = false", "anchored = false\ntolerance = \"0.2 mm\"",
 		"margin = 2.0", "margin = 2.0\nleast_skin = \"0.15 mm\"\nleast_pass = \"0.01 in\"",
-		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 mm\"\nupcut = \"8 mm\"\nhand = \"left\"",
+		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 "+
+			"mm\"\nupcut = \"8 mm\"\nhand = \"left\"",
 	).Replace(contractExample)
 	j, err := job.Parse("j.toml", []byte(text))
 	if err != nil {
@@ -66,10 +71,12 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	if d := cmp.Diff(job.Machine{RapidMMMin: 20000, Extensions: []string{".nc", ".tap"}}, j.Machine); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
 	}
-	if d := cmp.Diff(job.Limits{Margin: 2, LeastSkinMM: 0.15, LeastPassMM: 0.254}, j.Limits); d != "" || j.Stock.ToleranceMM != 0.2 {
+	if d := cmp.Diff(job.Limits{Margin: 2, LeastSkinMM: 0.15, LeastPassMM: 0.254}, j.Limits); d != "" ||
+		j.Stock.ToleranceMM != 0.2 {
 		t.Errorf("tolerance %g mm, limits (-want +got)\n%s", j.Stock.ToleranceMM, d)
 	}
-	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 || tool.UpcutMM != 8 || tool.Hand != job.LeftHand {
+	if tool := j.Tools[1]; !tool.InPath || tool.RunoutMM != 0.01 || tool.LengthMM != 40 || tool.UpcutMM != 8 ||
+		tool.Hand != job.LeftHand {
 		t.Errorf("%+v", tool)
 	}
 }
@@ -77,7 +84,8 @@ func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 // The figures of blowers belong to sea level; that they are brought to another altitude is said, and one that is fit
 // for sea level is not refused at 2000 m, where the air presses with 795 mbar.
 func TestBlowerAtAltitude(t *testing.T) {
-	text := strings.Replace("[site]\naltitude = \"2000 m\"\n"+minimal, "kind = \"rotary-vane\"", "kind = \"side-channel\"\nultimate = \"800 mbar\"", 1)
+	text := strings.Replace("[site]\naltitude = \"2000 m\"\n"+minimal, "kind = \"rotary-vane\"",
+		"kind = \"side-channel\"\nultimate = \"800 mbar\"", 1)
 	j, err := job.Parse("j.toml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
@@ -102,13 +110,15 @@ func TestMeasuredCurve(t *testing.T) {
 	}
 	want := job.Pump{
 		FlowM3h: 60, UltimatePa: 10000, LeakM3h: 3, LeakAssumed: true,
-		Curve: []job.PumpPoint{{AbsolutePa: 90000, FlowM3h: 60}, {AbsolutePa: 30000, FlowM3h: 40}, {AbsolutePa: 10000, FlowM3h: 5}},
+		Curve: []job.PumpPoint{{AbsolutePa: 90000, FlowM3h: 60}, {AbsolutePa: 30000, FlowM3h: 40},
+			{AbsolutePa: 10000, FlowM3h: 5}},
 	}
 	if d := cmp.Diff(want, j.Pump); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
 	}
 	said := strings.Join(j.Assumed, "\n")
-	for _, s := range []string{"above 900 mbar, where its curve begins", "no pressure below the last point of its curve, 100 mbar"} {
+	for _, s := range []string{"above 900 mbar, where its curve begins", "no pressure below the last point of its " +
+		"curve, 100 mbar"} {
 		if !strings.Contains(said, s) {
 			t.Errorf("not assumed: %s", s)
 		}
@@ -117,14 +127,17 @@ func TestMeasuredCurve(t *testing.T) {
 
 // Boards need thicker skins and passes than metals and plastics (common practice, no source).
 func TestLeastSkinAndPassFollowTheMaterial(t *testing.T) {
-	for material, want := range map[string]float64{"mdf": 0.4, "plywood": 0.4, "particleboard": 0.4, "pmma": 0.1, "aluminium-cast": 0.1, "shop-board": 0.4} {
-		text := strings.Replace(minimal, "aluminium-wrought", material, 1) + "[material.shop-board]\nbased_on = \"mdf\"\n"
+	for material, want := range map[string]float64{"mdf": 0.4, "plywood": 0.4, "particleboard": 0.4, "pmma": 0.1,
+		"aluminium-cast": 0.1, "shop-board": 0.4} {
+		text := strings.Replace(minimal, "aluminium-wrought", material, 1) + "[material.shop-board]\nbased_on = " +
+			"\"mdf\"\n"
 		j, err := job.Parse("j.toml", []byte(text))
 		if err != nil {
 			t.Fatal(err)
 		}
 		if j.Limits.LeastSkinMM != want || j.Limits.LeastPassMM != want {
-			t.Errorf("%s: least skin %g mm, least pass %g mm, want %g mm", material, j.Limits.LeastSkinMM, j.Limits.LeastPassMM, want)
+			t.Errorf("%s: least skin %g mm, least pass %g mm, want %g mm", material, j.Limits.LeastSkinMM,
+				j.Limits.LeastPassMM, want)
 		}
 	}
 	_, err := job.Parse("j.toml", []byte(strings.Replace(minimal, "[stock]", "[stock]\ntolerance = 0.1", 1)))

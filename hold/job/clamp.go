@@ -38,7 +38,8 @@ func (r *reader) clamps(root *node, stock Stock) []Clamp {
 		}
 		below := highestBelow(c.Footprint, stock)
 		if ok && len(stock.Blanks) > 0 && math.IsInf(below, -1) {
-			s.say(s.at, "clamp", "stands beside the stock and presses on nothing", "move it onto the stock, or write [[fixture]] for what only stands in the way")
+			s.say(s.at, "clamp", "stands beside the stock and presses on nothing", "move it onto the stock, or "+
+				"write [[fixture]] for what only stands in the way")
 		}
 		c.TopMM = s.clampTop(below)
 		if s.need("force", `"500 N"`) {
@@ -61,7 +62,8 @@ func (s section) clampTop(below float64) float64 {
 		s.only("says the same as top", "leave out one of the two", "height")
 		top, ok := s.quantity("top", length, anyPlaceMM)
 		if ok && top < below {
-			s.say(s.where("top"), "top", fmt.Sprintf("the clamp ends below the top of the stock at Z %s mm", trimmed(below)), "write the Z of its highest point")
+			s.say(s.where("top"), "top", fmt.Sprintf("the clamp ends below the top of the stock at Z %s mm",
+				trimmed(below)), "write the Z of its highest point")
 		}
 		return top
 	}
@@ -104,7 +106,8 @@ func (r *reader) fixtures(root *node) []Fixture {
 // fixtureBox reads a box by its lowest corner and its extents.
 func (s section) fixtureBox() (footprint orb.Ring, topMM float64, ok bool) {
 	const exampleCorner, exampleSize = `["-60 mm", "0 mm", "-6 mm"]`, `["40 mm", "400 mm", "30 mm"]`
-	s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter", "corners")
+	s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter",
+		"corners")
 	s.only("belongs to another shape", "leave it out: corner and size say how high the box is", "top")
 	okC, okS := s.need("corner", exampleCorner), s.need("size", exampleSize)
 	var corner, size []float64
@@ -127,7 +130,8 @@ func (s section) named(i int, seen map[string]section) string {
 		return fmt.Sprint(i + 1)
 	}
 	if before, twice := seen[name]; twice {
-		s.say(s.where("name"), "name", fmt.Sprintf("%q is already the %s on line %d", name, s.name, before.at.Line), "write another name")
+		s.say(s.where("name"), "name", fmt.Sprintf("%q is already the %s on line %d", name, s.name, before.at.Line),
+			"write another name")
 	}
 	seen[name] = s
 	return name

@@ -29,7 +29,8 @@ func (f form) String() string {
 	return [...]string{"a table", "a list", "a text", "a number", "a number", "true or false", "a date"}[f]
 }
 
-// node is a value of a TOML document with its place. go-toml decodes into Go values without places; this tree keeps them.
+// node is a value of a TOML document with its place. go-toml decodes into Go values without places; this tree keeps
+// them.
 type node struct {
 	form   form
 	at     parse.Pos
@@ -77,10 +78,13 @@ func (b *builder) put(n *node, e entry) {
 // document builds the tree of a TOML file. A file that is no TOML gives the first problem found.
 func document(name string, data []byte) (*node, *Problem) {
 	if len(data) > maxFileBytes {
-		return nil, &Problem{parse.Pos{File: name}, "", fmt.Sprintf("the job file has %d bytes, more than the %d allowed", len(data), maxFileBytes), "give long outlines with fewer corners"}
+		return nil, &Problem{parse.Pos{File: name}, "", fmt.Sprintf("the job file has %d bytes, more than the %d "+
+			"allowed", len(data), maxFileBytes), "give long outlines with fewer corners"}
 	}
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")) // the byte order mark that some editors write; columns count without it
-	b := builder{file: name, data: data, starts: lineStarts(data), root: &node{form: table, at: parse.Pos{File: name, Line: 1, Col: 1}}}
+	// the byte order mark that some editors write; columns count without it
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	b := builder{file: name, data: data, starts: lineStarts(data), root: &node{form: table, at: parse.Pos{File: name,
+		Line: 1, Col: 1}}}
 	b.here = b.root
 	b.parser.Reset(data)
 	for b.parser.NextExpression() {
@@ -111,7 +115,8 @@ func document(name string, data []byte) (*node, *Problem) {
 }
 
 func invalid(pos parse.Pos, what string) *Problem {
-	return &Problem{pos, "", "not valid TOML: " + what, `write lines like key = "value unit" below headers like [table]`}
+	return &Problem{pos, "", "not valid TOML: " + what,
+		`write lines like key = "value unit" below headers like [table]`}
 }
 
 func trimPrefix(message string) string {
@@ -309,14 +314,17 @@ func (b *builder) value(n *unstable.Node, at parse.Pos, depth int, nested bool) 
 func (b *builder) counted(at parse.Pos) *Problem {
 	b.count++
 	if b.full != nil {
-		return &Problem{at, "", fmt.Sprintf("a table holds more than %d keys", maxKeys), "no table of a job file needs more than a few"}
+		return &Problem{at, "", fmt.Sprintf("a table holds more than %d keys", maxKeys), "no table of a job file " +
+			"needs more than a few"}
 	}
 	if b.count > maxValues {
-		return &Problem{at, "", fmt.Sprintf("the job file holds more than %d values", maxValues), "give long outlines with fewer corners"}
+		return &Problem{at, "", fmt.Sprintf("the job file holds more than %d values", maxValues),
+			"give long outlines with fewer corners"}
 	}
 	return nil
 }
 
 func (b *builder) tooDeep(at parse.Pos) *Problem {
-	return &Problem{at, "", fmt.Sprintf("keys and values are nested more than %d deep", maxNesting), "no key of a job file needs more than a few levels"}
+	return &Problem{at, "", fmt.Sprintf("keys and values are nested more than %d deep", maxNesting),
+		"no key of a job file needs more than a few levels"}
 }

@@ -128,10 +128,12 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 	if p.Inch {
 		units = "inches, here turned into millimetres"
 	}
-	d.say("# The program is read in %s; it feeds along %s mm and runs for %s.", units, trimmed(p.CutLengthMM), clock(p.DurationS))
+	d.say("# The program is read in %s; it feeds along %s mm and runs for %s.", units, trimmed(p.CutLengthMM),
+		clock(p.DurationS))
 	if all.known() {
 		d.say("# The tip of the tool, when it feeds, goes from X %s to %s, Y %s to %s, Z %s to %s mm.",
-			trimmed(all.low.X), trimmed(all.high.X), trimmed(all.low.Y), trimmed(all.high.Y), trimmed(all.low.Z), trimmed(all.high.Z))
+			trimmed(all.low.X), trimmed(all.high.X), trimmed(all.low.Y), trimmed(all.high.Y), trimmed(all.low.Z),
+			trimmed(all.high.Z))
 	}
 	const most = 20
 	for i, a := range p.Assumed {
@@ -166,7 +168,8 @@ func (d *draft) stock(all extent, cuts map[int]*use) {
 	case !all.known():
 		d.say("# The program does not feed anywhere that could be read.")
 	default:
-		d.say("# Guess: the blank reaches just as far as the tip of the tool; it is larger where parts are cut out with stock around.")
+		d.say("# Guess: the blank reaches just as far as the tip of the tool; it is larger where parts are cut out " +
+			"with stock around.")
 		d.say("# %s", datum(all, cuts))
 	}
 	x, y, sx, sy := fill, fill, fill, fill
@@ -201,11 +204,14 @@ func datum(all extent, cuts map[int]*use) string {
 	}
 	switch low := all.low.Z; {
 	case low < -levelMM:
-		return fmt.Sprintf("Guess: Z 0 is the top of the blank, as the program goes down to Z %s mm; its table side then lies at minus its thickness.", trimmed(low))
+		return fmt.Sprintf("Guess: Z 0 is the top of the blank, as the program goes down to Z %s mm; its table side "+
+			"then lies at minus its thickness.", trimmed(low))
 	case low <= levelMM && top > low:
-		return fmt.Sprintf("Guess: Z 0 is the table side of the blank, as the program goes down to Z %s mm and no farther.", trimmed(low))
+		return fmt.Sprintf("Guess: Z 0 is the table side of the blank, as the program goes down to Z %s mm and no "+
+			"farther.", trimmed(low))
 	case low <= levelMM:
-		return fmt.Sprintf("The program goes down to Z %s mm: Z 0 may be the table side of the blank, or its top if it is only marked.", trimmed(low))
+		return fmt.Sprintf("The program goes down to Z %s mm: Z 0 may be the table side of the blank, or its top if "+
+			"it is only marked.", trimmed(low))
 	default:
 		return fmt.Sprintf("The program goes down to Z %s mm only: Z 0 seems to lie below the blank.", trimmed(low))
 	}
@@ -236,7 +242,8 @@ func (d *draft) layer() {
 	d.say("\n[layer]  # leave the table out for a bare gasketed chuck")
 	d.set("thickness", fill, "of the sacrificial sheet")
 	d.set("through", fill, `permeability across it, e.g. "3e-13 m2"`)
-	d.say("# material  = %q  # brings both figures from a built-in layer: %s", names[len(names)-1], strings.Join(names, ", "))
+	d.say("# material  = %q  # brings both figures from a built-in layer: %s", names[len(names)-1],
+		strings.Join(names, ", "))
 	d.say(`# friction  = 0.3            # part on layer, dry; else that of the pair of materials (staydown materials)`)
 	d.say(`# cut_limit = "0.4 mm"       # how deep a tool may go into it; half its thickness is assumed`)
 	d.say(`# edge      = "open"         # or "sealed": its rim is taped; open is assumed`)
@@ -246,7 +253,8 @@ func (d *draft) layer() {
 func (d *draft) zone() {
 	d.say("\n[[zone]]  # one table for each part of the chuck with its own valve")
 	d.set("name", `"A"`, "guess")
-	d.set("area", fmt.Sprintf("[[%s, %s], [%s, %s]]", fill, fill, fill, fill), "two opposite corners, or three and more round it")
+	d.set("area", fmt.Sprintf("[[%s, %s], [%s, %s]]", fill, fill, fill, fill), "two opposite corners, or three and "+
+		"more round it")
 	d.set("seal", `"layer"`, `guess; or "gasket"`)
 	d.say(`# groove  = { pitch = "20 mm", width = "5 mm" }  # without it the whole zone breathes`)
 	d.set("open", "true", "")
@@ -261,7 +269,8 @@ func (d *draft) pump() {
 	d.set("kind", fill, strings.Join(names, ", "))
 	d.set("flow", fill, `at no vacuum, e.g. "63 m3/h"`)
 	d.say(`# ultimate = "20 mbar"        # lowest absolute pressure; the kind's usual one is assumed`)
-	d.say(`# leak     = "2 m3/h"         # of hoses and rims at full vacuum; %g %% of the flow is assumed`, 100*defaultLeakShare)
+	d.say(`# leak     = "2 m3/h"         # of hoses and rims at full vacuum; %g %% of the flow is assumed`,
+		100*defaultLeakShare)
 	d.say(`# alarm    = "600 mbar"       # vacuum below ambient at which the machine stops`)
 }
 
@@ -288,7 +297,8 @@ func (d *draft) tools(cuts map[int]*use) {
 	}
 	sort.Ints(numbers)
 	if len(numbers) == 0 {
-		d.say("\n# The program calls no tool and feeds nowhere that could be read; this table describes the one in the spindle.")
+		d.say("\n# The program calls no tool and feeds nowhere that could be read; this table describes the one in " +
+			"the spindle.")
 		d.tool(&use{box: none()})
 	}
 	for i, n := range numbers {

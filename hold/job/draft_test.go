@@ -17,7 +17,8 @@ import (
 // called, and a feed before the first tool change.
 func slotsAndHoles() *parse.Program {
 	arc := parse.Move{
-		Kind: parse.Arc, Line: 14, Tool: 3, Start: parse.Point{X: 100, Y: 50, Z: -6.2}, End: parse.Point{X: 100, Y: 0, Z: -6.2},
+		Kind: parse.Arc, Line: 14, Tool: 3, Start: parse.Point{X: 100, Y: 50, Z: -6.2}, End: parse.Point{X: 100, Y: 0,
+			Z: -6.2},
 		Centre: parse.Point{X: 100, Y: 25}, TurnRad: -math.Pi, LengthMM: 25 * math.Pi, FeedMMMin: 1200, RPM: 18000,
 	}
 	return &parse.Program{
@@ -29,13 +30,18 @@ func slotsAndHoles() *parse.Program {
 			{Kind: parse.Unread, Pos: parse.Pos{Line: 32}, Message: "G998 is not known"},
 		},
 		Moves: *parse.NewMoves(
-			parse.Move{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0, Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
-			parse.Move{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900, Z: 90}},
-			parse.Move{Kind: parse.Feed, Line: 13, Tool: 3, Start: parse.Point{X: 10, Y: 50, Z: 2}, End: parse.Point{X: 100, Y: 50, Z: -6.2}, LengthMM: 90, FeedMMMin: 800, RPM: 18000},
+			parse.Move{Kind: parse.Feed, Line: 5, Start: parse.Point{X: 10, Y: 0, Z: 1}, End: parse.Point{X: 10.5, Y: 0,
+				Z: 1}, LengthMM: 0.5, FeedMMMin: 500},
+			parse.Move{Kind: parse.Rapid, Line: 11, Tool: 3, Start: parse.Point{Z: 90}, End: parse.Point{X: -900,
+				Z: 90}},
+			parse.Move{Kind: parse.Feed, Line: 13, Tool: 3, Start: parse.Point{X: 10, Y: 50, Z: 2},
+				End: parse.Point{X: 100, Y: 50, Z: -6.2}, LengthMM: 90, FeedMMMin: 800, RPM: 18000},
 			arc,
-			parse.Move{Kind: parse.Feed, Line: 21, Tool: 7, Start: parse.Point{X: 30, Y: 30, Z: 2}, End: parse.Point{X: 30, Y: 30, Z: -7}, LengthMM: 9, FeedMMMin: 200, RPM: 6000},
+			parse.Move{Kind: parse.Feed, Line: 21, Tool: 7, Start: parse.Point{X: 30, Y: 30, Z: 2},
+				End: parse.Point{X: 30, Y: 30, Z: -7}, LengthMM: 9, FeedMMMin: 200, RPM: 6000},
 		),
-		ToolCalls: []parse.ToolCall{{Tool: 3, Line: 10, Move: 1}, {Tool: 7, Line: 20, Move: 4}, {Tool: 9, Line: 30, Move: 5}},
+		ToolCalls: []parse.ToolCall{{Tool: 3, Line: 10, Move: 1}, {Tool: 7, Line: 20, Move: 4},
+			{Tool: 9, Line: 30, Move: 5}},
 	}
 }
 
@@ -73,8 +79,10 @@ func complaints(t *testing.T, text []byte) []int {
 // fillIn writes plain values over the marks, by the key they stand at.
 func fillIn(text []byte) []byte {
 	values := map[string][]string{
-		"altitude": {"250 m"}, "corner": {"-6 mm"}, "size": {"6 mm"}, "material": {"aluminium-wrought"}, "thickness": {"0.8 mm"},
-		"through": {"3e-13 m2"}, "area": {"0 mm", "0 mm", "600 mm", "400 mm"}, "kind": {"rotary-vane"}, "flow": {"63 m3/h"}, "diameter": {"6 mm"},
+		"altitude": {"250 m"}, "corner": {"-6 mm"}, "size": {"6 mm"}, "material": {"aluminium-wrought"},
+		"thickness": {"0.8 mm"},
+		"through":   {"3e-13 m2"}, "area": {"0 mm", "0 mm", "600 mm", "400 mm"}, "kind": {"rotary-vane"},
+		"flow": {"63 m3/h"}, "diameter": {"6 mm"},
 	}
 	var out []string
 	for _, line := range strings.Split(string(text), "\n") {
@@ -92,7 +100,8 @@ func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 	empty := &parse.Program{Name: "nothing.nc"}
 	hostile := &parse.Program{Name: "x", Moves: *parse.NewMoves(
 		parse.Move{Kind: parse.Arc, Start: parse.Point{X: math.NaN()}, TurnRad: math.Inf(1), LengthMM: math.Inf(1)},
-		parse.Move{Kind: parse.Feed, End: parse.Point{X: 1e300}, Tool: math.MaxInt32}, parse.Move{Kind: parse.Feed, Tool: -4},
+		parse.Move{Kind: parse.Feed, End: parse.Point{X: 1e300}, Tool: math.MaxInt32}, parse.Move{Kind: parse.Feed,
+			Tool: -4},
 	), ToolCalls: []parse.ToolCall{{Tool: -4}, {Tool: math.MaxInt32, Line: 1}}}
 	many := &parse.Program{Name: "many"}
 	for i := range 1000 {
@@ -135,16 +144,21 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 	text := job.Draft(slotsAndHoles(), "plate.nc")
 	for _, s := range []string{
 		"# Job file drafted for plate.nc.",
-		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 0:01:30 (h:mm:ss).",
+		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 0:01:30 " +
+			"(h:mm:ss).",
 		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
 		"# Assumed when reading it: plane XY [pump] assumed",
 		"# Not all of it could be read, first on line 31: G999 is not known\n# Places that could not be read: 2;",
-		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at minus its thickness.",
+		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at " +
+			"minus its thickness.",
 		`corner    = ["10 mm", "0 mm", "FILL"]`,
 		`size      = ["115 mm", "50 mm", "FILL"]`,
-		"# in the spindle from the start; feeds along 0.5 mm at 500 mm/min, spindle speed not seen, down to Z 1 mm\nnumber    = 0",
-		"# called on line 10; feeds along 168.54 mm at 800 to 1200 mm/min, 18000 rpm, down to Z -6.2 mm\nnumber    = 3\nshape     = \"flat\"",
-		"# called on line 20; feeds along 9 mm at 200 mm/min, 6000 rpm, down to Z -7 mm\nnumber    = 7\nshape     = \"drill\"",
+		"# in the spindle from the start; feeds along 0.5 mm at 500 mm/min, spindle speed not seen, down to Z 1 " +
+			"mm\nnumber    = 0",
+		"# called on line 10; feeds along 168.54 mm at 800 to 1200 mm/min, 18000 rpm, down to Z -6.2 mm\nnumber    " +
+			"= 3\nshape     = \"flat\"",
+		"# called on line 20; feeds along 9 mm at 200 mm/min, 6000 rpm, down to Z -7 mm\nnumber    = 7\nshape     = " +
+			"\"drill\"",
 		"# called on line 30; does not cut\nnumber    = 9",
 	} {
 		if !strings.Contains(string(text), s) {
@@ -169,10 +183,12 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 // Times are hours, minutes and seconds, to the nearest second.
 func TestDraftTellsTheTime(t *testing.T) {
 	for seconds, want := range map[float64]string{
-		0: "0:00:00", 16.49: "0:00:16", 216: "0:03:36", 3599.6: "1:00:00", 90061: "25:01:01", math.Inf(1): "an unknown time", math.NaN(): "an unknown time",
+		0: "0:00:00", 16.49: "0:00:16", 216: "0:03:36", 3599.6: "1:00:00", 90061: "25:01:01",
+		math.Inf(1): "an unknown time", math.NaN(): "an unknown time",
 	} {
 		text := job.Draft(&parse.Program{Name: "p", DurationS: seconds}, "p")
-		if !strings.Contains(string(text), "runs for "+want+" (h:mm:ss).") && !strings.Contains(string(text), "runs for "+want+".") {
+		if !strings.Contains(string(text), "runs for "+want+" (h:mm:ss).") && !strings.Contains(string(text),
+			"runs for "+want+".") {
 			t.Errorf("%g s: not said: %s\n%s", seconds, want, text)
 		}
 	}
@@ -183,7 +199,8 @@ func TestDraftGuessesDatum(t *testing.T) {
 	program := func(depths ...float64) *parse.Program {
 		var moves []parse.Move
 		for i, z := range depths {
-			moves = append(moves, parse.Move{Kind: parse.Feed, Tool: int32(i + 1), Start: parse.Point{Z: z}, End: parse.Point{X: 50, Y: 20, Z: z}, LengthMM: 50})
+			moves = append(moves, parse.Move{Kind: parse.Feed, Tool: int32(i + 1), Start: parse.Point{Z: z},
+				End: parse.Point{X: 50, Y: 20, Z: z}, LengthMM: 50})
 		}
 		return &parse.Program{Name: "p", Moves: *parse.NewMoves(moves...)}
 	}

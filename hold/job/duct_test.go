@@ -24,7 +24,8 @@ valve = { conductance = "40 dm3/(s bar)", critical_ratio = 0.3 }
 		t.Errorf("valve %+v", v)
 	}
 	const area = "area = [[\"0 mm\",\"0 mm\"],[\"600 mm\",\"400 mm\"]]\n"
-	j = read(t, area, area+"port = { count = 4, diameter = \"20 mm\" }\ngroove = { pitch = \"20 mm\", width = \"5 mm\", depth = \"4 mm\" }\n")
+	j = read(t, area, area+"port = { count = 4, diameter = \"20 mm\" }\ngroove = { pitch = \"20 mm\", width = \"5 "+
+		"mm\", depth = \"4 mm\" }\n")
 	if p := j.Zones[0].Port; p == nil || *p != (job.Port{Count: 4, DiameterMM: 20}) {
 		t.Errorf("port %+v", p)
 	}

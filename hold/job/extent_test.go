@@ -29,7 +29,8 @@ func TestExtentOfArcs(t *testing.T) {
 			}
 			return parse.Point{X: u, Y: v, Z: n}
 		}
-		centre := map[parse.Plane]parse.Point{parse.PlaneXY: {X: 3, Y: -7}, parse.PlaneZX: {Z: 3, X: -7}, parse.PlaneYZ: {Y: 3, Z: -7}}[plane]
+		centre := map[parse.Plane]parse.Point{parse.PlaneXY: {X: 3, Y: -7}, parse.PlaneZX: {Z: 3, X: -7},
+			parse.PlaneYZ: {Y: 3, Z: -7}}[plane]
 		got, want := none(), none()
 		got.addMove(&parse.Move{Kind: parse.Arc, Plane: plane, Start: at(0), End: at(1), Centre: centre, TurnRad: turn})
 		const n = 20000

@@ -45,7 +45,8 @@ func (s section) friction(what string, pair material.Pair) Friction {
 	if !ok {
 		dry = pair.Dry.Likely
 		if !s.has("friction") {
-			s.assume("%s: friction %s assumed, %s on %s, dry (%s); measure it", what, trimmed(dry), pair.Work, pair.On, pair.Dry.Source)
+			s.assume("%s: friction %s assumed, %s on %s, dry (%s); measure it", what, trimmed(dry), pair.Work, pair.On,
+				pair.Dry.Source)
 		}
 	}
 	wet, ok := s.number("friction_wet", frictionRange)

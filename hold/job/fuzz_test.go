@@ -37,12 +37,14 @@ func FuzzParse(f *testing.F) {
 			}
 			return
 		}
-		for _, v := range []float64{j.AmbientPa, j.Stock.BottomMM, j.Pump.FlowM3h, j.Pump.UltimatePa, j.Pump.LeakM3h, j.Limits.Margin, j.Stock.Material.KC11.Likely} {
+		for _, v := range []float64{j.AmbientPa, j.Stock.BottomMM, j.Pump.FlowM3h, j.Pump.UltimatePa, j.Pump.LeakM3h,
+			j.Limits.Margin, j.Stock.Material.KC11.Likely} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Fatalf("%+v", j)
 			}
 		}
-		if len(j.Stock.Blanks) == 0 || len(j.Zones) == 0 || len(j.Tools) == 0 || j.Pump.UltimatePa >= j.AmbientPa || j.Pump.FlowM3h <= 0 || j.Limits.Margin < 1 {
+		if len(j.Stock.Blanks) == 0 || len(j.Zones) == 0 || len(j.Tools) == 0 || j.Pump.UltimatePa >= j.AmbientPa ||
+			j.Pump.FlowM3h <= 0 || j.Limits.Margin < 1 {
 			t.Fatalf("%+v", j)
 		}
 		for _, b := range j.Stock.Blanks {
@@ -50,7 +52,8 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("%+v", b)
 			}
 		}
-		if j.Layer != nil && (!(j.Layer.ThicknessMM > 0) || !(j.Layer.ThroughM2 > 0) || !(j.Layer.AlongM2 > 0) || !(j.Layer.Friction.Dry > 0) || !(j.Layer.Friction.Wet > 0)) {
+		if j.Layer != nil && (!(j.Layer.ThicknessMM > 0) || !(j.Layer.ThroughM2 > 0) || !(j.Layer.AlongM2 > 0) ||
+			!(j.Layer.Friction.Dry > 0) || !(j.Layer.Friction.Wet > 0)) {
 			t.Fatalf("%+v", j.Layer)
 		}
 		for _, tool := range j.Tools {

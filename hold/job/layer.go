@@ -52,7 +52,8 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 	if !ok && !s.has("along") {
 		if known && !s.measured() {
 			along = built.Along.Likely
-			r.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(along), built.Along.Source)
+			r.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(along),
+				built.Along.Source)
 		} else {
 			along = out.ThroughM2
 			r.assume("permeability along the layer taken to be that through it, %s m2", trimmed(along))
@@ -78,7 +79,8 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 		r.assume("the tool may go %s mm into the layer, half its thickness (cut_limit)", trimmed(cut))
 	}
 	if ok && t > 0 && cut >= t {
-		s.say(s.where("cut_limit"), "cut_limit", fmt.Sprintf("%s mm is not less than the layer's thickness of %s mm", trimmed(cut), trimmed(t)),
+		s.say(s.where("cut_limit"), "cut_limit", fmt.Sprintf("%s mm is not less than the layer's thickness of %s mm",
+			trimmed(cut), trimmed(t)),
 			fmt.Sprintf("write e.g. %q", trimmed(t/2)+" mm"))
 	}
 	out.CutLimitMM = cut
@@ -116,10 +118,12 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 	case s.has("air_resistance"):
 		return s.plausible(s.airResistance(thicknessMM))
 	case known:
-		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name, trimmed(built.Through.Likely), built.Through.Source)
+		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name,
+			trimmed(built.Through.Likely), built.Through.Source)
 		return built.Through.Likely
 	case !s.has("material"):
-		s.need("through", `"3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`)
+		s.need("through",
+			`"3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`)
 	}
 	return 0
 }
@@ -129,7 +133,8 @@ func (s section) plausible(k float64, test section, ok bool) float64 {
 		return 0
 	}
 	if !permeabilityM2.has(k) {
-		s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has", trimmed(k)), "check the values and their units")
+		s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has",
+			trimmed(k)), "check the values and their units")
 		return 0
 	}
 	s.assume("permeability through the layer %s m2 computed from %s", trimmed(k), test.name)
@@ -152,7 +157,8 @@ func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, boo
 	test := s.section(s.node, "flow_test")
 	test.name = "layer.flow_test"
 	ok := test.given()
-	for _, k := range []struct{ name, example string }{{"area", `"100 cm2"`}, {"pressure_drop", `"200 mbar"`}, {"flow", `"30 l/min"`}} {
+	for _, k := range []struct{ name, example string }{{"area", `"100 cm2"`}, {"pressure_drop", `"200 mbar"`},
+		{"flow", `"30 l/min"`}} {
 		ok = ok && test.need(k.name, k.example)
 	}
 	a, okA := test.quantity("area", area, testAreaMM2)
@@ -160,7 +166,8 @@ func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, boo
 	q, okQ := test.quantity("flow", flow, testFlowM3h)
 	t, okT := test.sheet(thicknessMM)
 	if okP && drop > ambientPa {
-		test.say(test.where("pressure_drop"), "pressure_drop", fmt.Sprintf("%s is more than the ambient pressure of %s", pressure.write(drop), pressure.write(ambientPa)),
+		test.say(test.where("pressure_drop"), "pressure_drop", fmt.Sprintf("%s is more than the ambient pressure of %s",
+			pressure.write(drop), pressure.write(ambientPa)),
 			"write the difference between the two faces of the sheet")
 		return 0, test, false
 	}

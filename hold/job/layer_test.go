@@ -75,10 +75,13 @@ thickness = "0.75 mm"
 		k          float64
 		within     float64
 	}{
-		{"flow", "[layer.flow_test]\narea = \"100 cm2\"\npressure_drop = \"713.25 mbar\"\nflow = \"122.37 m3/h\"", 1e-12, 1e-3},
+		{"flow", "[layer.flow_test]\narea = \"100 cm2\"\npressure_drop = \"713.25 mbar\"\nflow = \"122.37 m3/h\"",
+			1e-12, 1e-3},
 		{"gurley", "[layer.air_resistance]\nmethod = \"gurley\"\nseconds = \"10 s\"", 1.73e-13, 0.01},
-		{"gurley, thinner sheet", "[layer.air_resistance]\nmethod = \"gurley\"\nseconds = \"10 s\"\nthickness = \"0.1 mm\"", 2.30e-14, 0.01},
-		{"bendtsen", "[layer.air_resistance]\nmethod = \"bendtsen\"\nflow = \"1000 ml/min\"", 11.34e-6 * 1.813e-5 * 0.75e-3, 0.01},
+		{"gurley, thinner sheet", "[layer.air_resistance]\nmethod = \"gurley\"\nseconds = \"10 s\"\nthickness = " +
+			"\"0.1 mm\"", 2.30e-14, 0.01},
+		{"bendtsen", "[layer.air_resistance]\nmethod = \"bendtsen\"\nflow = \"1000 ml/min\"",
+			11.34e-6 * 1.813e-5 * 0.75e-3, 0.01},
 	} {
 		j, err := Parse("j.toml", []byte(rest+c.text))
 		if err != nil {

@@ -58,12 +58,15 @@ func (r *reader) machine(root *node) Machine {
 	out.Extensions = nil
 	for _, item := range items {
 		end := strings.ToLower(item.text)
-		if item.form != text || len(end) < 2 || len(end) > 16 || end[0] != '.' || strings.ContainsAny(end[1:], "./\\ \t\n") {
-			s.say(item.at, "extensions", fmt.Sprintf("%q is not the ending of a file name", item.text), `write it with its dot, like ".nc"`)
+		if item.form != text || len(end) < 2 || len(end) > 16 || end[0] != '.' || strings.ContainsAny(end[1:],
+			"./\\ \t\n") {
+			s.say(item.at, "extensions", fmt.Sprintf("%q is not the ending of a file name", item.text),
+				`write it with its dot, like ".nc"`)
 			continue
 		}
 		if end == ".toml" {
-			s.say(item.at, "extensions", "job files end in .toml, programs cannot", `write the endings of programs, like ".nc"`)
+			s.say(item.at, "extensions", "job files end in .toml, programs cannot",
+				`write the endings of programs, like ".nc"`)
 			continue
 		}
 		out.Extensions = append(out.Extensions, end)
@@ -81,7 +84,8 @@ func (s section) harmlessM() []int {
 	for _, item := range items {
 		n, err := strconv.Atoi(item.text)
 		if item.form != whole || err != nil || n < 0 || n > maxMCode {
-			s.say(item.at, "harmless_m", fmt.Sprintf("%s is no M code", item.text), "write whole numbers, like [62, 63]")
+			s.say(item.at, "harmless_m", fmt.Sprintf("%s is no M code", item.text),
+				"write whole numbers, like [62, 63]")
 			continue
 		}
 		out = append(out, n)
@@ -105,7 +109,8 @@ func (r *reader) origins(root *node) map[string]Origin {
 		}
 		system := systems()[i]
 		if line, twice := lines[system]; twice {
-			s.say(s.where("system"), "system", fmt.Sprintf("%s is already given on line %d", system, line), "write each work offset once")
+			s.say(s.where("system"), "system", fmt.Sprintf("%s is already given on line %d", system, line),
+				"write each work offset once")
 			continue
 		}
 		lines[system] = s.at.Line

@@ -31,7 +31,8 @@ diameter = "6 mm"
 
 // Each row changes one part of the minimal job and lists every message that follows, with its line and column.
 func TestMessages(t *testing.T) {
-	const disc = "shape = \"disc\"\ncentre = [\"0 mm\", \"0 mm\"]\ndiameter = \"300 mm\"\nthickness = \"6 mm\"\nbottom = \"-6 mm\"\n"
+	const disc = "shape = \"disc\"\ncentre = [\"0 mm\", \"0 mm\"]\ndiameter = \"300 mm\"\nthickness = \"6 " +
+		"mm\"\nbottom = \"-6 mm\"\n"
 	const stock = "corner = [\"0 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"600 mm\", \"400 mm\", \"6 mm\"]\n"
 	const tool = "number = 1\n"
 	for _, c := range []struct {
@@ -84,18 +85,22 @@ func TestMessages(t *testing.T) {
 		{"absurd thickness", `"0.8 mm"`, `"0.8 m"`, []string{
 			`j.toml:6:13: thickness: "0.8 m" is out of range; write at least 1e-05 m and at most 0.1 m`}},
 
-		{"permeability in its plane alone", `material = "aluminium-wrought"`, "material = \"a\"\n[material.a]\nbased_on = \"aluminium-wrought\"\nalong = \"1e-13 m2\"", []string{
+		{"permeability in its plane alone", `material = "aluminium-wrought"`, "material = " +
+			"\"a\"\n[material.a]\nbased_on = \"aluminium-wrought\"\nalong = \"1e-13 m2\"", []string{
 			`j.toml:7:9: along: the permeability across the sheet is missing; write through = "1e-13 m2" as well`}},
 		{"half a hose", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nhose = { bore = \"50 mm\" }", []string{
 			`j.toml:14:8: hose: length is missing; write length = "3 m"`}},
-		{"two valves", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { kv = \"12 m3/h\", critical_ratio = 0.3 }", []string{
-			`j.toml:14:27: critical_ratio: belongs to the other way of writing a valve; write kv alone, or conductance and critical_ratio`}},
-		{"conductance in another unit", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { conductance = \"40 m3/h\", critical_ratio = 0.3 }", []string{
+		{"two valves", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { kv = \"12 m3/h\", critical_ratio = 0.3 }",
+			[]string{
+				`j.toml:14:27: critical_ratio: belongs to the other way of writing a valve; write kv alone, or conductance and critical_ratio`}},
+		{"conductance in another unit", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { conductance = \"40 " +
+			"m3/h\", critical_ratio = 0.3 }", []string{
 			`j.toml:14:25: conductance: "40 m3/h" is a flow, but a sonic conductance is wanted; write one of dm3/(s bar), l/(s bar), m3/(s Pa), e.g. "40 dm3/(s bar)"`}},
 		{"ports without number", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\" }", []string{
 			`j.toml:10:8: port: the number of ports is missing; write count = 1, or pitch = "100 mm"`}},
-		{"ports that overlap", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\", pitch = \"15 mm\" }", []string{
-			`j.toml:10:38: pitch: ports of 20 mm at a pitch of 15 mm overlap; write a pitch above the diameter`}},
+		{"ports that overlap", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\", pitch = \"15 mm\" }",
+			[]string{
+				`j.toml:10:38: pitch: ports of 20 mm at a pitch of 15 mm overlap; write a pitch above the diameter`}},
 		{"no such face", `material = "aluminium-wrought"`, "material = \"mdf\"\nfaced = \"botom\"", []string{
 			`j.toml:5:9: faced: "botom" is not known here; write "bottom"`}},
 
@@ -110,7 +115,8 @@ func TestMessages(t *testing.T) {
 			`j.toml:16:1: ultimate: unknown key of tool; it belongs to [pump]; move it there`}},
 		{"table as a key", tool, "number = 1\nmachine = 3\n", []string{
 			`j.toml:16:1: machine: unknown key of tool; it is a table of its own; write [machine]`}},
-		{"slip in a nested table", "[pump]", "groove = { pitsch = \"20 mm\", pitch = \"20 mm\", width = \"5 mm\" }\n[pump]", []string{
+		{"slip in a nested table", "[pump]", "groove = { pitsch = \"20 mm\", pitch = \"20 mm\", width = \"5 mm\" " +
+			"}\n[pump]", []string{
 			`j.toml:11:12: pitsch: unknown key of groove; the nearest known one is pitch`}},
 		{"slip in a table's name", "[pump]", "[pmup]", []string{
 			`j.toml:11:2: pmup: unknown table; the nearest known one is pump`}},
@@ -153,15 +159,20 @@ func TestMessages(t *testing.T) {
 			`j.toml:4:1: diameter: belongs to another shape; leave it out or write shape = "disc" or "polygon"`}},
 		{"disc without bottom", stock, strings.Replace(disc, "bottom = \"-6 mm\"\n", "", 1), []string{
 			`j.toml:1:2: stock: bottom is missing; write bottom = "-6 mm"`}},
-		{"cut-out over the rim", "[layer]", "[[stock.cutout]]\ncorner = [\"-10 mm\", \"10 mm\"]\nsize = [\"50 mm\", \"50 mm\"]\n[layer]", []string{
+		{"cut-out over the rim", "[layer]", "[[stock.cutout]]\ncorner = [\"-10 mm\", \"10 mm\"]\nsize = [\"50 mm\", " +
+			"\"50 mm\"]\n[layer]", []string{
 			`j.toml:5:3: cutout: does not lie wholly within its blank; write the blank's outline as a polygon that leaves it out`}},
-		{"cut-outs over one another", "[layer]", "[[stock.cutout]]\ncentre = [\"50 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n[[stock.cutout]]\ncentre = [\"60 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n[layer]", []string{
+		{"cut-outs over one another", "[layer]", "[[stock.cutout]]\ncentre = [\"50 mm\", \"50 mm\"]\ndiameter = " +
+			"\"20 mm\"\n[[stock.cutout]]\ncentre = [\"60 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n[layer]", []string{
 			`j.toml:8:3: cutout: cut-out 2 overlaps another; write both as one polygon`}},
-		{"blanks over one another", "[layer]", "[[blank]]\ncorner = [\"500 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"200 mm\", \"100 mm\", \"6 mm\"]\n[layer]", []string{
+		{"blanks over one another", "[layer]", "[[blank]]\ncorner = [\"500 mm\", \"0 mm\", \"-6 mm\"]\nsize = " +
+			"[\"200 mm\", \"100 mm\", \"6 mm\"]\n[layer]", []string{
 			`j.toml:5:3: blank: overlaps the part of stock on line 1; write blanks that lie beside one another`}},
-		{"blanks on two levels", "[layer]", "[[blank]]\ncorner = [\"700 mm\", \"0 mm\", \"-5 mm\"]\nsize = [\"200 mm\", \"100 mm\", \"6 mm\"]\n[layer]", []string{
+		{"blanks on two levels", "[layer]", "[[blank]]\ncorner = [\"700 mm\", \"0 mm\", \"-5 mm\"]\nsize = [\"200 " +
+			"mm\", \"100 mm\", \"6 mm\"]\n[layer]", []string{
 			`j.toml:6:10: corner: the table side lies at -5 mm, but at -6 mm for the part of stock on line 1; write the same height: all parts rest on one layer`}},
-		{"stock with two corners", stock, "corners = [[\"0 mm\", \"0 mm\"], [\"1 mm\", \"1 mm\"]]\nthickness = \"6 mm\"\nbottom = \"0 mm\"\n", []string{
+		{"stock with two corners", stock, "corners = [[\"0 mm\", \"0 mm\"], [\"1 mm\", \"1 mm\"]]\nthickness = \"6 " +
+			"mm\"\nbottom = \"0 mm\"\n", []string{
 			`j.toml:2:11: corners: a list of 2 where 3 to 500 is wanted; write corners = [["0 mm","0 mm"], ["600 mm","0 mm"], ["600 mm","400 mm"]]`}},
 
 		// layer
@@ -177,20 +188,24 @@ func TestMessages(t *testing.T) {
 			`j.toml:8:13: cut_limit: 0.8 mm is not less than the layer's thickness of 0.8 mm; write e.g. "0.4 mm"`}},
 		{"edge that is neither", "[[zone]]", "edge = \"taped\"\n[[zone]]", []string{
 			`j.toml:8:8: edge: "taped" is not known here; write one of open, sealed`}},
-		{"permeability in two ways", "[[zone]]", "[layer.air_resistance]\nmethod = \"gurley\"\nseconds = \"10 s\"\n[[zone]]", []string{
+		{"permeability in two ways", "[[zone]]", "[layer.air_resistance]\nmethod = \"gurley\"\nseconds = \"10 " +
+			"s\"\n[[zone]]", []string{
 			`j.toml:8:2: air_resistance: the permeability is given in two ways; leave one of them out`}},
-		{"flow test beyond the air", "through = \"3e-13 m2\"\n", "[layer.flow_test]\narea = \"100 cm2\"\nflow = \"30 l/min\"\npressure_drop = \"1.1 bar\"\n", []string{
+		{"flow test beyond the air", "through = \"3e-13 m2\"\n", "[layer.flow_test]\narea = \"100 cm2\"\nflow = " +
+			"\"30 l/min\"\npressure_drop = \"1.1 bar\"\n", []string{
 			`j.toml:10:17: pressure_drop: 1100 mbar is more than the ambient pressure of 1013.25 mbar; write the difference between the two faces of the sheet`}},
-		{"test without its value", "through = \"3e-13 m2\"\n", "[layer.air_resistance]\nmethod = \"bendtsen\"\nseconds = \"3 s\"\n", []string{
+		{"test without its value", "through = \"3e-13 m2\"\n", "[layer.air_resistance]\nmethod = " +
+			"\"bendtsen\"\nseconds = \"3 s\"\n", []string{
 			`j.toml:7:2: layer.air_resistance: flow is missing; write flow = "1000 ml/min"`,
 			`j.toml:9:1: seconds: belongs to the other method; write flow`}},
 
 		// zones
 		{"no zone", "[[zone]]\nname = \"A\"\narea = [[\"0 mm\",\"0 mm\"],[\"600 mm\",\"400 mm\"]]\n", "", []string{
 			`j.toml:1:1: zone: the chuck has no zone; write [[zone]] with name and area`}},
-		{"zone without area or name", "name = \"A\"\narea = [[\"0 mm\",\"0 mm\"],[\"600 mm\",\"400 mm\"]]\n", "", []string{
-			`j.toml:8:3: zone: name is missing; write name = "A"`,
-			`j.toml:8:3: zone: area is missing; write area = [["0 mm","0 mm"], ["600 mm","400 mm"]]`}},
+		{"zone without area or name", "name = \"A\"\narea = [[\"0 mm\",\"0 mm\"],[\"600 mm\",\"400 mm\"]]\n", "",
+			[]string{
+				`j.toml:8:3: zone: name is missing; write name = "A"`,
+				`j.toml:8:3: zone: area is missing; write area = [["0 mm","0 mm"], ["600 mm","400 mm"]]`}},
 		{"one corner", `[["0 mm","0 mm"],["600 mm","400 mm"]]`, `[["0 mm","0 mm"]]`, []string{
 			`j.toml:10:8: area: a list of 1 where 2 to 500 is wanted; write area = [["0 mm","0 mm"], ["600 mm","400 mm"]]`}},
 		{"corners on a vertical", `["600 mm","400 mm"]]`, `["0 mm","400 mm"]]`, []string{
@@ -205,12 +220,15 @@ func TestMessages(t *testing.T) {
 			`j.toml:10:25: area: corner 2 is not a pair of lengths; write ["0 mm", "0 mm"]`}},
 		{"bare number in a corner", `["600 mm","400 mm"]]`, `["600 mm",400]]`, []string{
 			`j.toml:10:35: area: 400 has no unit; write "400 mm"`}},
-		{"zone over another", "[pump]", "[[zone]]\nname = \"B\"\narea = [[\"500 mm\",\"0 mm\"],[\"900 mm\",\"400 mm\"]]\n[pump]", []string{
+		{"zone over another", "[pump]", "[[zone]]\nname = \"B\"\narea = [[\"500 mm\",\"0 mm\"],[\"900 mm\",\"400 " +
+			"mm\"]]\n[pump]", []string{
 			`j.toml:13:8: area: overlaps the zone on line 8; give each part of the chuck to one zone`}},
-		{"name twice", "[pump]", "[[zone]]\nname = \"A\"\narea = [[\"600 mm\",\"0 mm\"],[\"900 mm\",\"400 mm\"]]\n[pump]", []string{
+		{"name twice", "[pump]", "[[zone]]\nname = \"A\"\narea = [[\"600 mm\",\"0 mm\"],[\"900 mm\",\"400 " +
+			"mm\"]]\n[pump]", []string{
 			`j.toml:12:8: name: "A" is already the zone on line 8; write another name`}},
-		{"layer seal without layer", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\n[[zone]]\n", "[[zone]]\nseal = \"layer\"\n", []string{
-			`j.toml:6:8: seal: no layer lies on the chuck; write a [layer] table, or seal = "gasket"`}},
+		{"layer seal without layer", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\n[[zone]]\n",
+			"[[zone]]\nseal = \"layer\"\n", []string{
+				`j.toml:6:8: seal: no layer lies on the chuck; write a [layer] table, or seal = "gasket"`}},
 		{"grooves without land", "[pump]", "groove = { pitch = \"5 mm\", width = \"5 mm\" }\n[pump]", []string{
 			`j.toml:11:36: width: grooves 5 mm wide at a pitch of 5 mm leave no land between them; write a width below the pitch, or leave groove out where the whole zone breathes`}},
 		{"truth in quotes", "[pump]", "open = \"yes\"\n[pump]", []string{
@@ -223,12 +241,15 @@ func TestMessages(t *testing.T) {
 			`j.toml:12:8: kind: "Rotary-Vane" is not known here; write "rotary-vane"`}},
 		{"ultimate above ambient", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
 			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
-		{"ultimate of a blower above sea level", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"", "kind = \"ejector\"\nflow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
-			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level, where the figures of such pumps are taken); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
-		{"curve without kind", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"", `curve = [["1013 mbar","50 m3/h"], ["500 mbar","0 m3/h"]]`, []string{
-			`j.toml:11:2: pump: kind is missing; write kind = "rotary-vane"`}},
-		{"curve above the air", `flow = "63 m3/h"`, `curve = [["1100 mbar","50 m3/h"], ["1050 mbar","0 m3/h"]]`, []string{
-			`j.toml:13:35: curve: the whole curve lies above the ambient pressure of 1013.25 mbar (at sea level); write absolute pressures, not vacuum below ambient`}},
+		{"ultimate of a blower above sea level", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"",
+			"kind = \"ejector\"\nflow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
+				`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level, where the figures of such pumps are taken); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
+		{"curve without kind", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"",
+			`curve = [["1013 mbar","50 m3/h"], ["500 mbar","0 m3/h"]]`, []string{
+				`j.toml:11:2: pump: kind is missing; write kind = "rotary-vane"`}},
+		{"curve above the air", `flow = "63 m3/h"`, `curve = [["1100 mbar","50 m3/h"], ["1050 mbar","0 m3/h"]]`,
+			[]string{
+				`j.toml:13:35: curve: the whole curve lies above the ambient pressure of 1013.25 mbar (at sea level); write absolute pressures, not vacuum below ambient`}},
 		{"curve that rises", `flow = "63 m3/h"`, `curve = [["1013 mbar","50 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
 			`j.toml:13:35: curve: the flow of point 2 rises while the pressure falls; write flows that fall towards the lowest pressure`}},
 		{"curve out of order", `flow = "63 m3/h"`, `curve = [["20 mbar","0 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
@@ -273,7 +294,8 @@ func TestMessages(t *testing.T) {
 			`j.toml:16:1: angle: only vee tools and drills have a point angle; leave it out or write shape = "vee" or "drill"`}},
 		{"flutes longer than the tool", tool, tool + "reach = \"22 mm\"\nlength = \"20 mm\"\n", []string{
 			`j.toml:16:9: reach: the flutes (22 mm) are longer than the tool (20 mm); write length as what stands out of the holder`}},
-		{"run-out beyond the edge", "number = 1\ndiameter = \"6 mm\"\n", "number = 1\ndiameter = \"0.2 mm\"\nrunout = \"0.1 mm\"\n", []string{
+		{"run-out beyond the edge", "number = 1\ndiameter = \"6 mm\"\n", "number = 1\ndiameter = \"0.2 mm\"\nrunout " +
+			"= \"0.1 mm\"\n", []string{
 			`j.toml:17:10: runout: 0.1 mm is not less than half the diameter of 0.2 mm; write how far the edges run off the axis`}},
 		{"no flutes", tool, tool + "flutes = 0\n", []string{
 			`j.toml:16:10: flutes: 0 is out of range; write a number at least 1 and at most 64`}},
@@ -289,10 +311,12 @@ func TestMessages(t *testing.T) {
 		{"code that is none", "[stock]", "[machine]\nharmless_m = [62, -1, \"M7\"]\n[stock]", []string{
 			`j.toml:2:19: harmless_m: -1 is no M code; write whole numbers, like [62, 63]`,
 			`j.toml:2:23: harmless_m: M7 is no M code; write whole numbers, like [62, 63]`}},
-		{"offset twice", "[stock]", "[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]", []string{
+		{"offset twice", "[stock]", "[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 " +
+			"mm\"]\n[[origin]]\nsystem = \"G55\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]", []string{
 			`j.toml:5:10: system: G55 is already given on line 1; write each work offset once`}},
-		{"offset that is none", "[stock]", "[[origin]]\nsystem = \"G60\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]", []string{
-			`j.toml:2:10: system: "G60" is not known here; write one of G54, G55, G56, G57, G58, G59, G59.1, G59.2, G59.3`}},
+		{"offset that is none", "[stock]", "[[origin]]\nsystem = \"G60\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]",
+			[]string{
+				`j.toml:2:10: system: "G60" is not known here; write one of G54, G55, G56, G57, G58, G59, G59.1, G59.2, G59.3`}},
 		{"left to fill in", `"0.8 mm"`, `"FILL"`, []string{
 			`j.toml:6:13: thickness: still to be filled in; write the value in place of FILL`}},
 	} {

@@ -19,13 +19,15 @@ func (j *Job) MissingTools(p *parse.Program) []Problem {
 		out = append(out, Problem{
 			Pos:  parse.Pos{File: p.Name, Line: line},
 			What: what,
-			Do:   fmt.Sprintf("write a [[tool]] with number = %d, shape, diameter, flutes and helix into %s", n, j.file()),
+			Do: fmt.Sprintf("write a [[tool]] with number = %d, shape, diameter, flutes and helix into %s", n,
+				j.file()),
 		})
 	}
 	for i := range p.Moves.Len() {
 		m := p.Moves.At(i)
 		if m.Tool == 0 && (m.Kind == parse.Feed || m.Kind == parse.Arc) {
-			report(0, int(m.Line), "feeds before any tool change, and the job does not say which tool is in the spindle (tool 0)")
+			report(0, int(m.Line), "feeds before any tool change, and the job does not say which tool is in the "+
+				"spindle (tool 0)")
 			break
 		}
 	}

@@ -13,7 +13,8 @@ const sameMM = 1e-6
 // leastAreaMM2 is the smallest area that counts as one.
 const leastAreaMM2 = 1e-3
 
-// circleSagMM is how far the chords of a disc may stay inside its circle. The polygon never reaches out of the true disc.
+// circleSagMM is how far the chords of a disc may stay inside its circle. The polygon never reaches out of the true
+// disc.
 const circleSagMM = 0.005
 
 // What messages suggest for a list of corners.
@@ -35,7 +36,8 @@ func (s section) polygon(name string, low int) (orb.Ring, bool) {
 	}
 	s.corners += len(items)
 	if s.corners > maxAllCorners {
-		s.say(s.where(name), name, fmt.Sprintf("the outlines of this file have more than %d corners together", maxAllCorners), "give them with fewer")
+		s.say(s.where(name), name, fmt.Sprintf("the outlines of this file have more than %d corners together",
+			maxAllCorners), "give them with fewer")
 		return nil, false
 	}
 	var corners []orb.Point
@@ -63,11 +65,13 @@ func (s section) polygon(name string, low int) (orb.Ring, bool) {
 	}
 	ring := distinct(corners)
 	if len(ring) < 4 {
-		s.say(s.where(name), name, fmt.Sprintf("%d different corners span no area", max(len(ring)-1, 1)), "write three or more different corners")
+		s.say(s.where(name), name, fmt.Sprintf("%d different corners span no area", max(len(ring)-1, 1)),
+			"write three or more different corners")
 		return nil, false
 	}
 	if i, j, crosses := crossing(ring); crosses {
-		s.say(s.where(name), name, fmt.Sprintf("the outline crosses or touches itself (side %d and side %d)", i+1, j+1), "write the corners in order round it")
+		s.say(s.where(name), name, fmt.Sprintf("the outline crosses or touches itself (side %d and side %d)", i+1, j+1),
+			"write the corners in order round it")
 		return nil, false
 	}
 	switch a := signedArea(ring); {
@@ -213,8 +217,8 @@ func probes(ring orb.Ring) []orb.Point {
 	return append(all, interior(ring))
 }
 
-// interior gives a point inside the ring: the corner that lies lowest and then leftmost is convex, so either the triangle
-// with its neighbours is empty and its centroid serves, or the point half way to the corner deepest in it does
+// interior gives a point inside the ring: the corner that lies lowest and then leftmost is convex, so either the
+// triangle with its neighbours is empty and its centroid serves, or the point half way to the corner deepest in it does
 // (the diagonal of a simple polygon, O'Rourke, Computational Geometry in C, 1.2).
 func interior(ring orb.Ring) orb.Point {
 	n := len(ring) - 1

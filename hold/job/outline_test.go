@@ -26,7 +26,8 @@ func corners(t *rapid.T, label string) []orb.Point {
 	n := rapid.IntRange(3, 8).Draw(t, label)
 	var all []orb.Point
 	for range n {
-		all = append(all, orb.Point{float64(rapid.IntRange(0, 6).Draw(t, "x")), float64(rapid.IntRange(0, 6).Draw(t, "y"))})
+		all = append(all, orb.Point{float64(rapid.IntRange(0, 6).Draw(t, "x")),
+			float64(rapid.IntRange(0, 6).Draw(t, "y"))})
 	}
 	return all
 }
@@ -97,7 +98,8 @@ func TestDisc(t *testing.T) {
 		ring := disc(orb.Point{100, -50}, d)
 		r := d / 2
 		box := ring.Bound()
-		for _, miss := range []float64{box.Min[0] - (100 - r), box.Max[0] - (100 + r), box.Min[1] - (-50 - r), box.Max[1] - (-50 + r)} {
+		for _, miss := range []float64{box.Min[0] - (100 - r), box.Max[0] - (100 + r), box.Min[1] - (-50 - r),
+			box.Max[1] - (-50 + r)} {
 			if math.Abs(miss) > 1e-9*d {
 				t.Errorf("diameter %g: box %v", d, box)
 			}

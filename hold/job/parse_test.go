@@ -81,7 +81,8 @@ func TestParseExample(t *testing.T) {
 			}},
 			Material: work, ToleranceMM: 0.1,
 		},
-		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: job.Friction{Dry: 0.35, Wet: 0.35 * 0.2 / 0.3}, CutLimitMM: 0.4, Edge: job.OpenEdge},
+		Layer: &job.Layer{ThicknessMM: 0.8, ThroughM2: 3e-13, AlongM2: 3e-13, Friction: job.Friction{Dry: 0.35,
+			Wet: 0.35 * 0.2 / 0.3}, CutLimitMM: 0.4, Edge: job.OpenEdge},
 		Zones: []job.Zone{{
 			Name: "A", Area: orb.Polygon{{{0, 0}, {600, 0}, {600, 400}, {0, 400}, {0, 0}}}, Seal: job.LayerSeal,
 			Groove: &job.Groove{PitchMM: 20, WidthMM: 5}, Open: true,
@@ -129,13 +130,18 @@ func TestParseBounds(t *testing.T) {
 	}
 	for _, c := range []struct{ name, text, want string }{
 		{"size", strings.Repeat("#", 1<<20+1), "j.toml: the job file has 1048577 bytes, more than the 1048576 allowed"},
-		{"nested lists", "x = " + strings.Repeat("[", 5000) + strings.Repeat("]", 5000), "j.toml:1:5: keys and values are nested more than 12 deep"},
-		{"nested keys", strings.Repeat("a.", 100_000) + "a = 1", "j.toml:1:1: keys and values are nested more than 12 deep"},
-		{"nested tables", "[" + strings.Repeat("a.", 100_000) + "a]", "j.toml:1:2: keys and values are nested more than 12 deep"},
-		{"values", "x = [" + strings.Repeat("1,", 60_000) + "]", "j.toml:1:100006: the job file holds more than 50000 values"},
+		{"nested lists", "x = " + strings.Repeat("[", 5000) + strings.Repeat("]", 5000), "j.toml:1:5: keys and " +
+			"values are nested more than 12 deep"},
+		{"nested keys", strings.Repeat("a.", 100_000) + "a = 1", "j.toml:1:1: keys and values are nested more than " +
+			"12 deep"},
+		{"nested tables", "[" + strings.Repeat("a.", 100_000) + "a]", "j.toml:1:2: keys and values are nested more " +
+			"than 12 deep"},
+		{"values", "x = [" + strings.Repeat("1,", 60_000) + "]", "j.toml:1:100006: the job file holds more than " +
+			"50000 values"},
 		{"keys", manyKeys.String(), "j.toml:502:1: a table holds more than 500 keys"},
 		{"tools", manyTools.String(), "more than 500 of them"},
-		{"corners", strings.Replace(minimal, `[["0 mm","0 mm"],["600 mm","400 mm"]]`, "["+strings.Repeat(`["0 mm","0 mm"],`, 501)+"]", 1), "a list of 501 where 2 to 500 is wanted"},
+		{"corners", strings.Replace(minimal, `[["0 mm","0 mm"],["600 mm","400 mm"]]`,
+			"["+strings.Repeat(`["0 mm","0 mm"],`, 501)+"]", 1), "a list of 501 where 2 to 500 is wanted"},
 		{"problems", strings.Repeat("[[tool]]\nx=1\n", 400), "more problems; mend those above first"},
 	} {
 		_, err := job.Parse("j.toml", []byte(c.text))
@@ -146,7 +152,8 @@ func TestParseBounds(t *testing.T) {
 }
 
 func TestMachineZeroAndHarmlessCodes(t *testing.T) {
-	j, err := job.Parse("j.toml", []byte(strings.Replace(contractExample, "[machine]", "[machine]\nzero = [\"-50 cm\", \"-300 mm\", \"-120 mm\"]\nharmless_m = [62, 63]", 1)))
+	j, err := job.Parse("j.toml", []byte(strings.Replace(contractExample, "[machine]", "[machine]\nzero = [\"-50 "+
+		"cm\", \"-300 mm\", \"-120 mm\"]\nharmless_m = [62, 63]", 1)))
 	if err != nil {
 		t.Fatal(err)
 	}

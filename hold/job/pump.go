@@ -28,7 +28,8 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	if out.Kind == SideChannel || out.Kind == Ejector {
 		outside = air{seaLevelPa, "at sea level, where the figures of such pumps are taken"}
 		if ambientPa != seaLevelPa {
-			r.assume("pressures of the %v pump taken as those at sea level (1013.25 mbar) and brought to the ambient pressure in proportion", out.Kind)
+			r.assume("pressures of the %v pump taken as those at sea level (1013.25 mbar) and brought to the "+
+				"ambient pressure in proportion", out.Kind)
 		}
 	}
 	if s.has("curve") {
@@ -49,13 +50,16 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		out.LeakM3h = l
 	} else if !s.has("leak") && out.FlowM3h > 0 {
 		out.LeakM3h, out.LeakAssumed = defaultLeakShare*out.FlowM3h, true
-		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h), 100*defaultLeakShare)
+		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h),
+			100*defaultLeakShare)
 	}
 	out.Hose, out.Valve = s.hose(), s.valve()
 	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
 		if a >= ambientPa {
-			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is only %s (%s inHg, %s)",
-				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/inHgPa), where), "write a vacuum below ambient that is less than that")
+			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is "+
+				"only %s (%s inHg, %s)",
+				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/inHgPa), where),
+				"write a vacuum below ambient that is less than that")
 		}
 		out.AlarmPa = a
 	} else if !s.has("alarm") {
@@ -88,7 +92,8 @@ func (s section) valve() *Valve {
 	}
 	v := section{s.reader, "valve", e.value.at, e.value}
 	if v.has("kv") {
-		v.only("belongs to the other way of writing a valve", "write kv alone, or conductance and critical_ratio", "conductance", "critical_ratio")
+		v.only("belongs to the other way of writing a valve", "write kv alone, or conductance and critical_ratio",
+			"conductance", "critical_ratio")
 		kv, ok := v.quantity("kv", flow, flowM3h)
 		if !ok {
 			return nil
@@ -118,7 +123,8 @@ func (s section) ultimate(p Pump, okKind bool, outside air) float64 {
 	u, ok := s.quantity("ultimate", pressure, absolutePa)
 	switch {
 	case ok && u >= outside.pa:
-		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %v", pressure.write(u), outside),
+		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %v",
+			pressure.write(u), outside),
 			"write the lowest absolute pressure the pump reaches, not its vacuum below ambient")
 	case ok, s.has("ultimate"):
 	case len(p.Curve) > 0:
@@ -134,7 +140,8 @@ func (s section) ultimate(p Pump, okKind bool, outside air) float64 {
 			return 0
 		}
 		u = built.Ultimate.Likely
-		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u), built.Ultimate.Source)
+		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u),
+			built.Ultimate.Source)
 	}
 	return u
 }
@@ -149,7 +156,8 @@ func (s section) curve(outside air) []PumpPoint {
 	var points []PumpPoint
 	for i, item := range items {
 		if item.form != list || len(item.items) != 2 {
-			s.say(item.at, "curve", fmt.Sprintf("point %d is not a pressure and a flow", i+1), `write ["500 mbar", "60 m3/h"]`)
+			s.say(item.at, "curve", fmt.Sprintf("point %d is not a pressure and a flow", i+1),
+				`write ["500 mbar", "60 m3/h"]`)
 			ok = false
 			continue
 		}
@@ -163,10 +171,12 @@ func (s section) curve(outside air) []PumpPoint {
 		if n := len(points); ok && n > 1 {
 			before := points[n-2]
 			if p >= before.AbsolutePa {
-				s.say(item.at, "curve", fmt.Sprintf("the pressure of point %d is not below that of the point before it", i+1), "write the points from the highest absolute pressure to the lowest")
+				s.say(item.at, "curve", fmt.Sprintf("the pressure of point %d is not below that of the point before it",
+					i+1), "write the points from the highest absolute pressure to the lowest")
 				ok = false
 			} else if q > before.FlowM3h {
-				s.say(item.at, "curve", fmt.Sprintf("the flow of point %d rises while the pressure falls", i+1), "write flows that fall towards the lowest pressure")
+				s.say(item.at, "curve", fmt.Sprintf("the flow of point %d rises while the pressure falls", i+1),
+					"write flows that fall towards the lowest pressure")
 				ok = false
 			}
 		}
@@ -180,11 +190,13 @@ func (s section) curve(outside air) []PumpPoint {
 		return nil
 	}
 	if last.AbsolutePa >= outside.pa {
-		s.say(items[len(items)-1].at, "curve", fmt.Sprintf("the whole curve lies above the ambient pressure of %v", outside), "write absolute pressures, not vacuum below ambient")
+		s.say(items[len(items)-1].at, "curve", fmt.Sprintf("the whole curve lies above the ambient pressure of %v",
+			outside), "write absolute pressures, not vacuum below ambient")
 		return nil
 	}
 	if first.AbsolutePa < 0.98*outside.pa {
-		s.assume("the pump's flow above %s, where its curve begins, taken as constant", pressure.write(first.AbsolutePa))
+		s.assume("the pump's flow above %s, where its curve begins, taken as constant",
+			pressure.write(first.AbsolutePa))
 	}
 	return points
 }

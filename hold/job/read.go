@@ -25,7 +25,8 @@ func Parse(name string, data []byte) (*Job, error) {
 	if len(r.problems) > 0 {
 		all := r.problems.inOrder()
 		if len(all) > maxProblems {
-			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name}, What: "there are more problems", Do: "mend those above first"})
+			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name},
+				What: "there are more problems", Do: "mend those above first"})
 		}
 		return nil, all
 	}
@@ -52,7 +53,8 @@ func (r *reader) job(root *node) *Job {
 	j.Origins = r.origins(root)
 	j.Tools = r.tools(root)
 	if len(j.Tools) == 0 && r.absent(root, "tool") {
-		r.say(r.section(root, "tool").at, "tool", "the job has no tool", "write a [[tool]] with number and diameter for each tool that the program calls")
+		r.say(r.section(root, "tool").at, "tool", "the job has no tool", "write a [[tool]] with number and diameter "+
+			"for each tool that the program calls")
 	}
 
 	j.Limits = r.limits(root, j.Stock.Material)
@@ -60,7 +62,8 @@ func (r *reader) job(root *node) *Job {
 	web := r.section(root, "web")
 	if h, ok := web.quantity("height", length, thickMM); ok {
 		if okStock && h >= thinnest {
-			web.say(web.where("height"), "height", fmt.Sprintf("%s mm is not less than the stock's thickness of %s mm", trimmed(h), trimmed(thinnest)),
+			web.say(web.where("height"), "height", fmt.Sprintf("%s mm is not less than the stock's thickness of %s mm",
+				trimmed(h), trimmed(thinnest)),
 				"write the height of tabs or skin that are to count as webs")
 		}
 		j.WebMM = h

@@ -68,7 +68,8 @@ func (r *reader) each(n *node, name string, limit int) []section {
 			continue
 		}
 		if i >= limit {
-			r.say(item.at, name, fmt.Sprintf("more than %d of them", limit), "leave out those that the program does not need")
+			r.say(item.at, name, fmt.Sprintf("more than %d of them", limit), "leave out those that the program does "+
+				"not need")
 			break
 		}
 		all = append(all, section{r, name, item.at, item})
@@ -178,7 +179,8 @@ func (s section) number(name string, in span) (float64, bool) {
 		return 0, false
 	}
 	if v.form != whole && v.form != decimal {
-		s.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form), "write "+name+" = "+trimmed(max(in.low, min(2, in.high))))
+		s.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form),
+			"write "+name+" = "+trimmed(max(in.low, min(2, in.high))))
 		return 0, false
 	}
 	x, f := bare(v.text, in)
@@ -225,7 +227,8 @@ func (s section) flag(name string) (value, ok bool) {
 		return false, false
 	}
 	if v.form != boolean {
-		s.say(v.at, name, fmt.Sprintf("%v where true or false is wanted", v.form), "write "+name+" = true or "+name+" = false, without quotes")
+		s.say(v.at, name, fmt.Sprintf("%v where true or false is wanted", v.form),
+			"write "+name+" = true or "+name+" = false, without quotes")
 		return false, false
 	}
 	return v.text == "true", true
@@ -279,7 +282,8 @@ func (s section) items(name string, low, high int, example string) ([]*node, boo
 		return nil, false
 	}
 	if len(v.items) < low || high > 0 && len(v.items) > high {
-		s.say(v.at, name, fmt.Sprintf("a list of %d where %s is wanted", len(v.items), howMany(low, high)), "write "+name+" = "+example)
+		s.say(v.at, name, fmt.Sprintf("a list of %d where %s is wanted", len(v.items), howMany(low, high)),
+			"write "+name+" = "+example)
 		return nil, false
 	}
 	return v.items, true

@@ -18,21 +18,30 @@ func schema() []key {
 		{name: "site", sub: plain("altitude", "pressure")},
 		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "faced", "tolerance")...)},
 		{name: "blank", sub: blank, many: true},
-		{name: "layer", sub: append(plain("material", "thickness", "through", "along", "friction", "friction_wet", "tack", "cut_limit", "edge"),
+		{name: "layer", sub: append(plain("material", "thickness", "through", "along", "friction", "friction_wet",
+			"tack", "cut_limit", "edge"),
 			key{name: "flow_test", sub: plain("area", "pressure_drop", "flow", "thickness")},
 			key{name: "air_resistance", sub: plain("method", "seconds", "flow", "thickness")})},
-		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "friction", "friction_wet", "rests_on"),
-			key{name: "groove", sub: plain("pitch", "width", "depth")}, key{name: "port", sub: plain("count", "pitch", "diameter")})},
+		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "friction", "friction_wet",
+			"rests_on"),
+			key{name: "groove", sub: plain("pitch", "width", "depth")},
+			key{name: "port", sub: plain("count", "pitch", "diameter")})},
 		{name: "pump", sub: append(plain("kind", "flow", "ultimate", "curve", "leak", "alarm"),
-			key{name: "hose", sub: plain("length", "bore")}, key{name: "valve", sub: plain("conductance", "critical_ratio", "kv")})},
-		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m", "units", "arc_centres", "end", "m7", "m8", "table")},
-		{name: "clamp", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners", "height", "top", "force",
+			key{name: "hose", sub: plain("length", "bore")},
+			key{name: "valve", sub: plain("conductance", "critical_ratio", "kv")})},
+		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m", "units", "arc_centres", "end", "m7",
+			"m8", "table")},
+		{name: "clamp", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners",
+			"height", "top", "force",
 			"friction")},
-		{name: "fixture", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners", "top")},
+		{name: "fixture", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners",
+			"top")},
 		{name: "origin", many: true, sub: plain("system", "at")},
-		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix", "rake",
+		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix",
+			"rake",
 			"reach", "length", "offset", "runout", "upcut", "hand", "holder", "gauge_length")},
-		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force", "radial_ratio",
+		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force",
+			"radial_ratio",
 			"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
 			key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed")})},
 		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
@@ -90,7 +99,8 @@ func (r *reader) tables(e entry, k key) {
 	case k.free:
 		for _, named := range v.keys {
 			if named.value.form != table {
-				r.say(named.at, named.name, "stands where the name of a table is wanted", "write ["+e.name+".NAME] and the values below it")
+				r.say(named.at, named.name, "stands where the name of a table is wanted",
+					"write ["+e.name+".NAME] and the values below it")
 				continue
 			}
 			r.checkWords(named.value, e.name+"."+named.name, k.sub)

@@ -10,11 +10,12 @@ import (
 )
 
 // Pressures of the standard atmosphere at geopotential altitudes, ISO 2533:1975 (same as ICAO Doc 7488 and the 1976 US
-// standard below 32 km). Those with three decimals in hPa are printed in its table; the others are given by public tables of the
-// same standard at steps of 100 m.
+// standard below 32 km). Those with three decimals in hPa are printed in its table; the others are given by public
+// tables of the same standard at steps of 100 m.
 func TestAtmosphere(t *testing.T) {
 	for _, c := range []struct{ altitudeM, pa float64 }{
-		{0, 101325.0}, {500, 95460.8}, {1000, 89874.6}, {1500, 84556.0}, {2000, 79495.2}, {2500, 74682.5}, {3000, 70108.5},
+		{0, 101325.0}, {500, 95460.8}, {1000, 89874.6}, {1500, 84556.0}, {2000, 79495.2}, {2500, 74682.5},
+		{3000, 70108.5},
 		// feet: 1000 and 10000, the same standard
 		{304.8, 97716.6}, {3048, 69681.6},
 	} {

@@ -37,7 +37,8 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	}
 	out.Faced = s.faced(out.Material)
 	if w := out.Material; out.Porous() && w.Through.Source != fromFile {
-		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name, trimmed(w.Through.Likely), w.Through.Source,
+		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name,
+			trimmed(w.Through.Likely), w.Through.Source,
 			trimmed(w.Along.Likely), w.Along.Source)
 	}
 	anchored, given := s.flag("anchored")
@@ -47,7 +48,8 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	}
 	if out.ToleranceMM, given = s.quantity("tolerance", length, toleranceMM); !given && !s.has("tolerance") {
 		out.ToleranceMM = defaultToleranceMM
-		r.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)", trimmed(defaultToleranceMM))
+		r.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)",
+			trimmed(defaultToleranceMM))
 	}
 	blanks := r.each(root, "blank", maxBlanks)
 	own := len(blanks) == 0
@@ -68,7 +70,8 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 		for j := range i {
 			if overlap(a.Outline[0], g.blanks[j].Outline[0]) {
 				at := g.sections[i]
-				r.say(at.at, at.name, fmt.Sprintf("overlaps the part of stock on line %d", g.sections[j].at.Line), "write blanks that lie beside one another")
+				r.say(at.at, at.name, fmt.Sprintf("overlaps the part of stock on line %d", g.sections[j].at.Line),
+					"write blanks that lie beside one another")
 				g.bad = true
 				break
 			}
@@ -127,7 +130,8 @@ func (g *geometry) rest(s section, name string, z float64) {
 		return
 	}
 	if math.Abs(g.bottom-z) > sameMM {
-		s.say(s.where(name), name, fmt.Sprintf("the table side lies at %s mm, but at %s mm for the part of stock on line %d",
+		s.say(s.where(name), name, fmt.Sprintf("the table side lies at %s mm, but at %s mm for the part of stock on "+
+			"line %d",
 			trimmed(z), trimmed(g.bottom), g.from.at.Line), "write the same height: all parts rest on one layer")
 		g.bad = true
 	}
@@ -143,7 +147,8 @@ func (g *geometry) add(s section) {
 	thick := 0.0
 	switch shape {
 	case asRectangle:
-		s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter", "corners")
+		s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter",
+			"corners")
 		okC := s.need("corner", `["0 mm", "0 mm", "-6 mm"]`)
 		okS := s.need("size", `["600 mm", "400 mm", "6 mm"]`)
 		var corner, size []float64
@@ -203,7 +208,8 @@ func (s section) shape() (int, bool) {
 
 func (s section) roundOrPolygon(shape int, in span) (orb.Ring, bool) {
 	if shape == asPolygon {
-		s.only("belongs to another shape", "leave it out: the shape is a polygon", "corner", "size", "centre", "diameter")
+		s.only("belongs to another shape", "leave it out: the shape is a polygon", "corner", "size", "centre",
+			"diameter")
 		if !s.need("corners", exampleCorners) {
 			return nil, false
 		}
@@ -245,7 +251,8 @@ func (g *geometry) holes(s section, outline orb.Ring) ([]orb.Ring, bool) {
 			continue
 		}
 		if !within(ring, outline) {
-			c.say(c.at, "cutout", "does not lie wholly within its blank", "write the blank's outline as a polygon that leaves it out")
+			c.say(c.at, "cutout", "does not lie wholly within its blank", "write the blank's outline as a polygon "+
+				"that leaves it out")
 			ok = false
 			continue
 		}
@@ -269,7 +276,8 @@ func (s section) footprint(shape int) (orb.Ring, bool) {
 	if shape != asRectangle {
 		return s.roundOrPolygon(shape, diameterOfHoleMM)
 	}
-	s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter", "corners")
+	s.only("belongs to another shape", `leave it out or write shape = "disc" or "polygon"`, "centre", "diameter",
+		"corners")
 	okC, okS := s.need("corner", `["10 mm", "10 mm"]`), s.need("size", `["50 mm", "20 mm"]`)
 	var corner, size []float64
 	if okC {

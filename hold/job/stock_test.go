@@ -29,7 +29,8 @@ func read(t *testing.T, from, to string) *job.Job {
 }
 
 func TestDiscOfStock(t *testing.T) {
-	j := read(t, minimalStock, "centre = [\"100 mm\", \"5 cm\"]\ndiameter = \"300 mm\"\nthickness = \"6 mm\"\nbottom = \"-6 mm\"\n")
+	j := read(t, minimalStock, "centre = [\"100 mm\", \"5 cm\"]\ndiameter = \"300 mm\"\nthickness = \"6 "+
+		"mm\"\nbottom = \"-6 mm\"\n")
 	b := j.Stock.Blanks[0]
 	if j.Stock.BottomMM != -6 || b.TopMM != 0 {
 		t.Errorf("from %g to %g mm", j.Stock.BottomMM, b.TopMM)
@@ -41,9 +42,11 @@ func TestDiscOfStock(t *testing.T) {
 }
 
 func TestPolygonOfStockTurnsCounterclockwise(t *testing.T) {
-	j := read(t, minimalStock, "corners = [[\"0 mm\", \"0 mm\"], [\"0 mm\", \"10 mm\"], [\"20 mm\", \"0 mm\"]]\nthickness = \"6 mm\"\nbottom = \"1 mm\"\n")
+	j := read(t, minimalStock, "corners = [[\"0 mm\", \"0 mm\"], [\"0 mm\", \"10 mm\"], [\"20 mm\", \"0 "+
+		"mm\"]]\nthickness = \"6 mm\"\nbottom = \"1 mm\"\n")
 	b := j.Stock.Blanks[0]
-	if o := b.Outline[0].Orientation(); o != orb.CCW || planar.Area(b.Outline) != 100 || j.Stock.BottomMM != 1 || b.TopMM != 7 {
+	if o := b.Outline[0].Orientation(); o != orb.CCW || planar.Area(b.Outline) != 100 || j.Stock.BottomMM != 1 ||
+		b.TopMM != 7 {
 		t.Errorf("%v, %v", o, b)
 	}
 }
@@ -79,7 +82,8 @@ func TestSeveralBlanks(t *testing.T) {
 	const second = "[[blank]]\ncorner = [\"600 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"100 mm\", \"100 mm\", \"10 mm\"]\n" +
 		"[[blank.cutout]]\ncentre = [\"650 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n"
 	j := read(t, "[layer]\n", second+"[layer]\n") // they share a side, which is no overlap
-	if len(j.Stock.Blanks) != 2 || j.Stock.Blanks[0].TopMM != 0 || j.Stock.Blanks[1].TopMM != 4 || len(j.Stock.Blanks[1].Outline) != 2 {
+	if len(j.Stock.Blanks) != 2 || j.Stock.Blanks[0].TopMM != 0 || j.Stock.Blanks[1].TopMM != 4 ||
+		len(j.Stock.Blanks[1].Outline) != 2 {
 		t.Errorf("%+v", j.Stock)
 	}
 	j = read(t, minimalStock+"material = \"aluminium-wrought\"\n", "material = \"aluminium-wrought\"\n"+second)
@@ -88,7 +92,8 @@ func TestSeveralBlanks(t *testing.T) {
 	}
 	// A disc takes its Z from [stock].
 	j = read(t, minimalStock+"material = \"aluminium-wrought\"\n",
-		"material = \"aluminium-wrought\"\nbottom = \"-3 mm\"\n[[blank]]\ncentre = [\"0 mm\", \"0 mm\"]\ndiameter = \"50 mm\"\nthickness = \"2 mm\"\n")
+		"material = \"aluminium-wrought\"\nbottom = \"-3 mm\"\n[[blank]]\ncentre = [\"0 mm\", \"0 mm\"]\ndiameter = "+
+			"\"50 mm\"\nthickness = \"2 mm\"\n")
 	if j.Stock.BottomMM != -3 || len(j.Stock.Blanks) != 1 || j.Stock.Blanks[0].TopMM != -1 {
 		t.Errorf("%+v", j.Stock)
 	}
@@ -96,14 +101,16 @@ func TestSeveralBlanks(t *testing.T) {
 
 func TestZoneWithoutLayerIsGasketed(t *testing.T) {
 	j := read(t, "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\n", "")
-	if j.Layer != nil || j.Zones[0].Seal != job.GasketSeal || j.Zones[0].Friction != (job.Friction{Dry: 0.2, Wet: 0.12}) {
+	if j.Layer != nil || j.Zones[0].Seal != job.GasketSeal || j.Zones[0].Friction != (job.Friction{Dry: 0.2,
+		Wet: 0.12}) {
 		t.Errorf("%+v %+v", j.Layer, j.Zones[0])
 	}
 }
 
 // Zones that share a side lie beside each other.
 func TestZonesSideBySide(t *testing.T) {
-	j := read(t, "[pump]", "[[zone]]\nname = \"B\"\nopen = false\narea = [[\"900 mm\",\"400 mm\"],[\"600 mm\",\"0 mm\"]]\n[pump]")
+	j := read(t, "[pump]", "[[zone]]\nname = \"B\"\nopen = false\narea = [[\"900 mm\",\"400 mm\"],[\"600 mm\",\"0 "+
+		"mm\"]]\n[pump]")
 	if len(j.Zones) != 2 || j.Zones[1].Open || planar.Area(j.Zones[1].Area) != 300*400 {
 		t.Errorf("%+v", j.Zones)
 	}
@@ -135,7 +142,8 @@ shape = "drill"
 diameter = "3 mm"
 [[tool]]
 `)
-	if b := j.Tools[2]; b.DiameterMM != 12.7 || b.CornerMM != 1 || b.HelixRad != -math.Pi/3 && math.Abs(b.HelixRad+math.Pi/3) > 1e-12 || math.Abs(b.RakeRad-math.Pi/30) > 1e-12 {
+	if b := j.Tools[2]; b.DiameterMM != 12.7 || b.CornerMM != 1 || b.HelixRad != -math.Pi/3 &&
+		math.Abs(b.HelixRad+math.Pi/3) > 1e-12 || math.Abs(b.RakeRad-math.Pi/30) > 1e-12 {
 		t.Errorf("%+v", b)
 	}
 	if v := j.Tools[3]; math.Abs(v.AngleRad-math.Pi/2) > 1e-12 {

@@ -34,7 +34,8 @@ func (r *reader) tools(root *node) map[int]Tool {
 		{words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
 		{words: "rake 0 deg assumed for %s"},
 		{words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
-		{words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s (common practice, no source)", defaultRunoutMM)},
+		{words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s (common practice, "+
+			"no source)", defaultRunoutMM)},
 		{words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
 		{words: "with cutter radius compensation the path of %s is taken as the outline of the part (offset)"},
 	}
@@ -83,7 +84,8 @@ func (r *reader) tools(root *node) map[int]Tool {
 		lack(reach, "reach")
 		t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
 		if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
-			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)", trimmed(t.ReachMM), trimmed(t.LengthMM)),
+			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)",
+				trimmed(t.ReachMM), trimmed(t.LengthMM)),
 				"write length as what stands out of the holder")
 		}
 		s.holder(&t)
@@ -92,7 +94,8 @@ func (r *reader) tools(root *node) map[int]Tool {
 			t.RunoutMM = r
 		}
 		if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
-			s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm", trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
+			s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm",
+				trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
 				"write how far the edges run off the axis")
 		}
 		lack(runout, "runout")
@@ -104,7 +107,8 @@ func (r *reader) tools(root *node) map[int]Tool {
 			continue
 		}
 		if line, twice := lines[n]; twice {
-			s.say(s.where("number"), "number", fmt.Sprintf("tool %d is already given on line %d", n, line), "write each number once")
+			s.say(s.where("number"), "number", fmt.Sprintf("tool %d is already given on line %d", n, line),
+				"write each number once")
 			continue
 		}
 		lines[n] = s.at.Line
@@ -130,7 +134,8 @@ func (s section) style(t *Tool) {
 	case t.Shape == sweep.Drill:
 		s.say(s.where("upcut"), "upcut", "a drill has no down-cut part", "leave it out")
 	case t.HelixRad <= 0:
-		s.say(s.where("upcut"), "upcut", "the helix below it is not up-cut", `write helix = "30 deg" or what it is, above 0; it is turned above upcut`)
+		s.say(s.where("upcut"), "upcut", "the helix below it is not up-cut",
+			`write helix = "30 deg" or what it is, above 0; it is turned above upcut`)
 	default:
 		t.UpcutMM = up
 	}
@@ -145,7 +150,8 @@ func (s section) holder(t *Tool) {
 		return
 	}
 	if t.ReachMM > gauge {
-		s.say(s.where("gauge_length"), "gauge_length", fmt.Sprintf("the holder begins at %s mm, below the end of the flutes at %s mm", trimmed(gauge), trimmed(t.ReachMM)),
+		s.say(s.where("gauge_length"), "gauge_length", fmt.Sprintf("the holder begins at %s mm, below the end of "+
+			"the flutes at %s mm", trimmed(gauge), trimmed(t.ReachMM)),
 			"write gauge_length as the length from the tip up to the holder")
 	}
 	if t.GaugeMM == 0 || gauge < t.GaugeMM {
@@ -162,7 +168,8 @@ func (s section) point(t *Tool) {
 	} else if s.need("corner", `"1 mm"`) {
 		c, ok := s.quantity("corner", length, cornerMM)
 		if ok && t.DiameterMM > 0 && c > t.DiameterMM/2 {
-			s.say(s.where("corner"), "corner", fmt.Sprintf("a radius of %s mm is more than half the diameter of %s mm", trimmed(c), trimmed(t.DiameterMM)), "write a smaller radius")
+			s.say(s.where("corner"), "corner", fmt.Sprintf("a radius of %s mm is more than half the diameter of %s mm",
+				trimmed(c), trimmed(t.DiameterMM)), "write a smaller radius")
 			ok = false
 		}
 		if ok {
@@ -171,14 +178,16 @@ func (s section) point(t *Tool) {
 	}
 	switch {
 	case !wantsAngle:
-		s.only("only vee tools and drills have a point angle", `leave it out or write shape = "vee" or "drill"`, "angle")
+		s.only("only vee tools and drills have a point angle", `leave it out or write shape = "vee" or "drill"`,
+			"angle")
 	case t.Shape == sweep.Vee && !s.need("angle", `"60 deg"`):
 	default:
 		t.AngleRad = defaultPointDeg * degree
 		if a, ok := s.quantity("angle", angle, pointRad); ok {
 			t.AngleRad = a
 			if t.Shape == sweep.Vee && a >= math.Pi-degree/2 {
-				s.say(s.where("angle"), "angle", "a point of 180 deg is flat", `write a smaller angle, or shape = "flat"`)
+				s.say(s.where("angle"), "angle", "a point of 180 deg is flat",
+					`write a smaller angle, or shape = "flat"`)
 			}
 		}
 	}

@@ -35,10 +35,12 @@ const (
 )
 
 var (
-	length       = kind{"a length", []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", inchMM}}, "6 mm"}
-	pressure     = kind{"a pressure", []unit{{"mbar", 100}, {"Pa", 1}, {"kPa", 1000}, {"bar", 1e5}, {"psi", psiPa}, {"inHg", inHgPa}, {"mmHg", mmHgPa}}, "200 mbar"}
-	flow         = kind{"a flow", []unit{{"m3/h", 1}, {"l/min", 0.06}, {"cfm", cfmM3h}}, "63 m3/h"}
-	smallFlow    = kind{"a flow", []unit{{"ml/min", 6e-5}, {"l/min", 0.06}, {"m3/h", 1}, {"cfm", cfmM3h}}, "1000 ml/min"}
+	length   = kind{"a length", []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", inchMM}}, "6 mm"}
+	pressure = kind{"a pressure", []unit{{"mbar", 100}, {"Pa", 1}, {"kPa", 1000}, {"bar", 1e5}, {"psi", psiPa},
+		{"inHg", inHgPa}, {"mmHg", mmHgPa}}, "200 mbar"}
+	flow      = kind{"a flow", []unit{{"m3/h", 1}, {"l/min", 0.06}, {"cfm", cfmM3h}}, "63 m3/h"}
+	smallFlow = kind{"a flow", []unit{{"ml/min", 6e-5}, {"l/min", 0.06}, {"m3/h", 1}, {"cfm", cfmM3h}},
+		"1000 ml/min"}
 	speed        = kind{"a speed", []unit{{"m/min", 1000}, {"mm/min", 1}, {"in/min", inchMM}}, "20 m/min"}
 	force        = kind{"a force", []unit{{"N", 1}, {"kN", 1000}, {"lbf", poundN}}, "50 N"}
 	angle        = kind{"an angle", []unit{{"deg", degree}}, "30 deg"}
@@ -49,13 +51,15 @@ var (
 	duration     = kind{"a time", []unit{{"s", 1}}, "10 s"}
 	power        = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
 	edgeForce    = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
-	conductance  = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}}, "40 dm3/(s bar)"}
-	spindle      = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}
+	conductance  = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}},
+		"40 dm3/(s bar)"}
+	spindle = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}
 )
 
 // kinds lists every kind for telling what a wrong unit measures. Where two share a unit the earlier one is named.
 func kinds() []kind {
-	return []kind{length, pressure, flow, smallFlow, speed, force, angle, area, permeability, stress, density, duration, power, edgeForce, spindle, conductance}
+	return []kind{length, pressure, flow, smallFlow, speed, force, angle, area, permeability, stress, density, duration,
+		power, edgeForce, spindle, conductance}
 }
 
 func (k kind) names() string {
@@ -122,7 +126,8 @@ func (k kind) readIn(text string) (float64, unit, *fault) {
 		return 0, unit{}, f
 	}
 	if name == "" {
-		return 0, unit{}, &fault{fmt.Sprintf("%q has no unit", text), fmt.Sprintf("write %q", number+" "+k.units[0].name)}
+		return 0, unit{}, &fault{fmt.Sprintf("%q has no unit", text),
+			fmt.Sprintf("write %q", number+" "+k.units[0].name)}
 	}
 	if u, ok := k.find(name); ok {
 		v := x * u.factor
@@ -133,7 +138,8 @@ func (k kind) readIn(text string) (float64, unit, *fault) {
 	}
 	for _, u := range k.units {
 		if strings.EqualFold(u.name, name) {
-			return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name), fmt.Sprintf("write %q", number+" "+u.name)}
+			return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name),
+				fmt.Sprintf("write %q", number+" "+u.name)}
 		}
 	}
 	for _, other := range kinds() {
@@ -173,7 +179,8 @@ func splitQuantity(text string) (number, name string) {
 // finite reads a plain decimal number.
 func finite(number, text string) (float64, *fault) {
 	if strings.Contains(number, ",") {
-		return 0, &fault{fmt.Sprintf("%q has a decimal comma", text), fmt.Sprintf("write a point: %q", strings.Replace(text, ",", ".", 1))}
+		return 0, &fault{fmt.Sprintf("%q has a decimal comma", text), fmt.Sprintf("write a point: %q",
+			strings.Replace(text, ",", ".", 1))}
 	}
 	x, err := strconv.ParseFloat(number, 64)
 	if err != nil {
@@ -181,7 +188,8 @@ func finite(number, text string) (float64, *fault) {
 			return 0, &fault{what: fmt.Sprintf("%q is too large", text), do: "write a smaller number"}
 		}
 		lower := strings.ToLower(text)
-		if strings.Contains(lower, "nan") || strings.Contains(lower, "inf") && !strings.Contains(lower, "infl") && number == "" {
+		if strings.Contains(lower, "nan") || strings.Contains(lower, "inf") && !strings.Contains(lower, "infl") &&
+			number == "" {
 			return 0, &fault{what: fmt.Sprintf("%q is not a finite number", text)}
 		}
 		return 0, &fault{what: fmt.Sprintf("%q does not begin with a number", text)}

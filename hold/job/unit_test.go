@@ -107,7 +107,8 @@ func TestEditDistance(t *testing.T) {
 	for _, c := range []struct {
 		a, b string
 		want int
-	}{{"kitten", "sitting", 3}, {"saturday", "sunday", 3}, {"folw", "flow", 1}, {"", "abc", 3}, {"abc", "", 3}, {"same", "same", 0}} {
+	}{{"kitten", "sitting", 3}, {"saturday", "sunday", 3}, {"folw", "flow", 1}, {"", "abc", 3}, {"abc", "", 3},
+		{"same", "same", 0}} {
 		if got := editDistance(c.a, c.b); got != c.want {
 			t.Errorf("%s, %s: %d, want %d", c.a, c.b, got, c.want)
 		}

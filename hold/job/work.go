@@ -46,7 +46,8 @@ func (r *reader) works(root *node) *works {
 	}
 	for i, named := range e.value.keys {
 		if i >= maxMaterials {
-			r.say(named.at, "material", fmt.Sprintf("more than %d of them", maxMaterials), "leave out those that the job does not need")
+			r.say(named.at, "material", fmt.Sprintf("more than %d of them", maxMaterials),
+				"leave out those that the job does not need")
 			break
 		}
 		w.names = append(w.names, named.name)
@@ -127,13 +128,15 @@ func (w *works) base(s section, name string) (base material.Work, based, ok bool
 	}
 	if on == name {
 		if base, ok = material.WorkNamed(on); !ok {
-			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q rests on itself", name), "base it on another material")
+			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q rests on itself", name),
+				"base it on another material")
 		}
 		return base, true, ok
 	}
 	if pickName(w.names, on) {
 		if w.state[on] == 1 {
-			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q and %q rest on each other", name, on), "base one of them on a built-in material")
+			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q and %q rest on each other", name, on),
+				"base one of them on a built-in material")
 			return base, true, false
 		}
 		w.read(on)
@@ -183,7 +186,8 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		ok = ok && (good || !s.has(key))
 	}
 	if !based {
-		for _, k := range []struct{ name, example string }{{"specific_force", `"700 MPa"`}, {"exponent", "0.25"}, {"density", `"2700 kg/m3"`}} {
+		for _, k := range []struct{ name, example string }{{"specific_force", `"700 MPa"`}, {"exponent", "0.25"},
+			{"density", `"2700 kg/m3"`}} {
 			ok = s.need(k.name, k.example) && ok
 		}
 	}
@@ -230,7 +234,8 @@ func (s section) airOf(w *material.Work, based bool) bool {
 	}
 	switch {
 	case s.has("along") && !(w.Through.Likely > 0) && !s.has("through"):
-		s.say(s.where("along"), "along", "the permeability across the sheet is missing", `write through = "1e-13 m2" as well`)
+		s.say(s.where("along"), "along", "the permeability across the sheet is missing",
+			`write through = "1e-13 m2" as well`)
 		return false
 	case !based && !s.has("through"):
 		s.assume("material %s: no air passes through it (through)", w.Name)
@@ -253,7 +258,8 @@ func (s section) complete(w *material.Work) {
 	w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
 	w.EdgeRadial = material.Exact(defaultEdgeRadial, asMeasured)
 	w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
-	s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium", w.Name, trimmed(defaultLift))
+	s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium", w.Name,
+		trimmed(defaultLift))
 	switch {
 	case s.has("tensile"):
 		stand(&w.Shear, "shear", shearPerTensile*w.Tensile.Likely, "half the tensile strength")
@@ -288,7 +294,8 @@ func (s section) scale(w *material.Work) bool {
 		s.say(s.where("measured_force"), "measured_force", "power and force are both given", "write only one of them")
 		return false
 	}
-	if !s.need("cut", `{ diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`) {
+	if !s.need("cut",
+		`{ diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`) {
 		return false
 	}
 	c, okC := s.cut(hasP)
@@ -311,7 +318,8 @@ func (s section) scale(w *material.Work) bool {
 		s.say(s.where(key), key, "the material's figures give no force in that cut", "check it and the cut")
 		return false
 	case !(ratio >= low && ratio <= high) || !cuttingPa.has(scaled.KC11.Likely*1e6):
-		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut", trimmed(ratio)),
+		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut",
+			trimmed(ratio)),
 			"check it and the cut; the idle power of the spindle is no part of it")
 		return false
 	}

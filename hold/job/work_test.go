@@ -26,8 +26,10 @@ yield = "0.1 MPa"
 		name      string
 		got, want float64
 	}{
-		{"KC11", w.KC11.Likely, 700}, {"MC", w.MC.Likely, 0.27}, {"edge", w.Edge.Likely, 11}, {"radial", w.Radial.Likely, 0.4},
-		{"density", w.Density.Likely, 8500}, {"shear", w.Shear.Likely, 200}, {"tensile", w.Tensile.Likely, 275.790}, {"yield", w.Yield.Likely, 0.1},
+		{"KC11", w.KC11.Likely, 700}, {"MC", w.MC.Likely, 0.27}, {"edge", w.Edge.Likely, 11},
+		{"radial", w.Radial.Likely, 0.4},
+		{"density", w.Density.Likely, 8500}, {"shear", w.Shear.Likely, 200}, {"tensile", w.Tensile.Likely, 275.790},
+		{"yield", w.Yield.Likely, 0.1},
 	} {
 		if math.Abs(c.got-c.want) > 1e-5*c.want {
 			t.Errorf("%s %g, want %g", c.name, c.got, c.want)
@@ -66,11 +68,15 @@ exponent = 0.3
 density = "80 kg/m3"
 `)
 	w := j.Stock.Material
-	if math.Abs(w.Edge.Likely-0.25) > 1e-12 || w.Lift.Likely != 0.6 || w.EdgeRadial.Likely != 1 || w.EdgeLift.Likely != 0.2 || w.Radial.Likely != 0.5 || w.Shear.Likely != 0 || w.Tensile.Likely != 0 || w.Yield.Likely != 0 {
+	if math.Abs(w.Edge.Likely-0.25) > 1e-12 || w.Lift.Likely != 0.6 || w.EdgeRadial.Likely != 1 ||
+		w.EdgeLift.Likely != 0.2 || w.Radial.Likely != 0.5 || w.Shear.Likely != 0 || w.Tensile.Likely != 0 ||
+		w.Yield.Likely != 0 {
 		t.Errorf("%+v", w)
 	}
 	said := strings.Join(j.Assumed, "\n")
-	for _, s := range []string{"edge force 0.25 N/mm", "vertical force of a helix 0.6 times tan(helix)", "radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed", "yield 0 MPa, webs carry nothing assumed"} {
+	for _, s := range []string{"edge force 0.25 N/mm", "vertical force of a helix 0.6 times tan(helix)",
+		"radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed",
+		"yield 0 MPa, webs carry nothing assumed"} {
 		if !strings.Contains(said, "material foam: "+s) {
 			t.Errorf("not assumed: %s in\n%s", s, said)
 		}
@@ -104,20 +110,32 @@ cut = { diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.0
 
 func TestMaterialMessages(t *testing.T) {
 	const head = "[material.m]\nbased_on = \"aluminium-wrought\"\n"
-	const cut = "cut = { diameter = \"6 mm\", depth = \"3 mm\", width = \"6 mm\", feed_per_tooth = \"0.05 mm\", flutes = 2, speed = \"18000 rpm\" }\n"
+	const cut = "cut = { diameter = \"6 mm\", depth = \"3 mm\", width = \"6 mm\", feed_per_tooth = \"0.05 mm\", " +
+		"flutes = 2, speed = \"18000 rpm\" }\n"
 	for _, c := range []struct{ name, text, want string }{
 		{"nothing given", "[material.m]\n", `j.toml:17:2: material.m: specific_force is missing; write specific_force = "700 MPa"
 j.toml:17:2: material.m: exponent is missing; write exponent = 0.25
 j.toml:17:2: material.m: density is missing; write density = "2700 kg/m3"`},
-		{"unknown base", "[material.m]\nbased_on = \"unobtainium\"\n", `j.toml:18:12: based_on: no material is called "unobtainium"; write one of m, ` + strings.Join(builtNames(), ", ")},
-		{"on itself", "[material.m]\nbased_on = \"m\"\n", `j.toml:18:12: based_on: "m" rests on itself; base it on another material`},
-		{"in a ring", "[material.m]\nbased_on = \"n\"\n[material.n]\nbased_on = \"m\"\n", `j.toml:20:12: based_on: "n" and "m" rest on each other; base one of them on a built-in material`},
-		{"unknown key", head + "densty = \"1 g/cm3\"\n", `j.toml:19:1: densty: unknown key of material.m; the nearest known one is density`},
-		{"value for a table", "[material]\nm = 3\n", `j.toml:18:1: m: stands where the name of a table is wanted; write [material.NAME] and the values below it`},
-		{"power without cut", head + "measured_power = \"0.4 kW\"\n", `j.toml:17:2: material.m: cut is missing; write cut = { diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`},
-		{"cut without power", head + cut, `j.toml:19:1: cut: nothing was measured in it; write measured_power or measured_force as well`},
-		{"power and force", head + cut + "measured_power = \"0.4 kW\"\nmeasured_force = \"100 N\"\n", `j.toml:21:18: measured_force: power and force are both given; write only one of them`},
-		{"cut wider than the tool", head + strings.Replace(cut, `width = "6 mm"`, `width = "7 mm"`, 1) + "measured_force = \"100 N\"\n", `j.toml:19:52: width: is more than the diameter; write the width of cut, at most the diameter`},
+		{"unknown base", "[material.m]\nbased_on = \"unobtainium\"\n",
+			`j.toml:18:12: based_on: no material is called "unobtainium"; write one of m, ` + strings.Join(builtNames(),
+				", ")},
+		{"on itself", "[material.m]\nbased_on = \"m\"\n",
+			`j.toml:18:12: based_on: "m" rests on itself; base it on another material`},
+		{"in a ring", "[material.m]\nbased_on = \"n\"\n[material.n]\nbased_on = \"m\"\n",
+			`j.toml:20:12: based_on: "n" and "m" rest on each other; base one of them on a built-in material`},
+		{"unknown key", head + "densty = \"1 g/cm3\"\n",
+			`j.toml:19:1: densty: unknown key of material.m; the nearest known one is density`},
+		{"value for a table", "[material]\nm = 3\n",
+			`j.toml:18:1: m: stands where the name of a table is wanted; write [material.NAME] and the values below it`},
+		{"power without cut", head + "measured_power = \"0.4 kW\"\n",
+			`j.toml:17:2: material.m: cut is missing; write cut = { diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`},
+		{"cut without power", head + cut,
+			`j.toml:19:1: cut: nothing was measured in it; write measured_power or measured_force as well`},
+		{"power and force", head + cut + "measured_power = \"0.4 kW\"\nmeasured_force = \"100 N\"\n",
+			`j.toml:21:18: measured_force: power and force are both given; write only one of them`},
+		{"cut wider than the tool", head + strings.Replace(cut, `width = "6 mm"`, `width = "7 mm"`, 1) +
+			"measured_force = \"100 N\"\n",
+			`j.toml:19:52: width: is more than the diameter; write the width of cut, at most the diameter`},
 		{"power of another machine", head + cut + "measured_power = \"400 kW\"\n", ``},
 	} {
 		_, err := job.Parse("j.toml", []byte(minimal+c.text))

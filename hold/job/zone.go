@@ -24,7 +24,8 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		if name, ok := s.phrase("name"); ok {
 			z.Name = name
 			if before, twice := seen[name]; twice {
-				s.say(s.where("name"), "name", fmt.Sprintf("%q is already the zone on line %d", name, before.at.Line), "write another name")
+				s.say(s.where("name"), "name", fmt.Sprintf("%q is already the zone on line %d", name, before.at.Line),
+					"write another name")
 			}
 			seen[name] = s
 		} else if !s.has("name") {
@@ -53,7 +54,8 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		}
 		for j, other := range out {
 			if len(z.Area) > 0 && len(other.Area) > 0 && overlap(z.Area[0], other.Area[0]) {
-				s.say(s.where("area"), "area", fmt.Sprintf("overlaps the zone on line %d", all[j].at.Line), "give each part of the chuck to one zone")
+				s.say(s.where("area"), "area", fmt.Sprintf("overlaps the zone on line %d", all[j].at.Line),
+					"give each part of the chuck to one zone")
 				break
 			}
 		}
@@ -99,7 +101,8 @@ func (s section) groove() *Groove {
 		return nil
 	}
 	if w >= p {
-		g.say(g.where("width"), "width", fmt.Sprintf("grooves %s mm wide at a pitch of %s mm leave no land between them", trimmed(w), trimmed(p)),
+		g.say(g.where("width"), "width",
+			fmt.Sprintf("grooves %s mm wide at a pitch of %s mm leave no land between them", trimmed(w), trimmed(p)),
 			"write a width below the pitch, or leave groove out where the whole zone breathes")
 		return nil
 	}
@@ -127,7 +130,8 @@ func (s section) port() *Port {
 	case p.has("pitch"):
 		out.PitchMM, ok = p.quantity("pitch", length, portPitchMM)
 		if ok && okD && out.PitchMM <= d {
-			p.say(p.where("pitch"), "pitch", fmt.Sprintf("ports of %s mm at a pitch of %s mm overlap", trimmed(d), trimmed(out.PitchMM)), "write a pitch above the diameter")
+			p.say(p.where("pitch"), "pitch", fmt.Sprintf("ports of %s mm at a pitch of %s mm overlap", trimmed(d),
+				trimmed(out.PitchMM)), "write a pitch above the diameter")
 			return nil
 		}
 	case p.has("count"):

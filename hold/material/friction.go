@@ -47,26 +47,33 @@ const (
 // Pairs lists every family on every seat. Low, likely and high of one pair differ by two and more between sources: a
 // measured figure in the job file is better.
 func Pairs() []Pair {
-	rubberDry := Range{0.5, 0.6, 0.8, practice + ": anything on gasket rubber dry 0.5 to 0.8 (tables: rubber on metal 0.4 to 0.5)"}
+	rubberDry := Range{0.5, 0.6, 0.8, practice + ": anything on gasket rubber dry 0.5 to 0.8 (tables: rubber on " +
+		"metal 0.4 to 0.5)"}
 	rubberWet := Range{0.15, 0.2, 0.3, practice + ": anything on gasket rubber wet 0.15 to 0.3"}
 	return []Pair{
 		{Metal, OnBoard, Range{0.25, 0.3, 0.45, practice + ": aluminium on card or board 0.25 to 0.45"},
 			Range{0.1, 0.2, 0.3, woodTables + "wood and metal, wet 0.2; " + oiledWood}},
-		{Metal, OnCard, Range{0.25, 0.3, 0.45, practice + ": aluminium on card or board 0.25 to 0.45; from memory: paperboard on aluminium 0.2 to 0.5"},
+		{Metal, OnCard, Range{0.25, 0.3, 0.45, practice + ": aluminium on card or board 0.25 to 0.45; from memory: " +
+			"paperboard on aluminium 0.2 to 0.5"},
 			Range{0.1, 0.2, 0.3, practice + ": coolant 0.15 to 0.2; soaked card tears before it slides"}},
 		{Metal, OnMetal, Range{0.15, 0.2, 0.4, cargoCode + "smooth metal on smooth metal 0.20"},
 			Range{0.08, 0.12, 0.2, practice + ": coolant 0.15 to 0.2; " + oiledWood}},
 		{Metal, OnRubber, rubberDry, rubberWet},
-		{Wood, OnBoard, Range{0.25, 0.35, 0.5, woodTables + "wood on wood 0.25 to 0.5; " + cargoCode + "planed wood on plywood 0.30, sawn 0.45"},
+		{Wood, OnBoard, Range{0.25, 0.35, 0.5, woodTables + "wood on wood 0.25 to 0.5; " + cargoCode +
+			"planed wood on plywood 0.30, sawn 0.45"},
 			Range{0.15, 0.2, 0.3, woodTables + "wood on wood, wet 0.2"}},
-		{Wood, OnCard, Range{0.3, 0.4, 0.5, cargoCode + "cardboard on a wooden pallet 0.50; lower for planed faces, " + practice + ": 0.3"},
+		{Wood, OnCard, Range{0.3, 0.4, 0.5, cargoCode + "cardboard on a wooden pallet 0.50; lower for planed faces, " +
+			practice + ": 0.3"},
 			Range{0.15, 0.2, 0.3, practice + ": as wood on wood, wet"}},
-		{Wood, OnMetal, Range{0.2, 0.3, 0.6, woodTables + "wood on metal 0.2 to 0.6; " + cargoCode + "planed wood on stainless 0.20"},
+		{Wood, OnMetal, Range{0.2, 0.3, 0.6, woodTables + "wood on metal 0.2 to 0.6; " + cargoCode +
+			"planed wood on stainless 0.20"},
 			Range{0.1, 0.2, 0.3, woodTables + "wood on metal, wet 0.2; " + oiledWood}},
 		{Wood, OnRubber, rubberDry, rubberWet},
-		{Plastic, OnBoard, Range{0.2, 0.25, 0.35, practice + ": plastic on fibreboard 0.2 to 0.35; " + cargoCode + "plastic on plywood 0.20"},
+		{Plastic, OnBoard, Range{0.2, 0.25, 0.35, practice + ": plastic on fibreboard 0.2 to 0.35; " + cargoCode +
+			"plastic on plywood 0.20"},
 			Range{0.08, 0.15, 0.2, practice + ": coolant 0.15 to 0.2"}},
-		{Plastic, OnCard, Range{0.2, 0.3, 0.5, "from memory: paperboard on plastic 0.2 to 0.5 (methods: TAPPI T 549, ISO 15359)"},
+		{Plastic, OnCard, Range{0.2, 0.3, 0.5, "from memory: paperboard on plastic 0.2 to 0.5 (methods: TAPPI T " +
+			"549, ISO 15359)"},
 			Range{0.08, 0.15, 0.2, practice + ": coolant 0.15 to 0.2"}},
 		{Plastic, OnMetal, Range{0.1, 0.15, 0.3, cargoCode + "plastic on grooved aluminium 0.15"},
 			Range{0.06, 0.1, 0.15, practice + ": two thirds of the dry figure"}},

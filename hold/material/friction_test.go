@@ -58,7 +58,8 @@ func TestPublishedFriction(t *testing.T) {
 			r = p.Wet
 		}
 		if row.figure < r.Low || row.figure > r.High {
-			t.Errorf("%v on %v: %g to %g does not hold %g (%s)", row.work, row.on, r.Low, r.High, row.figure, row.source)
+			t.Errorf("%v on %v: %g to %g does not hold %g (%s)", row.work, row.on, r.Low, r.High, row.figure,
+				row.source)
 		}
 	}
 }

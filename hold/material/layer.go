@@ -19,15 +19,17 @@ func Layers() []Layer {
 			Seat:      OnBoard,
 			Meaning:   "ultralight fibreboard, surfaced on both sides",
 			Thickness: Range{12, 18, 25, "common practice, no source"},
-			Through:   Range{1e-12, 3e-12, 1e-11, "from memory: 1e-12 to 1e-11 m2 for ultralight fibreboard; not confirmed"},
-			Along:     Range{2e-12, 6e-12, 2e-11, "from memory: about twice the figure across the sheet; not confirmed"},
+			Through: Range{1e-12, 3e-12, 1e-11, "from memory: 1e-12 to 1e-11 m2 for ultralight fibreboard; not " +
+				"confirmed"},
+			Along: Range{2e-12, 6e-12, 2e-11, "from memory: about twice the figure across the sheet; not confirmed"},
 		},
 		{
 			Name:      "mdf",
 			Seat:      OnBoard,
 			Meaning:   "medium density fibreboard, surfaced on both sides",
 			Thickness: Range{12, 18, 25, "common practice, no source"},
-			Through: Range{0.38e-13, 1e-13, 6.26e-13, "J. Wood & Forest Sci. Technol., gas permeability of medium density fibreboard:" +
+			Through: Range{0.38e-13, 1e-13, 6.26e-13, "J. Wood & Forest Sci. Technol., gas permeability of medium " +
+				"density fibreboard:" +
 				" 0.38e-13 to 6.26e-13 m2 over adhesive and wax contents; a middle value"},
 			Along: Range{0.4e-13, 2e-13, 6e-13, "from memory: about twice the figure across the sheet; not confirmed"},
 		},
@@ -36,7 +38,8 @@ func Layers() []Layer {
 			Seat:      OnCard,
 			Meaning:   "soft, uncoated card, replaced for every job",
 			Thickness: Range{0.5, 0.75, 1.1, "common practice, no source: about 0.03 in"},
-			Through: Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: inside the 1.4e-15 to 1.4e-12 m2 that ISO 5636-5:2013" +
+			Through: Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: inside the 1.4e-15 to 1.4e-12 m2 " +
+				"that ISO 5636-5:2013" +
 				" can measure at 0.75 mm"},
 			Along: Range{3e-14, 3e-13, 1.3e-12, "common practice, no source: taken as across the sheet"},
 		},

@@ -25,10 +25,12 @@ type permeability struct {
 }
 
 const (
-	fibreboardAir = "J. Wood & Forest Sci. Technol., gas permeability of medium density fibreboard: 0.38e-13 to 6.26e-13 m2 over adhesive and wax contents"
-	strandAir     = "from memory, weak: chips of all sizes leave wider ways than fibres; oriented strand board of 12 mm has 1.3e-13 to 1.8e-12 m2 (EN 12114 study)"
-	faceTight     = "; laminate, foil and varnish let nothing through (common practice, no source)"
-	closedCells   = "tight: its cells are closed (from memory)"
+	fibreboardAir = "J. Wood & Forest Sci. Technol., gas permeability of medium density fibreboard: 0.38e-13 to " +
+		"6.26e-13 m2 over adhesive and wax contents"
+	strandAir = "from memory, weak: chips of all sizes leave wider ways than fibres; oriented strand board of 12 " +
+		"mm has 1.3e-13 to 1.8e-12 m2 (EN 12114 study)"
+	faceTight   = "; laminate, foil and varnish let nothing through (common practice, no source)"
+	closedCells = "tight: its cells are closed (from memory)"
 )
 
 // permeabilities of the built-in materials; those that are not named are tight.
@@ -60,12 +62,14 @@ var permeabilities = map[string]permeability{
 		faced:   FacedBoth,
 	},
 	"plywood": {
-		through: Range{1e-17, 1e-16, 1e-15, "from memory: veneers across the grain 1e-17 to 1e-15 m2 (Siau, Transport Processes in Wood), glue lines no more; lathe checks uncounted"},
-		along:   Range{1e-13, 5e-13, 5e-12, "from memory: half of the plies along the grain, 1e-13 to 1e-11 m2 (Siau)"},
+		through: Range{1e-17, 1e-16, 1e-15, "from memory: veneers across the grain 1e-17 to 1e-15 m2 (Siau, " +
+			"Transport Processes in Wood), glue lines no more; lathe checks uncounted"},
+		along: Range{1e-13, 5e-13, 5e-12, "from memory: half of the plies along the grain, 1e-13 to 1e-11 m2 (Siau)"},
 	},
 	"softwood": {
-		through: Range{1e-17, 1e-16, 1e-15, "from memory: across the grain 1e-17 to 1e-15 m2 (Siau, Transport Processes in Wood; Comstock)"},
-		along:   Range{1e-13, 1e-12, 1e-11, "from memory: along the grain 1e-13 to 1e-11 m2 (Siau; Comstock)"},
+		through: Range{1e-17, 1e-16, 1e-15, "from memory: across the grain 1e-17 to 1e-15 m2 (Siau, Transport " +
+			"Processes in Wood; Comstock)"},
+		along: Range{1e-13, 1e-12, 1e-11, "from memory: along the grain 1e-13 to 1e-11 m2 (Siau; Comstock)"},
 	},
 	"pvc-foam": {through: Exact(0, closedCells), along: Exact(0, closedCells)},
 }

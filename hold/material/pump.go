@@ -16,15 +16,18 @@ type Pump struct {
 
 // Pumps lists the built-in families in order of name.
 func Pumps() []Pump {
-	displacement := Range{ShapeDisplacement, ShapeDisplacement, 0.2, "pump-down law of vacuum handbooks, t = (V/S0) ln[(p1 - p_ult)/(p2 - p_ult)]" +
+	displacement := Range{ShapeDisplacement, ShapeDisplacement, 0.2, "pump-down law of vacuum handbooks, t = (V/S0) " +
+		"ln[(p1 - p_ult)/(p2 - p_ult)]" +
 		" (from memory: Jousten, Handbuch Vakuumtechnik)"}
-	line := Range{0.8, ShapeLine, ShapeLine, "common practice, no source: suction flow falls in a near straight line with the pressure difference"}
+	line := Range{0.8, ShapeLine, ShapeLine, "common practice, no source: suction flow falls in a near straight " +
+		"line with the pressure difference"}
 	return []Pump{
 		{
-			Name:     "dry-claw",
-			Meaning:  "dry claw pump",
-			Ultimate: Range{5000, 15000, 20000, "common practice, no source: 50 to 200 mbar, mostly 150 on router tables"},
-			Shape:    displacement,
+			Name:    "dry-claw",
+			Meaning: "dry claw pump",
+			Ultimate: Range{5000, 15000, 20000, "common practice, no source: 50 to 200 mbar, mostly 150 on router " +
+				"tables"},
+			Shape: displacement,
 		},
 		{
 			Name:     "ejector",
@@ -39,10 +42,11 @@ func Pumps() []Pump {
 			Shape:    displacement,
 		},
 		{
-			Name:     "side-channel",
-			Meaning:  "side-channel blower, one stage",
-			Ultimate: Range{65000, 75000, 80000, "common practice, no source: 650 to 800 mbar at 1013 mbar outside, two stages 500 to 650"},
-			Shape:    line,
+			Name:    "side-channel",
+			Meaning: "side-channel blower, one stage",
+			Ultimate: Range{65000, 75000, 80000, "common practice, no source: 650 to 800 mbar at 1013 mbar outside, " +
+				"two stages 500 to 650"},
+			Shape: line,
 		},
 	}
 }

@@ -16,7 +16,8 @@ var ErrNoKnownCut = errors.New("no such cut")
 // over the arc of engagement arccos(1 - 2 ae/D), so that the relation P = kc ap ae vf of a law without edge force is
 // exact and not only good to the few per cent that kc at the mean chip gives. It fails with ErrNoKnownCut when a value
 // is not positive and finite or the width exceeds the diameter.
-func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, rpm, powerW float64) (Work, error) {
+func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, rpm, powerW float64) (Work,
+	error) {
 	if !(rpm > 0) || math.IsInf(rpm, 0) {
 		return Work{}, fmt.Errorf("%w: the spindle speed must be above 0", ErrNoKnownCut)
 	}
@@ -31,7 +32,8 @@ func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64,
 
 // ScaledToForce gives the material in which a known side or slot cut has the mean tangential force forceN: the torque
 // on the cutter over its radius. See ScaledToPower, which is the same with power = force times cutting speed.
-func ScaledToForce(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, forceN float64) (Work, error) {
+func ScaledToForce(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, forceN float64) (Work,
+	error) {
 	for _, v := range []struct {
 		name  string
 		value float64

@@ -384,10 +384,11 @@ func solids() []Work {
 			Drill:      noDrill,
 		},
 		{
-			Name:       "softwood",
-			Family:     Wood,
-			Meaning:    "pine, spruce and the like, solid",
-			KC11:       Range{6, 14, 26, memory + "weak: 10 to 40 N/mm2 across the grain at chips of 0.1 to 0.3 mm; gives 23 at 0.2 mm"},
+			Name:    "softwood",
+			Family:  Wood,
+			Meaning: "pine, spruce and the like, solid",
+			KC11: Range{6, 14, 26, memory + "weak: 10 to 40 N/mm2 across the grain at chips of 0.1 to 0.3 mm; " +
+				"gives 23 at 0.2 mm"},
 			MC:         Range{0.2, 0.3, 0.4, woodMC},
 			Edge:       Range{0.3, 0.8, 2, practice},
 			Radial:     Range{0.2, 0.4, 0.6, practice},

@@ -26,7 +26,8 @@ func TestSpecificForceAgainstGroupTable(t *testing.T) {
 			continue
 		}
 		if w.KC11.Likely != row.kc11 || w.MC.Likely != row.mc {
-			t.Errorf("%s: kc1.1 %g, mc %g; the table has %g, %g", row.name, w.KC11.Likely, w.MC.Likely, row.kc11, row.mc)
+			t.Errorf("%s: kc1.1 %g, mc %g; the table has %g, %g", row.name, w.KC11.Likely, w.MC.Likely, row.kc11,
+				row.mc)
 		}
 	}
 }
@@ -61,17 +62,20 @@ func TestWorksAreComplete(t *testing.T) {
 			t.Errorf("%s: no meaning", w.Name)
 		}
 		for what, f := range map[string]Range{
-			"kc1.1": w.KC11, "mc": w.MC, "edge": w.Edge, "radial": w.Radial, "edge radial": w.EdgeRadial, "lift": w.Lift,
+			"kc1.1": w.KC11, "mc": w.MC, "edge": w.Edge, "radial": w.Radial, "edge radial": w.EdgeRadial,
+			"lift":      w.Lift,
 			"edge lift": w.EdgeLift, "density": w.Density, "shear": w.Shear, "tensile": w.Tensile, "yield": w.Yield,
 			"rake": w.Rake, "drill": w.Drill, "permeability through": w.Through, "permeability along": w.Along,
 		} {
 			if !(f.Low <= f.Likely && f.Likely <= f.High) {
 				t.Errorf("%s: %s is %g, %g, %g", w.Name, what, f.Low, f.Likely, f.High)
 			}
-			if strings.TrimSpace(f.Source) == "" || !honest.MatchString(f.Source) && !strings.Contains(f.Source, "brittle") && !strings.Contains(f.Source, "vendor") {
+			if strings.TrimSpace(f.Source) == "" || !honest.MatchString(f.Source) && !strings.Contains(f.Source,
+				"brittle") && !strings.Contains(f.Source, "vendor") {
 				t.Errorf("%s: %s has no source that can be looked up or is owned up to: %q", w.Name, what, f.Source)
 			}
-			if what != "rake" && what != "drill" && what != "mc" && !strings.HasPrefix(what, "permeability") && !(f.Low > 0) {
+			if what != "rake" && what != "drill" && what != "mc" && !strings.HasPrefix(what, "permeability") &&
+				!(f.Low > 0) {
 				t.Errorf("%s: %s is %g", w.Name, what, f.Likely)
 			}
 		}

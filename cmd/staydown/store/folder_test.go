@@ -157,7 +157,8 @@ func TestStateFolderThatLeadsOutIsRefused(t *testing.T) {
 	}
 	base := t.TempDir()
 	dir := filepath.Join(base, "out")
-	if err := errors.Join(os.Mkdir(dir, 0o777), os.Mkdir(filepath.Join(base, "else"), 0o777), os.Symlink("../else", filepath.Join(dir, store.StateDir))); err != nil {
+	if err := errors.Join(os.Mkdir(dir, 0o777), os.Mkdir(filepath.Join(base, "else"), 0o777),
+		os.Symlink("../else", filepath.Join(dir, store.StateDir))); err != nil {
 		t.Fatal(err)
 	}
 	if f, err := store.Open(dir); err == nil {

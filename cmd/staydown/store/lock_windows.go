@@ -14,7 +14,8 @@ func lockFile(file *os.File) error { return lockFileEx(file, windows.LOCKFILE_EX
 func lockShared(file *os.File) error { return lockFileEx(file, 0) }
 
 func lockFileEx(file *os.File, how uint32) error {
-	err := windows.LockFileEx(windows.Handle(file.Fd()), how|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0, &windows.Overlapped{})
+	err := windows.LockFileEx(windows.Handle(file.Fd()), how|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0,
+		&windows.Overlapped{})
 	if errors.Is(err, windows.ERROR_LOCK_VIOLATION) {
 		return ErrBusy
 	}

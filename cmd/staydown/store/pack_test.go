@@ -34,7 +34,8 @@ func same(a, b reflect.Value) bool {
 		}
 		return true
 	case reflect.Float32, reflect.Float64:
-		return math.Float64bits(a.Float()) == math.Float64bits(b.Float()) || math.IsNaN(a.Float()) && math.IsNaN(b.Float())
+		return math.Float64bits(a.Float()) == math.Float64bits(b.Float()) || math.IsNaN(a.Float()) &&
+			math.IsNaN(b.Float())
 	}
 	return a.Interface() == b.Interface()
 }
@@ -64,7 +65,8 @@ func fill(t *rapid.T, v reflect.Value) {
 	case reflect.Bool:
 		v.SetBool(rapid.Bool().Draw(t, "bool"))
 	case reflect.Float32, reflect.Float64:
-		f := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), math.Inf(-1), math.Copysign(0, -1)})).Draw(t, "float")
+		f := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), math.Inf(-1),
+			math.Copysign(0, -1)})).Draw(t, "float")
 		v.SetFloat(float64(float32(f)))
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(f)
@@ -111,7 +113,8 @@ type sample struct {
 
 func packed(t testing.TB) []byte {
 	t.Helper()
-	data, err := store.Pack(&sample{Name: "plate \xff", Sizes: []float64{1, math.Inf(-1)}, Deep: [][]int32{{1, -2}, nil, {}}, Flag: true,
+	data, err := store.Pack(&sample{Name: "plate \xff", Sizes: []float64{1, math.Inf(-1)}, Deep: [][]int32{{1, -2}, nil,
+		{}}, Flag: true,
 		Raw: []byte{0, 255}, Small: 0.5, Many: math.MaxUint64})
 	if err != nil {
 		t.Fatal(err)
