@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
@@ -56,13 +57,13 @@ func (a *Analysis) chipFindings() []Finding {
 		tool, m := a.job.Tools[int(n)], a.prog.Moves.At(int(t.worst.Move))
 		where := ""
 		if more := len(t.lines) - 1; more > 0 {
-			where = fmt.Sprintf(", here and in %s", plural(more, "more block", "more blocks"))
+			where = fmt.Sprintf(", here and in %s", wording.Count(more, "more block", "more blocks"))
 		}
 		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
 			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; the "+
 				"loads rest on it",
 			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
-			plural(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+			wording.Count(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out
 }
@@ -77,11 +78,4 @@ func slip(diameterMM float64, flutes int, chipMM, rpm float64) string {
 		return "the number of flutes in the job file is likely wrong"
 	}
 	return "F is likely too high, or in another unit"
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

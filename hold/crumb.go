@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
@@ -91,7 +92,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			"thrown", len(crumbs), low, high, tool)
 	}
 	if !math.IsNaN(f.Margin) {
-		f.Message += fmt.Sprintf("; least margin %s, in line %d", MarginText(f.Margin), worstLine)
+		f.Message += fmt.Sprintf("; least margin %s, in line %d", wording.Margin(f.Margin), worstLine)
 	}
 	if f.Margin < 1 {
 		f.Level = LevelError

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"staydown/hold/wording"
 )
 
 // trial is the outcome of the worst check of one step on one piece.
@@ -113,7 +115,8 @@ func (s *stretch) finding(p *Piece) Finding {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does, MarginText(w.margin),
+	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does,
+		wording.Margin(w.margin),
 		roughText(w.holdN), roughText(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line:
@@ -144,10 +147,6 @@ func roughText(v float64) string {
 	}
 	return fmt.Sprintf("%.1f", v)
 }
-
-// MarginText writes a margin for people: two decimals, rounded down so that what misses a limit never reads as the
-// limit.
-func MarginText(m float64) string { return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100) }
 
 // sortFindings puts findings in order of line, then piece, then rule.
 func sortFindings(fs []Finding) {

@@ -57,6 +57,19 @@ type Result struct {
 	Gauge    []Reading // what the vacuum gauge shows, in order of time; none for a program that was not fully read
 }
 
+// LeastPiece is the piece with the least margin, the lower id on ties; ok is false when nothing is loaded.
+func (r *Result) LeastPiece() (least Piece, ok bool) {
+	for _, p := range r.Pieces {
+		if p.Least.Mode == NoMode || math.IsNaN(p.Least.Margin) {
+			continue
+		}
+		if !ok || p.Least.Margin < least.Least.Margin {
+			least, ok = p, true
+		}
+	}
+	return least, ok
+}
+
 // Range is a doubtful figure: its 5, 50 and 95 % points. All three are equal where it is exact, Low and High are NaN
 // where only the likely value is known.
 type Range struct{ Low, Likely, High float64 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"staydown/hold/wording"
 )
 
 // AlarmSetting is what the alarm may be set to from a tool change or stop to the next. Pressures in kPa below
@@ -141,7 +143,7 @@ const maxSettings = 12
 // noSetpoint says why no single setpoint exists, and what to set instead.
 func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", MarginText(a.asked))
+	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", wording.Margin(a.asked))
 	if math.IsInf(most.amount, 1) {
 		fmt.Fprintf(&b, "no vacuum is enough at line %d (piece %d)", most.line, most.piece)
 	} else {

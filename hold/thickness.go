@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
@@ -46,7 +47,7 @@ func (a *Analysis) shallowFinding() []Finding {
 	}
 	more := ""
 	if n := len(found) - 1; n > 0 {
-		more = fmt.Sprintf(" (so do %s)", plural(n, "more block", "more blocks"))
+		more = fmt.Sprintf(" (so do %s)", wording.Count(n, "more block", "more blocks"))
 	}
 	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
 		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin stays", math.Max(0, least), more,

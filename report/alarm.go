@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // unknown stands for the operating figures of a program that was not fully read.
@@ -42,7 +43,7 @@ func alarmInWords(r *hold.Result) string {
 	case r.Verdict == hold.Loose:
 		return "no alarm setting keeps every block safe: do not run it as it is"
 	case !anySetting(v.Settings):
-		return fmt.Sprintf("no alarm setting keeps margin %s everywhere", hold.MarginText(r.Margin)) + below
+		return fmt.Sprintf("no alarm setting keeps margin %s everywhere", wording.Margin(r.Margin)) + below
 	}
 	var parts []string
 	for i, s := range v.Settings {

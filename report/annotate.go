@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // CommentStyle is the way in which a control marks comments.
@@ -192,7 +193,8 @@ func headComment(r *hold.Result, stops int, unstopped []string, style CommentSty
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that "+
 		"program", style)
 	if stops > 0 {
-		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+count(stops, "block", "blocks"),
+		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+wording.Count(stops, "block",
+			"blocks"),
 			style)...)
 	}
 	if len(unstopped) > 0 {

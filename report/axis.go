@@ -3,6 +3,8 @@ package report
 import (
 	"math"
 	"strconv"
+
+	"staydown/hold/wording"
 )
 
 // axis maps values to canvas points along one direction.
@@ -47,7 +49,7 @@ func timeTicks(spanS float64, most int) []tick {
 	}
 	var out []tick
 	for k := 0; float64(k)*step <= spanS*(1+1e-9); k++ {
-		out = append(out, tick{float64(k) * step, clock(float64(k) * step)})
+		out = append(out, tick{float64(k) * step, wording.Clock(float64(k) * step)})
 	}
 	return out
 }

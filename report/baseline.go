@@ -4,23 +4,23 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"staydown/hold"
 )
 
-// Baseline holds the findings of an earlier run, to mark those of a later one against. It is not changed by its
-// methods.
+// Baseline holds the findings of an earlier run, to compare those of a later one with. Its methods do not change it.
 type Baseline struct {
 	before map[string]sarifResult // by identity
-	order  []string               // of the identities in the file
+	order  map[string][]string    // identities of each program, by its URI, as in the file
 }
 
-// Comparison tells how the findings of one program stand against a baseline.
+// Comparison holds the state of one program's findings against a baseline.
 type Comparison struct {
 	States []string // of each finding, in their order: "new" or "unchanged"
 	Absent []string // findings of the baseline that are gone from the program, in words
+	New    int      // warnings and errors that the baseline does not have
+	Gone   int      // warnings and errors of the baseline that are absent
 }
 
 // state is the state of the finding with index i; "" when nothing is compared.
@@ -41,7 +41,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of "+
 			"an earlier run", sarifVersion, Visible(old.Version))
 	}
-	b := &Baseline{before: make(map[string]sarifResult)}
+	b := &Baseline{before: make(map[string]sarifResult), order: make(map[string][]string)}
 	for _, r := range old.Runs {
 		if r.Tool.Driver.Name != driverName {
 			continue
@@ -53,64 +53,59 @@ func NewBaseline(data []byte) (*Baseline, error) {
 			id := res.identity()
 			if _, twice := b.before[id]; !twice {
 				b.before[id] = res
-				b.order = append(b.order, id)
+				b.order[res.uri()] = append(b.order[res.uri()], id)
 			}
 		}
 	}
 	return b, nil
 }
 
-// Compare tells how the findings of a program stand against the baseline. lines is what FindingLines gave for the
-// program; without it findings are told apart less well, as by SARIF.
+// Compare compares the findings of a program with the baseline. lines is what FindingLines returned for the program;
+// without it fewer findings can be told apart (see SARIF).
 func (b *Baseline) Compare(r *hold.Result, lines Lines) Comparison {
-	run := sarifRun{Artifacts: []sarifArtifact{{Location: sarifURI{sarifPath(r.Program.Path)}}}}
-	seen := make(map[string]int)
-	for _, f := range r.Findings {
-		run.Results = append(run.Results, sarifFinding(f, run.Artifacts[0].Location.URI, lines, seen, nil))
-	}
-	b.mark(&run)
+	uri := sarifPath(r.Program.Path)
+	found := sarifFindings(r, uri, lines, nil)
+	absent := b.mark(found, uri)
 	var out Comparison
-	for _, res := range run.Results {
-		if res.BaselineState == stateAbsent {
-			message, _, _ := strings.Cut(res.Message.Text, remedyLead) // what helped is of no use any more
-			out.Absent = append(out.Absent, res.RuleID+": "+message)
-			continue
+	for i, f := range r.Findings {
+		out.States = append(out.States, found[i].BaselineState)
+		if f.Level >= hold.LevelWarning && found[i].BaselineState == stateNew {
+			out.New++
 		}
-		out.States = append(out.States, res.BaselineState)
+	}
+	for _, res := range absent {
+		message, _, _ := strings.Cut(res.Message.Text, remedyLead) // an absent finding needs no remedy
+		out.Absent = append(out.Absent, res.RuleID+": "+message)
+		if res.Level != hold.LevelNote.String() {
+			out.Gone++
+		}
 	}
 	return out
 }
 
-// mark gives the results of a run their states and adds those that are gone.
-func (b *Baseline) mark(run *sarifRun) {
+// mark sets the states of all results of one program and returns those of the baseline that are gone from it. Programs
+// of the baseline that are not part of this run are never asked for: nobody looked for their findings.
+func (b *Baseline) mark(results []sarifResult, uri string) (absent []sarifResult) {
 	found := make(map[string]bool)
-	for i := range run.Results {
-		id := run.Results[i].identity()
+	for i := range results {
+		id := results[i].identity()
 		if _, known := b.before[id]; known {
-			run.Results[i].BaselineState = stateUnchanged
+			results[i].BaselineState = stateUnchanged
 			found[id] = true
 		} else {
-			run.Results[i].BaselineState = stateNew
+			results[i].BaselineState = stateNew
 		}
 	}
-	// Absent findings of programs that are not part of this run say nothing: they were not looked for.
-	var looked []string
-	for _, a := range run.Artifacts {
-		looked = append(looked, a.Location.URI)
-	}
-	slices.Sort(looked)
-	for _, id := range b.order {
+	for _, id := range b.order[uri] {
+		if found[id] {
+			continue
+		}
 		gone := b.before[id]
-		if found[id] || len(gone.Locations) == 0 {
-			continue
-		}
-		if _, part := slices.BinarySearch(looked, gone.Locations[0].PhysicalLocation.ArtifactLocation.URI); !part {
-			continue
-		}
 		gone.BaselineState = stateAbsent
-		gone.RuleIndex = nil // it counted in the other file's list of rules
-		run.Results = append(run.Results, gone)
+		gone.RuleIndex = nil // an index into the other file's list of rules
+		absent = append(absent, gone)
 	}
+	return absent
 }
 
 func baselineError(err error) error {

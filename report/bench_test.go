@@ -23,7 +23,7 @@ func BenchmarkTimelinePNG(b *testing.B) {
 func BenchmarkHTML(b *testing.B) {
 	r, src := fixture()
 	for b.Loop() {
-		if err := HTML(io.Discard, r, src); err != nil {
+		if err := HTML(io.Discard, r, src, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -112,7 +112,7 @@ func writePage(t *testing.T, dir, name string, data []byte) string {
 func htmlOf(t *testing.T, r *hold.Result, src []byte) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := HTML(&b, r, src); err != nil {
+	if err := HTML(&b, r, src, nil); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -11,8 +11,8 @@ import (
 	"staydown/hold"
 )
 
-// CSVHeader names the columns of CSVRow. Names carry their unit.
-func CSVHeader() []string {
+// summaryHeader names the columns of summaryRow. Names carry their unit.
+func summaryHeader() []string {
 	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s",
 		"cut_length_mm",
@@ -20,8 +20,8 @@ func CSVHeader() []string {
 		"remark"}
 }
 
-// CSVRow sums up one program. A cell is empty where there is no finite value.
-func CSVRow(r *hold.Result) []string {
+// summaryRow sums up one program. A cell is empty where there is no finite value.
+func summaryRow(r *hold.Result) []string {
 	levels := make(map[hold.Level]int)
 	for _, f := range r.Findings {
 		levels[f.Level]++
@@ -34,7 +34,7 @@ func CSVRow(r *hold.Result) []string {
 		}
 	}
 	margin, mode, piece, line := math.NaN(), "", "", ""
-	if p, ok := leastPiece(r); ok {
+	if p, ok := r.LeastPiece(); ok {
 		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID),
 			strconv.Itoa(p.Least.Line)
 	}
@@ -80,16 +80,16 @@ func whyUnanalysed(r *hold.Result) string {
 func Summary(w io.Writer, results []*hold.Result, passed ...PassedOver) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	if err := c.Write(CSVHeader()); err != nil {
+	if err := c.Write(summaryHeader()); err != nil {
 		return err
 	}
 	for _, r := range results {
-		if err := c.Write(CSVRow(r)); err != nil {
+		if err := c.Write(summaryRow(r)); err != nil {
 			return err
 		}
 	}
 	for _, p := range passed {
-		row := make([]string, len(CSVHeader()))
+		row := make([]string, len(summaryHeader()))
 		row[0], row[1], row[len(row)-1] = cellPath(visiblePath(p.Path)), passedOver, Visible(p.Why)
 		if err := c.Write(row); err != nil {
 			return err

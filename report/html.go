@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 //go:embed templates
@@ -33,13 +34,9 @@ const (
 )
 
 // HTML writes the report page of one program: one file that needs no network, with the pictures inside. src is the
-// program's text; nil leaves the program lines out. Errors are those of w.
-func HTML(w io.Writer, r *hold.Result, src []byte) error {
-	return HTMLWithWorkings(w, r, src, nil)
-}
-
-// HTMLWithWorkings writes the page of HTML with the full reckoning at those findings for whose line there is one.
-func HTMLWithWorkings(w io.Writer, r *hold.Result, src []byte, workings []hold.Working) error {
+// program's text; nil leaves the program lines out. The findings on the line of a working show it in full. Errors are
+// those of w.
+func HTML(w io.Writer, r *hold.Result, src []byte, workings []hold.Working) error {
 	p, err := layPage(r, src, workings)
 	if err != nil {
 		return err
@@ -180,7 +177,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	}
 	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r),
 		Caution: Caution,
-		Assumed: r.Assumed, SpanText: clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm",
+		Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm",
 			"test cut", "date"}}
 	p.Summary = summaryInWords(r)
 	p.Facts = pageFacts(r)
@@ -309,7 +306,7 @@ func compareGravity(a, b hold.Finding) int {
 
 func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	f := r.Findings[k]
-	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: clock(f.TimeS),
+	s := pageStretch{Index: index, Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Time: wording.Clock(f.TimeS),
 		Message: Visible(f.Message), Remedy: Visible(f.Remedy), Rule: f.Rule}
 	if rule, ok := hold.RuleByID(f.Rule); ok {
 		s.Meaning, s.Advice = sentence(rule.Meaning), sentence(rule.Advice)
@@ -327,8 +324,8 @@ func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 		add("load", fmt.Sprintf("%.1f N", f.LoadN))
 	}
 	if !math.IsNaN(f.Margin) {
-		add("margin = capacity / demand", marginText(f.Margin))
-		add("margin asked for", marginText(r.Margin))
+		add("margin = capacity / demand", wording.Margin(f.Margin))
+		add("margin asked for", wording.Margin(r.Margin))
 	}
 	if f.Tool > 0 {
 		add("tool", strconv.Itoa(f.Tool))

@@ -183,7 +183,7 @@ func TestPageSize(t *testing.T) {
 		workings = append(workings, w)
 	}
 	var b bytes.Buffer
-	if err := HTMLWithWorkings(&b, r, []byte(src.String()), workings); err != nil {
+	if err := HTML(&b, r, []byte(src.String()), workings); err != nil {
 		t.Fatal(err)
 	}
 	data := b.Bytes()
@@ -293,7 +293,7 @@ func TestPageOfOddResults(t *testing.T) {
 			Margin: nan}}},
 	} {
 		var b bytes.Buffer
-		if err := HTML(&b, r, []byte("G1\n")); err != nil {
+		if err := HTML(&b, r, []byte("G1\n"), nil); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 		if err := Index(&b, []IndexEntry{{Name: "a", Result: r}}); err != nil {
@@ -308,7 +308,7 @@ func TestPageWithWorkings(t *testing.T) {
 	var b bytes.Buffer
 	w := hold.Working{Program: r.Program.Path, Line: 94, Sections: []hold.Section{{Title: "Slip",
 		Rows: []hold.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}
-	if err := HTMLWithWorkings(&b, r, src, []hold.Working{w}); err != nil {
+	if err := HTML(&b, r, src, []hold.Working{w}); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(b.String(), "friction &lt;b&gt;") || strings.Contains(b.String(),

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // IndexEntry is one program of a run.
@@ -53,7 +54,8 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	if err != nil {
 		return err
 	}
-	p := indexPage{shell: sh, Caution: Caution, Title: "Vacuum hold of " + count(len(entries), "program", "programs")}
+	p := indexPage{shell: sh, Caution: Caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
+		"programs")}
 	counts := make(map[hold.Verdict]int)
 	for _, e := range entries {
 		if e.Result == nil {
@@ -94,14 +96,14 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 func layRow(e IndexEntry) indexRow {
 	r := e.Result
 	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-",
-		Time: clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1),
+		Time: wording.Clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1),
 		Spark: template.HTML(spark(r))}
 	row.Remark = cmp.Or(whyUnanalysed(r), Visible(e.Remark))
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
 	}
-	if p, ok := leastPiece(r); ok {
-		row.Margin, row.sortMargin = marginText(p.Least.Margin), p.Least.Margin
+	if p, ok := r.LeastPiece(); ok {
+		row.Margin, row.sortMargin = wording.Margin(p.Least.Margin), p.Least.Margin
 		row.Where = fmt.Sprintf("piece %d, line %d, %s", p.ID, p.Least.Line, p.Least.Mode)
 	}
 	for _, f := range r.Findings {

@@ -1,11 +1,8 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"strconv"
-
-	"staydown/hold"
 )
 
 // significantDigits is the precision of numbers in files. Nine digits are far below any error of the model and keep
@@ -26,36 +23,4 @@ func number(v float64) string {
 		return strconv.FormatFloat(rounded, 'g', -1, 64)
 	}
 	return strconv.FormatFloat(rounded, 'f', -1, 64)
-}
-
-// marginText renders a margin for people: two decimals, rounded down so that 0.996 never reads as 1.00 while
-// the verdict says loose; "none" for a margin that does not exist and "not loaded" for +Inf.
-func marginText(m float64) string {
-	switch {
-	case math.IsNaN(m):
-		return "none"
-	case math.IsInf(m, 1):
-		return "not loaded"
-	case m >= 1000:
-		return "over 1000"
-	default:
-		return hold.MarginText(m)
-	}
-}
-
-// clock renders seconds as h:mm:ss, rounded to the nearest second.
-func clock(seconds float64) string {
-	if math.IsNaN(seconds) || math.IsInf(seconds, 0) {
-		return "-"
-	}
-	s := int64(math.Round(math.Max(0, math.Min(seconds, 1e12))))
-	return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
-}
-
-// count renders n with its noun: "1 piece", "3 pieces".
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }

@@ -16,6 +16,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // The plan of a page is drawn apart from the one of PlanPNG, because a reader moves through time in it: every piece is
@@ -217,7 +218,7 @@ func pieceTitle(p hold.Piece) string {
 	}
 	s += ", " + p.State.String()
 	if p.Least.Mode != hold.NoMode {
-		s += fmt.Sprintf(", least margin %s (%s, line %d)", marginText(p.Least.Margin), p.Least.Mode, p.Least.Line)
+		s += fmt.Sprintf(", least margin %s (%s, line %d)", wording.Margin(p.Least.Margin), p.Least.Mode, p.Least.Line)
 	}
 	if p.Freed {
 		s += fmt.Sprintf(", freed in line %d", p.FreedLine)

@@ -6,18 +6,20 @@ import (
 	"strconv"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // summaryInWords says in a few sentences what the page shows.
 func summaryInWords(r *hold.Result) []string {
 	p := r.Program
-	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.", count(p.Blocks, "block",
-		"blocks"), clock(p.DurationS), metres(p.CutLengthMM)),
+	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.",
+		wording.Count(p.Blocks, "block",
+			"blocks"), wording.Clock(p.DurationS), metres(p.CutLengthMM)),
 		"It makes " + piecesInWords(r) + "."}
-	if worst, ok := leastPiece(r); ok {
+	if worst, ok := r.LeastPiece(); ok {
 		out = append(out, fmt.Sprintf("The least margin is %s: piece %d in line %d (%s); asked for is %s.",
-			marginText(worst.Least.Margin), worst.ID, worst.Least.Line,
-			worst.Least.Mode, marginText(r.Margin)))
+			wording.Margin(worst.Least.Margin), worst.ID, worst.Least.Line,
+			worst.Least.Mode, wording.Margin(r.Margin)))
 	} else {
 		out = append(out, "Nothing loads any piece.")
 	}
@@ -102,11 +104,11 @@ func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left
 	order := gravest(r, maxRows, func(hold.Finding) bool { return true })
 	for _, i := range order {
 		f := r.Findings[i]
-		row := findingRow{Line: f.Line, Time: clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule,
+		row := findingRow{Line: f.Line, Time: wording.Clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule,
 			Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
 			Piece: "-", Tool: "-", Message: Visible(f.Message), Remedy: Visible(f.Remedy), Stretch: stretch(i)}
 		if !math.IsNaN(f.Margin) {
-			row.Margin = marginText(f.Margin)
+			row.Margin = wording.Margin(f.Margin)
 			if s := number(f.Margin); s != "" {
 				row.Sort = s
 			}
@@ -135,13 +137,13 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 			TimeS: p.Least.TimeS}
 		if p.Freed {
 			row.Origin, row.FreedLine = "freed", p.FreedLine
-			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, clock(p.FreedTimeS))
+			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, wording.Clock(p.FreedTimeS))
 		}
 		if p.WebLine > 0 {
 			row.Web = fmt.Sprintf("line %d, %.2f mm2", p.WebLine, p.WebMM2)
 		}
 		if p.Least.Mode != hold.NoMode {
-			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), marginText(p.Least.Margin),
+			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), wording.Margin(p.Least.Margin),
 				p.Least.Line, strconv.Itoa(p.Least.Line)
 			row.Hold, row.Load = fmt.Sprintf("%.1f", p.Least.HoldN), fmt.Sprintf("%.1f", p.Least.LoadN)
 			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // planArea is the part of the canvas that the plan may fill, points.
@@ -435,7 +436,7 @@ func marginPart(p hold.Piece) string {
 	if p.Least.Mode == hold.NoMode || number(p.Least.Margin) == "" {
 		return ""
 	}
-	return ": " + marginText(p.Least.Margin)
+	return ": " + wording.Margin(p.Least.Margin)
 }
 
 func (d *plan) key() {

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // pressureBands is the number of colour steps: few enough that a reader can name the step a place has.
@@ -59,7 +60,7 @@ func drawPressure(p *pen, r *hold.Result) {
 		cell := box{area.x0 + float64(i%columns)*w, area.y1 - float64(i/columns+1)*h, area.x0 + float64(i%columns+1)*w,
 			area.y1 - float64(i/columns)*h}
 		v := newView(bound, box{cell.x0 + 6, cell.y0 + 6, cell.x1 - 6, cell.y1 - 20})
-		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, clock(f.TimeS), labelSize, inkColour, 0, 0)
+		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, wording.Clock(f.TimeS), labelSize, inkColour, 0, 0)
 		drawField(p, v, f, top)
 		for _, piece := range r.Pieces {
 			if !piece.Freed || piece.FreedTimeS <= f.TimeS {

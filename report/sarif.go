@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"net/url"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -114,20 +115,13 @@ const (
 	stateAbsent    = "absent"
 )
 
-// SARIF renders the findings of a run as SARIF 2.1.0 without the text of the programs; see SARIFWithLines, whose
-// fingerprints tell apart more.
-func SARIF(results []*hold.Result, baseline []byte, version string) ([]byte, error) {
-	return SARIFWithLines(results, nil, baseline, version)
-}
-
-// SARIFWithLines renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines gave
-// (nil where it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N
-// word, so that it survives renumbering and lines added above; where the text is not known it is made of rule and piece
-// alone.
+// SARIF renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines returned (nil where
+// it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so that
+// it survives renumbering and lines added above; where the text is not known it is made of rule and piece alone.
 //
-// baseline is an earlier output, or nil. With one, each result is marked new or unchanged; results of the baseline that
-// are gone from a program of this run are added as absent. It fails if the baseline is no SARIF 2.1.0 file.
-func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, version string) ([]byte, error) {
+// With a baseline (nil for none) each result is marked new or unchanged, and results of the baseline that are gone from
+// a program of this run are added as absent.
+func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
 			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
@@ -138,6 +132,7 @@ func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, vers
 		Results:     []sarifResult{},
 		Properties:  map[string]string{"caution": Caution},
 	}
+	var absent []sarifResult
 	index := make(map[string]int)
 	for i, r := range run.Tool.Driver.Rules {
 		index[r.ID] = i
@@ -153,21 +148,16 @@ func SARIFWithLines(results []*hold.Result, lines []Lines, baseline []byte, vers
 		if k < len(lines) {
 			known = lines[k]
 		}
-		seen := make(map[string]int)
-		for _, f := range r.Findings {
-			run.Results = append(run.Results, sarifFinding(f, uri, known, seen, index))
-			if f.Rule == hold.RuleUnanalysed {
-				run.Invocations[0].ExecutionSuccessful = false
-			}
+		found := sarifFindings(r, uri, known, index)
+		if baseline != nil {
+			absent = append(absent, baseline.mark(found, uri)...)
+		}
+		run.Results = append(run.Results, found...)
+		if slices.ContainsFunc(r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleUnanalysed }) {
+			run.Invocations[0].ExecutionSuccessful = false
 		}
 	}
-	if baseline != nil {
-		base, err := NewBaseline(baseline)
-		if err != nil {
-			return nil, err
-		}
-		base.mark(&run)
-	}
+	run.Results = append(run.Results, absent...)
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
@@ -194,6 +184,16 @@ func sentence(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+}
+
+// sarifFindings renders the findings of one program. index holds the place of each rule in the list of rules.
+func sarifFindings(r *hold.Result, uri string, lines Lines, index map[string]int) []sarifResult {
+	var out []sarifResult
+	seen := make(map[string]int)
+	for _, f := range r.Findings {
+		out = append(out, sarifFinding(f, uri, lines, seen, index))
+	}
+	return out
 }
 
 func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
@@ -265,9 +265,13 @@ func sarifPath(p string) string {
 
 // identity is what two results must share to be the same finding.
 func (r sarifResult) identity() string {
-	uri := ""
-	if len(r.Locations) > 0 {
-		uri = r.Locations[0].PhysicalLocation.ArtifactLocation.URI
+	return r.uri() + "\x00" + r.PartialFingerprints[fingerprintName]
+}
+
+// uri is the program that a result belongs to; "" when it names none.
+func (r sarifResult) uri() string {
+	if len(r.Locations) == 0 {
+		return ""
 	}
-	return uri + "\x00" + r.PartialFingerprints[fingerprintName]
+	return r.Locations[0].PhysicalLocation.ArtifactLocation.URI
 }

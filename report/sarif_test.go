@@ -49,9 +49,16 @@ func validSARIF(t *testing.T, data []byte) *lib.Report {
 	return report
 }
 
-func sarifOf(t *testing.T, r *hold.Result, src, baseline []byte) []byte {
+func sarifOf(t *testing.T, r *hold.Result, src, before []byte) []byte {
 	t.Helper()
-	data, err := SARIFWithLines([]*hold.Result{r}, []Lines{FindingLines(r, src)}, baseline, "1.0.0")
+	var baseline *Baseline
+	if before != nil {
+		var err error
+		if baseline, err = NewBaseline(before); err != nil {
+			t.Fatal(err)
+		}
+	}
+	data, err := SARIF([]*hold.Result{r}, []Lines{FindingLines(r, src)}, baseline, "1.0.0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +88,7 @@ func TestSARIF(t *testing.T) {
 }
 
 func TestSARIFOfNothingIsValid(t *testing.T) {
-	data, err := SARIF(nil, nil, "1.0.0")
+	data, err := SARIF(nil, nil, nil, "1.0.0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -179,7 +186,7 @@ func TestRepeatedFindingsAreToldApart(t *testing.T) {
 
 func TestBaselineErrorsSayWhatToDo(t *testing.T) {
 	for _, bad := range []string{"", "{", "[]", `{"version":"2.0.0"}`, `{"runs":3}`, "\x00"} {
-		_, err := SARIF(nil, []byte(bad), "1.0.0")
+		_, err := NewBaseline([]byte(bad))
 		if err == nil || !strings.Contains(err.Error(), "findings.sarif of an earlier run") ||
 			strings.Contains(err.Error(), "Go ") {
 			t.Errorf("%q: %v", bad, err)
@@ -198,7 +205,7 @@ func TestWithoutNumber(t *testing.T) {
 
 func FuzzBaseline(f *testing.F) {
 	r, src := fixture()
-	data, err := SARIFWithLines([]*hold.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
+	data, err := SARIF([]*hold.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -207,7 +214,11 @@ func FuzzBaseline(f *testing.F) {
 		[]byte(
 			`{"version":"2.1.0","runs":[{"tool":{"driver":{"name":"staydown"}},"results":[{"partialFingerprints":{"ruleBlockPiece/v1":"x"}}]}]}`))
 	f.Fuzz(func(t *testing.T, baseline []byte) {
-		out, err := SARIF([]*hold.Result{r}, baseline, "1")
+		base, err := NewBaseline(baseline)
+		if err != nil {
+			return
+		}
+		out, err := SARIF([]*hold.Result{r}, nil, base, "1")
 		if err == nil && !json.Valid(out) {
 			t.Error("not JSON")
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // TextOptions are the choices for Text. The zero value prints findings and summary without colour.
@@ -97,15 +98,17 @@ func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o T
 
 func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	p := r.Program
-	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", Visible(p.Path), count(p.Blocks, "block", "blocks"),
-		clock(p.DurationS), metres(p.CutLengthMM))
+	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", Visible(p.Path), wording.Count(p.Blocks, "block",
+		"blocks"),
+		wording.Clock(p.DurationS), metres(p.CutLengthMM))
 	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
-	if worst, ok := leastPiece(r); ok {
-		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n", marginText(worst.Least.Margin),
+	if worst, ok := r.LeastPiece(); ok {
+		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n",
+			wording.Margin(worst.Least.Margin),
 			worst.ID,
-			worst.Least.Mode, worst.Least.Line, marginText(r.Margin))
+			worst.Least.Mode, worst.Least.Line, wording.Margin(r.Margin))
 	} else {
-		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", marginText(r.Margin))
+		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", wording.Margin(r.Margin))
 	}
 	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
 	if leaks := leaksInWords(r); leaks != "" {
@@ -133,7 +136,7 @@ func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
 		lead = "         "
 	}
 	if before > 0 {
-		fmt.Fprintf(b, "    %s%s as said above\n", lead, count(before, "assumption", "assumptions"))
+		fmt.Fprintf(b, "    %s%s as said above\n", lead, wording.Count(before, "assumption", "assumptions"))
 	}
 }
 
@@ -163,8 +166,9 @@ func verdictInWords(r *hold.Result) string {
 	}
 	tally := "no findings"
 	if len(r.Findings) > 0 {
-		tally = strings.Join([]string{count(n[hold.LevelError], "error", "errors"),
-			count(n[hold.LevelWarning], "warning", "warnings"), count(n[hold.LevelNote], "note", "notes")}, ", ")
+		tally = strings.Join([]string{wording.Count(n[hold.LevelError], "error", "errors"),
+			wording.Count(n[hold.LevelWarning], "warning", "warnings"), wording.Count(n[hold.LevelNote], "note",
+				"notes")}, ", ")
 	}
 	switch r.Verdict {
 	case hold.Held:
@@ -234,25 +238,11 @@ func piecesInWords(r *hold.Result) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n[s], noun))
 		}
 	}
-	out := count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d of them freed", freed)
+	out := wording.Count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d of them freed", freed)
 	if len(parts) > 0 {
 		out += ": " + strings.Join(parts, ", ")
 	}
 	return out
-}
-
-// leastPiece finds the piece nearest to coming loose; the lower id wins a tie.
-func leastPiece(r *hold.Result) (hold.Piece, bool) {
-	best, ok := hold.Piece{}, false
-	for _, p := range r.Pieces {
-		if p.Least.Mode == hold.NoMode || math.IsNaN(p.Least.Margin) {
-			continue
-		}
-		if !ok || p.Least.Margin < best.Least.Margin {
-			best, ok = p, true
-		}
-	}
-	return best, ok
 }
 
 func kilopascal(v float64) string {

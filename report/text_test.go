@@ -110,16 +110,6 @@ func TestFindingLine(t *testing.T) {
 	}
 }
 
-// A margin just below a limit must not be printed as the limit.
-func TestMarginsAreRoundedDown(t *testing.T) {
-	for v, want := range map[float64]string{0.999: "0.99", 1: "1.00", 1.999: "1.99", 2: "2.00", 0.62: "0.62", 0: "0.00",
-		0.29: "0.29", 0.57: "0.57"} {
-		if got := marginText(v); got != want {
-			t.Errorf("marginText(%v) = %q, want %q", v, got, want)
-		}
-	}
-}
-
 // Wherever a margin just below a limit is shown, it reads the same and never as the limit: 0.9999 of 1 is loose.
 func TestMarginsReadAlikeEverywhere(t *testing.T) {
 	r, src := fixture()
@@ -134,7 +124,7 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 		r.Timeline[i].LeastMargin = 0.9999
 	}
 	var text, page, index, plan bytes.Buffer
-	for _, err := range []error{Text(&text, r, TextOptions{}), HTML(&page, r, src),
+	for _, err := range []error{Text(&text, r, TextOptions{}), HTML(&page, r, src, nil),
 		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
 		if err != nil {
 			t.Fatal(err)
@@ -155,18 +145,6 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 			"margin: 1.00") {
 			t.Errorf("%s: the margin reads as its limit", name)
 		}
-	}
-}
-
-func TestClock(t *testing.T) {
-	for v, want := range map[float64]string{0: "0:00:00", 59.6: "0:01:00", 3599: "0:59:59", 3661: "1:01:01",
-		360000: "100:00:00", -1: "0:00:00"} {
-		if got := clock(v); got != want {
-			t.Errorf("clock(%v) = %q, want %q", v, got, want)
-		}
-	}
-	if got := clock(math.NaN()); got != "-" {
-		t.Errorf("clock(NaN) = %q", got)
 	}
 }
 

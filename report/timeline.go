@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"staydown/hold"
+	"staydown/hold/wording"
 )
 
 // Where things lie on the timeline picture, points from the lower left of 1200 x 675.
@@ -78,7 +79,7 @@ func drawTimeline(p *pen, r *hold.Result) {
 func (t *timeline) title() {
 	left := Visible(t.r.Program.Path)
 	t.textAt(spot{timelineLeft, 650}, t.fit(left, titleSize, 560), titleSize, inkColour, 0, 0, bold)
-	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, clock(t.r.Program.DurationS), piecesInWords(t.r))
+	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, wording.Clock(t.r.Program.DurationS), piecesInWords(t.r))
 	t.textAt(spot{legendRight, 650}, facts, labelSize, inkColour, -1, 0)
 }
 
@@ -358,7 +359,7 @@ func (t *timeline) margins() {
 		k.rule("other values in the same instant", bandStroke)
 	}
 	if asked > 1 {
-		k.rule("asked for, "+marginText(asked), askedStroke)
+		k.rule("asked for, "+wording.Margin(asked), askedStroke)
 	}
 	k.rule("limit 1: below it a piece moves", limitStroke)
 	k.swatch("at risk: below the one asked for", func(b box) { t.rect(atRiskShade, b) })

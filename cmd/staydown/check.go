@@ -93,19 +93,20 @@ func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
 }
 
-// settle checks the flags that check and join share, and reads the baseline (nil for none).
-func (o *checkOptions) settle() (baseline []byte, p *problem) {
+// readShared checks the flags that check and join share, and reads the baseline (nil for none).
+func (o *checkOptions) readShared() (*report.Baseline, *problem) {
 	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
 		return nil, misused(fmt.Errorf("--format %q is none of text, json, sarif, csv", o.format))
 	}
 	if o.baseline == "" {
 		return nil, nil
 	}
-	baseline, err := readRegular(o.baseline, maxProgramBytes)
+	data, err := readRegular(o.baseline, maxProgramBytes)
 	if err != nil {
 		return nil, misused(err)
 	}
-	if _, err := report.SARIF(nil, baseline, version); err != nil {
+	baseline, err := report.NewBaseline(data)
+	if err != nil {
 		return nil, misused(about(o.baseline, "%v", err))
 	}
 	return baseline, nil
@@ -126,7 +127,7 @@ func runCheck(args []string, s streams) int {
 	if o.limit < 0 {
 		return misuse(s, "--limit %v is below 0; give a time such as 10m, or 0 for none", o.limit)
 	}
-	baseline, p := o.settle()
+	baseline, p := o.readShared()
 	if p != nil {
 		complain(s.err, p)
 		return p.status
@@ -184,7 +185,7 @@ func (r *run) begin(work *plan) *problem {
 
 // report runs the targets of a part and presents what comes of them. An interrupt ends the run cleanly; a second one at
 // once.
-func (r *run) report(work *plan, baseline []byte, s streams) int {
+func (r *run) report(work *plan, baseline *report.Baseline, s streams) int {
 	targets := work.mine()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"staydown/cmd/staydown/store"
+	"staydown/report"
 )
 
 const joinHelp = `Puts the output folders of all parts of a run (staydown check --shard K/N) together into one folder, with the same
@@ -40,7 +41,7 @@ func runJoin(args []string, s streams) int {
 	case o.out == "":
 		return misuse(s, "join needs -o DIR for the joined run")
 	}
-	baseline, p := o.settle()
+	baseline, p := o.readShared()
 	if p != nil {
 		complain(s.err, p)
 		return p.status
@@ -110,7 +111,7 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 }
 
 // join copies every program's files into folder and presents the whole.
-func join(parts []part, folder *store.Folder, o *checkOptions, baseline []byte, s streams) int {
+func join(parts []part, folder *store.Folder, o *checkOptions, baseline *report.Baseline, s streams) int {
 	work := *parts[0].plan
 	work.Shard, work.Shards = 1, 1
 	work.Targets = slices.Clone(work.Targets)

@@ -37,7 +37,7 @@ func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
 				return b.Bytes(), err
 			},
 			"sarif": func(r *hold.Result) ([]byte, error) {
-				return report.SARIFWithLines([]*hold.Result{r}, lines, nil, version)
+				return report.SARIF([]*hold.Result{r}, lines, nil, version)
 			},
 			"text": func(r *hold.Result) ([]byte, error) {
 				var b bytes.Buffer

@@ -22,16 +22,16 @@ type presenter struct {
 	opt      *checkOptions
 	streams  streams
 	bar      progress
-	baseline []byte           // nil for none
-	base     *report.Baseline // the same, read when the first outcome comes
+	baseline *report.Baseline // nil for none
 	leftOver func(n int) string
 
 	status  int
 	targets []target
 	results []*hold.Result
 	lines   []report.Lines
-	left    []bool // of each target: the run ended before its turn
-	broken  []bool // of each target: not all of its files could be written
+	changes []report.Comparison // of each target with the baseline
+	left    []bool              // of each target: the run ended before its turn
+	broken  []bool              // of each target: not all of its files could be written
 	passed  []report.PassedOver
 	cached  int
 	skipped int
@@ -59,9 +59,6 @@ func (p *presenter) takeAsides(asides []aside) {
 // take tells of one outcome; false means that it is of no use to go on.
 func (p *presenter) take(out outcome) bool {
 	p.bar.clear()
-	if p.baseline != nil && p.base == nil {
-		p.base, _ = report.NewBaseline(p.baseline) // a baseline that cannot be read was refused before the run
-	}
 	p.targets = append(p.targets, out.target)
 	p.results = append(p.results, out.result)
 	lines := report.Lines{}
@@ -69,6 +66,9 @@ func (p *presenter) take(out outcome) bool {
 		lines[l.Line] = l.Text
 	}
 	p.lines = append(p.lines, lines)
+	if p.baseline != nil {
+		p.changes = append(p.changes, p.baseline.Compare(out.result, lines))
+	}
 	p.left, p.broken = append(p.left, out.skipped), append(p.broken, out.broken != nil)
 	p.status = max(p.status, out.status, statusOf(out.result))
 	if out.cached {
@@ -104,9 +104,8 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 		return nil
 	case out.status == 0:
 		o := p.textOptions()
-		if p.base != nil {
-			c := p.base.Compare(out.result, p.lines[len(p.lines)-1])
-			o.Compared = &c
+		if p.baseline != nil {
+			o.Compared = &p.changes[len(p.changes)-1]
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
@@ -172,7 +171,7 @@ func (p *presenter) say(tell func(io.Writer) error) {
 // finish tells of the whole run, and writes its files into folder unless that is nil.
 func (p *presenter) finish(folder *store.Folder) int {
 	p.bar.finish()
-	sarif, err := report.SARIFWithLines(p.results, p.lines, p.baseline, version)
+	sarif, err := report.SARIF(p.results, p.lines, p.baseline, version)
 	if err != nil {
 		complain(p.streams.err, err)
 		return max(p.status, exitUsage)
@@ -198,7 +197,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 					return err
 				}
 			}
-			err = closingTable(w, p.results, sarif, p.baseline != nil)
+			err = closingTable(w, p.results, p.changes)
 		}
 		return err
 	})

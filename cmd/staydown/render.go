@@ -79,7 +79,7 @@ func render(d *dryRun, w want) ([]file, *problem) {
 		files = append(files, file{p.suffix, b.Bytes()})
 	}
 	var page bytes.Buffer
-	if err := report.HTMLWithWorkings(&page, r, d.src, workings(d)); err != nil {
+	if err := report.HTML(&page, r, d.src, workings(d)); err != nil {
 		return nil, failed(err)
 	}
 	return append(files, file{suffixPage, page.Bytes()}), nil

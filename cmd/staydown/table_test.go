@@ -33,25 +33,29 @@ func TestOrderOfTheClosingTable(t *testing.T) {
 		program("c.nc", hold.Held),
 		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held, hold.RuleReading),
 	}
-	old, err := report.SARIF(before, nil, version)
+	old, err := report.SARIF(before, nil, nil, version)
 	if err != nil {
 		t.Fatal(err)
 	}
-	marked, err := report.SARIF(now, old, version)
+	base, err := report.NewBaseline(old)
 	if err != nil {
 		t.Fatal(err)
+	}
+	var changes []report.Comparison
+	for _, r := range now {
+		changes = append(changes, base.Compare(r, nil))
 	}
 	var b strings.Builder
-	if err := closingTable(&b, now, marked, true); err != nil {
+	if err := closingTable(&b, now, changes); err != nil {
 		t.Fatal(err)
 	}
 	const want = `
 verdict      new  gone errors warnings least margin  program
-at-risk        1     0      1        0            -  a.nc
-loose          0     0      1        0            -  b.nc
-incomplete     0     0      1        0            -  d.nc
-held           0     1      0        0            -  c.nc
-held           0     0      0        0            -  e.nc
+at-risk        1     0      1        0   not loaded  a.nc
+loose          0     0      1        0   not loaded  b.nc
+incomplete     0     0      1        0   not loaded  d.nc
+held           0     1      0        0   not loaded  c.nc
+held           0     0      0        0   not loaded  e.nc
 5 programs: 1 loose, 1 incomplete, 1 at-risk, 2 held; risks since the baseline: 1 new, 1 gone
 `
 	if b.String() != want {

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"staydown/hold/material"
+	"staydown/hold/wording"
 	"staydown/parse"
 )
 
@@ -107,15 +108,6 @@ func oneLine(s string) string {
 
 func quoted(x float64, unit string) string { return fmt.Sprintf("%q", trimmed(x)+" "+unit) }
 
-// clock writes a time as h:mm:ss, to the nearest second.
-func clock(seconds float64) string {
-	if math.IsNaN(seconds) || seconds < 0 || seconds > 1e12 {
-		return "an unknown time"
-	}
-	s := int64(math.Round(seconds))
-	return fmt.Sprintf("%d:%02d:%02d (h:mm:ss)", s/3600, s/60%60, s%60)
-}
-
 // fill is the mark in quotes.
 const fill = `"` + Fill + `"`
 
@@ -128,8 +120,8 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 	if p.Inch {
 		units = "inches, here turned into millimetres"
 	}
-	d.say("# The program is read in %s; it feeds along %s mm and runs for %s.", units, trimmed(p.CutLengthMM),
-		clock(p.DurationS))
+	d.say("# The program is read in %s; feed moves %s mm, run time %s.", units, trimmed(p.CutLengthMM),
+		wording.Clock(p.DurationS)+" (h:mm:ss)")
 	if all.known() {
 		d.say("# The tip of the tool, when it feeds, goes from X %s to %s, Y %s to %s, Z %s to %s mm.",
 			trimmed(all.low.X), trimmed(all.high.X), trimmed(all.low.Y), trimmed(all.high.Y), trimmed(all.low.Z),

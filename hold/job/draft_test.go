@@ -144,7 +144,7 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 	text := job.Draft(slotsAndHoles(), "plate.nc")
 	for _, s := range []string{
 		"# Job file drafted for plate.nc.",
-		"# The program is read in inches, here turned into millimetres; it feeds along 300 mm and runs for 0:01:30 " +
+		"# The program is read in inches, here turned into millimetres; feed moves 300 mm, run time 0:01:30 " +
 			"(h:mm:ss).",
 		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
 		"# Assumed when reading it: plane XY [pump] assumed",
@@ -184,11 +184,10 @@ func TestDraftSaysWhatIsSeen(t *testing.T) {
 func TestDraftTellsTheTime(t *testing.T) {
 	for seconds, want := range map[float64]string{
 		0: "0:00:00", 16.49: "0:00:16", 216: "0:03:36", 3599.6: "1:00:00", 90061: "25:01:01",
-		math.Inf(1): "an unknown time", math.NaN(): "an unknown time",
+		math.Inf(1): "unknown", math.NaN(): "unknown",
 	} {
 		text := job.Draft(&parse.Program{Name: "p", DurationS: seconds}, "p")
-		if !strings.Contains(string(text), "runs for "+want+" (h:mm:ss).") && !strings.Contains(string(text),
-			"runs for "+want+".") {
+		if !strings.Contains(string(text), "run time "+want+" (h:mm:ss).") {
 			t.Errorf("%g s: not said: %s\n%s", seconds, want, text)
 		}
 	}
