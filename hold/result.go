@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/job"
 	"staydown/parse"
 )
 
@@ -146,7 +147,8 @@ type GridFacts struct {
 
 // JobFacts are the parts of the job that pictures and set-up sheets show.
 type JobFacts struct {
-	Path         string
+	Path         string       // of the nearest of its files
+	Sources      []job.Source // which file gives which values, the farthest first
 	Material     string
 	Layer        string // in words, with thickness; "none" for a bare gasketed chuck
 	Pump         string // in words, with flow

@@ -222,7 +222,7 @@ func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 func (a *Analysis) jobFacts() JobFacts {
 	j := a.job
 	f := JobFacts{
-		Path: j.Path, Material: j.Stock.Material.Name, Layer: "none", AlarmKPa: j.Pump.AlarmPa / 1000,
+		Path: j.Path, Sources: j.Sources, Material: j.Stock.Material.Name, Layer: "none", AlarmKPa: j.Pump.AlarmPa / 1000,
 		Pump: fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h,
 			j.Pump.UltimatePa/100),
 		StockLowMM: j.Stock.BottomMM,

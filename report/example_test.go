@@ -78,6 +78,7 @@ func ExampleJSON() {
 	//     "ny": 0
 	//   },
 	//   "verdict": "held",
+	//   "job_files": [],
 	//   "assumed": [],
 	//   "actions": [],
 	//   "pieces": [],

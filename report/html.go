@@ -88,6 +88,7 @@ type page struct {
 	Summary                          []string
 	Facts, Sheet                     []fact
 	Zones                            []string
+	JobFiles                         []string // which file gives what; nil if one gives all
 	Assumed                          []string
 	Timeline                         template.HTML
 	TimelineAlt, PlanAlt             string
@@ -182,6 +183,13 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	p.Summary = summaryInWords(r)
 	p.Facts = pageFacts(r)
 	p.Sheet = sheetFacts(r)
+	if len(r.Job.Sources) > 1 {
+		for _, s := range r.Job.Sources {
+			if len(s.Keys) > 0 {
+				p.JobFiles = append(p.JobFiles, Visible(s.File+": "+strings.Join(s.Keys, ", ")))
+			}
+		}
+	}
 	for _, z := range r.Job.Zones {
 		p.Zones = append(p.Zones, zoneInWords(z))
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"staydown/hold"
+	"staydown/hold/job"
 )
 
 // schemaName is the version of the result file. It changes whenever a field changes its meaning or goes away.
@@ -36,6 +37,7 @@ type (
 		Program  jsonProgram   `json:"program"`
 		Grid     jsonGrid      `json:"grid"`
 		Verdict  string        `json:"verdict"`
+		JobFiles []jsonJobFile `json:"job_files"`
 		Assumed  []string      `json:"assumed"`
 		Actions  []jsonAction  `json:"actions"`
 		Pieces   []jsonPiece   `json:"pieces"`
@@ -54,6 +56,10 @@ type (
 		Blocks      int     `json:"blocks"`
 		DurationS   decimal `json:"duration_s"`
 		CutLengthMM decimal `json:"cut_length_mm"`
+	}
+	jsonJobFile struct {
+		Path  string   `json:"path"`
+		Gives []string `json:"gives"`
 	}
 	jsonGrid struct {
 		CellMM decimal `json:"cell_mm"`
@@ -165,6 +171,7 @@ func JSON(r *hold.Result) ([]byte, error) {
 			CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),
+		JobFiles: rows(r.Job.Sources, jobFileJSON),
 		Assumed:  listed(r.Assumed),
 		Actions:  rows(r.Actions, actionJSON),
 		Pieces:   rows(r.Pieces, pieceJSON),
@@ -260,3 +267,5 @@ func pieceJSON(p hold.Piece) jsonPiece {
 	}
 	return row
 }
+
+func jobFileJSON(s job.Source) jsonJobFile { return jsonJobFile{visiblePath(s.File), listed(s.Keys)} }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/job"
 	"staydown/hold/wording"
 )
 
@@ -114,12 +115,29 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	if leaks := leaksInWords(r); leaks != "" {
 		fmt.Fprintf(b, "    air: %s\n", leaks)
 	}
+	if from := sourcesInWords(r.Job.Sources); from != "" {
+		fmt.Fprintf(b, "    job: %s\n", Visible(from))
+	}
 	textAssumed(b, r.Assumed, o)
 	if o.Said == nil {
 		textCaution(b, "    ", o)
 	}
 	fmt.Fprintf(b, "%s: %s: %s\n", Visible(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o),
 		verdictInWords(r))
+}
+
+// sourcesInWords tells which file gives which values of the job; "" if one file gives all.
+func sourcesInWords(sources []job.Source) string {
+	if len(sources) < 2 {
+		return ""
+	}
+	var parts []string
+	for _, s := range sources {
+		if len(s.Keys) > 0 {
+			parts = append(parts, s.File+" gives "+strings.Join(s.Keys, ", "))
+		}
+	}
+	return strings.Join(parts, "; ")
 }
 
 func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {

@@ -59,10 +59,12 @@ type dryRun struct {
 // inputs name every file that a result rests on; the same inputs give the same result.
 type inputs struct {
 	ProgramSHA string
-	JobPath    string // "" when none was found
-	JobSHA     string
+	JobFiles   []jobFile    // the farthest first; none when none was found
 	Subs       []subprogram // in the order in which they were first asked for
 }
+
+// jobFile is one of the files that say what lies on the table.
+type jobFile struct{ Path, SHA string }
 
 // subprogram is a file beside the program that was opened, or looked for in vain.
 type subprogram struct {
@@ -114,35 +116,56 @@ func readProgram(path string) ([]byte, *problem) {
 	return src, nil
 }
 
-// jobPathOf names the job file that serves a program.
-func jobPathOf(program string, s settings) (string, *problem) {
-	if s.setup != "" {
-		return s.setup, nil
-	}
-	found, err := findJobFile(program)
+// jobPathsOf names the job files that serve a program, the farthest first.
+func jobPathsOf(program string, s settings) ([]string, *problem) {
+	found, err := findJobFiles(program, s.setup)
 	if err != nil {
-		return "", misused(err)
+		return nil, misused(err)
 	}
-	if found == "" {
-		own := program[:len(program)-len(filepath.Ext(program))] + ".toml"
-		return "", misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its "+
-			"folder or a folder above, or name one with --setup", own, program, jobFileName))
+	if len(found) == 0 {
+		return nil, misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its "+
+			"folder or a folder above, or name one with --setup", ownJobFile(program), program, jobFileName))
 	}
-	return filepath.ToSlash(found), nil
+	for i, path := range found {
+		found[i] = filepath.ToSlash(path)
+	}
+	return found, nil
 }
 
-// readJob reads the job file that serves a program and notes it in in.
-func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
-	path, p := jobPathOf(program, s)
+// readJobFiles reads the job files that serve a program, the farthest first.
+func readJobFiles(program string, s settings) ([]job.File, *problem) {
+	paths, p := jobPathsOf(program, s)
 	if p != nil {
 		return nil, p
 	}
-	data, err := readRegular(path, maxJobBytes)
-	if err != nil {
-		return nil, &problem{status: exitUsage, err: err, fleeting: true}
+	files := make([]job.File, len(paths))
+	for i, path := range paths {
+		data, err := readRegular(path, maxJobBytes)
+		if err != nil {
+			return nil, &problem{status: exitUsage, err: err, fleeting: true}
+		}
+		files[i] = job.File{Name: path, Data: data}
 	}
-	in.JobPath, in.JobSHA = path, store.Sum(data)
-	j, err := job.Parse(path, data)
+	return files, nil
+}
+
+// sums gives paths and checksums of job files.
+func sums(files []job.File) []jobFile {
+	out := make([]jobFile, len(files))
+	for i, f := range files {
+		out[i] = jobFile{f.Name, store.Sum(f.Data)}
+	}
+	return out
+}
+
+// readJob reads the job that serves a program and notes its files in in.
+func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
+	files, p := readJobFiles(program, s)
+	if p != nil {
+		return nil, p
+	}
+	in.JobFiles = sums(files)
+	j, err := job.ParseLayers(files...)
 	if err != nil {
 		return nil, &problem{status: exitUsage, err: err}
 	}

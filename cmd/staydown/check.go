@@ -15,7 +15,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold/job"
 	"staydown/report"
 )
 
@@ -246,17 +245,13 @@ func (w *plan) mine() []target {
 	return out
 }
 
-// extensionsOf gives the endings of programs in a folder: from the job file that serves it, else the usual.
+// extensionsOf gives the endings of programs in a folder: from the job files that serve it, else the usual.
 func extensionsOf(s settings) func(dir string) []string {
 	known := map[string][]string{}
 	return func(dir string) []string {
 		list, ok := known[dir]
 		if !ok {
-			list = job.DefaultExtensions()
-			// A job file with errors is reported with the programs that need it.
-			if j := peekJob(filepath.Join(dir, jobFileName), s); j != nil && len(j.Machine.Extensions) > 0 {
-				list = j.Machine.Extensions
-			}
+			list = peekExtensions(dir, s)
 			known[dir] = list
 		}
 		return list

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
@@ -126,15 +127,11 @@ func (e *entry) current(t target, build, digest string, s settings) bool {
 	if sum, err := sumFile(t.path); err != nil || sum != e.Inputs.ProgramSHA {
 		return false
 	}
-	if e.Inputs.JobPath != "" || e.Status == 0 {
-		jobPath, p := jobPathOf(t.path, s)
-		if p != nil || jobPath != e.Inputs.JobPath {
+	if len(e.Inputs.JobFiles) > 0 || e.Status == 0 {
+		if files, p := readJobFiles(t.path, s); p != nil || !slices.Equal(sums(files), e.Inputs.JobFiles) {
 			return false
 		}
-		if data, err := readRegular(jobPath, maxJobBytes); err != nil || store.Sum(data) != e.Inputs.JobSHA {
-			return false
-		}
-	} else if p, err := jobPathOf(t.path, s); err == nil && p != "" {
+	} else if _, p := jobPathsOf(t.path, s); p == nil {
 		// The program failed before or for want of a job file; with one there now it has to be looked at again.
 		return false
 	}

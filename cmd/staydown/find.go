@@ -15,28 +15,43 @@ import (
 // jobFileName is the job file that serves every program in its folder and below.
 const jobFileName = "staydown.toml"
 
-// findJobFile names the job file of a program: its own, else the nearest staydown.toml at or above its folder.
-// It returns "" when there is none.
-func findJobFile(program string) (string, error) {
-	own := strings.TrimSuffix(program, filepath.Ext(program)) + ".toml"
-	if isFile(own) {
-		return own, nil
-	}
-	shown := filepath.Dir(program)
-	dir, err := filepath.Abs(shown)
+// findJobFiles names the job files of a program, the farthest first: every staydown.toml at or above its folder, then
+// asked, or, if asked is "", the program's own.
+func findJobFiles(program, asked string) ([]string, error) {
+	shop, err := findShopFiles(filepath.Dir(program))
 	if err != nil {
-		return "", about(program, "its folder cannot be found; give the program by its full path")
+		return nil, about(program, "its folder cannot be found; give the program by its full path")
 	}
-	for {
-		candidate := filepath.Join(shown, jobFileName)
-		if isFile(candidate) {
-			return candidate, nil
+	own := asked
+	if own == "" {
+		if own = ownJobFile(program); !isFile(own) {
+			return shop, nil
 		}
-		parent := filepath.Dir(dir)
-		if parent == dir {
-			return "", nil
+	}
+	shop = slices.DeleteFunc(shop, func(path string) bool { return sameFile(path, own) })
+	return append(shop, own), nil
+}
+
+// ownJobFile names the job file that serves one program alone, whether it is there or not.
+func ownJobFile(program string) string {
+	return strings.TrimSuffix(program, filepath.Ext(program)) + ".toml"
+}
+
+// findShopFiles names every staydown.toml in a folder and in those above it, the farthest first.
+func findShopFiles(folder string) ([]string, error) {
+	dir, err := filepath.Abs(folder)
+	if err != nil {
+		return nil, err
+	}
+	var all []string
+	for shown := folder; ; dir, shown = filepath.Dir(dir), filepath.Join(shown, "..") {
+		if candidate := filepath.Join(shown, jobFileName); isFile(candidate) {
+			all = append(all, candidate)
 		}
-		dir, shown = parent, filepath.Join(shown, "..")
+		if filepath.Dir(dir) == dir {
+			slices.Reverse(all)
+			return all, nil
+		}
 	}
 }
 

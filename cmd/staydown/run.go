@@ -245,7 +245,7 @@ func sizeOf(path string) int64 {
 	return info.Size()
 }
 
-// peekJob reads the job file of a program for what the run itself needs of it: sizes and extensions. nil when it cannot
+// peekJob reads the job of a program for what the run itself needs of it: its sizes. nil when it cannot
 // be had; the analysis says why. A panic on a hostile job file must not end the run, so it ends here.
 func peekJob(program string, s settings) (j *job.Job) {
 	defer func() {
@@ -253,18 +253,29 @@ func peekJob(program string, s settings) (j *job.Job) {
 			j = nil
 		}
 	}()
-	path, p := jobPathOf(program, s)
+	files, p := readJobFiles(program, s)
 	if p != nil {
 		return nil
 	}
-	data, err := readRegular(path, maxJobBytes)
-	if err != nil {
-		return nil
+	if j, err := job.ParseLayers(files...); err == nil {
+		return j
 	}
-	if j, err = job.Parse(path, data); err != nil {
-		return nil
+	return nil
+}
+
+// peekExtensions gives the endings of programs in a folder. A job file with errors is reported with the programs that
+// need it, so here they are none; nor is a panic.
+func peekExtensions(dir string, s settings) (out []string) {
+	defer func() {
+		if recover() != nil {
+			out = job.DefaultExtensions()
+		}
+	}()
+	files, p := readJobFiles(filepath.Join(dir, jobFileName), s)
+	if p != nil {
+		return job.DefaultExtensions()
 	}
-	return j
+	return job.Extensions(files...)
 }
 
 // unanalysedResult is the result of a program without an analysis; reason may begin with the program's path.

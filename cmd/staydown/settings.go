@@ -11,8 +11,8 @@ import (
 // addAnalysisFlags declares the flags that every command shares that analyses a program. What is asked for with them
 // has the bounds that it has in a job file.
 func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
-	f.FuncP("setup", "s", "job `FILE` for every program (default: the program's own name with .toml, else "+
-		"staydown.toml in its folder or a folder above)", func(path string) error {
+	f.FuncP("setup", "s", "job `FILE` in the place of each program's own name with .toml; staydown.toml "+
+		"in its folder and in folders above gives what it leaves out", func(path string) error {
 		if path == "" {
 			return errors.New("the name is empty; name a job file or leave the flag out")
 		}

@@ -4,6 +4,10 @@
 // wrong and what to write. It knows nothing of programs' text, of pressure fields and of files; it only names the tools
 // that a read program calls and the job lacks, and drafts a job file for one.
 //
+// Files layer (ParseLayers): the nearest wins, key by key. Lists are replaced as a whole, but tools are laid over one another by
+// number, work offsets by system; so are hose, valve, tests of the layer and the cut of a measurement. What a nearer file says in
+// another way drops the farther one: see the rivals in the schema.
+//
 // Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg.
 // Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy.
 // Stresses: Pa, kPa, MPa, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per

@@ -10,7 +10,7 @@ import (
 
 // Job is a job file, read and checked, in mm, Pa, N, rad and m3/h.
 type Job struct {
-	Path      string // as given
+	Path      string // of the nearest of its files, as given
 	AmbientPa float64
 	Stock     Stock
 	Layer     *Layer // nil for a bare gasketed chuck
@@ -25,6 +25,7 @@ type Job struct {
 	CellMM    float64  // 0: chosen from tools and stock
 	WebMM     float64  // material at or below this height counts as a web; 0: chosen from the stock's thickness
 	Assumed   []string // every value taken for want of one given, in words
+	Sources   []Source // which file gives which values, the farthest file first
 }
 
 // Origin is the place of a work offset in the coordinates that stock and zones use, mm.

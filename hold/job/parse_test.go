@@ -99,6 +99,8 @@ func TestParseExample(t *testing.T) {
 		Origins: map[string]job.Origin{},
 		Limits:  job.Limits{Margin: 2, LeastSkinMM: 0.1, LeastPassMM: 0.1},
 		CellMM:  0.5,
+		Sources: []job.Source{{File: "job.toml", Keys: []string{"site", "stock", "layer", "zone", "pump", "machine",
+			"tool 1", "limits", "grid"}}},
 	}
 	near := cmpopts.EquateApprox(1e-12, 0)
 	if d := cmp.Diff(want, j, near, cmpopts.IgnoreFields(job.Job{}, "Assumed")); d != "" {

@@ -55,10 +55,17 @@ func (e Errors) Unwrap() []error {
 	return all
 }
 
-// inOrder sorts the problems by place and drops those said twice of one place.
-func (e Errors) inOrder() Errors {
+// inOrder sorts the problems by file and place and drops those said twice of one place.
+func (e Errors) inOrder(files []File) Errors {
+	nth := map[string]int{}
+	for i, f := range files {
+		nth[f.Name] = i
+	}
 	sort.SliceStable(e, func(i, j int) bool {
 		a, b := e[i].Pos, e[j].Pos
+		if a.File != b.File {
+			return nth[a.File] < nth[b.File]
+		}
 		if a.Line != b.Line {
 			return a.Line < b.Line
 		}

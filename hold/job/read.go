@@ -13,24 +13,30 @@ const defaultMargin = 2.0
 
 // Parse reads and checks a job file. Name is what messages call it. The error is an Errors with every problem found, in
 // order of place; with a file that is no TOML it is the first place that is none.
-func Parse(name string, data []byte) (*Job, error) {
-	root, bad := document(name, data)
-	if bad != nil {
-		return nil, Errors{*bad}
+func Parse(name string, data []byte) (*Job, error) { return ParseLayers(File{name, data}) }
+
+// ParseLayers reads and checks a job that stands in several files, the farthest first (the shop's), the program's own
+// last: the nearest wins, key by key. Errors are as those of Parse, file by file.
+func ParseLayers(files ...File) (*Job, error) {
+	root, err := layered(files)
+	if err != nil {
+		return nil, err
 	}
-	r := &reader{file: name, meant: map[string]bool{}}
+	own := files[len(files)-1].Name
+	r := &reader{file: own, meant: map[string]bool{}}
 	r.checkWords(root, "", schema())
 	j := r.job(root)
-	j.Path = name
+	j.Path = own
 	if len(r.problems) > 0 {
-		all := r.problems.inOrder()
+		all := r.problems.inOrder(files)
 		if len(all) > maxProblems {
-			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: name},
+			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: own},
 				What: "there are more problems", Do: "mend those above first"})
 		}
 		return nil, all
 	}
 	j.Assumed = r.assumed
+	j.Sources = sources(root, files)
 	return j, nil
 }
 

@@ -6,6 +6,29 @@ type key struct {
 	sub  []key
 	free bool // the words of sub stand one level deeper, below names that the user chooses: [material.NAME]
 	many bool // a list of tables: [[tool]]
+	// How a nearer job file overrides a farther one: key by key, but
+	// of a list of tables: those alike in this key are laid over one another; "": the whole list is replaced
+	by     string
+	whole  bool    // the table is one thing and replaced whole
+	rivals []rival // what the farther file says in another way goes
+}
+
+// rival: if the nearer file gives any of some keys, the others do not stay from the farther one.
+type rival struct{ any, drop []string }
+
+// either gives the rivals of ways to say the same: each way drops the keys of the others.
+func either(ways ...[]string) []rival {
+	var out []rival
+	for i, any := range ways {
+		r := rival{any: any}
+		for j, other := range ways {
+			if j != i {
+				r.drop = append(r.drop, other...)
+			}
+		}
+		out = append(out, r)
+	}
+	return out
 }
 
 // keys of the whole file. Everything that reads a key is listed here, so that a word that is not can be reported with
@@ -15,20 +38,29 @@ func schema() []key {
 	blank := append(plain("shape", "corner", "size", "centre", "diameter", "corners", "bottom", "thickness"),
 		key{name: "cutout", sub: cutout, many: true})
 	return []key{
-		{name: "site", sub: plain("altitude", "pressure")},
-		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "faced", "tolerance")...)},
+		{name: "site", sub: plain("altitude", "pressure"), rivals: either([]string{"altitude"}, []string{"pressure"})},
+		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "faced", "tolerance")...),
+			rivals: append(either([]string{"corner", "size"}, []string{"centre", "diameter"}, []string{"corners"}),
+				rival{[]string{"corner", "size", "centre", "diameter", "corners"}, []string{"shape"}},
+				rival{[]string{"corner", "size"}, []string{"bottom", "thickness"}},
+				rival{[]string{"material"}, []string{"faced"}})},
 		{name: "blank", sub: blank, many: true},
 		{name: "layer", sub: append(plain("material", "thickness", "through", "along", "friction", "friction_wet",
 			"tack", "cut_limit", "edge"),
-			key{name: "flow_test", sub: plain("area", "pressure_drop", "flow", "thickness")},
-			key{name: "air_resistance", sub: plain("method", "seconds", "flow", "thickness")})},
+			key{name: "flow_test", sub: plain("area", "pressure_drop", "flow", "thickness"), whole: true},
+			key{name: "air_resistance", sub: plain("method", "seconds", "flow", "thickness"), whole: true}),
+			rivals: append(either([]string{"through"}, []string{"flow_test"}, []string{"air_resistance"}),
+				rival{[]string{"material"}, []string{"thickness", "through", "along", "flow_test", "air_resistance",
+					"friction", "friction_wet"}})},
 		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "friction", "friction_wet",
 			"rests_on"),
 			key{name: "groove", sub: plain("pitch", "width", "depth")},
 			key{name: "port", sub: plain("count", "pitch", "diameter")})},
 		{name: "pump", sub: append(plain("kind", "flow", "ultimate", "curve", "leak", "alarm"),
-			key{name: "hose", sub: plain("length", "bore")},
-			key{name: "valve", sub: plain("conductance", "critical_ratio", "kv")})},
+			key{name: "hose", sub: plain("length", "bore"), whole: true},
+			key{name: "valve", sub: plain("conductance", "critical_ratio", "kv"), whole: true}),
+			rivals: append(either([]string{"flow", "ultimate"}, []string{"curve"}),
+				rival{[]string{"kind"}, []string{"flow", "ultimate", "curve", "leak"}})},
 		{name: "machine", sub: plain("rapid", "extensions", "zero", "harmless_m", "units", "arc_centres", "end", "m7",
 			"m8", "table")},
 		{name: "clamp", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners",
@@ -36,14 +68,19 @@ func schema() []key {
 			"friction")},
 		{name: "fixture", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners",
 			"top")},
-		{name: "origin", many: true, sub: plain("system", "at")},
-		{name: "tool", many: true, sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix",
-			"rake",
-			"reach", "length", "offset", "runout", "upcut", "hand", "holder", "gauge_length")},
-		{name: "material", free: true, sub: append(plain("based_on", "specific_force", "exponent", "edge_force",
-			"radial_ratio",
-			"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
-			key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed")})},
+		{name: "origin", many: true, by: "system", sub: plain("system", "at")},
+		{name: "tool", many: true, by: "number", rivals: []rival{{[]string{"shape"}, []string{"corner", "angle"}}},
+			sub: plain("number", "shape", "diameter", "corner", "angle", "flutes", "helix",
+				"rake",
+				"reach", "length", "offset", "runout", "upcut", "hand", "holder", "gauge_length")},
+		{name: "material", free: true,
+			rivals: either([]string{"specific_force", "exponent", "edge_force"}, []string{"measured_power", "cut"},
+				[]string{"measured_force", "cut"}), sub: append(plain("based_on", "specific_force", "exponent",
+				"edge_force",
+				"radial_ratio",
+				"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
+				key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed"),
+					whole: true})},
 		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
 		{name: "grid", sub: plain("cell")},
 		{name: "web", sub: plain("height")},
