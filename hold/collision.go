@@ -42,7 +42,7 @@ func (a *Analysis) collisionFindings() []Finding {
 			shape = ledges(a.job.Tools[int(m.Tool)])
 			tools[m.Tool] = shape
 		}
-		wide := pathBound(&m).Pad(shape[len(shape)-1].radiusMM)
+		wide := pathBound(&m).Pad(arcSagMM + shape[len(shape)-1].radiusMM)
 		for k := range obstacles {
 			o := &obstacles[k]
 			if low >= o.topMM || o.clear(&wide) {
@@ -68,41 +68,12 @@ func (a *Analysis) collisionFindings() []Finding {
 // out of the XY plane as so much deeper, than it is.
 const arcSagMM = 0.01
 
-// pathBound is the box round the path of the tool tip, of an arc round its whole circle.
-func pathBound(m *parse.Move) orb.Bound {
-	b := orb.MultiPoint{{m.Start.X, m.Start.Y}, {m.End.X, m.End.Y}}.Bound()
-	if m.Kind != parse.Arc {
-		return b
-	}
-	r := greatestRadius(m)
-	low, high := m.Centre, m.Centre
-	if m.Plane != parse.PlaneYZ {
-		low.X, high.X = low.X-r, high.X+r
-	} else {
-		low.X, high.X = m.Start.X, m.Start.X
-	}
-	if m.Plane != parse.PlaneZX {
-		low.Y, high.Y = low.Y-r, high.Y+r
-	} else {
-		low.Y, high.Y = m.Start.Y, m.Start.Y
-	}
-	return b.Extend(orb.Point{low.X, low.Y}).Extend(orb.Point{high.X, high.Y}).Pad(arcSagMM)
-}
-
-// greatestRadius is that of an arc, whose ends may differ.
-func greatestRadius(m *parse.Move) float64 {
-	ca, cb, _ := m.Plane.Axes(m.Centre)
-	sa, sb, _ := m.Plane.Axes(m.Start)
-	ea, eb, _ := m.Plane.Axes(m.End)
-	return math.Max(math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb))
-}
-
 // firstHit finds where a tool first meets an obstacle on a move. It is exact for straight moves and ledges; see
 // arcSagMM.
 func firstHit(m *parse.Move, o *obstacle, shape []ledge) (hit, bool) {
 	n, wide, deep := 1, 0.0, 0.0
 	if m.Kind == parse.Arc {
-		n, wide = chordsOf(m), arcSagMM
+		n, wide = m.Chords(arcSagMM), arcSagMM
 		if m.Plane != parse.PlaneXY {
 			deep = arcSagMM
 		}
@@ -118,15 +89,6 @@ func firstHit(m *parse.Move, o *obstacle, shape []ledge) (hit, bool) {
 		p = q
 	}
 	return hit{}, false
-}
-
-// chordsOf is the number of chords that stay within arcSagMM of an arc.
-func chordsOf(m *parse.Move) int {
-	r := greatestRadius(m)
-	if r <= arcSagMM {
-		return 1
-	}
-	return max(1, int(math.Ceil(math.Abs(m.TurnRad)/(2*math.Acos(1-arcSagMM/r)))))
 }
 
 // hitBetween finds where a tool that goes straight from p to q first meets the obstacle.

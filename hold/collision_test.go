@@ -9,7 +9,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/job"
-	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -202,30 +201,6 @@ func TestPolygonObstacle(t *testing.T) {
 	} {
 		if got := o.meets(c.p, c.q, 5); got != c.want {
 			t.Errorf("%v to %v: %v", c.p, c.q, got)
-		}
-	}
-}
-
-// TestChordsStayNearTheArc in all planes, against the places of the move itself.
-func TestChordsStayNearTheArc(t *testing.T) {
-	for _, m := range []parse.Move{
-		{Kind: parse.Arc, Plane: parse.PlaneXY, Start: parse.Point{X: 50}, Centre: parse.Point{},
-			End: parse.Point{X: -50, Z: -3}, TurnRad: math.Pi},
-		{Kind: parse.Arc, Plane: parse.PlaneZX, Start: parse.Point{X: 20}, Centre: parse.Point{},
-			End: parse.Point{X: -20, Y: 2}, TurnRad: -math.Pi},
-		{Kind: parse.Arc, Plane: parse.PlaneYZ, Start: parse.Point{Y: 700}, Centre: parse.Point{},
-			End: parse.Point{Y: 700}, TurnRad: 2 * math.Pi},
-	} {
-		n, bound := chordsOf(&m), pathBound(&m)
-		for i := range n {
-			p, q, at := m.At(float64(i)/float64(n)), m.At(float64(i+1)/float64(n)), m.At((float64(i)+0.5)/float64(n))
-			if off := math.Hypot(math.Hypot(at.X-(p.X+q.X)/2, at.Y-(p.Y+q.Y)/2),
-				at.Z-(p.Z+q.Z)/2); off > arcSagMM*1.0001 {
-				t.Fatalf("plane %d: chord %d of %d is %g mm off", m.Plane, i, n, off)
-			}
-			if !bound.Contains(orb.Point{at.X, at.Y}) {
-				t.Fatalf("plane %d: %v outside of %v", m.Plane, at, bound)
-			}
 		}
 	}
 }

@@ -3,6 +3,8 @@ package hold
 import (
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"staydown/parse"
 )
 
@@ -18,12 +20,7 @@ type place struct {
 
 // along gives the place of the tool tip at fraction f of the move.
 func along(m *parse.Move, f float64) place {
-	p := place{at: m.At(f)}
-	tangent := parse.Point{X: m.End.X - m.Start.X, Y: m.End.Y - m.Start.Y, Z: m.End.Z - m.Start.Z}
-	if m.Kind == parse.Arc {
-		tangent = tangentOf(m, f)
-	}
-	p.cosF, p.sinF = 1, 0
+	p, tangent := place{at: m.At(f), cosF: 1}, m.Tangent(f)
 	flat := math.Hypot(tangent.X, tangent.Y)
 	if flat > 0 {
 		p.cosF, p.sinF = tangent.X/flat, tangent.Y/flat
@@ -34,15 +31,10 @@ func along(m *parse.Move, f float64) place {
 	return p
 }
 
-// tangentOf gives the tangent, of any length, at fraction f of an arc or helix.
-func tangentOf(m *parse.Move, f float64) parse.Point {
-	sa, sb, sn := m.Plane.Axes(m.Start)
-	ea, eb, en := m.Plane.Axes(m.End)
-	ca, cb, _ := m.Plane.Axes(m.Centre)
-	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
-	r := r0 + f*(r1-r0) // see Move.At
-	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + f*m.TurnRad)
-	return m.Plane.Point(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, en-sn)
+// pathBound is the box round the path of the tool tip, seen from above.
+func pathBound(m *parse.Move) orb.Bound {
+	low, high := m.Bounds()
+	return orb.Bound{Min: orb.Point{low.X, low.Y}, Max: orb.Point{high.X, high.Y}}
 }
 
 // places samples the stretch of a move from fraction a to b: both ends, and enough between that the feed never

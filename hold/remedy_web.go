@@ -268,11 +268,7 @@ func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) 
 	m := a.prog.Moves.At(int(s.Move))
 	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
 	near := bound.Pad(reach)
-	box := orb.MultiPoint{{m.Start.X, m.Start.Y}, {m.End.X, m.End.Y}}.Bound()
-	if m.Kind == parse.Arc {
-		box = box.Pad(m.LengthMM / 2) // an arc bulges beyond its ends by less
-	}
-	if !near.Intersects(box) {
+	if !near.Intersects(pathBound(&m)) {
 		return false
 	}
 	length := m.LengthMM * float64(s.To-s.From)

@@ -190,17 +190,8 @@ func stockBound(s sweep.Stock) orb.Bound {
 	return b
 }
 
-// reaches tells whether the box round the ends of a move (and of the circle of an arc) meets the rectangle.
-func reaches(m *parse.Move, r orb.Bound) bool {
-	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}.Extend(orb.Point{m.End.X,
-		m.End.Y})
-	if m.Kind == parse.Arc {
-		for _, p := range places(m, 0, 1) {
-			b = b.Extend(orb.Point{p.at.X, p.at.Y})
-		}
-	}
-	return b.Intersects(r)
-}
+// reaches tells whether the box round a move meets the rectangle.
+func reaches(m *parse.Move, r orb.Bound) bool { return pathBound(m).Intersects(r) }
 
 // outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for
 // each run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.

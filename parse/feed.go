@@ -113,21 +113,6 @@ func (it *interp) staysUnknown(end axes) bool {
 	return true
 }
 
-// pathLength gives the length (mm) of a move: straight, or along a helix of the mean of the radii at both ends.
-func pathLength(mv *Move) float64 {
-	dx, dy, dz := mv.End.X-mv.Start.X, mv.End.Y-mv.Start.Y, mv.End.Z-mv.Start.Z
-	switch mv.Kind {
-	case Dwell:
-		return 0
-	case Arc:
-		iu, iv, n := mv.Plane.inPlane()
-		s, e, c := mv.Start.axes(), mv.End.axes(), mv.Centre.axes()
-		r := (math.Hypot(s[iu]-c[iu], s[iv]-c[iv]) + math.Hypot(e[iu]-c[iu], e[iv]-c[iv])) / 2
-		return math.Hypot(r*mv.TurnRad, e[n]-s[n])
-	}
-	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
-}
-
 // measure gives length, feed and duration to a move whose coordinates have become known or were changed.
 func (it *interp) measure(mv *Move) {
 	old := mv.LengthMM

@@ -42,14 +42,119 @@ func (m *Move) At(f float64) Point {
 	return m.Plane.Point(ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
 }
 
-// LowestZ is the lowest Z of the tool tip on the move, mm. An arc out of the XY plane may dip below both of its ends;
-// where they differ in radius the larger one counts.
+// Tangent is the derivative of At after a fraction of the move, mm for all of it: the direction of feed, with the
+// length of the path where the radius of an arc does not change. 0 for a dwell.
+func (m *Move) Tangent(f float64) Point {
+	switch m.Kind {
+	case Dwell:
+		return Point{}
+	case Rapid, Feed:
+		return Point{X: m.End.X - m.Start.X, Y: m.End.Y - m.Start.Y, Z: m.End.Z - m.Start.Z}
+	}
+	sa, sb, sn := m.Plane.Axes(m.Start)
+	ea, eb, en := m.Plane.Axes(m.End)
+	ca, cb, _ := m.Plane.Axes(m.Centre)
+	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
+	r := r0 + f*(r1-r0)
+	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + f*m.TurnRad)
+	return m.Plane.Point(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, en-sn)
+}
+
+// uprightMM is the way sideways up to which a move counts as going straight up or down.
+const uprightMM = 1e-9
+
+// Heading gives the direction of feed seen from above, of unit length, after a fraction of the move; ok is false where
+// the tool does not go sideways.
+func (m *Move) Heading(f float64) (x, y float64, ok bool) {
+	t := m.Tangent(f)
+	flat := math.Hypot(t.X, t.Y)
+	if flat < uprightMM {
+		return 0, 0, false
+	}
+	return t.X / flat, t.Y / flat, true
+}
+
+// Upright tells whether the tool goes straight up or down, or stands.
+func (m *Move) Upright() bool {
+	return m.Kind != Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < uprightMM
+}
+
+// pathLength gives the length (mm) of a move: straight, or along a helix of the mean of the radii at both ends.
+func pathLength(m *Move) float64 {
+	switch m.Kind {
+	case Dwell:
+		return 0
+	case Arc:
+		start, end, n := m.radii()
+		return math.Hypot((start+end)/2*m.TurnRad, n)
+	}
+	dx, dy, dz := m.End.X-m.Start.X, m.End.Y-m.Start.Y, m.End.Z-m.Start.Z
+	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
+}
+
+// RadiusMM is the radius of an arc, the larger one where those of its ends differ; 0 for other moves.
+func (m *Move) RadiusMM() float64 {
+	if m.Kind != Arc {
+		return 0
+	}
+	start, end, _ := m.radii()
+	return math.Max(start, end)
+}
+
+// radii gives the radii of an arc at both ends and the way along its normal.
+func (m *Move) radii() (start, end, normal float64) {
+	sa, sb, sn := m.Plane.Axes(m.Start)
+	ca, cb, _ := m.Plane.Axes(m.Centre)
+	ea, eb, en := m.Plane.Axes(m.End)
+	return math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb), en - sn
+}
+
+// Chords is the number of equal straight pieces that stay within awayMM of the path: awayMM = r (1 - cos(turn/2)) for
+// each. 1 for a straight move.
+func (m *Move) Chords(awayMM float64) int {
+	if m.Kind != Arc {
+		return 1
+	}
+	r := m.RadiusMM()
+	if r <= awayMM {
+		return max(1, int(math.Ceil(math.Abs(m.TurnRad)/(math.Pi/4))))
+	}
+	n := math.Ceil(math.Abs(m.TurnRad) / (2 * math.Acos(1-awayMM/r)))
+	return int(math.Max(1, math.Min(n, maxChords)))
+}
+
+// maxChords bounds the pieces of one arc.
+const maxChords = 1<<20 + 1
+
+// Bounds gives the corners of the box round the path of the tool tip, the bulge of an arc included. Of an arc whose
+// ends differ in radius the larger one counts.
+func (m *Move) Bounds() (low, high Point) {
+	s, e := m.Start, m.End
+	low = Point{X: math.Min(s.X, e.X), Y: math.Min(s.Y, e.Y), Z: math.Min(s.Z, e.Z)}
+	high = Point{X: math.Max(s.X, e.X), Y: math.Max(s.Y, e.Y), Z: math.Max(s.Z, e.Z)}
+	if m.Kind != Arc {
+		return low, high
+	}
+	l, h, c, r := low.axes(), high.axes(), m.Centre.axes(), m.RadiusMM()
+	u, v, _ := m.Plane.inPlane()
+	for _, axis := range [2]int{u, v} {
+		var out axes
+		if out[axis] = 1; m.turnsThrough(out.point()) {
+			h[axis] = math.Max(h[axis], c[axis]+r)
+		}
+		if out[axis] = -1; m.turnsThrough(out.point()) {
+			l[axis] = math.Min(l[axis], c[axis]-r)
+		}
+	}
+	return l.point(), h.point()
+}
+
+// LowestZ is the lowest Z of the tool tip on the move, mm: that of Bounds. An arc out of the XY plane may dip below
+// both of its ends.
 func (m *Move) LowestZ() float64 {
 	z := math.Min(m.Start.Z, m.End.Z)
 	if m.Kind == Arc && m.Plane != PlaneXY && m.turnsThrough(Point{Z: -1}) {
-		startA, startB := m.fromCentre(m.Start)
-		endA, endB := m.fromCentre(m.End)
-		z = math.Min(z, m.Centre.Z-math.Max(math.Hypot(startA, startB), math.Hypot(endA, endB)))
+		z = math.Min(z, m.Centre.Z-m.RadiusMM())
 	}
 	return z
 }

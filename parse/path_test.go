@@ -88,3 +88,94 @@ func TestLowestZOfAnArcOutOfRound(t *testing.T) {
 		}
 	}
 }
+
+// The tangent is what the way over a short part of the move tends to (difference quotient, both sides of a place), and
+// on an arc about an axis it stands at right angles to the radius (closed form).
+func TestTangentIsTheLimitOfWays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, f := anyMove(t), rapid.Float64Range(0.01, 0.99).Draw(t, "f")
+		const part = 1e-5
+		p, q, tangent := m.At(f-part), m.At(f+part), m.Tangent(f)
+		// The error of the quotient is that of a sine: part squared times the third derivative, at most 50 x 8^3.
+		want := Point{X: (q.X - p.X) / (2 * part), Y: (q.Y - p.Y) / (2 * part), Z: (q.Z - p.Z) / (2 * part)}
+		if off := apart(tangent, want); off > 1e-5 {
+			t.Fatalf("tangent %v, way %v", tangent, want)
+		}
+		x, y, ok := m.Heading(f)
+		if flat := math.Hypot(want.X, want.Y); flat > 1 && (!ok || math.Hypot(x-want.X/flat, y-want.Y/flat) > 1e-4) {
+			t.Fatalf("heading %g, %g of %v", x, y, want)
+		}
+		if m.Kind == Arc {
+			a, b := m.fromCentre(m.At(f))
+			ta, tb, _ := m.Plane.Axes(tangent)
+			if dot := a*ta + b*tb; math.Abs(dot) > 1e-6 {
+				t.Fatalf("tangent %v not square to the radius: %g", tangent, dot)
+			}
+		}
+	})
+}
+
+// A move straight up or down has no heading, nor has a dwell; one a thousandth of a millimetre aside has.
+func TestUprightMovesHaveNoHeading(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		move    Move
+		upright bool
+	}{
+		{"down", Move{Kind: Feed, End: Point{Z: -5}}, true},
+		{"dwell", Move{Kind: Dwell}, true},
+		{"a little aside", Move{Kind: Feed, End: Point{X: 0.001, Z: -5}}, false},
+		{"full circle", Move{Kind: Arc, Start: Point{X: 3}, End: Point{X: 3}, TurnRad: 2 * math.Pi}, false},
+	} {
+		if _, _, ok := c.move.Heading(0); ok == c.upright || c.move.Upright() != c.upright {
+			t.Errorf("%s: heading %v, upright %v", c.name, ok, c.move.Upright())
+		}
+	}
+}
+
+// The box of a move holds every place of it and touches some of them on each side: against dense sampling of the
+// parametric form (NIST RS274NGC v3, 3.5.3: the axis of the plane goes linearly with the angle).
+func TestBoundsOfMoves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := anyMove(t)
+		low, high := m.Bounds()
+		if low.Z != m.LowestZ() {
+			t.Fatalf("box from Z %g, lowest Z %g", low.Z, m.LowestZ())
+		}
+		inf := math.Inf(1)
+		least, most := axes{inf, inf, inf}, axes{-inf, -inf, -inf}
+		const n = 5000
+		for i := range n + 1 {
+			for k, v := range m.At(float64(i) / n).axes() {
+				least[k], most[k] = math.Min(least[k], v), math.Max(most[k], v)
+			}
+		}
+		// A sample misses the outermost point by at most r (1 - cos(half a step)).
+		reach := m.RadiusMM()*math.Pow(8.0/n, 2) + 1e-9
+		for k := range least {
+			if gap := least[k] - low.axes()[k]; gap < -1e-9 || gap > reach {
+				t.Fatalf("low side of axis %d: gap %g", k, gap)
+			}
+			if gap := high.axes()[k] - most[k]; gap < -1e-9 || gap > reach {
+				t.Fatalf("high side of axis %d: gap %g", k, gap)
+			}
+		}
+	})
+}
+
+// The middle of a chord is the place of it that is farthest from the arc.
+func TestChordsStayNearTheArc(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m, away := anyMove(t), rapid.Float64Range(0.005, 60).Draw(t, "away")
+		n := m.Chords(away)
+		for i := range n {
+			p, q, at := m.At(float64(i)/float64(n)), m.At(float64(i+1)/float64(n)), m.At((float64(i)+0.5)/float64(n))
+			if off := apart(at, Point{X: (p.X + q.X) / 2, Y: (p.Y + q.Y) / 2, Z: (p.Z + q.Z) / 2}); off > away*1.0001 {
+				t.Fatalf("chord %d of %d is %g mm off, at most %g", i, n, off, away)
+			}
+		}
+		if m.Kind != Arc && n != 1 {
+			t.Fatalf("%d chords of a straight move", n)
+		}
+	})
+}

@@ -64,11 +64,14 @@ type oddMove struct {
 	lengthMM, durationS float64
 }
 
-// NewMoves keeps the moves of a list.
+// NewMoves keeps the moves of a list. A length that is not given is that of the path.
 func NewMoves(list ...Move) *Moves {
 	s := new(Moves)
-	for i := range list {
-		s.add(&list[i])
+	for _, m := range list {
+		if m.LengthMM == 0 {
+			m.LengthMM = pathLength(&m)
+		}
+		s.add(&m)
 	}
 	return s
 }

@@ -37,7 +37,7 @@ func (v *carving) strokes(box orb.Bound, into []stroke) []stroke {
 		m := v.s.moves.At(i)
 		tool := v.s.cutters[m.Tool]
 		reach := box.Pad(tool.r)
-		n := chords(&m, v.s.chord)
+		n := m.Chords(v.s.chord)
 		from := m.Start
 		for k := 1; k <= n; k++ {
 			to := m.End

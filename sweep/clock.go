@@ -20,7 +20,7 @@ type span struct{ from, to tick }
 func newClock(moves *parse.Moves, tickMM float64) clock {
 	total := 0.0
 	for _, m := range moves.All() {
-		total += pathMM(&m)
+		total += m.LengthMM
 	}
 	room := float64(math.MaxUint32) - 16 - 2*float64(moves.Len())
 	if total/tickMM > room {
@@ -30,7 +30,7 @@ func newClock(moves *parse.Moves, tickMM float64) clock {
 	t := firstTick
 	for i, m := range moves.All() {
 		c.first[i] = t
-		t += 1 + tick(pathMM(&m)/tickMM)
+		t += 1 + tick(m.LengthMM/tickMM)
 	}
 	c.first[moves.Len()] = t
 	return c

@@ -284,8 +284,8 @@ func (f *falling) turns(from, to tick) {
 	clock := &f.l.v.c.clock
 	for m := clock.move(from) + 1; m < f.l.v.s.moves.Len() && clock.first[m] < to && len(f.out) < mostMoments; m++ {
 		before, after := f.l.v.s.moves.At(m-1), f.l.v.s.moves.At(m)
-		ax, ay, okA := headingAt(&before, 1)
-		bx, by, okB := headingAt(&after, 0)
+		ax, ay, okA := before.Heading(1)
+		bx, by, okB := after.Heading(0)
 		if at := clock.first[m]; at > from && (okA != okB || okA && ax*bx+ay*by < turnCos) {
 			f.add(at, f.l.sectionAt(at))
 		}

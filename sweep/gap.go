@@ -123,7 +123,7 @@ func (s *setup) slits() bool {
 			continue
 		}
 		// Negative where the tip stays in the stock.
-		if r := tool.within(s.stock.BottomMM + ThroughMM - lowestZ(&m)); r >= 0 && 2*r < s.grid.CellMM {
+		if r := tool.within(s.stock.BottomMM + ThroughMM - m.LowestZ()); r >= 0 && 2*r < s.grid.CellMM {
 			return true
 		}
 	}

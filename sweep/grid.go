@@ -142,11 +142,15 @@ func (s *setup) countTiles(g Grid, box orb.Bound) int {
 	for i := range s.moves.Len() {
 		m := s.moves.At(i)
 		c := s.cutters[m.Tool]
-		if c == nil || lowestZ(&m) >= low {
+		if c == nil {
 			continue
 		}
-		r := min(c.r, c.within(low-lowestZ(&m)))
-		k := chords(&m, tw/8)
+		z := m.LowestZ()
+		if z >= low {
+			continue
+		}
+		r := min(c.r, c.within(low-z))
+		k := m.Chords(tw / 8)
 		p := m.Start
 		for j := 1; j <= k; j++ {
 			q := m.At(float64(j) / float64(k))

@@ -42,17 +42,11 @@ func newMoveIndex(s *setup) *moveIndex {
 // reachOf gives a box round what a move can cut.
 func (s *setup) reachOf(m *parse.Move) orb.Bound {
 	c := s.cutters[m.Tool]
-	if m.Kind == parse.Dwell || c == nil || lowestZ(m)-s.stock.BottomMM >= s.top {
+	if m.Kind == parse.Dwell || c == nil || m.LowestZ()-s.stock.BottomMM >= s.top {
 		return noBox
 	}
-	b := orb.Bound{Min: orb.Point{m.Start.X, m.Start.Y}, Max: orb.Point{m.Start.X, m.Start.Y}}
-	b = b.Extend(orb.Point{m.End.X, m.End.Y})
-	if m.Kind == parse.Arc {
-		r, _ := arcShape(m)
-		b = b.Union(orb.Bound{Min: orb.Point{m.Centre.X - r, m.Centre.Y - r}, Max: orb.Point{m.Centre.X + r,
-			m.Centre.Y + r}})
-	}
-	return b.Pad(c.r)
+	low, high := m.Bounds()
+	return orb.Bound{Min: orb.Point{low.X, low.Y}, Max: orb.Point{high.X, high.Y}}.Pad(c.r)
 }
 
 // unionOf gives the box round group g of boxes.

@@ -126,8 +126,7 @@ func (s *setup) checkMoves() error {
 		if m.Kind != parse.Arc {
 			continue
 		}
-		r, _ := arcShape(&m)
-		if !(r <= maxCoordMM) || !(math.Abs(m.TurnRad)*math.Sqrt(r+1) <= 2e4) {
+		if r := m.RadiusMM(); !(r <= maxCoordMM) || !(math.Abs(m.TurnRad)*math.Sqrt(r+1) <= 2e4) {
 			return fault(m.Line, "the arc of radius %g mm turns by %g rad; it is too long to follow", r, m.TurnRad)
 		}
 	}
@@ -139,7 +138,7 @@ func (s *setup) checkTools(tools map[int]Tool) error {
 	low := s.stock.BottomMM + s.top
 	for i := range s.moves.Len() {
 		m := s.moves.At(i)
-		if s.cutters[m.Tool] != nil || m.Kind == parse.Dwell || lowestZ(&m) >= low {
+		if s.cutters[m.Tool] != nil || m.Kind == parse.Dwell || m.LowestZ() >= low {
 			continue
 		}
 		t, ok := tools[int(m.Tool)]

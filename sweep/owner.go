@@ -121,7 +121,7 @@ func (o *owner) take(r *Step, m *parse.Move) {
 	}
 	ux, uy, ok := 0.0, 0.0, true
 	if m.Kind != parse.Arc {
-		ux, uy, ok = headingAt(m, 0)
+		ux, uy, ok = m.Heading(0)
 	}
 	// Where the cut is made: the middle of the engaged arc.
 	sin, cos := math.Sincos(float64(r.RightRad+r.LeftRad) / 2)
@@ -163,7 +163,7 @@ func (o *owner) stretch(out []ownedStep, r *Step, from, to float64, at tick, mus
 	m := o.s.moves.At(int(r.Move))
 	n := 1
 	if r.Flags&Plunge == 0 {
-		n = max(1, int(math.Ceil(pathMM(&m)*(to-from)/o.s.grid.CellMM-0.01)))
+		n = max(1, int(math.Ceil(m.LengthMM*(to-from)/o.s.grid.CellMM-0.01)))
 	}
 	n = min(n, maxSamples)
 	o.take(r, &m)
@@ -225,7 +225,7 @@ func (o *owner) touched(f float64, at tick) {
 	}
 	ux, uy, ok := a.ux, a.uy, true
 	if a.turns {
-		ux, uy, ok = headingAt(a.m, f)
+		ux, uy, ok = a.m.Heading(f)
 	}
 	if a.upright || !ok {
 		if a.r.Flags&Rub == 0 {

@@ -5,8 +5,6 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
-
-	"staydown/parse"
 )
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that
@@ -46,7 +44,7 @@ type bridges struct {
 func (b *bridges) grow() {
 	b.f.stands.far = b.far
 	for i := range b.s.moves.Len() {
-		if b.standing(i) {
+		if m := b.s.moves.At(i); m.Upright() {
 			b.f.stands.enter(b.c.clock.first[i], b.c.clock.first[i+1])
 		}
 	}
@@ -59,19 +57,13 @@ func (b *bridges) grow() {
 	}
 }
 
-// standing tells whether the tool of a move does not go sideways.
-func (b *bridges) standing(move int) bool {
-	m := b.s.moves.At(move)
-	return m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < 1e-9
-}
-
 // far is stands.far for the program: the square of the distance of a cell from the tool.
 func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
-	move := b.c.clock.move(at)
-	if !b.standing(move) {
+	m := b.s.moves.At(b.c.clock.move(at))
+	if !m.Upright() {
 		return 0, false
 	}
-	g, p := b.s.grid, b.s.moves.At(move).Start
+	g, p := b.s.grid, m.Start
 	x, y := b.c.whereIs(b.f.tileOf, id)
 	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
 	return float64(dx*dx) + float64(dy*dy), true

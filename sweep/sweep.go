@@ -170,7 +170,7 @@ func (d *driver) add(i int) {
 		return
 	}
 	bottom := s.stock.BottomMM
-	low := lowestZ(&m) - bottom
+	low := m.LowestZ() - bottom
 	if low >= s.top {
 		return
 	}
@@ -196,23 +196,22 @@ func (d *driver) add(i int) {
 		// A tool that was just changed stands in its place before it moves: level sweeps leave out what was under
 		// the tool at their start.
 		f := d.c.clock.fraction(i, d.c.clock.first[i])
-		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: pathMM(&m)}
+		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: m.LengthMM}
 		d.place(&stand, func() { d.seg(m.Start, m.Start, 0, f, reach, false) })
 	}
-	flat := math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y)
-	if m.Kind != parse.Arc && flat < 1e-9 {
-		j.n, j.plunge, j.mm = 1, true, pathMM(&m)
+	if m.Upright() {
+		j.n, j.plunge, j.mm = 1, true, m.LengthMM
 		d.place(&j, func() { d.seg(m.Start, m.End, 0, 1, reach, j.again) })
 		return
 	}
 	if j.fb <= j.fa {
 		return
 	}
-	j.mm = pathMM(&m)
+	j.mm = m.LengthMM
 	n := math.Ceil(j.mm*(j.fb-j.fa)/s.grid.CellMM - 1e-9)
 	j.n = int(max(1, min(n, maxSamples)))
 	d.place(&j, func() {
-		k := chords(&m, s.chord)
+		k := m.Chords(s.chord)
 		if m.Kind != parse.Arc {
 			d.seg(m.At(j.fa), m.At(j.fb), j.fa, j.fb, reach, j.again)
 			return

@@ -31,7 +31,6 @@ func (p *prog) push(m parse.Move) *prog {
 	m.Line = int32(len(p.moves) + 1)
 	m.Tool = p.tool
 	m.Start = p.at
-	m.LengthMM = pathMM(&m)
 	m.FeedMMMin = 1000
 	p.moves = append(p.moves, m)
 	p.at = m.End

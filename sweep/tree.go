@@ -39,7 +39,8 @@ func growTree(b *bridges, tileOf []int32) *pieceTree {
 			continue
 		}
 		tree.whole[i] = at + 1
-		if move := c.clock.move(at); b.standing(move) {
+		move := c.clock.move(at)
+		if m := s.moves.At(move); m.Upright() {
 			tree.whole[i] = c.clock.first[move+1]
 		}
 	}

@@ -31,35 +31,7 @@ func (e *extent) add(p parse.Point) {
 
 // addMove takes in the whole path of the tool tip, the bulge of an arc included.
 func (e *extent) addMove(m *parse.Move) {
-	e.add(m.Start)
-	e.add(m.End)
-	if m.Kind != parse.Arc {
-		return
-	}
-	// u and v span the plane so that the turn is positive from u to v.
-	get := func(p parse.Point) (u, v float64) { return p.X, p.Y }
-	put := func(u, v float64) parse.Point { return parse.Point{X: u, Y: v, Z: m.Start.Z} }
-	switch m.Plane {
-	case parse.PlaneZX:
-		get = func(p parse.Point) (u, v float64) { return p.Z, p.X }
-		put = func(u, v float64) parse.Point { return parse.Point{Z: u, X: v, Y: m.Start.Y} }
-	case parse.PlaneYZ:
-		get = func(p parse.Point) (u, v float64) { return p.Y, p.Z }
-		put = func(u, v float64) parse.Point { return parse.Point{Y: u, Z: v, X: m.Start.X} }
-	}
-	cu, cv := get(m.Centre)
-	su, sv := get(m.Start)
-	radius := math.Hypot(su-cu, sv-cv)
-	from := math.Atan2(sv-cv, su-cu)
-	to := from + m.TurnRad
-	if to < from {
-		from, to = to, from
-	}
-	if !(to-from < 1e6) {
-		to = from + 2*math.Pi
-	}
-	for k := math.Ceil(from / (math.Pi / 2)); k*math.Pi/2 <= min(to, from+2*math.Pi); k++ {
-		sin, cos := math.Sincos(k * math.Pi / 2)
-		e.add(put(cu+radius*cos, cv+radius*sin))
-	}
+	low, high := m.Bounds()
+	e.add(low)
+	e.add(high)
 }
