@@ -14,20 +14,12 @@
 // straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the
-// section (see band, narrow, wallLeak, constriction); the tests hold them against finite differences of that section
+// section (see edgeLossWidth, narrow, wallLeak, constriction); the tests hold them against finite differences of that section
 // and, over crossing grooves, of three dimensions. Pieces narrower than the layer is thick are held too weakly: the
 // model errs to the unsafe verdict.
 package airflow
 
 import "staydown/sweep"
-
-// Patch is a small part of a piece's face on an open zone. W is the transmission in [0,1] of squared pressure:
-// p^2 = pa^2 - W (pa^2 - pv^2), where pv is the absolute pressure in the chuck and pa that of the air.
-type Patch struct {
-	X, Y    float64 // centroid, mm
-	AreaMM2 float64
-	W       float64
-}
 
 // Leak is all that lets air into the chuck at one moment, without the pump.
 type Leak struct {

@@ -7,14 +7,14 @@ import (
 )
 
 // assumptions lists what the model takes for granted about a job, in words.
-func assumptions(j *job.Job, src source, cellMM float64) []string {
+func assumptions(j *job.Job, work *porousWork, cellMM float64) []string {
 	all := []string{
 		"air at 20 C; openings with a discharge coefficient of 0.85 (from memory: choked sharp-edged openings)",
 	}
 	if j.Layer != nil {
 		all = append(all, "the layer reaches over the smallest rectangle round all zones and the stock")
 	}
-	if work := newPorousWork(j, src); work != nil {
+	if work != nil {
 		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
 			"the start as deep as it is in the end, "+
 			"what is cut through or to a web as %.3g mm high", work.floorMM))

@@ -4,8 +4,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"staydown/hold/job"
 )
 
 // field is the linear system for the transmission w of the covered part of every air cell,
@@ -16,14 +14,14 @@ import (
 // permeability over its height in the same measure) without unit, so that every coefficient of the finite volumes is an
 // area in mm2. w = 0 in the air, at the edge of what is exposed and above the work, w = 1 in the plenum.
 //
-// Over a plenum kappa/a is the square of the band that is lost beside an edge. That choice makes the lost area and the
+// Over a plenum kappa/a is the square of the width that is lost beside an edge. That choice makes the lost area and the
 // extra leak of an edge between wide areas exact for any thickness, and of kerfs narrower than it too (narrow); and it
 // keeps the identity of the exact three-dimensional problem, leak = k_through/t times (exposed area + lost area under
 // the cover). For pieces narrower than the thickness it overstates the loss. a is less than 1 over grooves that are not
 // told apart (sheetMM.share). On a land, where no air comes from below, kappa is k_along t over the same unit: all the
 // thickness carries the flow.
 //
-// Where cells are coarser than the band, faces and edges carry the factors that make the exact exponential profile a
+// Where cells are coarser than that width, faces and edges carry the factors that make the exact exponential profile a
 // solution (exponential fitting, after Allen and Southwell 1955): the mean over the cell is then exact beside straight
 // edges.
 type field struct {
@@ -53,13 +51,15 @@ type field struct {
 // adds less than 1/10 of t s of bared width per length of the zone's rim.
 const blindReach = 10
 
-// bandSpread is how far from a deep cut its wider band counts, in bands.
-const bandSpread = 3
+// cutReach is how far from a deep cut its greater loss counts, in widths of that loss.
+const cutReach = 3
 
-func newField(a *air, src source, j *job.Job) *field {
+// newField sums the cells as they lie at the start over a layer, with the work on it (nil for tight work); coarseMM is
+// the width of the widest land that the air cells cannot tell from its grooves.
+func newField(a *air, sheet *sheetMM, work *layerPorosity, coarseMM float64) *field {
 	n := a.grid.NX * a.grid.NY
 	f := &field{
-		air: a, sheet: newSheetMM(j),
+		air: a, sheet: sheet,
 		in: make([]bool, n), kappa: make([]float64, n),
 		area: make([]int32, n), breath: make([]int32, n), edges: make([]sides, n), area0: make([]int32, n),
 		link: make([]float64, 2*n), source: make([]float64, n), sink: make([]float64, n), drain: make([]float64, n),
@@ -69,47 +69,12 @@ func newField(a *air, src source, j *job.Job) *field {
 	for _, cell := range slices.Sorted(maps.Keys(a.edgeWays)) {
 		f.mixed[int(cell)/a.grid.NX] = append(f.mixed[int(cell)/a.grid.NX], cell)
 	}
-	if work := newPorousWork(j, src); work != nil {
+	if work != nil {
 		f.seep = make([]float64, n)
-		f.work = work.on(j.Layer)
+		f.work = *work
 	}
 	f.tally()
-	cellsIn := func(mm float64) int { return int(math.Ceil(mm / a.grid.CellMM)) }
-	near := make([]float32, n)
-	for i := range a.groups {
-		if g := &a.groups[i]; g.ground == land || g.ground == breathing {
-			near[g.cell] = 1
-		}
-	}
-	spread(near, a.grid.NX, a.grid.NY, cellsIn(blindReach*f.sheet.reach))
-	share := make([]float32, n)
-	for i := range share {
-		share[i] = float32(float64(a.deepMM[i]) / f.sheet.thickness)
-		if a.atRim[i] {
-			share[i] = 1
-		}
-	}
-	spread(share, a.grid.NX, a.grid.NY, int(math.Round(bandSpread*fullBand*f.sheet.reach/a.grid.CellMM)))
-	coarse := coarseLandMM(j, a.grid.CellMM)
-	width := f.openWidths()
-	for i := range f.kappa {
-		f.in[i] = near[i] > 0 && f.area0[i] > 0
-		if !f.in[i] {
-			continue
-		}
-		phi := float64(f.breath[i]) / float64(f.area0[i])
-		zone := f.zoneOf(i)
-		lambda := (band(float64(share[i])) - surfaceBand*(1-f.sheet.narrow(float64(width[i]), zone))) * f.sheet.reachIn(
-			zone)
-		f.kappa[i] = phi*lambda*lambda*f.sheet.share(zone) + (1-phi)*f.sheet.reach*f.sheet.reach
-		if f.seep != nil {
-			f.kappa[i] += f.work.sideways(f.seep[i]/(float64(f.area0[i])*f.fineMM*f.fineMM), f.kappa[i])
-		}
-		if coarse > 0 {
-			f.kappa[i] = math.Max(f.kappa[i], phi*coarse*coarse/4)
-		}
-		f.w[i] = 1
-	}
+	f.conduct(coarseMM)
 	for i := range f.kappa {
 		f.refresh(i)
 	}
@@ -119,26 +84,53 @@ func newField(a *air, src source, j *job.Job) *field {
 	return f
 }
 
-// coarseLandMM is the width of the widest land that the air cells cannot tell from its grooves, 0 if there is none. A
-// cut may then lie anywhere on a land, and the field is made to reach half of it.
-func coarseLandMM(j *job.Job, cellMM float64) float64 {
-	widest := 0.0
-	for _, zone := range j.Zones {
-		g := zone.Groove
-		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || blurred(*g, j.Layer) {
+// conduct finds which cells are in the field, and kappa of each.
+func (f *field) conduct(coarseMM float64) {
+	near, cutShare := f.nearZones(), f.cutShares()
+	width := f.openWidths()
+	for i := range f.kappa {
+		f.in[i] = near[i] > 0 && f.area0[i] > 0
+		if !f.in[i] {
 			continue
 		}
-		widest = math.Max(widest, coarseGroove(*g, cellMM))
+		phi := float64(f.breath[i]) / float64(f.area0[i])
+		zone := f.zoneOf(i)
+		lambda := (edgeLossWidth(float64(cutShare[i])) - surfaceLossWidth*(1-f.sheet.narrow(float64(width[i]), zone))) *
+			f.sheet.reachIn(zone)
+		f.kappa[i] = phi*lambda*lambda*f.sheet.share(zone) + (1-phi)*f.sheet.reach*f.sheet.reach
+		if f.seep != nil {
+			f.kappa[i] += f.work.sideways(f.seep[i]/(float64(f.area0[i])*f.fineMM*f.fineMM), f.kappa[i])
+		}
+		if coarseMM > 0 {
+			f.kappa[i] = math.Max(f.kappa[i], phi*coarseMM*coarseMM/4)
+		}
+		f.w[i] = 1
 	}
-	return widest
 }
 
-// coarseGroove is the width of the lands between grooves that cells of the given size cannot tell from them, else 0.
-func coarseGroove(g job.Groove, cellMM float64) float64 {
-	if land := g.PitchMM - g.WidthMM; land > 0 && cellMM > math.Min(g.WidthMM, land) {
-		return land
+// nearZones is 1 for the cells to which the field follows the layer beyond the zones, else 0.
+func (f *field) nearZones() []float32 {
+	near := make([]float32, len(f.kappa))
+	for i := range f.groups {
+		if g := &f.groups[i]; g.support == land || g.support == breathing {
+			near[g.cell] = 1
+		}
 	}
-	return 0
+	dilate(near, f.grid.NX, f.grid.NY, int(math.Ceil(blindReach*f.sheet.reach/f.grid.CellMM)))
+	return near
+}
+
+// cutShares is the deepest cut near each cell, as a share of the layer's thickness.
+func (f *field) cutShares() []float32 {
+	share := make([]float32, len(f.kappa))
+	for i := range share {
+		share[i] = float32(float64(f.deepMM[i]) / f.sheet.thickness)
+		if f.atRim[i] {
+			share[i] = 1
+		}
+	}
+	dilate(share, f.grid.NX, f.grid.NY, int(math.Round(cutReach*fullLossWidth*f.sheet.reach/f.grid.CellMM)))
+	return share
 }
 
 // cells lists the cells of the field.
@@ -181,68 +173,6 @@ func (f *field) update(changed []int32) []int32 {
 	return slices.Compact(felt)
 }
 
-// rowFlows are the flows under the cover of one row of cells, as bared area that would let in as much, mm2. In and out
-// differ in single rows.
-type rowFlows struct {
-	out float64           // into the plenum
-	by  []float64         // the same by zone, from 1; nil where zones share one plenum
-	in  [WayCount]float64 // from the air
-}
-
-func (r *rowFlows) add(o *rowFlows) {
-	r.out += o.out
-	if o.by != nil {
-		r.by = append(r.by, make([]float64, len(o.by)-len(r.by))...)
-	}
-	for zone, out := range o.by {
-		r.by[zone] += out
-	}
-	for way := range r.in {
-		r.in[way] += o.in[way]
-	}
-}
-
-// flowsOf sums the flows of one row of cells.
-func (f *field) flowsOf(row int) rowFlows {
-	var flows rowFlows
-	from, to := row*f.grid.NX, (row+1)*f.grid.NX
-	w, source, sink, drain := f.w[from:to], f.source[from:to], f.sink[from:to], f.drain[from:to]
-	out, in := 0.0, 0.0
-	for i, w := range w {
-		out += source[i] * (1 - w)
-		in += sink[i]*w + drain[i]
-	}
-	flows.out, flows.in[Kerfs] = out, in
-	if f.seep != nil {
-		for i, w := range w {
-			through := f.throughWork(from+i) * w
-			flows.in[Work] += through
-			flows.in[Kerfs] -= through
-		}
-	}
-	for _, cell := range f.mixed[row] {
-		ways, length := f.edgeWays[cell], 0.0
-		for _, part := range ways {
-			length += part
-		}
-		// edges that were cut away since may be counted still
-		if length = math.Max(length, f.edges[cell].length()); length > 0 {
-			edges := (f.sink[cell]-f.throughWork(int(cell)))*f.w[cell] + f.drain[cell]
-			for way, part := range ways {
-				flows.in[way] += part / length * edges
-				flows.in[Kerfs] -= part / length * edges
-			}
-		}
-	}
-	if f.zonesApart {
-		flows.by = make([]float64, len(f.byZone))
-		for i, w := range w {
-			flows.by[f.zone[from+i]] += source[i] * (1 - w)
-		}
-	}
-	return flows
-}
-
 // edge gives the flow from an area to its perimeter, sink w + drain for the mean w of the area, both in mm2.
 //
 // It is exact for every profile 1 - A exp(-x) - B exp(x), x in decay lengths sqrt(kappa/a), that is 0 on the perimeter:
@@ -275,10 +205,10 @@ func (f *field) across(face int) float64 {
 	if face%2 == 1 {
 		j = i + f.grid.NX
 	}
-	if f.contact[face] == 0 || f.area[i] <= 0 || f.area[j] <= 0 || !f.in[i] || !f.in[j] {
+	if f.faceWidth[face] == 0 || f.area[i] <= 0 || f.area[j] <= 0 || !f.in[i] || !f.in[j] {
 		return 0
 	}
-	width := float64(f.contact[face]) * f.fineMM
+	width := float64(f.faceWidth[face]) * f.fineMM
 	fine := f.fineMM * f.fineMM
 	li := math.Min(f.grid.CellMM, float64(f.area[i])*fine/width)
 	lj := math.Min(f.grid.CellMM, float64(f.area[j])*fine/width)
@@ -357,21 +287,42 @@ func (f *field) inner(cell int) float64 {
 func (f *field) tally() {
 	for i := range f.groups {
 		g := &f.groups[i]
-		f.expose(g, &event{area: g.area, sides: g.sides, seep: g.seep})
+		f.count(g, &event{area: g.area, sides: g.sides, seep: g.seep})
 	}
 	copy(f.area0, f.area)
 }
 
-// expose counts what an event changes in its cell.
-func (f *field) expose(g *group, e *event) {
-	if !g.ground.onLayer() {
+// expose counts what an event changes in its cell; way tells how air gets in there. It tells whether that is a cell of
+// the layer.
+func (f *field) expose(g *group, e *event, way Way) bool {
+	if !g.support.onLayer() {
+		return false
+	}
+	if length := e.sides.length(); way == Holes && length > 0 {
+		if row := int(g.cell) / f.grid.NX; f.edgeWays[g.cell] == nil {
+			f.mixed[row] = append(f.mixed[row], g.cell)
+		}
+		f.edgeWays.add(g.cell, Holes, length)
+	}
+	f.count(g, e)
+	return true
+}
+
+// close narrows a face, and gives one of the two cells beside it.
+func (f *field) close(c closure) (cell int32) {
+	f.faceWidth[c.face] -= uint16(c.n)
+	return c.face / 2
+}
+
+func (f *field) count(g *group, e *event) {
+	if !g.support.onLayer() {
 		return
 	}
 	f.area[g.cell] += e.area
 	if f.seep != nil {
 		f.seep[g.cell] += float64(e.seep)
 	}
-	if g.ground == breathing {
+	if g.support == breathing {
 		f.breath[g.cell] += e.area
 	}
 	f.edges[g.cell].add(e.sides, 1)

@@ -12,78 +12,72 @@ import (
 	"staydown/sweep"
 )
 
-// start is earlier than every moment of a program: what is exposed then was never covered.
-const start sweep.Progress = -1
-
-// group is what the pieces of one label cover of one air cell, on one kind of ground. Counts are in cells of the sweep.
-type group struct {
-	cell       int32
-	label      int32
-	ground     ground
-	area       int32
-	sumX, sumY int32   // of the covered cells' offsets within the air cell
-	sides              // towards what is exposed
-	seep       float32 // of work that breathes: sum of covered area over height, mm
+// input is what all row bands read. In the air cells, which they share, each writes only at cells of its own.
+type input struct {
+	*air
+	src   source
+	zones *region
+	layer *job.Layer
+	work  *porousWork // nil for tight work
+	sheet *sheetMM
+	bins  *timeBins
 }
 
-// event changes a group at a moment.
-type event struct {
-	at         sweep.Progress
-	group      int32
-	area       int32
-	sumX, sumY int32
-	sides              // gained or lost
-	leakMM2    float32 // layer that is exposed, widened by how deep it is cut
-	orificeMM2 float32 // opened straight into the chuck, geometric
-	seep       float32 // gained or lost, mm
-}
-
-// parting closes a stretch of the face between two air cells for flow under the stock. Face 2i is the east side of cell
-// i, 2i+1 its north side.
-type parting struct {
-	at   sweep.Progress
-	face int32
-	n    int32
-}
-
-// air is the grid of the field with all that the sweep knows of it.
-type air struct {
-	grid   sweep.Grid // of the air cells
-	m      int        // cells of the sweep along an air cell
-	fineMM float64    // cell of the sweep
-
-	groups   []group // in order of cell, then label, then ground
-	first    []int32 // groups[first[i]:first[i+1]] lie in cell i
-	events   []event // in order of time, then group
-	partings []parting
-	contact  []uint16 // width of each face under the stock, in cells of the sweep
-	rim      []uint16 // per air cell: sides of layer without grooves towards grooves
-	deepMM   []float32
-	zone     []uint16 // index of the zone that the cell reaches into, from 1; 0 for none
-	atRim    []bool   // the layer's open rim passes through or beside the cell
+// found is what a row band finds, in order of its air cells.
+type found struct {
+	groups   []group
+	ends     []int32 // of the groups of each air cell
+	events   []event
+	closures []closure
+	opened   []Breach // earliest per zone
 
 	exposure            // at the start
-	byZone   []zoneArea // the same by zone, from 1; 0: in none
-	edgeWays edgeWays   // at the start; kerfs left out
-	drilled  []int      // see source
-	breaches []Breach   // of the whole program, in order of time
+	byZone   []zoneArea // the same by zone, from 1
+	edgeWays edgeWays   // at the start
 }
 
-type gatherer struct {
-	*air
-	region *region
-	opened []Breach // earliest per zone
-}
+// mostBands is how many bands the air rows are divided in. It does not depend on the machine, nor does any sum.
+const mostBands = 16
 
-// mostStripes is how many stripes the air rows are divided in. It does not depend on the machine, nor does any sum.
-const mostStripes = 16
-
-// gather reads the sweep in stripes of rows, and sorts what happens by air cell and time.
-func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
-	slots, err := newSlots(src, m)
+// gather reads the sweep in bands of rows, and sorts what happens by air cell and time.
+func gather(src source, j *job.Job, zones *region, m int) (*air, error) {
+	bins, err := newTimeBins(src, m)
 	if err != nil {
 		return nil, err
 	}
+	a := newAir(src, len(j.Zones), m)
+	in := input{air: a, src: src, zones: zones, layer: j.Layer, work: newPorousWork(j, src.stock, src.floorMM),
+		bins: bins}
+	if j.Layer != nil {
+		in.sheet = newSheetMM(j)
+	}
+	g := gatherer{air: a, zones: zones}
+	for _, zone := range j.Zones {
+		g.opened = append(g.opened, Breach{Zone: zone.Name, At: sweep.Never})
+	}
+	rows := (a.grid.NY + mostBands - 1) / mostBands
+	bands := make([]*rowBand, (a.grid.NY+rows-1)/rows)
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	for k := range bands {
+		work.Go(func() error {
+			bands[k] = newRowBand(in, slices.Clone(g.opened))
+			bands[k].run(k*rows, min((k+1)*rows, a.grid.NY))
+			return nil
+		})
+	}
+	if err := work.Wait(); err != nil {
+		return nil, err
+	}
+	g.join(bands)
+	g.sort()
+	g.addBeyond(j)
+	g.listBreaches()
+	return a, nil
+}
+
+// newAir makes the air cells, of m by m cells of the sweep, that are still to be filled.
+func newAir(src source, zones, m int) *air {
 	across := func(fine int) int { return (fine + m - 1) / m }
 	a := &air{
 		grid: sweep.Grid{
@@ -91,89 +85,80 @@ func gather(src source, j *job.Job, reg *region, m int) (*air, error) {
 			NX: across(src.grid.NX), NY: across(src.grid.NY),
 		},
 		m: m, fineMM: src.grid.CellMM, edgeWays: edgeWays{}, drilled: src.drilled,
+		byZone: make([]zoneArea, zones+1),
 	}
 	cells := a.grid.NX * a.grid.NY
 	a.first = make([]int32, 1, cells+1)
-	a.contact = make([]uint16, 2*cells)
+	a.faceWidth = make([]uint16, 2*cells)
 	a.rim = make([]uint16, cells)
 	a.deepMM = make([]float32, cells)
 	a.zone = make([]uint16, cells)
-	a.byZone = make([]zoneArea, len(j.Zones)+1)
 	a.atRim = make([]bool, cells)
-	g := &gatherer{air: a, region: reg}
-	for _, zone := range j.Zones {
-		g.opened = append(g.opened, Breach{Zone: zone.Name, At: sweep.Never})
-	}
-	rows := (a.grid.NY + mostStripes - 1) / mostStripes
-	stripes := make([]*stripe, (a.grid.NY+rows-1)/rows)
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	for k := range stripes {
-		work.Go(func() error {
-			stripes[k] = newStripe(a, src, j, reg, slots)
-			stripes[k].opened = slices.Clone(g.opened)
-			stripes[k].run(k*rows, min((k+1)*rows, a.grid.NY))
-			return nil
-		})
-	}
-	if err := work.Wait(); err != nil {
-		return nil, err
-	}
-	g.makeRoom(stripes)
-	for k, b := range stripes {
-		g.join(b)
-		stripes[k] = nil
-	}
-	g.finish(j)
-	return a, nil
+	return a
 }
 
-// makeRoom takes the memory for what all stripes have found.
-func (g *gatherer) makeRoom(stripes []*stripe) {
-	groups, events, partings := 0, 0, 0
-	for _, b := range stripes {
-		groups, events, partings = groups+len(b.groups), events+len(b.events), partings+len(b.partings)
-	}
-	g.groups, g.events, g.partings = make([]group, 0, groups), make([]event, 0, events), make([]parting, 0, partings)
+// gatherer puts together what the row bands have found.
+type gatherer struct {
+	*air
+	zones  *region
+	opened []Breach // earliest per zone
 }
 
-// join appends what a stripe has found.
-func (g *gatherer) join(b *stripe) {
+// join appends what the bands have found, one after another.
+func (g *gatherer) join(bands []*rowBand) {
+	groups, events, closures := 0, 0, 0
+	for _, b := range bands {
+		out := &b.out
+		groups, events, closures = groups+len(out.groups), events+len(out.events), closures+len(out.closures)
+	}
+	g.groups, g.events, g.closures = make([]group, 0, groups), make([]event, 0, events), make([]closure, 0, closures)
+	for k := range bands {
+		g.add(&bands[k].out)
+		bands[k] = nil
+	}
+}
+
+func (g *gatherer) add(out *found) {
 	before := int32(len(g.groups))
-	g.groups = append(g.groups, b.groups...)
-	for _, end := range b.ends {
+	g.groups = append(g.groups, out.groups...)
+	for _, end := range out.ends {
 		g.first = append(g.first, before+end)
 	}
-	for _, e := range b.events {
+	for _, e := range out.events {
 		e.group += before
 		g.events = append(g.events, e)
 	}
-	g.partings = append(g.partings, b.partings...)
-	for i, breach := range b.opened {
+	g.closures = append(g.closures, out.closures...)
+	for i, breach := range out.opened {
 		if breach.At < g.opened[i].At {
 			g.opened[i] = breach
 		}
 	}
-	g.exposure.add(&b.exposure)
-	for i, z := range b.byZone {
+	g.exposure.add(&out.exposure)
+	for i, z := range out.byZone {
 		g.byZone[i].leakMM2 += z.leakMM2
 		g.byZone[i].orificeMM2 += z.orificeMM2
 	}
-	maps.Copy(g.edgeWays, b.edgeWays)
+	maps.Copy(g.edgeWays, out.edgeWays)
 }
 
-func (g *gatherer) finish(j *job.Job) {
+// sort puts what happens in order of time.
+func (g *gatherer) sort() {
 	slices.SortFunc(g.events, func(a, b event) int {
 		if a.at != b.at {
 			return cmp.Compare(a.at, b.at)
 		}
 		return cmp.Compare(a.group, b.group)
 	})
-	slices.SortFunc(g.partings, func(a, b parting) int {
+	slices.SortFunc(g.closures, func(a, b closure) int {
 		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.face, b.face), cmp.Compare(a.n, b.n))
 	})
+}
+
+// addBeyond counts what lies open of zones outside the grid of the sweep.
+func (g *gatherer) addBeyond(j *job.Job) {
 	for i, zone := range j.Zones {
-		beyond := g.region.beyondMM2(zone)
+		beyond := g.zones.beyondMM2(zone)
 		switch {
 		case !zone.Open || beyond == 0:
 		case zone.Seal == job.GasketSeal:
@@ -184,11 +169,15 @@ func (g *gatherer) finish(j *job.Job) {
 				g.opened[i] = Breach{Zone: zone.Name, At: start, X: p[0], Y: p[1]}
 			}
 		case j.Layer != nil:
-			leak := beyond * g.region.leakyShare(zone) * newSheetMM(j).share(i)
+			leak := beyond * g.zones.leakyShare(zone) * newSheetMM(j).share(i)
 			g.leakMM2[Bare] += leak
 			g.byZone[i+1].leakMM2 += leak
 		}
 	}
+}
+
+// listBreaches lists the zones that are opened in order of time.
+func (g *gatherer) listBreaches() {
 	for _, breach := range g.opened {
 		if breach.At < sweep.Never {
 			breach.At = max(breach.At, 0)

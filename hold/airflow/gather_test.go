@@ -20,7 +20,7 @@ type tally struct {
 
 type tallyKey struct {
 	cell, label int32
-	ground      ground
+	support     support
 }
 
 // countedCells is a slow, obvious count of what lies on the table before the program starts (at < 0) or after it has
@@ -43,11 +43,11 @@ func countedCells(s *sheet, j *job.Job, m int, at sweep.Progress) (map[tallyKey]
 		i := iy*nx + ix
 		return s.label[i] > 0 && s.cut[i] > at
 	}
-	below := func(ix, iy int) ground {
+	below := func(ix, iy int) support {
 		x, y := middle(ix, iy)
 		switch g := j.Zones[0].Groove; {
 		case !inside(ix, iy):
-			return noGround
+			return noSupport
 		case g == nil || blurred(*g, j.Layer),
 			math.Abs(x-(math.Floor(x/g.PitchMM)+0.5)*g.PitchMM) <= g.WidthMM/2,
 			math.Abs(y-(math.Floor(y/g.PitchMM)+0.5)*g.PitchMM) <= g.WidthMM/2:
@@ -68,7 +68,7 @@ func countedCells(s *sheet, j *job.Job, m int, at sweep.Progress) (map[tallyKey]
 			c.area, c.sumX, c.sumY = c.area+1, c.sumX+int32(ix%m), c.sumY+int32(iy%m)
 			for _, by := range [8][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
 				switch {
-				case !key.ground.onLayer() || covered(ix+by[0], iy+by[1]):
+				case !key.support.onLayer() || covered(ix+by[0], iy+by[1]):
 				case by[1] == 0:
 					c.eastWest++
 				case by[0] == 0:
@@ -78,10 +78,10 @@ func countedCells(s *sheet, j *job.Job, m int, at sweep.Progress) (map[tallyKey]
 				}
 			}
 			counts[key] = c
-			if ix%m == m-1 && covered(ix+1, iy) && key.ground.onLayer() && below(ix+1, iy).onLayer() {
+			if ix%m == m-1 && covered(ix+1, iy) && key.support.onLayer() && below(ix+1, iy).onLayer() {
 				contact[2*cell]++
 			}
-			if iy%m == m-1 && covered(ix, iy+1) && key.ground.onLayer() && below(ix, iy+1).onLayer() {
+			if iy%m == m-1 && covered(ix, iy+1) && key.support.onLayer() && below(ix, iy+1).onLayer() {
 				contact[2*cell+1]++
 			}
 		}
@@ -113,7 +113,7 @@ func TestGatheredAsCountedCellByCell(t *testing.T) {
 			want, contact := countedCells(s, j, m, at)
 			for i := range a.groups {
 				g := &a.groups[i]
-				key := tallyKey{g.cell, g.label, g.ground}
+				key := tallyKey{g.cell, g.label, g.support}
 				got := tally{g.area, g.sumX, g.sumY, g.eastWest, g.northSouth, g.corner}
 				if got != want[key] {
 					t.Fatalf("%s, %+v: gathered %+v, counted %+v", when, key, got, want[key])
@@ -124,8 +124,8 @@ func TestGatheredAsCountedCellByCell(t *testing.T) {
 				t.Fatalf("%s: not gathered: %v", when, want)
 			}
 			for face, n := range contact {
-				if int32(a.contact[face]) != n {
-					t.Fatalf("%s, face %d: gathered %d, counted %d", when, face, a.contact[face], n)
+				if int32(a.faceWidth[face]) != n {
+					t.Fatalf("%s, face %d: gathered %d, counted %d", when, face, a.faceWidth[face], n)
 				}
 			}
 		}
@@ -133,8 +133,8 @@ func TestGatheredAsCountedCellByCell(t *testing.T) {
 		for i := range a.events {
 			a.groups[a.events[i].group].apply(&a.events[i])
 		}
-		for _, p := range a.partings {
-			a.contact[p.face] -= uint16(p.n)
+		for _, p := range a.closures {
+			a.faceWidth[p.face] -= uint16(p.n)
 		}
 		compare("after", sweep.Never/2)
 	})

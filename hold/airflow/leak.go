@@ -5,7 +5,10 @@ import "math"
 // leak sums what lets air in at the current moment.
 func (m *Model) leak() Leak {
 	var leak Leak
-	flows := m.flowsUnderCover()
+	var flows rowFlows
+	if m.solver != nil {
+		flows = m.solver.flowsUnderCover()
+	}
 	perMM2 := 0.0
 	if l := m.job.Layer; l != nil {
 		perMM2 = m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
@@ -26,10 +29,10 @@ func (m *Model) leak() Leak {
 			area := &m.air.byZone[i]
 			z.Opening = Opening{area.leakMM2 * perMM2, dischargeCoefficient * area.orificeMM2}
 			if flows.by != nil {
-				z.ConductanceM3 += flows.by[i] * perMM2
+				z.Opening.ConductanceM3 += flows.by[i] * perMM2
 			}
 			if i > 0 {
-				z.ConductanceM3 += m.throughGasketedM3(i - 1)
+				z.Opening.ConductanceM3 += m.throughGasketedM3(i - 1)
 			}
 			zones[i] = z
 		}
@@ -45,15 +48,6 @@ func (m *Model) throughGasketedM3(zone int) float64 {
 	}
 	return math.Max(0, m.air.byZone[zone+1].gasketSeepMM)*mPerMM*m.work.throughM2 +
 		m.work.pastGasketM3(m.job.Zones[zone])
-}
-
-// flowsUnderCover sums the flows of all rows.
-func (m *Model) flowsUnderCover() rowFlows {
-	var sum rowFlows
-	for row := range m.flows {
-		sum.add(&m.flows[row])
-	}
-	return sum
 }
 
 // bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the

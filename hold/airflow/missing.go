@@ -29,20 +29,27 @@ func usualBoreMM(pump job.Pump) float64 {
 	return usualBoresMM[len(usualBoresMM)-1]
 }
 
-// MissingDucts tells roughly, in words, what usual ducts would cost at a state where the job leaves them out, each on
-// its own and with all the flow through it, where that is more than 2 % of the air pressure.
-func MissingDucts(j *job.Job, s State) []string {
+// reached is where a pump works, and the free air that leaks in there.
+type reached struct {
+	ambientPa, pumpPa float64 // absolute
+	vacuumPa          float64 // in the chuck, below ambient
+	leakM3h           float64
+}
+
+// missingDucts tells roughly, in words, what usual ducts would cost where the job leaves them out, each on its own and
+// with all the flow through it, where that is more than worthSaying.
+func missingDucts(j *job.Job, s reached) []string {
 	var all []string
-	massKgS := s.LeakM3h / secondsPerHour * s.AmbientPa / (gasConstant * temperatureK)
+	massKgS := s.leakM3h / secondsPerHour * s.ambientPa / (gasConstant * temperatureK)
 	say := func(what, usual, key string, duct conduit) {
-		loss := duct.upstreamPa(s.PumpPa, massKgS) - s.PumpPa
-		if loss <= worthSaying*s.AmbientPa {
+		loss := duct.upstreamPa(s.pumpPa, massKgS) - s.pumpPa
+		if loss <= worthSaying*s.ambientPa {
 			return
 		}
 		all = append(all, fmt.Sprintf("no pressure is lost in %s, which the job leaves out; usual is %s, which at "+
-			"the %.3g m3/h "+
-			"reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.LeakM3h,
-			math.Min(loss, s.VacuumPa())/1000, key))
+			"the %.3g "+
+			"m3/h reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.leakM3h,
+			math.Min(loss, s.vacuumPa)/1000, key))
 	}
 	bore := usualBoreMM(j.Pump)
 	full := math.Pi / 4 * bore * bore

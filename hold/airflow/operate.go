@@ -3,7 +3,6 @@ package airflow
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"staydown/hold/job"
 )
@@ -17,12 +16,10 @@ import (
 // Between pump and table stand the ducts that the job names: valve and hose, which all zones share, and behind them
 // each zone's own ports and grooves. Each zone has a pressure of its own, which decides what it lets in; hold counts
 // the weakest vacuum of all zones on which material lies, so that it is exact for one zone, and for several with
-// different ducts rather understated.
+// different ducts rather understated. Where a measured curve would allow several working points the one with the least
+// vacuum is given.
 //
-// Where a measured curve would allow several working points the one with the least vacuum is given, because that is
-// where the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the
-// pump cannot lower the pressure at all the chuck is at ambient pressure. It fails only for figures that are not finite
-// or not positive.
+// It fails only for figures that are not finite or not positive.
 func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 	if !(ambientPa > 0) || math.IsInf(ambientPa, 0) {
 		return State{}, fmt.Errorf("the ambient pressure is %g Pa; give a positive one", ambientPa)
@@ -37,44 +34,32 @@ func Operate(pump job.Pump, ambientPa float64, leak Leak) (State, error) {
 				"not negative", figure)
 		}
 	}
-	in, duct, table := newIntake(pump, ambientPa), toPump(pump), newTable(leak, pump, ambientPa)
-	taken := func(pumpPa float64) float64 { // kg/s
-		return in.flowM3h(pumpPa) / secondsPerHour * pumpPa / (gasConstant * temperatureK)
+	zones := []plenum{{Opening: Opening{leak.ConductanceM3, leak.OrificeMM2}, holds: true}}
+	if leak.zones != nil {
+		zones = *leak.zones
 	}
-	manifold := func(pumpPa float64) float64 {
-		if len(duct) == 0 {
-			return pumpPa
-		}
-		return math.Min(ambientPa, duct.upstreamPa(pumpPa, taken(pumpPa)))
-	}
-	surplus := func(pumpPa float64) float64 { return taken(pumpPa) - table.inflowKgS(manifold(pumpPa)) }
-	low, high := 0.0, ambientPa
-	for _, at := range in.curveStops() {
-		if surplus(at) <= 0 {
-			low = at
-			break
-		}
-		high = at
-	}
-	if high == ambientPa && surplus(ambientPa) <= 0 {
-		low = ambientPa
-	}
-	for i := 0; i < 200; i++ {
-		middle := low + (high-low)/2
-		if middle <= low || middle >= high {
-			break
-		}
-		if surplus(middle) > 0 {
-			high = middle
-		} else {
-			low = middle
-		}
-	}
-	at := manifold(high)
-	state := State{AmbientPa: ambientPa, PumpPa: high, ChuckPa: table.weakestPa(at), Leak: leak}
-	state.splitLeak(table.parts(at))
+	at := workingPoint(pump, ambientPa, zones)
+	state := State{AmbientPa: ambientPa, PumpPa: at.pumpPa, ChuckPa: at.chuckPa, Leak: leak}
+	state.splitLeak(at.layerKgS, at.openingsKgS, at.hosesKgS)
 	return state, nil
 }
+
+// MissingDucts tells roughly, in words, what usual ducts would cost at a state where the job leaves them out, each on
+// its own and with all the flow through it, where that is more than 2 % of the air pressure.
+func MissingDucts(j *job.Job, s State) []string {
+	return missingDucts(j, reached{s.AmbientPa, s.PumpPa, s.VacuumPa(), s.LeakM3h})
+}
+
+// PumpFlowM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never
+// below 0. What blowers and ejectors reach scales with the density of the air; displacement pumps work alike at every
+// altitude.
+func PumpFlowM3h(pump job.Pump, ambientPa, absPa float64) float64 {
+	return intakeM3h(pump, ambientPa, absPa)
+}
+
+// DifferencePa is the pressure that presses a patch down: pa - sqrt(pa^2 - w (pa^2 - pv^2)), from isothermal
+// compressible Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in [0,1].
+func DifferencePa(ambientPa, chuckPa, w float64) float64 { return differencePa(ambientPa, chuckPa, w) }
 
 // splitLeak shares the leak out among its ways, given the flows through layers, openings and hoses in kg/s: in
 // proportion to conductance and to area, as if all zones were at one pressure.
@@ -88,16 +73,4 @@ func (s *State) splitLeak(layer, openings, hoses float64) {
 			s.WaysM3h[i] += freeAirM3h(openings, s.AmbientPa) * way.OrificeMM2 / s.Leak.OrificeMM2
 		}
 	}
-}
-
-// curveStops are the pressures of the measured points below ambient, from the highest down.
-func (in intake) curveStops() []float64 {
-	var stops []float64
-	for _, point := range in.Curve {
-		if at := point.AbsolutePa * in.scale; at > 0 && at < in.ambientPa {
-			stops = append(stops, at)
-		}
-	}
-	sort.Sort(sort.Reverse(sort.Float64Slice(stops)))
-	return stops
 }

@@ -7,8 +7,8 @@ import (
 	"staydown/sweep"
 )
 
-// pair counts the side (or corner) that two cells share, as far as they lie in the stripe.
-func (g *stripe) pair(a, b fineCell, how adjacency) {
+// pair counts the side (or corner) that two cells share, as far as they lie in the band.
+func (g *rowBand) pair(a, b fineCell, how adjacency) {
 	if a.alike(b.kind) && (how == cornerwise || g.cellOf(a) == g.cellOf(b)) {
 		return
 	}
@@ -23,18 +23,18 @@ func (g *stripe) pair(a, b fineCell, how adjacency) {
 		return
 	}
 	switch {
-	case a.ground != breathing && b.ground == breathing && ownA:
+	case a.support != breathing && b.support == breathing && ownA:
 		g.rim[g.cellOf(a)]++
-	case a.ground == breathing && b.ground != breathing && ownB:
+	case a.support == breathing && b.support != breathing && ownB:
 		g.rim[g.cellOf(b)]++
 	}
 	if west := g.cellOf(b); ownA && west != g.cellOf(a) { // or south
-		g.link(faceOf(west, how), 1, min(a.cut, b.cut), min(a.slot, b.slot))
+		g.link(faceOf(west, how), 1, min(a.cut, b.cut), min(a.bin, b.bin))
 	}
 }
 
 // face counts what the side of a cell towards another means to the first.
-func (g *stripe) face(at, other fineCell, how adjacency) {
+func (g *rowBand) face(at, other fineCell, how adjacency) {
 	if g.layer != nil {
 		g.wall(at, other, how)
 	}
@@ -51,26 +51,26 @@ func faceOf(cell int32, how adjacency) int32 {
 }
 
 // link widens a face between two air cells by n cells, until the moment at.
-func (g *stripe) link(face int32, n int, at sweep.Progress, slot int64) {
-	g.contact[face] += uint16(n)
+func (g *rowBand) link(face int32, n int, at sweep.Progress, bin int64) {
+	g.faceWidth[face] += uint16(n)
 	if at >= sweep.Never {
 		return
 	}
-	parts := g.parts[int(face)/2/g.grid.NX%2]
-	key := partKey{face, slot}
-	p, ok := parts[key]
+	closures := g.pending[int(face)/2/g.grid.NX%2].closures
+	key := faceBin{face, bin}
+	c, ok := closures[key]
 	if !ok {
-		p = parting{at: at, face: face}
+		c = closure{at: at, face: face}
 	}
-	p.at = min(p.at, at)
-	p.n += int32(n)
-	parts[key] = p
+	c.at = min(c.at, at)
+	c.n += int32(n)
+	closures[key] = c
 }
 
-// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the band beside it: from
+// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the width that is lost beside it: from
 // the moment the deeper of two cells is exposed, for good.
-func (g *stripe) wall(at, other fineCell, how adjacency) {
-	if at.ground != breathing || at.cut == sweep.Never && other.inside {
+func (g *rowBand) wall(at, other fineCell, how adjacency) {
+	if at.support != breathing || at.cut == sweep.Never && other.inside {
 		return
 	}
 	if other.inside && at.depthMM <= other.depthMM {
@@ -82,7 +82,7 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 			return
 		}
 		gap := leastRimGap
-		if groove := g.region.zones[at.zone].Groove; groove != nil {
+		if groove := g.zones.zones[at.zone].Groove; groove != nil {
 			gap = math.Max(gap, (groove.PitchMM-groove.WidthMM)/2/g.sheet.reach)
 		}
 		wide, when = rimLeak(gap)-g.wallLeak(at.depthMM), start
@@ -93,15 +93,15 @@ func (g *stripe) wall(at, other fineCell, how adjacency) {
 	side := how.side()
 	leak := side.length() * g.fineMM * g.sheet.reach * wide
 	if when == start {
-		g.leakMM2[LayerRim] += leak
-		g.byZone[at.zone+1].leakMM2 += leak
+		g.out.leakMM2[LayerRim] += leak
+		g.out.byZone[at.zone+1].leakMM2 += leak
 		return
 	}
-	g.add(at, at.slot, event{at: when, leakMM2: float32(leak)})
+	g.add(at, at.bin, event{at: when, leakMM2: float32(leak)})
 }
 
 // wallLeak is that of a wall down to the given depth in the layer. Walls beside each other are mostly alike.
-func (g *stripe) wallLeak(depthMM float32) float64 {
+func (g *rowBand) wallLeak(depthMM float32) float64 {
 	switch depthMM {
 	case 0:
 		return 0
@@ -114,7 +114,7 @@ func (g *stripe) wallLeak(depthMM float32) float64 {
 }
 
 // wayOf tells how air gets to the side of what lies beside a cell that was never covered.
-func (g *stripe) wayOf(other fineCell) Way {
+func (g *rowBand) wayOf(other fineCell) Way {
 	if !other.inside {
 		return LayerRim
 	}
@@ -127,7 +127,7 @@ func (g *stripe) wayOf(other fineCell) Way {
 
 // mirrored gives what a side of a cell looks at. Across a taped rim a corner looks at the mirror image of what lies
 // along the rim, so that edges which meet the tape keep their length.
-func (g *stripe) mirrored(other, at fineCell, how adjacency) fineCell {
+func (g *rowBand) mirrored(other, at fineCell, how adjacency) fineCell {
 	if how != cornerwise || other.inside || g.layer.Edge != job.SealedEdge {
 		return other
 	}
@@ -142,7 +142,7 @@ func (g *stripe) mirrored(other, at fineCell, how adjacency) fineCell {
 }
 
 // side counts the side of a covered cell towards a neighbour, from the moment that one is exposed until it is itself.
-func (g *stripe) side(at, other fineCell, how adjacency) {
+func (g *rowBand) side(at, other fineCell, how adjacency) {
 	from, to := other.cut, at.cut
 	if from >= to {
 		return
@@ -150,16 +150,16 @@ func (g *stripe) side(at, other fineCell, how adjacency) {
 	if !other.inside {
 		g.atRim[g.cellOf(at)] = true
 	}
-	if other.slot == at.slot {
+	if other.bin == at.bin {
 		return
 	}
-	if from == start || other.slot == startSlot {
-		g.edgeWays.add(g.cellOf(at), g.wayOf(other), how.side().length())
+	if from == start || other.bin == startBin {
+		g.out.edgeWays.add(g.cellOf(at), g.wayOf(other), how.side().length())
 	}
 	up, down := event{at: from, sides: how.side()}, event{at: to}
 	down.sides.add(how.side(), -1)
-	g.add(at, other.slot, up)
+	g.add(at, other.bin, up)
 	if to < sweep.Never {
-		g.add(at, at.slot, down)
+		g.add(at, at.bin, down)
 	}
 }

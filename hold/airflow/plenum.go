@@ -13,6 +13,29 @@ type plenum struct {
 	holds bool // material lies on it at the start
 }
 
+// Opening lets air in: a layer (and work) of a conductance (m3, permeability times area over length), and openings of an effective
+// area.
+type Opening struct {
+	ConductanceM3 float64
+	OrificeMM2    float64
+}
+
+// plenumsOf are the zones with ducts of their own, from 1; nil where no open zone has any. The first stands for what lies
+// in no zone.
+func plenumsOf(j *job.Job) []plenum {
+	all, any := make([]plenum, len(j.Zones)+1), false
+	for i, zone := range j.Zones {
+		if zone.Open {
+			all[i+1].ducts = toManifold(zone)
+			any = any || len(all[i+1].ducts) > 0
+		}
+	}
+	if !any {
+		return nil
+	}
+	return all
+}
+
 // inflowKgS is what comes into the zone at an absolute pressure.
 func (p *plenum) inflowKgS(ambientPa, zonePa float64) float64 {
 	return layerKgS(p.ConductanceM3, ambientPa, zonePa) + OrificeKgS(p.OrificeMM2*m2PerMM2, ambientPa, zonePa,
@@ -58,23 +81,15 @@ func fallingRoot(low, high float64, f func(float64) float64) float64 {
 	return low + (high-low)/2
 }
 
-// table is all that lets air in, as the pump sees it from where the zones meet.
-type table struct {
+// leaks are all that let air in, as the pump sees it from where the zones meet.
+type leaks struct {
 	ambientPa float64
 	zones     []plenum
 	hoses     Opening
 }
 
-func newTable(leak Leak, pump job.Pump, ambientPa float64) table {
-	t := table{ambientPa: ambientPa, hoses: Opening{OrificeMM2: chokedAreaM2(pump.LeakM3h) / m2PerMM2}}
-	if t.zones = []plenum{{Opening: Opening{leak.ConductanceM3, leak.OrificeMM2}, holds: true}}; leak.zones != nil {
-		t.zones = *leak.zones
-	}
-	return t
-}
-
 // inflowKgS is what comes in at an absolute pressure where the zones meet.
-func (t *table) inflowKgS(manifoldPa float64) float64 {
+func (t *leaks) inflowKgS(manifoldPa float64) float64 {
 	sum := OrificeKgS(t.hoses.OrificeMM2*m2PerMM2, t.ambientPa, manifoldPa, temperatureK)
 	for i := range t.zones {
 		z := &t.zones[i]
@@ -84,7 +99,7 @@ func (t *table) inflowKgS(manifoldPa float64) float64 {
 }
 
 // weakestPa is the highest pressure of the zones that hold something.
-func (t *table) weakestPa(manifoldPa float64) float64 {
+func (t *leaks) weakestPa(manifoldPa float64) float64 {
 	weakest := manifoldPa
 	for i := range t.zones {
 		if z := &t.zones[i]; z.holds {
@@ -94,8 +109,8 @@ func (t *table) weakestPa(manifoldPa float64) float64 {
 	return weakest
 }
 
-// layerAndOpenings are the flows through the layer and through openings of the zones, and through the hoses, kg/s.
-func (t *table) parts(manifoldPa float64) (layer, openings, hoses float64) {
+// parts are the flows through the layer and through openings of the zones, and through the hoses, kg/s.
+func (t *leaks) parts(manifoldPa float64) (layer, openings, hoses float64) {
 	for i := range t.zones {
 		z := &t.zones[i]
 		at := z.pressurePa(t.ambientPa, manifoldPa)
@@ -103,25 +118,4 @@ func (t *table) parts(manifoldPa float64) (layer, openings, hoses float64) {
 		openings += OrificeKgS(z.OrificeMM2*m2PerMM2, t.ambientPa, at, temperatureK)
 	}
 	return layer, openings, OrificeKgS(t.hoses.OrificeMM2*m2PerMM2, t.ambientPa, manifoldPa, temperatureK)
-}
-
-// zoneArea is what lies open of one zone.
-type zoneArea struct {
-	leakMM2, orificeMM2 float64
-	gasketSeepMM        float64 // see Model
-}
-
-// plenumsOf are the zones with ducts of their own; nil where no open zone has any.
-func plenumsOf(j *job.Job) []plenum {
-	all, any := make([]plenum, len(j.Zones)+1), false // the first stands for what lies in no zone
-	for i, zone := range j.Zones {
-		if zone.Open {
-			all[i+1].ducts = toManifold(zone)
-			any = any || len(all[i+1].ducts) > 0
-		}
-	}
-	if !any {
-		return nil
-	}
-	return all
 }

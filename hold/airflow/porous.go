@@ -27,25 +27,26 @@ type porousWork struct {
 	last           struct{ mm, seep float32 }
 }
 
-// newPorousWork gives nil for tight work, and for work whose face on the table is tight: what goes through it does not
+// newPorousWork takes the stock and the lowest floor above web height that the program leaves anywhere, 0 for none. It
+// gives nil for tight work, and for work whose face on the table is tight: what goes through it does not
 // get below it.
-func newPorousWork(j *job.Job, src source) *porousWork {
+func newPorousWork(j *job.Job, stock sweep.Stock, lowestMM float64) *porousWork {
 	w := j.Stock.Material
 	if !j.Stock.Porous() {
 		return nil
 	}
 	p := &porousWork{throughM2: w.Through.Likely, stretch: math.Sqrt(w.Along.Likely / w.Through.Likely),
 		faced: j.Stock.Faced == material.FacedTop}
-	for i, blank := range src.stock.Blanks {
-		thick := blank.TopMM - src.stock.BottomMM
+	for i, blank := range stock.Blanks {
+		thick := blank.TopMM - stock.BottomMM
 		if i == 0 {
 			p.fullMM = thick
 		}
 		p.fullMM, p.tallMM = math.Min(p.fullMM, thick), math.Max(p.tallMM, thick)
 	}
 	p.floorMM = p.fullMM
-	if src.floorMM > 0 {
-		p.floorMM = math.Min(p.fullMM, src.floorMM)
+	if lowestMM > 0 {
+		p.floorMM = math.Min(p.fullMM, lowestMM)
 	}
 	return p
 }
@@ -100,7 +101,7 @@ func (p *porousWork) on(l *job.Layer) layerPorosity {
 }
 
 // pastGasketM3 is the conductance (m3) of the ways through the work from beyond the cord of a gasketed zone, as if
-// material lay all round it: below an open upper face that of surfaceBand more of width, whatever the height; below a
+// material lay all round it: below an open upper face that of surfaceLossWidth more of width, whatever the height; below a
 // tight one that from a cut edge one height outside the cord.
 func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
 	if !zone.Open || zone.Seal != job.GasketSeal {
@@ -110,7 +111,7 @@ func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
 	if p.faced {
 		return length * p.throughM2 * p.stretch * p.stretch
 	}
-	return length * p.throughM2 * p.stretch * surfaceBand
+	return length * p.throughM2 * p.stretch * surfaceLossWidth
 }
 
 // sideways is what the work adds to kappa (field), mm2, where it lets through the given share seep (1/mm) per area, and
@@ -131,6 +132,6 @@ func (p layerPorosity) sideways(seep, kappa float64) float64 {
 	if p.faced {
 		straight, detour = 1.25, detour+1
 	}
-	band := math.Sqrt(kappa) + detour*share*wide
-	return math.Min(straight*share*wide*wide, band*band-kappa)
+	width := math.Sqrt(kappa) + detour*share*wide
+	return math.Min(straight*share*wide*wide, width*width-kappa)
 }

@@ -60,7 +60,7 @@ func TestLimitOfTightWork(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			m.ahead = 0
+			m.lookahead = 0
 			leak, err := m.Advance(3)
 			if err != nil {
 				t.Fatal(err)
@@ -95,7 +95,7 @@ func TestPorousWorkHoldsLess(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			m.ahead = 0
+			m.lookahead = 0
 			leak, err := m.Advance(3)
 			if err != nil {
 				t.Fatal(err)
@@ -234,7 +234,7 @@ func TestCutEdgeOfPorousWorkAgainstTheSection(t *testing.T) {
 		lost := 2*lost2 - lost1
 		p := layerPorosity{throughMM: row.k, stretch: math.Sqrt(row.stretchW), faced: row.faced,
 			reach: math.Sqrt(row.stretch2)}
-		kappa := surfaceBand * surfaceBand * row.stretch2
+		kappa := surfaceLossWidth * surfaceLossWidth * row.stretch2
 		share := 1.0
 		if !row.faced {
 			share += row.k / row.thick

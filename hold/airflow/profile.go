@@ -6,8 +6,8 @@ import "math"
 type portion struct{ share, w float64 }
 
 const (
-	// bandDepth is where, in decay lengths from an edge, the band beside it is taken to end.
-	bandDepth = 4.0
+	// edgeDepth is where, in decay lengths from an edge, the loss beside it is taken to end.
+	edgeDepth = 4.0
 	// thinnest is the depth of a cell, in decay lengths, below which its profile is as good as flat.
 	thinnest = 0.3
 )
@@ -26,7 +26,7 @@ func profile(into []portion, mean, y float64) []portion {
 	if y < thinnest || mean <= 0 || mean >= 1 {
 		return append(into, portion{1, min(1, max(0, mean))})
 	}
-	deep := min(y, bandDepth)
+	deep := min(y, edgeDepth)
 	for _, node := range gauss4 {
 		into = append(into, portion{node.weight * deep / y, math.Exp(-node.at * deep)})
 	}

@@ -7,7 +7,7 @@ import (
 	"staydown/hold/material"
 )
 
-// PumpFlowM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never
+// intakeM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never
 // below 0.
 //
 // A measured curve is interpolated in straight lines. Above its highest pressure the flow stays as it is there; below
@@ -17,7 +17,7 @@ import (
 //
 // Displacement pumps work alike at every altitude. What blowers and ejectors reach scales with the density of the air:
 // their pressures are read as catalogue figures at 101325 Pa and scaled by ambientPa/101325.
-func PumpFlowM3h(pump job.Pump, ambientPa, absPa float64) float64 {
+func intakeM3h(pump job.Pump, ambientPa, absPa float64) float64 {
 	return newIntake(pump, ambientPa).flowM3h(absPa)
 }
 

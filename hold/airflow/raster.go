@@ -24,7 +24,7 @@ func (m *Model) Raster() Raster {
 			if q.area <= 0 {
 				continue
 			}
-			w, _, _ := m.groupW(q)
+			w, _, _ := m.faces.transmission(q)
 			area += float64(q.area)
 			sum += float64(q.area) * w
 		}

@@ -55,7 +55,7 @@ func TestDiscFromAProgram(t *testing.T) {
 	leak := advance(t, m, freed)
 	closeTo(t, "held area", m.HeldAreaMM2(2), math.Pi*36, 0.02)         // pi R^2
 	closeTo(t, "the rest", m.HeldAreaMM2(1), 120*80-math.Pi*144, 0.002) // less the outer circle of the kerf
-	lambda := band(0.2/0.75) * 0.75                                     // 0.46 mm; R/lam = 13
+	lambda := edgeLossWidth(0.2/0.75) * 0.75                                     // 0.46 mm; R/lam = 13
 	// The edge of a circle counts for 5 % too long on average: hold errs downwards.
 	if got, want := meanOf(m, 2, identity), discEta(6/lambda); got > want*1.003 || got < want*0.98 {
 		t.Errorf("mean transmission %.4f, closed form %.4f", got, want)
@@ -132,9 +132,9 @@ func TestAirCellIsStatedAndKeepsTheBudget(t *testing.T) {
 	}
 }
 
-func TestSpreadTakesTheLargestInASquare(t *testing.T) {
+func TestDilateTakesTheLargestInASquare(t *testing.T) {
 	v := []float32{0, 0, 0, 0, 0, 9, 0, 0, 0, 0, 0, 0, 0, 0, 3}
-	spread(v, 5, 3, 1)
+	dilate(v, 5, 3, 1)
 	want := []float32{9, 9, 0, 0, 0, 9, 9, 0, 3, 3, 9, 9, 0, 3, 3}
 	for i := range want {
 		if v[i] != want[i] {

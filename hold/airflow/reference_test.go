@@ -159,7 +159,7 @@ func TestStepwiseFieldEqualsTheFieldAtOnce(t *testing.T) {
 		edit := func(j *testJob) { j.Layer.ThicknessMM = thickness }
 		const tol = 1e-5
 		m := mustModel(t, n.sheet, Options{CellMM: 2, Tol: tol}, edit)
-		m.ahead = 0
+		m.lookahead = 0
 		forward := mustModel(t, n.sheet, Options{CellMM: 2, Tol: tol}, edit)
 		for p := 0; p <= n.moves; p++ {
 			advance(t, m, sweep.Progress(p)+0.5)
@@ -168,7 +168,7 @@ func TestStepwiseFieldEqualsTheFieldAtOnce(t *testing.T) {
 				continue
 			}
 			whole := mustModel(t, n.sheet, Options{CellMM: 2, Tol: 1e-11}, edit)
-			whole.ahead = 0
+			whole.lookahead = 0
 			all := advance(t, whole, sweep.Progress(p)+0.5)
 			worst := 0.0
 			for i := range m.field.w {
@@ -197,7 +197,7 @@ func TestStepwiseFieldEqualsTheFieldAtOnce(t *testing.T) {
 func totalHold(m *Model) float64 {
 	sum := 0.0
 	seen := map[int32]bool{}
-	for _, piece := range m.pieceOf() {
+	for _, piece := range m.faces.update() {
 		if seen[piece] {
 			continue
 		}
@@ -210,13 +210,13 @@ func totalHold(m *Model) float64 {
 // unjoinedHold is pieceHold from the single portions of every cell.
 func unjoinedHold(m *Model, piece int32) float64 {
 	sum := 0.0
-	for label, owner := range m.pieceOf() {
+	for label, owner := range m.faces.update() {
 		if owner != piece {
 			continue
 		}
-		for _, id := range m.ofLabel[label] {
-			m.heapGroup(&m.air.groups[id], func(_ int, h heap) {
-				sum += h.area * 1e-6 * DifferencePa(101325, 2000, h.w/h.area)
+		for _, id := range m.faces.ofLabel[label] {
+			m.faces.split(&m.air.groups[id], func(_ int, s moments) {
+				sum += s.area * 1e-6 * DifferencePa(101325, 2000, s.w/s.area)
 			})
 		}
 	}

@@ -13,23 +13,6 @@ import (
 	"staydown/sweep"
 )
 
-// ground tells what lies below a cell of the sweep.
-type ground uint8
-
-const (
-	noGround  ground = iota // neither layer nor open gasketed zone: no vacuum, no leak
-	blind                   // layer outside every open zone
-	land                    // layer on an open zone, between its grooves
-	breathing               // layer on a groove, or anywhere on an open zone without grooves
-	gasketed                // open gasketed zone
-)
-
-// onLayer tells the grounds through which air creeps sideways.
-func (g ground) onLayer() bool { return g == blind || g == land || g == breathing }
-
-// held tells the grounds of open zones.
-func (g ground) held() bool { return g == land || g == breathing || g == gasketed }
-
 // region rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to
 // the area its centre is in, and to the first zone that claims it.
 type region struct {
@@ -40,13 +23,14 @@ type region struct {
 
 	fringeMM float64 // how far beyond a groove's edge an exposed layer still breathes fully
 
-	insideFrom, insideTo int   // columns within the layer's rim
-	beds                 []bed // of the zones
+	insideFrom, insideTo int          // columns within the layer's rim
+	rasters              []zoneRaster // of the zones
 
 	cuts      []float64 // scratch of spans
 	stretches []stretch // and of fill
 }
 
+// newRegion lays the zones on the grid of a sweep of a stock.
 func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64) *region {
 	r := &region{grid: grid, zones: j.Zones, layer: j.Layer, fringeMM: fringeMM}
 	r.grid.OriginX -= grid.CellMM
@@ -69,17 +53,24 @@ func newRegion(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64)
 	r.insideFrom = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) > r.bound.Min[0] })
 	r.insideTo = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) >= r.bound.Max[0] })
 	for i := range r.zones {
-		r.beds = append(r.beds, r.newBed(&r.zones[i]))
+		r.rasters = append(r.rasters, r.newZoneRaster(&r.zones[i]))
 	}
 	return r
 }
 
+// clone is the same raster with scratch of its own.
+func (r *region) clone() *region {
+	own := *r
+	own.cuts, own.stretches = nil, nil
+	return &own
+}
+
 // place is what lies below a cell.
 type place struct {
-	zone   int16 // index of the zone, -1 for none
-	ground ground
-	leaky  bool // exposed here, the layer lets air into an open zone
-	inside bool // the layer's rim runs round the cells inside
+	zone    int16 // index of the zone, -1 for none
+	support support
+	leaky   bool // exposed here, the layer lets air into an open zone
+	inside  bool // the layer's rim runs round the cells inside
 }
 
 // placeRow is one row of the raster.
@@ -105,7 +96,7 @@ func (r *region) fill(iy int, out *placeRow) {
 		r.stretches = append(r.stretches, stretch{from: r.insideFrom, to: r.insideTo, zone: -1})
 	}
 	for i := len(r.zones) - 1; i >= 0; i-- {
-		b := &r.beds[i]
+		b := &r.rasters[i]
 		if y < b.bound.Min[1] || y > b.bound.Max[1] {
 			continue
 		}
@@ -136,71 +127,71 @@ func (r *region) fill(iy int, out *placeRow) {
 func (r *region) paint(s stretch, out []place) {
 	if s.zone < 0 {
 		for ix := s.from; ix < s.to; ix++ {
-			out[ix].ground, out[ix].inside = blind, true
+			out[ix].support, out[ix].inside = blind, true
 		}
 		return
 	}
-	b := &r.beds[s.zone]
+	b := &r.rasters[s.zone]
 	for ix := s.from; ix < s.to; ix++ {
 		p := &out[ix]
-		p.zone, p.ground, p.leaky = s.zone, b.ground, s.leaky
+		p.zone, p.support, p.leaky = s.zone, b.support, s.leaky
 		switch {
 		case s.along:
-			p.ground = breathing
-		case b.comb != nil:
-			p.ground, p.leaky = b.comb.ground[ix], s.leaky || b.comb.leaky[ix]
+			p.support = breathing
+		case b.grooveMask != nil:
+			p.support, p.leaky = b.grooveMask.support[ix], s.leaky || b.grooveMask.leaky[ix]
 		}
 	}
 }
 
-// bed is what lies below a zone.
-type bed struct {
-	bound  orb.Bound
-	ground ground // everywhere, without grooves
-	leaky  bool
-	*comb  // nil without grooves
+// zoneRaster is what lies below a zone.
+type zoneRaster struct {
+	bound       orb.Bound
+	support     support // everywhere, without grooves
+	leaky       bool
+	*grooveMask // nil without grooves
 }
 
-// comb is what grooves along Y make of the columns of the grid; those along X come on top.
-type comb struct {
+// grooveMask is what grooves along Y make of the columns of the grid; those along X come on top.
+type grooveMask struct {
 	job.Groove
-	ground []ground
-	leaky  []bool
+	support []support
+	leaky   []bool
 }
 
-func (r *region) newBed(z *job.Zone) bed {
-	b := bed{bound: z.Area.Bound()}
+func (r *region) newZoneRaster(z *job.Zone) zoneRaster {
+	b := zoneRaster{bound: z.Area.Bound()}
 	switch {
 	case z.Seal == job.GasketSeal && z.Open:
-		b.ground = gasketed
+		b.support = gasketed
 	case z.Seal == job.GasketSeal || r.layer == nil:
-		b.ground = noGround
+		b.support = noSupport
 	case !z.Open:
-		b.ground = blind
+		b.support = blind
 	case z.Groove == nil || blurred(*z.Groove, r.layer):
-		b.ground, b.leaky = breathing, true
+		b.support, b.leaky = breathing, true
 	default:
-		b.comb = r.newComb(*z.Groove, b.bound.Min[0])
+		b.grooveMask = r.newGrooveMask(*z.Groove, b.bound.Min[0])
 	}
 	return b
 }
 
-func (r *region) newComb(g job.Groove, cornerX float64) *comb {
-	c := &comb{Groove: g, ground: make([]ground, r.grid.NX), leaky: make([]bool, r.grid.NX)}
-	for ix := range c.ground {
+func (r *region) newGrooveMask(g job.Groove, cornerX float64) *grooveMask {
+	c := &grooveMask{Groove: g, support: make([]support, r.grid.NX), leaky: make([]bool, r.grid.NX)}
+	for ix := range c.support {
 		x := r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM
 		beside := grooveDistance(x-cornerX, g)
-		c.ground[ix], c.leaky[ix] = land, beside <= math.Max(0, r.fringeMM)
+		c.support[ix], c.leaky[ix] = land, beside <= math.Max(0, r.fringeMM)
 		if beside <= 0 {
-			c.ground[ix] = breathing
+			c.support[ix] = breathing
 		}
 	}
 	return c
 }
 
 // at tells whether a groove runs along the row at y, and whether all of the row is leaky.
-func (b *bed) at(y, fringeMM float64) (along, leaky bool) {
-	if b.comb == nil {
+func (b *zoneRaster) at(y, fringeMM float64) (along, leaky bool) {
+	if b.grooveMask == nil {
 		return false, b.leaky
 	}
 	beside := grooveDistance(y-b.bound.Min[1], b.Groove)

@@ -115,15 +115,15 @@ func nowhere(float64) bool    { return false }
 // The two widths that the model is built on, against finite differences of the whole section. Closed form: (2 ln 2)/pi
 // = 0.44127 and 8 G/pi^2 = 0.74245.
 func TestBandsOfTheExactSection(t *testing.T) {
-	closeTo(t, "surface band", surfaceBand, 0.44127, 2e-5)
-	closeTo(t, "full band", fullBand, 0.74245, 2e-5)
+	closeTo(t, "surface band", surfaceLossWidth, 0.44127, 2e-5)
+	closeTo(t, "full band", fullLossWidth, 0.74245, 2e-5)
 	const half = 4
 	lost, leak := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half },
 		plenum: everywhere}.extrapolated()
-	closeTo(t, "lost beside a bared surface", lost, surfaceBand, 0.005)
-	closeTo(t, "leak beside a bared surface", leak-half, surfaceBand, 0.005)
+	closeTo(t, "lost beside a bared surface", lost, surfaceLossWidth, 0.005)
+	closeTo(t, "leak beside a bared surface", leak-half, surfaceLossWidth, 0.005)
 	lost, _ = section{n: 20, columns: 20 * half, bared: nowhere, plenum: everywhere, openEnd: true}.extrapolated()
-	closeTo(t, "lost beside an open edge", lost, fullBand, 0.005)
+	closeTo(t, "lost beside an open edge", lost, fullLossWidth, 0.005)
 }
 
 // What the model takes for kerfs that go into the layer is never less than the section's figures, and not much more.
@@ -134,10 +134,10 @@ func TestDeepKerfsAreBoundedFromAbove(t *testing.T) {
 			plenum: everywhere}
 		lost, leak := s.extrapolated()
 		leak -= half / (1 - share)
-		if b := band(share); b < lost || b > lost+0.03 {
+		if b := edgeLossWidth(share); b < lost || b > lost+0.03 {
 			t.Errorf("cut to %g of the thickness: the section loses %.4f t, the model takes %.4f t", share, lost, b)
 		}
-		if f := band(share) + wallLeak(share); f < leak || f > 1.15*leak+0.03 {
+		if f := edgeLossWidth(share) + wallLeak(share); f < leak || f > 1.15*leak+0.03 {
 			t.Errorf("cut to %g of the thickness: the section leaks %.4f t beside the kerf, the model takes %.4f t",
 				share, leak, f)
 		}
@@ -253,7 +253,7 @@ func TestLeakOfAnOpenRim(t *testing.T) {
 	for _, gap := range []float64{0.1, 0.2, 0.3, 0.5} {
 		_, leak := section{n: 20, columns: 20 * 4, bared: nowhere, openEnd: true,
 			plenum: func(x float64) bool { return x > gap }}.extrapolated()
-		if got := fullBand + rimLeak(gap); got < 0.99*leak || got > 1.1*leak {
+		if got := fullLossWidth + rimLeak(gap); got < 0.99*leak || got > 1.1*leak {
 			t.Errorf("plenum from %g t on: the section leaks %.4f t, the model takes %.4f t", gap, leak, got)
 		}
 	}

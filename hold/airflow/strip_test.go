@@ -12,7 +12,7 @@ func stripModel(t testing.TB, a, lambda, fine, air, margin float64) *Model {
 	t.Helper()
 	const high = 60
 	return mustModel(t, newSheetIn(2*a, high, margin, 0, fine), Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceBand
+		j.Layer.ThicknessMM = lambda / surfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 		j.Zones[0].Area = box(-margin, 0, 2*a+margin, high)
 	})
@@ -25,7 +25,7 @@ func discModel(t testing.TB, r, lambda, fine, air float64) *Model {
 	s := newSheet(side, side, fine, fine)
 	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-side/2, y-side/2) > r })
 	m := mustModel(t, s, Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceBand
+		j.Layer.ThicknessMM = lambda / surfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
@@ -90,7 +90,7 @@ func TestDiscHoldsAsTheClosedFormSays(t *testing.T) {
 func rectangleModel(t testing.TB, lx, ly, lambda, fine, air float64) *Model {
 	t.Helper()
 	return mustModel(t, newSheet(lx, ly, 4, fine), Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceBand
+		j.Layer.ThicknessMM = lambda / surfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 		j.Zones[0].Area = box(-4, -4, lx+4, ly+4)
 	})
@@ -189,7 +189,7 @@ func TestPartSizesOnTheirLayers(t *testing.T) {
 				continue
 			}
 			model := mustModel(t, s, Options{CellMM: float64(m) * cell, Tol: 1e-9}, func(j *testJob) {
-				j.Layer.ThicknessMM = row.lambda / surfaceBand
+				j.Layer.ThicknessMM = row.lambda / surfaceLossWidth
 				j.Layer.Edge = job.SealedEdge
 				j.Zones[0].Area = box(-1, -1, row.wide+1, row.high+1)
 			})
@@ -208,7 +208,7 @@ func TestStripLeaksAsTheClosedFormSays(t *testing.T) {
 		lambda := a / ratio
 		m := stripModel(t, a, lambda, 0.25, 0.5, 5)
 		bared := high * (10 + 2*lambda*math.Tanh(ratio)) // 5 mm on each side
-		want := bared * 1e-6 * 3e-13 / (lambda / surfaceBand * 1e-3)
+		want := bared * 1e-6 * 3e-13 / (lambda / surfaceLossWidth * 1e-3)
 		closeTo(t, "conductance", m.leak().ConductanceM3, want, 1e-3)
 	}
 }

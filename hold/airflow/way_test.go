@@ -62,7 +62,7 @@ func TestWaysOfTheLeak(t *testing.T) {
 		}, nil, map[Way]float64{Holes: (30 + 2*b) * (20 + 2*b)}},
 		{"the layer's rim", func() *sheet { return newSheet(100, 80, 0, 0.5) },
 			func(j *testJob) { j.Layer.Edge = job.OpenEdge },
-			map[Way]float64{LayerRim: 360 * (fullBand + rimLeak(leastRimGap))}},
+			map[Way]float64{LayerRim: 360 * (fullLossWidth + rimLeak(leastRimGap))}},
 		{"through the work", func() *sheet { return newSheet(100, 80, 0, 0.5) },
 			// 6 mm on 1 mm
 			func(j *testJob) { j.porous(3e-13, 3e-13, material.FacedNone) }, map[Way]float64{Work: 100 * 80 / 7.0}},

@@ -34,7 +34,7 @@ func (f *field) openWidths() []float32 {
 			width[cell] = float32(2 * open / length.near(cell, half) * f.fineMM)
 		}
 	}
-	spread(width, nx, ny, half)
+	dilate(width, nx, ny, half)
 	return width
 }
 
@@ -43,7 +43,7 @@ func (f *field) finally() (covered []int32, edges []sides) {
 	covered, edges = slices.Clone(f.area), slices.Clone(f.edges)
 	for i := range f.events {
 		e := &f.events[i]
-		if g := &f.groups[e.group]; g.ground.onLayer() {
+		if g := &f.groups[e.group]; g.support.onLayer() {
 			covered[g.cell] += e.area
 			edges[g.cell].add(e.sides, 1)
 		}

@@ -206,7 +206,7 @@ func TestProfileRoundAHole(t *testing.T) {
 	s := newSheet(160, 160, 1, 0.5)
 	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-80, y-80) < a })
 	m := mustModel(t, s, Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceBand
+		j.Layer.ThicknessMM = lambda / surfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
@@ -240,7 +240,7 @@ func TestProfileOfARing(t *testing.T) {
 		return r < inner || r > outer
 	})
 	m := mustModel(t, s, Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceBand
+		j.Layer.ThicknessMM = lambda / surfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
@@ -285,7 +285,7 @@ func TestCuttingNeverRaisesThePressure(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m.ahead = 0
+		m.lookahead = 0
 		waver := 0.01
 		if j.Zones[0].Groove != nil {
 			waver = 0.05
@@ -374,7 +374,7 @@ func TestQuarterTurn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		a.ahead, b.ahead = 0, 0
+		a.lookahead, b.lookahead = 0, 0
 		la, _ := a.Advance(3)
 		lb, _ := b.Advance(3)
 		if math.Abs(la.ConductanceM3-lb.ConductanceM3) > 2e-6*la.ConductanceM3 ||

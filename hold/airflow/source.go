@@ -2,8 +2,11 @@ package airflow
 
 import (
 	"errors"
+	"slices"
 
-	"staydown/hold/job"
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
 	"staydown/sweep"
 )
 
@@ -66,41 +69,35 @@ func lowestFloorMM(rec *sweep.Record) float64 {
 	return lowest
 }
 
-// LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then:
-// those of the cells, by centre (mm) and moment, for which spared says so.
-func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x, y float64,
-	cut sweep.Progress) bool) (Leak, error) {
-	src, err := recordSource(rec)
-	if err != nil {
-		return Leak{}, err
+// drilled lists the moves that cut through the stock going straight down only: what follows them is neither a cut
+// sideways in the next move nor in the one after a pause.
+func drilled(rec *sweep.Record) []int {
+	var moves []int
+	for i := range rec.Steps {
+		s := &rec.Steps[i]
+		const down = sweep.Plunge | sweep.Breakthrough
+		if s.Flags&down != down {
+			continue
+		}
+		sideways := false
+		for k := i + 1; k < len(rec.Steps) && rec.Steps[k].Move <= s.Move+2; k++ {
+			sideways = sideways || rec.Steps[k].Flags&(sweep.Plunge|sweep.Retract|sweep.Rub) == 0
+		}
+		if !sideways {
+			moves = append(moves, int(s.Move))
+		}
 	}
-	grid, read, heights := src.grid, src.read, src.heights
-	sparing := func(ix, iy int, cut sweep.Progress) bool {
-		return cut < sweep.Never && spared(grid.OriginX+(float64(ix)+0.5)*grid.CellMM,
-			grid.OriginY+(float64(iy)+0.5)*grid.CellMM, cut)
-	}
-	src.stretch = func(int, int) (int, bool) { return grid.NX, false }
-	src.read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
-		read(iy, cut, label, depthMM)
-		for ix, p := range cut {
-			if sparing(ix, iy, p) {
-				cut[ix] = sweep.Never
+	return slices.Compact(moves)
+}
+
+// wayOfStart tells how air gets in at a place where nothing ever lay.
+func wayOfStart(stock sweep.Stock, x, y float64) Way {
+	for _, blank := range stock.Blanks {
+		for _, hole := range blank.Outline[min(1, len(blank.Outline)):] {
+			if planar.RingContains(hole, orb.Point{x, y}) {
+				return Holes
 			}
 		}
 	}
-	src.heights = func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
-		heights(iy, left, webFrom, webMM)
-		cut := make([]sweep.Progress, grid.NX)
-		read(iy, cut, nil, nil)
-		for ix, p := range cut {
-			if sparing(ix, iy, p) {
-				webFrom[ix], webMM[ix] = sweep.Never, 0
-			}
-		}
-	}
-	m, err := newModel(j, src, Options{})
-	if err != nil {
-		return Leak{}, err
-	}
-	return m.Advance(at)
+	return Bare
 }

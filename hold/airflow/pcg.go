@@ -16,14 +16,14 @@ const (
 	leastPivot = 1e-8
 )
 
-// gradients solves the balance of some cells with all others held, by conjugate gradients (Hestenes and Stiefel 1952)
+// pcg solves the balance of some cells with all others held, by conjugate gradients (Hestenes and Stiefel 1952)
 // preconditioned with the modified incomplete Cholesky factorisation on the pattern of the matrix (Gustafsson 1978).
 // The number of iterations grows with the square root of the decay length in cells.
 //
 // The system is scaled so that all pivots are 1. With A = L + D + L^T the factor is I + L, and one product with
 // (I+L)^-1 A (I+L^T)^-1 takes two substitutions and no product with A (Eisenstat 1981). Unknowns are in order of their
 // cells, row by row; the one before is the western neighbour if there is a link.
-type gradients struct {
+type pcg struct {
 	cells    []int32 // of the grid, one per unknown
 	position []int32 // of a cell of the grid among the unknowns, or -1
 
@@ -41,27 +41,38 @@ type gradients struct {
 }
 
 // change is what solve adds to the w of unknown k.
-func (s *gradients) change(k int) float64 { return s.x[k] / s.root[k] }
+func (s *pcg) change(k int) float64 { return s.x[k] / s.root[k] }
 
 // assemble takes the matrix of the unknowns and its factor from the field.
-func (s *gradients) assemble(f *field) {
-	n, nx := len(s.cells), f.grid.NX
+func (s *pcg) assemble(f *field) {
+	s.resize(len(s.cells))
+	s.link(f)
+	s.factorise()
+	s.scale(f)
+}
+
+// resize makes room for n unknowns.
+func (s *pcg) resize(n int) {
+	all := [...]*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual, &s.direction, &s.back,
+		&s.forth, &s.x}
 	if cap(s.south) < n {
 		s.south, s.north = make([]int32, n), make([]int32, n)
-		for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual,
-			&s.direction, &s.back, &s.forth, &s.x} {
+		for _, v := range all {
 			*v = make([]float64, n)
 		}
 		s.toWest = make([]float64, n+1)
 	}
 	s.south, s.north = s.south[:n], s.north[:n]
-	for _, v := range []*[]float64{&s.toSouth, &s.toNorth, &s.diagonal, &s.root, &s.weight, &s.residual, &s.direction,
-		&s.back, &s.forth, &s.x} {
+	for _, v := range all {
 		*v = (*v)[:n]
 	}
 	s.toWest = s.toWest[:n+1]
 	s.toWest[n] = 0
-	pivot := s.back // until the scaling
+}
+
+// link takes the matrix from the field.
+func (s *pcg) link(f *field) {
+	nx := f.grid.NX
 	for k, c := range s.cells {
 		cell := int(c)
 		ix, iy := cell%nx, cell/nx
@@ -94,6 +105,11 @@ func (s *gradients) assemble(f *field) {
 		}
 		s.diagonal[k] = diagonal
 	}
+}
+
+// factorise finds the pivots of the incomplete factor; they stand in back until the scaling.
+func (s *pcg) factorise() {
+	pivot := s.back
 	for k := range s.cells {
 		p := s.diagonal[k]
 		if link := s.toWest[k]; link > 0 {
@@ -109,6 +125,11 @@ func (s *gradients) assemble(f *field) {
 		pivot[k] = p
 		s.root[k] = math.Sqrt(p)
 	}
+}
+
+// scale makes all pivots 1, and takes the residuals.
+func (s *pcg) scale(f *field) {
+	pivot := s.back
 	for k, c := range s.cells {
 		root := s.root[k]
 		s.diagonal[k] = s.diagonal[k]/pivot[k] - 2
@@ -123,7 +144,7 @@ func (s *gradients) assemble(f *field) {
 }
 
 // solve finds x until every cell's residual is below target times its scale, and tells in how many iterations.
-func (s *gradients) solve(target float64) (iterations int, err error) {
+func (s *pcg) solve(target float64) (iterations int, err error) {
 	worst, rho := s.start()
 	for beta := 0.0; worst > target; iterations++ {
 		if iterations == mostIteration {
@@ -141,7 +162,7 @@ func (s *gradients) solve(target float64) (iterations int, err error) {
 
 // start clears x and substitutes the residual forth. It gives the worst residual as tol measures it, and the square of
 // the substituted one.
-func (s *gradients) start() (worst, square float64) {
+func (s *pcg) start() (worst, square float64) {
 	last := 0.0
 	for k, r := range s.residual {
 		s.x[k], s.direction[k] = 0, 0
@@ -154,7 +175,7 @@ func (s *gradients) start() (worst, square float64) {
 }
 
 // substituteBack takes the next direction d = r + beta d and sets back to (I+L^T)^-1 d.
-func (s *gradients) substituteBack(beta float64) {
+func (s *pcg) substituteBack(beta float64) {
 	n := len(s.residual)
 	residual, direction, back := s.residual[:n], s.direction[:n], s.back[:n]
 	north, toNorth, toEast := s.north[:n], s.toNorth[:n], s.toWest[1:n+1]
@@ -168,7 +189,7 @@ func (s *gradients) substituteBack(beta float64) {
 }
 
 // substituteForth sets forth to (I+L)^-1 (d + (D-2) back) and gives the product of d with the matrix times d.
-func (s *gradients) substituteForth() float64 {
+func (s *pcg) substituteForth() float64 {
 	n := len(s.residual)
 	direction, back, forth := s.direction[:n], s.back[:n], s.forth[:n]
 	south, toSouth, toWest, diagonal := s.south[:n], s.toSouth[:n], s.toWest[:n], s.diagonal[:n]
@@ -184,7 +205,7 @@ func (s *gradients) substituteForth() float64 {
 
 // step goes alpha along the direction. It gives the worst residual of the balance itself, as tol measures it, and the
 // square of the preconditioned one.
-func (s *gradients) step(alpha float64) (worst, square float64) {
+func (s *pcg) step(alpha float64) (worst, square float64) {
 	n := len(s.residual)
 	residual, back, forth, x := s.residual[:n], s.back[:n], s.forth[:n], s.x[:n]
 	south, toSouth, toWest, weight := s.south[:n], s.toSouth[:n], s.toWest[:n], s.weight[:n]

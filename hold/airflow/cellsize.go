@@ -9,17 +9,17 @@ import (
 )
 
 const (
-	// cellsPerBand is how many air cells go on the band that is lost beside an edge, where the band is wider than the
+	// cellsPerWidth is how many air cells go on the width that is lost beside an edge, where it is wider than the
 	// sweep's cell.
-	cellsPerBand = 2.5
-	coarsestMM   = 3.0    // and the coarsest air cell that is chosen while the budget allows it
-	leastWidth   = 4.0    // air cells across the smallest piece
-	cellsToSpare = 60_000 // a grid of that many air cells costs nothing to speak of
-	cellsEnough  = 6.0    // on the band: finer cells gain nothing that could be seen, not even on a small table
+	cellsPerWidth = 2.5
+	coarsestMM    = 3.0    // and the coarsest air cell that is chosen while the budget allows it
+	leastWidth    = 4.0    // air cells across the smallest piece
+	cellsToSpare  = 60_000 // a grid of that many air cells costs nothing to speak of
+	cellsEnough   = 6.0    // on that width: finer cells gain nothing that could be seen, not even on a small table
 )
 
-// layout chooses the air cell as a multiple of the sweep's cell.
-func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (multiple int, why string) {
+// cellSize chooses the air cell as a multiple of the sweep's cell.
+func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (multiple int, why string) {
 	budget := opt.MaxCells
 	if budget <= 0 {
 		budget = defaultMaxCells
@@ -52,7 +52,7 @@ func layout(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (mul
 	}
 	if j.Layer != nil {
 		if lambda := newSheetMM(j).lambda(); lambda >= 2*c {
-			narrow(lambda/cellsPerBand, "the decay length of the layer")
+			narrow(lambda/cellsPerWidth, "the decay length of the layer")
 		}
 		for _, zone := range j.Zones {
 			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && !blurred(*g, j.Layer) {

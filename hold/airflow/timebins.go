@@ -9,38 +9,38 @@ import (
 	"staydown/sweep"
 )
 
-// slots divides the program in stretches that each cut through about as much as slotCells air cells. All that happens
+// timeBins divides the program in stretches that each cut through about as much as binCells air cells. All that happens
 // in one air cell within one of them counts as happening at the earliest of its moments: a cell is exposed early by no
 // more than the time the tool takes to cross it, and the number of events is bounded by the area of the kerfs, however
 // many moves they are made of.
-type slots struct {
-	base  []int64 // number of the first slot of each move
-	parts []int32 // slots within it
+type timeBins struct {
+	base  []int64 // number of the first bin of each move
+	parts []int32 // bins within it
 }
 
 const (
-	slotCells  = 2
-	noSlot     = math.MaxInt64 // never
-	startSlot  = -1
+	binCells   = 2
+	noBin      = math.MaxInt64 // never
+	startBin   = -1
 	mostOfMove = 1 << 20
 )
 
-// newSlots counts the cells that each move cuts through.
-func newSlots(src source, m int) (*slots, error) {
+// newTimeBins counts the cells that each move cuts through.
+func newTimeBins(src source, m int) (*timeBins, error) {
 	cells, err := countByMove(src)
 	if err != nil {
 		return nil, err
 	}
-	s := &slots{base: make([]int64, len(cells)), parts: make([]int32, len(cells))}
-	slot, filled, full := int64(0), int32(0), int32(min(slotCells*m*m, math.MaxInt32/2))
+	s := &timeBins{base: make([]int64, len(cells)), parts: make([]int32, len(cells))}
+	bin, filled, full := int64(0), int32(0), int32(min(binCells*m*m, math.MaxInt32/2))
 	for k, c := range cells {
 		if filled > 0 && filled+c > full {
-			slot, filled = slot+1, 0
+			bin, filled = bin+1, 0
 		}
-		s.base[k], s.parts[k] = slot, 1
+		s.base[k], s.parts[k] = bin, 1
 		if c > full {
 			s.parts[k] = min((c+full-1)/full, mostOfMove)
-			slot += int64(s.parts[k])
+			bin += int64(s.parts[k])
 			continue
 		}
 		filled += c
@@ -108,17 +108,17 @@ func countRows(src source, from, to int) ([]int32, error) {
 	return cells, nil
 }
 
-// of gives the slot of a moment.
-func (s *slots) of(at sweep.Progress) int64 {
+// of gives the bin of a moment.
+func (s *timeBins) of(at sweep.Progress) int64 {
 	switch {
 	case at >= sweep.Never:
-		return noSlot
+		return noBin
 	case at < 0:
-		return startSlot
+		return startBin
 	}
 	k := at.Move()
 	if k >= len(s.base) {
-		return noSlot - 1
+		return noBin - 1
 	}
 	part := int64((float64(at) - float64(k)) * float64(s.parts[k]))
 	return s.base[k] + min(part, int64(s.parts[k])-1)

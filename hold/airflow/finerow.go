@@ -14,23 +14,23 @@ type kind struct {
 	covered bool  // material lies there when the program starts
 	label   int32 // of the piece
 	depthMM float32
-	slot    int64 // in which the cells are cut
+	bin     int64 // time bin in which the cells are cut
 
-	// Of work that breathes: 1/height that counts before the cells are a web and then (per mm), and the slot in which
-	// they become one.
+	// Of work that breathes: 1/height that counts before the cells are a web and then (per mm), and the time bin in
+	// which they become one.
 	seep, seepAsWeb float32
-	webSlot         int64
+	webBin          int64
 }
 
 // creeps tells cells under which air creeps sideways.
-func (k *kind) creeps() bool { return k.covered && k.ground.onLayer() }
+func (k *kind) creeps() bool { return k.covered && k.support.onLayer() }
 
-// timed tells whether the moments within the slot differ from cell to cell.
-func (k *kind) timed() bool { return k.slot != startSlot && k.slot != noSlot }
+// timed tells whether the moments within the time bin differ from cell to cell.
+func (k *kind) timed() bool { return k.bin != startBin && k.bin != noBin }
 
 // alike tells that a side between such cells counts nothing but what air creeps through it.
 func (k *kind) alike(o *kind) bool {
-	return k.slot == o.slot && k.depthMM == o.depthMM && k.ground == o.ground && (k.inside && o.inside || !k.timed())
+	return k.bin == o.bin && k.depthMM == o.depthMM && k.support == o.support && (k.inside && o.inside || !k.timed())
 }
 
 // run is a stretch of cells of one kind.
@@ -65,10 +65,10 @@ type fineCell struct {
 // cell gives a cell of run k.
 func (row *fineRow) cell(k, i int) fineCell {
 	c := fineCell{row: row, i: i, kind: &row.runs[k].kind}
-	switch c.slot {
-	case startSlot:
+	switch c.bin {
+	case startBin:
 		c.cut = start
-	case noSlot:
+	case noBin:
 		c.cut = sweep.Never
 	default:
 		c.cut = row.cut[i]
@@ -121,9 +121,9 @@ func newFineRow(columns int, work *porousWork) *fineRow {
 }
 
 // fill reads row iy; rows and columns just outside the grid are bare.
-func (g *stripe) fill(iy int, row *fineRow) {
+func (g *rowBand) fill(iy int, row *fineRow) {
 	row.iy = iy
-	g.region.fill(iy, &row.placeRow)
+	g.zones.fill(iy, &row.placeRow)
 	if n := g.src.grid.NX; iy >= 0 && iy < g.src.grid.NY {
 		g.src.read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
 		if g.work != nil {
@@ -137,7 +137,7 @@ func (g *stripe) fill(iy int, row *fineRow) {
 }
 
 // breathe finds what the work lets through.
-func (row *fineRow) breathe(g *stripe) {
+func (row *fineRow) breathe(g *rowBand) {
 	last := len(row.label) - 1
 	g.src.heights(row.iy, row.seep[1:last], row.webFrom[1:last], row.seepAsWeb[1:last])
 	for i := 1; i < last; i++ {
@@ -157,7 +157,7 @@ func (row *fineRow) seepsAsBefore(i int) bool {
 }
 
 // split finds the runs.
-func (row *fineRow) split(g *stripe) {
+func (row *fineRow) split(g *rowBand) {
 	row.runs = row.runs[:0]
 	taped := g.layer != nil && g.layer.Edge == job.SealedEdge
 	last := len(row.label) - 1
@@ -177,16 +177,16 @@ func (row *fineRow) split(g *stripe) {
 			k := kind{place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
 			switch {
 			case taped && !k.inside:
-				k.slot = noSlot // no air comes from there
+				k.bin = noBin // no air comes from there
 			case !k.covered:
-				k.slot = startSlot
+				k.bin = startBin
 			default:
-				k.slot = g.slots.of(cut[i])
+				k.bin = g.bins.of(cut[i])
 			}
-			if k.webSlot = noSlot; row.seep != nil && k.covered {
+			if k.webBin = noBin; row.seep != nil && k.covered {
 				k.seep, k.seepAsWeb = row.seep[i], row.seepAsWeb[i]
 				if k.seep != k.seepAsWeb {
-					k.webSlot = g.slots.of(row.webFrom[i])
+					k.webBin = g.bins.of(row.webFrom[i])
 				}
 			}
 			if !inner || k != row.runs[len(row.runs)-1].kind {

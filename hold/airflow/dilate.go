@@ -1,8 +1,8 @@
 package airflow
 
-// spread replaces every value of a grid by the largest within the given number of cells, along the rows and then along
+// dilate replaces every value of a grid by the largest within the given number of cells, along the rows and then along
 // the columns (van Herk 1992): a square window.
-func spread(values []float32, nx, ny, reach int) {
+func dilate(values []float32, nx, ny, reach int) {
 	if reach <= 0 {
 		return
 	}

@@ -25,19 +25,21 @@ type solver struct {
 	reachTiles int     // over which a change is expected to be felt
 	active     []bool  // tiles
 	list       []int32 // active tiles
-	unknown    gradients
+	unknown    pcg
 
 	moved    func(cell int32) // called for each cell whose w was found anew
 	rowDirty []bool           // rows in which w was found anew
+	flows    []rowFlows
 
 	iterations, unknowns int // in all; for tests
 }
 
-func newSolver(f *field, tol float64) *solver {
+// newSolver keeps the error of w below tol.
+func newSolver(f *field, tol float64, moved func(cell int32)) *solver {
 	s := &solver{
-		field: f, tol: tol,
+		field: f, tol: tol, moved: moved,
 		tilesX: (f.grid.NX + tileSide - 1) / tileSide, tilesY: (f.grid.NY + tileSide - 1) / tileSide,
-		rowDirty: make([]bool, f.grid.NY),
+		rowDirty: make([]bool, f.grid.NY), flows: make([]rowFlows, f.grid.NY),
 	}
 	s.unknown.position = make([]int32, f.grid.NX*f.grid.NY)
 	s.reachTiles = min(8, 1+int(reachBands*f.sheet.lambda()/f.grid.CellMM/tileSide))
@@ -65,8 +67,40 @@ func (s *solver) off(cell int) bool {
 	return s.in[cell] && s.area[cell] > 0 && math.Abs(s.residual(cell)) > s.tol*s.scale(cell)
 }
 
-// settle brings every cell's balance below the tolerance, starting from the cells that changed.
-func (s *solver) settle(changed []int32) error {
+// solve finds the field where the given cells have changed, and what it lets through there.
+func (s *solver) solve(changed []int32) error { return s.solveAt(s.update(changed)) }
+
+// solveAt finds the field where the balance of the given cells may be off.
+func (s *solver) solveAt(changed []int32) error {
+	if err := s.balance(changed); err != nil {
+		return err
+	}
+	for _, cell := range changed {
+		s.rowDirty[int(cell)/s.grid.NX] = true
+	}
+	for row, dirty := range s.rowDirty {
+		if dirty {
+			s.flows[row] = s.flowsOf(row)
+			s.rowDirty[row] = false
+		}
+	}
+	return nil
+}
+
+// solveAll finds the field at the start.
+func (s *solver) solveAll() error { return s.solveAt(s.cells()) }
+
+// flowsUnderCover sums the flows of all rows.
+func (s *solver) flowsUnderCover() rowFlows {
+	var sum rowFlows
+	for row := range s.flows {
+		sum.add(&s.flows[row])
+	}
+	return sum
+}
+
+// balance brings every cell's balance below the tolerance, starting from the cells that changed.
+func (s *solver) balance(changed []int32) error {
 	for _, cell := range changed {
 		if s.off(int(cell)) {
 			s.mark(int(cell), s.reachTiles)
@@ -84,7 +118,7 @@ func (s *solver) settle(changed []int32) error {
 			break
 		}
 		if round == mostRounds {
-			return fmt.Errorf("the pressure field does not settle after %d rounds; choose a coarser air cell", round)
+			return fmt.Errorf("the pressure field does not converge after %d rounds; choose a coarser air cell", round)
 		}
 	}
 	for _, t := range s.list {
