@@ -14,9 +14,9 @@
 // straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the
-// section (see edgeLossWidth, narrow, wallLeak, constriction); the tests hold them against finite differences of that section
-// and, over crossing grooves, of three dimensions. Pieces narrower than the layer is thick are held too weakly: the
-// model errs to the unsafe verdict.
+// section (see edgeLossWidth, narrow, wallLeak, constriction); the tests hold them against finite differences of that
+// section and, over crossing grooves, of three dimensions. Pieces narrower than the layer is thick are held too weakly:
+// the model errs to the unsafe verdict.
 package airflow
 
 import "staydown/sweep"

@@ -49,7 +49,8 @@ type air struct {
 	breaches []Breach   // of the whole program, in order of time
 }
 
-// group is what the pieces of one label cover of one air cell, on one kind of support. Counts are in cells of the sweep.
+// group is what the pieces of one label cover of one air cell, on one kind of support. Counts are in cells of the
+// sweep.
 type group struct {
 	cell       int32
 	label      int32

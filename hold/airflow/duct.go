@@ -81,7 +81,8 @@ type pipe struct {
 }
 
 const (
-	// of hoses with a smooth bore and of milled grooves (common practice, no source); spiral hoses lose up to twice as much
+	// of hoses with a smooth bore and of milled grooves (common practice, no source); spiral hoses lose up to twice as
+	// much
 	roughnessM   = 1e-4
 	hoseEntries  = 1.5 // entry 0.5 and exit 1 (from memory)
 	roundLaminar = 64

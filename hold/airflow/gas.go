@@ -23,8 +23,9 @@ const (
 // choked (from memory: Perry, Shapiro). The higher figure leaks more and is used throughout.
 const dischargeCoefficient = 0.85
 
-// differencePa is the pressure that presses down what lies above a transmission w: pa - sqrt(pa^2 - w (pa^2 - pv^2)), from isothermal
-// compressible Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in [0,1].
+// differencePa is the pressure that presses down what lies above a transmission w: pa - sqrt(pa^2 - w (pa^2 - pv^2)),
+// from isothermal compressible Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in
+// [0,1].
 func differencePa(ambientPa, chuckPa, w float64) float64 {
 	under := ambientPa*ambientPa - w*(ambientPa-chuckPa)*(ambientPa+chuckPa)
 	if under <= 0 {

@@ -67,8 +67,8 @@ func (g *rowBand) link(face int32, n int, at sweep.Progress, bin int64) {
 	closures[key] = c
 }
 
-// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the width that is lost beside it: from
-// the moment the deeper of two cells is exposed, for good.
+// wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the width that is lost
+// beside it: from the moment the deeper of two cells is exposed, for good.
 func (g *rowBand) wall(at, other fineCell, how adjacency) {
 	if at.support != breathing || at.cut == sweep.Never && other.inside {
 		return

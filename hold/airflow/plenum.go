@@ -13,15 +13,15 @@ type plenum struct {
 	holds bool // material lies on it at the start
 }
 
-// Opening lets air in: a layer (and work) of a conductance (m3, permeability times area over length), and openings of an effective
-// area.
+// Opening lets air in: a layer (and work) of a conductance (m3, permeability times area over length), and openings of
+// an effective area.
 type Opening struct {
 	ConductanceM3 float64
 	OrificeMM2    float64
 }
 
-// plenumsOf are the zones with ducts of their own, from 1; nil where no open zone has any. The first stands for what lies
-// in no zone.
+// plenumsOf are the zones with ducts of their own, from 1; nil where no open zone has any. The first stands for what
+// lies in no zone.
 func plenumsOf(j *job.Job) []plenum {
 	all, any := make([]plenum, len(j.Zones)+1), false
 	for i, zone := range j.Zones {

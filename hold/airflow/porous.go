@@ -101,8 +101,8 @@ func (p *porousWork) on(l *job.Layer) layerPorosity {
 }
 
 // pastGasketM3 is the conductance (m3) of the ways through the work from beyond the cord of a gasketed zone, as if
-// material lay all round it: below an open upper face that of surfaceLossWidth more of width, whatever the height; below a
-// tight one that from a cut edge one height outside the cord.
+// material lay all round it: below an open upper face that of surfaceLossWidth more of width, whatever the height;
+// below a tight one that from a cut edge one height outside the cord.
 func (p *porousWork) pastGasketM3(zone job.Zone) float64 {
 	if !zone.Open || zone.Seal != job.GasketSeal {
 		return 0

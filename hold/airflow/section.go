@@ -12,20 +12,20 @@ const (
 	// fullLossWidth is that beside an edge that is open over all its thickness, 8 G/pi^2 with Catalan's constant G.
 	fullLossWidth = 8 * 0.915965594177219 / (math.Pi * math.Pi)
 	// grooveLink serves the mirrored case: under a closed face, air goes from the land into a groove as if the land's
-	// side were (2 ln 2)/pi t s further away. The loss at the face's own edge covers surfaceLossWidth of the conductance
-	// 1/surfaceLossWidth.
+	// side were (2 ln 2)/pi t s further away. The loss at the face's own edge covers surfaceLossWidth of the
+	// conductance 1/surfaceLossWidth.
 	grooveLink = 1/surfaceLossWidth - surfaceLossWidth
 )
 
-// edgeLossWidth is the width over t s that is lost beside an edge cut to the given share of the thickness (1: all through). The
-// exact value rises from surfaceLossWidth to fullLossWidth; sqrt bounds it from above to 0.02 (checked against finite differences
-// of the section).
+// edgeLossWidth is the width over t s that is lost beside an edge cut to the given share of the thickness (1: all
+// through). The exact value rises from surfaceLossWidth to fullLossWidth; sqrt bounds it from above to 0.02 (checked
+// against finite differences of the section).
 func edgeLossWidth(share float64) float64 {
 	return surfaceLossWidth + (fullLossWidth-surfaceLossWidth)*math.Min(1, 1.17*math.Sqrt(math.Max(0, share)))
 }
 
-// wallLeak is the width over t s by which such an edge leaks more than by the width it loses: the air that enters by the
-// wall of the cut has a shorter way. It grows with the logarithm of what is left below; the constant bounds finite
+// wallLeak is the width over t s by which such an edge leaks more than by the width it loses: the air that enters by
+// the wall of the cut has a shorter way. It grows with the logarithm of what is left below; the constant bounds finite
 // differences of the section from above. A cut through all the thickness would leak without bound on an ideal plenum;
 // the rest is taken as 1 % of the thickness.
 func wallLeak(share float64) float64 {

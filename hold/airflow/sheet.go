@@ -51,9 +51,9 @@ func (s *sheetMM) thinningFactor(depthMM float64, zone int) float64 {
 // reachIn is t s of the layer with the constriction of a zone.
 func (s *sheetMM) reachIn(zone int) float64 { return s.reach * (1 + s.belowIn(zone)/s.thickness) }
 
-// lambda is the greatest decay length of the field over a plenum beside a bared surface. The loss width of a layer over a
-// constriction is surfaceLossWidth of both together, as for the layer alone; that is exact for a thin constriction and up to
-// 3 % too wide for one of 0.8 t (Wiener-Hopf solution of the layer over an even resistance).
+// lambda is the greatest decay length of the field over a plenum beside a bared surface. The loss width of a layer over
+// a constriction is surfaceLossWidth of both together, as for the layer alone; that is exact for a thin constriction
+// and up to 3 % too wide for one of 0.8 t (Wiener-Hopf solution of the layer over an even resistance).
 func (s *sheetMM) lambda() float64 {
 	most := s.reach
 	for zone := range s.below {
@@ -62,9 +62,10 @@ func (s *sheetMM) lambda() float64 {
 	return surfaceLossWidth * most
 }
 
-// narrow is by how much the loss width beside a bared strip of the given width (0: wide) is narrower than that beside a wide
-// surface, since its two edges draw from the same air: over a plenum the strip leaks 2 K(k)/K(k') with k = tanh(pi W/(4
-// t s)) (conformal mapping: the capacitance of a stripline). A constriction d below acts as if the layer were d/(1 +
+// narrow is by how much the loss width beside a bared strip of the given width (0: wide) is narrower than that beside a
+// wide surface, since its two edges draw from the same air: over a plenum the strip leaks 2 K(k)/K(k') with k = tanh(pi
+// W/(4 t s)) (conformal mapping: the capacitance of a stripline). A constriction d below acts as if the layer were d/(1
+// +
 // 0.7 d/t) thicker: never narrower than the exact width, and at most 4 % wider for d to 1.5 t and strips from a
 // twentieth of the thickness (spectral solution).
 func (s *sheetMM) narrow(widthMM float64, zone int) float64 {

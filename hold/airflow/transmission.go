@@ -25,8 +25,8 @@ func (f *Faces) middle(g *group) (x, y float64) {
 		grid.OriginY + (float64(iy*f.air.m)+float64(g.sumY)/float64(g.area)+0.5)*fine
 }
 
-// transmission is the mean transmission under one group, that far behind all edges, and how deep the group is behind its own
-// in decay lengths (0: flat).
+// transmission is the mean transmission under one group, that far behind all edges, and how deep the group is behind
+// its own in decay lengths (0: flat).
 //
 // Where several groups share an air cell, what the cell loses is divided by the length of their edges, so that a sliver
 // beside a kerf does not borrow hold from the sheet across it.
