@@ -5,6 +5,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"staydown/parse"
 )
 
 // The grid tells which cells are gone. How wide a bridge between two cuts is it tells only to a cell; the paths of the
@@ -12,29 +14,35 @@ import (
 // surface over a straight stroke is convex, so that on a line between two places no stroke leaves more than the higher
 // of what it leaves at both.
 
-// stroke is a straight piece of a move with its tool.
+// stroke is a straight piece of a move with its tool, in mm; heights count from the table side of the stock.
 type stroke struct {
-	seg
-	tool *cutter
-	move int32
-	done float64 // share of it that is done at the moment asked for; negative before it begins
+	ax, ay, az, bz float64
+	ux, uy         float64 // direction seen from above; 0, 0 for a plunge
+	len            float64 // seen from above; 0 for a plunge
+	climb          float64 // height gained per mm along
+	done           float64 // share of it that is done at the moment asked for; negative before it begins
+	tool           *cutter
+	move           int32
+	part, parts    int32 // which of how many equal parts of the move it is, from 0
 }
 
 // carving tells how high material stands at a place and a moment. It serves one goroutine.
 type carving struct {
-	s    *setup
-	c    *cells
-	near *moveIndex
-	pool []float64 // scratch of lines
-	kept []stroke  // of the loop at hand
-	list []int32   // likewise, for its spokes
+	s      *setup
+	c      *cells
+	near   *moveIndex
+	pool   []float64   // scratch of lines
+	kept   strokes     // of the loop at hand
+	list   []strokeRun // likewise, for its spokes
+	before []strokeRun // strokes kept for the spokes before those at hand
+	now    gathering
 }
 
-// strokes appends those that may take material within a box, in the order of the program.
-func (v *carving) strokes(box orb.Bound, into []stroke) []stroke {
+// eachStroke calls f for those that may take material within a box, in the order of the program. A stroke lasts until
+// f returns; to is its end.
+func (v *carving) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
 	bottom := v.s.stock.BottomMM
-	v.near.each(box, func(i int) {
-		m := v.s.moves.At(i)
+	v.near.each(box, func(i int, m *parse.Move) {
 		tool := v.s.cutters[m.Tool]
 		reach := box.Pad(tool.r)
 		n := m.Chords(v.s.chord)
@@ -46,28 +54,32 @@ func (v *carving) strokes(box orb.Bound, into []stroke) []stroke {
 			}
 			if min(from.X, to.X) <= reach.Max[0] && max(from.X, to.X) >= reach.Min[0] &&
 				min(from.Y, to.Y) <= reach.Max[1] && max(from.Y, to.Y) >= reach.Min[1] {
-				g := stroke{tool: tool, move: int32(i), done: 1}
-				g.ax, g.ay, g.az, g.bx, g.by, g.bz = from.X, from.Y, from.Z-bottom, to.X, to.Y, to.Z-bottom
-				g.f0, g.f1 = float64(k-1)/float64(n), float64(k)/float64(n)
-				dx, dy := g.bx-g.ax, g.by-g.ay
+				g := stroke{ax: from.X, ay: from.Y, az: from.Z - bottom, bz: to.Z - bottom,
+					tool: tool, move: int32(i), part: int32(k - 1), parts: int32(n), done: 1}
+				dx, dy := to.X-from.X, to.Y-from.Y
 				if g.len = math.Hypot(dx, dy); g.len > 1e-9 {
 					g.ux, g.uy, g.climb = dx/g.len, dy/g.len, (g.bz-g.az)/g.len
 				} else {
 					g.len = 0
 				}
-				into = append(into, g)
+				f(&g, to)
 			}
 			from = to
 		}
 	})
-	return into
+}
+
+// fractions are those of the move at which the stroke begins and ends.
+func (g *stroke) fractions() (f0, f1 float64) {
+	return float64(g.part) / float64(g.parts), float64(g.part+1) / float64(g.parts)
 }
 
 // by sets strokes to a moment.
 func by(ss []stroke, at Progress) {
 	for i := range ss {
 		g := &ss[i]
-		from, to := Progress(float64(g.move)+g.f0), Progress(float64(g.move)+g.f1)
+		f0, f1 := g.fractions()
+		from, to := Progress(float64(g.move)+f0), Progress(float64(g.move)+f1)
 		switch {
 		case at >= to:
 			g.done = 1
@@ -184,13 +196,16 @@ func (v *carving) spot(k *spoke, p orb.Point) spot {
 	n := len(v.pool)
 	s := spot{at: p, uncut: v.uncut(p)}
 	s.height = s.uncut
-	for _, i := range k.near {
-		h := math.Inf(1)
-		if g := &k.strokes[i]; g.done >= 0 {
-			h = g.over(p[0], p[1], g.done)
+	for _, r := range k.near {
+		ss := v.kept.of(r)
+		for i := range ss {
+			h := math.Inf(1)
+			if g := &ss[i]; g.done >= 0 {
+				h = g.over(p[0], p[1], g.done)
+			}
+			s.height = min(s.height, h)
+			v.pool = append(v.pool, h)
 		}
-		s.height = min(s.height, h)
-		v.pool = append(v.pool, h)
 	}
 	if s.height <= ThroughMM { // a film counts as cut
 		s.height = 0

@@ -6,6 +6,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"staydown/parse"
 )
 
 // A piece is parted from the rest along a closed line round it. The line is looked for in a band between the piece's
@@ -27,13 +29,13 @@ const (
 // spoke leads from the wall of a piece to the middle of the cut beside it.
 type spoke struct {
 	wall, mid orb.Point
-	outward   orb.Point // unit length
-	stepMM    float64   // along the wall to the next spoke
-	reachMM   float64   // radius of the tool that cut here
-	bare      bool      // no tool did: the rim of the blank, or a hole that was there before
-	strokes   []stroke  // that come near this spoke and its neighbours
-	near      []int32   // of them, those that come to this spoke or on the way to the next
-	falls     []fall    // of the middle, in order of time
+	outward   orb.Point   // unit length
+	stepMM    float64     // along the wall to the next spoke
+	reachMM   float64     // radius of the tool that cut here
+	bare      bool        // no tool did: the rim of the blank, or a hole that was there before
+	near      []strokeRun // strokes that come to this spoke or on the way to the next
+	ends      []orb.Point // of paths near the middle, where either this spoke or the next is bare
+	falls     []fall      // of the middle, in order of time
 }
 
 // fall is a moment at which the material at a place becomes less high.
@@ -46,7 +48,6 @@ type fall struct {
 type loop struct {
 	v       *carving
 	spokes  []spoke
-	chunks  [][]stroke
 	open    []Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
 	roundMM float64
 
@@ -65,27 +66,19 @@ func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 	if n < 8 || n > maxSpokes {
 		return nil
 	}
-	reach := v.s.largest / 2
-	v.kept, v.list = v.kept[:0], v.list[:0]
+	l.spokes = make([]spoke, n)
 	for first := 0; first < n; first += chunkSpoke {
-		end := min(n, first+chunkSpoke)
-		box := orb.Bound{Min: points[first], Max: points[first]}
-		for i := first; i <= end; i++ {
-			box = box.Extend(points[i%n])
-		}
-		from := len(v.kept)
-		v.kept = v.strokes(box.Pad(reach+slackMM), v.kept)
-		ss := v.kept[from:len(v.kept):len(v.kept)]
-		l.chunks = append(l.chunks, ss)
-		for i := first; i < end; i++ {
-			l.spokes = append(l.spokes, v.spokeAt(points[(i+n-1)%n], points[i], points[(i+1)%n], ss, slackMM))
-		}
+		v.lookBeside(points, first, l.spokes[first:min(n, first+chunkSpoke)], slackMM)
 	}
 	for i := range l.spokes {
 		a, b := &l.spokes[i], &l.spokes[(i+1)%n]
 		a.stepMM = planar.Distance(a.wall, b.wall)
 		l.roundMM += a.stepMM
-		v.gather(a, b)
+	}
+	v.kept.n, v.list, v.before = 0, v.list[:0], v.before[:0]
+	for first := 0; first < n; first += chunkSpoke {
+		end := min(n, first+chunkSpoke)
+		v.gather(l.spokes[first:end], &l.spokes[end%n], v.boxOf(points, first, slackMM))
 	}
 	l.open = make([]Progress, n)
 	for i := range l.open {
@@ -151,50 +144,61 @@ func along(run orb.LineString, stepMM float64) (out []orb.Point) {
 	return out
 }
 
-// spokeAt finds the path beside a place of the wall.
-func (v *carving) spokeAt(before, p, after orb.Point, ss []stroke, slackMM float64) spoke {
-	dx, dy := after[0]-before[0], after[1]-before[1]
-	n := math.Hypot(dx, dy)
-	k := spoke{wall: p, strokes: ss, outward: orb.Point{dy / n, -dx / n}}
-	least := slackMM
-	for i := range ss {
-		d, at := ss[i].away(p)
-		if d-ss[i].tool.r >= least {
-			continue
-		}
-		// What was cut inside the piece is not beside it.
-		if (at[0]-p[0])*k.outward[0]+(at[1]-p[1])*k.outward[1] < -0.3*d {
-			continue
-		}
-		least, k.mid, k.reachMM = d-ss[i].tool.r, at, ss[i].tool.r
+// boxOf bounds what may lie beside the places that share their strokes.
+func (v *carving) boxOf(points []orb.Point, first int, slackMM float64) orb.Bound {
+	n := len(points)
+	box := orb.Bound{Min: points[first], Max: points[first]}
+	for i := first; i <= min(n, first+chunkSpoke); i++ {
+		box = box.Extend(points[i%n])
 	}
+	return box.Pad(v.s.largest/2 + slackMM)
+}
+
+// lookBeside finds the paths beside places of the wall, from one of them on.
+func (v *carving) lookBeside(points []orb.Point, first int, spokes []spoke, slackMM float64) {
+	n := len(points)
+	var least [chunkSpoke]float64
+	for i := range spokes {
+		before, p, after := points[(first+i+n-1)%n], points[first+i], points[(first+i+1)%n]
+		dx, dy := after[0]-before[0], after[1]-before[1]
+		long := math.Hypot(dx, dy)
+		spokes[i] = spoke{wall: p, outward: orb.Point{dy / long, -dx / long}}
+		least[i] = slackMM
+	}
+	v.eachStroke(v.boxOf(points, first, slackMM), func(g *stroke, _ parse.Point) {
+		for i := range spokes {
+			k := &spokes[i]
+			d, at := g.away(k.wall)
+			if d-g.tool.r >= least[i] {
+				continue
+			}
+			// What was cut inside the piece is not beside it.
+			if (at[0]-k.wall[0])*k.outward[0]+(at[1]-k.wall[1])*k.outward[1] < -0.3*d {
+				continue
+			}
+			least[i], k.mid, k.reachMM = d-g.tool.r, at, g.tool.r
+		}
+	})
+	for i := range spokes {
+		spokes[i].settle(v.s.grid.CellMM)
+	}
+}
+
+// settle draws the spoke from the path that was found beside its place.
+func (k *spoke) settle(cellMM float64) {
+	p := k.wall
 	if k.bare = k.reachMM == 0; k.bare {
-		k.reachMM = 2 * v.s.grid.CellMM
+		k.reachMM = 2 * cellMM
 		k.mid = orb.Point{p[0] + k.reachMM*k.outward[0], p[1] + k.reachMM*k.outward[1]}
-		return k
+		return
 	}
 	if d := planar.Distance(p, k.mid); d > 0 {
 		k.outward = orb.Point{(k.mid[0] - p[0]) / d, (k.mid[1] - p[1]) / d}
-		if d < k.reachMM+2*v.s.grid.CellMM {
+		if d < k.reachMM+2*cellMM {
 			f := wallShare * k.reachMM
 			k.wall = orb.Point{k.mid[0] - f*k.outward[0], k.mid[1] - f*k.outward[1]}
 		}
 	}
-	return k
-}
-
-// gather picks the strokes that may leave their mark between two spokes.
-func (v *carving) gather(k, next *spoke) {
-	from := len(v.list)
-	centre := orb.Point{(k.wall[0] + k.mid[0]) / 2, (k.wall[1] + k.mid[1]) / 2}
-	far := planar.Distance(k.wall, k.mid)/2 + max(k.stepMM, planar.Distance(k.mid, next.mid)) +
-		planar.Distance(next.wall, next.mid)
-	for i := range k.strokes {
-		if d, _ := k.strokes[i].away(centre); d <= k.strokes[i].tool.r+far {
-			v.list = append(v.list, int32(i))
-		}
-	}
-	k.near = v.list[from:len(v.list):len(v.list)]
 }
 
 // fall finds the moments at which the middle of a spoke becomes less high.
@@ -204,33 +208,40 @@ func (l *loop) fall(k *spoke) {
 		k.falls = append(k.falls, fall{0, 0})
 		return
 	}
-	clock := &l.v.c.clock
-	for _, i := range k.near {
-		g := &k.strokes[i]
-		if g.bz >= h && g.az >= h {
-			continue
-		}
-		left := g.over(k.mid[0], k.mid[1], 1)
-		if left > h-ThroughMM/2 {
-			continue
-		}
-		// The first moment at which most of the fall has happened.
-		lo, hi := 0.0, 1.0
-		for range 8 {
-			if m := (lo + hi) / 2; g.over(k.mid[0], k.mid[1], m) <= left+ThroughMM/2 {
-				hi = m
-			} else {
-				lo = m
+	for _, r := range k.near {
+		ss := l.v.kept.of(r)
+		for i := range ss {
+			if h = l.fallBy(k, &ss[i], h); h == 0 {
+				return
 			}
 		}
-		if h = left; h <= ThroughMM {
-			h = 0
-		}
-		k.falls = append(k.falls, fall{clock.at(int(g.move), g.f0+(g.f1-g.f0)*hi), h})
-		if h == 0 {
-			return
+	}
+}
+
+// fallBy enters what a stroke takes of the height of the middle, and gives what it leaves.
+func (l *loop) fallBy(k *spoke, g *stroke, h float64) float64 {
+	if g.bz >= h && g.az >= h {
+		return h
+	}
+	left := g.over(k.mid[0], k.mid[1], 1)
+	if left > h-ThroughMM/2 {
+		return h
+	}
+	// The first moment at which most of the fall has happened.
+	lo, hi := 0.0, 1.0
+	for range 8 {
+		if m := (lo + hi) / 2; g.over(k.mid[0], k.mid[1], m) <= left+ThroughMM/2 {
+			hi = m
+		} else {
+			lo = m
 		}
 	}
+	if left <= ThroughMM {
+		left = 0
+	}
+	f0, f1 := g.fractions()
+	k.falls = append(k.falls, fall{l.v.c.clock.at(int(g.move), f0+(f1-f0)*hi), left})
+	return left
 }
 
 // point gives the place of a spoke in a row, 0 at the wall.
@@ -248,9 +259,7 @@ type leg struct {
 
 // section finds the line with the least face at a moment.
 func (l *loop) section(at Progress) Section {
-	for _, ss := range l.chunks {
-		by(ss, at)
-	}
+	l.v.kept.each(func(ss []stroke) { by(ss, at) })
 	n := len(l.spokes)
 	first := -1
 	for i := range l.open {
@@ -292,16 +301,11 @@ func (l *loop) middle(i int) leg {
 	if a.bare == b.bare || g.areaMM2 == 0 {
 		return g
 	}
-	mid := a.mid
-	if a.bare {
-		mid = b.mid
-	}
+	mid := cutMid(a, b)
 	ends := []orb.Point{mid}
-	for n := range a.strokes {
-		for _, end := range [2]orb.Point{{a.strokes[n].ax, a.strokes[n].ay}, {a.strokes[n].bx, a.strokes[n].by}} {
-			if end != mid && planar.Distance(end, mid) < a.reachMM+b.reachMM && l.v.face(a, mid, end).areaMM2 == 0 {
-				ends = append(ends, end)
-			}
+	for _, end := range a.ends {
+		if l.v.face(a, mid, end).areaMM2 == 0 {
+			ends = append(ends, end)
 		}
 	}
 	for _, end := range ends {
@@ -312,6 +316,14 @@ func (l *loop) middle(i int) leg {
 		}
 	}
 	return g
+}
+
+// cutMid is the middle of the one of two spokes that is not bare.
+func cutMid(a, b *spoke) orb.Point {
+	if a.bare {
+		return b.mid
+	}
+	return a.mid
 }
 
 // passes are the faces from one spoke to the next, row by row, and across the spoke, from each row to the next.

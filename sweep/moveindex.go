@@ -10,9 +10,9 @@ import (
 
 // moveIndex finds the moves near a place.
 type moveIndex struct {
-	// boxes are those of the moves, grown by the tool and empty where it cannot cut, then of indexGroup of them, and of
-	// as many of those.
-	boxes [3][]orb.Bound
+	s *setup
+	// boxes are those of indexGroup moves, and of as many of those. The box of a move is that of reachOf.
+	boxes [2][]orb.Bound
 }
 
 const indexGroup = 64
@@ -20,26 +20,28 @@ const indexGroup = 64
 var noBox = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 
 func newMoveIndex(s *setup) *moveIndex {
-	ix := new(moveIndex)
+	ix := &moveIndex{s: s}
 	n := s.moves.Len()
 	for level := range ix.boxes {
-		ix.boxes[level] = make([]orb.Bound, n)
 		n = (n + indexGroup - 1) / indexGroup
+		ix.boxes[level] = make([]orb.Bound, n)
 	}
-	share(s.opt.Jobs, len(ix.boxes[1]), func(_, g int) {
-		for i := g * indexGroup; i < min(s.moves.Len(), (g+1)*indexGroup); i++ {
-			m := s.moves.At(i)
-			ix.boxes[0][i] = s.reachOf(&m)
+	share(s.opt.Jobs, len(ix.boxes[0]), func(_, g int) {
+		var boxes [indexGroup]orb.Bound
+		moves := boxes[:min(indexGroup, s.moves.Len()-g*indexGroup)]
+		for i := range moves {
+			m := s.moves.At(g*indexGroup + i)
+			moves[i] = s.reachOf(&m)
 		}
-		ix.boxes[1][g] = unionOf(ix.boxes[0], g)
+		ix.boxes[0][g] = unionOf(moves, 0)
 	})
-	for g := range ix.boxes[2] {
-		ix.boxes[2][g] = unionOf(ix.boxes[1], g)
+	for g := range ix.boxes[1] {
+		ix.boxes[1][g] = unionOf(ix.boxes[0], g)
 	}
 	return ix
 }
 
-// reachOf gives a box round what a move can cut.
+// reachOf gives a box round what a move can cut, empty where it cannot.
 func (s *setup) reachOf(m *parse.Move) orb.Bound {
 	c := s.cutters[m.Tool]
 	if m.Kind == parse.Dwell || c == nil || m.LowestZ()-s.stock.BottomMM >= s.top {
@@ -65,20 +67,24 @@ func unionOf(boxes []orb.Bound, g int) orb.Bound {
 }
 
 // each calls f for the moves near a box in the order of the program.
-func (ix *moveIndex) each(b orb.Bound, f func(move int)) { ix.eachOf(len(ix.boxes)-1, 0, b, f) }
-
-func (ix *moveIndex) eachOf(level, first int, b orb.Bound, f func(move int)) {
-	last := len(ix.boxes[level])
-	if level < len(ix.boxes)-1 {
-		last = min(last, first+indexGroup)
+func (ix *moveIndex) each(b orb.Bound, f func(i int, m *parse.Move)) {
+	for i := range ix.boxes[1] {
+		if !ix.boxes[1][i].Intersects(b) {
+			continue
+		}
+		for g := i * indexGroup; g < min(len(ix.boxes[0]), (i+1)*indexGroup); g++ {
+			if ix.boxes[0][g].Intersects(b) {
+				ix.eachIn(g, b, f)
+			}
+		}
 	}
-	for i := first; i < last; i++ {
-		switch {
-		case !ix.boxes[level][i].Intersects(b):
-		case level == 0:
-			f(i)
-		default:
-			ix.eachOf(level-1, i*indexGroup, b, f)
+}
+
+func (ix *moveIndex) eachIn(group int, b orb.Bound, f func(i int, m *parse.Move)) {
+	for i := group * indexGroup; i < min(ix.s.moves.Len(), (group+1)*indexGroup); i++ {
+		m := ix.s.moves.At(i)
+		if ix.s.reachOf(&m).Intersects(b) {
+			f(i, &m)
 		}
 	}
 }

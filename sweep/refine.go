@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
+
+	"staydown/parse"
 )
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that
@@ -184,7 +186,7 @@ func (b *bridges) afford(todo []split) []split {
 		b.near.each(orb.Bound{
 			Min: orb.Point{g.OriginX + float64(x-w)*g.CellMM, g.OriginY + float64(y-w)*g.CellMM},
 			Max: orb.Point{g.OriginX + float64(x+w+1)*g.CellMM, g.OriginY + float64(y+w+1)*g.CellMM},
-		}, func(int) { moves++ })
+		}, func(int, *parse.Move) { moves++ })
 		b.spent += int64(moves+1) * int64((2*w+1)*(2*w+1)*fineness*fineness)
 		if b.spent > maxFineWork {
 			b.capped = true

@@ -1,6 +1,10 @@
 package sweep
 
-import "github.com/paulmach/orb"
+import (
+	"github.com/paulmach/orb"
+
+	"staydown/parse"
+)
 
 // bench keeps what one worker uses again from window to window.
 type bench struct {
@@ -170,7 +174,7 @@ func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, b
 	local.grid, local.opt.Jobs = g, 1
 	d := newDriver(&local, c, spare)
 	d.only, d.asked, d.kernels[0].only = true, asked, true
-	near.each(g.box(), func(i int) {
+	near.each(g.box(), func(i int, _ *parse.Move) {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
 			d.flush()

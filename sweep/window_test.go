@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+
+	"staydown/parse"
 )
 
 // placesOf runs a program up to where the places of splits and necks are known, for tests.
@@ -118,7 +120,7 @@ func TestMoveIndexFindsAllMovesNear(t *testing.T) {
 		at := orb.Point{300 * rnd.Float64(), 300 * rnd.Float64()}
 		box := orb.Bound{Min: at, Max: at}.Pad(20 * rnd.Float64())
 		var got, want []int
-		ix.each(box, func(i int) { got = append(got, i) })
+		ix.each(box, func(i int, _ *parse.Move) { got = append(got, i) })
 		for i, m := range s.moves.All() {
 			if b := s.reachOf(&m); b.Intersects(box) {
 				want = append(want, i)
