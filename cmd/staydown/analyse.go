@@ -126,9 +126,6 @@ func jobPathsOf(program string, s settings) ([]string, *problem) {
 		return nil, misused(about(program, "no job file found; write %s (staydown setup %s drafts it) or a %s in its "+
 			"folder or a folder above, or name one with --setup", ownJobFile(program), program, jobFileName))
 	}
-	for i, path := range found {
-		found[i] = filepath.ToSlash(path)
-	}
 	return found, nil
 }
 
@@ -138,13 +135,18 @@ func readJobFiles(program string, s settings) ([]job.File, *problem) {
 	if p != nil {
 		return nil, p
 	}
+	return readFiles(paths)
+}
+
+// readFiles reads job files.
+func readFiles(paths []string) ([]job.File, *problem) {
 	files := make([]job.File, len(paths))
 	for i, path := range paths {
 		data, err := readRegular(path, maxJobBytes)
 		if err != nil {
 			return nil, &problem{status: exitUsage, err: err, fleeting: true}
 		}
-		files[i] = job.File{Name: path, Data: data}
+		files[i] = job.File{Name: filepath.ToSlash(path), Data: data}
 	}
 	return files, nil
 }

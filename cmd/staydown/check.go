@@ -97,6 +97,10 @@ func (o *checkOptions) readShared() (*report.Baseline, *problem) {
 	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
 		return nil, misused(fmt.Errorf("--format %q is none of text, json, sarif, csv", o.format))
 	}
+	if o.out == "-" {
+		return nil, misused(errors.New("- is standard output, and the results are a folder of files; name one with -o, or " +
+			"choose what to print with --format"))
+	}
 	if o.baseline == "" {
 		return nil, nil
 	}

@@ -44,7 +44,7 @@ func commands() []command {
 		{"annotate", "PROGRAM", "write a copy of the program with a comment at every risky block; motion unchanged",
 			runAnnotate},
 		{"why", "PROGRAM:LINE", "show the full working at one block", runWhy},
-		{"setup", "PROGRAM", "draft a job file for a program", runSetup},
+		{"setup", "PROGRAM", "draft a job file for a program, to be filled in", runSetup},
 		{"join", "OUT...", "put the output folders of the parts of a shared-out run together", runJoin},
 		{"materials", "", "list the built-in material, layer and pump data with the source of each figure",
 			runMaterials},

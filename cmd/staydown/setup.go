@@ -1,16 +1,25 @@
 package main
 
 import (
+	"fmt"
 	"os"
+	"path/filepath"
+	"slices"
 
+	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/parse"
 )
 
+const setupHelp = `Drafts a job file for a program: extents, tools and feeds found, what its comments say, and
+everything else that the shop's staydown.toml does not give, marked to fill in.
+
+Example: staydown setup panels.nc && edit panels.toml && staydown check panels.nc`
+
 func runSetup(args []string, s streams) int {
-	f := newFlags("setup", "PROGRAM", "Drafts a job file for a program on standard output: extents, tools, feeds "+
-		"found, everything else marked to fill in.", s)
-	out := f.StringP("out", "o", "", "write to `FILE` instead of standard output")
+	f := newFlags("setup", "PROGRAM", setupHelp, s)
+	out := f.StringP("out", "o", "", "write to `FILE` (default: the program's own name with .toml; - for standard "+
+		"output)")
 	force := f.Bool("force", false, "overwrite FILE if there is one")
 	if status, done := parseFlags(f, args, s); done {
 		return status
@@ -19,30 +28,70 @@ func runSetup(args []string, s streams) int {
 		return misuse(s, "setup takes one program, not %d arguments", f.NArg())
 	}
 	path := f.Arg(0)
-	src, p := readProgram(path)
+	name := *out
+	if name == "" {
+		name = ownJobFile(path)
+	}
+	if p := spared(path, name, *force); p != nil {
+		complain(s.err, p)
+		return p.status
+	}
+	draft, p := draftFor(path, name)
 	if p != nil {
 		complain(s.err, p)
 		return p.status
 	}
-	draft := job.Draft(parse.Read(src, parse.Options{Name: path}), path)
-	if *out != "" {
-		if p := sparing(path, *out); p != nil {
-			complain(s.err, p)
-			return p.status
+	shown := filepath.ToSlash(name)
+	if name == "-" {
+		shown = "draft"
+		if _, err := s.out.Write(draft.Text); err != nil {
+			return broken(s, err)
 		}
-		if _, err := os.Lstat(*out); err == nil && !*force {
-			complain(s.err, about(*out, "is there already and may hold your own figures; choose another file, or "+
-				"overwrite it with --force"))
-			return exitUsage
-		}
-		if err := writeWhole(*out, draft); err != nil {
-			complain(s.err, err)
-			return exitUsage
-		}
-		return exitHeld
+	} else if err := writeWhole(name, draft.Text); err != nil {
+		complain(s.err, err)
+		return exitUsage
+	} else {
+		mention(s.err, "%s is written; left to fill in: %d", shown, len(draft.Left))
 	}
-	if _, err := s.out.Write(draft); err != nil {
-		return broken(s, err)
+	for _, l := range draft.Left {
+		fmt.Fprintln(s.err, gnuLine(fmt.Sprintf("%s:%d", shown, l.Line), hold.LevelNote, l.Key+": "+l.Why))
 	}
 	return exitHeld
+}
+
+// spared refuses to write a draft over the program, or over a file that may have been filled in.
+func spared(program, name string, force bool) *problem {
+	if name == "-" {
+		return nil
+	}
+	if p := sparing(program, name); p != nil {
+		return p
+	}
+	if _, err := os.Lstat(name); err == nil && !force {
+		return misused(about(name, "is there already and may hold your own figures; choose another file with -o, or "+
+			"overwrite it with --force"))
+	}
+	return nil
+}
+
+// draftFor drafts the job file called name for a program, beside what the shop's files give.
+func draftFor(program, name string) (*job.Draft, *problem) {
+	src, p := readProgram(program)
+	if p != nil {
+		return nil, p
+	}
+	paths, err := findShopFiles(filepath.Dir(program))
+	if err != nil {
+		return nil, misused(about(program, "its folder cannot be found; give the program by its full path"))
+	}
+	paths = slices.DeleteFunc(paths, func(path string) bool { return sameFile(path, name) })
+	shop, p := readFiles(paths)
+	if p != nil {
+		return nil, p
+	}
+	draft, err := job.NewDraft(parse.Read(src, parse.Options{Name: program}), src, program, shop...)
+	if err != nil {
+		return nil, &problem{status: exitUsage, err: err}
+	}
+	return draft, nil
 }

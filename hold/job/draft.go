@@ -3,7 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
-	"sort"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -15,81 +15,87 @@ import (
 // levelMM is how far from Z 0 a height may lie and still count as on it, when the datum is guessed.
 const levelMM = 0.5
 
-// use is what a program does with one tool.
-type use struct {
-	number           int
-	line             int // of the first call; 0 when the tool is in the spindle from the start
-	lengthMM         float64
-	feedLow, feedTop float64 // mm/min
-	rpmLow, rpmTop   float64
-	box              extent
-	sideways         bool // it cuts along the table, not only down
+// Draft is a job file drafted for a program.
+type Draft struct {
+	Text []byte
+	Left []Left // what has to be filled in, in order of line
 }
 
-// Draft writes a job file for a program: what can be seen in it, what is guessed from it, marked as such, and the word
-// Fill wherever a value must be filled in. Parse reports just those lines until they are. Name is what the head calls
-// the program.
-func Draft(p *parse.Program, name string) []byte {
-	d := &draft{}
-	all := none()
-	cuts := map[int]*use{}
-	for i := range p.Moves.Len() {
-		m := p.Moves.At(i)
-		if m.Kind != parse.Feed && m.Kind != parse.Arc {
-			continue
-		}
-		all.addMove(&m)
-		u := cuts[int(m.Tool)]
-		if u == nil {
-			u = &use{number: int(m.Tool), box: none(), feedLow: math.Inf(1), rpmLow: math.Inf(1)}
-			cuts[int(m.Tool)] = u
-		}
-		u.add(&m)
+// Left is a value of a draft that has to be filled in.
+type Left struct {
+	Line int
+	Key  string
+	Why  string // it decides, or what it is
+}
+
+// NewDraft writes a job file for a program: what can be seen in it, what its comments say and what is guessed, each
+// marked with where it comes from, and the word Fill wherever a value must be filled in. Src is the program's text,
+// name what the head calls it. What the shop's job files give is left out. The error is an Errors: the shop's files
+// cannot be read.
+func NewDraft(p *parse.Program, src []byte, name string, shop ...File) (*Draft, error) {
+	root, err := layered(shop)
+	if err != nil {
+		return nil, err
 	}
-	for _, c := range p.ToolCalls {
-		if u := cuts[c.Tool]; u == nil && c.Tool > 0 {
-			cuts[c.Tool] = &use{number: c.Tool, line: c.Line, box: none()}
-		} else if u != nil && u.line == 0 {
-			u.line = c.Line
-		}
+	d := &draft{p: p, uses: usesOf(p), said: readRemarks(src, p.Inch), shop: root}
+	if len(shop) > 0 {
+		d.shopName = shop[len(shop)-1].Name
 	}
-	d.head(p, name, all)
+	d.head(name)
 	d.site()
-	d.stock(all, cuts)
+	d.stock()
 	d.layer()
 	d.zone()
 	d.pump()
-	d.machine(p)
-	d.tools(cuts)
+	d.machine()
+	d.tools()
 	d.limits()
-	return []byte(d.String())
+	return &Draft{[]byte(d.text.String()), d.left}, nil
 }
 
-func (u *use) add(m *parse.Move) {
-	u.box.addMove(m)
-	u.lengthMM += m.LengthMM
-	if m.FeedMMMin > 0 {
-		u.feedLow, u.feedTop = min(u.feedLow, m.FeedMMMin), max(u.feedTop, m.FeedMMMin)
-	}
-	if m.RPM > 0 {
-		u.rpmLow, u.rpmTop = min(u.rpmLow, m.RPM), max(u.rpmTop, m.RPM)
-	}
-	if m.Kind == parse.Arc || math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) > sameMM {
-		u.sideways = true
-	}
+// draft is a job file being written.
+type draft struct {
+	text     strings.Builder
+	left     []Left
+	p        *parse.Program
+	uses     uses
+	said     remarks
+	shop     *node // what the shop's files give
+	shopName string
 }
 
-// draft is the text of a job file being written.
-type draft struct{ strings.Builder }
-
-func (d *draft) say(format string, args ...any) {
-	fmt.Fprintf(&d.Builder, format+"\n", args...)
-}
+func (d *draft) say(format string, args ...any) { fmt.Fprintf(&d.text, format+"\n", args...) }
 
 // set writes a key with its value and a remark in a column of its own.
 func (d *draft) set(key, value, remark string) {
-	d.say("%s", strings.TrimRight(fmt.Sprintf("%-9s = %-38s # %s", key, value, remark), " #"))
+	d.say("%s", strings.TrimRight(fmt.Sprintf("%-9s = %-30s # %s", key, value, remark), " #"))
 }
+
+// ask writes a key whose value holds the mark, and keeps why it is asked for.
+func (d *draft) ask(key, value, remark, why string) {
+	d.left = append(d.left, Left{strings.Count(d.text.String(), "\n") + 1, key, why})
+	d.set(key, value, remark)
+}
+
+// given tells whether the shop's files give a key of a table, or the table at all for the key "".
+func (d *draft) given(table, key string) bool {
+	e, ok := d.shop.get(table)
+	if !ok || key == "" {
+		return ok
+	}
+	_, ok = e.value.get(key)
+	return ok
+}
+
+// write gives a length in the unit of the program, short: to 0.001 mm or 0.0001 in.
+func (d *draft) write(mm float64) string {
+	if d.p.Inch {
+		return trimmed(math.Round(mm/inchMM*1e4)/1e4) + " in"
+	}
+	return trimmed(math.Round(mm*1e3)/1e3) + " mm"
+}
+
+func (d *draft) quoted(mm float64) string { return strconv.Quote(d.write(mm)) }
 
 // oneLine keeps the text of a comment within it: TOML allows no control characters there.
 func oneLine(s string) string {
@@ -106,26 +112,25 @@ func oneLine(s string) string {
 	return strings.ReplaceAll(s, Fill, strings.ToLower(Fill))
 }
 
-func quoted(x float64, unit string) string { return fmt.Sprintf("%q", trimmed(x)+" "+unit) }
-
 // fill is the mark in quotes.
 const fill = `"` + Fill + `"`
 
-func (d *draft) head(p *parse.Program, name string, all extent) {
+func (d *draft) head(name string) {
+	p, all := d.p, d.uses.all
 	d.say("# Job file drafted for %s.", oneLine(name))
-	d.say("# Write a value in place of every word in capital letters; the check names each such line until it is done.")
-	d.say("# Look at every line that says guess.")
-	d.say("#")
-	units := "millimetres"
-	if p.Inch {
-		units = "inches, here turned into millimetres"
+	d.say("# Replace every word in capital letters with a value; staydown check lists the ones still open.")
+	if d.shopName != "" {
+		d.say("# What is not here comes from %s.", oneLine(d.shopName))
 	}
-	d.say("# The program is read in %s; feed moves %s mm, run time %s.", units, trimmed(p.CutLengthMM),
-		wording.Clock(p.DurationS)+" (h:mm:ss)")
+	units := "millimeters"
+	if p.Inch {
+		units = "inches"
+	}
+	d.say("# The program is read in %s; feed moves %s, run time %s (h:mm:ss).", units, d.write(p.CutLengthMM),
+		wording.Clock(p.DurationS))
 	if all.known() {
-		d.say("# The tip of the tool, when it feeds, goes from X %s to %s, Y %s to %s, Z %s to %s mm.",
-			trimmed(all.low.X), trimmed(all.high.X), trimmed(all.low.Y), trimmed(all.high.Y), trimmed(all.low.Z),
-			trimmed(all.high.Z))
+		d.say("# The tip of the tool, when it feeds, goes from X %s to %s, Y %s to %s, Z %s to %s.", d.write(all.low.X),
+			d.write(all.high.X), d.write(all.low.Y), d.write(all.high.Y), d.write(all.low.Z), d.write(all.high.Z))
 	}
 	const most = 20
 	for i, a := range p.Assumed {
@@ -150,92 +155,176 @@ func (d *draft) head(p *parse.Program, name string, all extent) {
 }
 
 func (d *draft) site() {
+	if d.given("site", "") {
+		return
+	}
 	d.say("\n[site]")
-	d.set("altitude", fill, `above sea level, e.g. "250 m"; or pressure = "990 mbar"`)
+	d.ask("altitude", fill, `above sea level, e.g. "250 m"; or pressure = "990 mbar"`,
+		"the pressure of the air, which is all that holds")
 }
 
-func (d *draft) stock(all extent, cuts map[int]*use) {
+func (d *draft) stock() {
 	d.say("\n[stock]")
-	switch {
-	case !all.known():
+	if d.uses.all.known() {
+		d.say("# %s", d.datum())
+		if deepest := d.uses.levelsInWords(d.write); deepest != "" {
+			d.say("# Deepest level feeds: %s.", deepest)
+		}
+	} else {
 		d.say("# The program does not feed anywhere that could be read.")
-	default:
-		d.say("# Guess: the blank reaches just as far as the tip of the tool; it is larger where parts are cut out " +
-			"with stock around.")
-		d.say("# %s", datum(all, cuts))
 	}
-	x, y, sx, sy := fill, fill, fill, fill
-	if all.known() {
-		// Outwards to whole millimetres, so that the tip stays inside.
-		x0, y0 := math.Floor(all.low.X+sameMM), math.Floor(all.low.Y+sameMM)
-		w, h := math.Ceil(all.high.X-sameMM)-x0, math.Ceil(all.high.Y-sameMM)-y0
-		if blankMM.has(w) && blankMM.has(h) {
-			x, y, sx, sy = quoted(x0, "mm"), quoted(y0, "mm"), quoted(w, "mm"), quoted(h, "mm")
+	x, y, sx, sy, from := d.blank()
+	bottom := fill
+	if d.zeroOnTable() {
+		bottom = d.quoted(0)
+	}
+	corner := fmt.Sprintf("[%s, %s, %s]", x, y, bottom)
+	if bottom == fill {
+		d.ask("corner", corner, from+"; Z of the table side", "Z of the table side: minus the thickness if Z 0 is "+
+			"the top")
+	} else {
+		d.set("corner", corner, from+"; Z 0 on the table")
+	}
+	why := "the thickness, measured: a few tenths decide whether a cut leaves a skin"
+	remark := from + "; thickness: measure it"
+	if size := d.said.sizeMM; len(size.value) == 3 {
+		remark += fmt.Sprintf(" (a comment says %s)", d.write(size.value[2]))
+	}
+	d.ask("size", fmt.Sprintf("[%s, %s, %s]", sx, sy, fill), remark, why)
+	switch m := d.said.material; {
+	case m.given():
+		d.set("material", strconv.Quote(m.value), m.from())
+	case !d.given("stock", "material"):
+		d.ask("material", fill, "built-in (staydown materials), or the NAME of a table [material.NAME]",
+			"the cutting force, and what tabs and skins carry")
+	}
+	if !d.given("stock", "anchored") {
+		d.set("anchored", "false", "true: the frame is screwed or clamped as well")
+	}
+}
+
+// blank guesses corner and size of the blank along the table, in quotes, and says from what. The mark stands for what
+// cannot be guessed.
+func (d *draft) blank() (x, y, sx, sy, from string) {
+	box, unknown := none(), ""
+	for _, n := range d.uses.numbers() {
+		u := d.uses.byTool[n]
+		if !u.box.known() {
+			continue
+		}
+		r, ok := d.diameterMM(n)
+		if !ok {
+			unknown = ", without the radius of tools that are not known"
+		}
+		box.add(parse.Point{X: u.box.low.X - r/2, Y: u.box.low.Y - r/2})
+		box.add(parse.Point{X: u.box.high.X + r/2, Y: u.box.high.Y + r/2})
+	}
+	if !box.known() {
+		return fill, fill, fill, fill, "no feed move"
+	}
+	if size := d.said.sizeMM; size.given() && len(size.value) > 1 {
+		w, h := size.value[0], size.value[1]
+		cx, okX := cornerOf(box.low.X, box.high.X, w)
+		cy, okY := cornerOf(box.low.Y, box.high.Y, h)
+		if okX && okY && blankMM.has(w) && blankMM.has(h) {
+			return d.quoted(cx), d.quoted(cy), d.quoted(w), d.quoted(h), size.from()
 		}
 	}
-	guess := ""
-	if x != fill {
-		guess = "guess of X and Y; "
+	// Outwards to whole steps, so that the cuts stay inside.
+	step := 1.0
+	if d.p.Inch {
+		step = inchMM / 10
 	}
-	d.set("corner", fmt.Sprintf("[%s, %s, %s]", x, y, fill), guess+"Z of its table side")
-	d.set("size", fmt.Sprintf("[%s, %s, %s]", sx, sy, fill), guess+"thickness")
-	for _, line := range wrapped(builtWorks(), 90) {
-		d.say("# built-in: %s", line)
+	x0, y0 := math.Floor((box.low.X+sameMM)/step)*step, math.Floor((box.low.Y+sameMM)/step)*step
+	w, h := math.Ceil((box.high.X-sameMM)/step)*step-x0, math.Ceil((box.high.Y-sameMM)/step)*step-y0
+	if !blankMM.has(w) || !blankMM.has(h) {
+		return fill, fill, fill, fill, "X and Y of the blank"
 	}
-	d.set("material", fill, "a built-in one, or the NAME of a table [material.NAME]")
-	d.set("anchored", "false", "true: the frame is screwed or clamped as well")
+	return d.quoted(x0), d.quoted(y0), d.quoted(w), d.quoted(h), "guess: extent of the cuts" + unknown +
+		"; enlarge it to the sheet"
+}
+
+// cornerOf places a blank of a size round what is cut: from 0, about 0, or from the lowest cut; ok tells whether it
+// fits.
+func cornerOf(low, high, size float64) (corner float64, ok bool) {
+	for _, c := range []float64{0, -size / 2, low} {
+		if low >= c-sameMM && high <= c+size+sameMM {
+			return c, true
+		}
+	}
+	return 0, false
+}
+
+// diameterMM of a tool: of the shop's, else as comments say.
+func (d *draft) diameterMM(n int) (float64, bool) {
+	if t := d.shopTool(n); t != nil {
+		if e, ok := t.get("diameter"); ok && e.value.form == text {
+			if mm, _, f := length.readIn(e.value.text); f == nil {
+				return mm, true
+			}
+		}
+	}
+	if t := d.said.tools[n]; t != nil && t.diameterMM.given() && !t.rival.given() {
+		return t.diameterMM.value, true
+	}
+	return 0, false
+}
+
+// shopTool gives the table of a tool in the shop's files; nil if it has none.
+func (d *draft) shopTool(n int) *node {
+	e, ok := d.shop.get("tool")
+	if !ok || e.value.form != list {
+		return nil
+	}
+	for _, item := range e.value.items {
+		if k, ok := item.get("number"); ok && k.value.text == strconv.Itoa(n) {
+			return item
+		}
+	}
+	return nil
+}
+
+// zeroOnTable tells whether Z 0 is taken to be the table.
+func (d *draft) zeroOnTable() bool {
+	if z := d.said.zero; z.given() {
+		return z.value == "table"
+	}
+	return d.uses.onTable()
 }
 
 // datum says where Z 0 seems to lie.
-func datum(all extent, cuts map[int]*use) string {
-	top := math.Inf(-1) // highest Z of the deepest points: where cutting goes on, not where it starts from
-	for _, u := range cuts {
-		if u.box.known() {
-			top = max(top, u.box.low.Z)
-		}
+func (d *draft) datum() string {
+	low := d.write(d.uses.all.low.Z)
+	switch z := d.said.zero; {
+	case z.given() && z.value == "table":
+		return fmt.Sprintf("Z 0 is the table side of the blank, %s; the program goes down to Z %s.", z.from(), low)
+	case z.given():
+		return fmt.Sprintf("Z 0 is the top of the blank, %s; the program goes down to Z %s.", z.from(), low)
+	case d.uses.all.low.Z < -levelMM:
+		return fmt.Sprintf("Guess: Z 0 is the top of the blank, since the program goes down to Z %s.", low)
+	case d.uses.onTable():
+		return fmt.Sprintf("Guess: Z 0 is the table side of the blank, since the program feeds along heights above "+
+			"it and "+
+			"goes down to Z %s only.", low)
+	case d.uses.all.low.Z <= levelMM:
+		return fmt.Sprintf(
+			"The program goes down to Z %s: Z 0 may be the table side of the blank, or its top if it is "+
+				"only marked.", low)
 	}
-	switch low := all.low.Z; {
-	case low < -levelMM:
-		return fmt.Sprintf("Guess: Z 0 is the top of the blank, as the program goes down to Z %s mm; its table side "+
-			"then lies at minus its thickness.", trimmed(low))
-	case low <= levelMM && top > low:
-		return fmt.Sprintf("Guess: Z 0 is the table side of the blank, as the program goes down to Z %s mm and no "+
-			"farther.", trimmed(low))
-	case low <= levelMM:
-		return fmt.Sprintf("The program goes down to Z %s mm: Z 0 may be the table side of the blank, or its top if "+
-			"it is only marked.", trimmed(low))
-	default:
-		return fmt.Sprintf("The program goes down to Z %s mm only: Z 0 seems to lie below the blank.", trimmed(low))
-	}
-}
-
-// wrapped joins words with commas into lines of at most about width letters.
-func wrapped(words []string, width int) []string {
-	var lines []string
-	line := ""
-	for i, w := range words {
-		if i < len(words)-1 {
-			w += ","
-		}
-		if line != "" && len(line)+1+len(w) > width {
-			lines = append(lines, line)
-			line = ""
-		}
-		line = strings.TrimSpace(line + " " + w)
-	}
-	return append(lines, line)
+	return fmt.Sprintf("The program goes down to Z %s only: Z 0 seems to lie below the blank.", low)
 }
 
 func (d *draft) layer() {
+	if d.given("layer", "") {
+		return
+	}
 	var names []string
 	for _, l := range material.Layers() {
 		names = append(names, l.Name)
 	}
 	d.say("\n[layer]  # leave the table out for a bare gasketed chuck")
-	d.set("thickness", fill, "of the sacrificial sheet")
-	d.set("through", fill, `permeability across it, e.g. "3e-13 m2"`)
-	d.say("# material  = %q  # brings both figures from a built-in layer: %s", names[len(names)-1],
-		strings.Join(names, ", "))
+	d.ask("material", fill, "one of "+strings.Join(names, ", ")+"; or thickness and through of your own",
+		"how much air every kerf lets in")
 	d.say(`# friction  = 0.3            # part on layer, dry; else that of the pair of materials (staydown materials)`)
 	d.say(`# cut_limit = "0.4 mm"       # how deep a tool may go into it; half its thickness is assumed`)
 	d.say(`# edge      = "open"         # or "sealed": its rim is taped; open is assumed`)
@@ -243,52 +332,68 @@ func (d *draft) layer() {
 }
 
 func (d *draft) zone() {
+	if d.given("zone", "") {
+		return
+	}
 	d.say("\n[[zone]]  # one table for each part of the chuck with its own valve")
 	d.set("name", `"A"`, "guess")
-	d.set("area", fmt.Sprintf("[[%s, %s], [%s, %s]]", fill, fill, fill, fill), "two opposite corners, or three and "+
-		"more round it")
+	d.ask("area", fmt.Sprintf("[[%s, %s], [%s, %s]]", fill, fill, fill, fill), "two opposite corners, or three and "+
+		"more round it", "where there is vacuum, and how much bare table lets air in")
 	d.set("seal", `"layer"`, `guess; or "gasket"`)
 	d.say(`# groove  = { pitch = "20 mm", width = "5 mm" }  # without it the whole zone breathes`)
 	d.set("open", "true", "")
 }
 
 func (d *draft) pump() {
-	d.say("\n[pump]")
-	var names []string
-	for _, p := range material.Pumps() {
-		names = append(names, p.Name)
+	kind, flow := d.given("pump", "kind"), d.given("pump", "flow") || d.given("pump", "curve")
+	if kind && flow {
+		return
 	}
-	d.set("kind", fill, strings.Join(names, ", "))
-	d.set("flow", fill, `at no vacuum, e.g. "63 m3/h"`)
+	d.say("\n[pump]")
+	if !kind {
+		var names []string
+		for _, p := range material.Pumps() {
+			names = append(names, p.Name)
+		}
+		d.ask("kind", fill, strings.Join(names, ", "), "the deepest vacuum")
+	}
+	if !flow {
+		d.ask("flow", fill, `at no vacuum, e.g. "63 m3/h"`, "how much leak the pump stands")
+	}
 	d.say(`# ultimate = "20 mbar"        # lowest absolute pressure; the kind's usual one is assumed`)
 	d.say(`# leak     = "2 m3/h"         # of hoses and rims at full vacuum; %g %% of the flow is assumed`,
 		100*defaultLeakShare)
 	d.say(`# alarm    = "600 mbar"       # vacuum below ambient at which the machine stops`)
 }
 
-func (d *draft) machine(p *parse.Program) {
-	d.say("\n[machine]")
-	d.set("rapid", quoted(defaultRapidMMMin/1000, "m/min"), "guess; only times depend on it")
-	for _, n := range p.Notes {
-		if n.Kind == parse.NoUnits {
-			d.set("units", fill, "mm or inch: the program moves before G20 or G21; figures here are read in mm")
-		}
+func (d *draft) machine() {
+	noUnits := false
+	for _, n := range d.p.Notes {
+		noUnits = noUnits || n.Kind == parse.NoUnits
 	}
-	d.say("\n# One table for each work offset that lies elsewhere than the coordinates above:")
-	d.say("# [[origin]]")
-	d.say(`# system = "G55"`)
-	d.say(`# at     = ["300 mm", "0 mm", "0 mm"]`)
+	noUnits = noUnits && !d.given("machine", "units")
+	if d.given("machine", "") && !noUnits {
+		return
+	}
+	d.say("\n[machine]")
+	if !d.given("machine", "rapid") {
+		d.set("rapid", strconv.Quote(speed.write(defaultRapidMMMin)), "guess; only times depend on it")
+	}
+	if noUnits {
+		d.ask("units", fill, "mm or inch: the program moves before G20 or G21; figures here are read in mm",
+			"every length of the program")
+	}
+	if !d.given("origin", "") {
+		d.say("\n# One table for each work offset that lies elsewhere than the coordinates above:")
+		d.say("# [[origin]]")
+		d.say(`# system = "G55"`)
+		d.say(`# at     = ["300 mm", "0 mm", "0 mm"]`)
+	}
 }
 
-func (d *draft) tools(cuts map[int]*use) {
-	var numbers []int
-	for n := range cuts {
-		if n >= 0 {
-			numbers = append(numbers, n)
-		}
-	}
-	sort.Ints(numbers)
-	if len(numbers) == 0 {
+func (d *draft) tools() {
+	numbers := d.uses.numbers()
+	if len(numbers) == 0 && !d.given("tool", "") {
 		d.say("\n# The program calls no tool and feeds nowhere that could be read; this table describes the one in " +
 			"the spindle.")
 		d.tool(&use{box: none()})
@@ -299,60 +404,72 @@ func (d *draft) tools(cuts map[int]*use) {
 			return
 		}
 		d.say("")
-		d.tool(cuts[n])
+		if d.shopTool(n) == nil {
+			d.tool(d.uses.byTool[n])
+			continue
+		}
+		d.say("# Tool %d is in %s; %s.", n, oneLine(d.shopName), d.uses.byTool[n].story(d.write))
+		shop, _ := d.diameterMM(n)
+		if t := d.said.tools[n]; t != nil && t.diameterMM.given() && math.Abs(shop-t.diameterMM.value) > levelStepMM {
+			d.say("# CHECK it: its diameter there is %s, here it is %s (%s).", d.write(shop),
+				d.write(t.diameterMM.value), t.diameterMM.from())
+		}
 	}
 }
 
 func (d *draft) tool(u *use) {
+	t := d.said.tools[u.number]
+	if t == nil {
+		t = &toolRemarks{}
+	}
 	d.say("[[tool]]")
-	d.say("# %s", u.story())
+	d.say("# %s", u.story(d.write))
 	d.set("number", fmt.Sprint(u.number), "")
-	shape := "flat"
-	if u.lengthMM > 0 && !u.sideways {
+	shape, from := "flat", "guess; flat, ball, bull (with corner), vee (with angle), drill"
+	switch {
+	case t.shape.given():
+		shape, from = t.shape.value, t.shape.from()
+	case u.lengthMM > 0 && !u.sideways:
 		shape = "drill"
 	}
-	d.set("shape", fmt.Sprintf("%q", shape), "guess; flat, ball, bull (with corner), vee (with angle), drill")
-	d.set("diameter", fill, "")
-	d.set("flutes", fmt.Sprint(defaultFlutes), "guess")
-	if shape != "drill" {
-		d.set("helix", quoted(defaultHelixDeg, "deg"), "guess: up-cut, which lifts; negative for down-cut")
+	d.set("shape", strconv.Quote(shape), from)
+	switch {
+	case t.rival.given():
+		d.ask("diameter", fill, fmt.Sprintf("comments disagree: %s %s, %s %s", d.write(t.diameterMM.value),
+			t.diameterMM.from(), d.write(t.rival.value), t.rival.from()), "the width of every kerf")
+	case t.diameterMM.given():
+		d.set("diameter", d.quoted(t.diameterMM.value), t.diameterMM.from())
+	default:
+		d.ask("diameter", fill, "", "the width of every kerf")
+	}
+	switch {
+	case shape == "bull" && t.cornerMM.given():
+		d.set("corner", d.quoted(t.cornerMM.value), t.cornerMM.from())
+	case shape == "bull":
+		d.ask("corner", fill, "radius", "the area that its end leaves")
+	case shape == "vee" && t.angleDeg.given(), shape == "drill" && t.angleDeg.given():
+		d.set("angle", strconv.Quote(trimmed(t.angleDeg.value)+" deg"), t.angleDeg.from())
+	case shape == "vee":
+		d.ask("angle", fill, "of the point", "the width of its cut")
+	}
+	if t.flutes.given() {
+		d.set("flutes", fmt.Sprint(t.flutes.value), t.flutes.from())
+	} else {
+		d.set("flutes", fmt.Sprint(defaultFlutes), "guess")
+	}
+	switch {
+	case shape == "drill":
+	case t.helixDeg.given():
+		d.set("helix", strconv.Quote(trimmed(t.helixDeg.value)+" deg"), t.helixDeg.from())
+	default:
+		d.set("helix", strconv.Quote(trimmed(defaultHelixDeg)+" deg"), "guess: up-cut, which lifts; negative: down-cut")
 	}
 	d.say(`# reach    = "22 mm"          # flute length`)
 }
 
-// story tells what the program does with the tool.
-func (u *use) story() string {
-	var b strings.Builder
-	switch {
-	case u.line > 0:
-		fmt.Fprintf(&b, "called on line %d", u.line)
-	default:
-		b.WriteString("in the spindle from the start")
-	}
-	if u.lengthMM <= 0 || !u.box.known() {
-		return b.String() + "; does not cut"
-	}
-	fmt.Fprintf(&b, "; feeds along %s mm", trimmed(u.lengthMM))
-	if u.feedTop > 0 {
-		fmt.Fprintf(&b, " at %s mm/min", fromTo(u.feedLow, u.feedTop))
-	}
-	if u.rpmTop > 0 {
-		fmt.Fprintf(&b, ", %s rpm", fromTo(u.rpmLow, u.rpmTop))
-	} else {
-		b.WriteString(", spindle speed not seen")
-	}
-	fmt.Fprintf(&b, ", down to Z %s mm", trimmed(u.box.low.Z))
-	return b.String()
-}
-
-func fromTo(low, high float64) string {
-	if high-low <= 1e-9*high {
-		return trimmed(high)
-	}
-	return trimmed(low) + " to " + trimmed(high)
-}
-
 func (d *draft) limits() {
-	d.say("\n[limits]")
-	d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "guess: capacity over load that is asked for")
+	if !d.given("limits", "margin") {
+		d.say("\n[limits]")
+		d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "guess: capacity over load that is asked for")
+	}
 }

@@ -45,6 +45,15 @@ func slotsAndHoles() *parse.Program {
 	}
 }
 
+func drafted(t *testing.T, p *parse.Program, src string, shop ...job.File) []byte {
+	t.Helper()
+	d, err := job.NewDraft(p, []byte(src), p.Name, shop...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d.Text
+}
+
 // linesWith gives the numbers of the lines that hold the mark outside of comments.
 func linesWith(text []byte) []int {
 	var lines []int
@@ -85,8 +94,15 @@ func fillIn(text []byte) []byte {
 		"flow": {"63 m3/h"}, "diameter": {"6 mm"},
 	}
 	var out []string
+	header := ""
 	for _, line := range strings.Split(string(text), "\n") {
 		key, _, _ := strings.Cut(line, " ")
+		if strings.HasPrefix(line, "[") {
+			header = key
+		}
+		if header == "[layer]" && key == "material" {
+			line = strings.Replace(line, job.Fill, "porous-card", 1)
+		}
 		for _, v := range values[key] {
 			line = strings.Replace(line, job.Fill, v, 1)
 		}
@@ -108,11 +124,23 @@ func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 		many.ToolCalls = append(many.ToolCalls, parse.ToolCall{Tool: i, Line: i})
 	}
 	for _, p := range []*parse.Program{slots, empty, hostile, many} {
-		text := job.Draft(p, "evil\n[pump]\x00 FILL \xff name "+p.Name)
-		if !bytes.Equal(text, job.Draft(p, "evil\n[pump]\x00 FILL \xff name "+p.Name)) {
+		name, src := "evil\n[pump]\x00 FILL \xff name "+p.Name, []byte("(STOCK FILL\x00 \xff MDF)\n(T3 D6 FILL\x01)")
+		d, err := job.NewDraft(p, src, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := d.Text
+		if again, _ := job.NewDraft(p, src, name); !bytes.Equal(text, again.Text) {
 			t.Errorf("%s: two drafts differ", p.Name)
 		}
 		want := linesWith(text)
+		var left []int
+		for _, l := range d.Left {
+			left = append(left, l.Line)
+		}
+		if d := cmp.Diff(want, left); d != "" {
+			t.Errorf("%s: lines with the mark and lines said to be left (-want +got)\n%s", p.Name, d)
+		}
 		if len(want) == 0 {
 			t.Errorf("%s: nothing is left to fill in", p.Name)
 		}
@@ -141,19 +169,20 @@ func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 // What the draft says of the program: extents of the tip with the bulge of the arc (X up to 125), not of rapids; tools
 // with their feeds; a drill where a tool only goes down.
 func TestDraftSaysWhatIsSeen(t *testing.T) {
-	text := job.Draft(slotsAndHoles(), "plate.nc")
+	program := slotsAndHoles()
+	program.Inch = false
+	text := drafted(t, program, "")
 	for _, s := range []string{
 		"# Job file drafted for plate.nc.",
-		"# The program is read in inches, here turned into millimetres; feed moves 300 mm, run time 0:01:30 " +
-			"(h:mm:ss).",
-		"goes from X 10 to 125, Y 0 to 50, Z -7 to 2 mm.",
+		"# The program is read in millimeters; feed moves 300 mm, run time 0:01:30 (h:mm:ss).",
+		"goes from X 10 mm to 125 mm, Y 0 mm to 50 mm, Z -7 mm to 2 mm.",
 		"# Assumed when reading it: plane XY [pump] assumed",
 		"# Not all of it could be read, first on line 31: G999 is not known\n# Places that could not be read: 2;",
-		"# Guess: Z 0 is the top of the blank, as the program goes down to Z -7 mm; its table side then lies at " +
-			"minus its thickness.",
+		"# Guess: Z 0 is the top of the blank, since the program goes down to Z -7 mm.",
+		"# Deepest level feeds: Z -6.2 mm along 78.54 mm, Z 1 mm along 0.5 mm.",
 		`corner    = ["10 mm", "0 mm", "FILL"]`,
 		`size      = ["115 mm", "50 mm", "FILL"]`,
-		"# in the spindle from the start; feeds along 0.5 mm at 500 mm/min, spindle speed not seen, down to Z 1 " +
+		"# in the spindle from the start; feeds along 0.5 mm at 500 mm/min, no spindle speed seen, down to Z 1 " +
 			"mm\nnumber    = 0",
 		"# called on line 10; feeds along 168.54 mm at 800 to 1200 mm/min, 18000 rpm, down to Z -6.2 mm\nnumber    " +
 			"= 3\nshape     = \"flat\"",
@@ -186,7 +215,7 @@ func TestDraftTellsTheTime(t *testing.T) {
 		0: "0:00:00", 16.49: "0:00:16", 216: "0:03:36", 3599.6: "1:00:00", 90061: "25:01:01",
 		math.Inf(1): "unknown", math.NaN(): "unknown",
 	} {
-		text := job.Draft(&parse.Program{Name: "p", DurationS: seconds}, "p")
+		text := drafted(t, &parse.Program{Name: "p", DurationS: seconds}, "")
 		if !strings.Contains(string(text), "run time "+want+" (h:mm:ss).") {
 			t.Errorf("%g s: not said: %s\n%s", seconds, want, text)
 		}
@@ -207,13 +236,65 @@ func TestDraftGuessesDatum(t *testing.T) {
 		depths []float64
 		want   string
 	}{
-		{[]float64{-3, -6}, "Z 0 is the top of the blank"},
+		{[]float64{-3, -6}, "Guess: Z 0 is the top of the blank"},
 		{[]float64{6, -0.2}, "Z 0 is the table side of the blank"},
 		{[]float64{0}, "may be the table side of the blank, or its top"},
 		{[]float64{12}, "seems to lie below the blank"},
 	} {
-		if text := job.Draft(program(c.depths...), "p"); !strings.Contains(string(text), c.want) {
+		if text := drafted(t, program(c.depths...), ""); !strings.Contains(string(text), c.want) {
 			t.Errorf("%v: not said: %s\n%s", c.depths, c.want, text)
 		}
+	}
+}
+
+// A draft keeps to the units of the program, in short numbers.
+func TestDraftInInches(t *testing.T) {
+	text := string(drafted(t, slotsAndHoles(), ""))
+	for _, s := range []string{"read in inches; feed moves 11.811 in", `["0.3 in", "0 in", "FILL"]`,
+		`["4.7 in", "2 in", "FILL"]`,
+		"at 31.4961 to 47.2441 in/min"} {
+		if !strings.Contains(text, s) {
+			t.Errorf("not in the draft: %s\n%s", s, text)
+		}
+	}
+}
+
+// What the shop's file gives is not asked for again; what is left are height, thickness and material.
+func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
+	p := slotsAndHoles()
+	p.Inch = false
+	far := job.File{Name: "staydown.toml", Data: []byte(shop + "[[tool]]\nnumber = 3\ndiameter = \"6 mm\"\n" +
+		"[[tool]]\nnumber = 0\ndiameter = \"6 mm\"\n")}
+	d, err := job.NewDraft(p, []byte("(T3 D8. FLAT)\n(T7 D5. DRILL)\n(T9 1/8 ENGRAVER 60DEG)\n"), "plate.nc", far)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var keys []string
+	for _, l := range d.Left {
+		keys = append(keys, l.Key)
+	}
+	if diff := cmp.Diff([]string{"corner", "size", "material", "diameter"}, keys); diff != "" {
+		t.Errorf("left (-want +got)\n%s\n%s", diff, d.Text)
+	}
+	for _, s := range []string{
+		"# What is not here comes from staydown.toml.",
+		"# CHECK it: its diameter there is 6 mm, here it is 8 mm (from the comment on line 1: \"T3 D8. FLAT\").",
+		// Tool 3 goes from X 10 to 125 and Y 0 to 50; its radius is 3 mm.
+		`corner    = ["7 mm", "-3 mm", "FILL"]`, `size      = ["121 mm", "56 mm", "FILL"]`,
+	} {
+		if !strings.Contains(string(d.Text), s) {
+			t.Errorf("not in the draft: %s\n%s", s, d.Text)
+		}
+	}
+	for _, table := range []string{"[site]", "[layer]", "[[zone]]", "[pump]", "[machine]", "[limits]"} {
+		if strings.Contains(string(d.Text), "\n"+table) {
+			t.Errorf("%s is there again\n%s", table, d.Text)
+		}
+	}
+	if _, err := job.ParseLayers(far, job.File{Name: "plate.toml", Data: fillIn(d.Text)}); err != nil {
+		t.Error(err)
+	}
+	if _, err := job.NewDraft(p, nil, "plate.nc", job.File{Name: "staydown.toml", Data: []byte("[pump")}); err == nil {
+		t.Error("a shop file that is no TOML goes unsaid")
 	}
 }

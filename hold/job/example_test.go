@@ -61,9 +61,9 @@ diameter = "6 bar"
 	// panel.toml:16:12: diameter: "6 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, e.g. "6 mm"
 }
 
-func ExampleDraft() {
-	text := job.Draft(&parse.Program{Name: "panel.nc"}, "panel.nc")
-	_, err := job.Parse("panel.toml", text)
+func ExampleNewDraft() {
+	draft, _ := job.NewDraft(&parse.Program{Name: "panel.nc"}, nil, "panel.nc")
+	_, err := job.Parse("panel.toml", draft.Text)
 	fmt.Println(err.(job.Errors)[0])
-	// Output: panel.toml:8:13: altitude: still to be filled in; write the value in place of FILL
+	// Output: panel.toml:6:13: altitude: still to be filled in; write the value in place of FILL
 }

@@ -15,7 +15,8 @@ import (
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(contractExample))
 	f.Add([]byte(minimal))
-	f.Add(job.Draft(slotsAndHoles(), "plate.nc"))
+	draft, _ := job.NewDraft(slotsAndHoles(), nil, "plate.nc")
+	f.Add(draft.Text)
 	f.Add([]byte("[material.a]\nbased_on = \"b\"\n[material.b]\nbased_on=\"a\"\n"))
 	f.Add([]byte("[[stock]]\n[[stock.cutout]]\nzone.area = [[],[[]],{}]\n"))
 	f.Add([]byte("a.b.c.d.e.f.g.h.i.j.k.l.m = 1"))
