@@ -295,7 +295,7 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 }
 
 func TestUnreadProgramIsNeverHeld(t *testing.T) {
-	prog := strings.Replace(square(74, 600, 5.6, 6.2), "G0 Z5\nM30", "#<depth> = 3\nG0 Z5\nM30", 1)
+	prog := strings.Replace(square(74, 600, 5.6, 6.2), "G0 Z5\nM30", "G51 X0 Y0 P2\nG0 Z5\nM30", 1)
 	a := road(t, prog, aPlate().toml())
 	if v := a.Result.Verdict; v != Incomplete {
 		t.Errorf("verdict %v, want incomplete", v)

@@ -24,7 +24,8 @@ type block struct {
 	corner      float64 // behind ",R" or ",C", program units; 0: none
 	cornerCut   bool    // ",C"
 	cornerCol   int
-	cancel      bool // G80 beside another code of its group
+	cancel      bool   // G80 beside another code of its group
+	arguments   []word // of a macro call
 }
 
 func bit(letter byte) uint32 { return 1 << (letter - 'A') }
@@ -62,16 +63,22 @@ func (b *block) hasAxis() bool { return b.has&axisWords != 0 }
 // fill sorts words into a block. What does not fit is noted; it reports false when the block must not be executed.
 func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless func(m int) bool) bool {
 	b.has, b.used, b.groups, b.mixed, b.cancel, b.incremental = 0, 0, 0, false, false, 0
-	b.first, b.words, b.lineF, b.corner = int(words[0].col), len(words), false, 0
+	b.first, b.words, b.lineF, b.corner, b.arguments = int(words[0].col), len(words), false, 0, nil
 	ok := true
 	incremental := modalIncremental
 	var relative uint32
 	changes, ms := 0, 0
-	for _, w := range words {
+	for i, w := range words {
+		if b.arguments != nil {
+			break
+		}
 		switch w.letter {
 		case 'G':
 			n, good := b.addG(w, say)
 			ok = ok && good
+			if n == g65 {
+				b.arguments = words[i+1:]
+			}
 			if n == g90 || n == g91 {
 				incremental = n == g91
 				if changes++; changes == 2 {

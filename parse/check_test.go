@@ -175,7 +175,7 @@ var malformed = []struct {
 	{"E10 letter without number", "G1 X F100", 1, false, "NIST RS274NGC v3, 3.3.2"},
 	{"E12 number without digit", "G1 X-.", 1, false, "NIST RS274NGC v3, 3.3.2.1"},
 	{"E14 parameter 0", "#0=1", 1, false, "NIST RS274NGC v3, 3.3.3"},
-	{"E14 parameter 5400", "#5400=1", 1, false, "NIST RS274NGC v3, 3.3.3"},
+	{"E14 parameter 5400", "#5400=1", 1, true, "NIST RS274NGC v3, 3.3.3"},
 	{"E16 division by zero", "G0 X[1/0]", 1, false, "from memory of NIST RS274NGC v3"},
 	{"E16 root of -1", "G0 XSQRT[-1]", 1, false, "from memory of NIST RS274NGC v3"},
 	{"E16 logarithm of 0", "G0 XLN[0]", 1, false, "from memory of NIST RS274NGC v3"},

@@ -54,6 +54,7 @@ const (
 	g54, g54p1, g59     = 540, 541, 590
 	g59p1, g59p3        = 591, 593
 	g61, g61p1, g64     = 610, 611, 640
+	g65                 = 650
 	g68, g69            = 680, 690
 	g70, g71            = 700, 710
 	g73, g80, g81       = 730, 800, 810
@@ -122,6 +123,8 @@ func groupOfG(n int) (g group, beyond, ok bool) {
 		return groupRotation, true, true
 	case g96, g97:
 		return groupSpeed, true, true
+	case g65:
+		return groupCall, true, true
 	}
 	return 0, false, false
 }

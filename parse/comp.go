@@ -13,6 +13,8 @@ type comp struct {
 	side  float64 // +1: the tool is on the left of the path, -1 on the right
 	lastD int     // D of an earlier block without G41
 	haveD bool
+	// the program has written the control's own tool table by parameters
+	tableSet bool
 
 	entered bool
 	last    int        // index of the last move with XY motion; -1: none
@@ -90,6 +92,10 @@ func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 		return 0
 	}
 	tool, ok := it.opt.Tools[d]
+	if it.comp.tableSet {
+		it.say.unread(col, "%s behind parameters that set the control's tool table; read with the diameter of the job "+
+			"file, take them out", codeName(b.is(groupComp)))
+	}
 	if !ok {
 		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the tool",
 			codeName(b.is(groupComp)), d)

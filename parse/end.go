@@ -91,8 +91,8 @@ func (it *interp) findClosing() {
 // tail is what stands behind the end of the main program and is never executed.
 type tail struct {
 	blocks   bool
-	moving   []int // lines of blocks that would move the tool
-	uncalled []int // O-numbers of programs that would move it and are never called
+	moving   []int    // lines of blocks that would move the tool
+	uncalled []string // programs and subprograms that would move it and are never called
 }
 
 // noteTail notes what stands behind M2 or M30 and is never executed: blocks that would move the tool are most likely a
@@ -115,7 +115,7 @@ func (it *interp) noteTail() {
 	}
 	if n := len(t.uncalled); n > 0 {
 		it.say.reading(lenUncalled, 0,
-			"O%d behind the end of the program is never called%s; it is not read and not checked",
+			"%s behind the end of the program is never called%s; it is not read and not checked",
 			t.uncalled[0], andOthers(n-1))
 	}
 }
@@ -130,13 +130,14 @@ func andOthers(n int) string {
 	return fmt.Sprintf(", nor are %d others", n)
 }
 
-// readTail looks through the main program from where it ended on, leaving out the subprograms that were executed.
+// readTail looks through the main program from where it ended on, leaving out what was run behind that: subprograms, and
+// lines that a jump led to.
 func (it *interp) readTail() (t tail) {
-	c := it.cur
+	c, run := it.cur, it.level
 	if len(it.calls) > 0 { // it ended inside a subprogram
-		c = it.calls[0].back
+		c, run = it.calls[0].back, it.calls[0].level
 	}
-	called, program := false, -1
+	called, program := false, ""
 	s := scanner{say: &notes{}, params: &it.par}
 	for {
 		off := c.off
@@ -144,17 +145,24 @@ func (it *interp) readTail() (t tail) {
 		if !ok {
 			return t
 		}
-		if n, begins := programOf(trimBlank(line)); begins {
-			called, program = false, n
+		st, flow := statementOf(line)
+		switch n, begins := programOf(trimBlank(line)); {
+		case begins:
+			called, program = false, fmt.Sprintf("O%d", n)
+		case flow && st.kind == flowSub:
+			called, program = it.bodies[bodyKey{off: c.off}], "O"+st.label
+		case flow && st.kind == flowEndsub:
+			called, program = false, ""
 		}
 		called = called || it.bodies[bodyKey{off: off}]
-		if s.scan(line, it.opt.BlockDelete) != nil || len(s.words) == 0 || s.deleted && it.opt.BlockDelete {
+		if flow || off < run.seen || s.scan(line, it.opt.BlockDelete) != nil || len(s.words) == 0 ||
+			s.deleted && it.opt.BlockDelete {
 			continue
 		}
 		switch moves := movesTool(s.words); {
 		case called:
 			called = !holds(s.words, 'M', 99)
-		case program < 0:
+		case program == "":
 			t.blocks = true
 			if moves {
 				t.moving = append(t.moving, c.line)

@@ -13,7 +13,10 @@ func (it *interp) execute(b *block) {
 		it.say.unread(b.cornerCol, "a word behind a comma without a straight move; it is left out")
 	}
 	if b.groups&(1<<groupCall) != 0 {
-		b.used |= bit('P') | bit('L') // taken below
+		b.used |= bit('P') | bit('L') | bit('Q') | bit('H') // taken below
+		if b.is(groupCall) == 98 {
+			it.callArguments(b)
+		}
 	}
 	it.strayWords(b)
 	it.afterMotion(b)
@@ -61,7 +64,11 @@ func (it *interp) afterMotion(b *block) {
 		it.stop(b.code[groupStop])
 	}
 	if b.groups&(1<<groupCall) != 0 && !it.ended {
-		it.call(b)
+		if b.is(groupCall) == g65 {
+			it.macroCall(b)
+		} else {
+			it.call(b)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package parse
 
 import (
+	"bytes"
 	"math"
 	"strconv"
 	"strings"
@@ -141,35 +142,74 @@ func appendNumber(dst, line []byte, i int) (out []byte, next int, ok bool) {
 	return dst, last, digits > 0
 }
 
+// parameter reads # and what is behind it, and gives the parameter's value. One that neither the program sets nor the
+// reader knows of the machine counts as 0.
 func (e *evaluator) parameter() (float64, error) {
 	at := e.i
-	n, err := e.index()
+	p, err := e.param()
 	if err != nil {
 		return 0, err
 	}
-	v, set := e.params.get(n)
-	if !set {
-		e.say.unread(at+1, "parameter #%d is never set in the program; read as 0, set it before its use", n)
+	v, set := e.params.get(p)
+	switch {
+	case set:
+	case p.name == "" && p.n > publishedParam || p.name != "" && p.name[0] == '_':
+		e.say.unread(at+1, "%v is kept by the control, and its value is not known; read as 0, set it in the program "+
+			"before its use", p)
+	default:
+		e.say.unread(at+1, "parameter %v is never set in the program; read as 0, set it before its use", p)
 	}
 	return v, nil
 }
 
-// index reads # and the parameter number behind it.
-func (e *evaluator) index() (int, error) {
+// param reads # and the number or name of a parameter behind it.
+func (e *evaluator) param() (param, error) {
 	at := e.i
 	e.i++
 	if e.peek() == '<' {
-		return 0, e.fail(at, "a named parameter is not understood; use a number from 1 to 5399")
+		return e.paramName(at)
 	}
 	v, err := e.value()
 	if err != nil {
-		return 0, err
+		return param{}, err
 	}
 	n, ok := closeInt(v)
-	if !ok || n < 1 || n > maxParam {
-		return 0, e.fail(at, "parameter number "+formatNumber(v)+" is not from 1 to 5399; correct it")
+	if e.say.strict && (n < 1 || n > publishedParam) {
+		return param{}, e.fail(at, "parameter number "+formatNumber(v)+" is not from 1 to 5399; correct it")
 	}
-	return n, nil
+	if !ok || n < 0 || n > maxParam {
+		return param{}, e.fail(at, "parameter number "+formatNumber(v)+" is not from 0 to 999999; correct it")
+	}
+	if n > publishedParam {
+		e.say.lenient(lenHighParam, at+1, "a parameter above #5399; read as any other")
+	}
+	return param{n: n}, nil
+}
+
+// paramName reads <name>; case and blanks mean nothing (published extension of RS274/NGC).
+func (e *evaluator) paramName(at int) (param, error) {
+	name, next := readName(e.line, e.i)
+	if name == "" {
+		return param{}, e.fail(at, "the name of a parameter is not closed; write # and its name between < and >")
+	}
+	e.i = next
+	e.say.lenient(lenNamedParam, at+1, "a named parameter; read as in the published extension of RS274/NGC")
+	return param{name: name}, nil
+}
+
+// readName reads <name> at line[i:] and gives it in lower case and without blanks; "" if it has no end or no letters.
+func readName(line []byte, i int) (name string, next int) {
+	n := bytes.IndexByte(line[i:], '>')
+	if n < 0 {
+		return "", i
+	}
+	text := bytes.Map(func(r rune) rune {
+		if r == ' ' || r == '\t' {
+			return -1
+		}
+		return r
+	}, bytes.ToLower(line[i+1:i+n]))
+	return string(text), i + n + 1
 }
 
 func (e *evaluator) bracketed() (float64, error) {
@@ -183,23 +223,24 @@ func (e *evaluator) bracketed() (float64, error) {
 		if e.i >= len(e.line) {
 			return 0, e.fail(open, "the bracket is not closed; write ]")
 		}
-		return 0, e.fail(e.i, "not an operator; write one of + - * / ** MOD AND OR XOR")
+		return 0, e.fail(e.i, "not an operator; write one of + - * / ** MOD AND OR XOR EQ NE GT GE LT LE")
 	}
 	e.i++
 	return v, nil
 }
 
-// expression reads operators of rank least and tighter: 1 is + - OR XOR AND, 2 is * / MOD, 3 is **. Equal ranks go
-// from left to right.
+// expression reads operators of rank least and tighter: 1 is OR XOR AND, 2 a comparison, 3 is + -, 4 is * / MOD, 5 is **
+// (published extension of RS274/NGC; NIST RS274NGC v3, 3.3.2.3, knows no comparisons and ranks OR XOR AND with + -).
+// Equal ranks go from left to right.
 func (e *evaluator) expression(least int) (float64, error) {
-	if least > 3 {
+	if least > 5 {
 		return e.value()
 	}
 	v, err := e.expression(least + 1)
 	for err == nil {
 		at := e.i
 		op, width := e.operator()
-		if op == 0 || rank(op) != least {
+		if op == 0 || e.rank(op) != least {
 			break
 		}
 		e.i += width
@@ -212,7 +253,8 @@ func (e *evaluator) expression(least int) (float64, error) {
 	return v, err
 }
 
-// operator gives the operator at hand (A, O, X, M and P stand for AND, OR, XOR, MOD and **) and its width in bytes.
+// operator gives the operator at hand (A, O, X, M and P stand for AND, OR, XOR, MOD and **, = ! > ] < [ for the
+// comparisons EQ NE GT GE LT LE) and its width in bytes.
 func (e *evaluator) operator() (op byte, width int) {
 	switch c := e.peek(); c {
 	case '+', '-', '/':
@@ -223,12 +265,20 @@ func (e *evaluator) operator() (op byte, width int) {
 		}
 		return '*', 1
 	}
-	for _, name := range [...]string{"AND", "OR", "XOR", "MOD"} {
-		if w := e.match(name); w > 0 {
-			return name[0], w
+	for _, o := range operators {
+		if w := e.match(o.name); w > 0 {
+			return o.op, w
 		}
 	}
 	return 0, 0
+}
+
+var operators = [...]struct {
+	name string
+	op   byte
+}{
+	{"AND", 'A'}, {"OR", 'O'}, {"XOR", 'X'}, {"MOD", 'M'},
+	{"EQ", '='}, {"NE", '!'}, {"GT", '>'}, {"GE", ']'}, {"LT", '<'}, {"LE", '['},
 }
 
 // match gives the width of name at the current place, blanks allowed inside, or 0.
@@ -246,23 +296,55 @@ func (e *evaluator) match(name string) int {
 	return i - e.i
 }
 
-func rank(op byte) int {
+func (e *evaluator) rank(op byte) int {
 	switch op {
 	case 'P':
-		return 3
+		return 5
 	case '*', '/', 'M':
+		return 4
+	case '=', '!', '>', ']', '<', '[':
 		return 2
+	case 'A', 'O', 'X':
+		if !e.say.strict {
+			return 1
+		}
 	}
-	return 1
+	return 3
+}
+
+// truth is 1 or 0 (NIST RS274NGC v3, 3.3.2.3).
+func truth(t bool) float64 {
+	if t {
+		return 1
+	}
+	return 0
+}
+
+// compare carries out a comparison. A vacant value equals only another one, and else counts 0 (common practice, no
+// source).
+func compare(op byte, a, b float64) float64 {
+	if op == '=' || op == '!' {
+		equal := a == b || isVacant(a) && isVacant(b)
+		return truth(equal == (op == '='))
+	}
+	a, b = orZero(a), orZero(b)
+	switch op {
+	case '>':
+		return truth(a > b)
+	case ']':
+		return truth(a >= b)
+	case '<':
+		return truth(a < b)
+	}
+	return truth(a <= b)
 }
 
 func (e *evaluator) apply(op byte, a, b float64, at int) (float64, error) {
-	truth := func(t bool) float64 {
-		if t {
-			return 1
-		}
-		return 0
+	if e.rank(op) == 2 {
+		e.say.lenient(lenFlow, at+1, "a comparison; read as in the published extension of RS274/NGC")
+		return compare(op, a, b), nil
 	}
+	a, b = orZero(a), orZero(b)
 	var v float64
 	switch op {
 	case '+':
@@ -328,6 +410,10 @@ func (e *evaluator) function() (float64, error) {
 		e.i += w
 		return e.atan(at)
 	}
+	if w := e.match("EXISTS"); w > 0 {
+		e.i += w
+		return e.exists(at)
+	}
 	for _, fn := range functions {
 		w := e.match(fn.name)
 		if w == 0 {
@@ -341,9 +427,31 @@ func (e *evaluator) function() (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		return e.defined(fn.f(x), at)
+		return e.defined(fn.f(orZero(x)), at)
 	}
 	return 0, e.fail(at, "a letter where a number is needed; write the number")
+}
+
+// exists reads [#<name>] behind EXISTS: whether the parameter has been set (published extension of RS274/NGC).
+func (e *evaluator) exists(at int) (float64, error) {
+	const want = "EXISTS needs a parameter; write EXISTS[#<name>]"
+	if e.peek() != '[' {
+		return 0, e.fail(at, want)
+	}
+	e.i++
+	if e.peek() != '#' {
+		return 0, e.fail(at, want)
+	}
+	p, err := e.param()
+	if err != nil {
+		return 0, err
+	}
+	if e.peek() != ']' {
+		return 0, e.fail(at, want)
+	}
+	e.i++
+	v, set := e.params.get(p)
+	return truth(set && !isVacant(v)), nil
 }
 
 // atan reads [y]/[x] behind ATAN: the angle of the point (x, y), in all four quadrants.
@@ -367,13 +475,13 @@ func (e *evaluator) atan(at int) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return e.defined(math.Atan2(y, x)*180/math.Pi, at)
+	return e.defined(math.Atan2(orZero(y), orZero(x))*180/math.Pi, at)
 }
 
 // closeInt gives the integer within 0.0001 of v (NIST RS274NGC v3, 3.3.2.1).
 func closeInt(v float64) (int, bool) {
 	r := math.Round(v)
-	if math.Abs(v-r) > 0.0001 || math.Abs(r) > 1e9 {
+	if !(math.Abs(v-r) <= 0.0001) || math.Abs(r) > 1e9 {
 		return 0, false
 	}
 	return int(r), true

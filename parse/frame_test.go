@@ -87,7 +87,6 @@ func TestFrameFaults(t *testing.T) {
 		"G53 with an arc":    "G2 X10 R5 F60 | G53 X0",
 		"G53 without axes":   "G53 G0",
 		"G54.1 without P":    "G54.1 | G1 X1 F60",
-		"parameter of G54":   "#5221=5",
 		"G30 P3":             "G30 P3",
 	} {
 		if p := read(t, program); len(unreadNotes(p)) == 0 {

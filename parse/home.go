@@ -54,8 +54,8 @@ func (it *interp) homePlace(code int) axes {
 	}
 	var h axes
 	for i := range h {
-		v, _ := it.par.get(first + i)
-		h[i] = v * it.modal.unitMM()
+		v, _ := it.par.get(param{n: first + i})
+		h[i] = orZero(v) * it.modal.unitMM()
 	}
 	return h
 }

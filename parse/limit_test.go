@@ -26,7 +26,14 @@ func TestLimits(t *testing.T) {
 		{"subprograms in subprograms", "M98 P1 L9999 | M30 | O1 | G17 | M98 P2 L9999 | M99 | O2 | G17 | M98 P3 " +
 			"L9999 | M99 | O3 | G4 | M99", "subprograms"},
 		{"empty subprogram", "M98 P1 L9999 | M30 | O1 | " + repeat("\n", 5000) + "M99",
-			"lines are read in subprograms"},
+			"lines are run again"},
+		{"loop without end", "G91 G1 F60 | DO1 | X1 | END1", "lines are run again"},
+		{"jump without end", "N1 IF [SIN[30] LT 1] GOTO 1", "lines are run again"},
+		{"loop in a loop", "o1 repeat [1000000] | o2 repeat [1000000] | o2 endrepeat | o1 endrepeat", "run again"},
+		{"call of itself",
+			"o1 sub | o2 if [#1 LT 9] | o1 call [#1] | o1 call [#1] | o2 endif | o1 endsub | o1 call [1]",
+			"deep; reading stops"},
+		{"calls without end", "DO1 | G65 P1 A1 | END1 | M30 | O1 | M99", "run again"},
 		{"cycles in subprograms", "M98 P1 L999 | M30 | O1 | G91 G81 X0.01 Z-1 R1 L9999 F60 | M99",
 			"canned cycles make more"},
 	} {
@@ -45,9 +52,18 @@ func TestLimits(t *testing.T) {
 }
 
 func TestNotesAreBounded(t *testing.T) {
-	p := Read([]byte(strings.Repeat("G1 X@\n", 5000)+"M30"), harness())
+	var src strings.Builder
+	for i := range 5000 {
+		fmt.Fprintf(&src, "G1 X1 F60 Q%d\n", i)
+	}
+	p := Read([]byte("G21\n"+src.String()+"M30"), harness())
 	if len(p.Notes) != maxNotes+1 || !strings.Contains(p.Notes[maxNotes].Message, "4000 more") {
 		t.Errorf("%d notes, the last %v", len(p.Notes), p.Notes[len(p.Notes)-1])
+	}
+	// The same about many lines is one note.
+	p = Read([]byte("G21\n"+strings.Repeat("G1 X@\n", 5000)+"M30"), harness())
+	if u := unreadNotes(p); len(u) != 1 || !strings.HasSuffix(u[0].Message, "(so too in lines 3 to 1002 and more)") {
+		t.Errorf("%v", u)
 	}
 	// The same note about the same place is kept once.
 	p = Read(blocksOf("M98 P1 L500 | M30 | O1 | G77 | M99"), harness())

@@ -119,6 +119,11 @@ func (it *interp) setOrigin(b *block) {
 		}
 		v[i], named[i] = x*it.modal.unitMM(), true
 	}
+	it.setSystemOrigin(n, v, named)
+}
+
+// setSystemOrigin sets the origin of a work system in machine coordinates.
+func (it *interp) setSystemOrigin(n int, v axes, named [3]bool) {
 	if n == it.modal.system {
 		it.sys.claim(n)
 	}
@@ -202,39 +207,6 @@ func (it *interp) setG92(b *block, unit float64) {
 		if b.got(byte('X'+i)) || f.turned {
 			f.g92[i] = it.at.prog[i] - turned[i] - f.origin[i] - f.g52[i]
 		}
-	}
-}
-
-// systemParam answers for the parameters the machine keeps (NIST RS274NGC v3, 3.2.1).
-func (it *interp) systemParam(n int) (v float64, ok bool) {
-	unit := it.modal.unitMM()
-	switch {
-	case n >= 5211 && n <= 5213:
-		return it.frame.g92[n-5211] / unit, true
-	case n == 5220:
-		return float64(it.modal.system), true
-	case n >= 5221 && n <= 5383 && (n-5221)%20 < 3:
-		i := (n - 5221) % 20
-		m := it.sys.set[(n-5221)/20+1]
-		if m.known[i] {
-			return m.v[i] / unit, true
-		}
-		if o, placed := it.sys.place[(n-5221)/20+1]; placed && it.sys.zero.known[i] {
-			return (o[i] - it.sys.zero.v[i]) / unit, true
-		}
-	}
-	return 0, false
-}
-
-// setParam carries out #n=value.
-func (it *interp) setParam(n int, v float64) {
-	switch {
-	case n >= 5211 && n <= 5213:
-		it.frame.g92[n-5211] = v * it.modal.unitMM()
-	case n >= 5214 && n <= 5390:
-		it.say.unread(0, "parameter #%d belongs to the machine; it is not set, use G10 L2", n)
-	default:
-		it.par.put(n, v)
 	}
 }
 

@@ -32,7 +32,7 @@ func TestPlainWordsOfBlocksThatCannotBeRead(t *testing.T) {
 		{"tool change", "T2 M6 E3 M3 F2000", 2000, 1000, 2, Rapid},
 		{"units", "G20 G1 E3 F2", 50.8, 1000, 1, Feed},
 		{"spindle", "M5 E3", 100, 0, 1, Rapid},
-		{"text", "WHILE [#1 LT 5] DO1 F2000 S9000", 100, 1000, 1, Rapid},
+		{"text", "IF F2000 S9000", 100, 1000, 1, Rapid},
 		{"text in words", "SETVN F2000", 100, 1000, 1, Rapid},
 		{"remark", "G1 X5 @ /F2000 S9000", 100, 1000, 1, Feed},
 		{"semicolon", "G1 X5 @ ;F2000", 100, 1000, 1, Feed},

@@ -35,14 +35,17 @@ type interp struct {
 	files   map[string]*source // subprogram files by name; nil for those that do not exist
 	sub     int32              // of file
 	missing map[int]bool       // O-numbers of which there is no file
-	calls   []call
-	bodies  map[bodyKey]bool // subprograms that were executed
-	named   bool             // an O-number of the main program was met
-	rapid   float64          // mm/min
-	moved   bool             // any motion yet
-	ended   bool             // reading stops
-	endMet  bool             // because the program says so: M2, M30, M99
-	blocks  int              // executed
+	// labels of O-word subprograms that are nowhere
+	missingSub map[string]bool
+	calls      []call
+	level      level            // of the program or subprogram at hand
+	bodies     map[bodyKey]bool // subprograms that were executed
+	named      bool             // an O-number of the main program was met
+	rapid      float64          // mm/min
+	moved      bool             // any motion yet
+	ended      bool             // reading stops
+	endMet     bool             // because the program says so: M2, M30, M99
+	blocks     int              // executed
 	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
 
@@ -118,9 +121,9 @@ func newInterp(p *Program, opt Options) *interp {
 		it.modal.inch, it.modal.unitsGiven = opt.Units == Inches, true
 		p.Inch = it.modal.inch
 	}
-	it.say = notes{strict: opt.Strict, file: opt.Name}
+	it.say = notes{strict: opt.Strict, file: opt.Name, caller: opt.Name}
 	it.scan.say, it.scan.params = &it.say, &it.par
-	it.par.system = it.systemParam
+	it.par.control = it.controlParam
 	it.main = source{name: opt.Name, src: p.src}
 	it.read(&it.main, cursor{src: p.src})
 	it.frame.cos = 1
@@ -186,10 +189,10 @@ func (it *interp) run() {
 
 // line reads one line.
 func (it *interp) line(line []byte) {
-	if len(it.calls) > 0 {
+	if it.isRepeated() {
 		if it.repeated += 1 + len(line)/16; it.repeated > maxRepeatedBlocks {
-			it.say.unread(0, "more than %d lines are read in subprograms; reading stops here", maxRepeatedBlocks)
-			it.ended = true
+			it.stopReading(0, "more than %d lines are run again in loops and subprograms; reading stops here",
+				maxRepeatedBlocks)
 			return
 		}
 	}
@@ -210,32 +213,40 @@ func (it *interp) line(line []byte) {
 	if it.percent(line) {
 		return
 	}
-	first := len(it.calls) == 0 || it.calls[len(it.calls)-1].first
 	if err := it.scan.scan(line, it.opt.BlockDelete); err != nil {
-		var e *readError
-		if errors.As(err, &e) {
-			it.say.unread(e.col, "%s", e.msg)
-		}
-		if first {
-			it.p.Blocks++
-		}
+		it.noteError(err)
+		it.countBlock()
 		if !(it.scan.deleted && it.opt.BlockDelete) {
 			it.keepModes(plainWords(line))
 		}
 		return
 	}
-	if it.scan.program >= 0 {
-		if !it.programStart(it.scan.program) {
-			return
-		}
-	}
-	words := it.scan.words
-	if len(words) == 0 && len(it.scan.settings) == 0 {
+	if it.scan.program >= 0 && !it.programStart(it.scan.program) {
 		return
 	}
-	if first {
+	if len(it.scan.words) > 0 || len(it.scan.settings) > 0 || it.scan.flow.kind != noFlow {
+		it.countBlock()
+		it.runBlock()
+	}
+}
+
+// noteError notes why a line cannot be read.
+func (it *interp) noteError(err error) {
+	var e *readError
+	if errors.As(err, &e) {
+		it.say.unread(e.col, "%s", e.msg)
+	}
+}
+
+// countBlock counts a line that carries words, the first time that it is met.
+func (it *interp) countBlock() {
+	if !it.isRepeated() {
 		it.p.Blocks++
 	}
+}
+
+// runBlock executes the words, settings or flow control of the line that was scanned.
+func (it *interp) runBlock() {
 	if it.closed {
 		it.say.lenient(lenPercentRemark, 1, "a block behind the second percent sign; reading goes on")
 		it.behindPercent = true
@@ -244,11 +255,14 @@ func (it *interp) line(line []byte) {
 		return
 	}
 	if it.blocks++; it.blocks > maxBlocks {
-		it.say.unread(0, "more than %d blocks are executed; reading stops here", maxBlocks)
-		it.ended = true
+		it.stopReading(0, "more than %d blocks are executed; reading stops here", maxBlocks)
 		return
 	}
+	words := it.scan.words
 	switch {
+	case it.scan.flow.kind != noFlow:
+		it.flow(&it.scan.flow)
+		return
 	case len(words) == 0:
 	case it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless):
 		it.execute(&it.b)
@@ -256,7 +270,7 @@ func (it *interp) line(line []byte) {
 		it.keepModes(words)
 	}
 	for _, s := range it.scan.settings {
-		it.setParam(s.n, s.v)
+		it.setParam(s.p, s.v)
 	}
 	if it.discarding && it.p.Moves.Len() > 4096 && it.modal.side == 0 && !it.blend.pending {
 		it.p.Moves, it.at.pending = Moves{rapid: it.rapid}, it.at.pending[:0]

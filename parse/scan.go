@@ -34,6 +34,7 @@ type scanner struct {
 	label    int    // number behind N, -1 if there is none
 	comment  []byte // the last comment, without its brackets
 	settings []setting
+	flow     statement // of a line of flow control; nothing behind it is a word
 
 	plain []byte // normalised words for the word reader
 	where []int  // their places in words
@@ -43,7 +44,7 @@ type scanner struct {
 
 // setting is one #n=value.
 type setting struct {
-	n int
+	p param
 	v float64
 }
 
@@ -51,7 +52,7 @@ type setting struct {
 func (s *scanner) scan(line []byte, blockDelete bool) error {
 	s.line, s.i = line, 0
 	s.words, s.settings, s.plain, s.where = s.words[:0], s.settings[:0], s.plain[:0], s.where[:0]
-	s.deleted, s.program, s.label, s.comment = false, -1, -1, nil
+	s.deleted, s.program, s.label, s.comment, s.flow.kind = false, -1, -1, nil, noFlow
 	for {
 		c := s.peek()
 		if c == 0 && s.i >= len(s.line) {
@@ -225,13 +226,9 @@ func (s *scanner) letter(l byte) error {
 			return s.fail(s.i, "%c without a digit; write its number", l)
 		}
 	} else if c != '#' && c != '[' {
-		if k := s.match(at, "DPRNT", "BPRNT", "POPEN", "PCLOS"); k != "" {
-			s.say.lenient(lenOutput, at+1, "%s prints and moves nothing; the line is left out", k)
-			s.i = len(s.line)
-			return nil
-		}
-		if k := s.keyword(at); k != "" {
-			return s.fail(at, "%s (flow control) is not understood; write the program without it", k)
+		done, err := s.keyword(at)
+		if done || err != nil {
+			return err
 		}
 		if upper(c) == 0 || !s.functionAhead() {
 			return s.fail(at, "%c without a number; write its number", l)
@@ -243,6 +240,11 @@ func (s *scanner) letter(l byte) error {
 		return err
 	}
 	s.i = e.i
+	if isVacant(v) {
+		s.say.lenient(lenVacant, at+1, "%c with a parameter that has no value; the word is left out, as on most "+
+			"controls", l)
+		return nil
+	}
 	s.begin(l, at)
 	s.plain = strconv.AppendFloat(s.plain, v, 'f', -1, 64)
 	return nil
@@ -307,7 +309,7 @@ func (s *scanner) begin(l byte, at int) {
 
 func (s *scanner) functionAhead() bool {
 	e := evaluator{line: s.line, i: s.i}
-	if e.match("ATAN") > 0 {
+	if e.match("ATAN") > 0 || e.match("EXISTS") > 0 {
 		return true
 	}
 	for _, f := range functions {
@@ -318,20 +320,63 @@ func (s *scanner) functionAhead() bool {
 	return false
 }
 
-// keyword gives the word of flow control that begins at byte at, or "".
-func (s *scanner) keyword(at int) string {
-	return s.match(at, "IF", "WHILE", "GOTO", "DO", "END", "THEN", "CALL", "SUB", "REPEAT", "RETURN", "ELSE")
-}
-
-// match gives the first of the names that stands at byte at, or "".
-func (s *scanner) match(at int, names ...string) string {
-	e := evaluator{line: s.line, i: at}
-	for _, name := range names {
-		if e.match(name) > 0 {
-			return name
+// keyword reads a word of flow control or output that begins at byte at. It is false when there is none.
+func (s *scanner) keyword(at int) (done bool, err error) {
+	behind := s.i
+	s.i = at
+	for _, k := range [...]string{"DPRNT", "BPRNT", "POPEN", "PCLOS"} {
+		if s.width(k) > 0 {
+			s.say.lenient(lenOutput, at+1, "%s prints and moves nothing; the line is left out", k)
+			s.i = len(s.line)
+			return true, nil
 		}
 	}
-	return ""
+	if st, ok := s.macroWord(); ok {
+		return true, s.setFlow(at, st)
+	}
+	if s.width("IF") > 0 {
+		return true, s.ifWord(at)
+	}
+	s.i = behind
+	return false, nil
+}
+
+// setFlow makes the line one of flow control.
+func (s *scanner) setFlow(at int, st statement) error {
+	if len(s.words) > 0 || len(s.settings) > 0 {
+		return s.fail(at, "flow control behind a word; give it a line of its own")
+	}
+	s.say.lenient(lenFlow, at+1, "flow control (conditions, loops, calls); it is followed as in the published "+
+		"extension "+
+		"of RS274/NGC and on most controls")
+	s.flow, s.i = st, len(s.line)
+	return nil
+}
+
+// ifWord reads IF [...] before what is to be done on the same line, with THEN between or not; the rest of the line has
+// no meaning where the condition does not hold (common practice, no source).
+func (s *scanner) ifWord(at int) error {
+	if len(s.words) > 0 {
+		return s.fail(at, "IF behind a word; give it a line of its own")
+	}
+	s.say.lenient(lenFlow, at+1, "flow control (conditions, loops, calls); it is followed as in the published "+
+		"extension "+
+		"of RS274/NGC and on most controls")
+	s.i += s.width("IF")
+	if s.peek() != '[' {
+		return s.fail(at, "IF without a condition in brackets; write IF [...] GOTO or IF [...] THEN")
+	}
+	e := evaluator{line: s.line, i: s.i, params: s.params, say: s.say}
+	v, err := e.value()
+	if err != nil {
+		return err
+	}
+	if s.i = e.i; orZero(v) == 0 {
+		s.i = len(s.line)
+		return nil
+	}
+	s.i += s.width("THEN")
+	return nil
 }
 
 // lineNumber reads the digits behind N.
@@ -370,19 +415,22 @@ func (s *scanner) digits() (n, count int) {
 
 // programNumber reads what stands behind O or a colon.
 func (s *scanner) programNumber(at int) error {
+	if s.line[at] != ':' {
+		st, ok, err := s.oWord()
+		if err != nil {
+			return err
+		}
+		if ok {
+			return s.setFlow(at, st)
+		}
+	}
 	if len(s.words) > 0 {
 		return s.fail(at, "a program number behind a word; give it a line of its own")
 	}
 	if c := s.peek(); !isDigit(c) {
-		return s.fail(at, "a named subprogram (flow control) is not understood; write the program without it")
+		return s.fail(at, "O without a number; write the number of the program")
 	}
-	n, _ := s.digits()
-	if upper(s.peek()) != 0 {
-		if k := s.keyword(s.i); k != "" {
-			return s.fail(at, "O%d %s (flow control) is not understood; write the program without it", n, k)
-		}
-	}
-	s.program = n
+	s.program, _ = s.digits()
 	if s.say.strict {
 		s.say.unread(at+1, "a program number is not in the published grammar; take it out")
 	}
@@ -391,10 +439,14 @@ func (s *scanner) programNumber(at int) error {
 
 // set reads #n=value. It takes effect when the whole line has been read.
 func (s *scanner) set() error {
+	at := s.i
 	e := evaluator{line: s.line, i: s.i, params: s.params, say: s.say}
-	n, err := e.index()
+	p, err := e.param()
 	if err != nil {
 		return err
+	}
+	if p == (param{}) {
+		return s.fail(at, "#0 cannot be set; use another number")
 	}
 	if e.peek() != '=' {
 		return s.fail(e.i, "a parameter that is neither set nor used; write = and its value")
@@ -405,7 +457,7 @@ func (s *scanner) set() error {
 		return err
 	}
 	s.i = e.i
-	s.settings = append(s.settings, setting{n, v})
+	s.settings = append(s.settings, setting{p, v})
 	return nil
 }
 

@@ -4,69 +4,84 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"strconv"
 )
 
 // source is one file that is read: the main program or a subprogram file.
 type source struct {
-	name     string
-	sub      int32 // index into Program.Subs, plus 1; 0 for the main file
-	src      []byte
-	programs map[int]cursor // where each O-number begins; nil until it is asked for
-	labels   map[int]cursor // where N-numbers asked for by M97 begin
+	name      string
+	sub       int32 // index into Program.Subs, plus 1; 0 for the main file
+	src       []byte
+	programs  map[int]cursor // where each O-number begins; nil until it is asked for
+	begins    []int          // bytes at which programs begin
+	labels    []lineLabel    // nil until one is asked for
+	flowTable *flowTable     // nil until it is asked for
 }
 
 // call is a subprogram that is being executed.
 type call struct {
-	key   bodyKey
-	from  *source // where to go back to
-	back  cursor
-	body  cursor // where a pass begins
-	left  int    // passes still to come
-	name  string
-	begun bool // its own O-number has been met
-	first bool // its lines are met for the first time
+	key    bodyKey
+	from   *source // where to go back to
+	back   cursor
+	body   cursor // where a pass begins
+	left   int    // passes still to come
+	name   string
+	begun  bool   // its own O-number has been met
+	locals int    // #1 to #locals belong to the call; 0: all are shared
+	args   locals // what they are when a pass begins
+	kept   locals // what they were before the call
+	own    map[string]float64
+	level  level // of the caller
 }
 
-// callWords are what a call asks for.
+// callWords are what a call asks for: a program by its number, or one of this file from a line number on, or a file.
 type callWords struct {
-	number int
+	number int // -1: none
+	label  int // -1: none
 	file   string
 	times  int
 }
 
-// call carries out M97, M98 and M99 (common practice, no source): M98 P calls a program by its O-number, M98 with a
-// comment a file, M97 P a part of this file by its N-number; L says how often. M99 goes back.
+// call carries out M97, M98 and M99 (common practice, no source): M98 P calls a program by its O-number, with Q or H from
+// a line number of it on, M98 with a comment a file, M97 P or M98 Q a part of this file by its line number; L says how
+// often. M99 goes back, with P to a line number.
 func (it *interp) call(b *block) {
 	col := b.codeCol(groupCall)
 	if b.is(groupCall) == 99 {
-		if p, ok := b.take('P'); ok {
-			it.say.unread(b.at('P'), "M99 P%s, a return to a line number, is not understood; read as a plain M99",
-				formatNumber(p))
-		}
-		it.endOfSub(col)
+		it.endOfSub(b)
 		return
 	}
 	w, ok := it.callWords(b)
 	if !ok || w.times == 0 {
 		return
 	}
-	if len(it.calls) >= maxSubDepth {
-		it.say.unread(col, "subprograms call one another more than %d deep; the call is left out", maxSubDepth)
-		return
-	}
-	if b.is(groupCall) == 97 {
-		it.callLabel(col, w)
-		return
-	}
-	if w.file != "" {
-		if s := it.open(w.file); s != nil {
-			it.enterSub(col, s, cursor{src: s.src}, w.file, w.times)
+	switch {
+	case w.number < 0 && w.file == "":
+		at, ok := it.file.label(w.label, it.cur.off)
+		if !ok {
+			at, ok = it.file.label(w.label, -1)
+		}
+		if !ok {
+			it.say.unread(col, "line number N%d is not found; the call is left out", w.label)
 			return
 		}
-		it.say.unread(col,
-			"the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
-		return
+		it.enterSub(col, call{body: at, left: w.times, name: fmt.Sprintf("N%d", w.label)}, it.file)
+	case w.file != "":
+		s := it.open(w.file)
+		if s == nil {
+			it.say.unread(col,
+				"the subprogram file %q is not found; the call is left out, put it into the program's folder", w.file)
+			return
+		}
+		it.enterSub(col, call{body: cursor{src: s.src}, left: w.times, name: w.file}, s)
+	default:
+		it.callProgram(b, w)
 	}
+}
+
+// callProgram calls a program by its O-number.
+func (it *interp) callProgram(b *block, w callWords) {
+	col := b.codeCol(groupCall)
 	s, at, ok := it.findProgram(w.number)
 	if !ok && w.number > 9999 && b.has&bit('L') == 0 {
 		// The old packed form: the last four digits are the program, those before them the times.
@@ -76,6 +91,12 @@ func (it *interp) call(b *block) {
 			w.times, w.number = w.number/10000, w.number%10000
 		}
 	}
+	if ok && w.label >= 0 {
+		if at, ok = s.label(w.label, at.off); !ok {
+			it.say.unread(col, "line number N%d of O%d is not found; the call is left out", w.label, w.number)
+			return
+		}
+	}
 	switch {
 	case !ok:
 		it.say.unread(col, "subprogram O%d is not found; the call is left out, put it into the program or its folder",
@@ -83,13 +104,14 @@ func (it *interp) call(b *block) {
 	case w.times > maxRepeats:
 		it.say.unread(b.at('P'), "%d calls are more than %d; the call is left out", w.times, maxRepeats)
 	default:
-		it.enterSub(col, s, at, fmt.Sprintf("O%d", w.number), w.times)
+		it.enterSub(col, call{body: at, left: w.times, name: fmt.Sprintf("O%d", w.number),
+			begun: w.label >= 0}, s)
 	}
 }
 
 // callWords reads P, L and the comment of a call. A faulty one is noted.
 func (it *interp) callWords(b *block) (w callWords, ok bool) {
-	w.times = 1
+	w = callWords{number: -1, label: -1, times: 1}
 	if l, given := b.take('L'); given {
 		n, whole := closeInt(l)
 		if !whole || n < 0 || n > maxRepeats {
@@ -99,14 +121,26 @@ func (it *interp) callWords(b *block) (w callWords, ok bool) {
 		}
 		w.times = n
 	}
-	p, given := b.take('P')
-	if given {
-		n, whole := closeInt(p)
+	for _, to := range [...]struct {
+		letter byte
+		n      *int
+	}{{'P', &w.number}, {'Q', &w.label}, {'H', &w.label}} {
+		v, given := b.take(to.letter)
+		if !given {
+			continue
+		}
+		n, whole := closeInt(v)
 		if !whole || n < 0 {
-			it.say.unread(b.at('P'), "P%s is not the number of a subprogram; the call is left out", formatNumber(p))
+			it.say.unread(b.at(to.letter), "%c%s is not the number of a subprogram; the call is left out", to.letter,
+				formatNumber(v))
 			return w, false
 		}
-		w.number = n
+		*to.n = n
+	}
+	if b.is(groupCall) == 97 && w.number >= 0 {
+		w.number, w.label = -1, w.number
+	}
+	if w.number >= 0 || w.label >= 0 {
 		return w, true
 	}
 	if name := string(trimBlank(it.scan.comment)); name != "" && b.is(groupCall) == 98 {
@@ -146,27 +180,30 @@ type bodyKey struct {
 	off int
 }
 
-// enterSub begins the first pass of a subprogram. One that is under way already would never end: there are no
-// conditions, so it would call itself again in every pass.
-func (it *interp) enterSub(col int, s *source, at cursor, name string, times int) {
-	key := bodyKey{s.sub, at.off}
-	for i := range it.calls {
-		if it.calls[i].key == key {
-			it.say.unread(col, "%s calls itself, at once or through others, and would never end; the call is left out",
-				name)
-			return
-		}
+// enterSub begins the first of c.left passes of a subprogram of a file. Calls that go too deep most likely never end, and
+// no control follows them.
+func (it *interp) enterSub(col int, c call, s *source) {
+	if len(it.calls) >= maxSubDepth {
+		it.stopReading(col, "%s calls itself, or subprograms call one another, more than %d deep; reading stops here",
+			c.name, maxSubDepth)
+		return
 	}
-	first := !it.bodies[key]
-	if first && len(it.bodies) < maxPrograms {
+	c.key = bodyKey{s.sub, c.body.off}
+	c.from, c.back, c.level, c.own = it.file, it.cur, it.level, it.par.own
+	c.left--
+	if c.locals > 0 {
+		c.kept, it.par.own = it.par.locals, nil
+		it.par.locals = c.args.join(c.locals, &it.par.locals)
+	}
+	it.level = level{again: it.bodies[c.key]}
+	if !it.level.again && len(it.bodies) < maxPrograms {
 		if it.bodies == nil {
 			it.bodies = make(map[bodyKey]bool)
 		}
-		it.bodies[key] = true
+		it.bodies[c.key] = true
 	}
-	it.calls = append(it.calls, call{key: key, from: it.file, back: it.cur, body: at, left: times - 1, name: name,
-		first: first})
-	it.read(s, at)
+	it.calls = append(it.calls, c)
+	it.read(s, c.body)
 }
 
 // read goes on with a place in a file.
@@ -175,14 +212,25 @@ func (it *interp) read(s *source, at cursor) {
 }
 
 // endOfSub carries out M99.
-func (it *interp) endOfSub(col int) {
-	if it.returnFromCall(false) {
-		return
+func (it *interp) endOfSub(b *block) {
+	col := b.codeCol(groupCall)
+	label, given := b.take('P')
+	if n := len(it.calls); n > 0 && given {
+		it.calls[n-1].left = 0
 	}
-	if it.anotherProgram() {
+	switch {
+	case it.returnFromCall(false):
+		if given {
+			it.goToLabel(label)
+		}
+		return
+	case given:
+		it.goToLabel(label)
+		return
+	case it.anotherProgram():
 		it.say.unread(col, "M99 outside a subprogram, with another program behind it; reading stops here, put the "+
 			"main program first")
-	} else {
+	default:
 		it.say.lenient(lenMainReturn, col, "M99 at the end of the main program, which makes it a loop; read once")
 	}
 	it.ended, it.endMet = true, true
@@ -213,10 +261,16 @@ func (it *interp) returnFromCall(endOfFile bool) bool {
 	}
 	if c.left > 0 {
 		c.left--
-		c.begun, c.first = false, false
+		c.begun = false
+		it.level = level{again: true}
+		it.par.locals = c.args.join(c.locals, &it.par.locals)
 		it.read(it.file, c.body)
 		return true
 	}
+	if c.locals > 0 {
+		it.par.locals, it.par.own = c.kept.join(c.locals, &it.par.locals), c.own
+	}
+	it.level = c.level
 	from, back := c.from, c.back
 	it.calls = it.calls[:n]
 	it.read(from, back)
@@ -226,9 +280,10 @@ func (it *interp) returnFromCall(endOfFile bool) bool {
 // endsWithoutReturn notes a subprogram that goes on to the end of its file.
 func (it *interp) endsWithoutReturn(name string) {
 	if src := it.file.src; it.opt.NoEnd && !breaksOff(src) {
-		it.say.lenient(lenMissingFinal, 0, "%s ends without M99; the end of the file is read as its end", name)
+		it.say.lenient(lenMissingFinal, 0, "%s ends without M99 or endsub; the end of the file is read as its end",
+			name)
 	} else {
-		it.say.cutShort("%s ends without M99%s", name, brokenLine(src))
+		it.say.cutShort("%s ends without M99 or endsub%s", name, brokenLine(src))
 	}
 }
 
@@ -253,7 +308,7 @@ func (it *interp) programStart(n int) bool {
 
 // programOf gives the O-number that a line begins with, behind a line number if there is one.
 func programOf(line []byte) (n int, ok bool) {
-	s := scanner{line: line}
+	s := scanner{line: line, say: &notes{}}
 	c := s.peek()
 	if upper(c) == 'N' {
 		s.i++
@@ -264,6 +319,9 @@ func programOf(line []byte) (n int, ok bool) {
 		return 0, false
 	}
 	s.i++
+	if _, flow, _ := s.oWord(); flow && upper(c) == 'O' {
+		return 0, false
+	}
 	n, digits := s.digits()
 	return n, digits > 0
 }
@@ -273,6 +331,9 @@ func (it *interp) findProgram(n int) (s *source, at cursor, ok bool) {
 	for _, s := range [...]*source{it.file, &it.main} {
 		if at, ok := s.program(n); ok {
 			return s, at, true
+		}
+		if l := s.flow().subs[strconv.Itoa(n)]; l != nil {
+			return s, l.behind, true
 		}
 	}
 	if it.opt.OpenSub == nil || it.missing[n] || len(it.files) >= maxSubFiles {
@@ -307,6 +368,7 @@ func (s *source) program(n int) (cursor, bool) {
 				break
 			}
 			if n, ok := programOf(line); ok {
+				s.begins = append(s.begins, before.off)
 				if _, twice := s.programs[n]; !twice {
 					s.programs[n] = before
 				}
@@ -315,46 +377,6 @@ func (s *source) program(n int) (cursor, bool) {
 	}
 	c, ok := s.programs[n]
 	return c, ok
-}
-
-// callLabel carries out M97: the lines from N-number P of the same file on, up to M99.
-func (it *interp) callLabel(col int, w callWords) {
-	at, ok := it.file.label(w.number)
-	if !ok {
-		it.say.unread(col, "line number N%d is not found; the call is left out", w.number)
-		return
-	}
-	it.enterSub(col, it.file, at, fmt.Sprintf("N%d", w.number), w.times)
-}
-
-// label gives where the first line with N-number n begins.
-func (s *source) label(n int) (cursor, bool) {
-	if at, ok := s.labels[n]; ok {
-		return at, at.src != nil
-	}
-	if len(s.labels) >= maxLabels {
-		return cursor{}, false
-	}
-	if s.labels == nil {
-		s.labels = make(map[int]cursor)
-	}
-	s.labels[n] = cursor{}
-	for c := (cursor{src: s.src}); ; {
-		before := c
-		line, ok := c.next()
-		if !ok {
-			return cursor{}, false
-		}
-		t := scanner{line: line}
-		if upper(t.peek()) != 'N' {
-			continue
-		}
-		t.i++
-		if k, digits := t.digits(); digits > 0 && k == n {
-			s.labels[n] = before
-			return before, true
-		}
-	}
 }
 
 // open gives a subprogram file, or nil. Every name is asked for once.

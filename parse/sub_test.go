@@ -117,11 +117,12 @@ func TestSubprogramFiles(t *testing.T) {
 	}
 }
 
-// A note about a line of a subprogram file names that file.
+// A note about a line of a subprogram file names that file, and the line that calls it is told of it, too.
 func TestNotesNameTheirFile(t *testing.T) {
-	p := read(t, "M98 P200 | M30", folder(map[string]string{"O0200.nc": "G1 X1 F60 | G77 | M99"}, nil))
+	p := read(t, "M98 P200 L3 | M30", folder(map[string]string{"O0200.nc": "G1 X1 F60 | G77 | G77 | M99"}, nil))
 	u := unreadNotes(p)
-	if len(u) != 1 || u[0].Pos.String() != "O0200.nc:2:1" {
+	if len(u) != 2 || u[0].Pos.String() != "O0200.nc:2:1" || u[1].Pos.String() != "check.nc:1" ||
+		!strings.Contains(u[1].Message, "see O0200.nc, first in line 2") {
 		t.Errorf("%v", u)
 	}
 }

@@ -52,7 +52,7 @@ func IsText(src []byte) error {
 }
 
 // looksLikeBlock tells whether a line without leading blanks begins with an RS-274 word: a letter followed by a
-// number, parameter or bracket, or a parameter setting.
+// number, parameter or bracket, or a parameter setting, or whether it is flow control.
 func looksLikeBlock(line []byte) bool {
 	if line[0] == '#' || line[0] == ':' {
 		return true
@@ -61,5 +61,11 @@ func looksLikeBlock(line []byte) bool {
 		return false
 	}
 	rest := trimBlank(line[1:])
-	return len(rest) > 0 && (isDigit(rest[0]) || bytes.IndexByte([]byte("+-.#[<"), rest[0]) >= 0)
+	if len(rest) > 0 && (isDigit(rest[0]) || bytes.IndexByte([]byte("+-.#[<"), rest[0]) >= 0) {
+		return true
+	}
+	_, flow := statementOf(line)
+	s := scanner{line: line}
+	s.i = s.width("IF")
+	return flow || s.i > 0 && s.peek() == '['
 }

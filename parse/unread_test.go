@@ -44,7 +44,7 @@ func TestWhatCannotBeFollowedIsUnread(t *testing.T) {
 		{"subprogram that is nowhere", "M98 P4711 | M30", 1, "O4711 is not found"},
 		{"subprogram that is no text", "M98 P7 | M30", 1, "is not read"},
 		{"subprogram without end", "M98 P8 | M30", 1, "bytes; it is not read"},
-		{"chain of subprograms", deep(maxSubDepth + 1), 2 + 3*maxSubDepth - 1, "deep; the call is left out"},
+		{"chain of subprograms", deep(maxSubDepth + 1), 2 + 3*maxSubDepth - 1, "deep; reading stops here"},
 	} {
 		p := read(t, c.program, func(o *Options) {
 			o.MachineZero, o.Start = nil, nil
