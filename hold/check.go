@@ -6,6 +6,8 @@ import (
 	"runtime"
 	"sync/atomic"
 
+	"github.com/paulmach/orb"
+
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
 	"staydown/hold/job"
@@ -40,7 +42,10 @@ type Analysis struct {
 	least     map[int32]trial
 	marks     marks
 	wetFrom   sweep.Progress  // parts lie wet from then on
+	stepBoxes []orb.Bound     // see newStepBoxes
 	hung      map[int][]int32 // hung pieces that a step touches besides those it lists
+
+	plungeMMMin map[int32]float64 // see plungeFeeds
 
 	islandCells map[int32][]islandCell // of the pieces that are milled away
 }
@@ -62,6 +67,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	a.clock()
 	a.wetFrom, _, _ = a.wetting()
 	a.clamps = a.footings()
+	a.plungeMMMin = plungeFeeds(&prog.Moves)
 	model, err := airflow.New(j, rec, airflow.Options{})
 	if err != nil {
 		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
@@ -114,6 +120,7 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 // solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against
 // their hold. It gives the stretches of blocks below the margin asked for.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
+	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
 	a.intervals = a.planIntervals()
 	a.islandCells = a.islands()

@@ -22,23 +22,18 @@ import (
 // what lies within its radius and two cells.
 func whileHung(a *Analysis) map[int][]int32 {
 	out := map[int][]int32{}
-	boxes := make([]orb.Bound, 0)
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		if len(p.Sections) == 0 {
 			continue
 		}
-		from := onNeck(p)
+		from, near := onNeck(p), p.Outline.Bound()
 		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) > from })
-		if first < len(a.rec.Steps) && len(boxes) == 0 {
-			boxes = a.stepBoxes()
-		}
-		near := p.Outline.Bound()
-		for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < p.Freed; k++ {
-			if near.Intersects(boxes[k]) && a.touches(&a.rec.Steps[k], p, near) {
+		a.eachStepNear(near, first, p.Freed, func(k int) {
+			if a.touches(&a.rec.Steps[k], p, near) {
 				out[k] = append(out[k], int32(p.ID))
 			}
-		}
+		})
 	}
 	return out
 }
@@ -51,22 +46,37 @@ func onNeck(p *sweep.Piece) sweep.Progress {
 	return p.Hung
 }
 
-// stepBoxes gives a box round what the cutter may touch in each step.
-func (a *Analysis) stepBoxes() []orb.Bound {
-	out := make([]orb.Bound, len(a.rec.Steps))
-	for k := range out {
-		s := &a.rec.Steps[k]
-		m := a.prog.Moves.At(int(s.Move))
-		from, to := m.At(float64(s.From)), m.At(float64(s.To))
-		box := orb.Bound{Min: orb.Point{from.X, from.Y}, Max: orb.Point{from.X, from.Y}}.Extend(orb.Point{to.X, to.Y})
-		pad := a.reachMM(s)
-		// An arc bulges beyond the box of its ends by no more than its length.
-		if m.TurnRad != 0 {
-			pad += m.LengthMM * float64(s.To-s.From)
+// groupSteps is the number of steps in a row that share a box.
+const groupSteps = 32
+
+// newStepBoxes gives a box round what the cutter may touch in each group of steps, and a cell more.
+func (a *Analysis) newStepBoxes() []orb.Bound {
+	out := make([]orb.Bound, 0, len(a.rec.Steps)/groupSteps+1)
+	for group := range slices.Chunk(a.rec.Steps, groupSteps) {
+		var box orb.Bound
+		for k := range group {
+			m := a.prog.Moves.At(int(group[k].Move))
+			one := pathBound(&m).Pad(a.reachMM(&group[k]) + a.rec.Grid.CellMM)
+			if k == 0 {
+				box = one
+			}
+			box = box.Union(one)
 		}
-		out[k] = box.Pad(pad)
+		out = append(out, box)
 	}
 	return out
+}
+
+// eachStepNear visits the steps from the first on that begin before a moment, but for most of those at which the cutter
+// touches nothing in a box.
+func (a *Analysis) eachStepNear(box orb.Bound, first int, until sweep.Progress, visit func(step int)) {
+	for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < until; k++ {
+		if group := k / groupSteps; !a.stepBoxes[group].Intersects(box) {
+			k = (group+1)*groupSteps - 1
+			continue
+		}
+		visit(k)
+	}
 }
 
 func (a *Analysis) reachMM(s *sweep.Step) float64 {
@@ -75,16 +85,19 @@ func (a *Analysis) reachMM(s *sweep.Step) float64 {
 
 // touches tells whether the cutter comes to the outline of a piece in a step.
 func (a *Analysis) touches(s *sweep.Step, p *sweep.Piece, bound orb.Bound) bool {
-	m := a.prog.Moves.At(int(s.Move))
 	reach := a.reachMM(s)
-	near := bound.Pad(reach)
-	samples := 1 + int(math.Ceil(m.LengthMM*float64(s.To-s.From)/math.Max(reach/2, a.rec.Grid.CellMM)))
+	return a.comesTo(s, bound.Pad(reach), func(at orb.Point) bool {
+		return planar.MultiPolygonContains(p.Outline, at) || planar.DistanceFrom(p.Outline, at) <= reach
+	})
+}
+
+// comesTo tells whether the tool's axis comes to a place in a box that is near enough.
+func (a *Analysis) comesTo(s *sweep.Step, box orb.Bound, near func(orb.Point) bool) bool {
+	m := a.prog.Moves.At(int(s.Move))
+	samples := 1 + int(math.Ceil(m.LengthMM*float64(s.To-s.From)/math.Max(a.reachMM(s)/2, a.rec.Grid.CellMM)))
 	for i := 0; i <= samples; i++ {
-		f := float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples)
-		at := along(&m, f).at
-		point := orb.Point{at.X, at.Y}
-		if near.Contains(point) && (planar.MultiPolygonContains(p.Outline, point) || planar.DistanceFrom(p.Outline,
-			point) <= reach) {
+		at := m.At(float64(s.From) + float64(s.To-s.From)*float64(i)/float64(samples))
+		if point := (orb.Point{at.X, at.Y}); box.Contains(point) && near(point) {
 			return true
 		}
 	}

@@ -31,8 +31,9 @@ type remedySearch struct {
 	steps []critical // of the runs, the worst first
 	plain bodies     // as they lie, for changes that concern the load alone
 
-	atRim []int                  // the steps up to the one that frees the piece that come to its outer ring
-	cuts  map[float64]closingCut // by height above the table
+	atRim   []int                  // the steps up to the one that frees the piece that come to its outer ring
+	cuts    map[float64]closingCut // by height above the table
+	plunges map[float64]bool       // by height of tabs: see othersStandPlunges
 
 	// thorough tells to seek tabs even where cheaper ways are found, and another order at all: both cost a run of many
 	// steps.
@@ -84,7 +85,7 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 // remedySearch gathers the steps of all stretches of a piece; ok is false when there are too many to re-run.
 func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{},
-		cuts: map[float64]closingCut{}}
+		cuts: map[float64]closingCut{}, plunges: map[float64]bool{}}
 	p.atRim = p.stepsAtRim()
 	for _, run := range runs {
 		p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
@@ -126,14 +127,15 @@ func (p remedySearch) id() int32 { return int32(p.piece.ID) }
 
 // cures tells whether every step of the stretches keeps the asked-for margin under the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed). It asks for a little more, since cells and steps fall otherwise
-// in the changed program.
+// in the changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
+// changes.
 func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 	plain := bodies{}
 	if chuckPa == nil {
 		chuckPa, plain = p.a.ownChuckPa, p.plain
 	}
 	settings := map[int]*setting{}
-	for _, s := range p.steps {
+	for i, s := range p.steps {
 		t := settings[s.epoch]
 		if t == nil {
 			t = p.a.setting(s.epoch, chuckPa(s.epoch), c)
@@ -145,6 +147,8 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 		}
 		missed, tried, err := t.misses(s.step, []int32{s.piece}, remedyRoom*p.a.asked)
 		if err != nil || tried == 0 || len(missed) > 0 {
+			copy(p.steps[1:i+1], p.steps)
+			p.steps[0] = s
 			return false
 		}
 	}
@@ -178,6 +182,26 @@ func (p remedySearch) ways() string {
 		}
 	}
 	return strings.Join(out, "; or ")
+}
+
+// largest gives the largest x between low and high that holds, if every x below one that holds does too, to a 256th of
+// the way; 0 when low does not. The few steps that ruled out most are asked for the whole search, the others only about
+// what it finds.
+func (p remedySearch) largest(low, high float64, holds func(p remedySearch, x float64) bool) float64 {
+	for n := 1; ; n *= 8 {
+		few := p
+		few.steps = p.steps[:min(n, len(p.steps))]
+		x := largest(low, high, func(x float64) bool { return holds(few, x) })
+		if x == 0 || n >= len(p.steps) || holds(p, x) {
+			return x
+		}
+	}
+}
+
+// smallest gives the smallest x between low and high that holds, likewise, if every x above one that holds does too;
+// high must.
+func (p remedySearch) smallest(low, high float64, holds func(p remedySearch, x float64) bool) float64 {
+	return high - p.largest(0, high-low, func(p remedySearch, less float64) bool { return holds(p, high-less) })
 }
 
 // largest gives the largest x between low and high for which ok holds, ok(low) being tried first; 0 when it fails.

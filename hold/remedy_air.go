@@ -17,14 +17,13 @@ const (
 
 // adhesive looks for the least shear strength of a layer's face that holds, to two digits.
 func (p remedySearch) adhesive() string {
-	holds := func(pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
-	if !holds(greatestTackPa) {
+	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
+	if !holds(p, greatestTackPa) {
 		return ""
 	}
-	least := greatestTackPa - largest(0, greatestTackPa,
-		func(less float64) bool { return holds(greatestTackPa - less) })
+	least := p.smallest(0, greatestTackPa, holds)
 	tack := up(least, twoDigits(least))
-	if !holds(tack) {
+	if !holds(p, tack) {
 		return ""
 	}
 	return fmt.Sprintf("a layer with an adhesive face of at least %s kPa shear strength",
@@ -37,7 +36,7 @@ func (p remedySearch) largerPump() string {
 	if own.FlowM3h <= 0 {
 		return ""
 	}
-	holds := func(flow float64) bool {
+	holds := func(p remedySearch, flow float64) bool {
 		pump := scaledPump(own, flow)
 		return p.cures(change{}, func(index int) float64 {
 			state, err := airflow.Operate(pump, p.a.job.AmbientPa, p.a.air[index].leak)
@@ -48,12 +47,12 @@ func (p remedySearch) largerPump() string {
 		})
 	}
 	high := maxPumpIncrease * own.FlowM3h
-	if !holds(high) {
+	if !holds(p, high) {
 		return ""
 	}
-	least := high - largest(0, high-own.FlowM3h, func(less float64) bool { return holds(high - less) })
+	least := p.smallest(own.FlowM3h, high, holds)
 	flow := up(least, twoDigits(least))
-	if !holds(flow) {
+	if !holds(p, flow) {
 		return ""
 	}
 	return fmt.Sprintf("a %s pump of at least %s m3/h (now %s)", own.Kind, figure(flow, 3), figure(own.FlowM3h, 3))
@@ -66,16 +65,16 @@ func (p remedySearch) deeperVacuum() string {
 	for _, s := range p.steps {
 		now = math.Min(now, p.a.air[s.epoch].state.VacuumPa())
 	}
-	holds := func(vacuumPa float64) bool {
+	holds := func(p remedySearch, vacuumPa float64) bool {
 		return p.cures(change{}, func(int) float64 { return ambient - vacuumPa })
 	}
 	high := deepestVacuum * ambient
-	if now >= high || !holds(high) {
+	if now >= high || !holds(p, high) {
 		return ""
 	}
-	least := high - largest(0, high-now, func(less float64) bool { return holds(high - less) })
+	least := p.smallest(now, high, holds)
 	vacuum := up(least, kilo/10)
-	if vacuum > high || !holds(vacuum) {
+	if vacuum > high || !holds(p, vacuum) {
 		return ""
 	}
 	return fmt.Sprintf("a vacuum of at least %s kPa in %s (now %s), from another kind of pump", figure(vacuum/kilo, 1),

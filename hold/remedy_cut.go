@@ -19,14 +19,14 @@ func (p remedySearch) lowerFeed() string {
 			now = math.Max(now, m.FeedMMMin)
 		}
 	}
-	holds := func(mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
-	feed := largest(leastFeedShare*now, now, holds)
+	holds := func(p remedySearch, mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
+	feed := p.largest(leastFeedShare*now, now, holds)
 	unit := p.a.writing().unitMM
 	if feed == 0 || feed < unit {
 		return ""
 	}
 	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
-	if !holds(feed) {
+	if !holds(p, feed) {
 		return ""
 	}
 	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
@@ -50,13 +50,13 @@ func (p remedySearch) smallerPass() string {
 		return ""
 	}
 	// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
-	holds := func(mm float64) bool {
+	holds := func(p remedySearch, mm float64) bool {
 		c := change{passMM: mm}
 		return p.cures(c, nil) && (p.rim() == nil || p.rimHolds(c, mm))
 	}
 	w := p.a.writing()
-	pass := down(largest(up(least, w.stepMM), depth, holds), w.stepMM)
-	if pass < least || !holds(pass) {
+	pass := down(p.largest(up(least, w.stepMM), depth, holds), w.stepMM)
+	if pass < least || !holds(p, pass) {
 		return ""
 	}
 	through := 0

@@ -127,18 +127,28 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 		}
 		// Behind each tab the tool goes down again.
 		c.plunge, c.feedMMMin = true, p.plungeFeed(highMM)
-		if !p.rimHolds(c, highMM) {
+		if !p.othersStandPlunges(highMM) || !p.rimHolds(c, highMM) {
 			return false
 		}
 	}
-	return p.othersStandPlunges(change{plunge: true, feedMMMin: p.plungeFeed(highMM)}, highMM)
+	return true
 }
 
-// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs, as
-// far as they stand the cut as it is.
-func (p remedySearch) othersStandPlunges(c change, aboveMM float64) bool {
+// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs of a
+// height, as far as they stand the cut as it is.
+func (p remedySearch) othersStandPlunges(highMM float64) bool {
+	stand, known := p.plunges[highMM]
+	if !known {
+		stand = p.noneMissesPlunges(highMM)
+		p.plunges[highMM] = stand
+	}
+	return stand
+}
+
+func (p remedySearch) noneMissesPlunges(highMM float64) bool {
+	c := change{plunge: true, feedMMMin: p.plungeFeed(highMM)}
 	settings := map[int][2]*setting{}
-	for _, step := range p.rimSteps(aboveMM) {
+	for _, step := range p.rimSteps(highMM) {
 		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
 			func(id int32) bool { return !freed(&p.a.rec.Pieces[id-1]) })
 		if len(others) == 0 {
@@ -247,39 +257,36 @@ func (p remedySearch) rimSteps(aboveMM float64) []int {
 	return out
 }
 
-// stepsAtRim finds the steps up to the one that frees the piece that come to its outer ring; none for the stock.
+// stepsAtRim finds the steps up to the one that frees the piece that come to its outer ring, within the cutter's radius
+// and two cells; none for the stock.
 func (p remedySearch) stepsAtRim() (out []int) {
 	rim := orb.LineString(p.rim())
+	if len(rim) == 0 {
+		return nil
+	}
 	bound := rim.Bound()
-	for step := range p.a.rec.Steps {
+	p.a.eachStepNear(bound, 0, p.piece.Freed, func(step int) {
 		s := &p.a.rec.Steps[step]
-		if len(rim) == 0 || begin(s) >= p.piece.Freed {
-			break
-		}
-		if p.a.comesTo(s, rim, bound) {
+		reach := p.a.reachMM(s)
+		if p.a.comesTo(s, bound.Pad(reach), func(at orb.Point) bool { return planar.DistanceFrom(rim, at) <= reach }) {
 			out = append(out, step)
 		}
-	}
+	})
 	return out
 }
 
-// comesTo tells whether the cutter comes within its radius and two cells of a line in a step.
-func (a *Analysis) comesTo(s *sweep.Step, line orb.LineString, bound orb.Bound) bool {
-	m := a.prog.Moves.At(int(s.Move))
-	reach := a.job.Tools[int(m.Tool)].DiameterMM/2 + 2*a.rec.Grid.CellMM
-	near := bound.Pad(reach)
-	if !near.Intersects(pathBound(&m)) {
-		return false
-	}
-	length := m.LengthMM * float64(s.To-s.From)
-	samples := 1 + int(length/math.Max(reach/2, a.rec.Grid.CellMM))
-	for i := 0; i <= samples; i++ {
-		at := along(&m, float64(s.From)+float64(s.To-s.From)*float64(i)/float64(samples)).at
-		if point := (orb.Point{at.X, at.Y}); near.Contains(point) && planar.DistanceFrom(line, point) <= reach {
-			return true
+// plungeFeeds gives the least feed of every block that goes straight down, mm/min, by line.
+func plungeFeeds(moves *parse.Moves) map[int32]float64 {
+	out := map[int32]float64{}
+	for _, m := range moves.All() {
+		if m.Kind != parse.Feed || m.End.Z >= m.Start.Z || !m.Upright() {
+			continue
+		}
+		if least, known := out[m.Line]; !known || m.FeedMMMin < least {
+			out[m.Line] = m.FeedMMMin
 		}
 	}
-	return false
+	return out
 }
 
 // closingCut is what a skin raises.
@@ -330,10 +337,9 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		}
 		out.ranges = append(out.ranges, r)
 	}
-	for _, m := range moves.All() {
-		if out.lines[m.Line] && m.Kind == parse.Feed && m.End.Z < m.Start.Z && m.Start.X == m.End.X &&
-			m.Start.Y == m.End.Y {
-			out.plungeMMMin = math.Min(out.plungeMMMin, m.FeedMMMin)
+	for line := range out.lines {
+		if feed, plunges := p.a.plungeMMMin[line]; plunges {
+			out.plungeMMMin = math.Min(out.plungeMMMin, feed)
 		}
 	}
 	p.cuts[aboveMM] = out
