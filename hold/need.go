@@ -6,10 +6,9 @@ import (
 	"slices"
 	"sort"
 
-	"golang.org/x/sync/errgroup"
-
 	"staydown/hold/airflow"
 	"staydown/hold/job"
+	"staydown/sweep/parallel"
 )
 
 // critical is a step on a piece that a search has to satisfy.
@@ -132,15 +131,7 @@ func (a *Analysis) needs(margin float64, s supply) []need {
 
 // each does a piece of work for every index, some side by side.
 func (k seeker) each(n int, work func(int)) {
-	var group errgroup.Group
-	group.SetLimit(k.a.workers)
-	for i := range n {
-		group.Go(func() error {
-			work(i)
-			return nil
-		})
-	}
-	_ = group.Wait() // nothing above fails
+	parallel.For(k.a.workers, n, func(_, i int) { work(i) })
 }
 
 // ofEpoch raises a need to that of the largest of an epoch.

@@ -4,10 +4,9 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/sync/errgroup"
-
 	"staydown/hold/contact"
 	"staydown/sweep"
+	"staydown/sweep/parallel"
 )
 
 // maxRemedies is the number of ways out that a finding names, the cheapest first.
@@ -61,25 +60,19 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 		}
 		of[run.piece] = append(of[run.piece], i)
 	}
-	var group errgroup.Group
-	group.SetLimit(a.workers)
-	for n, id := range order[:min(len(order), maxCured)] {
-		group.Go(func() error {
-			var own []*stretch
-			for _, i := range of[id] {
-				own = append(own, runs[i])
+	parallel.For(a.workers, min(len(order), maxCured), func(_, n int) {
+		var own []*stretch
+		for _, i := range of[order[n]] {
+			own = append(own, runs[i])
+		}
+		if p, ok := a.remedySearch(own); ok {
+			p.thorough = n < maxThorough
+			ways := p.ways()
+			for _, i := range of[order[n]] {
+				findings[i].Remedy = ways
 			}
-			if p, ok := a.remedySearch(own); ok {
-				p.thorough = n < maxThorough
-				ways := p.ways()
-				for _, i := range of[id] {
-					findings[i].Remedy = ways
-				}
-			}
-			return nil
-		})
-	}
-	_ = group.Wait() // nothing above fails
+		}
+	})
 }
 
 // remedySearch gathers the steps of all stretches of a piece; ok is false when there are too many to re-run.

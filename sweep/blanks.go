@@ -1,8 +1,9 @@
 package sweep
 
 import (
-	"math"
 	"sort"
+
+	"staydown/sweep/parallel"
 )
 
 // run is a stretch of cells lo..hi-1 in a row that belong to a blank.
@@ -11,64 +12,25 @@ type run struct {
 	blank  int16 // or holeBlank
 }
 
-// rasterBlanks gives for every row of the grid the stretches of material in rising order, and those of cut-outs.
-// A cell belongs to a blank when its centre lies inside (even-odd over the outline's rings). Where blanks overlap
-// the first one has the cell.
+// rasterBlanks gives for every row of the grid the stretches of material in rising order, and those of cut-outs. Where
+// blanks overlap the first one has the cell.
 func rasterBlanks(g Grid, s Stock) [][]run {
 	rows := make([][]run, g.NY)
-	for b := range s.Blanks {
-		all := make([][]float64, g.NY)
-		outer := make([][]float64, g.NY)
-		for r, ring := range s.Blanks[b].Outline {
-			crossRows(g, ring, all)
-			if r == 0 {
-				crossRows(g, ring, outer)
-			}
-		}
+	for b, blank := range s.Blanks {
+		material, filled := g.Fill(blank.Outline), g.Fill(blank.Outline[:1])
 		for iy := range rows {
-			rows[iy] = append(rows[iy], pairs(g, all[iy], int16(b))...)
-			rows[iy] = append(rows[iy], pairs(g, outer[iy], holeBlank)...)
+			for _, in := range material[iy] {
+				rows[iy] = append(rows[iy], run{in.From, in.To, int16(b)})
+			}
+			for _, in := range filled[iy] {
+				rows[iy] = append(rows[iy], run{in.From, in.To, holeBlank})
+			}
 		}
 	}
 	for iy := range rows {
 		rows[iy] = settle(rows[iy])
 	}
 	return rows
-}
-
-// crossRows adds the X of every crossing of a ring with the centre lines of the rows.
-func crossRows[R ~[]P, P ~[2]float64](g Grid, ring R, rows [][]float64) {
-	for i := range ring {
-		a, b := ring[i], ring[(i+1)%len(ring)]
-		if a[1] > b[1] {
-			a, b = b, a
-		}
-		// Half-open in Y, so that a vertex on a centre line counts once.
-		lo := int(math.Ceil((a[1]-g.OriginY)/g.CellMM - 0.5))
-		for iy := max(lo, 0); iy < g.NY; iy++ {
-			y := g.OriginY + (float64(iy)+0.5)*g.CellMM
-			if y >= b[1] {
-				break
-			}
-			if y < a[1] {
-				continue
-			}
-			rows[iy] = append(rows[iy], a[0]+float64((b[0]-a[0])*((y-a[1])/(b[1]-a[1]))))
-		}
-	}
-}
-
-func pairs(g Grid, xs []float64, blank int16) []run {
-	sort.Float64s(xs)
-	var out []run
-	for i := 0; i+1 < len(xs); i += 2 {
-		lo := max(0, int(math.Ceil((xs[i]-g.OriginX)/g.CellMM-0.5)))
-		hi := min(g.NX, int(math.Ceil((xs[i+1]-g.OriginX)/g.CellMM-0.5)))
-		if lo < hi {
-			out = append(out, run{int32(lo), int32(hi), blank})
-		}
-	}
-	return out
 }
 
 // settle resolves overlaps: material before cut-outs, earlier blanks before later ones.
@@ -119,7 +81,7 @@ func better(a, b int16) bool {
 // worker.
 func (c *cells) lay(g Grid, rows [][]run, blanks int, sheds ...*shed) (stock int64) {
 	sums := make([]int64, len(sheds))
-	shareRuns(len(sheds), c.ty, layRows, func(worker, ty int) {
+	parallel.ForRuns(len(sheds), c.ty, layRows, func(worker, ty int) {
 		for tx := 0; tx < c.tx; tx++ {
 			sums[worker] += c.layTile(g, rows, tx, ty, blanks, sheds[worker])
 		}

@@ -1,6 +1,10 @@
 package sweep
 
-import "math/bits"
+import (
+	"math/bits"
+
+	"staydown/sweep/parallel"
+)
 
 // cellSet has a bit for each cell of a tile: word y, bit x.
 type cellSet [tileSide]uint32
@@ -88,7 +92,7 @@ func (g *ground) beside(i int) bool {
 // them.
 func (g *ground) grow(jobs int, corners bool) *ground {
 	out := newGround(g.c)
-	shareRuns(jobs, len(g.sets), 1<<8, func(_, i int) {
+	parallel.ForRuns(jobs, len(g.sets), 1<<8, func(_, i int) {
 		if !g.beside(i) {
 			return
 		}

@@ -1,5 +1,7 @@
 package sweep
 
+import "staydown/sweep/parallel"
+
 type forest struct {
 	c      *cells
 	tileOf []int32 // of each slot
@@ -30,7 +32,7 @@ func (f *forest) remaining(jobs int) {
 	c := f.c
 	rows := (c.ty + mostStrips - 1) / mostStrips
 	strips := make([]forest, (c.ty+rows-1)/rows)
-	share(jobs, len(strips), func(_, n int) {
+	parallel.For(jobs, len(strips), func(_, n int) {
 		strips[n] = forest{c: c, level: f.level, floor: n * rows * c.tx}
 		strips[n].scan(min((n+1)*rows, c.ty) * c.tx)
 	})
@@ -63,7 +65,7 @@ func (f *forest) remaining(jobs int) {
 		name[l] = name[r]
 	}
 	parts := make([][]sums, max(1, jobs))
-	share(jobs, len(strips), func(worker, n int) {
+	parallel.For(jobs, len(strips), func(worker, n int) {
 		if parts[worker] == nil {
 			parts[worker] = make([]sums, len(f.nodes))
 		}

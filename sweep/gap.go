@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"staydown/parse"
+	"staydown/sweep/parallel"
 )
 
 // A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell
@@ -28,7 +29,7 @@ type gap struct {
 func (b *bridges) openGaps() {
 	jobs := max(1, b.s.opt.Jobs)
 	found := make([][]gap, jobs)
-	share(jobs, b.c.ty, func(worker, ty int) {
+	parallel.For(jobs, b.c.ty, func(worker, ty int) {
 		for i := ty * b.c.tx; i < (ty+1)*b.c.tx; i++ {
 			if t := b.c.tiles[i]; t != nil {
 				found[worker] = b.c.gapsIn(found[worker], i, t)
@@ -44,7 +45,7 @@ func (b *bridges) openGaps() {
 		return
 	}
 	benches := make([]bench, jobs)
-	share(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
+	parallel.For(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
 	for _, p := range gaps {
 		if p.at != tickNever {
 			t := b.c.tiles[p.tile]

@@ -7,6 +7,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"staydown/sweep/parallel"
 )
 
 // At the end a piece hangs where only necks join it to what it is part of: what is at or below web height, or full
@@ -39,7 +41,7 @@ func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
 		workers[i] = carving{s: s, c: c, near: near}
 	}
 	freed := r.Pieces
-	share(s.opt.Jobs, len(freed), func(worker, i int) {
+	parallel.For(s.opt.Jobs, len(freed), func(worker, i int) {
 		if at := c.tree.freed[i+1]; at >= firstTick {
 			workers[worker].joinFreed(&freed[i], at)
 		}
@@ -47,7 +49,7 @@ func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
 	bodies := findBodies(s, c)
 	hung := make([]*Piece, len(bodies))
 	shapes := make([]*mask, len(bodies))
-	share(s.opt.Jobs, len(bodies), func(worker, i int) {
+	parallel.For(s.opt.Jobs, len(bodies), func(worker, i int) {
 		shapes[i] = bodies[i].shape(s, c)
 		hung[i] = workers[worker].hangs(&bodies[i], shapes[i])
 	})
@@ -190,7 +192,7 @@ func (c *cells) bodies(s *setup, highMM float64, steps int) (out []body) {
 	solid, weak := newGround(c), newGround(c)
 	sets := make([]cellSet, 2*len(c.list))
 	blanks := int32(len(s.stock.Blanks))
-	shareRuns(s.opt.Jobs, len(c.tiles), 1<<6, func(_, i int) {
+	parallel.ForRuns(s.opt.Jobs, len(c.tiles), 1<<6, func(_, i int) {
 		t := c.tiles[i]
 		if t == nil {
 			if c.plain[i].blank >= 0 && (steps == 0 || c.plain[i].label <= blanks) {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
+	"staydown/sweep/parallel"
 )
 
 // Pieces are found by reading time backwards: material only ever disappears, so putting the cells back in order of
@@ -104,7 +106,7 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 
 // forget takes the cells that are cut out of their sets again.
 func (f *forest) forget(jobs int) {
-	shareRuns(jobs, len(f.c.list), tileRun, func(_, slot int) {
+	parallel.ForRuns(jobs, len(f.c.list), tileRun, func(_, slot int) {
 		t := f.c.list[slot]
 		for k, at := range f.level(t) {
 			if at != tickNever {
@@ -146,7 +148,7 @@ func (f *forest) layPages(jobs int) {
 	c := f.c
 	cells := make([]int, len(c.list))
 	f.nearRim = make([]bool, len(c.list))
-	shareRuns(jobs, len(c.list), tileRun, func(_, slot int) {
+	parallel.ForRuns(jobs, len(c.list), tileRun, func(_, slot int) {
 		f.nearRim[slot] = c.nearRim(int(f.tileOf[slot]))
 		for _, at := range f.level(c.list[slot]) {
 			if at >= firstTick && at != tickNever {
@@ -161,7 +163,7 @@ func (f *forest) layPages(jobs int) {
 	pages := tick(1 + all/pageCells)
 	f.pageTicks = 1 + (c.clock.first[len(c.clock.first)-1]-firstTick)/pages
 	workers := make([][][]uint32, max(1, jobs))
-	shareRuns(jobs, len(c.list), tileRun, func(worker, slot int) {
+	parallel.ForRuns(jobs, len(c.list), tileRun, func(worker, slot int) {
 		if workers[worker] == nil {
 			workers[worker] = make([][]uint32, pages)
 		}

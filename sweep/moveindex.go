@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/parse"
+	"staydown/sweep/parallel"
 )
 
 // moveIndex finds the moves near a place.
@@ -32,6 +33,10 @@ func newMoveIndex(s *setup) *moveIndex {
 		for i := range moves {
 			m := s.moves.At(g*indexGroup + i)
 			moves[i] = s.reachOf(&m)
+	parallel.For(s.opt.Jobs, len(ix.boxes[1]), func(_, g int) {
+		for i := g * indexGroup; i < min(s.moves.Len(), (g+1)*indexGroup); i++ {
+			m := s.moves.At(i)
+			ix.boxes[0][i] = s.reachOf(&m)
 		}
 		ix.boxes[0][g] = unionOf(moves, 0)
 	})

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"staydown/parse"
+	"staydown/sweep/parallel"
 )
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
@@ -26,7 +27,7 @@ func own(s *setup, c *cells, raw stepBlocks) (steps []Step, touched [][]int32) {
 	for from := 0; from < len(raw); from += ownBlocks {
 		batch := raw[from:min(len(raw), from+ownBlocks)]
 		var parts [ownBlocks][]ownedStep
-		share(s.opt.Jobs, len(batch), func(worker, n int) {
+		parallel.For(s.opt.Jobs, len(batch), func(worker, n int) {
 			o := &owners[worker]
 			o.s, o.c, o.freed = s, c, freed
 			part := make([]ownedStep, 0, len(batch[n])+len(batch[n])/8)

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/parse"
+	"staydown/sweep/parallel"
 )
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that
@@ -87,7 +88,7 @@ func (b *bridges) look() (again bool) {
 	}
 	todo = b.afford(todo)
 	benches := make([]bench, max(1, b.s.opt.Jobs))
-	share(b.s.opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
+	parallel.For(b.s.opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
 	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
 	for i := range todo {
 		for n := range todo[i].links {
@@ -124,7 +125,7 @@ func (b *bridges) newPlaces() (todo []split, times []tick) {
 		}
 	}
 	parted := make([]bool, len(necks))
-	share(b.s.opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), tick(necks[i]>>32)) })
+	parallel.For(b.s.opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), tick(necks[i]>>32)) })
 	for i, e := range necks {
 		id := uint32(e)
 		if !parted[i] || b.done[id] {

@@ -1,5 +1,7 @@
 package sweep
 
+import "staydown/sweep/parallel"
+
 // tally is what the cells of each piece add up to, by id, without those of the pieces cut from it later.
 type tally struct {
 	vol, num []int64 // heights, and cells left at the end
@@ -41,7 +43,7 @@ func (t *tally) join(o *tally) {
 func takeStock(s *setup, c *cells, id []int32, tree *pieceTree) *tally {
 	ids := len(tree.parent)
 	parts := make([]*tally, max(1, s.opt.Jobs))
-	share(s.opt.Jobs, c.ty, func(worker, ty int) {
+	parallel.For(s.opt.Jobs, c.ty, func(worker, ty int) {
 		if parts[worker] == nil {
 			parts[worker] = newTally(ids)
 		}

@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/parallel"
 )
 
 // pieceTree tells which piece was cut from which, and when.
@@ -163,7 +165,7 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 	}
 	t.measure(s, c, out)
 	ext := t.extents()
-	share(s.opt.Jobs, len(out), func(_, i int) {
+	parallel.For(s.opt.Jobs, len(out), func(_, i int) {
 		if i < len(s.stock.Blanks) {
 			out[i].Outline = orb.MultiPolygon{s.stock.Blanks[i].Outline.Clone()}
 		} else if e := ext[i+1]; e.x0 <= e.x1 {
