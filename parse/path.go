@@ -137,14 +137,19 @@ func (m *Move) Bounds() (low, high Point) {
 	}
 	l, h, c, r := low.axes(), high.axes(), m.Centre.axes(), m.RadiusMM()
 	u, v, _ := m.Plane.inPlane()
-	for _, axis := range [2]int{u, v} {
-		var out axes
-		if out[axis] = 1; m.turnsThrough(out.point()) {
-			h[axis] = math.Max(h[axis], c[axis]+r)
-		}
-		if out[axis] = -1; m.turnsThrough(out.point()) {
-			l[axis] = math.Min(l[axis], c[axis]-r)
-		}
+	startA, startB := m.fromCentre(m.Start)
+	from := math.Atan2(startB, startA)
+	if m.passes(from, 0) {
+		h[u] = math.Max(h[u], c[u]+r)
+	}
+	if m.passes(from, math.Pi/2) {
+		h[v] = math.Max(h[v], c[v]+r)
+	}
+	if m.passes(from, math.Pi) {
+		l[u] = math.Min(l[u], c[u]-r)
+	}
+	if m.passes(from, -math.Pi/2) {
+		l[v] = math.Min(l[v], c[v]-r)
 	}
 	return l.point(), h.point()
 }
@@ -152,19 +157,16 @@ func (m *Move) Bounds() (low, high Point) {
 // LowestZ is the lowest Z of the tool tip on the move, mm: that of Bounds. An arc out of the XY plane may dip below
 // both of its ends.
 func (m *Move) LowestZ() float64 {
-	z := math.Min(m.Start.Z, m.End.Z)
-	if m.Kind == Arc && m.Plane != PlaneXY && m.turnsThrough(Point{Z: -1}) {
-		z = math.Min(z, m.Centre.Z-m.RadiusMM())
+	if m.Kind == Arc && m.Plane != PlaneXY {
+		low, _ := m.Bounds()
+		return low.Z
 	}
-	return z
+	return math.Min(m.Start.Z, m.End.Z)
 }
 
-// turnsThrough tells whether an arc passes the point of its circle that lies in a direction from the centre, its start
-// included.
-func (m *Move) turnsThrough(direction Point) bool {
-	a, b, _ := m.Plane.Axes(direction)
-	startA, startB := m.fromCentre(m.Start)
-	ahead := math.Atan2(b, a) - math.Atan2(startB, startA)
+// passes tells whether an arc that starts at one angle of its circle passes another, its start included.
+func (m *Move) passes(from, angle float64) bool {
+	ahead := angle - from
 	if m.TurnRad < 0 {
 		ahead = -ahead
 	}

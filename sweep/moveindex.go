@@ -27,16 +27,12 @@ func newMoveIndex(s *setup) *moveIndex {
 		n = (n + indexGroup - 1) / indexGroup
 		ix.boxes[level] = make([]orb.Bound, n)
 	}
-	share(s.opt.Jobs, len(ix.boxes[0]), func(_, g int) {
+	parallel.For(s.opt.Jobs, len(ix.boxes[0]), func(_, g int) {
 		var boxes [indexGroup]orb.Bound
 		moves := boxes[:min(indexGroup, s.moves.Len()-g*indexGroup)]
 		for i := range moves {
 			m := s.moves.At(g*indexGroup + i)
 			moves[i] = s.reachOf(&m)
-	parallel.For(s.opt.Jobs, len(ix.boxes[1]), func(_, g int) {
-		for i := g * indexGroup; i < min(s.moves.Len(), (g+1)*indexGroup); i++ {
-			m := s.moves.At(i)
-			ix.boxes[0][i] = s.reachOf(&m)
 		}
 		ix.boxes[0][g] = unionOf(moves, 0)
 	})
