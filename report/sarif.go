@@ -115,9 +115,9 @@ const (
 	stateAbsent    = "absent"
 )
 
-// SARIF renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines returned (nil where
-// it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so that
-// it survives renumbering and lines added above; where the text is not known it is made of rule and piece alone.
+// SARIF renders the findings of a run as SARIF 2.1.0. lines holds, for each result, what FindingLines returned (nil
+// where it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so
+// that it survives renumbering and lines added above; where the text is not known it is made of rule and piece alone.
 //
 // With a baseline (nil for none) each result is marked new or unchanged, and results of the baseline that are gone from
 // a program of this run are added as absent.

@@ -14,29 +14,29 @@ import (
 	"staydown/sweep"
 )
 
-// Bounds of what is read of one file.
+// Size limits of input files.
 const (
 	maxProgramBytes = 1 << 30
 	maxJobBytes     = 4 << 20
 )
 
-// settings are what the command line says about every analysis.
+// settings are the command line's choices for every analysis.
 type settings struct {
-	setup  string  // job file for all programs; "" finds each one's own
-	margin float64 // 0: as the job file says
-	cellMM float64 // 0: as the job file says
+	setup  string  // job file for all programs; "": each has its own
+	margin float64 // 0: from the job file
+	cellMM float64 // 0: from the job file
 	strict bool
-	// blockDelete is the position of the machine's block delete switch.
+	// blockDelete is the machine's block delete switch.
 	blockDelete bool
 
 	jobs int // workers inside one analysis
 }
 
-// problem is an error with the exit status that it brings.
+// problem is an error with its exit status.
 type problem struct {
 	status   int
 	err      error
-	fleeting bool // another run on the same files may fare better
+	fleeting bool // may pass in another run on the same files
 }
 
 func (p *problem) Error() string { return p.err.Error() }
@@ -46,7 +46,7 @@ func unanalysed(err error) *problem { return &problem{status: exitUnanalysed, er
 
 func misused(err error) *problem { return &problem{status: exitUsage, err: err} }
 
-// dryRun is everything that is known of one program. After a problem it is filled as far as the analysis came.
+// dryRun is everything known about one program. After a problem it holds what the analysis had reached.
 type dryRun struct {
 	path     string
 	src      []byte
@@ -56,23 +56,23 @@ type dryRun struct {
 	analysis *hold.Analysis
 }
 
-// inputs name every file that a result rests on; the same inputs give the same result.
+// inputs are all files that a result depends on: the same inputs give the same result.
 type inputs struct {
 	ProgramSHA string
-	JobFiles   []jobFile    // the farthest first; none when none was found
-	Subs       []subprogram // in the order in which they were first asked for
+	JobFiles   []jobFile    // outermost folder first
+	Subs       []subprogram // in order of first use
 }
 
-// jobFile is one of the files that say what lies on the table.
+// jobFile is a job file that a result depends on.
 type jobFile struct{ Path, SHA string }
 
-// subprogram is a file beside the program that was opened, or looked for in vain.
+// subprogram is a file beside the program that was opened, or was not found.
 type subprogram struct {
 	Name string
-	SHA  string // "" when there was none
+	SHA  string // "" if there was none
 }
 
-// readRegular reads a file of at most limit bytes; devices, pipes and folders are refused before they are opened.
+// readRegular reads a file of at most limit bytes; devices, pipes and folders are refused without opening them.
 func readRegular(path string, limit int64) ([]byte, error) {
 	file, err := store.OpenRegular(path)
 	if err != nil {
@@ -89,8 +89,8 @@ func readRegular(path string, limit int64) ([]byte, error) {
 	return data, nil
 }
 
-// readSized reads a file, at most one byte more than limit, into room of its size: room that grows would take up to
-// twice of it.
+// readSized reads a file, at most one byte more than limit, into a buffer of its size: a growing buffer would need up
+// to twice that.
 func readSized(file *os.File, limit int64) ([]byte, error) {
 	info, err := file.Stat()
 	if err != nil {
@@ -101,7 +101,7 @@ func readSized(file *os.File, limit int64) ([]byte, error) {
 	return data.Bytes(), err
 }
 
-// readProgram reads the bytes of a program and refuses what is none.
+// readProgram reads the bytes of a program and refuses files that are not text.
 func readProgram(path string) ([]byte, *problem) {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return nil, misused(about(path, "is a folder; name one program in it"))
@@ -116,7 +116,7 @@ func readProgram(path string) ([]byte, *problem) {
 	return src, nil
 }
 
-// jobPathsOf names the job files that serve a program, the farthest first.
+// jobPathsOf returns the job files of a program, outermost folder first.
 func jobPathsOf(program string, s settings) ([]string, *problem) {
 	found, err := findJobFiles(program, s.setup)
 	if err != nil {
@@ -129,7 +129,7 @@ func jobPathsOf(program string, s settings) ([]string, *problem) {
 	return found, nil
 }
 
-// readJobFiles reads the job files that serve a program, the farthest first.
+// readJobFiles reads the job files of a program, outermost folder first.
 func readJobFiles(program string, s settings) ([]job.File, *problem) {
 	paths, p := jobPathsOf(program, s)
 	if p != nil {
@@ -180,7 +180,7 @@ func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
 	return j, nil
 }
 
-// parseProgram reads the text as motion, with what the job says of tools, offsets and rates.
+// parseProgram reads the text as motion, with the job's tools, offsets and rates.
 func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(string) ([]byte,
 	error)) *parse.Program {
 	opt := parse.Options{
@@ -201,7 +201,7 @@ func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(
 	return parse.Read(src, opt)
 }
 
-// openSub opens a subprogram file of one folder and nothing outside it, symbolic links that lead out included.
+// openSub opens a subprogram file of one folder, never one outside it, not even through a symbolic link.
 func openSub(dir, name string) ([]byte, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
@@ -219,7 +219,7 @@ func openSub(dir, name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(file, maxProgramBytes))
 }
 
-// noting opens subprograms for a program and keeps account of them.
+// noting returns a function that opens subprograms and notes each in in.
 func (in *inputs) noting(dir string) func(name string) ([]byte, error) {
 	seen := map[string]bool{}
 	return func(name string) ([]byte, error) {
@@ -239,11 +239,11 @@ func sumUnless(data []byte, err error) string {
 	return store.Sum(data)
 }
 
-// askedCellBytes bounds the grid when its cell was asked for. Without, the sweep chooses the cell within its own
+// askedCellBytes bounds the grid if the user chose its cell; otherwise the sweep chooses the cell within its own
 // budget.
 const askedCellBytes = 4 << 30
 
-// analyse runs one program through the four rooms. The dry run is never nil.
+// analyse runs one program through parse, sweep and hold. The dry run is never nil.
 func analyse(path string, s settings) (*dryRun, *problem) {
 	d := &dryRun{path: path}
 	var p *problem
@@ -271,7 +271,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(d.program, j), Jobs: s.jobs,
 		KeepWebs: j.Stock.Porous()}
 	if j.CellMM > 0 {
-		// Whoever asks for a cell gets it; what the run has of memory is counted by its workers.
+		// The user's cell is used as given; the worker limits the memory.
 		opt.MemoryBytes = askedCellBytes
 	}
 	if j.Layer != nil {
@@ -288,7 +288,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	return d, nil
 }
 
-// placed gives an error of the sweep its file.
+// placed adds the file to an error of the sweep.
 func placed(path string, err error) error {
 	var e *sweep.Error
 	if errors.As(err, &e) {

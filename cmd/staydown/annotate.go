@@ -9,16 +9,16 @@ import (
 )
 
 func runAnnotate(args []string, s streams) int {
-	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at every risky block; the "+
+	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at each risky block; the "+
 		"motion is unchanged.", s)
 	var set settings
 	addAnalysisFlags(f, &set)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for "+
 		"standard output)")
-	style := f.String("comments", "parentheses", "`STYLE` of the comments: parentheses or semicolon")
+	style := f.String("comments", "parentheses", "comment `STYLE`: parentheses or semicolon")
 	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) at the first retract after each block that "+
 		"frees a piece; this changes the program")
-	force := f.Bool("force", false, "overwrite FILE if there is one")
+	force := f.Bool("force", false, "overwrite FILE if it exists")
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -31,7 +31,7 @@ func runAnnotate(args []string, s streams) int {
 	case "semicolon":
 		opt.Style = report.SemicolonComments
 	default:
-		return misuse(s, "--comments %q is neither parentheses nor semicolon", *style)
+		return misuse(s, "--comments %q is unknown; use parentheses or semicolon", *style)
 	}
 	path := f.Arg(0)
 	name := *out
@@ -39,12 +39,12 @@ func runAnnotate(args []string, s streams) int {
 		ext := filepath.Ext(path)
 		name = strings.TrimSuffix(path, ext) + ".annotated" + ext
 	}
-	if p := sparing(path, name); p != nil {
+	if p := refuseOverwrite(path, name); p != nil {
 		complain(s.err, p)
 		return p.status
 	}
 	if _, err := os.Lstat(name); err == nil && name != "-" && !*force {
-		complain(s.err, about(name, "is there already; choose another file with -o, or overwrite it with --force"))
+		complain(s.err, about(name, "already exists; choose another file with -o, or overwrite it with --force"))
 		return exitUsage
 	}
 	d, p := analyse(path, set)
@@ -68,6 +68,6 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, err)
 		return exitUsage
 	}
-	mention(s.err, "%s is written", filepath.ToSlash(name))
+	mention(s.err, "wrote %s", filepath.ToSlash(name))
 	return status
 }

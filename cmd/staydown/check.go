@@ -34,7 +34,7 @@ type checkOptions struct {
 	noProgress bool
 }
 
-// want is what the options ask of each program.
+// want selects the output of each program.
 func (o *checkOptions) want() want {
 	switch {
 	case o.out != "" && o.noPictures:
@@ -49,56 +49,56 @@ func (o *checkOptions) want() want {
 
 const checkHelp = `Dry-runs programs or folders of programs and reports where a piece comes loose.
 
-In a folder, programs are found by their endings: those that the job file lists under [machine] extensions, else the
-usual ones. Each program is read with its own job file. One that cannot be analysed (unreadable, over --limit, over its
-memory, or because the analysis broke off: then NAME.panic.txt tells where) is reported as incomplete; the others go on.
+In a folder, programs are found by file extension: those under [machine] extensions in the job file, else the common
+ones. Each program is read with its own job file. One that cannot be analyzed (unreadable, over --limit, out of memory,
+or the analysis crashed: see NAME.panic.txt) is reported as incomplete; the others continue.
 
-With -o DIR, files appear in DIR whole or not at all, and programs whose text, subprograms, job file and flags are
-unchanged are not run again. A run that was killed goes on from where it was. Ctrl-C ends a run cleanly: what is done
-is kept, the rest counts as not analysed (exit status 3). One run at a time may write to DIR.
+With -o DIR, each file in DIR is written completely or not at all, and programs whose text, subprograms, job file and
+flags are unchanged are not run again. A killed run resumes where it stopped. Ctrl-C stops a run: finished results are
+kept, the rest counts as not analyzed (exit status 3). Only one run at a time may write to DIR.
 
-A large run may be shared out: --shard K/N checks part K of N. The part of a program follows from its content. Give
-each part a DIR of its own and put them together with staydown join. Without --shard, and when more than one program is
-found, the variables of two schedulers are heeded. SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT: arrays may begin at
-any number but must have no gaps; the first task is part 1. JOB_COMPLETION_INDEX: it counts from 0, so that index 0 is
-part 1, and needs --shard auto/N because it does not tell N. What is taken from them is said on standard error;
---shard 1/1 checks everything.
+To split a large run, --shard K/N checks part K of N. A program's content decides its part. Give each part its own DIR
+and combine them with staydown join. Without --shard, and with more than one program, the variables of two schedulers
+are used. SLURM_ARRAY_TASK_ID with _MIN, _STEP and _COUNT: arrays may start at any number but must not have gaps; the
+first task is part 1. JOB_COMPLETION_INDEX counts from 0, so index 0 is part 1; it needs --shard auto/N because it does
+not give N. Standard error says which part was chosen; --shard 1/1 checks everything.
 
-Exit status: 0 everything holds with the asked-for margin, 1 at least one error or warning, 2 wrong usage or job file,
-3 a program could not be analysed or results not written (the others still were); the highest one wins.`
+Exit status: 0 everything holds with the required margin, 1 at least one error or warning, 2 wrong usage or job file,
+3 a program could not be analyzed or results not written (the others were); the highest one applies.`
 
 func checkFlags(f *pflag.FlagSet) *checkOptions {
 	o := &checkOptions{}
 	addAnalysisFlags(f, &o.settings)
 	addOutputFlags(f, o)
-	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: no pictures and no HTML reports of single programs, "+
-		"which takes less time")
-	f.IntVarP(&o.workers, "jobs", "j", runtime.NumCPU(), "programs that are analysed at once, at most `N`")
-	f.StringVar(&o.memory, "memory", "", "`SIZE` of the memory for all programs at once, as in 2GiB (default: three "+
+	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: leave out pictures and HTML reports of single programs; "+
+		"faster")
+	f.IntVarP(&o.workers, "jobs", "j", runtime.NumCPU(), "analyze at most `N` programs at once")
+	f.StringVar(&o.memory, "memory", "", "memory `SIZE` for all programs together, as in 2GiB (default: three "+
 		"quarters of what is free)")
-	f.DurationVar(&o.limit, "limit", time.Hour, "longest `TIME` for one program, as in 90s or 10m; 0 for none")
-	f.StringVar(&o.shard, "shard", "", "check part `K/N` of the programs only, or auto/N: see above")
-	f.BoolVar(&o.force, "force", false, "run every program again, whatever the output folder holds")
+	f.DurationVar(&o.limit, "limit", time.Hour, "time limit `TIME` for one program, as in 90s or 10m; 0 for none")
+	f.StringVar(&o.shard, "shard", "", "check only part `K/N` of the programs, or auto/N: see above")
+	f.BoolVar(&o.force, "force", false, "run every program again, even if unchanged")
 	f.BoolVar(&o.noProgress, "no-progress", false, "no progress bar")
 	return o
 }
 
-// addOutputFlags declares the flags of what comes out, which check and join share.
+// addOutputFlags declares the output flags, which check and join share.
 func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
 	f.StringVarP(&o.out, "out", "o", "", "write results, pictures, reports and annotated programs into `DIR` "+
 		"(default: only the terminal)")
 	f.StringVar(&o.format, "format", "text", "`FORM` of standard output: text, json, sarif or csv")
-	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`; findings are then marked new, unchanged or absent")
+	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`: mark findings as new, unchanged or absent")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
 }
 
 // readShared checks the flags that check and join share, and reads the baseline (nil for none).
 func (o *checkOptions) readShared() (*report.Baseline, *problem) {
 	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
-		return nil, misused(fmt.Errorf("--format %q is none of text, json, sarif, csv", o.format))
+		return nil, misused(fmt.Errorf("--format %q is unknown; use text, json, sarif or csv", o.format))
 	}
 	if o.out == "-" {
-		return nil, misused(errors.New("- is standard output, and the results are a folder of files; name one with -o, or " +
+		return nil, misused(errors.New("- is standard output, and the results are a folder of files; name one with " +
+			"-o, or " +
 			"choose what to print with --format"))
 	}
 	if o.baseline == "" {
@@ -125,17 +125,17 @@ func runCheck(args []string, s streams) int {
 		return misuse(s, "check needs at least one program or folder")
 	}
 	if o.workers < 1 {
-		return misuse(s, "--jobs %d is too few; give 1 or more", o.workers)
+		return misuse(s, "--jobs %d is too few; use 1 or more", o.workers)
 	}
 	if o.limit < 0 {
-		return misuse(s, "--limit %v is below 0; give a time such as 10m, or 0 for none", o.limit)
+		return misuse(s, "--limit %v is negative; use a time such as 10m, or 0 for none", o.limit)
 	}
 	baseline, p := o.readShared()
 	if p != nil {
 		complain(s.err, p)
 		return p.status
 	}
-	r := &run{opt: o, budget: defaultBudget(), digest: o.digest(), ask: consult}
+	r := &run{opt: o, budget: defaultBudget(), digest: o.digest(), ask: runWorker}
 	if o.memory != "" {
 		var err error
 		if r.budget, err = parseBytes(o.memory); err != nil {
@@ -169,12 +169,12 @@ func runCheck(args []string, s streams) int {
 	return r.report(work, baseline, s)
 }
 
-// begin identifies this build and records what the run sets out to do.
+// begin identifies this build and records the plan of the run.
 func (r *run) begin(work *plan) *problem {
 	var err error
-	if r.build, err = identify(); err != nil {
+	if r.build, err = buildDigest(); err != nil {
 		return unanalysed(
-			errors.New("this program could not read itself to tell its results from those of other builds"))
+			errors.New("staydown cannot read its own program file to tell its results from those of other builds"))
 	}
 	data, err := store.Pack(work)
 	if err == nil {
@@ -186,8 +186,8 @@ func (r *run) begin(work *plan) *problem {
 	return nil
 }
 
-// report runs the targets of a part and presents what comes of them. An interrupt ends the run cleanly; a second one at
-// once.
+// report runs the targets of a part and presents their outcomes. An interrupt stops the run cleanly, a second one
+// immediately.
 func (r *run) report(work *plan, baseline *report.Baseline, s streams) int {
 	targets := work.mine()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
@@ -198,25 +198,26 @@ func (r *run) report(work *plan, baseline *report.Baseline, s streams) int {
 	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s),
 		said: saidAmong(len(targets))}
 	p.leftOver = func(n int) string {
-		return fmt.Sprintf("the run ended early: %d of %d programs were not analysed; run again to go on from here", n,
+		return fmt.Sprintf("the run was stopped: %d of %d programs were not analyzed; run the same command to resume",
+			n,
 			len(targets))
 	}
-	p.takeAsides(work.Asides)
+	p.presentAsides(work.Asides)
 	runCtx, giveUp := context.WithCancel(ctx)
 	defer giveUp()
 	for out := range r.all(runCtx, targets) {
-		if !p.take(out) {
-			giveUp() // the rest comes back as skipped
+		if !p.present(out) {
+			giveUp() // the remaining targets come back as skipped
 		}
 	}
 	return p.finish(r.folder)
 }
 
-// part chooses the part of the run that this process does.
+// part chooses the part of the run for this process.
 func (o *checkOptions) part(programs int, s streams) (shard, *problem) {
 	getenv := os.Getenv
 	if o.shard == "" && programs < 2 {
-		return whole, nil // a single program is meant, whatever task of an array asks for it
+		return wholeRun, nil // a single program is always meant, also in an array task
 	}
 	part, notice, p := chooseShard(o.shard, getenv)
 	if notice != "" {
@@ -249,7 +250,7 @@ func (w *plan) mine() []target {
 	return out
 }
 
-// extensionsOf gives the endings of programs in a folder: from the job files that serve it, else the usual.
+// extensionsOf returns the file extensions of programs in a folder: from its job files, else the common ones.
 func extensionsOf(s settings) func(dir string) []string {
 	known := map[string][]string{}
 	return func(dir string) []string {

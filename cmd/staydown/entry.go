@@ -12,8 +12,8 @@ import (
 	"staydown/hold"
 )
 
-// entry is the record of one analysed program in an output folder. It is written after the program's files, so that an
-// entry stands for files that are all there.
+// entry is the record of one analyzed program in an output folder. It is written after the program's files, so if there
+// is an entry its files are complete.
 type entry struct {
 	Build    string // of the program that wrote it
 	Settings string // flags on which the files depend
@@ -28,10 +28,10 @@ type entry struct {
 	Files    []fileSum
 }
 
-// fileSum names an output file and what it must contain.
+// fileSum is an output file with the SHA-256 of its content.
 type fileSum struct{ Name, SHA string }
 
-// plan is the record of a run: what it set out to do. It is the same for all shards but for Shard.
+// plan is the record of what a run will do. Shards of one run differ only in Shard.
 type plan struct {
 	Version  string
 	Settings string
@@ -41,7 +41,7 @@ type plan struct {
 	Shards   int
 }
 
-// planned is a target with the shard that it belongs to.
+// planned is a target and its shard.
 type planned struct {
 	Path, Name string
 	Shard      int
@@ -49,14 +49,14 @@ type planned struct {
 
 const planName = store.StateDir + "/plan"
 
-// entryName is where the record of a program stands.
+// entryName is the path of a program's record.
 func entryName(name string) string {
 	sum := sha256.Sum256([]byte(name))
 	return store.StateDir + "/programs/" + hex.EncodeToString(sum[:16])
 }
 
-// identify gives the digest of this build, so that results of another build are never taken for its own.
-func identify() (string, error) {
+// buildDigest is the digest of this build, so that results of another build are never reused.
+func buildDigest() (string, error) {
 	exe, err := ownProgram()
 	if err != nil {
 		return "", err
@@ -78,7 +78,7 @@ func sumFile(path string) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// digest spells the flags on which the files of a program depend.
+// digest lists the flags on which the files of a program depend.
 func (o *checkOptions) digest() string {
 	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, pictures %t",
 		tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict,
@@ -92,12 +92,12 @@ func tidyUnlessEmpty(path string) string {
 	return tidy(path)
 }
 
-// reader is an output folder to read from.
+// reader reads files of an output folder.
 type reader interface {
 	Read(name string) ([]byte, error)
 }
 
-// readEntry reads the record of a program. It fails when there is none or it is damaged.
+// readEntry reads the record of a program. It fails if that is missing or damaged.
 func readEntry(from reader, name string) (*entry, error) {
 	data, err := from.Read(entryName(name))
 	if err != nil {
@@ -106,7 +106,7 @@ func readEntry(from reader, name string) (*entry, error) {
 	return store.Unpack[entry](data)
 }
 
-// files reads the files that an entry stands for; ok is false when one is missing or changed.
+// files reads the files of an entry; ok is false if one is missing or changed.
 func (e *entry) files(from reader) (files map[string][]byte, ok bool) {
 	files = map[string][]byte{}
 	for _, f := range e.Files {
@@ -119,7 +119,7 @@ func (e *entry) files(from reader) (files map[string][]byte, ok bool) {
 	return files, true
 }
 
-// current tells whether an entry still stands for what a fresh run would give.
+// current reports whether a fresh run would give the same result.
 func (e *entry) current(t target, build, digest string, s settings) bool {
 	if e.Fleeting || e.Build != build || e.Settings != digest || e.Path != t.path || e.Name != t.name {
 		return false
@@ -132,7 +132,7 @@ func (e *entry) current(t target, build, digest string, s settings) bool {
 			return false
 		}
 	} else if _, p := jobPathsOf(t.path, s); p == nil {
-		// The program failed before or for want of a job file; with one there now it has to be looked at again.
+		// The program failed because it had no job file; now it has one.
 		return false
 	}
 	for _, sub := range e.Inputs.Subs {
@@ -144,7 +144,7 @@ func (e *entry) current(t target, build, digest string, s settings) bool {
 	return true
 }
 
-// outcome gives what a run would give for the program, and its result file where there is one.
+// outcome is what a run would return for the program, with its result file if there is one.
 func (e *entry) outcome(files map[string][]byte) outcome {
 	return outcome{
 		target: target{e.Path, e.Name}, result: &e.Result, lines: e.Lines, status: e.Status, message: e.Message,

@@ -12,15 +12,15 @@ import (
 	"staydown/cmd/staydown/store"
 )
 
-// jobFileName is the job file that serves every program in its folder and below.
+// jobFileName is the job file for all programs in its folder and below.
 const jobFileName = "staydown.toml"
 
-// findJobFiles names the job files of a program, the farthest first: every staydown.toml at or above its folder, then
-// asked, or, if asked is "", the program's own.
+// findJobFiles returns the job files of a program, outermost folder first: every staydown.toml in its folder and above,
+// then asked, or the program's own if asked is "".
 func findJobFiles(program, asked string) ([]string, error) {
 	shop, err := findShopFiles(filepath.Dir(program))
 	if err != nil {
-		return nil, about(program, "its folder cannot be found; give the program by its full path")
+		return nil, about(program, "its folder cannot be found; give the program's full path")
 	}
 	own := asked
 	if own == "" {
@@ -32,12 +32,12 @@ func findJobFiles(program, asked string) ([]string, error) {
 	return append(shop, own), nil
 }
 
-// ownJobFile names the job file that serves one program alone, whether it is there or not.
+// ownJobFile is the job file of one program only, whether it exists or not.
 func ownJobFile(program string) string {
 	return strings.TrimSuffix(program, filepath.Ext(program)) + ".toml"
 }
 
-// findShopFiles names every staydown.toml in a folder and in those above it, the farthest first.
+// findShopFiles returns every staydown.toml in a folder and above, outermost folder first.
 func findShopFiles(folder string) ([]string, error) {
 	dir, err := filepath.Abs(folder)
 	if err != nil {
@@ -60,30 +60,30 @@ func isFile(path string) bool {
 	return err == nil && info.Mode().IsRegular()
 }
 
-// aside is a path of a run that is no program to analyse: one that cannot be looked at, which counts as an incomplete
-// program, or one that is passed over.
+// aside is a path that is not analyzed: either it cannot be read (Failed), which counts as an incomplete program, or it
+// is skipped.
 type aside struct {
 	Path, Why string
 	Failed    bool
 }
 
-// found is what a search of folders gives, each in order of path.
+// found is the result of a search of folders, each list in order of path.
 type found struct {
 	targets []target
 	asides  []aside
-	folders []string // that were searched
+	folders []string // searched
 }
 
 // search looks for programs.
 type search struct {
 	found
-	skip         string // folder to leave out
+	skip         string // folder not searched
 	extensionsOf func(dir string) []string
 	seen         map[string]bool
 }
 
-// findTargets lists the programs below paths: files as they are, folders searched for the extensions, hidden folders
-// and skip left out.
+// findTargets lists the programs in paths: files as given; folders are searched by file extension, without hidden
+// folders and skip.
 func findTargets(paths []string, skip string, extensionsOf func(dir string) []string) found {
 	s := search{skip: skip, extensionsOf: extensionsOf, seen: map[string]bool{}}
 	for _, path := range paths {
@@ -98,7 +98,7 @@ func findTargets(paths []string, skip string, extensionsOf func(dir string) []st
 			s.add(path, filepath.Base(path))
 		}
 	}
-	settle(s.targets)
+	nameTargets(s.targets)
 	slices.SortStableFunc(s.asides, func(a, b aside) int { return strings.Compare(a.Path, b.Path) })
 	slices.Sort(s.folders)
 	return s.found
@@ -136,10 +136,10 @@ func (s *search) folder(root string) {
 			return filepath.SkipDir
 		case d.IsDir():
 		case isFolderLink(path, d):
-			s.tell(path, "is a link to a folder and is not followed; name it to have it searched", false)
+			s.tell(path, "is a link to a folder and is not followed; name it to search it", false)
 		case !isProgramName(path, s.extensionsOf):
 		case isAnnotatedName(path):
-			s.tell(path, "is an annotated copy and is passed over; name it to have it checked", false)
+			s.tell(path, "is an annotated copy and is skipped; name it to check it", false)
 		default:
 			rel, err := filepath.Rel(root, path)
 			if err != nil {
@@ -154,23 +154,23 @@ func (s *search) folder(root string) {
 		s.fail(root, err)
 	}
 	if !any {
-		s.tell(root, fmt.Sprintf("no programs found; their names must end in one of %s, or list the endings under "+
+		s.tell(root, fmt.Sprintf("no programs found; their names must end in one of %s, or list the extensions under "+
 			"[machine] extensions in %s",
 			strings.Join(s.extensionsOf(root), " "), jobFileName), true)
 	}
 }
 
-// isProgramName tells whether a file of a folder is a program by its ending.
+// isProgramName reports whether a file has the extension of a program.
 func isProgramName(path string, extensionsOf func(dir string) []string) bool {
 	return slices.Contains(extensionsOf(filepath.Dir(path)), strings.ToLower(filepath.Ext(path)))
 }
 
-// isAnnotatedName tells whether a program is an annotated copy by its name: an output, made from another program.
+// isAnnotatedName reports whether the name is that of an annotated copy, an output made from another program.
 func isAnnotatedName(path string) bool {
 	return strings.HasSuffix(strings.ToLower(path), suffixAnnotated+strings.ToLower(filepath.Ext(path)))
 }
 
-// isFolderLink tells whether an entry of a folder is a symbolic link to a folder.
+// isFolderLink reports whether an entry of a folder is a symbolic link to a folder.
 func isFolderLink(path string, d fs.DirEntry) bool {
 	if d.Type()&fs.ModeSymlink == 0 {
 		return false
@@ -179,28 +179,28 @@ func isFolderLink(path string, d fs.DirEntry) bool {
 	return err == nil && info.IsDir()
 }
 
-// sameFile tells whether two paths, by whatever names, are one file or folder.
+// sameFile reports whether two paths name the same file or folder.
 func sameFile(a, b string) bool {
 	was, errA := os.Stat(a)
 	is, errB := os.Stat(b)
 	return errA == nil && errB == nil && os.SameFile(was, is)
 }
 
-// readable gives an error of the operating system its file, in words.
+// readable words an error of the operating system about reading path.
 func readable(path string, err error) error { return about(path, "%s", reason(path, err)) }
 
-// reason turns an error of the operating system about path into a sentence with what to do.
+// reason says what an error of the operating system about path means and what to do.
 func reason(path string, err error) string {
 	switch {
 	case errors.Is(err, store.ErrIrregular):
 		if info, err := os.Stat(path); err == nil && info.IsDir() {
-			return "is a folder and not a file; name a file"
+			return "is a folder, not a file; name a file"
 		}
 		return "is not a regular file; copy its content into one"
 	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such file or folder; check the path"
+		return "no such file or folder; check the path"
 	case errors.Is(err, fs.ErrPermission):
-		return "may not be read by this user; change its permissions"
+		return "cannot be read by this user; change its permissions"
 	default:
 		var pathErr *fs.PathError
 		if errors.As(err, &pathErr) {

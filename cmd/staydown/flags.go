@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// newFlags makes the flag set of one command, with a help text in the form that all commands share.
+// newFlags makes the flag set of a command, with the help text in the common form.
 func newFlags(name, args, does string, s streams) *pflag.FlagSet {
 	f := pflag.NewFlagSet(name, pflag.ContinueOnError)
 	f.SetOutput(s.err)
@@ -27,13 +27,13 @@ func newFlags(name, args, does string, s streams) *pflag.FlagSet {
 	return f
 }
 
-// plainSwitches leaves the values that a switch may be given, which nobody needs, out of a help text; columns stay.
+// plainSwitches removes the [=true|false] of switches from a help text; the columns stay.
 func plainSwitches(text string) string {
 	const values = "[=true|false]"
 	return strings.ReplaceAll(text, values, strings.Repeat(" ", len(values)))
 }
 
-// parseFlags reads args; done is true when the command has nothing left to do but return status.
+// parseFlags reads args; if done is true the command returns status.
 func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bool) {
 	err := f.Parse(args)
 	switch {
@@ -50,16 +50,16 @@ func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bo
 	return 0, false
 }
 
-// nothingEmpty refuses empty names, which mostly come of a variable of a script that is not set and would otherwise
-// mean the working folder, or no output at all.
+// nothingEmpty refuses empty names. They mostly come from an unset variable in a script, and would mean the working
+// folder or no output at all.
 func nothingEmpty(f *pflag.FlagSet) (err error) {
 	f.Visit(func(flag *pflag.Flag) {
 		if flag.Value.Type() == "string" && flag.Value.String() == "" {
-			err = fmt.Errorf("--%s is empty; give what it is to be, or leave the flag out", flag.Name)
+			err = fmt.Errorf("--%s is empty; give it a value or leave it out", flag.Name)
 		}
 	})
 	if slices.Contains(f.Args(), "") {
-		return errors.New("an argument is empty; name a file or a folder")
+		return errors.New("an argument is empty; name a file or folder")
 	}
 	return err
 }

@@ -14,9 +14,9 @@ import (
 	"staydown/hold"
 )
 
-// removeGone takes away what earlier runs left in folder of programs that are not among targets any more, and of which
-// gone says so, so that nobody takes an old result for one of the shop. Files that somebody changed stay. Each program
-// is told of.
+// removeGone removes from folder the results of programs that are no longer among targets, if gone confirms it: nobody
+// should mistake an old result for a current one. Files that were edited stay. Each removed program is reported to
+// says.
 func removeGone(folder *store.Folder, targets []planned, gone func(program string) bool, says io.Writer) error {
 	current := map[string]bool{}
 	for _, t := range targets {
@@ -33,7 +33,7 @@ func removeGone(folder *store.Folder, targets []planned, gone func(program strin
 			continue
 		}
 		e, err := store.Unpack[entry](data)
-		if err != nil || !gone(e.Path) { // a record that cannot be read does not say what it is of
+		if err != nil || !gone(e.Path) { // an unreadable record does not name its program
 			continue
 		}
 		for _, f := range e.Files {
@@ -42,14 +42,15 @@ func removeGone(folder *store.Folder, targets []planned, gone func(program strin
 			}
 		}
 		faults = append(faults, folder.Remove(record))
-		fmt.Fprintln(says, gnuLine(e.Path, hold.LevelNote, "is gone, or has another name now: its results under the "+
-			"name "+e.Name+" are removed"))
+		fmt.Fprintln(says, gnuLine(e.Path, hold.LevelNote,
+			"no longer exists, or has another name: removed its results "+
+				"named "+e.Name))
 	}
 	return errors.Join(faults...)
 }
 
-// goneFrom tells of a program of an earlier run whether it is gone from a run: its file was below a folder that was
-// searched now and is there no more, or it has results of another name now.
+// goneFrom reports whether a program of an earlier run is gone: its file was below a searched folder and no longer
+// exists, or its results have another name now.
 func (all found) goneFrom(program string) bool {
 	for _, t := range all.targets {
 		if t.path == program {
@@ -65,7 +66,7 @@ func (all found) goneFrom(program string) bool {
 	return false
 }
 
-// isBelow tells whether a tidy path lies below a tidy folder.
+// isBelow reports whether a tidy path is below a tidy folder.
 func isBelow(path, folder string) bool {
 	if folder == "." {
 		return filepath.IsLocal(filepath.FromSlash(path))

@@ -18,7 +18,7 @@ var flagLine = regexp.MustCompile(`(?m)^\s+(?:(-\w), )?(--[a-z-]+)`)
 func help(t *testing.T, args ...string) string {
 	t.Helper()
 	var out, stderr bytes.Buffer
-	if status := obey(args, streams{strings.NewReader(""), &out, &stderr}, analyse); status != exitHeld {
+	if status := runCommand(args, streams{strings.NewReader(""), &out, &stderr}, analyse); status != exitHeld {
 		t.Fatalf("%v exits %d", args, status)
 	}
 	if stderr.Len() > 0 {
@@ -53,7 +53,7 @@ func TestHelpFitsATerminal(t *testing.T) {
 		}
 	}
 	for _, word := range []string{"0 everything holds", "1 at least one", "2 wrong usage",
-		"3 a program could not be analysed"} {
+		"3 a program could not be analyzed"} {
 		if !strings.Contains(texts["staydown"], word) || !strings.Contains(strings.ReplaceAll(texts["check"], "\n",
 			" "), word) {
 			t.Errorf("an exit status is not in the help: %q", word)
@@ -72,7 +72,7 @@ func TestReadmeNamesEverything(t *testing.T) {
 	needs := []need{
 		{"file", "index.html"}, {"file", "findings.sarif"}, {"file", "summary.csv"}, {"file", "NAME.annotated.EXT"},
 		{"exit status", "0 everything holds with the asked-for margin"}, {"exit status", "1 at least one"},
-		{"exit status", "2 wrong usage or job file"}, {"exit status", "3 a program could not be analysed"},
+		{"exit status", "2 wrong usage or job file"}, {"exit status", "3 a program could not be analyzed"},
 	}
 	for _, c := range commands() {
 		needs = append(needs, need{"command", "staydown " + c.name})

@@ -12,11 +12,11 @@ import (
 	"staydown/report"
 )
 
-const joinHelp = `Puts the output folders of all parts of a run (staydown check --shard K/N) together into one folder, with the same
-files as a run that was not shared out.
+const joinHelp = `Combines the output folders of all parts of a run (staydown check --shard K/N) into one folder, with the
+same files as a run in one piece.
 
-A part that is missing, or was not finished, does not stop it: its programs are then reported as incomplete, and the
-exit status is 3. Run those parts again and join once more.
+If a part is missing or unfinished, its programs are reported as incomplete and the exit status is 3. Run those parts
+again, then join again.
 
 Exit status: as for staydown check over all programs.`
 
@@ -31,7 +31,7 @@ func runJoin(args []string, s streams) int {
 	f := newFlags("join", "OUT...", joinHelp, s)
 	o := &checkOptions{}
 	addOutputFlags(f, o)
-	f.Lookup("out").Usage = "write the joined run into `DIR` (required)"
+	f.Lookup("out").Usage = "write the combined run into `DIR` (required)"
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -39,7 +39,7 @@ func runJoin(args []string, s streams) int {
 	case f.NArg() == 0:
 		return misuse(s, "join needs the output folders of the parts")
 	case o.out == "":
-		return misuse(s, "join needs -o DIR for the joined run")
+		return misuse(s, "join needs -o DIR for the combined run")
 	}
 	baseline, p := o.readShared()
 	if p != nil {
@@ -65,21 +65,22 @@ func runJoin(args []string, s streams) int {
 	return join(parts, folder, o, baseline, s)
 }
 
-// openParts opens the folders of a run's parts and makes sure that they belong together. The parts that were opened are
-// returned even with a problem.
+// openParts opens the folders of a run's parts and checks that they belong together. On a problem it still returns the
+// parts that it opened.
 func openParts(dirs []string, out string) (parts []part, p *problem) {
 	outInfo, outErr := os.Stat(out)
 	for _, dir := range dirs {
 		if info, err := os.Stat(dir); err == nil && outErr == nil && os.SameFile(info, outInfo) {
-			return parts, misused(about(dir, "is a part and cannot be the joined folder as well; give another "+
+			return parts, misused(about(dir, "is a part and cannot also be the output; give another "+
 				"folder with -o"))
 		}
 		source, err := store.OpenSource(dir)
 		switch {
 		case errors.Is(err, store.ErrBusy):
-			return parts, misused(about(dir, "a run is still writing there; join when it has ended"))
+			return parts, misused(about(dir, "a run is still writing there; join after it ends"))
 		case errors.Is(err, fs.ErrNotExist):
-			return parts, misused(about(dir, "is no output folder of staydown check; name the folders given with -o"))
+			return parts,
+				misused(about(dir, "is not an output folder of staydown check; name the folders given with -o"))
 		case err != nil:
 			return parts, misused(readable(dir, err))
 		}
@@ -89,7 +90,7 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 			parts[len(parts)-1].plan, err = store.Unpack[plan](data)
 		}
 		if err != nil {
-			return parts, misused(about(dir, "its record of the run is missing, damaged or of another version; run "+
+			return parts, misused(about(dir, "its record of the run is missing, damaged or from another version; run "+
 				"that part again"))
 		}
 	}
@@ -97,33 +98,34 @@ func openParts(dirs []string, out string) (parts []part, p *problem) {
 	for _, other := range parts[1:] {
 		switch {
 		case other.plan.Version != first.plan.Version || other.plan.Settings != first.plan.Settings:
-			return parts, misused(fmt.Errorf("%s and %s were made with other flags or versions; run the parts alike",
-				first.dir, other.dir))
+			return parts,
+				misused(fmt.Errorf("%s and %s were made with different flags or versions; run all parts alike",
+					first.dir, other.dir))
 		case other.plan.Shards != first.plan.Shards:
-			return parts, misused(fmt.Errorf("%s is a part of %d and %s a part of %d; join the parts of one run",
+			return parts, misused(fmt.Errorf("%s is one of %d parts, %s one of %d; join the parts of one run",
 				first.dir, first.plan.Shards, other.dir, other.plan.Shards))
 		case !slices.Equal(other.plan.Targets, first.plan.Targets):
-			return parts, misused(fmt.Errorf("%s and %s were not made from the same programs; run the parts on the "+
+			return parts, misused(fmt.Errorf("%s and %s were made from different programs; run all parts on the "+
 				"same files", first.dir, other.dir))
 		}
 	}
 	return parts, nil
 }
 
-// join copies every program's files into folder and presents the whole.
+// join copies the files of all programs into folder and presents the run.
 func join(parts []part, folder *store.Folder, o *checkOptions, baseline *report.Baseline, s streams) int {
 	work := *parts[0].plan
 	work.Shard, work.Shards = 1, 1
 	work.Targets = slices.Clone(work.Targets)
 	p := &presenter{opt: o, streams: s, baseline: baseline, said: saidAmong(len(work.Targets))}
 	p.leftOver = func(n int) string {
-		return fmt.Sprintf("%d of %d programs are missing; run their parts again and join once more", n,
+		return fmt.Sprintf("%d of %d programs are missing; run their parts again, then join again", n,
 			len(work.Targets))
 	}
-	p.takeAsides(work.Asides)
+	p.presentAsides(work.Asides)
 	for n := 1; n <= parts[0].plan.Shards; n++ {
 		if !slices.ContainsFunc(parts, func(c part) bool { return c.plan.Shard == n }) {
-			complain(s.err, fmt.Errorf("part %d of %d is not among the folders", n, parts[0].plan.Shards))
+			complain(s.err, fmt.Errorf("part %d of %d is missing", n, parts[0].plan.Shards))
 		}
 	}
 	if err := removeGone(folder, work.Targets, func(string) bool { return true }, s.err); err != nil {
@@ -136,7 +138,7 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline *report.
 			complain(s.err, err)
 			return exitUnanalysed
 		}
-		p.take(out)
+		p.present(out)
 	}
 	data, err := store.Pack(&work)
 	if err == nil {
@@ -149,7 +151,7 @@ func join(parts []part, folder *store.Folder, o *checkOptions, baseline *report.
 	return p.finish(folder)
 }
 
-// copyProgram takes one program over from the part that it belongs to.
+// copyProgram copies one program from its part.
 func copyProgram(parts []part, t planned, folder *store.Folder, o *checkOptions) (outcome, error) {
 	for _, c := range parts {
 		if c.plan.Shard != t.Shard {
@@ -184,7 +186,7 @@ func copyProgram(parts []part, t planned, folder *store.Folder, o *checkOptions)
 		}
 		return e.outcome(files), nil
 	}
-	const why = "its part is missing, was not finished or is damaged; run that part again"
+	const why = "its part is missing, unfinished or damaged; run that part again"
 	return outcome{target: target{t.Path, t.Name}, result: unanalysedResult(t.Path, why), status: exitUnanalysed,
 		skipped: true}, nil
 }

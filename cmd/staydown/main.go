@@ -1,10 +1,12 @@
-// Command staydown tells whether a vacuum table holds every piece while a posted RS-274 program runs.
+// Command staydown checks whether a vacuum table holds every piece while a posted RS-274 program runs.
 //
-// Every program is analysed in a process of its own, which this command starts from itself.
+//	arguments -> find programs -> worker: parse, sweep, hold, report -> terminal, output folder, exit status
+//	                              (one process per program)
 //
-// Exit status: 0 when everything holds with the asked-for margin, 1 when there is at least one finding, 2 for
-// wrong usage or a wrong job file, 3 when a program could not be analysed (the others still were). The highest one
-// wins, whatever the output format.
+// Exit status, the same for every output format: 0 everything holds with the required margin, 1 at least one finding, 2
+// wrong usage or job file, 3 a program could not be analyzed (the others were). The highest one applies.
+//
+// It knows nothing of how programs are read or holds computed; the packages below it do.
 package main
 
 import (
@@ -15,7 +17,7 @@ import (
 	"syscall"
 )
 
-// version is what --version prints and what results and caches carry.
+// version is printed by --version and stored in results and caches.
 const version = "0.1.0"
 
 // Exit statuses, worst last.
@@ -26,13 +28,13 @@ const (
 	exitUnanalysed = 3
 )
 
-// streams are the three doors of a command line program; tests put buffers there.
+// streams are standard input, output and error; tests use buffers.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
 }
 
-// command is one verb of the command line.
+// command is a subcommand.
 type command struct {
 	name, args, does string
 	run              func(args []string, s streams) int
@@ -41,21 +43,21 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"check", "PATH...", "dry-run programs or folders of programs and report; the main job", runCheck},
-		{"annotate", "PROGRAM", "write a copy of the program with a comment at every risky block; motion unchanged",
+		{"annotate", "PROGRAM", "write a copy of the program with a comment at each risky block; motion unchanged",
 			runAnnotate},
-		{"why", "PROGRAM:LINE", "show the full working at one block", runWhy},
-		{"setup", "PROGRAM", "draft a job file for a program, to be filled in", runSetup},
-		{"join", "OUT...", "put the output folders of the parts of a shared-out run together", runJoin},
+		{"why", "PROGRAM:LINE", "show the full calculation at one block", runWhy},
+		{"setup", "PROGRAM", "draft a job file for a program, to fill in", runSetup},
+		{"join", "OUT...", "combine the output folders of a run that was split with --shard", runJoin},
 		{"materials", "", "list the built-in material, layer and pump data with the source of each figure",
 			runMaterials},
 	}
 }
 
-func main() { os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, analyse)) }
+func main() { os.Exit(runCommand(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, analyse)) }
 
-// obey does what the command line asks for; work is what workers do.
-func obey(args []string, s streams, work analyser) int {
-	// A reader that goes away (staydown check ... | head) is an error to report, not a reason to die half-way.
+// runCommand runs the command line and returns its exit status; work is what workers run.
+func runCommand(args []string, s streams, work analyser) int {
+	// A closed pipe (staydown check ... | head) is an error to report, not a reason to die half-way.
 	signal.Ignore(syscall.SIGPIPE)
 	if len(args) == 0 {
 		usage(s.err)
@@ -63,7 +65,7 @@ func obey(args []string, s streams, work analyser) int {
 	}
 	switch args[0] {
 	case workerVerb:
-		return runWorker(s, work)
+		return serveRequest(s, work)
 	case "-h", "--help", "help":
 		usage(s.out)
 		return exitHeld
@@ -83,7 +85,7 @@ func obey(args []string, s streams, work analyser) int {
 	return misuse(s, "%q is not a command; use one of %v", args[0], names)
 }
 
-// misuse reports wrong usage and gives its exit status.
+// misuse reports wrong usage and returns its exit status.
 func misuse(s streams, format string, args ...any) int {
 	complain(s.err, fmt.Errorf(format, args...))
 	fmt.Fprintln(s.err, "try: staydown --help")
@@ -91,7 +93,7 @@ func misuse(s streams, format string, args ...any) int {
 }
 
 func usage(w io.Writer) {
-	fmt.Fprint(w, `staydown tells whether a vacuum table holds every piece while a posted RS-274 program runs.
+	fmt.Fprint(w, `staydown checks whether a vacuum table holds every piece while a posted RS-274 program runs.
 
 usage: staydown COMMAND [FLAGS] [ARGUMENTS]
 
@@ -102,7 +104,7 @@ usage: staydown COMMAND [FLAGS] [ARGUMENTS]
 	fmt.Fprint(w, `
   staydown COMMAND --help lists the flags of a command; staydown --version prints the version.
 
-exit status: 0 everything holds with the asked-for margin, 1 at least one finding, 2 wrong usage or job file,
-3 a program could not be analysed (the others still were); the highest one wins.
+exit status: 0 everything holds with the required margin, 1 at least one finding, 2 wrong usage or job file,
+3 a program could not be analyzed (the others were); the highest one applies.
 `)
 }

@@ -22,7 +22,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(lightly{m}, map[string]func(){
 		"staydown": func() {
 			becomePlain()
-			os.Exit(obey(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, faulty))
+			os.Exit(runCommand(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}, faulty))
 		},
 	})
 }
@@ -64,7 +64,7 @@ func faulty(path string, s settings) (*dryRun, *problem) {
 		os.Exit(exitFinding)
 	case "dies.nc":
 		if self, err := os.FindProcess(os.Getpid()); err == nil {
-			_ = self.Kill() // as the system does for want of memory
+			_ = self.Kill() // as the system does for lack of memory
 		}
 		select {}
 	}

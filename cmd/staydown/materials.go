@@ -21,7 +21,7 @@ func runMaterials(args []string, s streams) int {
 	}
 	w := bufio.NewWriter(s.out)
 	l := listing{w}
-	l.section("Each figure: low (likely) high, and its source. The likely one decides.")
+	l.section("Each figure: low (likely) high, and its source. Computed with the likely value.")
 	l.works()
 	l.layers()
 	l.friction()
@@ -57,7 +57,7 @@ func (l listing) works() {
 		l.row("radial over tangential, edge", m.EdgeRadial, "")
 		l.row("lift over tan(helix), chip", m.Lift, "")
 		l.row("lift over tan(helix), edge", m.EdgeLift, "")
-		l.row("rake it belongs to", m.Rake, "deg")
+		l.row("rake of these figures", m.Rake, "deg")
 		l.row("factor of the drilling law", m.Drill, "")
 		l.row("density", m.Density, "kg/m3")
 		l.row("shear strength", m.Shear, "N/mm2")
@@ -80,7 +80,7 @@ func (l listing) layers() {
 }
 
 func (l listing) friction() {
-	l.section("\nfriction of the work on what carries it (layer.friction, zone.friction), dry and wet (friction_wet)")
+	l.section("\nfriction of the work on its support (layer.friction, zone.friction), dry and wet (friction_wet)")
 	for _, p := range material.Pairs() {
 		l.entry(fmt.Sprintf("%s on %s", p.Work, p.On), "")
 		l.row("dry", p.Dry, "")
@@ -89,8 +89,8 @@ func (l listing) friction() {
 }
 
 func (l listing) pumps() {
-	l.section("\npumps (pump.kind); shape of the curve: 0 is S0 (1 - p_ult/p), 1 a straight line, between them a " +
-		"mixture")
+	l.section("\npumps (pump.kind); shape of the curve: 0 is S0 (1 - p_ult/p), 1 a straight line, a mixture " +
+		"between")
 	for _, p := range material.Pumps() {
 		l.entry(p.Name, p.Meaning)
 		l.row("ultimate absolute pressure", p.Ultimate, "Pa")
@@ -98,7 +98,7 @@ func (l listing) pumps() {
 	}
 }
 
-// rangeOf writes a figure with its likely value between the low and the high one; alone where it is exact.
+// rangeOf writes a figure as low (likely) high, an exact one as a single number.
 func rangeOf(r material.Range) string {
 	if r.Low == r.High {
 		return fmt.Sprintf("%.5g", r.Likely)
@@ -109,8 +109,8 @@ func rangeOf(r material.Range) string {
 // terminalColumns is the width that lists are wrapped to.
 const terminalColumns = 100
 
-// writeHanging writes text behind lead, wrapped at spaces to terminalColumns, further lines below the first one's text.
-// Only a word that is longer than its column goes past it.
+// writeHanging writes text after lead, wrapped at spaces to terminalColumns, with a hanging indent. Only a word wider
+// than the column goes past it.
 func writeHanging(w io.Writer, lead, text string) {
 	indent := utf8.RuneCountInString(lead)
 	line := lead

@@ -13,14 +13,14 @@ import (
 	"staydown/hold/job"
 )
 
-// What an analysis takes, from above: measured on plates of 4 million cells, which took 20 bytes for each and less than
-// 15 MiB without any.
+// Upper bounds of what an analysis needs. Measured: 20 bytes per cell on plates of 4 million cells, less than 15 MiB
+// without any.
 const (
 	workerBaseBytes    = 64 << 20
 	workerBytesPerCell = 40
-	// of program text: a move of some ten characters takes about 200 bytes, steps as much again
+	// of program text: a move of ten characters takes about 200 bytes, its steps as much again
 	workerBytesPerByte = 100
-	cellsPerTool       = 12 // of the grid's own choice
+	cellsPerTool       = 12 // default of the grid
 	leastBudgetBytes   = 256 << 20
 )
 
@@ -41,18 +41,18 @@ func parseBytes(text string) (int64, error) {
 	}
 	v, err := strconv.ParseFloat(strings.TrimSpace(s[:len(s)-1]), 64)
 	if err != nil || !(v > 0) || v > 1<<20 {
-		return 0, fmt.Errorf("%q is no amount of memory; write 2GiB or 800MiB", text)
+		return 0, fmt.Errorf("%q is not an amount of memory; write 2GiB or 800MiB", text)
 	}
 	bytes := int64(v * float64(int64(1)<<shift))
 	if bytes < workerBaseBytes {
-		return 0, fmt.Errorf("%q is too little for any program; give %d MiB or more", text, workerBaseBytes>>20)
+		return 0, fmt.Errorf("%q is too little for any program; use %d MiB or more", text, workerBaseBytes>>20)
 	}
 	return bytes, nil
 }
 
-// defaultBudget is three quarters of the memory that is free for this process now.
+// defaultBudget is three quarters of the memory available to this process.
 func defaultBudget() int64 {
-	free := int64(4 << 30) // where nothing can be learnt
+	free := int64(4 << 30) // if the system reports none
 	if known, ok := freeMemory(); ok {
 		free = known
 	}
@@ -74,7 +74,7 @@ func meminfo(data []byte, key string) (kib int64, ok bool) {
 	return 0, false
 }
 
-// groupLimit is the least memory limit of the control groups (Linux, version 2) that the process is in, in bytes.
+// groupLimit is the least memory limit, in bytes, of the control groups (Linux, version 2) of the process.
 func groupLimit(self []byte, read func(string) ([]byte, error)) int64 {
 	least := int64(math.MaxInt64)
 	for _, line := range strings.Split(string(self), "\n") {
@@ -96,7 +96,7 @@ func groupLimit(self []byte, read func(string) ([]byte, error)) int64 {
 	return least
 }
 
-// estimateBytes is the memory that the analysis of a program of so many bytes is expected to take; j may be nil.
+// estimateBytes is the expected memory for the analysis of a program of that size; j may be nil.
 func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
 	need := float64(workerBaseBytes) + workerBytesPerByte*float64(programBytes)
 	if j == nil {
@@ -124,8 +124,8 @@ func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
 	return int64(min(need, math.MaxInt64/8))
 }
 
-// shareBytes is what a worker may take of the budget of atOnce workers: an equal part, more where that is expected not
-// to do, never more than there is. A worker that takes more all the same is run again with the whole budget to itself.
+// shareBytes is one worker's memory limit: an equal part of the budget of atOnce workers, or the estimate if that is
+// larger, at most the budget. A worker that exceeds it is run again, alone, with the whole budget.
 func shareBytes(estimate, budget int64, atOnce int) int64 {
 	return min(max(estimate, budget/int64(max(1, atOnce))), budget)
 }

@@ -89,7 +89,7 @@ func TestSharesOfMemoryStayWithinTheBudget(t *testing.T) {
 		var now, most int64
 		asked := map[string][]int64{}
 		r := &run{opt: &checkOptions{workers: workers}, budget: budget, atOnce: workers}
-		r.ask = func(_ context.Context, q request, _ time.Duration) (*answer, *breakdown) {
+		r.ask = func(_ context.Context, q request, _ time.Duration) (*answer, *failure) {
 			mu.Lock()
 			now += q.MemoryBytes
 			most = max(most, now)
@@ -103,7 +103,7 @@ func TestSharesOfMemoryStayWithinTheBudget(t *testing.T) {
 			now -= q.MemoryBytes
 			mu.Unlock()
 			if name == "swells" {
-				return nil, &breakdown{reason: "it took too much", swollen: true}
+				return nil, &failure{reason: "it took too much", overMemory: true}
 			}
 			return &answer{}, nil
 		}

@@ -11,9 +11,9 @@ import (
 	"staydown/report"
 )
 
-// What the program says of files and of itself has the GNU error form (GNU Coding Standards, "Formatting Error
-// Messages", with the severity that compilers put in): FILE:LINE:COLUMN: error: MESSAGE, without the numbers where
-// there are none, and staydown: error: MESSAGE where no file is concerned. Editors jump to such lines.
+// All messages have the GNU error form (GNU Coding Standards, "Formatting Error Messages", with a severity, as
+// compilers do): FILE:LINE:COLUMN: error: MESSAGE, with line and column if known, and staydown: error: MESSAGE if no
+// file is concerned. Editors jump to such lines.
 
 // fault is an error that concerns a file or a place in it.
 type fault struct {
@@ -24,15 +24,15 @@ type fault struct {
 // Error gives `file:line:column: what`.
 func (f *fault) Error() string { return f.at.String() + ": " + f.what }
 
-// about makes the error of a file.
+// about makes an error about a file.
 func about(path, format string, args ...any) error {
 	return &fault{parse.Pos{File: path}, fmt.Sprintf(format, args...)}
 }
 
-// ownName stands for the file where a message concerns the command line or the run.
+// ownName replaces the file name in a message about the command line or the run.
 const ownName = "staydown"
 
-// gnuForm gives one line for each thing that is wrong.
+// gnuForm writes one line for each error in err.
 func gnuForm(err error) string {
 	switch e := err.(type) {
 	case *problem:
@@ -55,10 +55,10 @@ func gnuLine(place string, level hold.Level, what string) string {
 	return report.Visible(place + ": " + level.String() + ": " + what)
 }
 
-// complain writes what is wrong to w.
+// complain writes an error to w.
 func complain(w io.Writer, err error) { fmt.Fprintln(w, gnuForm(err)) }
 
-// mention writes something about the run that is no error to w.
+// mention writes a note about the run to w.
 func mention(w io.Writer, format string, args ...any) {
 	fmt.Fprintln(w, gnuLine(ownName, hold.LevelNote, fmt.Sprintf(format, args...)))
 }

@@ -197,7 +197,7 @@ func TestShopOvernight(t *testing.T) {
 
 		missing := staydown(t, base, nil, "join", "part0", "part2", "-o", "lacking", "-q")
 		if missing.status != exitUnanalysed || !strings.Contains(missing.stderr,
-			"part 2 of 3 is not among the folders") {
+			"part 2 of 3 is missing") {
 			t.Errorf("status %d\n%s", missing.status, missing.stderr)
 		}
 	})

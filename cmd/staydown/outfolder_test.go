@@ -32,9 +32,9 @@ func TestUnwritableFilesConcernTheirProgramOnly(t *testing.T) {
 		t.Errorf("status %d, analysed %v", got.status, got.analysed)
 	}
 	for _, says := range []string{
-		"out/frees.result.json: error: a folder stands where this file is to go; ",
+		"out/frees.result.json: error: a folder has the name of this file; ",
 		"out/" + strings.TrimSuffix(long, ".nc") + ".outlines.geojson: error: the name is too long for this disk; ",
-		"out/summary.csv: error: a folder stands where this file is to go; ",
+		"out/summary.csv: error: a folder has the name of this file; ",
 	} {
 		if !strings.Contains(got.stderr, says) {
 			t.Errorf("standard error lacks %q:\n%s", says, got.stderr)

@@ -16,8 +16,8 @@ import (
 	"staydown/report"
 )
 
-// presenter takes the outcomes of a run in order and tells of them: on standard output in the form asked for, on
-// standard error what went wrong, and at the end in the files that concern the whole run.
+// presenter prints the outcomes of a run in order: results on standard output in the chosen form, errors on standard
+// error, and at the end the files of the whole run.
 type presenter struct {
 	opt      *checkOptions
 	streams  streams
@@ -25,26 +25,26 @@ type presenter struct {
 	baseline *report.Baseline // nil for none
 	leftOver func(n int) string
 
-	status  int
-	targets []target
-	results []*hold.Result
-	lines   []report.Lines
-	changes []report.Comparison // of each target with the baseline
-	left    []bool              // of each target: the run ended before its turn
-	broken  []bool              // of each target: not all of its files could be written
-	passed  []report.PassedOver
-	cached  int
-	skipped int
-	deaf    bool            // nobody reads standard output
-	begun   bool            // of the JSON array
-	said    map[string]bool // assumptions that were told; nil when the run is of one program
+	status       int
+	targets      []target
+	results      []*hold.Result
+	lines        []report.Lines
+	changes      []report.Comparison // of each target with the baseline
+	left         []bool              // of each target: the run ended before its turn
+	broken       []bool              // of each target: not all of its files could be written
+	passed       []report.PassedOver
+	cached       int
+	skipped      int
+	stdoutBroken bool            // standard output cannot be written any more
+	begun        bool            // the JSON array
+	said         map[string]bool // assumptions printed so far; nil for a run of one program
 }
 
-// takeAsides tells of what is no program: what cannot be looked at counts as one that could not be analysed.
-func (p *presenter) takeAsides(asides []aside) {
+// presentAsides reports paths that are not programs; one that cannot be read counts as a program not analyzed.
+func (p *presenter) presentAsides(asides []aside) {
 	for _, a := range asides {
 		if a.Failed {
-			p.take(outcome{target: target{path: a.Path}, result: unanalysedResult(a.Path, a.Why),
+			p.present(outcome{target: target{path: a.Path}, result: unanalysedResult(a.Path, a.Why),
 				status:  exitUnanalysed,
 				message: gnuForm(about(a.Path, "%s", a.Why)), aside: true})
 			continue
@@ -56,8 +56,8 @@ func (p *presenter) takeAsides(asides []aside) {
 	}
 }
 
-// take tells of one outcome; false means that it is of no use to go on.
-func (p *presenter) take(out outcome) bool {
+// present prints one outcome; false means that the run should stop.
+func (p *presenter) present(out outcome) bool {
 	p.bar.clear()
 	p.targets = append(p.targets, out.target)
 	p.results = append(p.results, out.result)
@@ -81,7 +81,7 @@ func (p *presenter) take(out outcome) bool {
 	if out.message != "" {
 		fmt.Fprintln(p.streams.err, out.message)
 	}
-	p.say(func(w io.Writer) error { return p.tell(w, out) })
+	p.write(func(w io.Writer) error { return p.print(w, out) })
 	if !out.aside {
 		p.bar.step()
 	}
@@ -92,11 +92,11 @@ func (p *presenter) take(out outcome) bool {
 	if out.lost {
 		return false
 	}
-	return !p.deaf || p.opt.out != ""
+	return !p.stdoutBroken || p.opt.out != ""
 }
 
-// tell writes what standard output says of one program.
-func (p *presenter) tell(w io.Writer, out outcome) error {
+// print writes one program to standard output.
+func (p *presenter) print(w io.Writer, out outcome) error {
 	switch {
 	case p.opt.format == "json":
 		return p.element(w, out)
@@ -109,14 +109,14 @@ func (p *presenter) tell(w io.Writer, out outcome) error {
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
-		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analysed\n", report.Visible(out.target.path),
+		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analyzed\n", report.Visible(out.target.path),
 			out.result.Verdict)
 		return err
 	}
 	return nil
 }
 
-// saidAmong is where the assumptions of several programs are remembered, so that each is told once.
+// saidAmong makes the record of assumptions, so that several programs print each of them once.
 func saidAmong(programs int) map[string]bool {
 	if programs < 2 {
 		return nil
@@ -145,20 +145,20 @@ func (p *presenter) element(w io.Writer, out outcome) error {
 	return err
 }
 
-// say writes to standard output until that breaks.
-func (p *presenter) say(tell func(io.Writer) error) {
-	if p.deaf {
+// write writes to standard output until that fails.
+func (p *presenter) write(print func(io.Writer) error) {
+	if p.stdoutBroken {
 		return
 	}
 	w := bufio.NewWriter(p.streams.out)
-	err := tell(w)
+	err := print(w)
 	if err == nil {
 		err = w.Flush()
 	}
 	if err == nil {
 		return
 	}
-	p.deaf = true
+	p.stdoutBroken = true
 	p.status = max(p.status, exitUnanalysed)
 	what := whatBroke(err)
 	if p.opt.out != "" {
@@ -168,7 +168,7 @@ func (p *presenter) say(tell func(io.Writer) error) {
 	}
 }
 
-// finish tells of the whole run, and writes its files into folder unless that is nil.
+// finish prints the summary of the run, and writes its files into folder unless that is nil.
 func (p *presenter) finish(folder *store.Folder) int {
 	p.bar.finish()
 	sarif, err := report.SARIF(p.results, p.lines, p.baseline, version)
@@ -181,7 +181,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 		complain(p.streams.err, fmt.Errorf("the summary could not be made (%w)", err))
 		return max(p.status, exitUnanalysed)
 	}
-	p.say(func(w io.Writer) error {
+	p.write(func(w io.Writer) error {
 		switch {
 		case p.opt.format == "sarif":
 			_, err = w.Write(sarif)
@@ -203,7 +203,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 	})
 	if p.cached > 0 && !p.opt.quiet {
 		mention(p.streams.err, "%d of %d programs are unchanged since the last run and were not run again (--force "+
-			"runs them)", p.cached, len(p.results))
+			"reruns them)", p.cached, len(p.results))
 	}
 	if p.skipped > 0 {
 		complain(p.streams.err, errors.New(p.leftOver(p.skipped)))
@@ -228,7 +228,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 	return p.status
 }
 
-// index makes the page that leads to the programs' own pages.
+// index makes the page with links to the pages of the programs.
 func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 	entries := make([]report.IndexEntry, len(p.results))
 	for i, r := range p.results {
@@ -236,7 +236,7 @@ func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 		entries[i] = report.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] ||
 			!folder.Has(t.name+suffixPage)}
 		if p.broken[i] {
-			entries[i].Remark = "not all of its files could be written"
+			entries[i].Remark = "some of its files could not be written"
 		}
 	}
 	var b bytes.Buffer
@@ -244,7 +244,7 @@ func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// statusOf is the exit status that a result calls for: notes do not make a run fail.
+// statusOf is the exit status for a result: notes do not make a run fail.
 func statusOf(r *hold.Result) int {
 	if r.Verdict != hold.Held {
 		return exitFinding
@@ -257,7 +257,7 @@ func statusOf(r *hold.Result) int {
 	return exitHeld
 }
 
-// openFolder opens the output folder, or says why it cannot be had.
+// openFolder opens the output folder.
 func openFolder(dir string) (*store.Folder, *problem) {
 	folder, err := store.Open(dir)
 	switch {
@@ -267,12 +267,12 @@ func openFolder(dir string) (*store.Folder, *problem) {
 		return nil, misused(about(dir, "another staydown is writing there; wait until it ends, or choose another "+
 			"folder with -o"))
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, misused(about(dir, "cannot be made; check the path given with -o"))
+		return nil, misused(about(dir, "cannot be created; check the path given with -o"))
 	}
 	return nil, unwritten(dir, err)
 }
 
-// colourful tells whether w is a terminal that shows colours, whose user has not asked for none (no-color.org).
+// colourful reports whether w is a terminal with colours and the user has not turned them off (no-color.org).
 func colourful(w io.Writer) bool {
 	if os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
 		return false

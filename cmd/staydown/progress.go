@@ -7,7 +7,7 @@ import (
 	"golang.org/x/term"
 )
 
-// progress shows how far a run of several programs is, on a terminal only.
+// progress is the progress bar of a run of several programs, shown on a terminal only.
 type progress struct{ bar *progressbar.ProgressBar }
 
 func newProgress(programs int, o *checkOptions, s streams) progress {
@@ -27,11 +27,11 @@ func newProgress(programs int, o *checkOptions, s streams) progress {
 
 func (p progress) step() {
 	if p.bar != nil {
-		_ = p.bar.Add(1) // a broken terminal does not stop the analysis
+		_ = p.bar.Add(1) // a terminal that fails does not stop the analysis
 	}
 }
 
-// clear makes room for lines of findings.
+// clear removes the bar before findings are printed.
 func (p progress) clear() {
 	if p.bar != nil {
 		_ = p.bar.Clear()

@@ -20,7 +20,7 @@ const (
 	suffixPanic     = ".panic.txt"
 )
 
-// picture is an output file that a door of report draws.
+// picture is an output file and the function of report that draws it.
 type picture struct {
 	suffix string
 	draw   func(io.Writer, *hold.Result) error
@@ -34,8 +34,8 @@ func pictures() []picture {
 	}
 }
 
-// suffixes lists every suffix that the files of a program may have, but for the annotated copy. Those that a run does
-// not make are removed, so that nothing out of date stays beside its results.
+// suffixes lists all suffixes of a program's files, except that of the annotated copy. Files that a run does not write
+// are removed, so that nothing outdated stays beside its results.
 func suffixes() []string {
 	all := []string{suffixResult, suffixOutlines, suffixPage, suffixPanic}
 	for _, p := range pictures() {
@@ -44,7 +44,7 @@ func suffixes() []string {
 	return all
 }
 
-// render makes the output files of an analysed program.
+// render makes the output files of an analyzed program.
 func render(d *dryRun, w want) ([]file, *problem) {
 	if w < wantJSON {
 		return nil, nil
@@ -85,11 +85,11 @@ func render(d *dryRun, w want) ([]file, *problem) {
 	return append(files, file{suffixPage, page.Bytes()}), nil
 }
 
-// maxWorkings bounds the findings whose full working stands in the report page.
+// maxWorkings bounds the findings with a full calculation in the report page.
 const maxWorkings = 100
 
-// workings gives the full working at the first block of each risky finding, those of the least margin first when there
-// are too many.
+// workings returns the full calculation at the first block of each risky finding; of too many, those with the least
+// margin.
 func workings(d *dryRun) []hold.Working {
 	var risky []hold.Finding
 	for _, f := range d.analysis.Result.Findings {
@@ -105,7 +105,7 @@ func workings(d *dryRun) []hold.Working {
 		}
 	}
 	var out []hold.Working
-	// A block without a working (nothing is cut in it) simply has none on the page.
+	// A block that cuts nothing has no calculation on the page.
 	all, errs := d.analysis.ExplainEach(lines)
 	for i := range all {
 		if errs[i] == nil {

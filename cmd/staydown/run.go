@@ -18,7 +18,7 @@ import (
 	"staydown/report"
 )
 
-// outcome is what became of one target.
+// outcome is the result of one target.
 type outcome struct {
 	target  target
 	result  *hold.Result // light; never nil
@@ -27,13 +27,13 @@ type outcome struct {
 	message string // of the problem
 	json    []byte // the result file, if it was asked for
 	cached  bool
-	aside   bool  // no program but a path that cannot be looked at
-	skipped bool  // the run ended before its turn
+	aside   bool  // a path that cannot be read, not a program
+	skipped bool  // the run was stopped before it
 	broken  error // some of its files could not be written
-	lost    bool  // the output folder is gone or full, so that it is of no use to go on
+	lost    bool  // the output folder is gone or full: nothing more can be written
 }
 
-// run analyses targets. It is set up once and not changed.
+// run analyses targets. It does not change once set up.
 type run struct {
 	opt    *checkOptions
 	folder *store.Folder // nil without an output folder
@@ -41,15 +41,15 @@ type run struct {
 	digest string
 	budget int64 // bytes of memory for all workers together
 	atOnce int   // workers
-	// ask has one program analysed; consult does it.
-	ask func(ctx context.Context, req request, limit time.Duration) (*answer, *breakdown)
+	// ask has one program analysed: runWorker, or a stand-in in tests.
+	ask func(ctx context.Context, req request, limit time.Duration) (*answer, *failure)
 }
 
-// maxWaiting bounds the outcomes that are ready before their turn.
+// maxWaiting bounds the outcomes kept until those before them are printed.
 const maxWaiting = 256
 
-// all analyses targets, at most opt.workers at once and no more than fit the memory, and yields the outcomes in the
-// order of the targets. When ctx ends, workers are ended and the targets that are left come back as skipped.
+// all analyses targets, at most opt.workers at once and no more than fit into memory, and yields the outcomes in the
+// order of the targets. When ctx ends, workers are killed and the remaining targets come back as skipped.
 func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 	return func(yield func(outcome) bool) {
 		ctx, cancel := context.WithCancel(ctx)
@@ -83,7 +83,7 @@ func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 			out := <-ready[i]
 			select {
 			case <-window:
-			default: // skipped ones take no place
+			default: // skipped targets hold no slot
 			}
 			if !yield(out) {
 				return
@@ -93,11 +93,11 @@ func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 }
 
 func (r *run) skip(t target) outcome {
-	const why = "the run ended before its turn; run again to go on from here"
+	const why = "not analyzed: the run was stopped first; run the same command to resume"
 	return outcome{target: t, result: unanalysedResult(t.path, why), status: exitUnanalysed, skipped: true}
 }
 
-// one gives the outcome of one target, from the output folder if it holds it already.
+// one returns the outcome of one target, from the output folder if its result there is current.
 func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) outcome {
 	if ctx.Err() != nil {
 		return r.skip(t)
@@ -113,16 +113,16 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 	}
 	share := shareBytes(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget,
 		r.atOnce)
-	a, broke := r.within(ctx, share, t, memory)
-	if broke != nil && broke.swollen && share < r.budget {
-		a, broke = r.within(ctx, r.budget, t, memory)
+	a, broke := r.runLimited(ctx, share, t, memory)
+	if broke != nil && broke.overMemory && share < r.budget {
+		a, broke = r.runLimited(ctx, r.budget, t, memory)
 	}
 	if a == nil && broke == nil {
 		return r.skip(t)
 	}
 	if broke != nil {
-		a = &answer{Status: exitUnanalysed, Message: gnuForm(about(t.path, "%s; do not run it on the strength of "+
-			"this analysis", broke.reason)), Fleeting: true}
+		a = &answer{Status: exitUnanalysed, Message: gnuForm(about(t.path, "%s; do not run the program: it was not "+
+			"checked", broke.reason)), Fleeting: true}
 		a.Result = *unanalysedResult(t.path, broke.reason)
 		if data, err := report.JSON(&a.Result); err == nil && r.opt.want() >= wantJSON {
 			a.Files = append(a.Files, file{suffixResult, data})
@@ -143,8 +143,8 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 	return r.trim(out)
 }
 
-// within has a program analysed by a worker that takes at most so many bytes of what all workers have.
-func (r *run) within(ctx context.Context, bytes int64, t target, memory *semaphore.Weighted) (*answer, *breakdown) {
+// runLimited has a program analysed by a worker that may use bytes of the memory that all workers share.
+func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *semaphore.Weighted) (*answer, *failure) {
 	if memory.Acquire(ctx, bytes) != nil {
 		return nil, nil
 	}
@@ -165,8 +165,8 @@ func (r *run) trim(out outcome) outcome {
 	return out
 }
 
-// keep writes the files of a program, takes away what is out of date, and records it. A file that cannot be written is
-// left out, and the record with it; lost tells that nothing can be written any more.
+// keep writes the files of a program, removes outdated ones, and records the result. If a file cannot be written, there
+// is no record either; lost means that nothing more can be written.
 func (r *run) keep(t target, a *answer) (broken error, lost bool) {
 	e := &entry{
 		Build: r.build, Settings: r.digest, Path: t.path, Name: t.name, Inputs: a.Inputs,
@@ -212,8 +212,8 @@ func (r *run) keep(t target, a *answer) (broken error, lost bool) {
 	return errors.Join(faults...), lost
 }
 
-// filesBefore lists the files that a program may have below the output folder, those of a program that had its name
-// before included.
+// filesBefore lists the files that a program may have below the output folder, including those of a program that had
+// its name before.
 func (r *run) filesBefore(t target) []string {
 	names := fileNames(t)
 	if e, err := readEntry(r.folder, t.name); err == nil && e.Path != t.path {
@@ -222,7 +222,7 @@ func (r *run) filesBefore(t target) []string {
 	return names
 }
 
-// annotatedName is NAME.annotated.EXT; a name that kept its extension does not carry it twice.
+// annotatedName is NAME.annotated.EXT, also for a name that still has its extension.
 func annotatedName(name, path string) string {
 	ext := filepath.Ext(path)
 	return strings.TrimSuffix(name, ext) + suffixAnnotated + ext
@@ -245,8 +245,8 @@ func sizeOf(path string) int64 {
 	return info.Size()
 }
 
-// peekJob reads the job of a program for what the run itself needs of it: its sizes. nil when it cannot
-// be had; the analysis says why. A panic on a hostile job file must not end the run, so it ends here.
+// peekJob reads the job of a program for what the run itself needs, its sizes. It returns nil if that fails; the
+// analysis says why. It recovers because a panic on a hostile job file must not end the run.
 func peekJob(program string, s settings) (j *job.Job) {
 	defer func() {
 		if recover() != nil {

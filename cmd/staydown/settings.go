@@ -8,8 +8,8 @@ import (
 	"staydown/hold/job"
 )
 
-// addAnalysisFlags declares the flags that every command shares that analyses a program. What is asked for with them
-// has the bounds that it has in a job file.
+// addAnalysisFlags declares the flags of every command that analyzes a program. Their values have the same limits as in
+// a job file.
 func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 	f.FuncP("setup", "s", "job `FILE` in the place of each program's own name with .toml; staydown.toml "+
 		"in its folder and in folders above gives what it leaves out", func(path string) error {
@@ -19,16 +19,16 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 		s.setup = tidy(path)
 		return nil
 	})
-	f.Func("margin", "ask for margin `X` instead of the job file's", func(text string) (err error) {
+	f.Func("margin", "require margin `X` instead of the job file's", func(text string) (err error) {
 		s.margin, err = job.Margin(text)
 		return err
 	})
-	f.Func("cell", "cell `LENGTH` of the grid, as in 0.25mm or 0.01in (default: from tools and stock)",
+	f.Func("cell", "grid cell `LENGTH`, as in 0.25mm or 0.01in (default: from tools and stock)",
 		func(text string) (err error) {
 			s.cellMM, err = job.CellMM(text)
 			return err
 		})
-	f.BoolVar(&s.blockDelete, "block-delete", false, "leave out blocks that begin with a slash, as the machine's "+
-		"block delete switch does")
-	f.BoolVar(&s.strict, "strict", false, "hold to the published RS-274 grammar instead of reading as posts write")
+	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
+		"block delete switch")
+	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }

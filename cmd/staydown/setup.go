@@ -11,8 +11,8 @@ import (
 	"staydown/parse"
 )
 
-const setupHelp = `Drafts a job file for a program: extents, tools and feeds found, what its comments say, and
-everything else that the shop's staydown.toml does not give, marked to fill in.
+const setupHelp = `Drafts a job file for a program: extents, tools and feeds from the program and its comments. Everything else that
+the shop's staydown.toml does not give is marked to fill in.
 
 Example: staydown setup panels.nc && edit panels.toml && staydown check panels.nc`
 
@@ -20,7 +20,7 @@ func runSetup(args []string, s streams) int {
 	f := newFlags("setup", "PROGRAM", setupHelp, s)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: the program's own name with .toml; - for standard "+
 		"output)")
-	force := f.Bool("force", false, "overwrite FILE if there is one")
+	force := f.Bool("force", false, "overwrite FILE if it exists")
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -32,7 +32,7 @@ func runSetup(args []string, s streams) int {
 	if name == "" {
 		name = ownJobFile(path)
 	}
-	if p := spared(path, name, *force); p != nil {
+	if p := refuseDraft(path, name, *force); p != nil {
 		complain(s.err, p)
 		return p.status
 	}
@@ -51,7 +51,7 @@ func runSetup(args []string, s streams) int {
 		complain(s.err, err)
 		return exitUsage
 	} else {
-		mention(s.err, "%s is written; left to fill in: %d", shown, len(draft.Left))
+		mention(s.err, "wrote %s; values left to fill in: %d", shown, len(draft.Left))
 	}
 	for _, l := range draft.Left {
 		fmt.Fprintln(s.err, gnuLine(fmt.Sprintf("%s:%d", shown, l.Line), hold.LevelNote, l.Key+": "+l.Why))
@@ -59,16 +59,16 @@ func runSetup(args []string, s streams) int {
 	return exitHeld
 }
 
-// spared refuses to write a draft over the program, or over a file that may have been filled in.
-func spared(program, name string, force bool) *problem {
+// refuseDraft returns a problem if the draft would overwrite the program or a file that may be filled in.
+func refuseDraft(program, name string, force bool) *problem {
 	if name == "-" {
 		return nil
 	}
-	if p := sparing(program, name); p != nil {
+	if p := refuseOverwrite(program, name); p != nil {
 		return p
 	}
 	if _, err := os.Lstat(name); err == nil && !force {
-		return misused(about(name, "is there already and may hold your own figures; choose another file with -o, or "+
+		return misused(about(name, "already exists and may hold your own figures; choose another file with -o, or "+
 			"overwrite it with --force"))
 	}
 	return nil

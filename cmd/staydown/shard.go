@@ -17,9 +17,9 @@ const maxShards = 1 << 20
 // shard is a part of a run: part k of n, counted from 1.
 type shard struct{ k, n int }
 
-var whole = shard{1, 1}
+var wholeRun = shard{1, 1}
 
-// Variables by which schedulers tell a task its place in an array of tasks.
+// Variables in which schedulers give a task its place in an array of tasks.
 const (
 	arrayID    = "SLURM_ARRAY_TASK_ID"
 	arrayMin   = "SLURM_ARRAY_TASK_MIN"
@@ -29,9 +29,8 @@ const (
 	jobIndex   = "JOB_COMPLETION_INDEX"
 )
 
-// chooseShard settles the part of the run from the flag, and without one from the variables of a scheduler's array
-// task. notice tells what was taken from variables; it is never silent, because a part that passes says nothing of the
-// others.
+// chooseShard chooses the part of the run from the flag, else from the variables of a scheduler. notice names the part
+// if it comes from variables: a part that passes proves nothing for the others, so the user must know.
 func chooseShard(flag string, getenv func(string) string) (s shard, notice string, p *problem) {
 	array, named, err := arrayTask(getenv)
 	switch count, auto := strings.CutPrefix(flag, "auto/"); {
@@ -39,12 +38,13 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 		n, bad := strconv.Atoi(count)
 		switch {
 		case bad != nil || n < 1 || n > maxShards:
-			return shard{}, "", misused(fmt.Errorf("--shard %s: %q is no number of tasks; write auto/8", flag, count))
+			return shard{}, "", misused(fmt.Errorf("--shard %s: %q is not a number of tasks; write auto/8", flag,
+				count))
 		case err != nil:
 			return shard{}, "", misused(fmt.Errorf("--shard %s: %v", flag, err))
 		case named == "":
-			return shard{}, "", misused(fmt.Errorf("--shard %s: neither %s nor %s is set, so this is no task of an "+
-				"array; write --shard K/%d", flag, arrayID, jobIndex, n))
+			return shard{}, "", misused(fmt.Errorf("--shard %s: neither %s nor %s is set, so this is not an array "+
+				"task; write --shard K/%d", flag, arrayID, jobIndex, n))
 		case array.n != 0 && array.n != n:
 			return shard{}, "", misused(fmt.Errorf("--shard %s: the array has %d tasks; write auto/%d", flag, array.n,
 				array.n))
@@ -52,7 +52,7 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 			return shard{}, "", misused(fmt.Errorf("--shard %s: this is task %d of the array, counted from 1; write "+
 				"auto/N with the number of all tasks", flag, array.k))
 		}
-		return shard{array.k, n}, taken(shard{array.k, n}, named), nil
+		return shard{array.k, n}, partNotice(shard{array.k, n}, named), nil
 	case flag != "":
 		s, ok := parseShard(flag)
 		if !ok {
@@ -63,15 +63,15 @@ func chooseShard(flag string, getenv func(string) string) (s shard, notice strin
 	case err != nil:
 		return shard{}, "", misused(err)
 	case named == "":
-		return whole, "", nil
+		return wholeRun, "", nil
 	case array.n == 0:
-		return whole, fmt.Sprintf("%s is set but the number of tasks is not known: everything is checked; --shard "+
-			"auto/N checks this task's part of N, --shard 1/1 says that everything is meant", named), nil
+		return wholeRun, fmt.Sprintf("%s is set but the number of tasks is unknown: everything is checked; --shard "+
+			"auto/N checks this task's part of N, --shard 1/1 checks everything without this note", named), nil
 	}
-	return array, taken(array, named), nil
+	return array, partNotice(array, named), nil
 }
 
-func taken(s shard, named string) string {
+func partNotice(s shard, named string) string {
 	return fmt.Sprintf("part %d of %d, from %s; --shard 1/1 checks everything", s.k, s.n, named)
 }
 
@@ -83,13 +83,13 @@ func parseShard(text string) (shard, bool) {
 	return shard{k, n}, ok && errK == nil && errN == nil && k >= 1 && k <= n && n <= maxShards
 }
 
-// arrayTask reads the place of this task: k counts from 1, whatever number the array begins with; n is 0 when the
-// variables do not tell. named is the variable that was used, "" when this is no task of an array.
+// arrayTask reads the place of this task: k counts from 1, whatever number the array starts with; n is 0 if unknown.
+// named is the variable used, "" if this is not an array task.
 func arrayTask(getenv func(string) string) (s shard, named string, err error) {
 	slurm, indexed := getenv(arrayID), getenv(jobIndex)
 	switch {
 	case slurm != "" && indexed != "":
-		return shard{}, "", fmt.Errorf("both %s and %s are set, and it is not clear whose part to check; give "+
+		return shard{}, "", fmt.Errorf("both %s and %s are set; choose the part with "+
 			"--shard K/N, or --shard 1/1 for everything", arrayID, jobIndex)
 	case slurm != "":
 		s, err := slurmTask(getenv)
@@ -97,7 +97,7 @@ func arrayTask(getenv func(string) string) (s shard, named string, err error) {
 	case indexed != "":
 		i, err := strconv.Atoi(indexed) // counts from 0
 		if err != nil || i < 0 || i >= maxShards {
-			return shard{}, "", fmt.Errorf("%s is %q and no index; give --shard K/N, or --shard 1/1 for everything",
+			return shard{}, "", fmt.Errorf("%s is %q, not an index; give --shard K/N, or --shard 1/1 for everything",
 				jobIndex, indexed)
 		}
 		return shard{i + 1, 0}, jobIndex, nil
@@ -105,13 +105,13 @@ func arrayTask(getenv func(string) string) (s shard, named string, err error) {
 	return shard{}, "", nil
 }
 
-// slurmTask counts the tasks of an array that begins anywhere and may go in steps. Arrays with gaps (1,3,7) do not tell
-// a task how many come before it and are refused.
+// slurmTask finds the place of a task in an array with any start and step. Arrays with gaps (1,3,7) are refused: there
+// a task cannot know how many come before it.
 func slurmTask(getenv func(string) string) (shard, error) {
 	number := func(name string) (int, error) {
 		v, err := strconv.Atoi(getenv(name))
 		if err != nil || v < 0 {
-			return 0, fmt.Errorf("%s is %q and no number; give --shard K/N, or --shard 1/1 for everything", name,
+			return 0, fmt.Errorf("%s is %q, not a number; give --shard K/N, or --shard 1/1 for everything", name,
 				getenv(name))
 		}
 		return v, nil
@@ -121,7 +121,7 @@ func slurmTask(getenv func(string) string) (shard, error) {
 		return shard{}, err
 	}
 	if getenv(arrayCount) == "" || getenv(arrayMin) == "" {
-		return shard{id + 1, 0}, fmt.Errorf("%s is set without %s and %s, so the part of this task is not known; "+
+		return shard{id + 1, 0}, fmt.Errorf("%s is set without %s and %s, so the part of this task is unknown; "+
 			"give --shard K/N, or --shard 1/1 for everything", arrayID, arrayCount, arrayMin)
 	}
 	count, err := number(arrayCount)
@@ -138,7 +138,7 @@ func slurmTask(getenv func(string) string) (shard, error) {
 			return shard{}, err
 		}
 	}
-	gaps := fmt.Errorf("the array's task numbers have gaps, so the part of task %d is not known; use an array "+
+	gaps := fmt.Errorf("the array's task numbers have gaps, so the part of task %d is unknown; use an array "+
 		"without gaps (0-7), or give --shard K/N", id)
 	if step < 1 || count < 1 || count > maxShards || id < least || (id-least)%step != 0 {
 		return shard{}, gaps
@@ -159,8 +159,8 @@ func slurmTask(getenv func(string) string) (shard, error) {
 	return shard{k, count}, nil
 }
 
-// shardOf is the part that a program belongs to, from 1 to n. It rests on the program's content alone, so that it stays
-// the same wherever the program lies and whatever else is checked. Programs that cannot be read go by their path.
+// shardOf is the part of a program, from 1 to n. It depends only on the program's content, not on its path or on the
+// other programs. For programs that cannot be read it depends on the path.
 func shardOf(path string, n int) int {
 	sum, err := sumFile(path)
 	if err != nil {

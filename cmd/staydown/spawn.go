@@ -17,23 +17,23 @@ import (
 	"staydown/cmd/staydown/store"
 )
 
-// Bounds of what is taken from a worker.
+// Limits on a worker's output.
 const (
 	maxAnswerBytes = 1 << 30
 	maxStackBytes  = 256 << 10
-	workerGrace    = 5 * time.Second // for the pipes of a killed worker
+	workerGrace    = 5 * time.Second // to drain the pipes of a killed worker
 )
 
-// breakdown is why a worker gave no answer.
-type breakdown struct {
-	reason string // the same for the same cause; no figures of this run
+// failure is why a worker returned no answer.
+type failure struct {
+	reason string // the same for the same cause: no figures of this run
 	stack  []byte // what the worker wrote on standard error, for a panic
-	// swollen tells that the worker took more memory than it was given.
-	swollen bool
+	// overMemory: the worker exceeded its memory limit.
+	overMemory bool
 }
 
-// ownProgram is the path by which this program starts itself as a worker. On Linux it stays the same build even when
-// the file is replaced while the run goes on.
+// ownProgram is the path from which this program starts itself as a worker. On Linux that stays the same build even if
+// the file is replaced during the run.
 func ownProgram() (string, error) {
 	if runtime.GOOS == "linux" {
 		if _, err := os.Stat("/proc/self/exe"); err == nil {
@@ -43,15 +43,15 @@ func ownProgram() (string, error) {
 	return os.Executable()
 }
 
-// consult has one program analysed by a worker. Exactly one of the results is set, none when ctx is done.
-func consult(ctx context.Context, req request, limit time.Duration) (*answer, *breakdown) {
+// runWorker has one program analysed by a worker. Exactly one of the results is set; neither is when ctx is done.
+func runWorker(ctx context.Context, req request, limit time.Duration) (*answer, *failure) {
 	exe, err := ownProgram()
 	if err != nil {
-		return nil, &breakdown{reason: "this program could not find itself to start the analysis"}
+		return nil, &failure{reason: "staydown cannot find its own program file to start the analysis"}
 	}
 	order, err := json.Marshal(req)
 	if err != nil {
-		return nil, &breakdown{reason: "the analysis could not be asked for"}
+		return nil, &failure{reason: "the request for the analysis could not be written"}
 	}
 	timed, cancel := context.WithTimeout(ctx, limit)
 	if limit <= 0 {
@@ -62,54 +62,54 @@ func consult(ctx context.Context, req request, limit time.Duration) (*answer, *b
 	cmd.Args[0] = os.Args[0]
 	cmd.Env = append(os.Environ(), "GOMAXPROCS="+strconv.Itoa(max(1, req.Jobs)), "GOTRACEBACK=all")
 	cmd.WaitDelay = workerGrace
-	apart(cmd)
+	newProcessGroup(cmd)
 	out, stack := &bounded{limit: maxAnswerBytes}, &bounded{limit: maxStackBytes}
 	cmd.Stdout, cmd.Stderr = out, stack
 	in, err := cmd.StdinPipe()
 	if err != nil {
-		return nil, &breakdown{reason: "the analysis could not be started"}
+		return nil, &failure{reason: "the analysis could not be started"}
 	}
 	if err = cmd.Start(); err == nil {
-		_, _ = in.Write(append(order, '\n')) // a worker that is gone already shows in Wait
+		_, _ = in.Write(append(order, '\n')) // if the worker is already gone, Wait reports it
 		err = cmd.Wait()
 	}
-	switch { // ctx or limit first: Start fails too when one of them is over before it
+	switch { // ctx and limit first: Start fails as well if one of them has passed
 	case ctx.Err() != nil:
 		return nil, nil
 	case errors.Is(timed.Err(), context.DeadlineExceeded):
-		return nil, &breakdown{reason: fmt.Sprintf("the analysis took longer than %v and was given up; allow more "+
-			"time with --limit, or a coarser --cell", limit)}
+		return nil, &failure{reason: fmt.Sprintf("the analysis took longer than %v and was stopped; allow more "+
+			"time with --limit, or use a coarser --cell", limit)}
 	case cmd.Process == nil:
-		return nil, &breakdown{reason: "the analysis could not be started"}
+		return nil, &failure{reason: "the analysis could not be started"}
 	case err != nil:
 		return nil, diagnose(err, stack.Bytes(), req.MemoryBytes)
 	}
 	a, err := store.Unpack[answer](out.Bytes())
 	if err != nil {
-		return nil, &breakdown{reason: "the answer of the analysis could not be read"}
+		return nil, &failure{reason: "the answer of the analysis could not be read"}
 	}
 	return a, nil
 }
 
 var panicLine = regexp.MustCompile(`(?m)^(?:panic|fatal error): (.*)$`)
 
-// diagnose puts the end of a worker into words.
-func diagnose(err error, stderr []byte, memory int64) *breakdown {
+// diagnose says why a worker ended.
+func diagnose(err error, stderr []byte, memory int64) *failure {
 	var exit *exec.ExitError
 	if errors.As(err, &exit) {
-		if exit.ExitCode() == workerSwollen {
-			return &breakdown{reason: fmt.Sprintf("the analysis took more than the %d MiB allowed; allow more with "+
-				"--memory, or a coarser --cell", memory>>20), swollen: true}
+		if exit.ExitCode() == workerOverMemory {
+			return &failure{reason: fmt.Sprintf("the analysis needed more than the %d MiB allowed; allow more with "+
+				"--memory, or use a coarser --cell", memory>>20), overMemory: true}
 		}
 		if m := panicLine.FindSubmatch(stderr); m != nil {
-			return &breakdown{reason: fmt.Sprintf("the analysis broke off (%s)", bytes.TrimSpace(m[1])), stack: stderr}
+			return &failure{reason: fmt.Sprintf("the analysis crashed (%s)", bytes.TrimSpace(m[1])), stack: stderr}
 		}
 		if exit.ExitCode() < 0 {
-			return &breakdown{reason: "the analysis was killed from outside, perhaps for want of memory; run again " +
+			return &failure{reason: "the analysis was killed from outside, perhaps for lack of memory; run again " +
 				"with a smaller --jobs or --memory"}
 		}
 	}
-	return &breakdown{reason: "the analysis broke off", stack: stderr}
+	return &failure{reason: "the analysis crashed", stack: stderr}
 }
 
 // bounded keeps the first limit bytes that are written to it.
@@ -128,7 +128,7 @@ func (b *bounded) Write(p []byte) (int, error) {
 	return b.Buffer.Write(p)
 }
 
-// ReadFrom keeps io.Copy from going past Write.
+// ReadFrom makes io.Copy use Write, and with it the limit.
 func (b *bounded) ReadFrom(r io.Reader) (int64, error) {
 	return io.Copy(struct{ io.Writer }{b}, r)
 }

@@ -11,10 +11,10 @@ import (
 func TestWorkerNotStartedInTime(t *testing.T) {
 	over, cancel := context.WithCancel(t.Context())
 	cancel()
-	if a, broke := consult(over, request{}, time.Hour); a != nil || broke != nil {
+	if a, broke := runWorker(over, request{}, time.Hour); a != nil || broke != nil {
 		t.Errorf("after the end of the run: %v, %v", a, broke)
 	}
-	a, broke := consult(t.Context(), request{}, time.Nanosecond)
+	a, broke := runWorker(t.Context(), request{}, time.Nanosecond)
 	if a != nil || broke == nil || !strings.Contains(broke.reason, "took longer than 1ns") {
 		t.Errorf("after the limit: %v, %v", a, broke)
 	}

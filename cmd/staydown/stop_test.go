@@ -33,7 +33,7 @@ func TestInterruptKeepsWhatIsDone(t *testing.T) {
 	if got := cmd.ProcessState.ExitCode(); got != exitUnanalysed {
 		t.Errorf("status %d, want %d\n%s", got, exitUnanalysed, stderr.String())
 	}
-	if text := "the run ended early: 3 of 4 programs were not analysed; run again to go on from here"; !strings.Contains(stderr.String(), text) {
+	if text := "the run was stopped: 3 of 4 programs were not analyzed; run the same command to resume"; !strings.Contains(stderr.String(), text) {
 		t.Errorf("standard error lacks %q:\n%s", text, stderr.String())
 	}
 	files := tree(t, filepath.Join(base, "out"))
@@ -75,8 +75,8 @@ func TestWorkerEndsWithItsRun(t *testing.T) {
 	}
 	in.Close() // as when the run is killed
 	_ = cmd.Wait()
-	if got := cmd.ProcessState.ExitCode(); got != workerOrphaned {
-		t.Errorf("status %d, want %d", got, workerOrphaned)
+	if got := cmd.ProcessState.ExitCode(); got != workerParentGone {
+		t.Errorf("status %d, want %d", got, workerParentGone)
 	}
 }
 
@@ -101,9 +101,11 @@ func TestTwoRunsExcludeEachOther(t *testing.T) {
 // A reader that goes away (staydown check ... | head -1) costs nothing but the rest of the text: files are complete.
 func TestReaderThatGoesAway(t *testing.T) {
 	for _, c := range []struct{ name, out, says string }{
-		{"without files", "", "standard output was closed before all was written; give -o DIR to keep the results " +
+		{"without files", "", "standard output was closed before everything was written; give -o DIR to keep the " +
+			"results " +
 			"in files"},
-		{"with files", "out", "standard output was closed before all was written; the files in out will be complete"},
+		{"with files", "out", "standard output was closed before everything was written; the files in out will be " +
+			"complete"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			base := small(t, 4)
@@ -165,7 +167,7 @@ func TestFullDisk(t *testing.T) {
 	if full.status != exitUnanalysed {
 		t.Errorf("status %d, want %d", full.status, exitUnanalysed)
 	}
-	if !strings.Contains(full.stderr, "the disk is full; nothing was left behind, make room and run again") {
+	if !strings.Contains(full.stderr, "the disk is full; free some space and run again") {
 		t.Errorf("standard error: %s", full.stderr)
 	}
 	plenty := staydown(t, base, nil, "check", "small", "-o", "plenty", "-j", "1", "--no-pictures", "-q")
@@ -195,7 +197,7 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 	disk := filepath.Join(base, "disk")
 	mounted(t, disk, "ro")
 	got := staydown(t, base, nil, "check", "small", "-o", "disk/out")
-	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: error: may not be written here; choose "+
+	if got.status != exitUsage || !strings.Contains(got.stderr, "disk/out: error: no permission to write here; choose "+
 		"another folder with -o") {
 		t.Errorf("status %d: %s", got.status, got.stderr)
 	}
@@ -203,7 +205,8 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 		t.Errorf("it went on: %v %s", got.analysed, got.out)
 	}
 	drawn := staydown(t, base, nil, "annotate", "small/scores.nc", "-o", "disk/copy.nc")
-	if drawn.status != exitUsage || !strings.Contains(drawn.stderr, "disk/copy.nc: error: may not be written here") {
+	if drawn.status != exitUsage || !strings.Contains(drawn.stderr,
+		"disk/copy.nc: error: no permission to write here") {
 		t.Errorf("status %d: %s", drawn.status, drawn.stderr)
 	}
 }

@@ -11,17 +11,16 @@ import (
 	"golang.org/x/term"
 )
 
-// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its
-// workers.
-func apart(cmd *exec.Cmd) { cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} }
+// newProcessGroup starts a worker in its own process group: Ctrl-C reaches the run only, which then ends its workers.
+func newProcessGroup(cmd *exec.Cmd) { cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} }
 
-// readerGone tells whether nobody reads what was written any more.
+// readerGone reports whether the reader of the pipe has closed it.
 func readerGone(err error) bool { return errors.Is(err, syscall.EPIPE) }
 
-// showsColours tells whether file is a terminal.
+// showsColours reports whether file is a terminal.
 func showsColours(file *os.File) bool { return term.IsTerminal(int(file.Fd())) }
 
-// freeMemory is what the system says is free, in bytes; ok is false where that cannot be learnt.
+// freeMemory is the memory that the system reports as available, in bytes; ok is false if it reports none.
 func freeMemory() (bytes int64, ok bool) {
 	data, err := os.ReadFile("/proc/meminfo")
 	if err != nil {

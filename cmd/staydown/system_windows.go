@@ -10,19 +10,17 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// apart puts a worker into a process group of its own, so that Ctrl-C reaches the run alone, which then ends its
-// workers.
-func apart(cmd *exec.Cmd) {
+// newProcessGroup starts a worker in its own process group: Ctrl-C reaches the run only, which then ends its workers.
+func newProcessGroup(cmd *exec.Cmd) {
 	cmd.SysProcAttr = &syscall.SysProcAttr{CreationFlags: windows.CREATE_NEW_PROCESS_GROUP}
 }
 
-// readerGone tells whether nobody reads what was written any more.
+// readerGone reports whether the reader of the pipe has closed it.
 func readerGone(err error) bool {
 	return errors.Is(err, windows.ERROR_BROKEN_PIPE) || errors.Is(err, windows.ERROR_NO_DATA)
 }
 
-// showsColours tells whether file is a console, and has it understand the sequences of colours, which it does not by
-// itself.
+// showsColours reports whether file is a console, and enables colour sequences in it, which are off by default.
 func showsColours(file *os.File) bool {
 	var mode uint32
 	console := windows.Handle(file.Fd())
@@ -33,7 +31,7 @@ func showsColours(file *os.File) bool {
 		mode|windows.ENABLE_PROCESSED_OUTPUT|windows.ENABLE_VIRTUAL_TERMINAL_PROCESSING) == nil
 }
 
-// freeMemory is what the system says is free, in bytes; ok is false where that cannot be learnt.
+// freeMemory is the memory that the system reports as available, in bytes; ok is false if it reports none.
 func freeMemory() (bytes int64, ok bool) {
 	status := struct { // MEMORYSTATUSEX
 		length, load                                                      uint32

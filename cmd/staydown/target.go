@@ -10,14 +10,14 @@ import (
 	"unicode"
 )
 
-// target is a program to look at.
+// target is a program to check.
 type target struct {
 	path string // as the user would write it, with forward slashes
-	name string // below the output folder, without extension where that is unique
+	name string // below the output folder; without extension if that is unique
 }
 
-// tidy writes a path as the results carry it: cleaned, with forward slashes, and relative to the working folder when
-// it lies below it, so that results do not tell where on a disk they were made.
+// tidy writes a path as in the results: cleaned, with forward slashes, and relative if it is below the working folder,
+// so that results do not depend on where the folder is.
 func tidy(path string) string {
 	path = filepath.Clean(path)
 	if filepath.IsAbs(path) {
@@ -30,13 +30,13 @@ func tidy(path string) string {
 	return filepath.ToSlash(path)
 }
 
-// printable tells whether a name does not garble a terminal or a report.
+// printable reports whether a name is safe to print: no control characters.
 func printable(path string) bool { return !strings.ContainsFunc(path, unicode.IsControl) }
 
-// settle puts targets in order of path, the same for any order of the arguments, and gives each one a name of its own.
-func settle(targets []target) {
+// nameTargets sorts targets by path, so that the order of arguments does not matter, and gives each a unique name.
+func nameTargets(targets []target) {
 	slices.SortFunc(targets, func(a, b target) int { return strings.Compare(a.path, b.path) })
-	// Programs of one name in several folders go by their path.
+	// Programs with the same name in different folders get their path as name.
 	if count := tally(targets, func(t target) string { return t.name }); len(count) < len(targets) {
 		for i, t := range targets {
 			if count[strings.ToLower(t.name)] > 1 {
@@ -61,8 +61,8 @@ func settle(targets []target) {
 	}
 }
 
-// pathName makes a name below the output folder of a path with forward slashes: without steps up, and on Windows
-// without what no name may have.
+// pathName makes a name below the output folder from a path with forward slashes: without "..", and without the volume
+// on Windows.
 func pathName(path string, windows bool) string {
 	if windows {
 		path = path[len(volume(path)):]
@@ -70,8 +70,7 @@ func pathName(path string, windows bool) string {
 	return strings.TrimLeft(strings.ReplaceAll("/"+path, "/..", ""), "/")
 }
 
-// volume is what a path of Windows, with forward slashes, begins with: a drive ("C:") or a shared folder
-// ("//server/share").
+// volume is the start of a Windows path with forward slashes: a drive ("C:") or a shared folder ("//server/share").
 func volume(path string) string {
 	if len(path) >= 2 && path[1] == ':' {
 		return path[:2]
@@ -88,7 +87,7 @@ func volume(path string) string {
 	return "//" + server + "/" + share
 }
 
-// tally counts names without regard to case, because some file systems have none.
+// tally counts names ignoring case, because some file systems do.
 func tally(targets []target, name func(target) string) map[string]int {
 	count := map[string]int{}
 	for _, t := range targets {

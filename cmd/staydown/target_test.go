@@ -31,7 +31,7 @@ func TestNamesOfOutputs(t *testing.T) {
 			for range 5 {
 				list := slices.Clone(c.targets)
 				rand.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
-				settle(list)
+				nameTargets(list)
 				var got []string
 				for _, t := range list {
 					got = append(got, t.name)
@@ -70,7 +70,7 @@ func TestSearchOfFolders(t *testing.T) {
 		t.Errorf("found %q, want %q", got, want)
 	}
 	want := []aside{
-		{"shop/a.annotated.nc", "is an annotated copy and is passed over; name it to have it checked", false},
+		{"shop/a.annotated.nc", "is an annotated copy and is skipped; name it to check it", false},
 		{"shop/bad\x07name.nc", "has control characters in its name; rename it", true},
 	}
 	if !slices.Equal(all.asides, want) {

@@ -9,7 +9,7 @@ import (
 )
 
 func runWhy(args []string, s streams) int {
-	f := newFlags("why", "PROGRAM:LINE", "Shows the full working at one block: engagement, forces, pressures, "+
+	f := newFlags("why", "PROGRAM:LINE", "Shows the full calculation at one block: engagement, forces, pressures, "+
 		"areas, each margin.", s)
 	var set settings
 	addAnalysisFlags(f, &set)
@@ -21,7 +21,7 @@ func runWhy(args []string, s streams) int {
 	}
 	path, line, ok := splitLine(f.Arg(0))
 	if !ok {
-		return misuse(s, "%q names no line; write PROGRAM:LINE, as in part.nc:412", f.Arg(0))
+		return misuse(s, "%q has no line number; write PROGRAM:LINE, as in part.nc:412", f.Arg(0))
 	}
 	d, p := analyse(path, set)
 	if p != nil {
@@ -39,7 +39,7 @@ func runWhy(args []string, s streams) int {
 	return exitHeld
 }
 
-// splitLine takes "part.nc:412" apart at its last colon.
+// splitLine splits "part.nc:412" at its last colon.
 func splitLine(arg string) (path string, line int, ok bool) {
 	i := strings.LastIndexByte(arg, ':')
 	if i <= 0 {

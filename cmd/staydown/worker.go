@@ -15,29 +15,30 @@ import (
 	"staydown/report"
 )
 
-// Every program is analysed in a process of its own, a worker: whatever a hostile program does to the analysis (a panic
-// in any goroutine, endless work, too much memory) ends with the worker, and the run goes on. The worker reads one
-// request from standard input and writes one answer to standard output. Its standard input stays open for as long as
-// the run lives; when it ends, the run is gone and the worker goes too.
+// Each program is analysed in its own process, a worker: a panic, endless work or too much memory ends that worker
+// only, and the run continues.
+//
+//	run    -- request (one line of JSON) -->  worker
+//	       <-- answer (one record)       --
+//	       -- end of standard input      -->  the run is gone: the worker exits
 
-// workerVerb is the command that makes this program a worker. It is no command for people and in no help text.
+// workerVerb is the command that makes this program a worker. It is internal and in no help text.
 const workerVerb = "analyse-one"
 
-// Exit statuses of a worker that gives no answer.
+// Exit statuses of a worker that returns no answer.
 const (
-	workerOrphaned = 4
-	workerSwollen  = 5 // took more memory than it was given
-	workerConfused = 6 // request or answer could not be passed on
+	workerParentGone = 4
+	workerOverMemory = 5 // took more memory than it was given
+	workerBadRequest = 6 // request or answer could not be passed on
 )
 
 const memoryPoll = 20 * time.Millisecond
 
-// workerGCPercent is how much garbage a worker lets pile up, as a share of what lives (GOGC, unless given). Most of a
-// worker's memory is a few large arrays that live long: looking through it more often costs next to nothing and takes a
-// third off its peak.
+// workerGCPercent is the worker's GOGC, unless the environment sets it. Most of a worker's memory is a few large arrays
+// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third.
 const workerGCPercent = 40
 
-// want is how much of the output of a program is asked for.
+// want selects which output files of a program are made.
 type want uint8
 
 const (
@@ -49,13 +50,13 @@ const (
 
 // request asks a worker for one analysis.
 type request struct {
-	Path, Setup    []byte // names of files need not be UTF-8, which text in JSON has to be
+	Path, Setup    []byte // file names need not be UTF-8; strings in JSON must be
 	Margin, CellMM float64
 	Strict         bool
 	BlockDelete    bool
 	Jobs           int
 	Want           want
-	MemoryBytes    int64 // that the worker may take
+	MemoryBytes    int64 // limit for the worker
 }
 
 // answer is what a worker found.
@@ -81,29 +82,29 @@ type file struct {
 	Data   []byte
 }
 
-// analyser is the work of a worker; analyse is the one.
+// analyser is what a worker runs: analyse, or a stand-in in tests.
 type analyser func(path string, s settings) (*dryRun, *problem)
 
-func runWorker(s streams, work analyser) int {
+func serveRequest(s streams, work analyser) int {
 	in := bufio.NewReader(s.in)
 	line, err := in.ReadBytes('\n')
 	var req request
 	if err != nil || json.Unmarshal(line, &req) != nil {
 		complain(s.err, fmt.Errorf("%s is for staydown's own use; see staydown --help for the commands", workerVerb))
-		return workerConfused
+		return workerBadRequest
 	}
-	orphaned := make(chan struct{})
+	parentGone := make(chan struct{})
 	go func() {
 		_, _ = io.Copy(io.Discard, in) // until the run ends
-		close(orphaned)
+		close(parentGone)
 	}()
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(workerGCPercent)
 	}
-	swollen := make(chan uint64)
+	overMemory := make(chan uint64)
 	if req.MemoryBytes > 0 {
 		debug.SetMemoryLimit(req.MemoryBytes * 3 / 4)
-		go watchMemory(uint64(req.MemoryBytes), swollen)
+		go watchMemory(uint64(req.MemoryBytes), overMemory)
 	}
 	done := make(chan *answer)
 	go func() { done <- perform(req, work) }()
@@ -115,29 +116,29 @@ func runWorker(s streams, work analyser) int {
 		}
 		if err != nil {
 			complain(s.err, err)
-			return workerConfused
+			return workerBadRequest
 		}
 		return 0
-	case <-orphaned:
-		return workerOrphaned
-	case <-swollen:
-		return workerSwollen
+	case <-parentGone:
+		return workerParentGone
+	case <-overMemory:
+		return workerOverMemory
 	}
 }
 
-// watchMemory tells when the process takes more than limit bytes.
-func watchMemory(limit uint64, swollen chan<- uint64) {
+// watchMemory sends once the process uses more than limit bytes.
+func watchMemory(limit uint64, overMemory chan<- uint64) {
 	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
 	for range time.Tick(memoryPoll) {
 		metrics.Read(sample)
 		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); used > limit {
-			swollen <- used
+			overMemory <- used
 			return
 		}
 	}
 }
 
-// perform analyses one program and renders what is asked for.
+// perform analyses one program and renders the files that the request names.
 func perform(req request, work analyser) *answer {
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
@@ -163,7 +164,7 @@ func perform(req request, work analyser) *answer {
 	return a
 }
 
-// linesOf keeps the lines that findings point at: SARIF tells findings apart by them.
+// linesOf keeps the lines of the findings: SARIF fingerprints need them.
 func linesOf(d *dryRun) []lineText {
 	all := report.FindingLines(d.analysis.Result, d.src)
 	var out []lineText
@@ -177,8 +178,8 @@ func linesOf(d *dryRun) []lineText {
 	return out
 }
 
-// light leaves out what only the program's own files show, which is most of a result's bulk. The files of a whole run
-// are made from light results; the timeline stays because the index draws it.
+// light drops what only the program's own files show, which is most of a result's size. The files of a whole run are
+// made from light results; the timeline stays because the index draws it.
 func light(r *hold.Result) hold.Result {
 	out := *r
 	out.Fields, out.Tools, out.Entries = nil, nil, nil

@@ -1,7 +1,11 @@
-// Package store keeps what a run has done in its output folder, so that the next run can go on from there.
+// Package store keeps the results of a run in its output folder, so that the next run can resume.
 //
-// An output folder is opened by one process at a time (Open), files appear in it whole or not at all (Write), and
-// nothing is written outside it, whatever symbolic links it holds. Records (Pack, Unpack) are plain values in a
-// binary form of their own: the same value gives the same bytes, floats keep every bit (NaN and infinities
-// included), and a record that is damaged, or of another shape than the reader's, is refused.
+//	OUT/NAME.result.json, ...     output files, written by Write
+//	OUT/.staydown/programs/HASH   one record per program (Pack, Unpack)
+//	OUT/.staydown/plan            what the run was to do
+//	OUT/.staydown/lock, tmp/      one writer at a time; half-written files
+//
+// One process at a time holds a folder (Open). Files are written completely or not at all, and never outside the
+// folder, whatever symbolic links it holds. The same value gives the same record, floats keep every bit (NaN and
+// infinities too), and a damaged record or one of another type is refused. It knows nothing of what the records mean.
 package store

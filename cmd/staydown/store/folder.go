@@ -16,28 +16,28 @@ import (
 	"time"
 )
 
-// Where the run's own records stand in an output folder.
+// Places of the run's records in an output folder.
 const (
 	StateDir = ".staydown"
 	tempDir  = StateDir + "/tmp"
 	lockName = StateDir + "/lock"
 )
 
-// maxRecordBytes bounds what is read of one file of an output folder.
+// maxRecordBytes bounds the files of an output folder that are read.
 const maxRecordBytes = 1 << 30
 
-// ErrBusy is the error of Open when another process holds the folder.
+// ErrBusy is the error of Open if another process holds the folder.
 var ErrBusy = errors.New("another run is writing there")
 
-// Folder is an output folder that this process alone writes to. Its methods may be called at the same time.
+// Folder is an output folder, locked for this process. Its methods may be called concurrently.
 type Folder struct {
 	root *os.Root
 	lock *os.File
 	temp atomic.Int64
 }
 
-// Open makes the folder dir if need be, locks it and removes what a killed run left half-written. The lock is the
-// operating system's and goes away with the process. It fails with ErrBusy when another process holds it.
+// Open creates the folder dir if needed, locks it and removes half-written files of a killed run. The operating system
+// drops the lock when the process ends. It fails with ErrBusy if another process holds the lock.
 func Open(dir string) (*Folder, error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, err
@@ -47,14 +47,14 @@ func Open(dir string) (*Folder, error) {
 		return nil, err
 	}
 	f := &Folder{root: root}
-	if err := f.take(); err != nil {
+	if err := f.lockAndClear(); err != nil {
 		root.Close()
 		return nil, err
 	}
 	return f, nil
 }
 
-func (f *Folder) take() error {
+func (f *Folder) lockAndClear() error {
 	if err := f.root.MkdirAll(StateDir, 0o777); err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func (f *Folder) take() error {
 	if err != nil {
 		return err
 	}
-	if err := patiently(busy, func() error { return lockFile(lock) }); err != nil {
+	if err := retry(busy, func() error { return lockFile(lock) }); err != nil {
 		lock.Close()
 		return err
 	}
@@ -78,17 +78,17 @@ func (f *Folder) take() error {
 	return nil
 }
 
-// What another program stands in the way of is tried for some time. A process that was killed while it started another
-// one leaves its lock with that one for a moment; a scanner for viruses has a new file open for a moment.
+// Failures that another program causes for a moment are retried: a process killed while it starts another leaves its
+// lock with that one briefly; a virus scanner briefly opens each new file.
 const (
 	patience = 2 * time.Second
 	pause    = 20 * time.Millisecond
 )
 
-// patiently does something again as long as its error is one that passes.
-func patiently(passes func(error) bool, do func() error) error {
+// retry repeats do while its error is temporary, for at most patience.
+func retry(temporary func(error) bool, do func() error) error {
 	for end := time.Now().Add(patience); ; time.Sleep(pause) {
-		if err := do(); err == nil || !passes(err) || time.Now().After(end) {
+		if err := do(); err == nil || !temporary(err) || time.Now().After(end) {
 			return err
 		}
 	}
@@ -96,17 +96,17 @@ func patiently(passes func(error) bool, do func() error) error {
 
 func busy(err error) bool { return errors.Is(err, ErrBusy) }
 
-// Close gives the folder free.
+// Close unlocks the folder.
 func (f *Folder) Close() error {
 	_ = f.root.Remove(tempDir) // empty unless a write failed; the next run clears it
 	return errors.Join(f.lock.Close(), f.root.Close())
 }
 
-// ErrFolder is the error of Write where a folder stands in the file's place.
-var ErrFolder = errors.New("a folder stands in its place")
+// ErrFolder is the error of Write if a folder has the file's name.
+var ErrFolder = errors.New("a folder has its name")
 
-// Write puts data at name (with forward slashes), whole or not at all, and gives it to the disk before it returns.
-// A symbolic link of that name is replaced, not followed; folders on the way may not lead out.
+// Write writes the file name (with forward slashes) completely or not at all, synced to disk. A symbolic link of that
+// name is replaced, not followed; links on the way must not lead out of the folder.
 func (f *Folder) Write(name string, data []byte) error {
 	if err := f.root.MkdirAll(path.Dir(name), 0o777); err != nil {
 		return err
@@ -116,7 +116,7 @@ func (f *Folder) Write(name string, data []byte) error {
 
 func (f *Folder) tempName() string { return tempDir + "/" + strconv.FormatInt(f.temp.Add(1), 10) }
 
-// Lost tells whether nothing can be written to the folder any more: it is gone, or its disk is.
+// Lost reports whether nothing can be written to the folder any more: it, or its disk, is gone.
 func (f *Folder) Lost() bool {
 	name := f.tempName()
 	file, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
@@ -126,7 +126,7 @@ func (f *Folder) Lost() bool {
 	return errors.Join(file.Close(), f.root.Remove(name)) != nil
 }
 
-// WriteFile puts data at path, whole or not at all, by way of a temporary file in the same folder.
+// WriteFile writes a file completely or not at all, through a temporary file in the same folder.
 func WriteFile(path string, data []byte) error {
 	dir, name := filepath.Split(path)
 	root, err := os.OpenRoot(filepath.Clean(dir))
@@ -137,7 +137,7 @@ func WriteFile(path string, data []byte) error {
 	return replace(root, ".staydown-"+strconv.Itoa(os.Getpid())+"~", name, data)
 }
 
-// replace writes data to temp and gives that the name that it is meant for.
+// replace writes data to temp and renames it.
 func replace(root *os.Root, temp, name string, data []byte) error {
 	file, err := root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
@@ -148,19 +148,19 @@ func replace(root *os.Root, temp, name string, data []byte) error {
 		err = file.Sync()
 	}
 	if err = errors.Join(err, file.Close()); err == nil {
-		err = patiently(InUse, func() error { return root.Rename(temp, name) })
+		err = retry(InUse, func() error { return root.Rename(temp, name) })
 	}
 	if err == nil {
 		return nil
 	}
-	_ = root.Remove(temp) // the first error is the one to report
+	_ = root.Remove(temp) // report the first error
 	if info, statErr := root.Lstat(name); statErr == nil && info.IsDir() {
 		return ErrFolder
 	}
 	return err
 }
 
-// Read gives the content of a file of the folder.
+// Read returns the content of a file of the folder.
 func (f *Folder) Read(name string) ([]byte, error) { return readIn(f.root, name) }
 
 func readIn(root *os.Root, name string) ([]byte, error) {
@@ -182,13 +182,13 @@ func readIn(root *os.Root, name string) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// Has tells whether a file of that name is there.
+// Has reports whether there is a file of that name.
 func (f *Folder) Has(name string) bool {
 	info, err := f.root.Lstat(name)
 	return err == nil && info.Mode().IsRegular()
 }
 
-// Names lists what stands in a folder of the folder, in order; nothing when there is none.
+// Names lists the entries of a subfolder in order; none if it does not exist.
 func (f *Folder) Names(dir string) []string {
 	var names []string
 	entries, _ := fs.ReadDir(f.root.FS(), dir)
@@ -198,7 +198,7 @@ func (f *Folder) Names(dir string) []string {
 	return names
 }
 
-// Remove takes a file away; it is no error when there is none. A folder stays: a run makes no file of its name.
+// Remove removes a file; it is not an error if there is none. A folder stays: no run makes a file of its name.
 func (f *Folder) Remove(name string) error {
 	if info, err := f.root.Lstat(name); err == nil && info.IsDir() {
 		return nil

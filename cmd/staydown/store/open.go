@@ -5,11 +5,11 @@ import (
 	"os"
 )
 
-// ErrIrregular is the error of OpenRegular for what is no file with a content of its own: a folder, a pipe, a device.
+// ErrIrregular is the error of OpenRegular for a folder, pipe or device.
 var ErrIrregular = errors.New("is not a regular file")
 
-// OpenRegular opens a regular file for reading. Anything else is not opened, because a pipe waits for a writer and a
-// device may act on being opened; should one take the file's place meanwhile, it is not waited for.
+// OpenRegular opens a regular file for reading. It never opens anything else: a pipe waits for a writer and a device
+// may act when opened. If one replaces the file in between, the call does not wait.
 func OpenRegular(path string) (*os.File, error) {
 	info, err := os.Stat(path)
 	if err != nil {
@@ -21,7 +21,7 @@ func OpenRegular(path string) (*os.File, error) {
 	return onlyRegular(os.OpenFile(path, os.O_RDONLY|nonblock, 0))
 }
 
-// OpenRegularIn is OpenRegular for a file of a folder that nothing may lead out of.
+// OpenRegularIn is OpenRegular for a file below root; no link may lead out of it.
 func OpenRegularIn(root *os.Root, name string) (*os.File, error) {
 	info, err := root.Stat(name)
 	if err != nil {

@@ -7,14 +7,14 @@ import (
 	"syscall"
 )
 
-// nonblock makes the opening of a pipe return at once; regular files know no difference.
+// nonblock lets the opening of a pipe return at once; it has no effect on regular files.
 const nonblock = syscall.O_NONBLOCK
 
-// Full tells whether something could not be written for want of room.
+// Full reports whether the disk is full.
 func Full(err error) bool { return errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) }
 
-// InUse tells whether a file could not be replaced because another program has it open; here that does not matter.
+// InUse reports whether a file could not be replaced because another program has it open; on Unix that is no obstacle.
 func InUse(error) bool { return false }
 
-// NameTooLong tells whether a disk does not take a file's name for its length.
+// NameTooLong reports whether a file name is too long for the disk.
 func NameTooLong(err error) bool { return errors.Is(err, syscall.ENAMETOOLONG) }

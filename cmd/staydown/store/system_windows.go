@@ -6,23 +6,23 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// nonblock is not needed where pipes have no names in folders.
+// nonblock is not needed on Windows: pipes have no names in folders.
 const nonblock = 0
 
-// Full tells whether something could not be written for want of room.
+// Full reports whether the disk is full.
 func Full(err error) bool {
 	return errors.Is(err, windows.ERROR_DISK_FULL) || errors.Is(err, windows.ERROR_HANDLE_DISK_FULL) ||
 		errors.Is(err, windows.ERROR_DISK_QUOTA_EXCEEDED)
 }
 
-// InUse tells whether a file could not be replaced because another program has it open, as spreadsheets and scanners
-// for viruses have.
+// InUse reports whether a file could not be replaced because another program, such as a spreadsheet or a virus scanner,
+// has it open.
 func InUse(err error) bool {
 	return errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_LOCK_VIOLATION) ||
 		errors.Is(err, windows.ERROR_USER_MAPPED_FILE)
 }
 
-// NameTooLong tells whether a disk does not take a file's name for its length.
+// NameTooLong reports whether a file name is too long for the disk.
 func NameTooLong(err error) bool {
 	return errors.Is(err, windows.ERROR_FILENAME_EXCED_RANGE) || errors.Is(err, windows.ERROR_INVALID_NAME)
 }
