@@ -24,15 +24,12 @@ func leastOf(t *testing.T, program, jobFile string) float64 {
 	return r.Pieces[1].Least.Margin
 }
 
-// lawCases is how many random jobs each law is put to.
-const lawCases = 8
-
 func TestWhatNeverRaisesAMargin(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long run of whole programs")
 	}
 	random := rand.New(rand.NewPCG(7, 11)) // a fixed seed makes the jobs the same in every run
-	for range lawCases {
+	for range draws(2, 8) {
 		p := aPlate()
 		p.friction = 0.2 + 0.3*random.Float64()
 		p.pumpM3h = 20 + 100*random.Float64()

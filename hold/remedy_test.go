@@ -129,9 +129,6 @@ func shopProgram(random *rand.Rand, thickMM float64, toolMM float64) string {
 // remedyCase is a program with its job.
 type remedyCase struct{ name, program, jobFile string }
 
-// remedyPrograms is how many random programs remedies are tried on.
-const remedyPrograms = 16
-
 // remedyCases are random small programs and some that need a certain remedy.
 func remedyCases() []remedyCase {
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"
@@ -152,7 +149,7 @@ func remedyCases() []remedyCase {
 		{"slots first, larger", head + strings.Join(slotsThenSquare(8, 140), "") + "M30\n", screwed.toml()},
 	}
 	random := rand.New(rand.NewPCG(3, 14)) // a fixed seed makes the programs the same in every run
-	for n := range remedyPrograms {
+	for n := range draws(4, 16) {
 		p := aPlate()
 		p.material = []string{"aluminium-wrought", "mdf", "pmma", "plywood"}[random.IntN(4)]
 		p.thickMM = []float64{3, 6, 12}[random.IntN(3)]
@@ -201,12 +198,13 @@ func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long run of whole programs")
 	}
+	share := draws(5, 4) // of the remedies one in so many is tried
 	for _, name := range []string{"panels.nc", "lantern.ngc"} {
 		a, _ := demo(t, name)
 		taken := map[string]int{}
 		for i, s := range searches(t, a) {
 			for k, way := range remedyWays {
-				if (i+k)%demoShare != 0 {
+				if (i+k)%share != 0 {
 					continue
 				}
 				if sentence := way(s); sentence != "" {
@@ -220,5 +218,3 @@ func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
 		}
 	}
 }
-
-const demoShare = 4 // of the remedies of the demos one in so many is tried

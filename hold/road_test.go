@@ -26,6 +26,7 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 // roadWith does the same with a job that was read before.
 func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	t.Helper()
+	skipUnlessRaced(t)
 	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{},
 		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
 	if z := j.Machine.Zero; z != nil {

@@ -1,0 +1,5 @@
+//go:build race
+
+package hold
+
+const raceDetector = true
