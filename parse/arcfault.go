@@ -21,17 +21,23 @@ type arcFaults [arcFaultKinds]struct {
 	file      string
 	line, col int
 	cause     int
-	last      int    // line
-	words     string // of the first
-	absolute  bool   // how the centres were read
+	last      int     // line
+	worst     int     // line
+	words     string  // of the worst
+	missMM    float64 // by how much it is out of round
+	absolute  bool    // how the centres were read
 }
 
 // add counts an arc.
 func (c *arcFaults) add(a *arcBlock, kind arcFault) {
 	k, say := &c[kind], &a.it.say
+	r, re := a.radii(a.centre(a.it.modal.centreAbsolute))
 	if k.n++; k.n == 1 {
 		k.file, k.line, k.col, k.cause = say.file, say.line, a.b.first, say.cause
-		k.words, k.absolute = a.roundness(), a.it.modal.centreAbsolute
+		k.absolute = a.it.modal.centreAbsolute
+	}
+	if miss := math.Abs(r - re); k.n == 1 || miss > k.missMM {
+		k.missMM, k.worst, k.words = miss, say.line, a.roundness()
 	}
 	k.last = say.line
 }
@@ -53,7 +59,8 @@ func (c *arcFaults) note(say *notes) {
 			say.unread(k.col, "the arc is out of round by %s; it is not read, correct its centre or end", k.words)
 		case arcFault(kind) == outOfRound:
 			say.unread(k.col,
-				"%s are out of round, this one by %s; they are not read, correct their centres or ends", arcs, k.words)
+				"%s are out of round, the worst, in line %d, by %s; they are not read, correct their centres or ends",
+				arcs, k.worst, k.words)
 		case k.absolute:
 			say.unread(k.col,
 				"%s %s in round only when I, J and K count from the start of the arc and not from zero; %s, write "+

@@ -59,9 +59,10 @@ func TestArcsInRoundOnlyFromTheirStart(t *testing.T) {
 }
 
 func TestManyArcsOutOfRoundAreOneNote(t *testing.T) {
-	u := unreadNotes(read(t, "G21 F600"+strings.Repeat(" | G2 X11 I5 | G1 X0", 250)+" | M30"))
-	if len(u) != 1 || !strings.Contains(u[0].Message, "250 arcs, the last in line 500, are out of round, this one "+
-		"by 1 mm (radius 5 mm at its start, 6 mm at its end)") {
+	u := unreadNotes(read(t, "G21 F600 | G2 X10.5 I5 | G1 X0"+strings.Repeat(" | G2 X11 I5 | G1 X0", 250)+" | M30"))
+	if len(u) != 1 || !strings.Contains(u[0].Message,
+		"251 arcs, the last in line 502, are out of round, the worst, in "+
+			"line 4, by 1 mm (radius 5 mm at its start, 6 mm at its end)") {
 		t.Errorf("%v", u)
 	}
 }

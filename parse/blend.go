@@ -3,31 +3,29 @@ package parse
 import "math"
 
 // blend is a corner that ",R" rounds or ",C" cuts off. It is made when the move behind it is known (common practice,
-// no source).
+// no source). Under cutter radius compensation the programmed corner is rounded, and the tool follows that.
 type blend struct {
 	pending bool
 	size    float64 // mm: radius, or the distance from the corner on both sides
 	cut     bool    // ,C
-	move    int     // index of the straight move that ends in the corner
+	start   axes    // programmed start of the straight move that ends in the corner
+	move    int     // its index
+	entry   bool    // it is the first one under compensation, which does not run beside the programmed path
 	line    int
 	col     int
 }
 
-// cornerWord takes ",R" or ",C" of a straight move; made tells that it has any length.
-func (it *interp) cornerWord(b *block, made bool) {
+// cornerWord takes ",R" or ",C" of a straight move from start; move is its index.
+func (it *interp) cornerWord(b *block, start axes, move int, entry bool) {
 	size := b.corner * it.modal.unitMM()
 	switch {
-	case it.modal.side != 0 && it.comp.r != 0:
-		it.say.unread(b.cornerCol,
-			"a word behind a comma under cutter radius compensation is not understood; the corner is left sharp, "+
-				"write it as a move of its own")
 	case it.modal.motion != g1:
 		it.say.unread(b.cornerCol, "a word behind a comma on another move than a plain G1; the corner is left sharp")
 	case size < 0:
 		it.say.unread(b.cornerCol, "a negative size behind a comma; the corner is left sharp")
-	case size > 0 && made:
-		it.blend = blend{pending: true, size: size, cut: b.cornerCut, move: it.p.Moves.Len() - 1, line: it.say.line,
-			col: b.cornerCol}
+	case size > 0 && it.p.Moves.Len() > move:
+		it.blend = blend{pending: true, size: size, cut: b.cornerCut, start: start, move: it.p.Moves.Len() - 1,
+			entry: entry, line: it.say.line, col: b.cornerCol}
 	}
 }
 
@@ -46,9 +44,9 @@ func (it *interp) blendInto(b *block, s segment) {
 	it.blend.pending = false
 	iu, iv, n := it.modal.plane.inPlane()
 	last := it.p.Moves.At(f.move)
-	start, corner := last.Start.axes(), last.End.axes()
-	if s.kind != Feed || f.move != it.p.Moves.Len()-1 || start[n] != corner[n] || s.end[n] != corner[n] ||
-		it.modal.side != 0 {
+	start, corner := f.start, it.at.prog
+	if s.kind != Feed || f.move != it.p.Moves.Len()-1 || start[n] != corner[n] || s.end[n] != corner[n] || f.entry ||
+		it.comp.exit {
 		it.noBlend("a corner word that is not between two straight feed moves of the plane")
 		return
 	}
@@ -60,24 +58,25 @@ func (it *interp) blendInto(b *block, s segment) {
 	if !f.cut {
 		back = f.size * math.Tan(math.Abs(turn)/2)
 	}
-	if !(back <= la+samePlaceMM && back <= lb+samePlaceMM) {
+	if !(back <= la+samePlaceMM && back <= lb+samePlaceMM && back <= last.LengthMM+samePlaceMM) {
 		it.noBlend("a corner word too large for the moves beside it")
 		return
 	}
 	au, av, bu, bv = au/la, av/la, bu/lb, bv/lb
-	from, to := corner, corner
+	from, to, tip := corner, corner, it.at.tip
 	from[iu], from[iv] = corner[iu]-back*au, corner[iv]-back*av
 	to[iu], to[iv] = corner[iu]+back*bu, corner[iv]+back*bv
-	last.End = from.point()
+	tip[iu], tip[iv] = tip[iu]-back*au, tip[iv]-back*av
+	last.End = tip.point()
 	it.measure(&last)
 	it.p.Moves.set(f.move, &last)
-	it.at.tip = from
-	mv := Move{Kind: Feed, End: to.point()}
+	it.at.tip, it.at.prog = tip, from
+	seg := segment{kind: Feed, end: to}
 	if !f.cut {
 		side := math.Copysign(f.size, turn)
 		centre := from
 		centre[iu], centre[iv] = from[iu]-side*av, from[iv]+side*au
-		mv = Move{Kind: Arc, Plane: it.modal.plane, End: to.point(), Centre: centre.point(), TurnRad: turn}
+		seg = segment{kind: Arc, plane: it.modal.plane, end: to, centre: centre, turn: turn}
 	}
-	it.emit(b, mv)
+	it.follow(b, seg)
 }

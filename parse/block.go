@@ -26,6 +26,7 @@ type block struct {
 	cornerCol   int
 	cancel      bool   // G80 beside another code of its group
 	arguments   []word // of a macro call
+	bare        uint32 // axes named without a number
 }
 
 func bit(letter byte) uint32 { return 1 << (letter - 'A') }
@@ -63,7 +64,7 @@ func (b *block) hasAxis() bool { return b.has&axisWords != 0 }
 // fill sorts words into a block. What does not fit is noted; it reports false when the block must not be executed.
 func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless func(m int) bool) bool {
 	b.has, b.used, b.groups, b.mixed, b.cancel, b.incremental = 0, 0, 0, false, false, 0
-	b.first, b.words, b.lineF, b.corner, b.arguments = int(words[0].col), len(words), false, 0, nil
+	b.first, b.words, b.lineF, b.corner, b.arguments, b.bare = int(words[0].col), len(words), false, 0, nil, 0
 	ok := true
 	incremental := modalIncremental
 	var relative uint32
@@ -99,9 +100,12 @@ func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless f
 			if incremental {
 				relative |= bit(w.letter)
 			}
+			if w.bare {
+				b.bare |= bit(w.letter)
+			}
 		}
 	}
-	b.incremental = relative
+	b.incremental = relative | b.bare
 	if b.got('U') && (b.is(groupOneShot) != g4 || say.strict) {
 		say.unread(b.at('U'), "the word U is not understood; the block is not read, take the word out")
 		ok = false
@@ -120,6 +124,9 @@ func (b *block) addNumber(w word, say *notes) bool {
 	}
 	switch w.letter {
 	case 'E', 'V', 'W':
+		if w.letter == 'E' && (b.is(groupQuiet) == g187 || b.is(groupMachine) == 66) {
+			break
+		}
 		say.unread(int(w.col), "the word %c is not understood; the block is not read, take the word out", w.letter)
 		return false
 	}
@@ -149,6 +156,9 @@ func (b *block) addG(w word, say *notes) (n int, ok bool) {
 	case old.n == n:
 		say.lenient(lenRepeatedCode, int(w.col), "%s stands twice in one block; read once", codeName(n))
 		return n, true
+	case g == groupQuiet:
+		b.code[g] = code{n, int(w.col)}
+		return n, true
 	case g == groupDistance && !say.strict:
 		say.reading(lenMixedDistance, int(w.col), "G90 and G91 in one block; each governs the numbers behind it")
 		b.code[g] = code{n, int(w.col)}
@@ -177,7 +187,10 @@ func (b *block) addM(w word, say *notes, harmless func(m int) bool) bool {
 		g, known = groupMachine, true
 	}
 	if !whole || !known {
-		say.unread(int(w.col), "M%s is not understood; its effect is left out, the rest of the block is read",
+		say.unread(int(w.col), "M%s is not understood; the rest of the block is read, say in the job file what it "+
+			"does: "+
+			"[machine] harmless_m = [%[1]s] if it moves and switches nothing, or what it switches under "+
+			"[machine.output]",
 			formatNumber(w.value))
 		b.used |= bit('P') | bit('Q') // machine-specific codes take such words
 		return true

@@ -9,7 +9,13 @@ func (it *interp) checkSpindle(b *block) {
 			it.say.unread(b.first, "G84 (tapping) with a spindle that does not turn clockwise; read all the same, "+
 				"write M3 before")
 		}
-	case g86, g87, g88:
+	case g74:
+		if m.spindle != SpindleCounterclockwise {
+			it.say.unread(b.first, "G74 (left-hand tapping) with a spindle that does not turn counter-clockwise; "+
+				"read all "+
+				"the same, write M4 before")
+		}
+	case g76, g86, g87, g88:
 		if m.spindle == SpindleStopped {
 			it.say.unread(b.first, "%s with a spindle that stands; read all the same, start it before",
 				codeName(m.motion))
@@ -17,12 +23,13 @@ func (it *interp) checkSpindle(b *block) {
 	}
 }
 
-// bore carries out G84 to G89 from R on (NIST RS274NGC v3, 3.5.16.5 to 3.5.16.10).
+// bore carries out G74, G76 and G84 to G89 from R on (NIST RS274NGC v3, 3.5.16.5 to 3.5.16.10; G74, left-hand tapping,
+// and G76, fine boring: common practice, no source).
 func (h *hole) bore() {
 	it, m := h.it, &h.it.modal
 	turning := m.spindle
 	switch h.code {
-	case g84:
+	case g74, g84:
 		h.to(Feed, h.z)
 		m.spindle = -turning
 		h.to(Feed, h.clear)
@@ -30,7 +37,7 @@ func (h *hole) bore() {
 	case g85:
 		h.to(Feed, h.z)
 		h.to(Feed, h.clear)
-	case g86:
+	case g76, g86: // G76 comes up beside the wall of the hole (common practice, no source)
 		h.to(Feed, h.z)
 		it.pause(h.b, h.cycle.pause)
 		m.spindle = SpindleStopped

@@ -20,8 +20,8 @@ type expectations struct {
 	reading    string
 }
 
-// expect reads the comments of a check program: (source: ...), (end X.. Y.. Z..), (feed LENGTH), (unread line N TEXT) and
-// (reading TEXT).
+// expect reads the comments of a check program: (source: ...), (end X.. Y.. Z..), (feed LENGTH), (unread line N TEXT)
+// and (reading TEXT).
 func expect(t *testing.T, src []byte) (e expectations) {
 	t.Helper()
 	lines := bufio.NewScanner(bytes.NewReader(src))

@@ -23,6 +23,7 @@ const (
 	groupMirror                // G50.1, G51.1: common practice
 	groupRotation              // G68, G69: common practice
 	groupSpeed                 // G96, G97: common practice
+	groupQuiet                 // codes that change no path: common practice
 	gGroups
 
 	groupStop     group = iota - 1 // M-4
@@ -37,38 +38,47 @@ const (
 
 // G codes are counted in tenths: G38.2 is 382.
 const (
-	g0, g1, g2, g3      = 0, 10, 20, 30
-	g4                  = 40
-	g9                  = 90
-	g10                 = 100
-	g15, g16            = 150, 160
-	g17, g18, g19       = 170, 180, 190
-	g20, g21            = 200, 210
-	g28, g30            = 280, 300
-	g38p2               = 382
-	g40, g41, g42       = 400, 410, 420
-	g43, g44, g49       = 430, 440, 490
-	g50, g51            = 500, 510
-	g50p1, g51p1        = 501, 511
-	g52, g53            = 520, 530
-	g54, g54p1, g59     = 540, 541, 590
-	g59p1, g59p3        = 591, 593
-	g61, g61p1, g64     = 610, 611, 640
-	g65                 = 650
-	g68, g69            = 680, 690
-	g70, g71            = 700, 710
-	g73, g80, g81       = 730, 800, 810
-	g82, g83, g84       = 820, 830, 840
-	g85, g86, g87       = 850, 860, 870
-	g88, g89            = 880, 890
-	g90, g91            = 900, 910
-	g90p1, g91p1        = 901, 911
-	g92, g92p1          = 920, 921
-	g92p2, g92p3        = 922, 923
-	g93, g94, g95       = 930, 940, 950
-	g96, g97            = 960, 970
-	g98, g99            = 980, 990
-	noCode          int = -1
+	g0, g1, g2, g3          = 0, 10, 20, 30
+	g4                      = 40
+	g5, g5p1                = 50, 51
+	g8, g9                  = 80, 90
+	g10                     = 100
+	g12, g13, g13p1         = 120, 130, 131
+	g15, g16                = 150, 160
+	g17, g18, g19           = 170, 180, 190
+	g20, g21                = 200, 210
+	g22, g25                = 220, 250
+	g28, g30                = 280, 300
+	g38p2                   = 382
+	g40, g41, g42           = 400, 410, 420
+	g40p1, g41p1, g41p2     = 401, 411, 412
+	g42p1, g42p2            = 421, 422
+	g43, g44, g49           = 430, 440, 490
+	g43p1, g43p5            = 431, 435
+	g50, g51                = 500, 510
+	g50p1, g51p1            = 501, 511
+	g52, g53                = 520, 530
+	g54, g54p1, g59         = 540, 541, 590
+	g59p1, g59p3            = 591, 593
+	g61, g61p1, g64         = 610, 611, 640
+	g62, g63                = 620, 630
+	g65, g67                = 650, 670
+	g68, g69                = 680, 690
+	g70, g71                = 700, 710
+	g73, g74, g76           = 730, 740, 760
+	g80, g81                = 800, 810
+	g82, g83, g84           = 820, 830, 840
+	g85, g86, g87           = 850, 860, 870
+	g88, g89                = 880, 890
+	g90, g91                = 900, 910
+	g90p1, g91p1            = 901, 911
+	g92, g92p1              = 920, 921
+	g92p2, g92p3            = 922, 923
+	g93, g94, g95           = 930, 940, 950
+	g96, g97                = 960, 970
+	g98, g99                = 980, 990
+	g154, g187              = 1540, 1870
+	noCode              int = -1
 )
 
 // groupOfG gives the group of a G code and whether it goes beyond the published standard. ok is false for codes that
@@ -77,7 +87,7 @@ func groupOfG(n int) (g group, beyond, ok bool) {
 	switch n {
 	case g0, g1, g2, g3, g38p2, g80, g81, g82, g83, g84, g85, g86, g87, g88, g89:
 		return groupMotion, false, true
-	case g73:
+	case g73, g74, g76:
 		return groupMotion, true, true
 	case g17, g18, g19:
 		return groupPlane, false, true
@@ -95,23 +105,27 @@ func groupOfG(n int) (g group, beyond, ok bool) {
 		return groupUnits, true, true
 	case g40, g41, g42:
 		return groupComp, false, true
+	case g41p1, g41p2, g42p1, g42p2:
+		return groupComp, true, true
 	case g43, g49:
 		return groupLength, false, true
-	case g44:
+	case g44, g43p1, g43p1 + 1, g43p1 + 2, g43p1 + 3, g43p5:
 		return groupLength, true, true
 	case g98, g99:
 		return groupReturn, false, true
 	case g54, g54 + 10, g54 + 20, g54 + 30, g54 + 40, g59, g59p1, g59p1 + 1, g59p3:
 		return groupSystem, false, true
-	case g54p1:
+	case g54p1, g154:
 		return groupSystem, true, true
 	case g61, g61p1, g64:
 		return groupPath, false, true
+	case g62, g63:
+		return groupPath, true, true
 	case g9:
 		return groupExact, true, true
 	case g4, g10, g28, g30, g53, g92, g92p1, g92p2, g92p3:
 		return groupOneShot, false, true
-	case g52:
+	case g52, g12, g13:
 		return groupOneShot, true, true
 	case g15, g16:
 		return groupPolar, true, true
@@ -126,6 +140,9 @@ func groupOfG(n int) (g group, beyond, ok bool) {
 	case g65:
 		return groupCall, true, true
 	}
+	if _, ok := quietCodes[n]; ok {
+		return groupQuiet, true, true
+	}
 	return 0, false, false
 }
 
@@ -136,12 +153,18 @@ func groupOfM(n int) (g group, beyond, ok bool) {
 		return groupStop, false, true
 	case 6:
 		return groupTool, false, true
+	case 61:
+		return groupTool, true, true
 	case 3, 4, 5:
 		return groupSpindle, false, true
-	case 19, 29:
+	case 13, 14:
+		return groupSpindle, true, true
+	case 19, 29, 50, 51, 52, 53, 66:
 		return groupMachine, true, true
 	case 7, 8, 9:
 		return groupCoolant, false, true
+	case 88, 89:
+		return groupCoolant, true, true
 	case 48, 49:
 		return groupOverride, false, true
 	case 97, 98, 99:
@@ -151,7 +174,7 @@ func groupOfM(n int) (g group, beyond, ok bool) {
 }
 
 // isCycle tells canned cycles from other codes of the motion group.
-func isCycle(n int) bool { return n == g73 || (n >= g81 && n <= g89) }
+func isCycle(n int) bool { return n == g73 || n == g74 || n == g76 || (n >= g81 && n <= g89) }
 
 // codeName writes a G code given in tenths.
 func codeName(n int) string {

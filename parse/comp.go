@@ -13,8 +13,9 @@ type comp struct {
 	side  float64 // +1: the tool is on the left of the path, -1 on the right
 	lastD int     // D of an earlier block without G41
 	haveD bool
-	// the program has written the control's own tool table by parameters
-	tableSet bool
+	// radiusMM are those that the program enters into the control's tool table (G10 L1), by D
+	radiusMM map[int]float64
+	tableSet bool // the program has written that table in another way
 
 	entered bool
 	last    int        // index of the last move with XY motion; -1: none
@@ -43,11 +44,19 @@ func (it *interp) setComp(b *block) {
 		return
 	}
 	side := 1
-	if code == g42 {
+	if code >= g42 {
 		side = -1
+	}
+	if code == g41p2 || code == g42p2 {
+		it.say.lenient(lenProjectedComp, col, "%s (compensation in three dimensions); read as %s in the XY plane",
+			codeName(code), codeName(code-2))
 	}
 	if m.plane != PlaneXY || it.frame.turned && it.frame.plane != PlaneXY {
 		it.say.unread(col, "cutter radius compensation outside the XY plane; the path is read as programmed, write G17")
+		return
+	}
+	if code == g41p1 || code == g42p1 {
+		it.dynamicComp(b, float64(side), d, given)
 		return
 	}
 	n, whole := closeInt(d)
@@ -80,6 +89,22 @@ func (it *interp) setComp(b *block) {
 	c.r = it.compRadius(b, col, n, given || c.haveD)
 }
 
+// dynamicComp carries out G41.1 and G42.1, whose D is the diameter of the tool (published extension of RS274/NGC).
+// Without D they turn a tool along its path on some controls.
+func (it *interp) dynamicComp(b *block, side, d float64, given bool) {
+	col := b.codeCol(groupComp)
+	if !given {
+		it.say.unread(col, "%s without D; the path is read as programmed, write the diameter of the tool",
+			codeName(b.is(groupComp)))
+		return
+	}
+	it.comp.forget()
+	it.modal.side, it.modal.compD = int(side), 0
+	it.comp.side = math.Copysign(side, side*d)
+	it.comp.r = math.Abs(d) * it.modal.unitMM() / 2
+	b.take('L')
+}
+
 // compRadius gives the radius for D; col is the place in the block that asks for it. A negative diameter puts the tool
 // on the other side.
 func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
@@ -91,13 +116,17 @@ func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 			codeName(b.is(groupComp)))
 		return 0
 	}
+	if r, set := it.comp.radiusMM[d]; set {
+		return r
+	}
 	tool, ok := it.opt.Tools[d]
 	if it.comp.tableSet {
-		it.say.unread(col, "%s behind parameters that set the control's tool table; read with the diameter of the job "+
+		it.say.unread(col, "%s behind entries into the control's tool table; read with the diameter of the job "+
 			"file, take them out", codeName(b.is(groupComp)))
 	}
 	if !ok {
-		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the tool",
+		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the "+
+			"[[tool]] in the job file, with offset = \"in-path\" if the path is that of its centre already",
 			codeName(b.is(groupComp)), d)
 		return 0
 	}

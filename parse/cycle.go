@@ -155,7 +155,7 @@ func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
 	}
 	if v, ok := b.take('P'); ok {
 		switch m.motion {
-		case g82, g86, g88, g89:
+		case g76, g82, g86, g88, g89:
 			if v < 0 {
 				it.say.unread(b.at('P'), "a negative dwell; it is left out, write its seconds")
 				v = 0
@@ -178,14 +178,41 @@ func (it *interp) cycleWords(b *block, n int) (repeats int, ok bool) {
 			return 0, false
 		}
 	}
+	if m.motion != g87 {
+		it.ownCycleWords(b)
+	}
 	return it.cycleRepeats(b)
+}
+
+// ownCycleWords takes words that some controls give their cycles (common practice, no source): pecks by a first depth
+// I, by how much each is less, J, and a least one, K, are read as pecks of I throughout. Others do not change where the
+// hole is, and are left out.
+func (it *interp) ownCycleWords(b *block) {
+	m := &it.modal
+	if (m.motion == g83 || m.motion == g73) && !b.got('Q') && b.got('I') {
+		v, _ := b.take('I')
+		it.cycle.peck = v * m.unitMM()
+		it.say.lenient(lenPeckI, b.at('I'), "I on a pecking cycle without Q; read as the depth of every peck")
+	}
+	letters := "IJD"
+	if b.got('I') || b.got('J') {
+		letters = "IJKD"
+	}
+	for _, l := range []byte(letters) {
+		used := b.used&bit(l) != 0
+		if _, ok := b.take(l); ok && !used {
+			it.say.lenient(lenCycleWord, b.at(l), "%c on a canned cycle, which some controls know; it does not "+
+				"change where "+
+				"the hole is and is left out", l)
+		}
+	}
 }
 
 // cycleRepeats reads L, or K in the old style.
 func (it *interp) cycleRepeats(b *block) (n int, ok bool) {
 	v, given := b.take('L')
 	letter := byte('L')
-	if it.modal.motion != g87 && b.got('K') {
+	if it.modal.motion != g87 && b.got('K') && b.used&bit('K') == 0 {
 		if given {
 			it.say.unread(b.at('K'), "K beside L; keep one number of repeats")
 			return 0, false

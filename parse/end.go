@@ -130,8 +130,8 @@ func andOthers(n int) string {
 	return fmt.Sprintf(", nor are %d others", n)
 }
 
-// readTail looks through the main program from where it ended on, leaving out what was run behind that: subprograms, and
-// lines that a jump led to.
+// readTail looks through the main program from where it ended on, leaving out what was run behind that: subprograms,
+// and lines that a jump led to.
 func (it *interp) readTail() (t tail) {
 	c, run := it.cur, it.level
 	if len(it.calls) > 0 { // it ended inside a subprogram

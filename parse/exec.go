@@ -28,7 +28,7 @@ func (it *interp) beforeMotion(b *block) {
 	if b.groups&^(1<<groupMotion|1<<groupDistance) != 0 {
 		it.modes(b)
 	}
-	if b.got('F') {
+	if b.got('F') && !b.dwellsByF() {
 		it.setFeed(b)
 	}
 	if v, ok := b.take('S'); ok {
@@ -51,7 +51,7 @@ func (it *interp) beforeMotion(b *block) {
 		m.incremental = true
 	}
 	if b.groups&(1<<groupDistance) != 0 && !b.mixed {
-		b.incremental = 0
+		b.incremental = b.bare
 		if m.incremental {
 			b.incremental = b.has
 		}
@@ -131,6 +131,9 @@ func (it *interp) modes(b *block) {
 			"minute", codeName(n))
 	}
 	it.setPolar(b)
+	if b.is(groupQuiet) != noCode {
+		it.quiet(b)
+	}
 }
 
 func (it *interp) setUnits(b *block, n int) {
@@ -177,6 +180,14 @@ func (it *interp) setLength(b *block) {
 	h, given := b.take('H')
 	n, whole := closeInt(h)
 	switch {
+	case b.is(groupLength) >= g43p1 && b.is(groupLength) != g44:
+		it.say.lenient(lenLengthVariant, col, "%s; read as G43: places are those of the tool tip",
+			codeName(b.is(groupLength)))
+		b.used |= axisWords | centreWords
+		if b.is(groupLength) == g43p1 {
+			b.has &^= axisWords | centreWords
+		}
+		n = m.tool
 	case !given:
 		it.say.lenient(lenLengthWithoutH, col, "G43 without H; read as the length of the tool in use")
 		n = m.tool
@@ -213,7 +224,10 @@ func (it *interp) setSystem(b *block) {
 	col := b.codeCol(groupSystem)
 	n := 0
 	switch c := b.is(groupSystem); {
-	case c == g54p1:
+	case c == g54p1 || c == g154 || c == g54 && b.takesExtendedSystem():
+		if c == g54 {
+			it.say.lenient(lenSystemP, col, "G54 with P; read as G54.1")
+		}
 		p, _ := b.take('P')
 		k, whole := closeInt(p)
 		if !whole || k < 1 || k > 999 {
@@ -236,6 +250,11 @@ func (it *interp) setSystem(b *block) {
 func (it *interp) selectTool(b *block) {
 	v, _ := b.take('T')
 	n, whole := closeInt(v)
+	if !whole && v > 0 && !it.say.strict {
+		n, whole = int(v), true
+		it.say.reading(lenToolOffset, b.at('T'), "T%s; read as tool %d with the number of an offset behind the point",
+			formatNumber(v), n)
+	}
 	if !whole || n < 0 {
 		it.say.unread(b.at('T'), "T%s is not a tool's number; write a whole number from 0 on", formatNumber(v))
 		return
@@ -260,10 +279,25 @@ func (it *interp) toolBehindChange(b *block, n int) {
 			"write T and M6 in one order throughout", n, m.selected, n)
 }
 
+// nameTool carries out M61 Q: the tool in the spindle has number Q (published extension of RS274/NGC).
+func (it *interp) nameTool(b *block) {
+	q, given := b.take('Q')
+	n, whole := closeInt(q)
+	if !given || !whole || n < 0 {
+		it.say.unread(b.codeCol(groupTool), "M61 without the number of a tool; write Q and a whole number")
+		return
+	}
+	it.modal.changed, it.modal.selected, it.modal.toolGiven = true, n, true
+	it.load(n)
+}
+
 // machineCodes carries out the M codes that come before the motion.
 func (it *interp) machineCodes(b *block) {
 	m := &it.modal
-	if b.is(groupTool) == 6 {
+	switch b.is(groupTool) {
+	case 61:
+		it.nameTool(b)
+	case 6:
 		if m.side != 0 {
 			it.say.unread(b.codeCol(groupTool), "a tool change while cutter radius compensation is on; cancel it "+
 				"with G40 before")
@@ -276,10 +310,10 @@ func (it *interp) machineCodes(b *block) {
 		m.spindle = SpindleStopped
 		it.load(m.selected)
 	}
-	switch b.is(groupSpindle) {
-	case 3:
+	switch n := b.is(groupSpindle); n {
+	case 3, 13:
 		m.spindle = SpindleClockwise
-	case 4:
+	case 4, 14:
 		m.spindle = SpindleCounterclockwise
 	case 5:
 		m.spindle = SpindleStopped
@@ -290,10 +324,21 @@ func (it *interp) machineCodes(b *block) {
 		m.spindle = SpindleStopped
 		b.used |= bit('P') | bit('R')
 	case noCode, 29:
+	case 50, 51, 52, 53, 66:
+		it.override(b, b.is(groupMachine))
 	default:
 		b.used |= bit('P') | bit('Q')
 	}
+	if n := b.is(groupSpindle); n == 13 || n == 14 {
+		it.say.lenient(lenCoolantVariant, b.codeCol(groupSpindle), "M%d; read as M%d with M8", n, n-10)
+		it.setCoolant(8, m.mist, true)
+	}
 	switch n := b.is(groupCoolant); n {
+	case 88:
+		it.say.lenient(lenCoolantVariant, b.codeCol(groupCoolant), "M88 (coolant through the tool); read as M8")
+		it.setCoolant(8, m.mist, true)
+	case 89:
+		it.say.lenient(lenCoolantVariant, b.codeCol(groupCoolant), "M89 ends coolant through the tool; left out")
 	case 7:
 		it.setCoolant(n, true, m.flood)
 	case 8:

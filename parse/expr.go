@@ -229,8 +229,8 @@ func (e *evaluator) bracketed() (float64, error) {
 	return v, nil
 }
 
-// expression reads operators of rank least and tighter: 1 is OR XOR AND, 2 a comparison, 3 is + -, 4 is * / MOD, 5 is **
-// (published extension of RS274/NGC; NIST RS274NGC v3, 3.3.2.3, knows no comparisons and ranks OR XOR AND with + -).
+// expression reads operators of rank least and tighter: 1 is OR XOR AND, 2 a comparison, 3 is + -, 4 is * / MOD, 5 is
+// ** (published extension of RS274/NGC; NIST RS274NGC v3, 3.3.2.3, knows no comparisons and ranks OR XOR AND with + -).
 // Equal ranks go from left to right.
 func (e *evaluator) expression(least int) (float64, error) {
 	if least > 5 {

@@ -44,7 +44,8 @@ type statement struct {
 	args  int // byte of the line at which a condition or arguments begin
 }
 
-// oWord reads O with a number or name and a keyword, from the byte behind O on. It is false for the number of a program.
+// oWord reads O with a number or name and a keyword, from the byte behind O on. It is false for the number of a
+// program.
 func (s *scanner) oWord() (st statement, ok bool, err error) {
 	begin := s.i
 	switch c := s.peek(); {

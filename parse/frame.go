@@ -154,7 +154,7 @@ func (s *systems) claim(n int) {
 
 // resolveOthers places the systems that were set before the machine's zero was known.
 func (s *systems) resolveOthers() {
-	for k := 1; k <= 9; k++ {
+	for k := range s.set {
 		if _, ok := s.place[k]; !ok {
 			s.resolve(k)
 		}
@@ -209,4 +209,25 @@ func (s *systems) setMachine(n int, v axes, named [3]bool) (found bool) {
 	s.resolve(n)
 	s.resolveOthers()
 	return found
+}
+
+// setPlace moves the origin of a system to where it lies in the coordinates that the stock uses, in the axes named. A
+// system whose place is not known yet needs all of them.
+func (s *systems) setPlace(n int, at axes, named [3]bool) {
+	o, placed := s.place[n]
+	m := s.set[n]
+	for i := range at {
+		if !named[i] {
+			continue
+		}
+		o[i] = at[i]
+		m.v[i], m.known[i] = at[i]-s.zero.v[i], s.zero.known[i]
+	}
+	if s.set == nil {
+		s.set = make(map[int]maybe)
+	}
+	s.set[n] = m
+	if placed || named == [3]bool{true, true, true} {
+		s.place[n] = o
+	}
 }

@@ -74,7 +74,7 @@ func TestFrameFaults(t *testing.T) {
 	for name, program := range map[string]string{
 		"G10 without P":      "G10 L2 X5",
 		"G10 P10":            "G10 L2 P10 X5",
-		"G10 of a tool":      "G10 L1 P1 Z5",
+		"G10 of a tool":      "G10 L3 P1 R5",
 		"G10 turned":         "G10 L2 P1 X5 R30",
 		"G10 in G91":         "G91 G10 L2 P1 X5",
 		"G52 without axes":   "G52",

@@ -127,8 +127,8 @@ func (it *interp) loop(l *flowLine) {
 	}
 }
 
-// holds evaluates the condition of a statement; DO without WHILE has none and always holds. One that cannot be read does
-// not hold, so that no loop goes on because of it.
+// holds evaluates the condition of a statement; DO without WHILE has none and always holds. One that cannot be read
+// does not hold, so that no loop goes on because of it.
 func (it *interp) holds(l *flowLine) bool {
 	c := l.at
 	line, _ := c.next()

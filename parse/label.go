@@ -53,7 +53,7 @@ func (s *source) findLabels() {
 		if t.peek() == '/' {
 			t.i++
 		}
-		if upper(t.peek()) != 'N' {
+		if c := t.peek(); upper(c) != 'N' && c != ':' {
 			continue
 		}
 		t.i++

@@ -8,17 +8,16 @@ import (
 // macroArguments gives the numbered parameter that each letter of a macro call becomes; 0 for letters that are none
 // (common practice, no source).
 var macroArguments = [26]int{
-	'A' - 'A': 1, 'B' - 'A': 2, 'C' - 'A': 3, 'I' - 'A': 4, 'J' - 'A': 5, 'K' - 'A': 6, 'D' - 'A': 7, 'E' - 'A': 8,
-	'F' - 'A': 9, 'H' - 'A': 11, 'M' - 'A': 13, 'Q' - 'A': 17, 'R' - 'A': 18, 'S' - 'A': 19, 'T' - 'A': 20,
-	'U' - 'A': 21, 'V' - 'A': 22, 'W' - 'A': 23, 'X' - 'A': 24, 'Y' - 'A': 25, 'Z' - 'A': 26,
+	1, 2, 3, 7, 8, 9, 0, 11, 4, 5, 6, 0, 13, // A to M
+	0, 0, 0, 17, 18, 19, 20, 21, 22, 23, 24, 25, 26, // N to Z
 }
 
 // maxThrees is how often I, J and K may stand again: the last are #31 to #33.
 const maxThrees = 9
 
-// macroCall carries out G65 (common practice, no source): the words behind it are arguments, which are parameters of the
-// program that P names and of no other; those not given are vacant. I, J and K may stand again and again: the second
-// three of them are #7 to #9, and so on.
+// macroCall carries out G65 (common practice, no source): the words behind it are arguments, which are parameters of
+// the program that P names and of no other; those not given are vacant. I, J and K may stand again and again: the
+// second three of them are #7 to #9, and so on.
 func (it *interp) macroCall(b *block) {
 	col := b.codeCol(groupCall)
 	var args locals

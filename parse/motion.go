@@ -30,7 +30,7 @@ func (it *interp) motion(b *block) {
 // cannot be read because of that.
 func (it *interp) oneTaker(b *block) bool {
 	shot, code := b.is(groupOneShot), b.is(groupMotion)
-	takes := shot == g10 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
+	takes := shot == g10 || shot == g12 || shot == g13 || shot == g28 || shot == g30 || shot == g92 || shot == g52 ||
 		b.is(groupRotation) == g68 || shot == g4 && !b.got('P') && b.got('X')
 	if !takes || code == noCode || code == g80 || !b.hasAxis() {
 		return true
@@ -67,7 +67,10 @@ func (it *interp) oneShot(b *block) bool {
 		it.dwell(b)
 		return b.used&bit('X') != 0
 	case g10:
-		it.setOrigin(b)
+		it.setTable(b)
+		return true
+	case g12, g13:
+		it.pocket(b)
 		return true
 	case g28, g30:
 		it.home(b, shot)
@@ -292,10 +295,10 @@ func (it *interp) straight(b *block, rapid bool) {
 	} else {
 		it.beforeFeed(b)
 	}
-	made := it.p.Moves.Len()
+	start, made, entry := it.at.prog, it.p.Moves.Len(), it.modal.side != 0 && it.comp.r != 0 && !it.comp.entered
 	it.follow(b, seg)
 	if b.corner != 0 {
-		it.cornerWord(b, it.p.Moves.Len() > made)
+		it.cornerWord(b, start, made, entry)
 		b.corner = 0
 	}
 }

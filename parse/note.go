@@ -76,6 +76,21 @@ const (
 	lenVacant
 	lenFlow
 	lenCallArgument
+	lenToolOffset
+	lenBareAxis
+	lenColonNumber
+	lenQuietMode
+	lenDwellF
+	lenProjectedComp
+	lenLengthVariant
+	lenSystemP
+	lenCycleWord
+	lenPeckI
+	lenExtendedOrigin
+	lenPocket
+	lenCoolantVariant
+	lenOverride
+	lenWait
 	leniencyCount
 )
 

@@ -1,6 +1,9 @@
 package parse
 
-import "math"
+import (
+	"bytes"
+	"math"
+)
 
 // sysKnown tells whether the place of the active work system is known.
 func (it *interp) sysKnown() bool {
@@ -25,7 +28,7 @@ func (it *interp) warnSystem(b *block) {
 	}
 	it.sys.warned[n] = true
 	it.say.unread(b.first, "the program moves in %s, whose origin is not known; its moves are read as if it lay on "+
-		"the stock's own zero, give the origins of all work systems", systemName(n))
+		"the stock's own zero, give the [[origin]] of all work systems in the job file", systemName(n))
 }
 
 // setRotation reads G68 and G69: the plane's coordinates turned counter-clockwise about a centre (common practice,
@@ -78,30 +81,58 @@ func (it *interp) settleIf(i int, col int) {
 	}
 }
 
-// setOrigin reads G10. Only L2, the origin of a work system in machine coordinates, is understood.
-func (it *interp) setOrigin(b *block) {
+// setTable reads G10: L1 enters a tool into the control's table, L2 sets the origin of a work system in machine
+// coordinates, L20 so that the place of the tool reads as given (published extension of RS274/NGC).
+func (it *interp) setTable(b *block) {
 	col := b.codeCol(groupOneShot)
-	l, _ := b.take('L')
-	p, given := b.take('P')
-	if n, whole := closeInt(l); !whole || n != 2 {
-		it.say.unread(col, "G10 L%s is not understood; only L2 (origin of a work system) is, the block is not read",
-			formatNumber(l))
-		b.used |= b.has
-		return
-	}
+	v, _ := b.take('L')
+	l, whole := closeInt(v)
 	if it.modal.side != 0 {
 		it.say.unread(col, "G10 while cutter radius compensation is on; cancel it with G40 before")
 	}
+	switch {
+	case whole && l == 2:
+		if n, ok := it.systemToSet(b); ok {
+			it.setOrigin(b, n)
+		}
+		return
+	case whole && l == 20:
+		it.setOriginHere(b)
+		return
+	case whole && l == 1:
+		if r, ok := b.take('R'); ok {
+			p, _ := closeInt(b.val['P'-'A'])
+			put(&it.comp.radiusMM, p, r*it.modal.unitMM())
+		}
+	case whole && l >= 10 && l <= 13:
+		it.comp.tableSet = it.comp.tableSet || l >= 12
+	default:
+		it.say.unread(col, "G10 L%s is not understood; only L1, L2, L10 to L13 and L20 are, the block is not read",
+			formatNumber(v))
+	}
+	b.used |= b.has
+}
+
+// systemToSet gives the work system that P of G10 names. A faulty one is noted.
+func (it *interp) systemToSet(b *block) (n int, ok bool) {
+	col := b.codeCol(groupOneShot)
+	p, given := b.take('P')
 	n, whole := closeInt(p)
 	if given && whole && n == 0 && !it.say.strict {
-		it.say.reading(lenSystemZero, b.at('P'), "G10 L2 P0; read as the active work system")
+		it.say.reading(lenSystemZero, b.at('P'), "P0 behind G10 L2 or L20; read as the active work system")
 		n = it.modal.system
 	}
-	if !given || !whole || n < 1 || n > 9 {
-		it.say.unread(col, "G10 L2 without P from 1 to 9; the block is not read, write the number of the work system")
+	if !given || !whole || n < 1 || n > 9 && n != it.modal.system {
+		it.say.unread(col, "G10 L2 or L20 without P from 1 to 9; the block is not read, write the number of the work "+
+			"system")
 		b.used |= b.has
-		return
+		return 0, false
 	}
+	return n, true
+}
+
+// setOrigin sets the origin of a work system in machine coordinates from the axis words of G10.
+func (it *interp) setOrigin(b *block, n int) {
 	if r, ok := b.take('R'); ok && r != 0 {
 		it.say.unread(b.at('R'), "a work system turned by G10 is not understood; it is set without the angle")
 	}
@@ -120,6 +151,68 @@ func (it *interp) setOrigin(b *block) {
 		v[i], named[i] = x*it.modal.unitMM(), true
 	}
 	it.setSystemOrigin(n, v, named)
+}
+
+// setOriginHere carries out G10 L20. Older controls set the systems of G54.1 with it, in machine coordinates (common
+// practice, no source): so it is read in programs that use them.
+func (it *interp) setOriginHere(b *block) {
+	if it.usesExtendedSystems() {
+		it.say.lenient(lenExtendedOrigin, b.codeCol(groupOneShot), "G10 L20 in a program that uses G54.1; read as the "+
+			"origin of G54.1 in machine coordinates")
+		if n, whole := closeInt(b.val['P'-'A']); whole && n >= 1 && n <= 999 {
+			b.take('P')
+			it.setOrigin(b, 100+n)
+			return
+		}
+	}
+	n, ok := it.systemToSet(b)
+	if !ok {
+		return
+	}
+	if it.frame.turned {
+		it.say.unread(b.codeCol(groupOneShot), "G10 L20 under G68; the block is not read, cancel it with G69 before")
+		b.used |= b.has
+		return
+	}
+	if n == it.modal.system {
+		it.sys.claim(n)
+		it.frame.origin, _ = it.sys.origin(n)
+	}
+	var o axes
+	var named [3]bool
+	for i := range o {
+		l := byte('X' + i)
+		x, ok := b.take(l)
+		if !ok {
+			continue
+		}
+		v := x * it.modal.unitMM()
+		it.findPlace(b, i, v)
+		o[i], named[i] = it.at.prog[i]-v-it.frame.shift(i)+it.frame.origin[i], true
+	}
+	it.sys.setPlace(n, o, named)
+	it.frame.origin, _ = it.sys.origin(it.modal.system)
+}
+
+// usesExtendedSystems tells whether G54.1 or G154 stands anywhere in the main program.
+func (it *interp) usesExtendedSystems() bool {
+	return bytes.Contains(it.main.src, []byte("54.1")) || bytes.Contains(it.main.src, []byte("G154"))
+}
+
+// findPlace takes a place that is not known yet from what its coordinate is said to read.
+func (it *interp) findPlace(b *block, i int, reads float64) {
+	if it.at.why[i] == isKnown {
+		return
+	}
+	if it.at.why[i] == atHome {
+		it.say.unread(b.at(byte('X'+i)), "%s at a machine place that is not known; give [machine] zero in the job file",
+			codeName(b.is(groupOneShot)))
+	}
+	v := reads + it.frame.shift(i)
+	it.at.find(i, v)
+	it.patch(i, v)
+	it.assume("start: %c%s where the program's first %s says so", axisLetters[i], formatNumber(v),
+		codeName(b.is(groupOneShot)))
 }
 
 // setSystemOrigin sets the origin of a work system in machine coordinates.
@@ -179,17 +272,10 @@ func (it *interp) setG92(b *block, unit float64) {
 	}
 	for i := 0; i < 3; i++ {
 		l := byte('X' + i)
-		if !b.got(l) || it.at.why[i] == isKnown {
-			continue
+		if b.got(l) && it.at.why[i] != isKnown {
+			f.g92[i] = 0
+			it.findPlace(b, i, b.val[l-'A']*unit)
 		}
-		if it.at.why[i] == atHome {
-			it.say.unread(b.at(l), "G92 at a machine place that is not known; tell where the machine's zero is")
-		}
-		f.g92[i] = 0
-		v := b.val[l-'A']*unit + f.shift(i)
-		it.at.find(i, v)
-		it.patch(i, v)
-		it.assume("start: %c%s where the program's first G92 says so", axisLetters[i], formatNumber(v))
 	}
 	if f.turned {
 		for i := 0; i < 3; i++ {
@@ -210,6 +296,18 @@ func (it *interp) setG92(b *block, unit float64) {
 	}
 }
 
+// dwellsByF tells whether F of a block is the time of its dwell (common practice, no source).
+func (b *block) dwellsByF() bool {
+	return b.is(groupOneShot) == g4 && b.has&(bit('P')|bit('X')|bit('U')) == 0 && b.got('F')
+}
+
+// takesExtendedSystem tells whether P beside G54 is the number of a work system: nothing else in the block takes it.
+func (b *block) takesExtendedSystem() bool {
+	shot, code := b.is(groupOneShot), b.is(groupMotion)
+	return b.got('P') && shot == noCode && b.is(groupCall) == noCode && b.is(groupPath) == noCode &&
+		b.is(groupMachine) == noCode && b.is(groupQuiet) == noCode && (code == noCode || code <= g1)
+}
+
 // dwell reads G4.
 func (it *interp) dwell(b *block) {
 	col := b.codeCol(groupOneShot)
@@ -219,6 +317,10 @@ func (it *interp) dwell(b *block) {
 			it.say.reading(lenDwellLetter, b.at(l), "G4 with %c; read as a dwell in seconds", l)
 			letter = l
 		}
+	}
+	if b.dwellsByF() {
+		it.say.lenient(lenDwellF, b.at('F'), "G4 with F and no P; F is read as a dwell in seconds and not as a feed")
+		letter = 'F'
 	}
 	s, ok := b.take(letter)
 	switch {

@@ -4,7 +4,8 @@ import "math"
 
 // params are the parameters of a program: numbered ones from 1 (NIST RS274NGC v3, 3.2.1; above 5399 common practice, no
 // source), and named ones, #<_name> of the whole program and #<name> of one run of a program or subprogram (published
-// extension of RS274/NGC). A vacant one (NaN) is known to have no value: #0, and arguments that a macro call leaves out.
+// extension of RS274/NGC). A vacant one (NaN) is known to have no value: #0, and arguments that a macro call leaves
+// out.
 type params struct {
 	locals locals
 	value  map[int]float64 // the other numbered ones

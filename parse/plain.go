@@ -95,7 +95,7 @@ func plainWords(line []byte) []word {
 			}
 		default:
 			s.peek()
-			if v, next, ok := shortNumber(line, s.i); ok && !operatorAt(line, next) {
+			if v, next, ok := shortNumber(line, s.i); ok && !operatorAt(line, next) && !decimalComma(line, next) {
 				out = append(out, word{letter: upper(c), value: v, col: int32(at + 1)})
 				s.i = next
 			}
@@ -128,4 +128,9 @@ func operatorAt(line []byte, i int) bool {
 		i++
 	}
 	return i < len(line) && bytes.IndexByte([]byte("+-*/[#"), line[i]) >= 0
+}
+
+// decimalComma tells whether a comma and a digit follow at line[i:].
+func decimalComma(line []byte, i int) bool {
+	return i+1 < len(line) && line[i] == ',' && isDigit(line[i+1])
 }

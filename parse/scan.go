@@ -14,6 +14,7 @@ type word struct {
 	letter byte // upper case; r and c for the words behind a comma
 	value  float64
 	col    int32
+	bare   bool // an axis that is named without a number
 }
 
 // scanner turns the characters of a line into words.
@@ -150,6 +151,9 @@ func (s *scanner) comma() error {
 	at := s.i
 	s.i++
 	l := upper(s.peek())
+	if isDigit(s.peek()) {
+		return s.fail(at, "a decimal comma; write the number with a point, as in X12.5")
+	}
 	if s.say.strict || l != 'R' && l != 'C' {
 		return s.fail(at, "a word behind a comma is not understood; write the corner as moves of its own")
 	}
@@ -179,6 +183,10 @@ func (s *scanner) slash(blockDelete bool) (done bool, err error) {
 		}
 		s.deleted = true
 		return false, nil
+	}
+	if isDigit(next) { // a level
+		s.i++
+		next = s.peek()
 	}
 	remark := true
 	if upper(next) != 0 && s.i+1 < len(s.line) {
@@ -231,6 +239,11 @@ func (s *scanner) letter(l byte) error {
 			return err
 		}
 		if upper(c) == 0 || !s.functionAhead() {
+			if l >= 'X' && s.goesHome() && (upper(c) != 0 || s.atEnd()) {
+				s.say.lenient(lenBareAxis, at+1, "%c without a number on the way home; read as from where it is", l)
+				s.words = append(s.words, word{letter: l, col: int32(at + 1), bare: true})
+				return nil
+			}
 			return s.fail(at, "%c without a number; write its number", l)
 		}
 	}
@@ -249,6 +262,9 @@ func (s *scanner) letter(l byte) error {
 	s.plain = strconv.AppendFloat(s.plain, v, 'f', -1, 64)
 	return nil
 }
+
+// goesHome tells whether G28 or G30 stands before on the line.
+func (s *scanner) goesHome() bool { return holds(s.words, 'G', 28) || holds(s.words, 'G', 30) }
 
 // shortNumber reads a number of at most 15 digits without blanks at line[i:]. Its digits fit a float64 exactly, and
 // so does the power of ten it is divided by, so the quotient is rounded once: it is the nearest float64.
@@ -430,7 +446,13 @@ func (s *scanner) programNumber(at int) error {
 	if c := s.peek(); !isDigit(c) {
 		return s.fail(at, "O without a number; write the number of the program")
 	}
-	s.program, _ = s.digits()
+	n, _ := s.digits()
+	if s.line[at] == ':' && !s.atEnd() {
+		s.say.lenient(lenColonNumber, at+1, "a colon with a number before words; read as a line number")
+		s.label = n
+		return nil
+	}
+	s.program = n
 	if s.say.strict {
 		s.say.unread(at+1, "a program number is not in the published grammar; take it out")
 	}

@@ -42,9 +42,9 @@ type callWords struct {
 	times  int
 }
 
-// call carries out M97, M98 and M99 (common practice, no source): M98 P calls a program by its O-number, with Q or H from
-// a line number of it on, M98 with a comment a file, M97 P or M98 Q a part of this file by its line number; L says how
-// often. M99 goes back, with P to a line number.
+// call carries out M97, M98 and M99 (common practice, no source): M98 P calls a program by its O-number, with Q or H
+// from a line number of it on, M98 with a comment a file, M97 P or M98 Q a part of this file by its line number; L says
+// how often. M99 goes back, with P to a line number.
 func (it *interp) call(b *block) {
 	col := b.codeCol(groupCall)
 	if b.is(groupCall) == 99 {
@@ -180,8 +180,8 @@ type bodyKey struct {
 	off int
 }
 
-// enterSub begins the first of c.left passes of a subprogram of a file. Calls that go too deep most likely never end, and
-// no control follows them.
+// enterSub begins the first of c.left passes of a subprogram of a file. Calls that go too deep most likely never end,
+// and no control follows them.
 func (it *interp) enterSub(col int, c call, s *source) {
 	if len(it.calls) >= maxSubDepth {
 		it.stopReading(col, "%s calls itself, or subprograms call one another, more than %d deep; reading stops here",
@@ -306,7 +306,8 @@ func (it *interp) programStart(n int) bool {
 	return true
 }
 
-// programOf gives the O-number that a line begins with, behind a line number if there is one.
+// programOf gives the O-number that a line begins with, behind a line number if there is one. A colon begins a program
+// only where it has a line of its own.
 func programOf(line []byte) (n int, ok bool) {
 	s := scanner{line: line, say: &notes{}}
 	c := s.peek()
@@ -323,7 +324,7 @@ func programOf(line []byte) (n int, ok bool) {
 		return 0, false
 	}
 	n, digits := s.digits()
-	return n, digits > 0
+	return n, digits > 0 && (c != ':' || s.atEnd())
 }
 
 // findProgram looks for an O-number in the file at hand, in the main file, and among the files of the folder.
