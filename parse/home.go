@@ -121,8 +121,8 @@ func (it *interp) toMachine(b *block, goes [3]bool, v axes) {
 		return
 	}
 	if kind == Feed {
-		it.say.unread(b.first, "a feed move in machine coordinates whose zero is not known; it is not read, give "+
-			"[machine] zero in the job file")
+		it.say.unread(b.first, "a feed move in machine coordinates whose zero is not known; it is not read, give the "+
+			"machine's zero as [machine] zero in the job file")
 		it.jump(end)
 		return
 	}

@@ -205,7 +205,8 @@ func (it *interp) findPlace(b *block, i int, reads float64) {
 		return
 	}
 	if it.at.why[i] == atHome {
-		it.say.unread(b.at(byte('X'+i)), "%s at a machine place that is not known; give [machine] zero in the job file",
+		it.say.unread(b.at(byte('X'+i)), "%s at a machine place that is not known; give the machine's zero as "+
+			"[machine] zero in the job file",
 			codeName(b.is(groupOneShot)))
 	}
 	v := reads + it.frame.shift(i)
