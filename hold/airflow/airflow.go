@@ -19,7 +19,11 @@
 // the model errs to the unsafe verdict.
 package airflow
 
-import "staydown/sweep"
+import (
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/suction"
+	"staydown/sweep"
+)
 
 // Leak is all that lets air into the chuck at one moment, without the pump.
 type Leak struct {
@@ -29,20 +33,20 @@ type Leak struct {
 	// OrificeMM2 is the summed effective area (discharge coefficient times area) of openings straight into the chuck.
 	OrificeMM2 float64
 	// Ways is the same by where the air gets in; of what comes in below the stock, as much as goes on into the chuck.
-	Ways [WayCount]Opening
+	Ways [cells.WayCount]suction.Opening
 
-	zones *[]plenum // the same by zone where zones have ducts of their own, else nil
+	zones *[]suction.Plenum // the same by zone where zones have ducts of their own, else nil
 }
 
 // State is the working point of the pump at one moment.
 type State struct {
 	At        sweep.Progress
-	AmbientPa float64           // absolute
-	PumpPa    float64           // absolute, at the pump's inlet
-	ChuckPa   float64           // absolute, in the zone with the least vacuum of those on which material lies
-	LeakM3h   float64           // free air at ambient pressure, hose leakage included
-	WaysM3h   [WayCount]float64 // the same by where the air gets in, but for HosesM3h
-	HosesM3h  float64           // the pump's own fixed leakage
+	AmbientPa float64                 // absolute
+	PumpPa    float64                 // absolute, at the pump's inlet
+	ChuckPa   float64                 // absolute, in the zone with the least vacuum of those on which material lies
+	LeakM3h   float64                 // free air at ambient pressure, hose leakage included
+	WaysM3h   [cells.WayCount]float64 // the same by where the air gets in, but for HosesM3h
+	HosesM3h  float64                 // the pump's own fixed leakage
 	Leak      Leak
 	Breached  []string // names of gasketed zones that are no longer sealed
 }

@@ -3,11 +3,12 @@ package airflow
 import (
 	"fmt"
 
+	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/job"
 )
 
 // assumptions lists what the model takes for granted about a job, in words.
-func assumptions(j *job.Job, work *porousWork, cellMM float64) []string {
+func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
 	all := []string{
 		"air at 20 C; openings with a discharge coefficient of 0.85 (from memory: choked sharp-edged openings)",
 	}
@@ -17,7 +18,7 @@ func assumptions(j *job.Job, work *porousWork, cellMM float64) []string {
 	if work != nil {
 		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
 			"the start as deep as it is in the end, "+
-			"what is cut through or to a web as %.3g mm high", work.floorMM))
+			"what is cut through or to a web as %.3g mm high", work.FloorMM))
 	}
 	for _, zone := range j.Zones {
 		g := zone.Groove
@@ -25,12 +26,12 @@ func assumptions(j *job.Job, work *porousWork, cellMM float64) []string {
 			continue
 		}
 		switch {
-		case blurred(*g, j.Layer):
+		case layer.Blurred(*g, j.Layer):
 			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
 				"a layer %.3g mm thicker; a cut along a groove leaks up to 8 %% more, along a land up to 14 %% less",
-				zone.Name, constriction(*g, j.Layer)))
+				zone.Name, layer.Constriction(*g, j.Layer)))
 			continue
-		case coarseGroove(*g, cellMM) > 0:
+		case layer.CoarseGroove(*g, cellMM) > 0:
 			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie "+
 				"in the middle of a land", zone.Name))
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -42,7 +43,7 @@ func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (m
 	}
 	enough := 0.0
 	if j.Layer != nil {
-		enough = newSheetMM(j).lambda() / cellsEnough
+		enough = layer.NewSheet(j).Lambda() / cellsEnough
 	}
 	narrow(math.Max(enough, math.Sqrt(float64(grid.NX)*float64(grid.NY)*c*c/cellsToSpare)), "a small table")
 	for _, piece := range pieces {
@@ -51,11 +52,11 @@ func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (m
 		}
 	}
 	if j.Layer != nil {
-		if lambda := newSheetMM(j).lambda(); lambda >= 2*c {
+		if lambda := layer.NewSheet(j).Lambda(); lambda >= 2*c {
 			narrow(lambda/cellsPerWidth, "the decay length of the layer")
 		}
 		for _, zone := range j.Zones {
-			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && !blurred(*g, j.Layer) {
+			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && !layer.Blurred(*g, j.Layer) {
 				narrow(math.Min(g.WidthMM, math.Max(g.PitchMM-g.WidthMM, g.WidthMM))/2, "the grooves")
 			}
 		}

@@ -13,7 +13,6 @@ const (
 	defaultMaxCells = 1_200_000 // air cells
 	mostCells       = 16_000_000
 	mostFineCells   = 2_000_000_000 // cells of the sweep
-	mostMoves       = 100_000_000
 	mostZones       = 1000
 	mostZonePoints  = 100_000
 

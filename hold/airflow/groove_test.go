@@ -5,6 +5,9 @@ import (
 	"slices"
 	"testing"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/airflow/internal/zones"
 	"staydown/hold/job"
 )
 
@@ -53,7 +56,7 @@ func (g grooved) solve(n int) (lost, leak float64) {
 		x += wide
 	}
 	inGroove := func(i int) bool {
-		return grooveDistance(at[i]+g.sheet, job.Groove{PitchMM: g.pitch, WidthMM: g.groove}) < 0
+		return zones.GrooveDistance(at[i]+g.sheet, job.Groove{PitchMM: g.pitch, WidthMM: g.groove}) < 0
 	}
 	inKerf := func(ix, iy int) bool {
 		far := math.Max(at[ix], at[iy])
@@ -76,8 +79,8 @@ func (g grooved) solve(n int) (lost, leak float64) {
 // model gives the same of the model.
 func (g grooved) model(t *testing.T) (lost, leak float64) {
 	side := 2 * g.sheet
-	s := newSheet(side, side, 0, 1)
-	s.cutWhere(1, func(x, y float64) bool {
+	s := sheettest.New(side, side, 0, 1)
+	s.CutWhere(1, func(x, y float64) bool {
 		far := math.Max(math.Abs(x-g.sheet), math.Abs(y-g.sheet))
 		return far > g.part && far < g.part+g.kerf
 	})
@@ -114,8 +117,8 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 			}
 			lost, leak, lostExact, leakExact = lost+a, leak+b, lostExact+c, leakExact+d
 		}
-		closeTo(t, "leak", leak, leakExact, 0.06)
-		closeTo(t, "lost hold", lost, lostExact, 0.06)
+		sheettest.CloseTo(t, "leak", leak, leakExact, 0.06)
+		sheettest.CloseTo(t, "lost hold", lost, lostExact, 0.06)
 	}
 }
 
@@ -134,9 +137,9 @@ func TestConstrictionOfCrossingGrooves(t *testing.T) {
 				v.solve()
 				return 0, v.leak()
 			})
-			got := constriction(job.Groove{PitchMM: pitch, WidthMM: groove}, &job.Layer{ThicknessMM: thickness,
+			got := layer.Constriction(job.Groove{PitchMM: pitch, WidthMM: groove}, &job.Layer{ThicknessMM: thickness,
 				ThroughM2: 1, AlongM2: 1})
-			closeTo(t, "layer and constriction", thickness+got, pitch*pitch/4/leak, 0.012)
+			sheettest.CloseTo(t, "layer and constriction", thickness+got, pitch*pitch/4/leak, 0.012)
 		}
 	}
 }

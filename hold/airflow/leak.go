@@ -1,35 +1,44 @@
 package airflow
 
-import "math"
+import (
+	"math"
+
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/field"
+	"staydown/hold/airflow/internal/suction"
+	"staydown/hold/internal/gas"
+)
 
 // leak sums what lets air in at the current moment.
 func (m *Model) leak() Leak {
 	var leak Leak
-	var flows rowFlows
+	var flows field.Flows
 	if m.solver != nil {
-		flows = m.solver.flowsUnderCover()
+		flows = m.solver.FlowsUnderCover()
 	}
 	perMM2 := 0.0
 	if l := m.job.Layer; l != nil {
-		perMM2 = m2PerMM2 * l.ThroughM2 / (l.ThicknessMM * mPerMM)
+		perMM2 = gas.M2PerMM2 * l.ThroughM2 / (l.ThicknessMM * gas.MPerMM)
 	}
 	for way, bared := range m.bared(flows) {
-		leak.Ways[way] = Opening{bared * perMM2, dischargeCoefficient * m.orificeMM2[way]}
+		leak.Ways[way] = suction.Opening{ConductanceM3: bared * perMM2,
+			OrificeMM2: gas.DischargeCoefficient * m.OrificeMM2[way]}
 	}
 	for zone := range m.job.Zones {
-		leak.Ways[Work].ConductanceM3 += m.throughGasketedM3(zone)
+		leak.Ways[cells.Work].ConductanceM3 += m.throughGasketedM3(zone)
 	}
 	for _, way := range leak.Ways {
 		leak.ConductanceM3 += way.ConductanceM3
 		leak.OrificeMM2 += way.OrificeMM2
 	}
 	if m.plenums != nil {
-		zones := make([]plenum, len(m.plenums))
+		zones := make([]suction.Plenum, len(m.plenums))
 		for i, z := range m.plenums {
-			area := &m.air.byZone[i]
-			z.Opening = Opening{area.leakMM2 * perMM2, dischargeCoefficient * area.orificeMM2}
-			if flows.by != nil {
-				z.Opening.ConductanceM3 += flows.by[i] * perMM2
+			area := &m.air.ByZone[i]
+			z.Opening = suction.Opening{ConductanceM3: area.LeakMM2 * perMM2,
+				OrificeMM2: gas.DischargeCoefficient * area.OrificeMM2}
+			if flows.By != nil {
+				z.Opening.ConductanceM3 += flows.By[i] * perMM2
 			}
 			if i > 0 {
 				z.Opening.ConductanceM3 += m.throughGasketedM3(i - 1)
@@ -46,24 +55,24 @@ func (m *Model) throughGasketedM3(zone int) float64 {
 	if m.work == nil {
 		return 0
 	}
-	return math.Max(0, m.air.byZone[zone+1].gasketSeepMM)*mPerMM*m.work.throughM2 +
-		m.work.pastGasketM3(m.job.Zones[zone])
+	return math.Max(0, m.air.ByZone[zone+1].GasketSeepMM)*gas.MPerMM*m.work.ThroughM2 +
+		m.work.PastGasketM3(m.job.Zones[zone])
 }
 
 // bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the
 // cover, shared out as it comes in there.
-func (m *Model) bared(under rowFlows) [WayCount]float64 {
+func (m *Model) bared(under field.Flows) [cells.WayCount]float64 {
 	in := 0.0
-	for _, flow := range under.in {
+	for _, flow := range under.In {
 		in += flow
 	}
-	bared := m.leakMM2
+	bared := m.LeakMM2
 	if in <= 0 {
-		bared[Kerfs] += under.out
+		bared[cells.Kerfs] += under.Out
 		return bared
 	}
-	for way, flow := range under.in {
-		bared[way] += flow / in * under.out
+	for way, flow := range under.In {
+		bared[way] += flow / in * under.Out
 	}
 	return bared
 }

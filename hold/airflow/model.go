@@ -5,6 +5,13 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/field"
+	"staydown/hold/airflow/internal/gather"
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/patches"
+	"staydown/hold/airflow/internal/suction"
+	"staydown/hold/airflow/internal/zones"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -20,11 +27,11 @@ type Options struct {
 // Model is the pressure under the stock as it changes with the program. It is not safe for concurrent use.
 type Model struct {
 	job   *job.Job
-	air   *air
-	faces *Faces
+	air   *cells.Air
+	faces *patches.Faces
 
-	field  *field // nil without a layer
-	solver *solver
+	field  *field.Field // nil without a layer
+	solver *field.Solver
 
 	now       sweep.Progress
 	events    int // that have happened
@@ -32,9 +39,9 @@ type Model struct {
 	closures  int
 	lookahead int // how many events the field may be ahead
 
-	exposure // so far
-	work     *porousWork
-	plenums  []plenum // of zones with ducts of their own, from 1; nil where zones share one
+	cells.Exposure // so far
+	work           *layer.Work
+	plenums        []suction.Plenum // of zones with ducts of their own, from 1; nil where zones share one
 
 	assumed []string
 }
@@ -42,42 +49,42 @@ type Model struct {
 // New reads the sweep's record once and stands at the moment before the program starts. It fails for a job that cannot
 // be computed (no grid, a zone that needs a layer where there is none, figures that are not positive).
 func New(j *job.Job, rec *sweep.Record, opt Options) (*Model, error) {
-	src, err := recordSource(rec)
+	src, err := gather.FromRecord(rec)
 	if err != nil {
 		return nil, err
 	}
 	return newModel(j, src, opt)
 }
 
-func newModel(j *job.Job, src source, opt Options) (*Model, error) {
-	if err := checkJob(j, src.grid); err != nil {
+func newModel(j *job.Job, src gather.Source, opt Options) (*Model, error) {
+	if err := checkJob(j, src.Grid); err != nil {
 		return nil, err
 	}
-	m := &Model{job: j, now: start}
-	multiple, why := cellSize(src.grid, j, src.pieces, opt)
+	m := &Model{job: j, now: cells.Start}
+	multiple, why := cellSize(src.Grid, j, src.Pieces, opt)
 	m.assumed = append(m.assumed, why)
 	fringeMM := 0.0
 	if j.Layer != nil {
-		fringeMM = newSheetMM(j).lambda()
+		fringeMM = layer.NewSheet(j).Lambda()
 	}
 	var err error
-	if m.air, err = gather(src, j, newRegion(src.grid, src.stock, j, fringeMM), multiple); err != nil {
+	if m.air, err = gather.Cells(src, j, zones.New(src.Grid, src.Stock, j, fringeMM), multiple); err != nil {
 		return nil, err
 	}
-	m.exposure = m.air.exposure
-	m.work = newPorousWork(j, src.stock, src.floorMM)
-	m.plenums = plenumsOf(j)
-	for i := range m.air.groups {
-		g := &m.air.groups[i]
-		if g.support == gasketed {
-			m.air.byZone[m.air.zone[g.cell]].gasketSeepMM += float64(g.seep)
+	m.Exposure = m.air.Exposure
+	m.work = layer.NewWork(j, src.Stock, src.FloorMM)
+	m.plenums = suction.Plenums(j)
+	for i := range m.air.Groups {
+		g := &m.air.Groups[i]
+		if g.Support == cells.Gasketed {
+			m.air.ByZone[m.air.Zone[g.Cell]].GasketSeepMM += float64(g.Seep)
 		}
-		if m.plenums != nil && g.support.held() && g.area > 0 {
-			m.plenums[m.air.zone[g.cell]].holds = true
+		if m.plenums != nil && g.Support.Held() && g.Area > 0 {
+			m.plenums[m.air.Zone[g.Cell]].Holds = true
 		}
 	}
-	m.assumed = append(m.assumed, assumptions(j, m.work, m.air.grid.CellMM)...)
-	m.faces = newFaces(m.air, src.pieceAt)
+	m.assumed = append(m.assumed, assumptions(j, m.work, m.air.Grid.CellMM)...)
+	m.faces = patches.New(m.air, src.PieceAt)
 	if j.Layer == nil {
 		return m, nil
 	}
@@ -89,17 +96,17 @@ func (m *Model) lay(tol float64) error {
 	if !(tol > 0) {
 		tol = defaultTol
 	}
-	var work *layerPorosity
+	var work *layer.Porosity
 	if m.work != nil {
-		on := m.work.on(m.job.Layer)
+		on := m.work.On(m.job.Layer)
 		work = &on
 	}
-	m.field = newField(m.air, newSheetMM(m.job), work, coarseLandMM(m.job, m.air.grid.CellMM))
-	m.field.zonesApart = m.plenums != nil
-	m.faces.lay(m.field)
-	m.solver = newSolver(m.field, tol, m.faces.touch)
-	m.lookahead = eventsAhead * m.solver.reachTiles * m.solver.reachTiles
-	return m.solver.solveAll()
+	m.field = field.New(m.air, layer.NewSheet(m.job), work, layer.CoarseLandMM(m.job, m.air.Grid.CellMM))
+	m.field.ZonesApart = m.plenums != nil
+	m.faces.Lay(m.field)
+	m.solver = field.NewSolver(m.field, tol, m.faces.Touch)
+	m.lookahead = eventsAhead * m.solver.ReachTiles * m.solver.ReachTiles
+	return m.solver.SolveAll()
 }
 
 // Advance exposes all that is cut through by the moment p and finds the field for it. A moment before one already
@@ -107,22 +114,22 @@ func (m *Model) lay(tol float64) error {
 func (m *Model) Advance(p sweep.Progress) (Leak, error) {
 	if p > m.now {
 		m.now = p
-		m.faces.advance(p)
+		m.faces.Advance(p)
 	}
-	for ; m.events < len(m.air.events) && m.air.events[m.events].at <= p; m.events++ {
-		e := &m.air.events[m.events]
-		g := &m.air.groups[e.group]
-		g.apply(e)
-		m.faces.count(g, e)
-		way := m.air.wayOfCut(e.at)
-		if g.support == gasketed {
-			way = Gaskets
+	for ; m.events < len(m.air.Events) && m.air.Events[m.events].At <= p; m.events++ {
+		e := &m.air.Events[m.events]
+		g := &m.air.Groups[e.Group]
+		g.Apply(e)
+		m.faces.Count(g, e)
+		way := m.air.WayOfCut(e.At)
+		if g.Support == cells.Gasketed {
+			way = cells.Gaskets
 		}
-		m.orificeMM2[way] += float64(e.orificeMM2)
-		zone := &m.air.byZone[m.air.zone[g.cell]]
-		zone.orificeMM2 += float64(e.orificeMM2)
-		if g.support == gasketed {
-			zone.gasketSeepMM += float64(e.seep)
+		m.OrificeMM2[way] += float64(e.OrificeMM2)
+		zone := &m.air.ByZone[m.air.Zone[g.Cell]]
+		zone.OrificeMM2 += float64(e.OrificeMM2)
+		if g.Support == cells.Gasketed {
+			zone.GasketSeepMM += float64(e.Seep)
 		}
 	}
 	if err := m.advanceField(p); err != nil {
@@ -138,47 +145,49 @@ func (m *Model) advanceField(p sweep.Progress) error {
 	if m.field == nil || m.exposed >= m.events {
 		return nil
 	}
-	until := min(m.events+m.lookahead, len(m.air.events))
-	upTo := max(p, m.air.events[until-1].at)
-	for until < len(m.air.events) && m.air.events[until].at == upTo {
+	until := min(m.events+m.lookahead, len(m.air.Events))
+	upTo := max(p, m.air.Events[until-1].At)
+	for until < len(m.air.Events) && m.air.Events[until].At == upTo {
 		until++
 	}
 	var changed []int32
 	for ; m.exposed < until; m.exposed++ {
-		e := &m.air.events[m.exposed]
-		g := &m.air.groups[e.group]
-		way := m.air.wayOfCut(e.at)
-		m.leakMM2[way] += float64(e.leakMM2)
-		m.air.byZone[m.air.zone[g.cell]].leakMM2 += float64(e.leakMM2)
-		if m.field.expose(g, e, way) {
-			m.faces.touch(g.cell)
-			changed = append(changed, g.cell)
+		e := &m.air.Events[m.exposed]
+		g := &m.air.Groups[e.Group]
+		way := m.air.WayOfCut(e.At)
+		m.LeakMM2[way] += float64(e.LeakMM2)
+		m.air.ByZone[m.air.Zone[g.Cell]].LeakMM2 += float64(e.LeakMM2)
+		if m.field.Expose(g, e, way) {
+			m.faces.Touch(g.Cell)
+			changed = append(changed, g.Cell)
 		}
 	}
-	for ; m.closures < len(m.air.closures) && m.air.closures[m.closures].at <= upTo; m.closures++ {
-		changed = append(changed, m.field.close(m.air.closures[m.closures]))
+	for ; m.closures < len(m.air.Closures) && m.air.Closures[m.closures].At <= upTo; m.closures++ {
+		changed = append(changed, m.field.Close(m.air.Closures[m.closures]))
 	}
-	return m.solver.solve(changed)
+	return m.solver.Solve(changed)
 }
 
 // HeldAreaMM2 is the area of the piece that lies on open zones, less what is cut away, at the current moment.
-func (m *Model) HeldAreaMM2(piece int32) float64 { return m.faces.heldAreaMM2(piece) }
+func (m *Model) HeldAreaMM2(piece int32) float64 { return m.faces.HeldAreaMM2(piece) }
 
 // Patches gives the contact face of a piece on open zones at the current moment, in at most 512 patches that together
 // have its exact area and first moment. The order is the same for the same record and moment.
-func (m *Model) Patches(piece int32) []Patch { return m.faces.of(piece) }
+func (m *Model) Patches(piece int32) []patches.Patch { return m.faces.Of(piece) }
 
 // PatchesWithin gives the contact face inside an outline at the current moment, whoever it belongs to: the body of a
 // piece that only webs still join to its surroundings. There are at most 512 of them.
 //
 // What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down
 // when their sum exceeds that of the outline, so that they never overstate it.
-func (m *Model) PatchesWithin(outline orb.MultiPolygon) []Patch { return m.faces.within(outline) }
+func (m *Model) PatchesWithin(outline orb.MultiPolygon) []patches.Patch {
+	return m.faces.Within(outline)
+}
 
 // Breached lists the gasketed zones that are open at the current moment, in order of time.
-func (m *Model) Breached() []Breach {
-	var open []Breach
-	for _, breach := range m.air.breaches {
+func (m *Model) Breached() []cells.Breach {
+	var open []cells.Breach
+	for _, breach := range m.air.Breaches {
 		if breach.At <= max(m.now, 0) {
 			open = append(open, breach)
 		}

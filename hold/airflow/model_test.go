@@ -4,17 +4,31 @@ import (
 	"math"
 	"testing"
 
+	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/job"
 	"staydown/sweep"
 )
 
-func mustModel(t testing.TB, s *sheet, opt Options, edit func(*testJob)) *Model {
+// testJob lets a test change the job of openTable.
+type testJob struct{ *job.Job }
+
+func advance(t testing.TB, m *Model, p sweep.Progress) Leak {
 	t.Helper()
-	b := s.stock.Blanks[0].Outline.Bound()
-	tj := &testJob{openTable(b.Max[0], b.Max[1], 0.75, 3e-13)}
+	leak, err := m.Advance(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return leak
+}
+
+func mustModel(t testing.TB, s *sheettest.Sheet, opt Options, edit func(*testJob)) *Model {
+	t.Helper()
+	b := s.Stock.Blanks[0].Outline.Bound()
+	tj := &testJob{sheettest.OpenTable(b.Max[0], b.Max[1], 0.75, 3e-13)}
 	if edit != nil {
 		edit(tj)
 	}
-	m, err := newModel(tj.Job, s.source(), opt)
+	m, err := newModel(tj.Job, s.Source(), opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -22,18 +36,18 @@ func mustModel(t testing.TB, s *sheet, opt Options, edit func(*testJob)) *Model 
 }
 
 func TestHeldAreaIsExactToTheCell(t *testing.T) {
-	s := newSheet(60, 40, 5, 0.5)
+	s := sheettest.New(60, 40, 5, 0.5)
 	round := func(x, y float64) bool { return math.Hypot(x-30, y-20) < 6 }
 	kerf := func(x, y float64) bool { return !round(x, y) && math.Hypot(x-30, y-20) < 9 }
-	s.cutWhere(3, kerf)
+	s.CutWhere(3, kerf)
 	cells := 0.0
-	s.each(func(i int, x, y float64) {
+	s.Each(func(i int, x, y float64) {
 		if round(x, y) {
-			s.label[i] = 7
+			s.Label[i] = 7
 			cells++
 		}
 	})
-	s.owner = func(label int32, p sweep.Progress) int32 {
+	s.Owner = func(label int32, p sweep.Progress) int32 {
 		if label == 7 && p >= 3 {
 			return 2
 		}
@@ -46,15 +60,15 @@ func TestHeldAreaIsExactToTheCell(t *testing.T) {
 	if _, err := m.Advance(3); err != nil {
 		t.Fatal(err)
 	}
-	closeTo(t, "disc of 12 mm", m.HeldAreaMM2(2), cells*0.25, 1e-12)
-	closeTo(t, "disc of 12 mm", m.HeldAreaMM2(2), math.Pi*36, 0.01) // pi R^2
+	sheettest.CloseTo(t, "disc of 12 mm", m.HeldAreaMM2(2), cells*0.25, 1e-12)
+	sheettest.CloseTo(t, "disc of 12 mm", m.HeldAreaMM2(2), math.Pi*36, 0.01) // pi R^2
 	var area, x, y float64
 	for _, p := range m.Patches(2) {
 		area += p.AreaMM2
 		x += p.AreaMM2 * p.X
 		y += p.AreaMM2 * p.Y
 	}
-	closeTo(t, "area of the patches", area, m.HeldAreaMM2(2), 1e-9)
-	closeTo(t, "centroid x", x/area, 30, 1e-9)
-	closeTo(t, "centroid y", y/area, 20, 1e-9)
+	sheettest.CloseTo(t, "area of the patches", area, m.HeldAreaMM2(2), 1e-9)
+	sheettest.CloseTo(t, "centroid x", x/area, 30, 1e-9)
+	sheettest.CloseTo(t, "centroid y", y/area, 20, 1e-9)
 }

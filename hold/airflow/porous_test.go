@@ -6,6 +6,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
 	"staydown/hold/material"
 	"staydown/sweep"
@@ -17,9 +19,9 @@ func (j *testJob) porous(through, along float64, faced material.Facing) {
 }
 
 // thickSheet is newSheet with stock of the given thickness.
-func thickSheet(wide, high, thick, margin, cell float64) *sheet {
-	s := newSheet(wide, high, margin, cell)
-	s.stock.Blanks[0].TopMM = thick
+func thickSheet(wide, high, thick, margin, cell float64) *sheettest.Sheet {
+	s := sheettest.New(wide, high, margin, cell)
+	s.Stock.Blanks[0].TopMM = thick
 	return s
 }
 
@@ -41,22 +43,23 @@ func TestSeriesOfLayerAndWork(t *testing.T) {
 		})
 		leak := advance(t, m, 1)
 		for _, p := range m.Patches(1) {
-			closeTo(t, "pressure under the work, kPa", (pa-DifferencePa(pa, pv, p.W))/1000, row.underKPa, 1e-4)
+			sheettest.CloseTo(t, "pressure under the work, kPa", (pa-DifferencePa(pa, pv, p.W))/1000, row.underKPa,
+				1e-4)
 		}
 		resistance := row.layerMM*1e-3/row.layerK + row.workMM*1e-3/row.workK
-		closeTo(t, "conductance", leak.ConductanceM3, 100*60*1e-6/resistance, 1e-6)
+		sheettest.CloseTo(t, "conductance", leak.ConductanceM3, 100*60*1e-6/resistance, 1e-6)
 	}
 }
 
 // Work that hardly breathes holds and leaks as tight work does, and so does work that is faced below.
 func TestLimitOfTightWork(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := randomSheet(t, 30, 20)
-		j := randomTable(t, 30, 20)
+		s := sheettest.Random(t, 30, 20)
+		j := sheettest.RandomTable(t, 30, 20)
 		at := func(k float64, faced material.Facing) (float64, float64) {
 			tj := testJob{j}
 			tj.porous(k, 4*k, faced)
-			m, err := newModel(j, s.source(), Options{CellMM: 1, Tol: 1e-11})
+			m, err := newModel(j, s.Source(), Options{CellMM: 1, Tol: 1e-11})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -85,13 +88,13 @@ func TestLimitOfTightWork(t *testing.T) {
 // The more the work breathes the less it holds and the more it leaks; a tight upper face helps.
 func TestPorousWorkHoldsLess(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := randomSheet(t, 30, 20)
-		j := randomTable(t, 30, 20)
+		s := sheettest.Random(t, 30, 20)
+		j := sheettest.RandomTable(t, 30, 20)
 		k := j.Layer.ThroughM2 * math.Pow(10, rapid.Float64Range(-3, 1).Draw(t, "k"))
 		at := func(k float64, faced material.Facing) (float64, float64) {
 			tj := testJob{j}
 			tj.porous(k, 2*k, faced)
-			m, err := newModel(j, s.source(), Options{CellMM: 1, Tol: 1e-10})
+			m, err := newModel(j, s.Source(), Options{CellMM: 1, Tol: 1e-10})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -123,31 +126,31 @@ func TestPorousWorkHoldsLess(t *testing.T) {
 func TestThinnedWorkLeaksMore(t *testing.T) {
 	const thick = 12.0
 	series := func(workMM float64) float64 { return 250 * 40 * 1e-6 / (12e-3/1e-13 + workMM*1e-3/1e-13) }
-	leak := func(s *sheet, at sweep.Progress) float64 {
+	leak := func(s *sheettest.Sheet, at sweep.Progress) float64 {
 		return advance(t, mustModel(t, s, Options{CellMM: 1, Tol: 1e-10}, func(j *testJob) {
 			j.Layer.ThicknessMM, j.Layer.ThroughM2, j.Layer.AlongM2, j.Layer.Edge = 12, 1e-13, 1e-13, job.SealedEdge
 			j.porous(1e-13, 1e-13, material.FacedNone)
 		}), at).ConductanceM3
 	}
 	pocket := thickSheet(500, 40, thick, 0, 0.5)
-	pocket.left = make([]float32, len(pocket.cut))
-	pocket.each(func(i int, x, _ float64) {
-		if pocket.left[i] = thick; x > 250 {
-			pocket.left[i] = 4
+	pocket.Left = make([]float32, len(pocket.Cut))
+	pocket.Each(func(i int, x, _ float64) {
+		if pocket.Left[i] = thick; x > 250 {
+			pocket.Left[i] = 4
 		}
 	})
-	closeTo(t, "with a pocket", leak(pocket, 0), series(4)+series(thick), 0.01)
+	sheettest.CloseTo(t, "with a pocket", leak(pocket, 0), series(4)+series(thick), 0.01)
 	web := thickSheet(500, 40, thick, 0, 0.5)
-	web.left, web.webFrom, web.webMM = make([]float32, len(web.cut)), make([]sweep.Progress, len(web.cut)),
-		make([]float32, len(web.cut))
-	web.floorMM = 6
-	web.each(func(i int, x, _ float64) {
-		if web.left[i] = thick; x > 250 {
-			web.left[i], web.webFrom[i], web.webMM[i] = 1, 5, 1
+	web.Left, web.WebFrom, web.WebMM = make([]float32, len(web.Cut)), make([]sweep.Progress, len(web.Cut)),
+		make([]float32, len(web.Cut))
+	web.FloorMM = 6
+	web.Each(func(i int, x, _ float64) {
+		if web.Left[i] = thick; x > 250 {
+			web.Left[i], web.WebFrom[i], web.WebMM[i] = 1, 5, 1
 		}
 	})
-	closeTo(t, "before it is a web", leak(web, 4), series(6)+series(thick), 0.01)
-	closeTo(t, "as a web", leak(web, 5), series(1)+series(thick), 0.015)
+	sheettest.CloseTo(t, "before it is a web", leak(web, 4), series(6)+series(thick), 0.01)
+	sheettest.CloseTo(t, "as a web", leak(web, 5), series(1)+series(thick), 0.015)
 }
 
 // A gasketed zone under work that breathes: all of its area lets air in through the work alone, and a band of (2 ln
@@ -155,11 +158,11 @@ func TestThinnedWorkLeaksMore(t *testing.T) {
 func TestPorousWorkOnAGasket(t *testing.T) {
 	m := mustModel(t, thickSheet(300, 200, 12, 5, 0.5), Options{}, func(j *testJob) {
 		j.Layer = nil
-		j.Zones[0].Seal, j.Zones[0].Area = job.GasketSeal, box(50, 50, 250, 150)
+		j.Zones[0].Seal, j.Zones[0].Area = job.GasketSeal, sheettest.Box(50, 50, 250, 150)
 		j.porous(1e-13, 1e-13, material.FacedNone)
 	})
 	leak := advance(t, m, 1)
-	closeTo(t, "conductance", leak.ConductanceM3, (200*100+600*0.44127*12)*1e-6*1e-13/12e-3, 1e-4)
+	sheettest.CloseTo(t, "conductance", leak.ConductanceM3, (200*100+600*0.44127*12)*1e-6*1e-13/12e-3, 1e-4)
 	for _, p := range m.Patches(1) {
 		if p.W != 1 {
 			t.Errorf("w = %g inside the cord", p.W)
@@ -232,14 +235,14 @@ func TestCutEdgeOfPorousWorkAgainstTheSection(t *testing.T) {
 	} {
 		lost1, lost2 := row.lost(6), row.lost(12)
 		lost := 2*lost2 - lost1
-		p := layerPorosity{throughMM: row.k, stretch: math.Sqrt(row.stretchW), faced: row.faced,
-			reach: math.Sqrt(row.stretch2)}
-		kappa := surfaceLossWidth * surfaceLossWidth * row.stretch2
+		p := layer.Porosity{ThroughMM: row.k, Stretch: math.Sqrt(row.stretchW), Faced: row.faced,
+			Reach: math.Sqrt(row.stretch2)}
+		kappa := layer.SurfaceLossWidth * layer.SurfaceLossWidth * row.stretch2
 		share := 1.0
 		if !row.faced {
 			share += row.k / row.thick
 		}
-		got := math.Sqrt((kappa + p.sideways(1/row.thick, kappa)) / share)
+		got := math.Sqrt((kappa + p.Sideways(1/row.thick, kappa)) / share)
 		if got < 0.997*lost || got > row.most*lost {
 			t.Errorf("%+v: %.4f, the section says %.4f (%.3f of it)", row.bedded, got, lost, got/lost)
 		}
@@ -253,7 +256,7 @@ func TestKerfThroughPorousBoardAgainstTheSection(t *testing.T) {
 	s := thickSheet(2*(wide+kerf)+120, 12, thick, 0, 0.5)
 	middle := wide + kerf + 60
 	inKerf := func(x float64) bool { return math.Abs(x-middle) > wide && math.Abs(x-middle) < wide+kerf }
-	s.cutWhere(1, func(x, _ float64) bool { return inKerf(x) })
+	s.CutWhere(1, func(x, _ float64) bool { return inKerf(x) })
 	m := mustModel(t, s, Options{CellMM: 1.5, Tol: 1e-9}, func(j *testJob) {
 		j.Layer.ThicknessMM, j.Layer.ThroughM2, j.Layer.AlongM2, j.Layer.Edge = thick, 1e-13, 2e-13, job.SealedEdge
 		j.porous(1e-13, 2e-13, material.FacedNone)
@@ -270,7 +273,7 @@ func TestKerfThroughPorousBoardAgainstTheSection(t *testing.T) {
 			return 2, 1
 		}}
 	v.solve()
-	closeTo(t, "leak", leak, 2*v.leak(), 0.04)
+	sheettest.CloseTo(t, "leak", leak, 2*v.leak(), 0.04)
 	var area, sum float64
 	v.each(func(ix, _, iz int) {
 		if iz == n-1 && !inKerf(middle+(float64(ix)+0.5)*side) {
@@ -278,5 +281,5 @@ func TestKerfThroughPorousBoardAgainstTheSection(t *testing.T) {
 			sum += v.above(ix, 0, iz) * side
 		}
 	})
-	closeTo(t, "mean transmission under part and sheet", meanOf(m, 1, identity), sum/area, 0.02)
+	sheettest.CloseTo(t, "mean transmission under part and sheet", meanOf(m, 1, identity), sum/area, 0.02)
 }

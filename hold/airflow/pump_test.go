@@ -6,57 +6,10 @@ import (
 
 	"pgregory.net/rapid"
 
+	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 )
-
-// Displacement pump S0 (1 - p_ult/p), 100 m3/h. Source: pump-down law of vacuum handbooks, closed form.
-func TestDisplacementPumpCurve(t *testing.T) {
-	for _, row := range []struct{ ultimatePa, absPa, flowM3h float64 }{
-		{5000, 101325, 95.07}, {5000, 50000, 90.00}, {5000, 20000, 75.00}, {5000, 10000, 50.00}, {5000, 6000, 16.67},
-		{50, 101325, 99.95}, {50, 50000, 99.90}, {50, 20000, 99.75}, {50, 10000, 99.50}, {50, 6000, 99.17},
-		{5000, 5000, 0}, {5000, 3000, 0}, {5000, 0, 0},
-	} {
-		for _, kind := range []job.PumpKind{job.RotaryVane, job.DryClaw} {
-			pump := job.Pump{Kind: kind, FlowM3h: 100, UltimatePa: row.ultimatePa}
-			if got := PumpFlowM3h(pump, 101325, row.absPa); math.Abs(got-row.flowM3h) > 0.005 {
-				t.Errorf("%v, ultimate %g, at %g Pa: %.4f m3/h, want %.2f", kind, row.ultimatePa, row.absPa, got,
-					row.flowM3h)
-			}
-		}
-	}
-}
-
-// Blower that reaches 0.3 of the atmosphere: half the flow at half of that. Source: straight line in pressure
-// difference (common practice, no source); its reach scales with the density of the air.
-func TestBlowerCurve(t *testing.T) {
-	for _, kind := range []job.PumpKind{job.SideChannel, job.Ejector} {
-		pump := job.Pump{Kind: kind, FlowM3h: 100, UltimatePa: 0.7 * 101325}
-		for _, pa := range []float64{101325, 84556} {
-			closeTo(t, "no vacuum", PumpFlowM3h(pump, pa, pa), 100, 1e-12)
-			closeTo(t, "half", PumpFlowM3h(pump, pa, pa*0.85), 50, 1e-9)
-			if s := PumpFlowM3h(pump, pa, pa*0.699); s != 0 {
-				t.Errorf("%v takes %g m3/h beyond its end", kind, s)
-			}
-		}
-	}
-}
-
-func TestMeasuredCurve(t *testing.T) {
-	curve := []job.PumpPoint{{AbsolutePa: 2000, FlowM3h: 30}, {AbsolutePa: 101300, FlowM3h: 63},
-		{AbsolutePa: 10000, FlowM3h: 60}}
-	pump := job.Pump{Kind: job.RotaryVane, FlowM3h: 999, UltimatePa: 1000, Curve: curve}
-	for _, row := range []struct{ absPa, flowM3h float64 }{
-		{101300, 63}, {101325, 63}, {10000, 60}, {6000, 45}, {55650, 61.5}, {2000, 30}, {1500, 15}, {1000, 0}, {500, 0},
-	} {
-		if got := PumpFlowM3h(pump, 101325, row.absPa); math.Abs(got-row.flowM3h) > 1e-9 {
-			t.Errorf("at %g Pa: %g m3/h, straight lines give %g", row.absPa, got, row.flowM3h)
-		}
-	}
-	pump.UltimatePa = 3000 // above the last point: the curve ends there
-	if got := PumpFlowM3h(pump, 101325, 1999); got != 0 {
-		t.Errorf("past its end the curve gives %g m3/h", got)
-	}
-}
 
 // Pump against an orifice, S0 = 100 m3/h, ultimate 5 kPa, 20 C. Source: pump-down law and isentropic nozzle flow; while
 // choked p = p_ult + m R T/S0 in closed form.
@@ -93,7 +46,7 @@ func TestOperatingPointAgainstALayer(t *testing.T) {
 	}
 	const mu = 1.813e-5
 	a, b, c := conductance/(2*mu), s0, -s0*ultimate-conductance/(2*mu)*pa*pa
-	closeTo(t, "root of the quadratic", state.ChuckPa, (-b+math.Sqrt(b*b-4*a*c))/(2*a), 1e-9)
+	sheettest.CloseTo(t, "root of the quadratic", state.ChuckPa, (-b+math.Sqrt(b*b-4*a*c))/(2*a), 1e-9)
 }
 
 func TestPumpTakesWhatLeaks(t *testing.T) {
@@ -125,19 +78,19 @@ func TestLargerPumpNeverHoldsLess(t *testing.T) {
 			ConductanceM3: rapid.Float64Range(0, 1e-10).Draw(t, "G"), OrificeMM2: rapid.Float64Range(0, 2000).Draw(t,
 				"orifice"),
 		}
-		small, err := Operate(pump, standardPa, leak)
+		small, err := Operate(pump, gas.SeaLevelPa, leak)
 		if err != nil {
 			t.Fatal(err)
 		}
 		by := rapid.Float64Range(1, 5).Draw(t, "by")
 		pump.FlowM3h *= by
-		large, _ := Operate(pump, standardPa, leak)
+		large, _ := Operate(pump, gas.SeaLevelPa, leak)
 		if large.ChuckPa > small.ChuckPa*(1+1e-12) {
 			t.Fatalf("%g times the flow: %g Pa becomes %g Pa", by, small.ChuckPa, large.ChuckPa)
 		}
 		leak.OrificeMM2 *= by
 		leak.ConductanceM3 *= by
-		leaky, _ := Operate(pump, standardPa, leak)
+		leaky, _ := Operate(pump, gas.SeaLevelPa, leak)
 		if leaky.ChuckPa < large.ChuckPa*(1-1e-12) {
 			t.Fatalf("%g times the leak: %g Pa becomes %g Pa", by, large.ChuckPa, leaky.ChuckPa)
 		}
@@ -157,8 +110,8 @@ func randomPump(t *rapid.T) job.Pump {
 // 243 m3/h of free air in when choked (isentropic nozzle flow, Cd 0.85).
 func TestEjectorCollapsesAndLargePumpSurvives(t *testing.T) {
 	leak := Leak{OrificeMM2: 0.85 * 400}
-	ejector, _ := Operate(job.Pump{Kind: job.Ejector, FlowM3h: 20, UltimatePa: 12000}, standardPa, leak)
-	large, _ := Operate(job.Pump{Kind: job.RotaryVane, FlowM3h: 630, UltimatePa: 2000}, standardPa, leak)
+	ejector, _ := Operate(job.Pump{Kind: job.Ejector, FlowM3h: 20, UltimatePa: 12000}, gas.SeaLevelPa, leak)
+	large, _ := Operate(job.Pump{Kind: job.RotaryVane, FlowM3h: 630, UltimatePa: 2000}, gas.SeaLevelPa, leak)
 	if ejector.VacuumPa() > 1000 {
 		t.Errorf("an ejector of 20 m3/h keeps %.0f Pa against 243 m3/h", ejector.VacuumPa())
 	}
@@ -174,23 +127,26 @@ func TestFixedLeakageIsRatedAtFullVacuum(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		closeTo(t, "leakage at full vacuum", state.LeakM3h, 2, 1e-9)
+		sheettest.CloseTo(t, "leakage at full vacuum", state.LeakM3h, 2, 1e-9)
 	}
 }
 
 func TestOperateRefusesWhatIsNotAFigure(t *testing.T) {
 	good := job.Pump{FlowM3h: 10, UltimatePa: 100}
 	for name, call := range map[string]func() (State, error){
-		"no air":        func() (State, error) { return Operate(good, 0, Leak{}) },
-		"NaN leak":      func() (State, error) { return Operate(good, standardPa, Leak{ConductanceM3: math.NaN()}) },
-		"endless leak":  func() (State, error) { return Operate(good, standardPa, Leak{OrificeMM2: math.Inf(1)}) },
-		"negative flow": func() (State, error) { return Operate(job.Pump{FlowM3h: -1}, standardPa, Leak{}) },
+		"no air": func() (State, error) { return Operate(good, 0, Leak{}) },
+		"NaN leak": func() (State, error) {
+			return Operate(good, gas.SeaLevelPa,
+				Leak{ConductanceM3: math.NaN()})
+		},
+		"endless leak":  func() (State, error) { return Operate(good, gas.SeaLevelPa, Leak{OrificeMM2: math.Inf(1)}) },
+		"negative flow": func() (State, error) { return Operate(job.Pump{FlowM3h: -1}, gas.SeaLevelPa, Leak{}) },
 	} {
 		if _, err := call(); err == nil {
 			t.Errorf("%s was accepted", name)
 		}
 	}
-	state, err := Operate(job.Pump{FlowM3h: 0, UltimatePa: 100}, standardPa, Leak{OrificeMM2: 1})
+	state, err := Operate(job.Pump{FlowM3h: 0, UltimatePa: 100}, gas.SeaLevelPa, Leak{OrificeMM2: 1})
 	if err != nil || state.VacuumPa() != 0 {
 		t.Errorf("a pump without flow: %v, %v", state, err)
 	}
@@ -199,7 +155,8 @@ func TestOperateRefusesWhatIsNotAFigure(t *testing.T) {
 func BenchmarkOperate(b *testing.B) {
 	pump := job.Pump{Kind: job.RotaryVane, FlowM3h: 250, UltimatePa: 2000, LeakM3h: 2}
 	for i := 0; i < b.N; i++ {
-		if _, err := Operate(pump, standardPa, Leak{ConductanceM3: 1e-12, OrificeMM2: float64(i % 50)}); err != nil {
+		if _, err := Operate(pump, gas.SeaLevelPa, Leak{ConductanceM3: 1e-12,
+			OrificeMM2: float64(i % 50)}); err != nil {
 			b.Fatal(err)
 		}
 	}

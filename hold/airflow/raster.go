@@ -13,20 +13,20 @@ type Raster struct {
 
 // Raster gives the field for a picture: the mean over what material covers of each air cell at the current moment.
 func (m *Model) Raster() Raster {
-	g := m.air.grid
+	g := m.air.Grid
 	out := Raster{
 		OriginX: g.OriginX, OriginY: g.OriginY, CellMM: g.CellMM, NX: g.NX, NY: g.NY, W: make([]float32, g.NX*g.NY),
 	}
 	for cell := range out.W {
 		var area, sum float64
-		for k := m.air.first[cell]; k < m.air.first[cell+1]; k++ {
-			q := &m.air.groups[k]
-			if q.area <= 0 {
+		for k := m.air.First[cell]; k < m.air.First[cell+1]; k++ {
+			q := &m.air.Groups[k]
+			if q.Area <= 0 {
 				continue
 			}
-			w, _, _ := m.faces.transmission(q)
-			area += float64(q.area)
-			sum += float64(q.area) * w
+			w, _, _ := m.faces.Transmission(q)
+			area += float64(q.Area)
+			sum += float64(q.Area) * w
 		}
 		out.W[cell] = float32(math.NaN())
 		if area > 0 {

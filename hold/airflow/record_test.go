@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/patches"
+	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
@@ -25,7 +28,7 @@ func discProgram(t testing.TB) *sweep.Record {
 		moves[i].Line, moves[i].Tool, moves[i].RPM, moves[i].Spindle = int32(i+1), 1, 18000, parse.SpindleClockwise
 	}
 	tools := map[int]sweep.Tool{1: {Number: 1, Shape: sweep.Flat, DiameterMM: 6}}
-	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: box(0, 0, 120, 80), TopMM: 0}}}
+	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: sheettest.Box(0, 0, 120, 80), TopMM: 0}}}
 	rec, err := sweep.Run(parse.NewMoves(moves...), tools, stock, sweep.Options{CellMM: 0.25, LayerMM: 0.75})
 	if err != nil {
 		t.Fatal(err)
@@ -38,7 +41,7 @@ func TestDiscFromAProgram(t *testing.T) {
 	if len(rec.Pieces) != 2 {
 		t.Fatalf("%d pieces, want the stock and a disc", len(rec.Pieces))
 	}
-	j := openTable(120, 80, 0.75, 3e-13)
+	j := sheettest.OpenTable(120, 80, 0.75, 3e-13)
 	j.Layer.Edge = job.SealedEdge
 	m, err := New(j, rec, Options{})
 	if err != nil {
@@ -53,9 +56,9 @@ func TestDiscFromAProgram(t *testing.T) {
 	}
 	freed := rec.Pieces[1].Freed
 	leak := advance(t, m, freed)
-	closeTo(t, "held area", m.HeldAreaMM2(2), math.Pi*36, 0.02)         // pi R^2
-	closeTo(t, "the rest", m.HeldAreaMM2(1), 120*80-math.Pi*144, 0.002) // less the outer circle of the kerf
-	lambda := edgeLossWidth(0.2/0.75) * 0.75                                     // 0.46 mm; R/lam = 13
+	sheettest.CloseTo(t, "held area", m.HeldAreaMM2(2), math.Pi*36, 0.02)         // pi R^2
+	sheettest.CloseTo(t, "the rest", m.HeldAreaMM2(1), 120*80-math.Pi*144, 0.002) // less the outer circle of the kerf
+	lambda := layer.EdgeLossWidth(0.2/0.75) * 0.75                                // 0.46 mm; R/lam = 13
 	// The edge of a circle counts for 5 % too long on average: hold errs downwards.
 	if got, want := meanOf(m, 2, identity), discEta(6/lambda); got > want*1.003 || got < want*0.98 {
 		t.Errorf("mean transmission %.4f, closed form %.4f", got, want)
@@ -66,7 +69,7 @@ func TestDiscFromAProgram(t *testing.T) {
 	if got < floor+beside*0.95 || got > (floor+beside)*1.2 {
 		t.Errorf("leaks like %.1f mm2 of bared layer; floor %.1f, bands %.1f", got, floor, beside)
 	}
-	if n := len(m.Patches(1)); n == 0 || n > MaxPatches {
+	if n := len(m.Patches(1)); n == 0 || n > patches.MaxPatches {
 		t.Errorf("%d patches of the stock", n)
 	}
 }
@@ -74,7 +77,7 @@ func TestDiscFromAProgram(t *testing.T) {
 // The answer does not depend on how the moments in between were chosen.
 func TestAdvanceInOneStepOrMany(t *testing.T) {
 	rec := discProgram(t)
-	j := openTable(120, 80, 0.75, 3e-13)
+	j := sheettest.OpenTable(120, 80, 0.75, 3e-13)
 	one, err := New(j, rec, Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +90,7 @@ func TestAdvanceInOneStepOrMany(t *testing.T) {
 		advance(t, many, p)
 	}
 	a, b := advance(t, one, 4), advance(t, many, 4)
-	closeTo(t, "conductance", a.ConductanceM3, b.ConductanceM3, 1e-4)
+	sheettest.CloseTo(t, "conductance", a.ConductanceM3, b.ConductanceM3, 1e-4)
 	if a.OrificeMM2 != b.OrificeMM2 || one.HeldAreaMM2(2) != many.HeldAreaMM2(2) {
 		t.Errorf("%+v against %+v", a, b)
 	}
@@ -104,22 +107,22 @@ func TestNewRefusesWhatCannotBeComputed(t *testing.T) {
 		"endless thickness":   func(j *job.Job) { j.Layer.ThicknessMM = math.Inf(1) },
 		"grooves of no pitch": func(j *job.Job) { j.Zones[0].Groove = &job.Groove{WidthMM: 5} },
 	} {
-		j := openTable(120, 80, 0.75, 3e-13)
+		j := sheettest.OpenTable(120, 80, 0.75, 3e-13)
 		edit(j)
 		if _, err := New(j, rec, Options{}); err == nil {
 			t.Errorf("%s was accepted", name)
 		}
 	}
-	if _, err := New(openTable(1, 1, 1, 1e-13), nil, Options{}); err == nil {
+	if _, err := New(sheettest.OpenTable(1, 1, 1, 1e-13), nil, Options{}); err == nil {
 		t.Error("no record was accepted")
 	}
 }
 
 func TestAirCellIsStatedAndKeepsTheBudget(t *testing.T) {
-	s := newSheet(300, 200, 5, 0.5)
+	s := sheettest.New(300, 200, 5, 0.5)
 	for _, budget := range []int{2000, 20000, 0} {
 		m := mustModel(t, s, Options{MaxCells: budget}, nil)
-		g := m.air.grid
+		g := m.air.Grid
 		if budget > 0 && g.NX*g.NY > budget {
 			t.Errorf("%d x %d cells for a budget of %d", g.NX, g.NY, budget)
 		}
@@ -127,18 +130,7 @@ func TestAirCellIsStatedAndKeepsTheBudget(t *testing.T) {
 			t.Error("nothing is stated")
 		}
 	}
-	if m := mustModel(t, s, Options{CellMM: 2}, nil); m.air.grid.CellMM != 2 {
-		t.Errorf("asked for 2 mm, got %g", m.air.grid.CellMM)
-	}
-}
-
-func TestDilateTakesTheLargestInASquare(t *testing.T) {
-	v := []float32{0, 0, 0, 0, 0, 9, 0, 0, 0, 0, 0, 0, 0, 0, 3}
-	dilate(v, 5, 3, 1)
-	want := []float32{9, 9, 0, 0, 0, 9, 9, 0, 3, 3, 9, 9, 0, 3, 3}
-	for i := range want {
-		if v[i] != want[i] {
-			t.Fatalf("got %v, want %v", v, want)
-		}
+	if m := mustModel(t, s, Options{CellMM: 2}, nil); m.air.Grid.CellMM != 2 {
+		t.Errorf("asked for 2 mm, got %g", m.air.Grid.CellMM)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"sync"
 	"testing"
 
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
@@ -14,11 +16,11 @@ import (
 // 20 mm and grooves of 5 mm, which is 0.4167 of the board's 18 mm. Each mm of rim leaks (2/pi) ln(4/tanh(pi
 // 0.4167/2)) - 0.74245 = 0.4927 times 18 mm (closed form at rimLeak, by hand), so four sides of 200 mm leak 7095 mm2.
 func TestRimOverGroovesEndsHalfALandShort(t *testing.T) {
-	m := mustModel(t, newSheet(200, 200, 0, 0.5), Options{CellMM: 2, Tol: 1e-9}, func(j *testJob) {
+	m := mustModel(t, sheettest.New(200, 200, 0, 0.5), Options{CellMM: 2, Tol: 1e-9}, func(j *testJob) {
 		j.Layer.ThicknessMM = 18
 		j.Zones[0].Groove = &job.Groove{PitchMM: 20, WidthMM: 5}
 	})
-	if got, want := m.air.leakMM2[LayerRim], 7095.0; math.Abs(got/want-1) > 0.005 {
+	if got, want := m.air.LeakMM2[cells.LayerRim], 7095.0; math.Abs(got/want-1) > 0.005 {
 		t.Errorf("the rim leaks %.1f mm2, want %.1f", got, want)
 	}
 }
@@ -38,7 +40,7 @@ func TestDipOfACurveAtAltitude(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	closeTo(t, "pressure of the weakest working point", state.ChuckPa, p, 1e-9)
+	sheettest.CloseTo(t, "pressure of the weakest working point", state.ChuckPa, p, 1e-9)
 }
 
 // A cell belongs to what holds its centre: those that a plunge of a 6 mm tool at X57.5 Y41.5 cuts lie within 3 mm of
@@ -49,8 +51,8 @@ func TestCellsAreSparedByTheirCentres(t *testing.T) {
 		parse.Options{
 			Name: "hole.nc", RapidMMMin: 10000, Tools: map[int]parse.Tool{1: {DiameterMM: 6}},
 		})
-	j := openTable(100, 80, 1, 3e-13)
-	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: box(0, 0, 100, 80)}}}
+	j := sheettest.OpenTable(100, 80, 1, 3e-13)
+	stock := sweep.Stock{BottomMM: -6, Blanks: []sweep.Blank{{Outline: sheettest.Box(0, 0, 100, 80)}}}
 	tools := map[int]sweep.Tool{1: {Shape: sweep.Flat, DiameterMM: 6}}
 	rec, err := sweep.Run(&prog.Moves, tools, stock, sweep.Options{CellMM: cell, LayerMM: 1})
 	if err != nil {

@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 )
 
@@ -115,15 +118,15 @@ func nowhere(float64) bool    { return false }
 // The two widths that the model is built on, against finite differences of the whole section. Closed form: (2 ln 2)/pi
 // = 0.44127 and 8 G/pi^2 = 0.74245.
 func TestBandsOfTheExactSection(t *testing.T) {
-	closeTo(t, "surface band", surfaceLossWidth, 0.44127, 2e-5)
-	closeTo(t, "full band", fullLossWidth, 0.74245, 2e-5)
+	sheettest.CloseTo(t, "surface band", layer.SurfaceLossWidth, 0.44127, 2e-5)
+	sheettest.CloseTo(t, "full band", layer.FullLossWidth, 0.74245, 2e-5)
 	const half = 4
 	lost, leak := section{n: 20, columns: 20 * 2 * half, bared: func(x float64) bool { return x < half },
 		plenum: everywhere}.extrapolated()
-	closeTo(t, "lost beside a bared surface", lost, surfaceLossWidth, 0.005)
-	closeTo(t, "leak beside a bared surface", leak-half, surfaceLossWidth, 0.005)
+	sheettest.CloseTo(t, "lost beside a bared surface", lost, layer.SurfaceLossWidth, 0.005)
+	sheettest.CloseTo(t, "leak beside a bared surface", leak-half, layer.SurfaceLossWidth, 0.005)
 	lost, _ = section{n: 20, columns: 20 * half, bared: nowhere, plenum: everywhere, openEnd: true}.extrapolated()
-	closeTo(t, "lost beside an open edge", lost, fullLossWidth, 0.005)
+	sheettest.CloseTo(t, "lost beside an open edge", lost, layer.FullLossWidth, 0.005)
 }
 
 // What the model takes for kerfs that go into the layer is never less than the section's figures, and not much more.
@@ -134,10 +137,10 @@ func TestDeepKerfsAreBoundedFromAbove(t *testing.T) {
 			plenum: everywhere}
 		lost, leak := s.extrapolated()
 		leak -= half / (1 - share)
-		if b := edgeLossWidth(share); b < lost || b > lost+0.03 {
+		if b := layer.EdgeLossWidth(share); b < lost || b > lost+0.03 {
 			t.Errorf("cut to %g of the thickness: the section loses %.4f t, the model takes %.4f t", share, lost, b)
 		}
-		if f := edgeLossWidth(share) + wallLeak(share); f < leak || f > 1.15*leak+0.03 {
+		if f := layer.EdgeLossWidth(share) + layer.WallLeak(share); f < leak || f > 1.15*leak+0.03 {
 			t.Errorf("cut to %g of the thickness: the section leaks %.4f t beside the kerf, the model takes %.4f t",
 				share, leak, f)
 		}
@@ -149,11 +152,11 @@ func TestDeepKerfsAreBoundedFromAbove(t *testing.T) {
 func kerfModel(t testing.TB, width, depth, air float64) *Model {
 	t.Helper()
 	const wide, high = 300, 24
-	s := newSheetIn(wide, high, 0, 0, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-wide/2) < width/2 })
-	s.each(func(i int, x, y float64) {
-		if s.cut[i] == 1 {
-			s.depth[i] = float32(depth)
+	s := sheettest.NewIn(wide, high, 0, 0, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Abs(x-wide/2) < width/2 })
+	s.Each(func(i int, x, y float64) {
+		if s.Cut[i] == 1 {
+			s.Depth[i] = float32(depth)
 		}
 	})
 	m := mustModel(t, s, Options{CellMM: air, Tol: 1e-9}, func(j *testJob) {
@@ -176,9 +179,9 @@ func TestKerfOfAThickBoard(t *testing.T) {
 		for _, air := range []float64{2, 3, 6} {
 			m := kerfModel(t, width, 0, air)
 			leak := m.leak().ConductanceM3 / (3e-13 / 18e-3) * 1e6 / high
-			closeTo(t, "width that leaks", leak, width+2*0.44127*18, 2e-3)
+			sheettest.CloseTo(t, "width that leaks", leak, width+2*0.44127*18, 2e-3)
 			lost := 300 - width - meanOf(m, 1, identity)*(300-width)
-			closeTo(t, "width of hold lost", lost, 2*0.44127*18, 2e-3)
+			sheettest.CloseTo(t, "width of hold lost", lost, 2*0.44127*18, 2e-3)
 			if over := leak / 18 / exact; over < 0.999 || over > 1.07 {
 				t.Errorf("kerf of %g mm in 18 mm: leak is %.4f of the section's; want 1 to 1.07", width, over)
 			}
@@ -191,8 +194,8 @@ func TestKerfOfAThickBoard(t *testing.T) {
 func TestNarrowKerfOfAThickBoard(t *testing.T) {
 	const thickness = 18.0
 	leak := func(width, high float64) float64 {
-		s := newSheetIn(160, high, 0, 0, 1)
-		s.cutWhere(1, func(x, _ float64) bool { return math.Abs(x-80) < width/2 })
+		s := sheettest.NewIn(160, high, 0, 0, 1)
+		s.CutWhere(1, func(x, _ float64) bool { return math.Abs(x-80) < width/2 })
 		m := mustModel(t, s, Options{CellMM: 2, Tol: 1e-9}, func(j *testJob) {
 			j.Layer.ThicknessMM, j.Layer.Edge = thickness, job.SealedEdge
 		})
@@ -200,7 +203,7 @@ func TestNarrowKerfOfAThickBoard(t *testing.T) {
 	}
 	for _, width := range []float64{4, 6, 10, 18} {
 		got := (leak(width, 400) - leak(width, 300)) / 100
-		closeTo(t, "width that leaks", got, thickness*stripline(width/thickness), 0.01)
+		sheettest.CloseTo(t, "width that leaks", got, thickness*stripline(width/thickness), 0.01)
 	}
 }
 
@@ -209,7 +212,7 @@ func TestNarrowKerfOfAThickBoard(t *testing.T) {
 func TestKerfFlowInFreeAir(t *testing.T) {
 	m := kerfModel(t, 6, 0, 3)
 	g := m.leak().ConductanceM3 * (1e-13 / 3e-13) * 2 / 0.024
-	closeTo(t, "free air", freeAirM3h(layerKgS(g, 101325, 30000), 101325), 2.232, 3e-3)
+	sheettest.CloseTo(t, "free air", gas.FreeAirM3h(gas.LayerKgS(g, 101325, 30000), 101325), 2.232, 3e-3)
 }
 
 // A kerf in the layer, against the section.
@@ -236,7 +239,7 @@ func TestDeepKerfOfAThickBoard(t *testing.T) {
 func TestOpenRimOfAThickBoard(t *testing.T) {
 	for _, thickness := range []float64{0.75, 18} {
 		for _, air := range []float64{1.5, 3} {
-			s := newSheet(200, 200, 3, 0.5)
+			s := sheettest.New(200, 200, 3, 0.5)
 			m := mustModel(t, s, Options{CellMM: air, Tol: 1e-9}, func(j *testJob) { j.Layer.ThicknessMM = thickness })
 			lost := (1 - meanOf(m, 1, identity)) * 200 * 200
 			b := 0.74245 * thickness
@@ -253,7 +256,7 @@ func TestLeakOfAnOpenRim(t *testing.T) {
 	for _, gap := range []float64{0.1, 0.2, 0.3, 0.5} {
 		_, leak := section{n: 20, columns: 20 * 4, bared: nowhere, openEnd: true,
 			plenum: func(x float64) bool { return x > gap }}.extrapolated()
-		if got := fullLossWidth + rimLeak(gap); got < 0.99*leak || got > 1.1*leak {
+		if got := layer.FullLossWidth + layer.RimLeak(gap); got < 0.99*leak || got > 1.1*leak {
 			t.Errorf("plenum from %g t on: the section leaks %.4f t, the model takes %.4f t", gap, leak, got)
 		}
 	}
@@ -266,13 +269,13 @@ func TestKerfOnALand(t *testing.T) {
 		{18, 60, 6, 1.65}} {
 		const high, groove = 20, 60
 		wide := row.land + 2*groove
-		s := newSheetIn(wide, high, 0, 0, 0.5)
-		s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-wide/2) < row.kerf/2 })
+		s := sheettest.NewIn(wide, high, 0, 0, 0.5)
+		s.CutWhere(1, func(x, y float64) bool { return math.Abs(x-wide/2) < row.kerf/2 })
 		m := mustModel(t, s, Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
 			j.Layer.ThicknessMM = row.thickness
 			j.Layer.Edge = job.SealedEdge
 			left, right := j.Zones[0], j.Zones[0]
-			left.Area, right.Area = box(0, 0, groove, high), box(wide-groove, 0, wide, high)
+			left.Area, right.Area = sheettest.Box(0, 0, groove, high), sheettest.Box(wide-groove, 0, wide, high)
 			j.Zones = []job.Zone{left, right}
 		})
 		advance(t, m, 1)
@@ -293,8 +296,10 @@ func TestKerfOnALand(t *testing.T) {
 // lostWidth is the sum of 1-w over all that is covered, on zones or not, over the height of the sheet.
 func lostWidth(m *Model, high float64) float64 {
 	lost := 0.0
-	for cell, w := range m.field.w {
-		lost += (1 - w) * float64(m.field.area[cell]) * m.air.fineMM * m.air.fineMM
+	for i := range m.air.Groups {
+		if g := &m.air.Groups[i]; g.Support.OnLayer() {
+			lost += (1 - m.field.Transmission(int(g.Cell))) * float64(g.Area) * m.air.FineMM * m.air.FineMM
+		}
 	}
 	return lost / high
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
 )
 
@@ -11,21 +13,22 @@ import (
 func stripModel(t testing.TB, a, lambda, fine, air, margin float64) *Model {
 	t.Helper()
 	const high = 60
-	return mustModel(t, newSheetIn(2*a, high, margin, 0, fine), Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceLossWidth
-		j.Layer.Edge = job.SealedEdge
-		j.Zones[0].Area = box(-margin, 0, 2*a+margin, high)
-	})
+	return mustModel(t, sheettest.NewIn(2*a, high, margin, 0, fine), Options{CellMM: air, Tol: 1e-10},
+		func(j *testJob) {
+			j.Layer.ThicknessMM = lambda / layer.SurfaceLossWidth
+			j.Layer.Edge = job.SealedEdge
+			j.Zones[0].Area = sheettest.Box(-margin, 0, 2*a+margin, high)
+		})
 }
 
 // discModel is a disc of stock of radius r, bared all round.
 func discModel(t testing.TB, r, lambda, fine, air float64) *Model {
 	t.Helper()
 	side := 2 * (r + 4*fine)
-	s := newSheet(side, side, fine, fine)
-	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-side/2, y-side/2) > r })
+	s := sheettest.New(side, side, fine, fine)
+	s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-side/2, y-side/2) > r })
 	m := mustModel(t, s, Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceLossWidth
+		j.Layer.ThicknessMM = lambda / layer.SurfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
@@ -44,7 +47,9 @@ func meanOf(m *Model, piece int32, f func(w float64) float64) float64 {
 
 func identity(w float64) float64 { return w }
 
-func discEta(ratio float64) float64 { return 1 - 2/ratio*besselI1(ratio)/besselI0(ratio) }
+func discEta(ratio float64) float64 {
+	return 1 - 2/ratio*sheettest.BesselI1(ratio)/sheettest.BesselI0(ratio)
+}
 
 // Mean transmission of a strip, 1 - (lam/a) tanh(a/lam), and of a disc, 1 - (2 lam/R) I1(R/lam)/I0(R/lam). Source:
 // closed form.
@@ -89,10 +94,10 @@ func TestDiscHoldsAsTheClosedFormSays(t *testing.T) {
 // rectangleModel is a rectangle bared on all sides.
 func rectangleModel(t testing.TB, lx, ly, lambda, fine, air float64) *Model {
 	t.Helper()
-	return mustModel(t, newSheet(lx, ly, 4, fine), Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceLossWidth
+	return mustModel(t, sheettest.New(lx, ly, 4, fine), Options{CellMM: air, Tol: 1e-10}, func(j *testJob) {
+		j.Layer.ThicknessMM = lambda / layer.SurfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
-		j.Zones[0].Area = box(-4, -4, lx+4, ly+4)
+		j.Zones[0].Area = sheettest.Box(-4, -4, lx+4, ly+4)
 	})
 }
 
@@ -183,15 +188,15 @@ func TestPartSizesOnTheirLayers(t *testing.T) {
 		{11.46, 25, 25, 0.1361},
 	} {
 		cell := row.wide / 100
-		s := newSheet(row.wide, row.high, 5*cell, cell)
+		s := sheettest.New(row.wide, row.high, 5*cell, cell)
 		for _, m := range []int{2, 5, 20} {
 			if float64(m)*cell > row.wide/5 || (m == 20 && row.lambda > 2) {
 				continue
 			}
 			model := mustModel(t, s, Options{CellMM: float64(m) * cell, Tol: 1e-9}, func(j *testJob) {
-				j.Layer.ThicknessMM = row.lambda / surfaceLossWidth
+				j.Layer.ThicknessMM = row.lambda / layer.SurfaceLossWidth
 				j.Layer.Edge = job.SealedEdge
-				j.Zones[0].Area = box(-1, -1, row.wide+1, row.high+1)
+				j.Zones[0].Area = sheettest.Box(-1, -1, row.wide+1, row.high+1)
 			})
 			if got := meanOf(model, 1, identity); math.Abs(got-row.eta) > 0.01*row.eta {
 				t.Errorf("%g x %g mm, lam %g mm, air cell %g mm: %.4f, want %.4f",
@@ -208,7 +213,26 @@ func TestStripLeaksAsTheClosedFormSays(t *testing.T) {
 		lambda := a / ratio
 		m := stripModel(t, a, lambda, 0.25, 0.5, 5)
 		bared := high * (10 + 2*lambda*math.Tanh(ratio)) // 5 mm on each side
-		want := bared * 1e-6 * 3e-13 / (lambda / surfaceLossWidth * 1e-3)
-		closeTo(t, "conductance", m.leak().ConductanceM3, want, 1e-3)
+		want := bared * 1e-6 * 3e-13 / (lambda / layer.SurfaceLossWidth * 1e-3)
+		sheettest.CloseTo(t, "conductance", m.leak().ConductanceM3, want, 1e-3)
+	}
+}
+
+// Hold of a strip and a disc in the squared form with pv = 0.2 pa, from the closed-form profiles of w. Source: cosh and
+// I0 profiles, quadrature of pa - sqrt(pa^2 - w (pa^2 - pv^2)).
+func TestSquaredFormTable(t *testing.T) {
+	const pa, pv = 101325.0, 0.2 * 101325.0
+	for _, row := range []struct{ ratio, strip, disc float64 }{
+		{1, 0.154534, 0.066703}, {3, 0.538179, 0.334435}, {5, 0.710609, 0.522353}, {10, 0.854931, 0.733927},
+	} {
+		const n = 20000
+		var strip, disc float64
+		for i := 0; i < n; i++ {
+			x := (float64(i) + 0.5) / n
+			strip += DifferencePa(pa, pv, 1-math.Cosh(x*row.ratio)/math.Cosh(row.ratio)) / n
+			disc += 2 * x * DifferencePa(pa, pv, 1-sheettest.BesselI0(x*row.ratio)/sheettest.BesselI0(row.ratio)) / n
+		}
+		sheettest.CloseTo(t, "strip", strip/(pa-pv), row.strip, 2e-5)
+		sheettest.CloseTo(t, "disc", disc/(pa-pv), row.disc, 2e-5)
 	}
 }

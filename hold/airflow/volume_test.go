@@ -3,6 +3,8 @@ package airflow
 import (
 	"math"
 	"testing"
+
+	"staydown/hold/airflow/internal/sheettest"
 )
 
 // volume is a slow, obvious reference: layer and work in three dimensions, by finite volumes. w is 1 in the plenum
@@ -180,8 +182,8 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 			return 9, 0.5
 		}}
 	series.solve()
-	closeTo(t, "two sheets", series.leak(), 60/(12/2.0+5/0.5), 1e-9)
-	closeTo(t, "between them", series.above(0, 0, 3), 10.0/16, 1e-9)
+	sheettest.CloseTo(t, "two sheets", series.leak(), 60/(12/2.0+5/0.5), 1e-9)
+	sheettest.CloseTo(t, "between them", series.above(0, 0, 3), 10.0/16, 1e-9)
 	for _, width := range []float64{0.25, 0.5, 1, 2} {
 		_, leak := twice(16, func(n int) (float64, float64) {
 			v := volume{dx: even(5*n, 1/float64(n)), dy: even(1, 1), dz: even(n, 1/float64(n)), plenum: everywhere,
@@ -190,7 +192,7 @@ func TestVolumeAgainstClosedForms(t *testing.T) {
 			v.solve()
 			return 0, 2 * v.leak()
 		})
-		closeTo(t, "bared strip", leak, stripline(width), 4e-3)
+		sheettest.CloseTo(t, "bared strip", leak, stripline(width), 4e-3)
 	}
 }
 

@@ -4,10 +4,13 @@ import (
 	"math"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
-	"github.com/paulmach/orb"
-
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/job"
 	"staydown/hold/material"
 	"staydown/sweep"
@@ -28,44 +31,45 @@ func TestWaysOfTheLeak(t *testing.T) {
 	// The stock covers 100 x 80 mm of a table of 140 x 120 mm, if it does not cover all.
 	for _, row := range []struct {
 		name string
-		s    func() *sheet
+		s    func() *sheettest.Sheet
 		edit func(*testJob)
-		want map[Way]float64 // mm2 of bared layer
+		want map[cells.Way]float64 // mm2 of bared layer
 	}{
-		{"a whole sheet on a taped layer", func() *sheet { return newSheet(100, 80, 0, 0.5) }, nil, nil},
-		{"bare table and rim", func() *sheet { return newSheet(100, 80, 20, 0.5) },
-			func(j *testJob) { j.Zones[0].Area = box(-20, -20, 120, 100) },
-			map[Way]float64{Bare: 140*120 - 100*80, Rim: 100*80 - (100-2*b)*(80-2*b)}},
-		{"bare table beyond the grid", func() *sheet { return newSheet(100, 80, 5, 0.5) },
-			func(j *testJob) { j.Zones[0].Area = box(-20, -20, 120, 100) },
-			map[Way]float64{Bare: 140*120 - 100*80, Rim: 100*80 - (100-2*b)*(80-2*b)}},
-		{"a kerf", func() *sheet {
-			s := newSheet(100, 80, 0, 0.5)
-			s.cutWhere(1, func(x, _ float64) bool { return x > 47 && x < 53 })
+		{"a whole sheet on a taped layer", func() *sheettest.Sheet { return sheettest.New(100, 80, 0, 0.5) }, nil, nil},
+		{"bare table and rim", func() *sheettest.Sheet { return sheettest.New(100, 80, 20, 0.5) },
+			func(j *testJob) { j.Zones[0].Area = sheettest.Box(-20, -20, 120, 100) },
+			map[cells.Way]float64{cells.Bare: 140*120 - 100*80, cells.Rim: 100*80 - (100-2*b)*(80-2*b)}},
+		{"bare table beyond the grid", func() *sheettest.Sheet { return sheettest.New(100, 80, 5, 0.5) },
+			func(j *testJob) { j.Zones[0].Area = sheettest.Box(-20, -20, 120, 100) },
+			map[cells.Way]float64{cells.Bare: 140*120 - 100*80, cells.Rim: 100*80 - (100-2*b)*(80-2*b)}},
+		{"a kerf", func() *sheettest.Sheet {
+			s := sheettest.New(100, 80, 0, 0.5)
+			s.CutWhere(1, func(x, _ float64) bool { return x > 47 && x < 53 })
 			return s
-		}, nil, map[Way]float64{Kerfs: 80 * (6 + 2*b)}},
-		{"a drilled strip", func() *sheet {
-			s := newSheet(100, 80, 0, 0.5)
-			s.cutWhere(1.5, func(x, _ float64) bool { return x > 47 && x < 53 })
-			s.drilled = []int{1}
+		}, nil, map[cells.Way]float64{cells.Kerfs: 80 * (6 + 2*b)}},
+		{"a drilled strip", func() *sheettest.Sheet {
+			s := sheettest.New(100, 80, 0, 0.5)
+			s.CutWhere(1.5, func(x, _ float64) bool { return x > 47 && x < 53 })
+			s.Drilled = []int{1}
 			return s
-		}, nil, map[Way]float64{Holes: 80 * (6 + 2*b)}},
-		{"a cut-out", func() *sheet {
-			s := newSheet(100, 80, 0, 0.5)
-			s.stock.Blanks[0].Outline = append(s.stock.Blanks[0].Outline, orb.Ring(box(30, 30, 60, 50)[0]))
-			s.each(func(i int, x, y float64) {
+		}, nil, map[cells.Way]float64{cells.Holes: 80 * (6 + 2*b)}},
+		{"a cut-out", func() *sheettest.Sheet {
+			s := sheettest.New(100, 80, 0, 0.5)
+			s.Stock.Blanks[0].Outline = append(s.Stock.Blanks[0].Outline, orb.Ring(sheettest.Box(30, 30, 60, 50)[0]))
+			s.Each(func(i int, x, y float64) {
 				if x > 30 && x < 60 && y > 30 && y < 50 {
-					s.cut[i], s.label[i] = 0, 0
+					s.Cut[i], s.Label[i] = 0, 0
 				}
 			})
 			return s
-		}, nil, map[Way]float64{Holes: (30 + 2*b) * (20 + 2*b)}},
-		{"the layer's rim", func() *sheet { return newSheet(100, 80, 0, 0.5) },
+		}, nil, map[cells.Way]float64{cells.Holes: (30 + 2*b) * (20 + 2*b)}},
+		{"the layer's rim", func() *sheettest.Sheet { return sheettest.New(100, 80, 0, 0.5) },
 			func(j *testJob) { j.Layer.Edge = job.OpenEdge },
-			map[Way]float64{LayerRim: 360 * (fullLossWidth + rimLeak(leastRimGap))}},
-		{"through the work", func() *sheet { return newSheet(100, 80, 0, 0.5) },
+			map[cells.Way]float64{cells.LayerRim: 360 * (layer.FullLossWidth + layer.RimLeak(layer.LeastRimGap))}},
+		{"through the work", func() *sheettest.Sheet { return sheettest.New(100, 80, 0, 0.5) },
 			// 6 mm on 1 mm
-			func(j *testJob) { j.porous(3e-13, 3e-13, material.FacedNone) }, map[Way]float64{Work: 100 * 80 / 7.0}},
+			func(j *testJob) { j.porous(3e-13, 3e-13, material.FacedNone) },
+			map[cells.Way]float64{cells.Work: 100 * 80 / 7.0}},
 	} {
 		m := mustModel(t, row.s(), Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
 			j.Layer.ThicknessMM, j.Layer.Edge = 1, job.SealedEdge
@@ -74,7 +78,7 @@ func TestWaysOfTheLeak(t *testing.T) {
 			}
 		})
 		leak := advance(t, m, 2)
-		for way := range WayCount {
+		for way := range cells.WayCount {
 			got, want := leak.Ways[way].ConductanceM3/(3e-13/1e-3)*1e6, row.want[way]
 			if math.Abs(got-want) > 0.03*want+1e-9 { // corners
 				t.Errorf("%s, way %d: %.3f mm2, want %.3f", row.name, way, got, want)
@@ -85,18 +89,18 @@ func TestWaysOfTheLeak(t *testing.T) {
 
 // The ways of a gasketed zone: breached, and with work that breathes.
 func TestWaysOfAGasketedZone(t *testing.T) {
-	s := newSheet(100, 80, 0, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-50) < 5 && math.Abs(y-40) < 5 })
+	s := sheettest.New(100, 80, 0, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Abs(x-50) < 5 && math.Abs(y-40) < 5 })
 	m := mustModel(t, s, Options{}, func(j *testJob) {
 		j.Layer = nil
-		j.Zones[0].Seal, j.Zones[0].Area = job.GasketSeal, box(20, 20, 80, 60)
+		j.Zones[0].Seal, j.Zones[0].Area = job.GasketSeal, sheettest.Box(20, 20, 80, 60)
 		j.porous(1e-13, 1e-13, material.FacedNone)
 	})
 	whole, open := advance(t, m, 0), advance(t, m, 1)
-	if whole.Ways[Gaskets] != (Opening{}) || whole.Ways[Work].ConductanceM3 <= 0 {
+	if whole.Ways[cells.Gaskets] != (suction.Opening{}) || whole.Ways[cells.Work].ConductanceM3 <= 0 {
 		t.Errorf("whole: %+v", whole.Ways)
 	}
-	if got := open.Ways[Gaskets].OrificeMM2; got != 0.85*100 || open.Ways[Kerfs] != (Opening{}) {
+	if got := open.Ways[cells.Gaskets].OrificeMM2; got != 0.85*100 || open.Ways[cells.Kerfs] != (suction.Opening{}) {
 		t.Errorf("breached: %+v", open.Ways)
 	}
 }
@@ -104,16 +108,16 @@ func TestWaysOfAGasketedZone(t *testing.T) {
 // The ways sum to the whole, none lets air out, and bare table and holes of the stock never change.
 func TestWaysSumToTheWhole(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := randomSheet(t, 30, 20)
-		s.drilled = []int{0, 2}
-		j := randomTable(t, 30, 20)
+		s := sheettest.Random(t, 30, 20)
+		s.Drilled = []int{0, 2}
+		j := sheettest.RandomTable(t, 30, 20)
 		tj := testJob{j}
 		tj.porous(j.Layer.ThroughM2*rapid.SampledFrom([]float64{0, 0.1, 1}).Draw(t, "work"), j.Layer.ThroughM2,
 			material.FacedNone)
 		if rapid.Bool().Draw(t, "larger table") {
-			j.Zones[0].Area = box(-5, -5, 35, 30)
+			j.Zones[0].Area = sheettest.Box(-5, -5, 35, 30)
 		}
-		m, err := newModel(j, s.source(), Options{CellMM: 1, Tol: 1e-8})
+		m, err := newModel(j, s.Source(), Options{CellMM: 1, Tol: 1e-8})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -133,10 +137,10 @@ func TestWaysSumToTheWhole(t *testing.T) {
 					t.Fatalf("way %d: %+v", way, o)
 				}
 			}
-			if got := leak.Ways[Bare].ConductanceM3; bare >= 0 && got != bare {
+			if got := leak.Ways[cells.Bare].ConductanceM3; bare >= 0 && got != bare {
 				t.Fatalf("bare table: %g, before %g", got, bare)
 			}
-			bare = leak.Ways[Bare].ConductanceM3
+			bare = leak.Ways[cells.Bare].ConductanceM3
 		}
 	})
 }

@@ -1,6 +1,7 @@
 package airflow
 
 import (
+	"staydown/hold/airflow/internal/gather"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -9,17 +10,17 @@ import (
 // those of the cells, by centre (mm) and moment, for which spared says so.
 func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x, y float64,
 	cut sweep.Progress) bool) (Leak, error) {
-	src, err := recordSource(rec)
+	src, err := gather.FromRecord(rec)
 	if err != nil {
 		return Leak{}, err
 	}
-	grid, read, heights := src.grid, src.read, src.heights
+	grid, read, heights := src.Grid, src.Read, src.Heights
 	sparing := func(ix, iy int, cut sweep.Progress) bool {
 		return cut < sweep.Never && spared(grid.OriginX+(float64(ix)+0.5)*grid.CellMM,
 			grid.OriginY+(float64(iy)+0.5)*grid.CellMM, cut)
 	}
-	src.stretch = func(int, int) (int, bool) { return grid.NX, false }
-	src.read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
+	src.Stretch = func(int, int) (int, bool) { return grid.NX, false }
+	src.Read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
 		read(iy, cut, label, depthMM)
 		for ix, p := range cut {
 			if sparing(ix, iy, p) {
@@ -27,7 +28,7 @@ func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x
 			}
 		}
 	}
-	src.heights = func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
+	src.Heights = func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
 		heights(iy, left, webFrom, webMM)
 		cut := make([]sweep.Progress, grid.NX)
 		read(iy, cut, nil, nil)

@@ -7,13 +7,15 @@ import (
 
 	"pgregory.net/rapid"
 
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
 
 // A taped layer under whole stock passes the full vacuum everywhere and lets nothing in. Source: exact (no flow).
 func TestSealedRimLeaksNothing(t *testing.T) {
-	m := mustModel(t, newSheet(100, 60, 5, 0.5), Options{}, func(j *testJob) { j.Layer.Edge = job.SealedEdge })
+	m := mustModel(t, sheettest.New(100, 60, 5, 0.5), Options{}, func(j *testJob) { j.Layer.Edge = job.SealedEdge })
 	leak := advance(t, m, 5)
 	if leak.ConductanceM3 != 0 || leak.OrificeMM2 != 0 {
 		t.Errorf("leak %+v", leak)
@@ -27,21 +29,21 @@ func TestSealedRimLeaksNothing(t *testing.T) {
 
 // Two like zones, far enough apart, take twice the flow of one.
 func TestTwoZonesTakeTwiceTheFlow(t *testing.T) {
-	s := newSheet(300, 60, 5, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 12 || math.Hypot(x-250, y-30) < 12 })
+	s := sheettest.New(300, 60, 5, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 12 || math.Hypot(x-250, y-30) < 12 })
 	leak := func(open ...bool) float64 {
 		m := mustModel(t, s, Options{CellMM: 2, Tol: 1e-9}, func(j *testJob) {
 			j.Layer.Edge = job.SealedEdge
 			a, b := j.Zones[0], j.Zones[0]
-			a.Area, a.Open = box(10, 10, 90, 50), open[0]
-			b.Area, b.Open = box(210, 10, 290, 50), open[1]
+			a.Area, a.Open = sheettest.Box(10, 10, 90, 50), open[0]
+			b.Area, b.Open = sheettest.Box(210, 10, 290, 50), open[1]
 			j.Zones = []job.Zone{a, b}
 		})
 		return advance(t, m, 1).ConductanceM3
 	}
 	one, other, both := leak(true, false), leak(false, true), leak(true, true)
-	closeTo(t, "the other zone", other, one, 1e-9)
-	closeTo(t, "both zones", both, 2*one, 1e-9)
+	sheettest.CloseTo(t, "the other zone", other, one, 1e-9)
+	sheettest.CloseTo(t, "both zones", both, 2*one, 1e-9)
 	if one <= 0 {
 		t.Error("no leak at all")
 	}
@@ -50,13 +52,13 @@ func TestTwoZonesTakeTwiceTheFlow(t *testing.T) {
 // The area of a zone that no stock covers leaks from the start, k A/t, also where it lies outside the sweep's grid.
 // Source: Darcy's law in one dimension; the edge of the stock adds its fringe.
 func TestUncoveredZoneLeaks(t *testing.T) {
-	s := newSheet(100, 100, 5, 0.5)
+	s := sheettest.New(100, 100, 5, 0.5)
 	m := mustModel(t, s, Options{CellMM: 1}, func(j *testJob) {
 		j.Layer.Edge = job.SealedEdge
-		j.Zones[0].Area = box(0, 0, 300, 100)
+		j.Zones[0].Area = sheettest.Box(0, 0, 300, 100)
 	})
 	bared := 200*100 + 100*0.44127*0.75
-	closeTo(t, "conductance", advance(t, m, 0).ConductanceM3, bared*1e-6*3e-13/0.75e-3, 1e-4)
+	sheettest.CloseTo(t, "conductance", advance(t, m, 0).ConductanceM3, bared*1e-6*3e-13/0.75e-3, 1e-4)
 	if got := m.HeldAreaMM2(1); got != 100*100 {
 		t.Errorf("held area %g mm2", got)
 	}
@@ -65,13 +67,13 @@ func TestUncoveredZoneLeaks(t *testing.T) {
 func gasketJob(j *testJob) {
 	j.Layer = nil
 	j.Zones[0].Seal = job.GasketSeal
-	j.Zones[0].Area = box(10, 10, 90, 50)
+	j.Zones[0].Area = sheettest.Box(10, 10, 90, 50)
 }
 
 func TestGasketHoldsUntilItIsCutInside(t *testing.T) {
-	s := newSheet(100, 60, 5, 0.5)
-	s.cutWhere(2, func(x, y float64) bool { return x < 8 }) // outside the cord
-	s.cutWhere(5.25, func(x, y float64) bool { return math.Hypot(x-40, y-30) < 4 })
+	s := sheettest.New(100, 60, 5, 0.5)
+	s.CutWhere(2, func(x, y float64) bool { return x < 8 }) // outside the cord
+	s.CutWhere(5.25, func(x, y float64) bool { return math.Hypot(x-40, y-30) < 4 })
 	m := mustModel(t, s, Options{}, gasketJob)
 	for p := sweep.Progress(0); p <= 5; p++ {
 		if leak := advance(t, m, p); leak != (Leak{}) || len(m.Breached()) != 0 {
@@ -83,7 +85,7 @@ func TestGasketHoldsUntilItIsCutInside(t *testing.T) {
 	}
 	leak := advance(t, m, 5.25)
 	// a hole of 8 mm, counted in cells; discharge coefficient 0.85
-	closeTo(t, "opening", leak.OrificeMM2, 0.85*math.Pi*16, 0.05)
+	sheettest.CloseTo(t, "opening", leak.OrificeMM2, 0.85*math.Pi*16, 0.05)
 	open := m.Breached()
 	if len(open) != 1 || open[0].Zone != "A" || open[0].At != 5.25 || math.Hypot(open[0].X-40, open[0].Y-30) > 4 {
 		t.Errorf("breaches %+v", open)
@@ -96,14 +98,14 @@ func TestGasketHoldsUntilItIsCutInside(t *testing.T) {
 }
 
 func TestGasketThatStockDoesNotCoverIsOpenFromTheStart(t *testing.T) {
-	s := newSheet(60, 60, 5, 0.5)
+	s := sheettest.New(60, 60, 5, 0.5)
 	for _, wide := range []float64{64, 200} { // beyond the stock, beyond the grid
 		m := mustModel(t, s, Options{}, func(j *testJob) {
 			gasketJob(j)
-			j.Zones[0].Area = box(10, 10, wide, 50)
+			j.Zones[0].Area = sheettest.Box(10, 10, wide, 50)
 		})
 		leak := advance(t, m, 0)
-		closeTo(t, "opening", leak.OrificeMM2, 0.85*(wide-60)*40, 1e-9)
+		sheettest.CloseTo(t, "opening", leak.OrificeMM2, 0.85*(wide-60)*40, 1e-9)
 		if open := m.Breached(); len(open) != 1 || open[0].At != 0 {
 			t.Errorf("zone to %g mm: breaches %+v", wide, open)
 		}
@@ -111,8 +113,8 @@ func TestGasketThatStockDoesNotCoverIsOpenFromTheStart(t *testing.T) {
 }
 
 func TestClosedZonesNeitherHoldNorLeak(t *testing.T) {
-	s := newSheet(100, 60, 5, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 5 })
+	s := sheettest.New(100, 60, 5, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 5 })
 	for _, seal := range []job.SealKind{job.LayerSeal, job.GasketSeal} {
 		m := mustModel(t, s, Options{}, func(j *testJob) {
 			j.Zones[0].Open, j.Zones[0].Seal = false, seal
@@ -126,8 +128,8 @@ func TestClosedZonesNeitherHoldNorLeak(t *testing.T) {
 
 // Cells too coarse for the grooves err to less hold than cells that tell them, and say so.
 func TestCellsTooCoarseForTheGrooves(t *testing.T) {
-	s := newSheet(200, 120, 5, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-100) < 3 || math.Abs(x-61) < 3 || math.Abs(y-60) < 3 })
+	s := sheettest.New(200, 120, 5, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Abs(x-100) < 3 || math.Abs(x-61) < 3 || math.Abs(y-60) < 3 })
 	hold := func(cell float64) (float64, []string) {
 		m := mustModel(t, s, Options{CellMM: cell}, func(j *testJob) {
 			j.Layer.Edge = job.SealedEdge
@@ -148,14 +150,14 @@ func TestCellsTooCoarseForTheGrooves(t *testing.T) {
 
 // A layer zone and a gasketed one on one pump.
 func TestMixedZones(t *testing.T) {
-	s := newSheet(200, 60, 5, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 5 })
-	s.cutWhere(2, func(x, y float64) bool { return math.Hypot(x-150, y-30) < 5 })
+	s := sheettest.New(200, 60, 5, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 5 })
+	s.CutWhere(2, func(x, y float64) bool { return math.Hypot(x-150, y-30) < 5 })
 	m := mustModel(t, s, Options{CellMM: 2}, func(j *testJob) {
 		j.Layer.Edge = job.SealedEdge
 		a, b := j.Zones[0], j.Zones[0]
-		a.Area = box(0, 0, 100, 60)
-		b.Name, b.Area, b.Seal = "B", box(110, 10, 190, 50), job.GasketSeal
+		a.Area = sheettest.Box(0, 0, 100, 60)
+		b.Name, b.Area, b.Seal = "B", sheettest.Box(110, 10, 190, 50), job.GasketSeal
 		j.Zones = []job.Zone{a, b}
 	})
 	if leak := advance(t, m, 0.5); leak.ConductanceM3 > 1e-20 || leak.OrificeMM2 != 0 {
@@ -166,8 +168,8 @@ func TestMixedZones(t *testing.T) {
 		t.Errorf("hole over the layer: %+v", first)
 	}
 	second := advance(t, m, 2)
-	closeTo(t, "layer", second.ConductanceM3, first.ConductanceM3, 1e-12)
-	closeTo(t, "opening", second.OrificeMM2, 0.85*math.Pi*25, 0.02)
+	sheettest.CloseTo(t, "layer", second.ConductanceM3, first.ConductanceM3, 1e-12)
+	sheettest.CloseTo(t, "opening", second.OrificeMM2, 0.85*math.Pi*25, 0.02)
 	if open := m.Breached(); len(open) != 1 || open[0].Zone != "B" {
 		t.Errorf("breaches %+v", open)
 	}
@@ -176,11 +178,11 @@ func TestMixedZones(t *testing.T) {
 // A cut through the layer opens the plenum; one that stops within it leaks t/(t-d) as much through its floor.
 func TestCutsIntoTheLayer(t *testing.T) {
 	leak := func(depth float32) Leak {
-		s := newSheet(100, 60, 5, 0.5)
-		s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 8 })
-		s.each(func(i int, x, y float64) {
-			if s.cut[i] == 1 {
-				s.depth[i] = depth
+		s := sheettest.New(100, 60, 5, 0.5)
+		s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-50, y-30) < 8 })
+		s.Each(func(i int, x, y float64) {
+			if s.Cut[i] == 1 {
+				s.Depth[i] = depth
 			}
 		})
 		m := mustModel(t, s, Options{CellMM: 1}, func(j *testJob) { j.Layer.Edge = job.SealedEdge })
@@ -192,7 +194,7 @@ func TestCutsIntoTheLayer(t *testing.T) {
 		t.Errorf("%g m3 whole, %g m3 at half the thickness; the floor alone lets %g and twice that",
 			whole.ConductanceM3, half.ConductanceM3, floor)
 	}
-	closeTo(t, "opening through the layer", through.OrificeMM2, 0.85*math.Pi*64, 0.02)
+	sheettest.CloseTo(t, "opening through the layer", through.OrificeMM2, 0.85*math.Pi*64, 0.02)
 	if whole.OrificeMM2 != 0 || half.OrificeMM2 != 0 {
 		t.Error("an opening where the layer is not cut through")
 	}
@@ -203,10 +205,10 @@ func TestCutsIntoTheLayer(t *testing.T) {
 // 0.073885 at 10, 20 and 40 mm for a = 5, lam = 20 mm. Source: closed form.
 func TestProfileRoundAHole(t *testing.T) {
 	const a, lambda = 5, 20
-	s := newSheet(160, 160, 1, 0.5)
-	s.cutWhere(1, func(x, y float64) bool { return math.Hypot(x-80, y-80) < a })
+	s := sheettest.New(160, 160, 1, 0.5)
+	s.CutWhere(1, func(x, y float64) bool { return math.Hypot(x-80, y-80) < a })
 	m := mustModel(t, s, Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceLossWidth
+		j.Layer.ThicknessMM = lambda / layer.SurfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
@@ -220,7 +222,7 @@ func TestProfileRoundAHole(t *testing.T) {
 			x, y := 80+row.r*math.Cos(angle), 80+row.r*math.Sin(angle)
 			cx := math.Floor((x-raster.OriginX)/raster.CellMM)*raster.CellMM + raster.OriginX + raster.CellMM/2
 			cy := math.Floor((y-raster.OriginY)/raster.CellMM)*raster.CellMM + raster.OriginY + raster.CellMM/2
-			want := row.e * besselK0(math.Hypot(cx-80, cy-80)/lambda) / besselK0(row.r/lambda)
+			want := row.e * sheettest.BesselK0(math.Hypot(cx-80, cy-80)/lambda) / sheettest.BesselK0(row.r/lambda)
 			if got := 1 - at(x, y); math.Abs(got-want) > 0.008 {
 				t.Errorf("r = %g mm, angle %g: 1-w = %.5f, want %.5f", row.r, angle, got, want)
 			}
@@ -234,42 +236,33 @@ func TestProfileRoundAHole(t *testing.T) {
 // A ring bared inside and outside: 1-w = A I0 + B K0. Source: closed form.
 func TestProfileOfARing(t *testing.T) {
 	const inner, outer, lambda = 5.0, 50.0, 20.0
-	s := newSheet(110, 110, 1, 0.5)
-	s.cutWhere(1, func(x, y float64) bool {
+	s := sheettest.New(110, 110, 1, 0.5)
+	s.CutWhere(1, func(x, y float64) bool {
 		r := math.Hypot(x-55, y-55)
 		return r < inner || r > outer
 	})
 	m := mustModel(t, s, Options{CellMM: 1, Tol: 1e-9}, func(j *testJob) {
-		j.Layer.ThicknessMM = lambda / surfaceLossWidth
+		j.Layer.ThicknessMM = lambda / layer.SurfaceLossWidth
 		j.Layer.Edge = job.SealedEdge
 	})
 	advance(t, m, 1)
-	i1, i2, k1, k2 := besselI0(inner/lambda), besselI0(outer/lambda), besselK0(inner/lambda), besselK0(outer/lambda)
+	i1, i2, k1, k2 := sheettest.BesselI0(inner/lambda), sheettest.BesselI0(outer/lambda),
+		sheettest.BesselK0(inner/lambda), sheettest.BesselK0(outer/lambda)
 	det := i1*k2 - i2*k1
 	ca, cb := (k2-k1)/det, (i1-i2)/det
 	var area, sum float64
 	for r := inner + 0.05; r < outer; r += 0.1 {
 		area += r
-		sum += r * (ca*besselI0(r/lambda) + cb*besselK0(r/lambda))
+		sum += r * (ca*sheettest.BesselI0(r/lambda) + cb*sheettest.BesselK0(r/lambda))
 	}
-	closeTo(t, "mean transmission", meanOf(m, 1, identity), 1-sum/area, 0.005)
-}
-
-// besselK0 is the modified Bessel function by its integral (Abramowitz and Stegun 9.6.24).
-func besselK0(x float64) float64 {
-	sum := 0.0
-	const step = 5e-3
-	for u := step / 2; u < 12; u += step {
-		sum += math.Exp(-x*math.Cosh(u)) * step
-	}
-	return sum
+	sheettest.CloseTo(t, "mean transmission", meanOf(m, 1, identity), 1-sum/area, 0.005)
 }
 
 func TestBesselFunctions(t *testing.T) {
 	// Abramowitz and Stegun, tables 9.8 (from memory): I0(1) = 1.26606588, I1(1) = 0.56515910, K0(1) = 0.42102444.
-	closeTo(t, "I0", besselI0(1), 1.26606588, 1e-8)
-	closeTo(t, "I1", besselI1(1), 0.56515910, 1e-8)
-	closeTo(t, "K0", besselK0(1), 0.42102444, 1e-7)
+	sheettest.CloseTo(t, "I0", sheettest.BesselI0(1), 1.26606588, 1e-8)
+	sheettest.CloseTo(t, "I1", sheettest.BesselI1(1), 0.56515910, 1e-8)
+	sheettest.CloseTo(t, "K0", sheettest.BesselK0(1), 0.42102444, 1e-7)
 }
 
 // Cutting never raises the hold at a given vacuum, nor lowers the leak. The leak of a cut that only widens a kerf by
@@ -278,9 +271,9 @@ func TestBesselFunctions(t *testing.T) {
 // which may differ by a few hundredths of a short kerf.
 func TestCuttingNeverRaisesThePressure(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := sheetCutBy(t, 40, 30, 1.5)
-		j := randomTable(t, 40, 30)
-		m, err := newModel(j, s.source(), Options{CellMM: rapid.SampledFrom([]float64{0.5, 1}).Draw(t, "air"),
+		s := sheettest.RandomCutBy(t, 40, 30, 1.5)
+		j := sheettest.RandomTable(t, 40, 30)
+		m, err := newModel(j, s.Source(), Options{CellMM: rapid.SampledFrom([]float64{0.5, 1}).Draw(t, "air"),
 			Tol: 1e-9})
 		if err != nil {
 			t.Fatal(err)
@@ -315,17 +308,17 @@ func TestThickerOrDenserLayersLeakLess(t *testing.T) {
 		// Kerfs wider than the layer is thick: narrower ones are reckoned too leaky, and the more so the thicker the
 		// layer.
 		const wide, high = 40, 30
-		s := newSheet(wide, high, 2, 0.5)
+		s := sheettest.New(wide, high, 2, 0.5)
 		for k := rapid.IntRange(1, 3).Draw(t, "cuts"); k > 0; k-- {
 			cx, cy := rapid.Float64Range(0, wide).Draw(t, "cx"), rapid.Float64Range(0, high).Draw(t, "cy")
 			dx, dy := rapid.Float64Range(4, wide/3).Draw(t, "dx"), rapid.Float64Range(4, high/3).Draw(t, "dy")
-			s.cutWhere(1, func(x, y float64) bool { return math.Abs(x-cx) < dx && math.Abs(y-cy) < dy })
+			s.CutWhere(1, func(x, y float64) bool { return math.Abs(x-cx) < dx && math.Abs(y-cy) < dy })
 		}
-		j := openTable(wide, high, rapid.Float64Range(0.5, 3).Draw(t, "thickness"), rapid.Float64Range(1e-14,
+		j := sheettest.OpenTable(wide, high, rapid.Float64Range(0.5, 3).Draw(t, "thickness"), rapid.Float64Range(1e-14,
 			1e-11).Draw(t, "k"))
 		j.Layer.Edge = job.SealedEdge
 		leak := func() float64 {
-			m, err := newModel(j, s.source(), Options{CellMM: 1, Tol: 1e-9})
+			m, err := newModel(j, s.Source(), Options{CellMM: 1, Tol: 1e-9})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -354,23 +347,23 @@ func TestThickerOrDenserLayersLeakLess(t *testing.T) {
 func TestQuarterTurn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		const wide, high = 32, 24
-		s := randomSheet(t, wide, high)
-		turned := newSheet(high, wide, 2, 0.5)
-		n := s.grid.NX
-		for iy := 0; iy < s.grid.NY; iy++ {
+		s := sheettest.Random(t, wide, high)
+		turned := sheettest.New(high, wide, 2, 0.5)
+		n := s.Grid.NX
+		for iy := 0; iy < s.Grid.NY; iy++ {
 			for ix := 0; ix < n; ix++ {
-				from, to := iy*n+ix, ix*turned.grid.NX+(s.grid.NY-1-iy) // (x, y) -> (high - y, x)
-				turned.cut[to], turned.label[to], turned.depth[to] = s.cut[from], s.label[from], s.depth[from]
+				from, to := iy*n+ix, ix*turned.Grid.NX+(s.Grid.NY-1-iy) // (x, y) -> (high - y, x)
+				turned.Cut[to], turned.Label[to], turned.Depth[to] = s.Cut[from], s.Label[from], s.Depth[from]
 			}
 		}
-		j := randomTable(t, wide, high)
+		j := sheettest.RandomTable(t, wide, high)
 		k := *j
-		k.Zones = []job.Zone{{Name: "A", Area: box(0, 0, high, wide), Open: true, Groove: j.Zones[0].Groove}}
-		a, err := newModel(j, s.source(), Options{CellMM: 2, Tol: 1e-10})
+		k.Zones = []job.Zone{{Name: "A", Area: sheettest.Box(0, 0, high, wide), Open: true, Groove: j.Zones[0].Groove}}
+		a, err := newModel(j, s.Source(), Options{CellMM: 2, Tol: 1e-10})
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := newModel(&k, turned.source(), Options{CellMM: 2, Tol: 1e-10})
+		b, err := newModel(&k, turned.Source(), Options{CellMM: 2, Tol: 1e-10})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,0 +1,76 @@
+package suction
+
+import (
+	"math"
+	"sort"
+
+	"staydown/hold/internal/gas"
+	"staydown/hold/job"
+)
+
+// Point is where a pump works.
+type Point struct {
+	PumpPa  float64 // absolute, at the pump's inlet
+	ChuckPa float64 // absolute, in the zone with the least vacuum of those on which material lies
+
+	LayerKgS, OpeningsKgS, HosesKgS float64 // what comes in through layer, openings and the pump's own leakage
+}
+
+// WorkingPoint finds where the pump takes away just what leaks in.
+//
+// Where a measured curve would allow several working points the one with the least vacuum is given, because that is
+// where the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the
+// pump cannot lower the pressure at all the chuck is at ambient pressure.
+func WorkingPoint(pump job.Pump, ambientPa float64, zones []Plenum) Point {
+	in, duct := newIntake(pump, ambientPa), toPump(pump)
+	all := leaks{ambientPa: ambientPa, zones: zones,
+		hoses: Opening{OrificeMM2: gas.ChokedAreaM2(pump.LeakM3h) / gas.M2PerMM2}}
+	taken := func(pumpPa float64) float64 { // kg/s
+		return in.flowM3h(pumpPa) / gas.SecondsPerHour * pumpPa / (gas.ConstantJKgK * gas.RoomK)
+	}
+	manifold := func(pumpPa float64) float64 {
+		if len(duct) == 0 {
+			return pumpPa
+		}
+		return math.Min(ambientPa, duct.upstreamPa(pumpPa, taken(pumpPa)))
+	}
+	surplus := func(pumpPa float64) float64 { return taken(pumpPa) - all.inflowKgS(manifold(pumpPa)) }
+	low, high := 0.0, ambientPa
+	for _, at := range in.curveStops() {
+		if surplus(at) <= 0 {
+			low = at
+			break
+		}
+		high = at
+	}
+	if high == ambientPa && surplus(ambientPa) <= 0 {
+		low = ambientPa
+	}
+	for range 200 {
+		middle := low + (high-low)/2
+		if middle <= low || middle >= high {
+			break
+		}
+		if surplus(middle) > 0 {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	at := manifold(high)
+	p := Point{PumpPa: high, ChuckPa: all.weakestPa(at)}
+	p.LayerKgS, p.OpeningsKgS, p.HosesKgS = all.parts(at)
+	return p
+}
+
+// curveStops are the pressures of the measured points below ambient, from the highest down.
+func (in intake) curveStops() []float64 {
+	var stops []float64
+	for _, point := range in.Curve {
+		if at := point.AbsolutePa * in.scale; at > 0 && at < in.ambientPa {
+			stops = append(stops, at)
+		}
+	}
+	sort.Sort(sort.Reverse(sort.Float64Slice(stops)))
+	return stops
+}

@@ -1,0 +1,270 @@
+package zones
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/clip"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/airflow/internal/cells"
+	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// Raster rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to
+// the area its centre is in, and to the first zone that claims it.
+type Raster struct {
+	grid  sweep.Grid // of the sweep, a cell wider on the left and on the right
+	Zones []job.Zone
+	layer *job.Layer
+	bound orb.Bound // of the layer: the smallest rectangle round all zones and blanks
+
+	fringeMM float64 // how far beyond a groove's edge an exposed layer still breathes fully
+
+	insideFrom, insideTo int          // columns within the layer's rim
+	rasters              []zoneRaster // of the zones
+
+	cuts      []float64 // scratch of spans
+	stretches []stretch // and of fill
+}
+
+// New lays the zones on the grid of a sweep of a stock.
+func New(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64) *Raster {
+	r := &Raster{grid: grid, Zones: j.Zones, layer: j.Layer, fringeMM: fringeMM}
+	r.grid.OriginX -= grid.CellMM
+	r.grid.NX += 2
+	first := true
+	grow := func(b orb.Bound) {
+		if first {
+			r.bound, first = b, false
+			return
+		}
+		r.bound = r.bound.Union(b)
+	}
+	for _, blank := range stock.Blanks {
+		grow(blank.Outline.Bound())
+	}
+	for _, zone := range j.Zones {
+		grow(zone.Area.Bound())
+	}
+	x := func(ix int) float64 { return r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM }
+	r.insideFrom = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) > r.bound.Min[0] })
+	r.insideTo = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) >= r.bound.Max[0] })
+	for i := range r.Zones {
+		r.rasters = append(r.rasters, r.newZoneRaster(&r.Zones[i]))
+	}
+	return r
+}
+
+// Clone is the same raster with scratch of its own.
+func (r *Raster) Clone() *Raster {
+	own := *r
+	own.cuts, own.stretches = nil, nil
+	return &own
+}
+
+// Place is what lies below a cell.
+type Place struct {
+	Zone    int16 // index of the zone, -1 for none
+	Support cells.Support
+	Leaky   bool // exposed here, the layer lets air into an open zone
+	Inside  bool // the layer's rim runs round the cells inside
+}
+
+// Row is one row of the raster.
+type Row struct {
+	Place   []Place
+	Ends    []int32 // of the stretch of equal places that each is in
+	painted []stretch
+}
+
+// stretch is a part of a row that is painted over those before it. Rows of the same stretches are alike.
+type stretch struct {
+	from, to int
+	zone     int16 // -1: the layer outside the zones
+	along    bool  // a groove runs along it
+	leaky    bool  // all of it is
+}
+
+// Fill rasters row iy.
+func (r *Raster) Fill(iy int, out *Row) {
+	y := r.grid.OriginY + (float64(iy)+0.5)*r.grid.CellMM
+	r.stretches = r.stretches[:0]
+	if r.layer != nil && y > r.bound.Min[1] && y < r.bound.Max[1] {
+		r.stretches = append(r.stretches, stretch{from: r.insideFrom, to: r.insideTo, zone: -1})
+	}
+	for i := len(r.Zones) - 1; i >= 0; i-- {
+		b := &r.rasters[i]
+		if y < b.bound.Min[1] || y > b.bound.Max[1] {
+			continue
+		}
+		along, leaky := b.at(y, r.fringeMM)
+		r.spans(r.Zones[i].Area, y, func(from, to int) {
+			r.stretches = append(r.stretches, stretch{from, to, int16(i), along, leaky})
+		})
+	}
+	if out.painted != nil && slices.Equal(r.stretches, out.painted) {
+		return
+	}
+	out.painted = append(out.painted[:0], r.stretches...)
+	for ix := range out.Place {
+		out.Place[ix] = Place{Zone: -1}
+	}
+	for _, s := range r.stretches {
+		r.paint(s, out.Place)
+	}
+	n := len(out.Place)
+	out.Ends = append(out.Ends[:0], make([]int32, n)...)
+	for ix := n - 1; ix >= 0; ix-- {
+		if out.Ends[ix] = int32(ix) + 1; ix+1 < n && out.Place[ix] == out.Place[ix+1] {
+			out.Ends[ix] = out.Ends[ix+1]
+		}
+	}
+}
+
+func (r *Raster) paint(s stretch, out []Place) {
+	if s.zone < 0 {
+		for ix := s.from; ix < s.to; ix++ {
+			out[ix].Support, out[ix].Inside = cells.Blind, true
+		}
+		return
+	}
+	b := &r.rasters[s.zone]
+	for ix := s.from; ix < s.to; ix++ {
+		p := &out[ix]
+		p.Zone, p.Support, p.Leaky = s.zone, b.support, s.leaky
+		switch {
+		case s.along:
+			p.Support = cells.Breathing
+		case b.grooveMask != nil:
+			p.Support, p.Leaky = b.grooveMask.support[ix], s.leaky || b.grooveMask.leaky[ix]
+		}
+	}
+}
+
+// zoneRaster is what lies below a zone.
+type zoneRaster struct {
+	bound       orb.Bound
+	support     cells.Support // everywhere, without grooves
+	leaky       bool
+	*grooveMask // nil without grooves
+}
+
+// grooveMask is what grooves along Y make of the columns of the grid; those along X come on top.
+type grooveMask struct {
+	job.Groove
+	support []cells.Support
+	leaky   []bool
+}
+
+func (r *Raster) newZoneRaster(z *job.Zone) zoneRaster {
+	b := zoneRaster{bound: z.Area.Bound()}
+	switch {
+	case z.Seal == job.GasketSeal && z.Open:
+		b.support = cells.Gasketed
+	case z.Seal == job.GasketSeal || r.layer == nil:
+		b.support = cells.NoSupport
+	case !z.Open:
+		b.support = cells.Blind
+	case z.Groove == nil || layer.Blurred(*z.Groove, r.layer):
+		b.support, b.leaky = cells.Breathing, true
+	default:
+		b.grooveMask = r.newGrooveMask(*z.Groove, b.bound.Min[0])
+	}
+	return b
+}
+
+func (r *Raster) newGrooveMask(g job.Groove, cornerX float64) *grooveMask {
+	c := &grooveMask{Groove: g, support: make([]cells.Support, r.grid.NX), leaky: make([]bool, r.grid.NX)}
+	for ix := range c.support {
+		x := r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM
+		beside := GrooveDistance(x-cornerX, g)
+		c.support[ix], c.leaky[ix] = cells.Land, beside <= math.Max(0, r.fringeMM)
+		if beside <= 0 {
+			c.support[ix] = cells.Breathing
+		}
+	}
+	return c
+}
+
+// at tells whether a groove runs along the row at y, and whether all of the row is leaky.
+func (b *zoneRaster) at(y, fringeMM float64) (along, leaky bool) {
+	if b.grooveMask == nil {
+		return false, b.leaky
+	}
+	beside := GrooveDistance(y-b.bound.Min[1], b.Groove)
+	return beside <= 0, beside <= math.Max(0, fringeMM)
+}
+
+// GrooveDistance is how far a coordinate, counted from the zone's lowest corner, lies outside the nearest groove;
+// negative within it. The first groove's middle is half a pitch from the corner.
+func GrooveDistance(s float64, g job.Groove) float64 {
+	fromMiddle := math.Abs(math.Mod(math.Mod(s, g.PitchMM)+g.PitchMM, g.PitchMM) - g.PitchMM/2)
+	return fromMiddle - g.WidthMM/2
+}
+
+// spans calls put for every stretch of cells of the row at y whose centres are in the polygon (even-odd rule, so that
+// holes are out).
+func (r *Raster) spans(polygon orb.Polygon, y float64, put func(from, to int)) {
+	r.cuts = r.cuts[:0]
+	for _, ring := range polygon {
+		for i := range ring {
+			a, b := ring[i], ring[(i+1)%len(ring)]
+			if (a[1] <= y) == (b[1] <= y) {
+				continue
+			}
+			r.cuts = append(r.cuts, a[0]+(y-a[1])/(b[1]-a[1])*(b[0]-a[0]))
+		}
+	}
+	sort.Float64s(r.cuts)
+	for i := 0; i+1 < len(r.cuts); i += 2 {
+		from := math.Ceil((r.cuts[i]-r.grid.OriginX)/r.grid.CellMM - 0.5)
+		to := math.Ceil((r.cuts[i+1]-r.grid.OriginX)/r.grid.CellMM - 0.5)
+		if from, to := int(math.Max(from, 0)), int(math.Min(to, float64(r.grid.NX))); from < to {
+			put(from, to)
+		}
+	}
+}
+
+// BeyondMM2 is the area of a zone that lies outside the sweep's grid, where no stock is.
+func (r *Raster) BeyondMM2(zone job.Zone) float64 {
+	if len(zone.Area) == 0 {
+		return 0
+	}
+	grid := orb.Bound{
+		Min: orb.Point{r.grid.OriginX + r.grid.CellMM, r.grid.OriginY},
+		Max: orb.Point{
+			r.grid.OriginX + float64(r.grid.NX-1)*r.grid.CellMM,
+			r.grid.OriginY + float64(r.grid.NY)*r.grid.CellMM,
+		},
+	}
+	area := zone.Area.Clone()
+	for i, ring := range area {
+		if len(ring) > 0 && ring[0] != ring[len(ring)-1] {
+			area[i] = append(ring, ring[0])
+		}
+	}
+	if b := area.Bound(); grid.Contains(b.Min) && grid.Contains(b.Max) {
+		return 0
+	}
+	whole := math.Abs(planar.Area(area))
+	in := 0.0
+	if part := clip.Polygon(grid, area.Clone()); part != nil {
+		in = math.Abs(planar.Area(part))
+	}
+	return math.Max(0, whole-in)
+}
+
+// LeakyShare is the part of a zone without stock that lets air in.
+func (r *Raster) LeakyShare(zone job.Zone) float64 {
+	g := zone.Groove
+	if g == nil || layer.Blurred(*g, r.layer) {
+		return 1
+	}
+	dead := math.Max(0, g.PitchMM-g.WidthMM-2*r.fringeMM) / g.PitchMM
+	return 1 - dead*dead
+}
