@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -126,14 +127,21 @@ type stance struct {
 // turnCos is the cosine of the turn between two moves from which the load comes from another side.
 const turnCos = 0.97
 
-// turns tells whether the feed changes its direction where a move begins.
-func (a *Analysis) turns(move int) bool {
+// loadChanges tells whether the load changes where a move begins: the tool turns, to the side, down or up, or cuts with
+// another feed or speed.
+func (a *Analysis) loadChanges(move int) bool {
 	if move <= 0 || move >= a.prog.Moves.Len() {
 		return true
 	}
 	before, after := a.prog.Moves.At(move-1), a.prog.Moves.At(move)
+	if before.Tool != after.Tool || before.Kind == parse.Rapid != (after.Kind == parse.Rapid) ||
+		before.FeedMMMin != after.FeedMMMin || before.RPM != after.RPM {
+		return true
+	}
 	p, q := along(&before, 1), along(&after, 0)
-	return p.cosF*q.cosF+p.sinF*q.sinF < turnCos
+	sinP, cosP := math.Sincos(p.rampRad)
+	sinQ, cosQ := math.Sincos(q.rampRad)
+	return cosP*cosQ*(p.cosF*q.cosF+p.sinF*q.sinF)+sinP*sinQ < turnCos
 }
 
 // wholeStep is the part of a stance at which the loads of all places of a step are put on a piece.
@@ -162,8 +170,8 @@ func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []
 		}
 		out = append(out, stance{part, section + 1})
 	}
-	// While a section falls it is told often enough: only where the cut turns do ends of steps add anything.
-	if from == on || !falls(p, from) || s.From == 0 && a.turns(int(s.Move)) {
+	// While a section falls it is told often enough: only where the load changes do ends of steps add anything.
+	if from == on || !falls(p, from) || s.From == 0 && a.loadChanges(int(s.Move)) {
 		add(from)
 	}
 	for k := range p.Sections {
@@ -171,7 +179,7 @@ func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []
 			add(at)
 		}
 	}
-	if to > from && (to >= p.Freed || !falls(p, to) || s.To == 1 && a.turns(int(s.Move)+1)) {
+	if to > from && (to >= p.Freed || !falls(p, to) || s.To == 1 && a.loadChanges(int(s.Move)+1)) {
 		add(to)
 	}
 	return out, len(out) > 0

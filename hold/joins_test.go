@@ -15,9 +15,10 @@ type gap struct {
 	highMM           float64
 }
 
-// contour cuts a rectangle of w x h mm, its lower left corner at X40 Y40, with a 6 mm cutter: passes at rising depths,
+// contour cuts a rectangle of w x h mm with a 6 mm cutter, its middle in that of the plate: passes at rising depths,
 // the last one at full depth over the gaps. It begins and ends some way along the first side, which runs up; splits cut
-// the last block in two that far before its end.
+// the last block in two that far before its end. The last pass may stop some way before its end. The whole program is
+// turned about the middle.
 type contour struct {
 	w, h, thickMM float64
 	feed          float64
@@ -25,18 +26,25 @@ type contour struct {
 	passes        []float64 // depths, the last one through
 	gaps          []gap
 	splits        []float64
+	stopMM        float64
+	turnRad       float64
 }
+
+// contourX and contourY are the middle of the contour and of the plate, mm.
+const contourX, contourY = 200, 150
 
 func (c contour) program() string {
 	const r = 3.0
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\n")
-	corner := [4][2]float64{{40 - r, 40 - r}, {40 - r, 40 + c.h + r}, {40 + c.w + r, 40 + c.h + r},
-		{40 + c.w + r, 40 - r}}
+	x, y := c.w/2+r, c.h/2+r
+	corner := [4][2]float64{{-x, -y}, {-x, y}, {x, y}, {x, -y}}
+	sin, cos := math.Sincos(c.turnRad)
 	at := func(side int, d float64) string {
 		p, q := corner[side], corner[(side+1)%4]
 		long := math.Hypot(q[0]-p[0], q[1]-p[1])
-		return fmt.Sprintf("X%.4f Y%.4f", p[0]+(q[0]-p[0])*d/long, p[1]+(q[1]-p[1])*d/long)
+		u, v := p[0]+(q[0]-p[0])*d/long, p[1]+(q[1]-p[1])*d/long
+		return fmt.Sprintf("X%.5f Y%.5f", contourX+u*cos-v*sin, contourY+u*sin+v*cos)
 	}
 	long := [4]float64{c.h + 2*r, c.w + 2*r, c.h + 2*r, c.w + 2*r}
 	fmt.Fprintf(&b, "G0 %s Z5\n", at(0, c.startMM))
@@ -56,7 +64,11 @@ func (c contour) program() string {
 				}
 				fmt.Fprintf(&b, "F%g\n", c.feed)
 			}
-			fmt.Fprintf(&b, "%s\n", at(side, long[side]))
+			end := long[side]
+			if side == 3 && n == len(c.passes)-1 {
+				end -= c.stopMM
+			}
+			fmt.Fprintf(&b, "%s\n", at(side, end))
 		}
 		for _, left := range c.splits {
 			if n == len(c.passes)-1 {
@@ -77,17 +89,23 @@ func (c contour) bridged(wide, high float64) contour {
 	return c
 }
 
-// part is the least margin of the piece that the contour is about, with what is known of it.
+// part is the piece that the contour is about, with margin +Inf where none is told.
 func (c contour) part(t testing.TB, p plate, cell float64) Piece {
+	t.Helper()
+	q, _ := c.analysed(t, p, cell)
+	return q
+}
+
+func (c contour) analysed(t testing.TB, p plate, cell float64) (Piece, *Analysis) {
 	t.Helper()
 	p.thickMM = c.thickMM
 	a := road(t, c.program(), p.toml()+fmt.Sprintf("[grid]\ncell = \"%g mm\"\n", cell))
 	for _, q := range a.Result.Pieces {
-		if q.ID > 1 && math.Abs(q.Centroid[0]-40-c.w/2) < 1 && math.Abs(q.Centroid[1]-40-c.h/2) < 1 {
-			return q
+		if q.ID > 1 && math.Abs(q.Centroid[0]-contourX) < 1 && math.Abs(q.Centroid[1]-contourY) < 1 {
+			return q, a
 		}
 	}
-	return Piece{Least: Least{Margin: math.Inf(1)}}
+	return Piece{Least: Least{Margin: math.Inf(1)}}, a
 }
 
 func smallPart() contour {
@@ -163,5 +181,23 @@ func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 				t.Errorf("split %v: margin %.5f, one block %.5f", splits, q.Least.Margin, one.Least.Margin)
 			}
 		}
+	}
+}
+
+// Joins of a ductile material carry together with the hold, those of a brittle one instead of it where they are
+// stronger.
+func TestAnOwnMaterialIsDuctileWhereTheJobSaysSo(t *testing.T) {
+	c := smallPart().bridged(2, 1)
+	margin := map[string]float64{}
+	for _, failure := range []string{"", "failure = \"brittle\"", "failure = \"ductile\""} {
+		p := aPlate()
+		p.material = "own"
+		p.more = "[material.own]\nspecific_force = \"660 MPa\"\nexponent = 0\ndensity = \"2700 kg/m3\"\n" +
+			"edge_force = \"15 N/mm\"\ntensile = \"290 MPa\"\nyield = \"205 MPa\"\n" + failure + "\n"
+		margin[failure] = c.part(t, p, 0.5).Least.Margin
+	}
+	brittle, ductile := margin["failure = \"brittle\""], margin["failure = \"ductile\""]
+	if margin[""] != brittle || !(ductile > 1.1*brittle) {
+		t.Errorf("margins %v: ductile joins add to the hold, and without the key they are brittle", margin)
 	}
 }

@@ -69,6 +69,7 @@ type plate struct {
 	helixDeg  float64
 	web       string
 	tackKPa   float64
+	more      string // at the end of the job file
 }
 
 func aPlate() plate {
@@ -115,7 +116,7 @@ runout = "0 mm"
 reach = "%[10]g mm"
 [limits]
 margin = %[12]g
-%[13]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web, p.tackKPa)
+%[13]s%[15]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web, p.tackKPa, p.more)
 }
 
 // square cuts a square of the given side free, its lower left corner at X20 Y20, in passes at the given depths.

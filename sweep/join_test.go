@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // tabbed cuts a square of side 2 h about (cx, cy), turned by a, in a plate 6 mm thick: first at full depth with the
@@ -160,4 +162,47 @@ func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
 	if q.Hung.Move() != 6 {
 		t.Errorf("hung by move %d, want 6", q.Hung.Move())
 	}
+}
+
+// The section of a skin is what stands below the rim of the piece: its perimeter times the thickness, whatever its size
+// and direction on the grid, with corners of the path sharp or rounded off.
+func TestASkinIsAsLongAsTheRim(t *testing.T) {
+	drawCases(t, 60)
+	rapid.Check(t, func(r *rapid.T) {
+		w, h := rapid.Float64Range(20, 50).Draw(r, "w"), rapid.Float64Range(20, 50).Draw(r, "h")
+		turn := rapid.Float64Range(-math.Pi, math.Pi).Draw(r, "turn")
+		radius := rapid.Float64Range(1, 4).Draw(r, "radius")
+		skin := rapid.Float64Range(0.1, 2).Draw(r, "skin")
+		cell := rapid.SampledFrom([]float64{0.25, 0.5}).Draw(r, "cell")
+		rounded := rapid.Bool().Draw(r, "rounded")
+		sin, cos := math.Sincos(turn)
+		at := func(x, y float64) (float64, float64) { return 50 + x*cos - y*sin, 50 + x*sin + y*cos }
+		p := program(1)
+		z := skin - 6
+		along := func(x, y float64) { u, v := at(x, y); p.line(u, v, z) }
+		x, y := at(-w/2, -h/2-radius)
+		p.enter(x, y, z)
+		// Round the corners goes the tool at its radius from them, or out to where its paths meet.
+		for _, c := range [][4]float64{{w / 2, -h / 2, 0, -1}, {w / 2, h / 2, 1, 0}, {-w / 2, h / 2, 0, 1},
+			{-w / 2, -h / 2, -1, 0}} {
+			along(c[0]+radius*c[2], c[1]+radius*c[3])
+			if rounded {
+				for k := 1; k < 8; k++ {
+					s, k := math.Sincos(float64(k) * math.Pi / 16)
+					along(c[0]+radius*(c[2]*k-c[3]*s), c[1]+radius*(c[3]*k+c[2]*s))
+				}
+			} else {
+				along(c[0]+radius*(c[2]-c[3]), c[1]+radius*(c[3]+c[2]))
+			}
+			along(c[0]-radius*c[3], c[1]+radius*c[2])
+		}
+		record := sweep(t, p.up(), flat(2*radius), plate(100, 100, 6), cell)
+		if len(record.Hanging) != 1 {
+			r.Fatalf("%d pieces hang", len(record.Hanging))
+		}
+		want := 2 * (w + h) * skin
+		if got := record.Pieces[record.Hanging[0]].WebMM2; math.Abs(got/want-1) > 0.01 {
+			r.Fatalf("section %.3f mm2, want %.3f", got, want)
+		}
+	})
 }

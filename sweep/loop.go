@@ -18,10 +18,11 @@ import (
 // lines, and too large by less than 1 % for ends that lie head-on and for floors along a cut.
 
 const (
-	bandRows   = 4   // steps across the band
-	wallShare  = 0.9 // of the tool's radius: how far from its path the row at the wall runs
-	spokesIn   = 4   // spokes in a tool's radius
-	chunkSpoke = 8   // spokes that share their strokes
+	bandRows   = 4        // steps across the band
+	wallShare  = 0.02     // of the tool's radius: how far from the wall the row beside it runs
+	wallCells  = 1.0 / 16 // likewise, of a cell at least: chords stray from an arc by less
+	spokesIn   = 4        // spokes in a tool's radius
+	chunkSpoke = 8        // spokes that share their strokes
 	maxSpokes  = 1 << 14
 	mostJoins  = 48 // parts in which a face is told, over the whole line
 )
@@ -70,6 +71,13 @@ func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 	for first := 0; first < n; first += chunkSpoke {
 		v.lookBeside(points, first, l.spokes[first:min(n, first+chunkSpoke)], slackMM)
 	}
+	l.spokes = v.withCorners(l.spokes)
+	if n = len(l.spokes); n > len(points) {
+		points = points[:0]
+		for i := range l.spokes {
+			points = append(points, l.spokes[i].wall)
+		}
+	}
 	for i := range l.spokes {
 		a, b := &l.spokes[i], &l.spokes[(i+1)%n]
 		a.stepMM = planar.Distance(a.wall, b.wall)
@@ -91,6 +99,9 @@ func (v *carving) smallestR() float64 {
 	_, d := v.s.smallest()
 	return d / 2
 }
+
+// cornerSin is the sine of the turn of a wall between two spokes from which it counts as a corner.
+const cornerSin = 0.2
 
 // sharpCos is the cosine of the turn from which a corner of a ring has a place of its own.
 const sharpCos = 0.9
@@ -195,11 +206,51 @@ func (k *spoke) settle(cellMM float64) {
 	if d := planar.Distance(p, k.mid); d > 0 {
 		k.outward = orb.Point{(k.mid[0] - p[0]) / d, (k.mid[1] - p[1]) / d}
 		if d < k.reachMM+2*cellMM {
-			f := wallShare * k.reachMM
+			f := k.reachMM - max(wallShare*k.reachMM, wallCells*cellMM)
 			k.wall = orb.Point{k.mid[0] - f*k.outward[0], k.mid[1] - f*k.outward[1]}
 		}
 	}
 }
+
+// withCorners adds spokes at the corners of a piece that jut out, where a line straight from one spoke to the next would
+// go through the piece: from where the walls beside both meet to where the middles of the cut do.
+func (v *carving) withCorners(spokes []spoke) []spoke {
+	out := make([]spoke, 0, len(spokes)+len(spokes)/spokesIn)
+	for i := range spokes {
+		a, b := &spokes[i], &spokes[(i+1)%len(spokes)]
+		out = append(out, *a)
+		if a.bare || b.bare || cross(a.outward, b.outward) < cornerSin {
+			continue
+		}
+		wall, okWall := meet(a, b, a.wall, b.wall)
+		mid, okMid := meet(a, b, a.mid, b.mid)
+		if okWall && okMid && v.led(mid) {
+			out = append(out, spoke{wall: wall, mid: mid, outward: a.outward, reachMM: a.reachMM})
+		}
+	}
+	return out
+}
+
+// led tells whether the path of a tool comes near a place: none does between the two sides of a bridge.
+func (v *carving) led(at orb.Point) (yes bool) {
+	v.eachStroke(orb.Bound{Min: at, Max: at}, func(g *stroke, _ parse.Point) {
+		d, _ := g.away(at)
+		yes = yes || d < g.tool.r/2
+	})
+	return yes
+}
+
+// meet is where lines across two spokes, through a place on each, meet between them.
+func meet(a, b *spoke, onA, onB orb.Point) (orb.Point, bool) {
+	turn := cross(a.outward, b.outward)
+	way := orb.Point{onB[0] - onA[0], onB[1] - onA[1]}
+	pastA := (way[0]*b.outward[0] + way[1]*b.outward[1]) / turn
+	beforeB := -(way[0]*a.outward[0] + way[1]*a.outward[1]) / turn
+	return orb.Point{onA[0] - pastA*a.outward[1], onA[1] + pastA*a.outward[0]},
+		pastA > 0 && beforeB > 0 && max(pastA, beforeB) < 2*max(a.reachMM, b.reachMM)
+}
+
+func cross(p, q orb.Point) float64 { return p[0]*q[1] - p[1]*q[0] }
 
 // fall finds the moments at which the middle of a spoke becomes less high.
 func (l *loop) fall(k *spoke) {

@@ -63,6 +63,8 @@ func (l listing) works() {
 		l.row("shear strength", m.Shear, "N/mm2")
 		l.row("tensile strength", m.Tensile, "N/mm2")
 		l.row("yield strength", m.Yield, "N/mm2")
+		writeHanging(l, fmt.Sprintf("    %-29s %-24s ", "failure of joins", m.Failure()),
+			"common practice, no source: metals and tough plastics stretch before they break")
 		l.row("least useful skin and pass", m.LeastUseful(), "mm")
 		l.row("permeability through", m.Through, "m2")
 		l.row("permeability along", m.Along, "m2")

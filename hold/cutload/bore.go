@@ -29,9 +29,6 @@ const (
 	// partRad is the arc below which a plunge counts as one-sided.
 	partRad = 330 * math.Pi / 180
 
-	// twistDrill is the helix of a drill that is given without: 30 degrees. Common practice, no source.
-	twistDrill = 30 * math.Pi / 180
-
 	// leaveShare of the load of drilling is left when a drill moves in its own hole. Common practice, no source.
 	leaveShare = 0.25
 
@@ -169,11 +166,7 @@ func boreDiameter(tool job.Tool, cut Cut) float64 {
 // corkscrew is the upward pull of a helix that screws itself into what is left of the floor: the whole torque at the
 // circumference, deflected by the helix. A down-cut or straight flute does not pull.
 func corkscrew(tool job.Tool, torqueNmm, diameterMM float64) float64 {
-	helix := tool.HelixRad
-	if helix == 0 && tool.Shape == sweep.Drill {
-		helix = twistDrill
-	}
-	return math.Max(0, torqueNmm/(diameterMM/2)*math.Tan(helix))
+	return math.Max(0, torqueNmm/(diameterMM/2)*math.Tan(tool.HelixRad))
 }
 
 // sideways is the horizontal force that the lips do not balance.

@@ -40,15 +40,17 @@ func TestBreakthroughLifts(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "pull on the way out, a quarter", out.UpN, 161.9/4, 0.1)
-	straight := twist118(6)
-	straight.Shape, straight.HelixRad = sweep.Flat, 0
 	cut.Breakthrough, cut.Retract = true, false
-	flat, err := Cutting(work, straight, cut)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if flat.UpN > 0 {
-		t.Errorf("a straight flute pulls by %.1f N", flat.UpN)
+	for _, shape := range []sweep.Shape{sweep.Drill, sweep.Flat} {
+		straight := twist118(6)
+		straight.Shape, straight.HelixRad = shape, 0
+		load, err := Cutting(work, straight, cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if load.UpN > 0 {
+			t.Errorf("%v: a straight flute pulls by %.1f N", shape, load.UpN)
+		}
 	}
 }
 

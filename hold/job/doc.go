@@ -115,6 +115,8 @@
 //	  edge_force          0.025 mm times specific_force; rubbing force per length of edge at no chip, from which a straight line
 //	                      goes to where it touches the curve of specific_force and exponent; with exponent 0 it is added
 //	  radial_ratio        0.5; radial over tangential force
+//	  lift_ratio          0.6, of the edge force 0.2; vertical over tangential force as a share of tan(helix), up to 1
+//	  failure             brittle; or ductile: joins stretch until they carry together with the hold
 //	  shear, tensile, yield  half the tensile strength; nothing when none of them is given, webs then carry nothing
 //	  measured_power, measured_force  none; power at the cutter or mean tangential force in cut = { diameter, depth, width,
 //	                      feed_per_tooth, flutes, speed }: scales specific_force and edge_force to it

@@ -97,6 +97,7 @@ var (
 	edgeNMM       = span{low: 0, high: 1_000}
 	exponentRange = span{low: 0, high: 0.9}
 	ratioRange    = span{low: 0, high: 3}
+	liftRange     = span{low: 0, high: 1} // up to tan(helix), that of a rake face without friction
 	powerW        = span{low: 0, high: 1e6, above: true}
 	clampN        = span{low: 0, high: 1e6, above: true}
 	forceN        = span{low: 0, high: 1e6, above: true}

@@ -77,7 +77,7 @@ func schema() []key {
 			rivals: either([]string{"specific_force", "exponent", "edge_force"}, []string{"measured_power", "cut"},
 				[]string{"measured_force", "cut"}), sub: append(plain("based_on", "specific_force", "exponent",
 				"edge_force",
-				"radial_ratio",
+				"radial_ratio", "lift_ratio", "failure",
 				"density", "through", "along", "shear", "tensile", "yield", "measured_power", "measured_force"),
 				key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed"),
 					whole: true})},

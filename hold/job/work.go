@@ -197,6 +197,15 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	set(&out.Edge, edge, good)
 	ok = ok && (good || !s.has("edge_force"))
 	numberOf(&out.Radial, "radial_ratio", ratioRange)
+	numberOf(&out.Lift, "lift_ratio", liftRange)
+	if s.has("lift_ratio") {
+		out.EdgeLift = out.Lift
+	}
+	failure, good := s.choice("failure", "brittle", "ductile")
+	if good {
+		out.Ductile = failure == 1
+	}
+	ok = ok && (good || !s.has("failure"))
 	d, good := s.quantity("density", density, densityKgM3)
 	set(&out.Density, d, good)
 	ok = ok && (good || !s.has("density"))
@@ -255,11 +264,16 @@ func (s section) complete(w *material.Work) {
 	stand(&w.Edge, "edge_force", edgePerKC11*w.KC11.Likely, trimmed(edgePerKC11*w.KC11.Likely)+" N/mm")
 	stand(&w.Radial, "radial_ratio", defaultRadialRatio, trimmed(defaultRadialRatio))
 	const asMeasured = "assumed: as measured in aluminium"
-	w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
 	w.EdgeRadial = material.Exact(defaultEdgeRadial, asMeasured)
-	w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
-	s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium", w.Name,
-		trimmed(defaultLift))
+	if !s.has("lift_ratio") {
+		w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
+		w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
+		s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium "+
+			"(lift_ratio)", w.Name, trimmed(defaultLift))
+	}
+	if !s.has("failure") {
+		s.assume("material %s: brittle assumed, so of hold and joins the stronger alone counts (failure)", w.Name)
+	}
 	switch {
 	case s.has("tensile"):
 		stand(&w.Shear, "shear", shearPerTensile*w.Tensile.Likely, "half the tensile strength")

@@ -75,10 +75,43 @@ density = "80 kg/m3"
 	}
 	said := strings.Join(j.Assumed, "\n")
 	for _, s := range []string{"edge force 0.25 N/mm", "vertical force of a helix 0.6 times tan(helix)",
+		"brittle assumed, so of hold and joins the stronger alone counts (failure)",
 		"radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed",
 		"yield 0 MPa, webs carry nothing assumed"} {
 		if !strings.Contains(said, "material foam: "+s) {
 			t.Errorf("not assumed: %s in\n%s", s, said)
+		}
+	}
+}
+
+// How joins fail and how much a helix lifts come from the job, else from the base; without either joins are brittle.
+func TestFailureAndLiftOfOwnMaterials(t *testing.T) {
+	const figures = "specific_force = \"110 MPa\"\nexponent = 0.3\ndensity = \"1200 kg/m3\"\n"
+	for _, c := range []struct {
+		text    string
+		ductile bool
+		lift    [2]float64 // of chip and edge
+	}{
+		{figures, false, [2]float64{0.6, 0.2}},
+		{figures + "failure = \"ductile\"\n", true, [2]float64{0.6, 0.2}},
+		{figures + "failure = \"brittle\"\nlift_ratio = 0.9\n", false, [2]float64{0.9, 0.9}},
+		{figures + "lift_ratio = 0\n", false, [2]float64{}},
+		{"based_on = \"pc\"\n", true, [2]float64{0.6, 0.2}},
+		{"based_on = \"pc\"\nfailure = \"brittle\"\nlift_ratio = 0.4\n", false, [2]float64{0.4, 0.4}},
+		{"based_on = \"pmma\"\nfailure = \"ductile\"\n", true, [2]float64{0.6, 0.2}},
+	} {
+		j := read(t, "material = \"aluminium-wrought\"\n", "material = \"m\"\n[material.m]\n"+c.text)
+		w := j.Stock.Material
+		if w.Ductile != c.ductile || w.Lift.Likely != c.lift[0] || w.EdgeLift.Likely != c.lift[1] {
+			t.Errorf("%s: ductile %t, lift %g, of the edge %g", c.text, w.Ductile, w.Lift.Likely, w.EdgeLift.Likely)
+		}
+		said := strings.Join(j.Assumed, "\n")
+		if strings.Contains(said, "(failure)") == strings.Contains(c.text, "failure") &&
+			strings.Contains(c.text, "density") {
+			t.Errorf("%s: assumed %s", c.text, said)
+		}
+		if strings.Contains(said, "(lift_ratio)") && strings.Contains(c.text, "lift_ratio") {
+			t.Errorf("%s: assumed %s", c.text, said)
 		}
 	}
 }
@@ -125,6 +158,12 @@ j.toml:17:2: material.m: density is missing; write density = "2700 kg/m3"`},
 			`j.toml:20:12: based_on: "n" and "m" rest on each other; base one of them on a built-in material`},
 		{"unknown key", head + "densty = \"1 g/cm3\"\n",
 			`j.toml:19:1: densty: unknown key of material.m; the nearest known one is density`},
+		{"word near to a known one", head + "failure = \"ductil\"\n",
+			`j.toml:19:11: failure: "ductil" is not known here; write "ductile"`},
+		{"lift beyond that of a bare rake face", head + "lift_ratio = 1.2\n",
+			`j.toml:19:14: lift_ratio: 1.2 is out of range; write a number at least 0 and at most 1`},
+		{"key near to a known one", head + "lift_ratios = 1\n",
+			`j.toml:19:1: lift_ratios: unknown key of material.m; the nearest known one is lift_ratio`},
 		{"value for a table", "[material]\nm = 3\n",
 			`j.toml:18:1: m: stands where the name of a table is wanted; write [material.NAME] and the values below it`},
 		{"power without cut", head + "measured_power = \"0.4 kW\"\n",

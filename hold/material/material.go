@@ -11,6 +11,14 @@ type Range struct {
 	Source            string // a publication, "common practice, no source", or "from memory: ..."
 }
 
+// Failure is how joins of the material give way: "ductile" or "brittle".
+func (w Work) Failure() string {
+	if w.Ductile {
+		return "ductile"
+	}
+	return "brittle"
+}
+
 // Exact is a figure without doubt.
 func Exact(v float64, source string) Range { return Range{v, v, v, source} }
 
