@@ -27,14 +27,14 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	t.Helper()
 	skipUnlessRaced(t)
-	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, Tools: map[int]parse.Tool{},
+	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, RPM: j.Machine.RPM, Tools: map[int]parse.Tool{},
 		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
 	if z := j.Machine.Zero; z != nil {
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}
 	tools := map[int]sweep.Tool{}
 	for n, tool := range j.Tools {
-		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM}
+		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM, RPM: tool.RPM}
 		tools[n] = tool.Tool
 	}
 	prog := parse.Read([]byte(program), opt)

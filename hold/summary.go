@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -134,28 +136,53 @@ func (a *Analysis) epochAt(p sweep.Progress) *epoch {
 	return &a.air[min(i, len(a.air)-1)]
 }
 
-// cutDataFindings reports steps whose feed and speed make no sensible chip, one for each tool and reason.
+// cutDataFindings reports steps whose feed and speed make no sensible chip, one for each reason with its tools.
 func (a *Analysis) cutDataFindings() []Finding {
 	if !a.nonsense.Load() {
 		return nil
 	}
-	var out []Finding
-	type key struct {
-		tool   int32
+	type fault struct {
+		first  *sweep.Step
 		reason string
+		tools  []int
 	}
-	seen := map[key]bool{}
+	var faults []*fault
+	seen := map[string]*fault{}
 	for i := range a.rec.Steps {
 		s := &a.rec.Steps[i]
-		m := a.prog.Moves.At(int(s.Move))
-		_, err := a.cuts.Cutting(a.job.Tools[int(m.Tool)], a.cutOf(s, change{}))
-		if err == nil || seen[key{m.Tool, err.Error()}] {
+		tool := int(a.prog.Moves.At(int(s.Move)).Tool)
+		_, err := a.cuts.Cutting(a.job.Tools[tool], a.cutOf(s, change{}))
+		if err == nil {
 			continue
 		}
-		seen[key{m.Tool, err.Error()}] = true
-		out = append(out, a.stepFinding(RuleCutData, LevelError, s, fmt.Sprintf("tool %d: %v", m.Tool, err)))
+		f := seen[err.Error()]
+		if f == nil {
+			f = &fault{first: s, reason: err.Error()}
+			seen[f.reason] = f
+			faults = append(faults, f)
+		}
+		if !slices.Contains(f.tools, tool) {
+			f.tools = append(f.tools, tool)
+		}
+	}
+	var out []Finding
+	for _, f := range faults {
+		out = append(out, a.stepFinding(RuleCutData, LevelError, f.first, fmt.Sprintf("%s: %s", numberedTools(f.tools),
+			f.reason)))
 	}
 	return out
+}
+
+// numberedTools writes "tool 1" or "tools 1, 2".
+func numberedTools(numbers []int) string {
+	words := make([]string, len(numbers))
+	for i, n := range numbers {
+		words[i] = strconv.Itoa(n)
+	}
+	if len(words) == 1 {
+		return "tool " + words[0]
+	}
+	return "tools " + strings.Join(words, ", ")
 }
 
 // heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece

@@ -35,7 +35,7 @@ func (it *interp) beforeMotion(b *block) {
 		if v < 0 {
 			it.say.unread(b.at('S'), "a negative spindle speed; left out, use M4 to turn the other way")
 		} else {
-			m.speed = v
+			m.speed, m.speedSet = v, true
 		}
 	}
 	if b.got('T') {
@@ -310,11 +310,11 @@ func (it *interp) machineCodes(b *block) {
 		m.spindle = SpindleStopped
 		it.load(m.selected)
 	}
-	switch n := b.is(groupSpindle); n {
+	switch b.is(groupSpindle) {
 	case 3, 13:
-		m.spindle = SpindleClockwise
+		m.spindle, m.started = SpindleClockwise, true
 	case 4, 14:
-		m.spindle = SpindleCounterclockwise
+		m.spindle, m.started = SpindleCounterclockwise, true
 	case 5:
 		m.spindle = SpindleStopped
 	}

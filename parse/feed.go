@@ -33,12 +33,12 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 			return f
 		}
 	case perRevolution:
-		if f > 0 && m.rpm() == 0 {
+		if f > 0 && it.rpm() == 0 {
 			it.say.unread(b.first, "feed per revolution with a spindle that stands; the move is read at the rapid "+
 				"rate, start the spindle")
 			return it.rapid
 		}
-		f *= m.rpm()
+		f *= it.rpm()
 	}
 	if f == 0 {
 		it.say.unread(b.first, "no feed is given for the move; it is read at the rapid rate, write an F")
@@ -66,7 +66,7 @@ func (it *interp) emit(b *block, mv Move) {
 		it.noBlend("a corner word that is not between two straight feed moves of the plane")
 	}
 	m := &it.modal
-	mv.Spindle, mv.RPM = m.spindle, m.rpm()
+	mv.Spindle, mv.RPM = m.spindle, it.rpm()
 	mv.Line, mv.Sub, mv.Tool = int32(it.say.cause), it.sub, int32(m.tool)
 	if it.sub != 0 {
 		mv.SubLine = int32(it.say.line)
@@ -135,6 +135,7 @@ func (it *interp) finish() {
 	if it.usedRapid() && !(it.opt.RapidMMMin > 0) {
 		it.assume("rapid rate: %d mm/min", assumedRapidMMMin)
 	}
+	it.startByHand()
 	for _, mv := range p.Moves.All() {
 		p.DurationS += mv.DurationS
 		if mv.Kind == Feed || mv.Kind == Arc {

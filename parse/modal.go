@@ -38,6 +38,8 @@ type modal struct {
 
 	feed      float64 // mm/min, 1/min or mm per revolution, by feedMode; 0 not given
 	speed     float64 // S, 1/min
+	speedSet  bool    // an S was met
+	started   bool    // M3 or M4 was met
 	spindle   Spindle
 	mist      bool
 	flood     bool
@@ -58,13 +60,6 @@ func (m *modal) unitMM() float64 {
 		return 25.4
 	}
 	return 1
-}
-
-func (m *modal) rpm() float64 {
-	if m.spindle == SpindleStopped {
-		return 0
-	}
-	return m.speed
 }
 
 // String prints the state as a block that would restore it.

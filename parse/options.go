@@ -15,6 +15,8 @@ type Options struct {
 	NoEnd bool
 	// RapidMMMin is the rapid rate along the path. 0 takes 10000 mm/min and lists it in Program.Assumed.
 	RapidMMMin float64
+	// RPM is the spindle speed of a program that names none, for tools without one of their own. 0: not known.
+	RPM float64
 	// Tools give the diameters for cutter radius compensation, by tool (and D) number.
 	Tools map[int]Tool
 	// Origins place the work systems "G54" to "G59.3" in the coordinates that the stock uses. If it is empty, the
@@ -47,6 +49,7 @@ const (
 type Tool struct {
 	DiameterMM float64 // negative: compensation acts on the other side
 	LengthMM   float64
+	RPM        float64 // spindle speed where the program names none; 0: not known
 	// InPath tells that the program's path is that of the tool centre already: G41 and G42 then change nothing.
 	InPath bool
 }

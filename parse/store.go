@@ -50,6 +50,8 @@ type moveRest struct {
 	spindle              Spindle
 }
 
+func (r *moveRest) setSpindle(s Spindle, rpm float64) { r.spindle, r.rpm = s, math.Float64bits(rpm) }
+
 // moveTurn is what arcs have besides.
 type moveTurn struct {
 	at      uint16 // index in the chunk

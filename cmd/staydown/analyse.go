@@ -185,6 +185,7 @@ func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(
 	error)) *parse.Program {
 	opt := parse.Options{
 		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
+		RPM:   j.Machine.RPM,
 		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{}, OpenSub: openSub,
 		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units,
 		ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
@@ -193,7 +194,7 @@ func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}
 	for n, t := range j.Tools {
-		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath}
+		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath, RPM: t.RPM}
 	}
 	for name, o := range j.Origins {
 		opt.Origins[name] = parse.Point{X: o.X, Y: o.Y, Z: o.Z}

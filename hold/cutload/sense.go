@@ -108,7 +108,8 @@ func sensibleCut(cut Cut) *SenseError {
 func sensibleFeed(tool job.Tool, cut Cut) *SenseError {
 	switch {
 	case cut.Spindle != parse.SpindleClockwise && cut.Spindle != parse.SpindleCounterclockwise:
-		return &SenseError{"the spindle stands still in the material", "start it with M3 and a speed before this block"}
+		return &SenseError{"the spindle stands still in the material", "start it with M3 and a speed before this block, or give speed under [[tool]] or [machine] in the job file " +
+			"if it is started by hand"}
 	case tool.Hand == job.RightHand && cut.Spindle == parse.SpindleCounterclockwise:
 		return &SenseError{fmt.Sprintf("tool %d cuts clockwise and turns counter-clockwise (M4)", tool.Number),
 			`write M3, or hand = "left" of the tool`}
@@ -116,7 +117,7 @@ func sensibleFeed(tool job.Tool, cut Cut) *SenseError {
 		return &SenseError{fmt.Sprintf("tool %d cuts counter-clockwise and turns clockwise (M3)", tool.Number),
 			`write M4, or hand = "right" of the tool`}
 	case !within(cut.RPM, 0, maxRPM) || cut.RPM == 0:
-		return &SenseError{"the spindle has no speed in the material", "give S with the speed before this block"}
+		return &SenseError{"the spindle has no speed in the material", "give S with the speed before this block, or speed under [[tool]] or [machine] in the job file"}
 	case !(cut.FeedMMMin > 0) || math.IsInf(cut.FeedMMMin, 0):
 		return &SenseError{"the tool cuts without a feed", "give F before this block"}
 	}

@@ -65,6 +65,7 @@
 //	  valve               none, it costs no pressure; else { conductance, critical_ratio } (C and b of ISO 6358) or { kv }: valve or filter
 //	[machine]
 //	  rapid               10 m/min
+//	  speed               none; spindle speed of programs that name no S
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
 //	  zero                unknown; X, Y, Z of the machine's own zero (G53, G28) in the coordinates of the stock
 //	  harmless_m          none; M codes of the machine that move neither tool nor work, like [62, 63]
@@ -97,6 +98,7 @@
 //	  helix               30 deg, up-cut; negative: down-cut; 0 deg: straight flutes; within +-60 deg
 //	  upcut               none; compression tool: height above its tip up to which it is up-cut, it is down-cut above
 //	  hand                as the spindle turns; right (cuts under M3) or left (cuts under M4)
+//	  speed               that of the machine; spindle speed where the program names no S
 //	  rake                0 deg
 //	  reach               unknown; flute length
 //	  length              unknown; what stands out of the holder, not less than reach; stands for gauge_length

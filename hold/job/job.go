@@ -141,6 +141,7 @@ type Valve struct {
 // Machine is what the program runs on.
 type Machine struct {
 	RapidMMMin float64
+	RPM        float64     // spindle speed of programs that name none; 0: not known
 	Extensions []string    // file name endings of programs, with the dot, lower case
 	Zero       *Origin     // the machine's own zero in the coordinates of the stock; nil: not known
 	HarmlessM  []int       // machine-specific M codes that move neither tool nor work
@@ -178,6 +179,7 @@ type Tool struct {
 	// unknown.
 	GaugeMM  float64
 	RunoutMM float64 // of the cutting edges, from the axis
+	RPM      float64 // spindle speed where the program names none; 0: that of the machine
 }
 
 // Limits are the margin asked for and what is too thin to be of use.

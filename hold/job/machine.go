@@ -30,6 +30,7 @@ func (r *reader) machine(root *node) Machine {
 	} else if !s.has("rapid") {
 		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", speed.write(out.RapidMMMin))
 	}
+	out.RPM, _ = s.quantity("speed", spindle, spindleRPM)
 	if s.has("zero") {
 		if at, ok := s.lengths("zero", `["-500 mm", "-300 mm", "-120 mm"]`, anyPlaceMM, anyPlaceMM, anyPlaceMM); ok {
 			out.Zero = &Origin{X: at[0], Y: at[1], Z: at[2]}

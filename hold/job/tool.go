@@ -78,6 +78,7 @@ func (r *reader) tools(root *node) map[int]Tool {
 		}
 		lack(helix, "helix")
 		s.style(&t)
+		t.RPM, _ = s.quantity("speed", spindle, spindleRPM)
 		t.RakeRad, _ = s.quantity("rake", angle, rakeRadRange)
 		lack(rake, "rake")
 		t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
