@@ -97,6 +97,9 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 // three dimensions. Over the two symmetric places of the pattern, a land or a groove in the middle of the part, the
 // model is within 6 %; where the kerf runs along a groove or a land the leak is off by up to 14 %.
 func TestThickBoardOnCoarseGrooves(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long reference in three dimensions")
+	}
 	for _, g := range []grooved{
 		{thickness: 18, stretch: 1, pitch: 50, groove: 10, part: 75, kerf: 6},
 		{thickness: 18, stretch: math.Sqrt2, pitch: 50, groove: 10, part: 75, kerf: 6},
@@ -124,6 +127,9 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 
 // The constriction of crossing grooves under a bare layer, against one pitch in three dimensions.
 func TestConstrictionOfCrossingGrooves(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long reference in three dimensions")
+	}
 	const pitch = 20.0
 	for _, groove := range []float64{2, 4, 8, 10} {
 		for _, thickness := range []float64{4, 6, 10} {
