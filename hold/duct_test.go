@@ -39,3 +39,17 @@ cut_limit`).Replace(boardOnBoard(`material = "pmma"`))
 		t.Error("the result does not tell the vacuum of the chuck")
 	}
 }
+
+// Where zones have ducts of their own the weakest vacuum holds for all of them, which is told; one zone is exact.
+func TestTheWeakestZoneIsTold(t *testing.T) {
+	const told = "the weakest vacuum of those on which material lies counts for all"
+	one := strings.Replace(boardOnBoard(`material = "pmma"`), "[[zone]]\n",
+		"[[zone]]\nport = { count = 1, diameter = \"20 mm\" }\n", 1)
+	two := one + "[[zone]]\nname = \"far\"\narea = [[\"900 mm\",\"0 mm\"],[\"1000 mm\",\"100 mm\"]]\n"
+	for jobFile, want := range map[string]bool{one: false, two: true} {
+		a := road(t, square(100, 1800, 12.1), jobFile)
+		if got := strings.Contains(strings.Join(a.Result.Assumed, "\n"), told); got != want {
+			t.Errorf("told %t, want %t: %q", got, want, a.Result.Assumed)
+		}
+	}
+}

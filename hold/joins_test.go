@@ -225,7 +225,8 @@ func TestTheFloorOfTheLastPassCarriesBesideTheTabs(t *testing.T) {
 	const tabsMM2 = 2 * 6 * 1.5
 	first, end := p.Sections[0].AreaMM2, p.Sections[len(p.Sections)-1].AreaMM2
 	if first < 1.5*tabsMM2 || math.Abs(end/tabsMM2-1) > 0.02 {
-		t.Errorf("the neck begins with %.2f mm2 and ends with %.2f, want floor beside the tabs and %d at the end", first,
+		t.Errorf("the neck begins with %.2f mm2 and ends with %.2f, want floor beside the tabs and %d at the end",
+			first,
 			end, int(tabsMM2))
 	}
 	if q.State != StateHeld || a.Result.Verdict != Held {
@@ -236,8 +237,8 @@ func TestTheFloorOfTheLastPassCarriesBesideTheTabs(t *testing.T) {
 	}
 }
 
-// A skin holds a part until a later pass takes it away, after another cut: the finding names the blocks of that pass, and
-// none of those that leave the skin.
+// A skin holds a part until a later pass takes it away, after another cut: the finding names the blocks of that pass,
+// and none of those that leave the skin.
 func TestASkinThatALaterPassRemoves(t *testing.T) {
 	c := smallPart()
 	c.passes = []float64{5.7, 6.2}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"staydown/hold/airflow/internal/layer"
+	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/job"
 )
 
@@ -19,6 +20,16 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
 		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
 			"the start as deep as it is in the end, "+
 			"what is cut through or to a web as %.3g mm high", work.FloorMM))
+	}
+	open := 0
+	for _, zone := range j.Zones {
+		if zone.Open {
+			open++
+		}
+	}
+	if open > 1 && suction.Plenums(j) != nil {
+		all = append(all, "zones with ducts of their own: the weakest vacuum of those on which material lies counts "+
+			"for all")
 	}
 	for _, zone := range j.Zones {
 		g := zone.Groove
