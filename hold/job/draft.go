@@ -464,6 +464,9 @@ func (d *draft) tool(u *use) {
 	default:
 		d.set("helix", strconv.Quote(trimmed(defaultHelixDeg)+" deg"), "guess: up-cut, which lifts; negative: down-cut")
 	}
+	if u.lengthMM > 0 && u.rpmTop == 0 && !d.given("machine", "speed") {
+		d.ask("speed", fill, "of the spindle: the program has no S", "the chip, and so the cutting force")
+	}
 	d.say(`# reach    = "22 mm"          # flute length`)
 }
 

@@ -91,7 +91,7 @@ func fillIn(text []byte) []byte {
 		"altitude": {"250 m"}, "corner": {"-6 mm"}, "size": {"6 mm"}, "material": {"aluminium-wrought"},
 		"thickness": {"0.8 mm"},
 		"through":   {"3e-13 m2"}, "area": {"0 mm", "0 mm", "600 mm", "400 mm"}, "kind": {"rotary-vane"},
-		"flow": {"63 m3/h"}, "diameter": {"6 mm"},
+		"flow": {"63 m3/h"}, "diameter": {"6 mm"}, "speed": {"18000 rpm"},
 	}
 	var out []string
 	header := ""
