@@ -23,11 +23,11 @@ func (r *Record) PieceAt(label int32, p Progress) int32 {
 // HangingAt gives the id of the piece in Record.Hanging whose body, without its webs, has the cell; 0 for
 // none. Label goes on to name the piece that it hangs on.
 func (r *Record) HangingAt(ix, iy int) int {
-	for i := range r.cells.hung {
-		m := r.cells.hung[i].shape
+	for i := range r.hung {
+		m := r.hung[i].shape
 		x, y := ix-int(m.e.x0)+1, iy-int(m.e.y0)+1
 		if x > 0 && y > 0 && x < m.w && y < m.h && m.in[y*m.w+x] != 0 {
-			return r.cells.hung[i].id
+			return r.hung[i].id
 		}
 	}
 	return 0
@@ -39,7 +39,7 @@ func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.heigh
 // Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
 // Each slice is either nil, and then left out, or Grid.NX long.
 func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, depth []float32) {
-	c := &r.cells
+	c := r.cells
 	last, lastP, move := tickOutside, Progress(0), 0
 	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
 		i := (iy>>tileBits)*c.tx + x0>>tileBits
@@ -87,7 +87,7 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 // cells count as such.
 func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
 	r.Row(iy, nil, from, nil, nil)
-	c := &r.cells
+	c := r.cells
 	last, lastP, move := tickOutside, Progress(0), 0
 	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
 		n := min(tileSide, r.Grid.NX-x0)

@@ -63,17 +63,14 @@ func floor(ev []uint64, tiles int) {
 
 // removal is the sweep without pieces and owners.
 func removal(b *testing.B, p *prog, stock Stock) func() {
-	s, err := prepare(movesOf(p.moves), flat(6), stock, Options{CellMM: 0.25})
+	s, err := prepare(movesOf(p.moves), flat(6), stock, options{CellMM: 0.25})
 	if err != nil {
 		b.Fatal(err)
 	}
 	return func() {
-		c := &cells{tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide,
-			tops: []fix{6 * fixPerMM}}
-		c.tiles, c.plain, c.clock = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty), newClock(movesOf(p.moves),
-			0.25/ticksPerCell)
+		c := newCells(s.grid, stock, newClock(movesOf(p.moves), 0.25/ticksPerCell))
 		d := newDriver(s, c, nil)
-		c.lay(s.grid, rasterBlanks(s.grid, stock), 1, d.sheds()...)
+		c.lay(s.grid, stock, d.sheds()...)
 		d.drive()
 	}
 }

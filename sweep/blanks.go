@@ -79,7 +79,8 @@ func better(a, b int16) bool {
 
 // lay fills the store with the blanks: tiles that are not all alike get their memory now, from the sheds, one for each
 // worker.
-func (c *cells) lay(g Grid, rows [][]run, blanks int, sheds ...*shed) (stock int64) {
+func (c *cells) lay(g Grid, s Stock, sheds ...*shed) (stock int64) {
+	rows, blanks := rasterBlanks(g, s), len(s.Blanks)
 	sums := make([]int64, len(sheds))
 	parallel.ForRuns(len(sheds), c.ty, layRows, func(worker, ty int) {
 		for tx := 0; tx < c.tx; tx++ {

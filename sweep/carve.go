@@ -31,6 +31,7 @@ type carving struct {
 	s      *setup
 	c      *cells
 	near   *moveIndex
+	necks  *necks
 	pool   []float64   // scratch of lines
 	kept   strokes     // of the loop at hand
 	list   []strokeRun // likewise, for its spokes

@@ -92,11 +92,10 @@ type cells struct {
 	tx, ty int     // tiles along X and Y
 	tiles  []*tile // nil where nothing was touched; index ty*tx
 	plain  []uniform
-	list   []*tile // tiles with memory in order of index; set after the sweep
+	list   []*tile // tiles with memory in order of index, by slot; set after the sweep
+	tileOf []int32 // index of the tile of each slot; likewise
 	tops   []fix   // of the blanks
 	clock  clock
-	tree   *pieceTree
-	hung   []hungShape
 }
 
 func (c *cells) at(ix, iy int) (*tile, int) {
@@ -230,3 +229,81 @@ func (s *shed) recycle(c *cells) {
 		}
 	}
 }
+
+// place gives the column and row of cell k of tile i.
+func (c *cells) place(i, k int) (x, y int32) {
+	return int32(i%c.tx)<<tileBits + int32(k&tileMask), int32(i/c.tx)<<tileBits + int32(k>>tileBits)
+}
+
+// goneAt gives the moment at which a cell was cut through.
+func (c *cells) goneAt(i, k int) (cut tick) {
+	if t := c.tiles[i]; t != nil {
+		return t.cut[k]
+	}
+	switch c.plain[i].blank {
+	case noBlank:
+		return tickOutside
+	case holeBlank:
+		return tickHole
+	}
+	return tickNever
+}
+
+func (c *cells) labelOf(i, k int) int32 {
+	if t := c.tiles[i]; t != nil {
+		return t.label[k]
+	}
+	return c.plain[i].label
+}
+
+func (c *cells) blankOf(x, y int) int16 {
+	return c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
+}
+
+// whereIs gives the place of a cell named by slot and place in its tile.
+func (c *cells) whereIs(id uint32) (x, y int) {
+	i, k := int(c.tileOf[id>>(2*tileBits)]), int(id&(tileArea-1))
+	px, py := c.place(i, k)
+	return int(px), int(py)
+}
+
+// listTiles gives the tiles with memory their slots.
+func (c *cells) listTiles() {
+	for i, t := range c.tiles {
+		if t != nil {
+			t.slot = int32(len(c.list))
+			c.list, c.tileOf = append(c.list, t), append(c.tileOf, int32(i))
+		}
+	}
+}
+
+// newCells is an empty store for a grid.
+func newCells(g Grid, s Stock, clock clock) *cells {
+	c := &cells{tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide, clock: clock}
+	c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
+	for _, b := range s.Blanks {
+		c.tops = append(c.tops, toFix(b.TopMM-s.BottomMM))
+	}
+	return c
+}
+
+// fillPlain makes all of a store that is empty one blank.
+func (c *cells) fillPlain(blank int16) {
+	for i := range c.plain {
+		c.plain[i].blank = blank
+	}
+}
+
+// dropThin forgets when cells became webs.
+func (c *cells) dropThin() {
+	for _, t := range c.list {
+		t.thin = nil
+	}
+}
+
+const (
+	tileBits = 5 // a tile is 32 x 32 cells: 4 KiB of heights, one page
+	tileSide = 1 << tileBits
+	tileArea = tileSide * tileSide
+	tileMask = tileSide - 1
+)

@@ -223,3 +223,28 @@ func alongRow(seed, ground uint32) uint32 {
 	}
 	return up | down
 }
+
+func (g *ground) put(patches []patch) {
+	for n := range patches {
+		i := patches[n].tile
+		if g.sets[i] == nil {
+			g.sets[i] = new(cellSet)
+		}
+		for y, w := range patches[n].set {
+			g.sets[i][y] |= w
+		}
+	}
+}
+
+func (g *ground) meets(patches []patch) bool {
+	for n := range patches {
+		if s := g.sets[patches[n].tile]; s != nil {
+			for y, w := range patches[n].set {
+				if s[y]&w != 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

@@ -94,3 +94,16 @@ func (c *clock) progressBy(t tick, move *int) Progress {
 func (c *clock) fraction(move int, t tick) float64 {
 	return (float64(t-c.first[move]) + 0.5) / c.count(move)
 }
+
+// Progress is a moment of the program: the index of a move plus the fraction of it that is done. Whole numbers
+// are ends of moves: 3.0 is the start of move 3. Never means "not in this program".
+type Progress float64
+
+// Never is later than every moment of a program.
+const Never Progress = 1e18
+
+// Move gives the index of the move that is under way.
+func (p Progress) Move() int { return int(p) }
+
+// ticksPerCell is the resolution of the moment at which a cell is cut: a cell's width divided by it.
+const ticksPerCell = 8

@@ -6,80 +6,6 @@ import (
 	"slices"
 )
 
-// Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed
-// for more than that.
-type Neck struct {
-	WidthMM    float64 // of full-height material; never more than the diameter of the largest tool
-	SectionMM2 float64 // of its smallest section
-	BendMM2    float64 // of the sum of width times height squared over length, see Section.BendMM2
-}
-
-func (n Neck) union(o Neck) Neck {
-	return Neck{max(n.WidthMM, o.WidthMM), max(n.SectionMM2, o.SectionMM2), max(n.BendMM2, o.BendMM2)}
-}
-
-// necks are the bounds by move, and those that hold for all of them.
-type necks struct {
-	moves []Neck
-	all   Neck
-}
-
-// chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool
-// is one.
-func (s *setup) chooseNecks(blocks stepBlocks) {
-	n := &s.necks
-	if s.opt.Neck == nil {
-		n.all = Neck{s.largest, s.largest * s.top, s.top * s.top}
-		return
-	}
-	n.moves = make([]Neck, s.moves.Len())
-	for _, steps := range blocks {
-		for i := range steps {
-			m := &n.moves[steps[i].Move]
-			*m = m.union(s.opt.Neck(&steps[i]))
-		}
-	}
-	for i := range n.moves {
-		n.all = n.all.union(n.moves[i])
-	}
-	n.all.WidthMM = min(n.all.WidthMM, s.largest)
-}
-
-// between gives the bounds for the moves from one up to, but without, another.
-func (n *necks) between(from, to int) (out Neck) {
-	if n.moves == nil {
-		return n.all
-	}
-	for i := from; i < min(to, len(n.moves)); i++ {
-		out = out.union(n.moves[i])
-	}
-	return out
-}
-
-// BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes
-// most of the way round is stretched like a drum before it can bend: the part of the length that bends falls from all
-// of it, where half of the line is covered, to none.
-func (s *Section) BendMM2() float64 {
-	share, sum := s.Bends(), 0.0
-	for i := range s.Joins {
-		j := &s.Joins[i]
-		if j.LengthMM <= 0 || share <= 0 {
-			return math.Inf(1)
-		}
-		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.LengthMM * share)
-	}
-	return sum
-}
-
-// Bends is the share of the length of the joins that bends.
-func (s *Section) Bends() float64 { return bends(s.Covered()) }
-
-func bends(covered float64) float64 { return max(0, min(1, 2*(1-covered))) }
-
-func (n Neck) weaker(s *Section) bool {
-	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
-}
-
 const (
 	// fallShare is how far a section may fall from one that is told to the next while the tool goes restSpokes spokes;
 	// over a longer time it must not fall.
@@ -171,7 +97,7 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 			return nil, tickNever, false
 		}
 		end = Section{At: l.v.c.clock.progress(freed), RoundMM: l.roundMM}
-	} else if end = l.section(Never); len(ms) == 0 || !l.v.s.necks.all.weaker(&end) {
+	} else if end = l.section(Never); len(ms) == 0 || !l.v.necks.all.weaker(&end) {
 		return []Section{end}, thin, true
 	}
 	first, neck := l.strong(ms, freed)
@@ -219,7 +145,7 @@ func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
 		if first+1 < len(ms) {
 			to = clock.moveNear(max(ms[first+1].at, firstTick), from) + 1
 		}
-		if b := s.necks.between(from, to); ms[first].areaMM2 < b.SectionMM2 || ms[first].bendMM2 < b.BendMM2 {
+		if b := l.v.necks.between(from, to); ms[first].areaMM2 < b.SectionMM2 || ms[first].bendMM2 < b.BendMM2 {
 			first = max(0, first-1)
 			break
 		}
@@ -227,7 +153,7 @@ func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
 	if len(ms) == 0 {
 		return -1, neck
 	}
-	return first, s.necks.between(clock.move(max(ms[first].at, firstTick)), end)
+	return first, l.v.necks.between(clock.move(max(ms[first].at, firstTick)), end)
 }
 
 func (l *loop) sectionAt(at tick) Section { return l.section(l.v.c.clock.progress(at)) }
@@ -323,3 +249,29 @@ func (f *falling) between(from, to tick, a, b *Section) {
 
 // looseTicks is how long before a piece comes free, as the local grids tell, nothing may be left on its line.
 const looseTicks = 3 * ticksPerCell
+
+// lastFall is the moment of the last of all falls.
+func (l *loop) lastFall() (at tick) {
+	at = firstTick
+	for i := range l.spokes {
+		for _, f := range l.spokes[i].falls {
+			at = max(at, f.at)
+		}
+	}
+	return at
+}
+
+// areaAfter is the face that stands along the middles after a moment, mm2.
+func (l *loop) areaAfter(at tick) (mm2 float64) {
+	for i := range l.spokes {
+		k := &l.spokes[i]
+		h := l.v.uncut(k.mid)
+		for _, f := range k.falls {
+			if f.at <= at {
+				h = f.left
+			}
+		}
+		mm2 += h * k.stepMM
+	}
+	return mm2
+}

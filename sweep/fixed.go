@@ -20,3 +20,10 @@ func toFix(mm float64) fix {
 }
 
 func (h fix) mm() float64 { return float64(h) / fixPerMM }
+
+// ThroughMM is the thickness of a film that counts as cut: tools are set to a hundredth of a millimetre, and a thinner
+// film holds nothing.
+const ThroughMM = 0.01
+
+// maxHeightMM bounds heights and depths, so that they fit the unit.
+const maxHeightMM = 30000

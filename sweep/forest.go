@@ -2,18 +2,16 @@ package sweep
 
 import "staydown/sweep/parallel"
 
+// forest is the merge tree of a store while it grows.
 type forest struct {
 	c      *cells
-	tileOf []int32 // of each slot
-	floor  int     // tiles below are not looked at by scan
-	stay   []node  // as remaining leaves them
+	floor  int    // tiles below are not looked at by scan
+	stay   []node // as remaining leaves them
 	nodes  []node
-	meets  []meeting                     // in order of falling time
-	level  func(t *tile) *[tileArea]tick // when the cells of a tile are gone
+	meets  []meeting // in order of falling time
 	stands stands
 	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
-	necks     []uint64 // tick and cell, in order of falling time
-	seekNecks bool
+	necks []uint64 // tick and cell, in order of falling time
 
 	pages     [][][]uint32 // slot and place of the cells that are cut, by stretches of time
 	pageTicks tick         // of a stretch
@@ -21,8 +19,12 @@ type forest struct {
 	last      int          // move of the latest cell that was put back
 }
 
-// cutLevel takes a cell for gone when it is cut through.
-func cutLevel(t *tile) *[tileArea]tick { return &t.cut }
+// newForest labels the material that is left at the end of a sweep.
+func newForest(c *cells, jobs int) *forest {
+	f := &forest{c: c}
+	f.remaining(jobs)
+	return f
+}
 
 // mostStrips is how many strips of tile rows the grid is labelled in.
 const mostStrips = 16
@@ -33,7 +35,7 @@ func (f *forest) remaining(jobs int) {
 	rows := (c.ty + mostStrips - 1) / mostStrips
 	strips := make([]forest, (c.ty+rows-1)/rows)
 	parallel.For(jobs, len(strips), func(_, n int) {
-		strips[n] = forest{c: c, level: f.level, floor: n * rows * c.tx}
+		strips[n] = forest{c: c, floor: n * rows * c.tx}
 		strips[n].scan(min((n+1)*rows, c.ty) * c.tx)
 	})
 	var all forest
@@ -107,7 +109,7 @@ func (f *forest) rename(i int, name []int32, to []sums) {
 			s.size += tileArea
 			s.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
 			s.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-			s.rim = s.rim || c.nearRim(i) && f.plainAtRim(i)
+			s.rim = s.rim || c.nearRim(i) && f.c.plainAtRim(i)
 		}
 		return
 	}
@@ -129,26 +131,9 @@ func (f *forest) rename(i int, name []int32, to []sums) {
 		s.sx += count*x + count*(count-1)/2
 		s.sy += count * y
 		for j := k0; nearRim && !s.rim && j < k; j++ {
-			s.rim = f.atRim(i, j)
+			s.rim = f.c.atRim(i, j)
 		}
 	}
-}
-
-// nearRim tells whether a cell of tile i may lie on the outer rim of a blank.
-func (c *cells) nearRim(i int) bool {
-	open := func(i int, ok bool) bool {
-		if !ok {
-			return true
-		}
-		t := c.tiles[i]
-		if t == nil {
-			return c.plain[i].blank == noBlank
-		}
-		// Tiles of one blank only have no cells outside it.
-		return c.plain[i].blank == noBlank || c.plain[i].blank == mixed || t.rim
-	}
-	return open(i, true) || open(i-1, i%c.tx > 0) || open(i+1, i%c.tx < c.tx-1) || open(i-c.tx, i >= c.tx) ||
-		open(i+c.tx, i/c.tx < c.ty-1)
 }
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
@@ -157,7 +142,7 @@ func (f *forest) scanTile(i int, t *tile) {
 		f.scanMixed(i, t)
 		return
 	}
-	gone, blank := f.level(t), f.c.plain[i].blank
+	gone, blank := &t.cut, f.c.plain[i].blank
 	var first [tileSide]int32
 	for x := range first {
 		first[x] = f.below(i, t, x, blank)
@@ -198,7 +183,7 @@ func (f *forest) scanTile(i int, t *tile) {
 
 // scanMixed does the same cell by cell for a tile with cells of several blanks.
 func (f *forest) scanMixed(i int, t *tile) {
-	for k, at := range f.level(t) {
+	for k, at := range &t.cut {
 		if at != tickNever {
 			t.label[k] = noNode
 			continue
@@ -286,65 +271,4 @@ func (f *forest) scanPlain(i int) {
 			join(f.labelIn(i-f.c.tx, tileArea-tileSide+k, u.blank))
 		}
 	}
-}
-
-// inside tells whether all eight cells round cell k lie in its own tile.
-func inside(k int) bool {
-	x, y := k&tileMask, k>>tileBits
-	return x > 0 && x < tileMask && y > 0 && y < tileMask
-}
-
-// side gives the cell next to cell k of tile i; dir is 0 right, 1 up, 2 left, 3 down. ok is false off the grid.
-func (c *cells) side(i, k, dir int) (ni, nk int, ok bool) {
-	switch dir {
-	case 0:
-		if k&tileMask != tileMask {
-			return i, k + 1, true
-		}
-		return i + 1, k - tileMask, i%c.tx != c.tx-1
-	case 1:
-		if k < tileArea-tileSide {
-			return i, k + tileSide, true
-		}
-		return i + c.tx, k - tileArea + tileSide, i/c.tx != c.ty-1
-	case 2:
-		if k&tileMask != 0 {
-			return i, k - 1, true
-		}
-		return i - 1, k + tileMask, i%c.tx != 0
-	}
-	if k >= tileSide {
-		return i, k - tileSide, true
-	}
-	return i - c.tx, k + tileArea - tileSide, i/c.tx != 0
-}
-
-// atRim tells whether a cell lies on the outer rim of its blank.
-func (f *forest) atRim(i, k int) bool {
-	for dir := 0; dir < 4; dir++ {
-		ni, nk, ok := f.c.side(i, k, dir)
-		if !ok {
-			return true
-		}
-		if t := f.c.tiles[ni]; t != nil {
-			if t.cut[nk] == tickOutside {
-				return true
-			}
-		} else if f.c.plain[ni].blank == noBlank {
-			return true
-		}
-	}
-	return false
-}
-
-// plainAtRim does the same for a whole tile without memory.
-func (f *forest) plainAtRim(i int) bool {
-	for k := 0; k < tileSide; k++ {
-		for _, e := range [...]int{k, tileArea - tileSide + k, k << tileBits, k<<tileBits | tileMask} {
-			if f.atRim(i, e) {
-				return true
-			}
-		}
-	}
-	return false
 }

@@ -67,17 +67,13 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 		data := make([]byte, rnd.Intn(600))
 		rnd.Read(data)
 		moves := fuzzMoves(data)
-		s, err := prepare(movesOf(moves), fuzzTools(), plate(50, 40, 6), Options{CellMM: 0.5})
+		s, err := prepare(movesOf(moves), fuzzTools(), plate(50, 40, 6), options{CellMM: 0.5})
 		if err != nil {
 			continue
 		}
 		run := func(only bool) *cells {
-			c := &cells{
-				tx: (s.grid.NX + tileSide - 1) / tileSide, ty: (s.grid.NY + tileSide - 1) / tileSide,
-				tops: []fix{toFix(6)}, clock: newClock(movesOf(moves), s.grid.CellMM/ticksPerCell),
-			}
-			c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
-			c.lay(s.grid, rasterBlanks(s.grid, s.stock), 1, new(shed))
+			c := newCells(s.grid, s.stock, newClock(movesOf(moves), s.grid.CellMM/ticksPerCell))
+			c.lay(s.grid, s.stock, new(shed))
 			d := newDriver(s, c, nil)
 			d.only, d.asked = only, span{0, tickNever}
 			for _, k := range d.kernels {

@@ -1,10 +1,8 @@
 package sweep
 
 import (
-	"math"
 	"slices"
 
-	"staydown/parse"
 	"staydown/sweep/parallel"
 )
 
@@ -25,25 +23,21 @@ type gap struct {
 	at      tick // from when on it counts as cut; tickNever if it does not
 }
 
-// openGaps cuts the cells that only seem to join what is parted.
-func (b *bridges) openGaps() {
+// openGaps cuts the cells that only seem to join what is parted; all is false where not every one was looked at.
+func (b *bridges) openGaps() (all bool) {
 	jobs := max(1, b.s.opt.Jobs)
 	found := make([][]gap, jobs)
 	parallel.For(jobs, b.c.ty, func(worker, ty int) {
 		for i := ty * b.c.tx; i < (ty+1)*b.c.tx; i++ {
 			if t := b.c.tiles[i]; t != nil {
-				found[worker] = b.c.gapsIn(found[worker], i, t)
+				found[worker] = gapsIn(found[worker], b.c, i, t)
 			}
 		}
 	})
 	gaps := slices.Concat(found...)
 	slices.SortFunc(gaps, func(p, q gap) int { return (p.tile-q.tile)*tileArea + p.k - q.k })
-	if len(gaps) > maxRefined {
-		gaps, b.missed = gaps[:maxRefined], true
-	}
-	if len(gaps) == 0 {
-		return
-	}
+	all = len(gaps) <= maxRefined
+	gaps = gaps[:min(len(gaps), maxRefined)]
 	benches := make([]bench, jobs)
 	parallel.For(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
 	for _, p := range gaps {
@@ -52,10 +46,11 @@ func (b *bridges) openGaps() {
 			t.cut[p.k], t.h[p.k] = p.at, 0
 		}
 	}
+	return all
 }
 
 // gapsIn adds the standing cells of a tile that part their surroundings.
-func (c *cells) gapsIn(out []gap, i int, t *tile) []gap {
+func gapsIn(out []gap, c *cells, i int, t *tile) []gap {
 	x0, y0 := c.place(i, 0)
 	for k, at := range &t.cut {
 		if at != tickNever {
@@ -67,20 +62,6 @@ func (c *cells) gapsIn(out []gap, i int, t *tile) []gap {
 		}
 		if parts[c.standingBeside(int(x0)+k&tileMask, int(y0)+k>>tileBits)] {
 			out = append(out, gap{tile: i, k: k, at: tickNever})
-		}
-	}
-	return out
-}
-
-// standingBeside tells which of the eight neighbours of a cell stand at the end, of its own blank, as bits going round
-// from the right one upwards.
-func (c *cells) standingBeside(x, y int) (out uint8) {
-	blank := c.blankOf(x, y)
-	for n, step := range [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
-		nx, ny := x+step[0], y+step[1]
-		if nx >= 0 && ny >= 0 && nx < c.tx<<tileBits && ny < c.ty<<tileBits && c.cutTick(nx, ny) == tickNever &&
-			c.blankOf(nx, ny) == blank {
-			out |= 1 << n
 		}
 	}
 	return out
@@ -112,21 +93,4 @@ func (b *bridges) opened(p *gap, tools *bench) tick {
 		return tickNever
 	}
 	return links[0].at
-}
-
-// slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells'
-// centres all along.
-func (s *setup) slits() bool {
-	for i := range s.moves.Len() {
-		m := s.moves.At(i)
-		tool := s.cutters[m.Tool]
-		if tool == nil || m.Kind != parse.Arc && math.Hypot(m.End.X-m.Start.X, m.End.Y-m.Start.Y) < s.grid.CellMM {
-			continue
-		}
-		// Negative where the tip stays in the stock.
-		if r := tool.within(s.stock.BottomMM + ThroughMM - m.LowestZ()); r >= 0 && 2*r < s.grid.CellMM {
-			return true
-		}
-	}
-	return false
 }

@@ -1,172 +1,72 @@
 package sweep
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
-
-	"staydown/parse"
 )
 
-// niceCells are the cells that a sweep chooses from, in mm.
-var niceCells = [...]float64{0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10}
+// Span is a stretch of cells From..To-1 in a row.
+type Span struct{ From, To int32 }
 
-// bytesPerCell is what a touched cell takes while a sweep runs: height, time, label and its share of what is
-// needed to find the pieces. bytesPerWeb comes on top in programs that leave webs.
-const (
-	bytesPerCell = 16
-	bytesPerWeb  = 8
-)
-
-// chooseCell settles the cell and the grid: a twelfth of the smallest tool, coarser when the touched tiles would
-// not fit the memory.
-func (s *setup) chooseCell() error {
-	tool, d := s.smallest()
-	cell := s.opt.CellMM
-	if cell != 0 {
-		if !(cell >= minCellMM && cell <= maxCellMM) {
-			return fault(0, "the cell is %g mm; give one from %g to %g mm", cell, minCellMM, float64(maxCellMM))
-		}
-		if d > 0 && cell > d/2 {
-			most := math.Floor(d/2/minCellMM) * minCellMM // never rounded up, or it would be refused again
-			return fault(0, "the cell of %g mm is too coarse for tool %d of %g mm diameter; give a cell of at most "+
-				"%.4g mm", cell, tool, d, most)
-		}
-		g, need, err := s.layGrid(cell)
-		if err != nil {
-			return err
-		}
-		if need > s.opt.MemoryBytes {
-			return fault(0, "cells of %g mm need %d MiB for this program, more than the %d MiB allowed; give a "+
-				"larger cell or more memory",
-				cell, need>>20, s.opt.MemoryBytes>>20)
-		}
-		s.grid = g
-		return nil
+// Fill gives for every row of the grid the stretches of cells whose centres lie in a polygon, in rising order (even-odd
+// over its rings, so that holes are out). A ring need not end where it begins.
+func (g Grid) Fill(polygon orb.Polygon) [][]Span {
+	crossings := make([][]float64, g.NY)
+	for _, ring := range polygon {
+		g.crossRows(ring, crossings)
 	}
-	want := niceCells[0]
-	for _, c := range niceCells {
-		if c <= d/12 || d == 0 && c <= 0.5 {
-			want = c
-		}
-	}
-	for _, c := range niceCells {
-		if c < want {
-			continue
-		}
-		if d > 0 && c > d/2 {
-			return fault(0, "no cell is fine enough for tool %d of %g mm diameter and fits %d MiB; allow more memory",
-				tool, d, s.opt.MemoryBytes>>20)
-		}
-		g, need, err := s.layGrid(c)
-		if err != nil || need > s.opt.MemoryBytes {
-			continue
-		}
-		s.grid = g
-		why := "a twelfth of the smallest tool, rounded down to a handy figure"
-		if c > want {
-			why = fmt.Sprintf("finer cells would not fit %d MiB", s.opt.MemoryBytes>>20)
-		}
-		s.assumed = append(s.assumed, fmt.Sprintf("cell of %g mm: %s", c, why))
-		return nil
-	}
-	return fault(0, "the stock is too large for the memory of %d MiB; allow more", s.opt.MemoryBytes>>20)
-}
-
-// layGrid places a grid over the stock and estimates the memory for the program on it.
-func (s *setup) layGrid(cell float64) (Grid, int64, error) {
-	box := s.stock.Blanks[0].Outline.Bound()
-	for _, b := range s.stock.Blanks[1:] {
-		box = box.Union(b.Outline.Bound())
-	}
-	grow := math.Ceil(s.largest/cell) + 2
-	nx := math.Ceil((box.Max[0]-box.Min[0])/cell-1e-6) + 2*grow
-	ny := math.Ceil((box.Max[1]-box.Min[1])/cell-1e-6) + 2*grow
-	if nx*ny > maxCells {
-		return Grid{}, 0, fault(0, "cells of %g mm give %.3g of them over the stock; give a larger cell", cell, nx*ny)
-	}
-	g := Grid{OriginX: box.Min[0] - grow*cell, OriginY: box.Min[1] - grow*cell, CellMM: cell, NX: int(nx), NY: int(ny)}
-	tiles := s.countTiles(g, box)
-	if tiles > maxTileSlots {
-		return Grid{}, 0, fault(0, "cells of %g mm touch %d tiles; give a larger cell", cell, tiles)
-	}
-	index := int64(nx*ny) / tileArea * 16
-	return g, int64(tiles)*tileArea*s.bytes() + index, nil
-}
-
-// bytes gives the memory of one touched cell for the program.
-func (s *setup) bytes() int64 {
-	for i := range s.moves.Len() {
-		m := s.moves.At(i)
-		if z := m.End.Z - s.stock.BottomMM; s.cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > ThroughMM &&
-			z <= s.opt.WebMM {
-			return bytesPerCell + bytesPerWeb
-		}
-	}
-	return bytesPerCell
-}
-
-// countTiles counts the tiles that the program or the rim of the stock touches.
-func (s *setup) countTiles(g Grid, box orb.Bound) int {
-	tw := g.CellMM * tileSide
-	nx, ny := (g.NX+tileSide-1)/tileSide, (g.NY+tileSide-1)/tileSide
-	seen := make([]uint64, (nx*ny+63)/64)
-	n := 0
-	mark := func(x0, y0, x1, y1 float64) {
-		ax, bx := int(math.Floor((x0-g.OriginX)/tw)), int(math.Floor((x1-g.OriginX)/tw))
-		ay, by := int(math.Floor((y0-g.OriginY)/tw)), int(math.Floor((y1-g.OriginY)/tw))
-		for y := max(ay, 0); y <= min(by, ny-1); y++ {
-			for x := max(ax, 0); x <= min(bx, nx-1); x++ {
-				i := y*nx + x
-				if seen[i/64]&(1<<(i%64)) == 0 {
-					seen[i/64] |= 1 << (i % 64)
-					n++
-				}
+	rows := make([][]Span, g.NY)
+	for iy, xs := range crossings {
+		slices.Sort(xs)
+		for i := 0; i+1 < len(xs); i += 2 {
+			from := max(0, math.Ceil((xs[i]-g.OriginX)/g.CellMM-0.5))
+			to := min(float64(g.NX), math.Ceil((xs[i+1]-g.OriginX)/g.CellMM-0.5))
+			if from < to {
+				rows[iy] = append(rows[iy], Span{int32(from), int32(to)})
 			}
 		}
 	}
-	along := func(x0, y0, x1, y1, r float64) {
-		x0, y0, x1, y1, ok := clipLine(x0, y0, x1, y1, box, r)
-		if !ok {
-			return
+	return rows
+}
+
+// crossRows adds the X of every crossing of a ring with the centre lines of the rows.
+func (g Grid) crossRows(ring orb.Ring, rows [][]float64) {
+	for i := range ring {
+		a, b := ring[i], ring[(i+1)%len(ring)]
+		if a[1] > b[1] {
+			a, b = b, a
 		}
-		k := max(1, math.Ceil(math.Hypot(x1-x0, y1-y0)/tw))
-		for i := 0.0; i < k; i++ {
-			xa, ya := x0+(x1-x0)*i/k, y0+(y1-y0)*i/k
-			xb, yb := x0+(x1-x0)*(i+1)/k, y0+(y1-y0)*(i+1)/k
-			mark(min(xa, xb)-r, min(ya, yb)-r, max(xa, xb)+r, max(ya, yb)+r)
-		}
-	}
-	low := s.stock.BottomMM + s.top
-	for i := range s.moves.Len() {
-		m := s.moves.At(i)
-		c := s.cutters[m.Tool]
-		if c == nil {
-			continue
-		}
-		z := m.LowestZ()
-		if z >= low {
-			continue
-		}
-		r := min(c.r, c.within(low-z))
-		k := m.Chords(tw / 8)
-		p := m.Start
-		for j := 1; j <= k; j++ {
-			q := m.At(float64(j) / float64(k))
-			along(p.X, p.Y, q.X, q.Y, r)
-			p = q
-		}
-	}
-	for _, b := range s.stock.Blanks {
-		for _, ring := range b.Outline {
-			for i := range ring {
-				q := ring[(i+1)%len(ring)]
-				along(ring[i][0], ring[i][1], q[0], q[1], g.CellMM)
+		// Half-open in Y, so that a vertex on a centre line counts once.
+		lo := max(0, math.Ceil((a[1]-g.OriginY)/g.CellMM-0.5))
+		for iy := lo; iy < float64(g.NY); iy++ {
+			y := g.OriginY + (iy+0.5)*g.CellMM
+			if y >= b[1] {
+				break
 			}
+			if y < a[1] {
+				continue
+			}
+			rows[int(iy)] = append(rows[int(iy)], a[0]+float64((b[0]-a[0])*((y-a[1])/(b[1]-a[1]))))
 		}
 	}
-	return n
+}
+
+// Grid places cells in program coordinates. Cell (ix, iy) has its centre at
+// (OriginX + (ix+0.5) CellMM, OriginY + (iy+0.5) CellMM).
+type Grid struct {
+	OriginX, OriginY float64 // mm, lower left corner of cell (0, 0)
+	CellMM           float64
+	NX, NY           int
+}
+
+// box gives the area of all cells.
+func (g Grid) box() orb.Bound {
+	return orb.Bound{
+		Min: orb.Point{g.OriginX, g.OriginY},
+		Max: orb.Point{g.OriginX + float64(g.NX)*g.CellMM, g.OriginY + float64(g.NY)*g.CellMM},
+	}
 }
 
 // clipLine cuts a line down to the part within r of a box (Liang and Barsky, 1984).
@@ -196,12 +96,4 @@ func clipRange(x0, y0, x1, y1 float64, box orb.Bound, r float64) (t0, t1 float64
 		}
 	}
 	return t0, t1, t0 <= t1
-}
-
-// box gives the area of all cells.
-func (g Grid) box() orb.Bound {
-	return orb.Bound{
-		Min: orb.Point{g.OriginX, g.OriginY},
-		Max: orb.Point{g.OriginX + float64(g.NX)*g.CellMM, g.OriginY + float64(g.NY)*g.CellMM},
-	}
 }

@@ -1,7 +1,6 @@
 package sweep
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -34,42 +33,52 @@ type body struct {
 	narrow  bool  // full-height material joins it: it counts only if that is a neck
 }
 
-// hangOn finds what joins every piece over time, and enters the pieces that hang to the end.
-func hangOn(s *setup, c *cells, near *moveIndex, r *Record) {
-	workers := make([]carving, max(1, s.opt.Jobs))
-	for i := range workers {
-		workers[i] = carving{s: s, c: c, near: near}
+// joiner finds what joins pieces over time.
+type joiner struct {
+	s       *setup
+	c       *cells
+	necks   necks
+	workers []carving
+}
+
+func newJoiner(s *setup, c *cells, near *moveIndex, necks necks) *joiner {
+	j := &joiner{s: s, c: c, necks: necks, workers: make([]carving, max(1, s.opt.Jobs))}
+	for i := range j.workers {
+		j.workers[i] = carving{s: s, c: c, near: near, necks: &j.necks}
 	}
-	freed := r.Pieces
-	parallel.For(s.opt.Jobs, len(freed), func(worker, i int) {
-		if at := c.tree.freed[i+1]; at >= firstTick {
-			workers[worker].joinFreed(&freed[i], at)
+	return j
+}
+
+// freed finds what joins the pieces that come free, at the ticks given by id.
+func (j *joiner) freed(all []Piece, freed []tick) {
+	parallel.For(j.s.opt.Jobs, len(all), func(worker, i int) {
+		if at := freed[i+1]; at >= firstTick {
+			j.workers[worker].joinFreed(&all[i], at)
 		}
 	})
-	bodies := findBodies(s, c)
-	hung := make([]*Piece, len(bodies))
-	shapes := make([]*mask, len(bodies))
-	parallel.For(s.opt.Jobs, len(bodies), func(worker, i int) {
-		shapes[i] = bodies[i].shape(s, c)
-		hung[i] = workers[worker].hangs(&bodies[i], shapes[i])
+}
+
+// tabbedPiece is a piece that only necks hold at the end, with its cells.
+type tabbedPiece struct {
+	piece Piece
+	shape *mask
+}
+
+// hanging gives the pieces that hang to the end; narrow tells that full-height material counts as a neck of one.
+func (j *joiner) hanging() (all []tabbedPiece, narrow bool) {
+	bodies := findBodies(j.s, j.c, j.necks.all.WidthMM)
+	shapes, found := make([]*mask, len(bodies)), make([]*Piece, len(bodies))
+	parallel.For(j.s.opt.Jobs, len(bodies), func(worker, i int) {
+		shapes[i] = bodies[i].shape(j.s, j.c, j.necks.all.WidthMM)
+		found[i] = j.workers[worker].hangs(&bodies[i], shapes[i])
 	})
-	narrow := false
-	for i, p := range hung {
-		if p == nil {
-			continue
+	for i, p := range found {
+		if p != nil {
+			all = append(all, tabbedPiece{*p, shapes[i]})
+			narrow = narrow || bodies[i].narrow
 		}
-		narrow = narrow || bodies[i].narrow
-		p.ID = len(r.Pieces) + 1
-		c.hung = append(c.hung, hungShape{id: p.ID, shape: shapes[i]})
-		r.Hanging = append(r.Hanging, len(r.Pieces))
-		r.Pieces = append(r.Pieces, *p)
 	}
-	if narrow {
-		r.Assumed = append(r.Assumed, fmt.Sprintf(
-			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it "+
-				"is no wider than the largest cutter",
-			s.necks.all.WidthMM))
-	}
+	return all, narrow
 }
 
 // joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another
@@ -111,7 +120,7 @@ func (v *carving) hangs(b *body, shape *mask) *Piece {
 	if b.rim {
 		most = mostCoveredRim
 	}
-	if b.narrow && (!v.s.necks.all.weaker(end) || end.Covered() > most) {
+	if b.narrow && (!v.necks.all.weaker(end) || end.Covered() > most) {
 		return nil
 	}
 	cell := v.s.grid.CellMM
@@ -128,7 +137,7 @@ func (v *carving) hangs(b *body, shape *mask) *Piece {
 	default:
 		p.Hung = v.c.clock.progress(l.lastFall())
 	}
-	shape.heights(v.c, p, v.s)
+	heights(shape, v.c, p, v.s)
 	return p
 }
 
@@ -141,7 +150,7 @@ const (
 
 // slackMM is how far beyond its radius the path of a tool may lie from the wall of a body: the necks were taken away
 // there.
-func (v *carving) slackMM() float64 { return v.s.necks.all.WidthMM + 2*v.s.grid.CellMM }
+func (v *carving) slackMM() float64 { return v.necks.all.WidthMM + 2*v.s.grid.CellMM }
 
 // ringsOf gives the outer ring of the largest part first, then its holes.
 func ringsOf(m orb.MultiPolygon) []orb.Ring {
@@ -158,19 +167,19 @@ func ringsOf(m orb.MultiPolygon) []orb.Ring {
 }
 
 // findBodies lists the bodies that hang at the end, in the order of their size.
-func findBodies(s *setup, c *cells) []body {
+func findBodies(s *setup, c *cells, neckMM float64) []body {
 	var thin []body
 	if slices.ContainsFunc(c.list, func(t *tile) bool { return t.thin != nil }) {
-		thin = c.bodies(s, s.opt.WebMM, 0)
+		thin = bodiesOf(s, c, s.opt.WebMM, 0)
 	}
 	all := thin
 	cell := s.grid.CellMM
-	if steps := min(mostOpening, int(math.Ceil(s.necks.all.WidthMM/2/cell))); steps > 0 {
+	if steps := min(mostOpening, int(math.Ceil(neckMM/2/cell))); steps > 0 {
 		known := newGround(c)
 		for i := range thin {
 			known.put(thin[i].patches)
 		}
-		for _, b := range c.bodies(s, max(s.opt.WebMM, highShare*s.top), steps) {
+		for _, b := range bodiesOf(s, c, max(s.opt.WebMM, highShare*s.top), steps) {
 			if !known.meets(b.patches) {
 				b.narrow = true
 				all = append(all, b)
@@ -187,7 +196,7 @@ const highShare = 0.9
 // bodies gives the sets of cells above a height that come apart when the ground is opened by so many cells, without the
 // largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a narrow
 // place of a part that is free is its shape, not a neck.
-func (c *cells) bodies(s *setup, highMM float64, steps int) (out []body) {
+func bodiesOf(s *setup, c *cells, highMM float64, steps int) (out []body) {
 	high := toFix(highMM) + toFix(ThroughMM)/2
 	solid, weak := newGround(c), newGround(c)
 	sets := make([]cellSet, 2*len(c.list))
@@ -241,7 +250,7 @@ func (c *cells) bodies(s *setup, highMM float64, steps int) (out []body) {
 			if b.size < hungCells || b.in <= 0 {
 				continue
 			}
-			b.rim = b.in <= blanks && c.reachesRim(b.patches)
+			b.rim = b.in <= blanks && reachesRim(c, b.patches)
 			out = append(out, b)
 			if old, ok := largest[b.in]; !ok || b.larger(&out[old]) {
 				largest[b.in] = len(out) - 1
@@ -265,15 +274,14 @@ func (b *body) larger(o *body) bool {
 }
 
 // reachesRim tells whether a cell lies beside the outside of its blank.
-func (c *cells) reachesRim(patches []patch) bool {
-	f := forest{c: c}
+func reachesRim(c *cells, patches []patch) bool {
 	for n := range patches {
 		i := int(patches[n].tile)
 		if !c.nearRim(i) {
 			continue
 		}
 		found := false
-		patches[n].set.each(func(k int) { found = found || f.atRim(i, k) })
+		patches[n].set.each(func(k int) { found = found || c.atRim(i, k) })
 		if found {
 			return true
 		}
@@ -281,63 +289,12 @@ func (c *cells) reachesRim(patches []patch) bool {
 	return false
 }
 
-func (g *ground) put(patches []patch) {
-	for n := range patches {
-		i := patches[n].tile
-		if g.sets[i] == nil {
-			g.sets[i] = new(cellSet)
-		}
-		for y, w := range patches[n].set {
-			g.sets[i][y] |= w
-		}
-	}
-}
-
-func (g *ground) meets(patches []patch) bool {
-	for n := range patches {
-		if s := g.sets[patches[n].tile]; s != nil {
-			for y, w := range patches[n].set {
-				if s[y]&w != 0 {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-func (c *cells) labelOf(i, k int) int32 {
-	if t := c.tiles[i]; t != nil {
-		return t.label[k]
-	}
-	return c.plain[i].label
-}
-
-// place gives the column and row of cell k of tile i.
-func (c *cells) place(i, k int) (x, y int32) {
-	return int32(i%c.tx)<<tileBits + int32(k&tileMask), int32(i/c.tx)<<tileBits + int32(k>>tileBits)
-}
-
-// goneAt gives the moment at which a cell was cut through.
-func (c *cells) goneAt(i, k int) (cut tick) {
-	if t := c.tiles[i]; t != nil {
-		return t.cut[k]
-	}
-	switch c.plain[i].blank {
-	case noBlank:
-		return tickOutside
-	case holeBlank:
-		return tickHole
-	}
-	return tickNever
-}
-
 // shape marks the cells of a body, grown back to its walls where it was opened.
-func (b *body) shape(s *setup, c *cells) *mask {
+func (b *body) shape(s *setup, c *cells, neckMM float64) *mask {
 	steps := 0
 	high := toFix(s.opt.WebMM) + toFix(ThroughMM)/2
 	if b.narrow {
-		steps = min(mostOpening, int(math.Ceil(s.necks.all.WidthMM/2/s.grid.CellMM)))
+		steps = min(mostOpening, int(math.Ceil(neckMM/2/s.grid.CellMM)))
 		high = toFix(max(s.opt.WebMM, highShare*s.top)) + toFix(ThroughMM)/2
 	}
 	e := noExtent
@@ -383,48 +340,8 @@ func (b *body) shape(s *setup, c *cells) *mask {
 	return m
 }
 
-// lastFall is the moment of the last of all falls.
-func (l *loop) lastFall() (at tick) {
-	at = firstTick
-	for i := range l.spokes {
-		for _, f := range l.spokes[i].falls {
-			at = max(at, f.at)
-		}
-	}
-	return at
-}
-
-// areaAfter is the face that stands along the middles after a moment, mm2.
-func (l *loop) areaAfter(at tick) (mm2 float64) {
-	for i := range l.spokes {
-		k := &l.spokes[i]
-		h := l.v.uncut(k.mid)
-		for _, f := range k.falls {
-			if f.at <= at {
-				h = f.left
-			}
-		}
-		mm2 += h * k.stepMM
-	}
-	return mm2
-}
-
-// sums adds up the indices of the marked cells.
-func (m *mask) sums() (sx, sy, n float64) {
-	for y := 1; y < m.h-1; y++ {
-		for x := 1; x < m.w-1; x++ {
-			if m.in[y*m.w+x] != 0 {
-				sx += float64(int(m.e.x0) + x - 1)
-				sy += float64(int(m.e.y0) + y - 1)
-				n++
-			}
-		}
-	}
-	return sx, sy, n
-}
-
 // heights measures the marked cells as they are left at the end.
-func (m *mask) heights(c *cells, p *Piece, s *setup) {
+func heights(m *mask, c *cells, p *Piece, s *setup) {
 	var vol int64
 	var top fix
 	for y := 1; y < m.h-1; y++ {
@@ -438,10 +355,4 @@ func (m *mask) heights(c *cells, p *Piece, s *setup) {
 	}
 	p.VolumeMM3 = float64(vol) / fixPerMM * s.grid.CellMM * s.grid.CellMM
 	p.TopMM = s.stock.BottomMM + top.mm()
-}
-
-// hungShape keeps the cells of a piece that hangs to the end.
-type hungShape struct {
-	id    int
-	shape *mask
 }

@@ -1,6 +1,10 @@
 package sweep
 
-import "github.com/paulmach/orb"
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
 
 // Section is what still joins a piece to its surroundings at a moment: the smallest face round it that would have to
 // break.
@@ -43,3 +47,23 @@ func (p *Piece) SectionAt(at Progress) (s *Section, ok bool) {
 	}
 	return nil, false
 }
+
+// BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes
+// most of the way round is stretched like a drum before it can bend: the part of the length that bends falls from all
+// of it, where half of the line is covered, to none.
+func (s *Section) BendMM2() float64 {
+	share, sum := s.Bends(), 0.0
+	for i := range s.Joins {
+		j := &s.Joins[i]
+		if j.LengthMM <= 0 || share <= 0 {
+			return math.Inf(1)
+		}
+		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.LengthMM * share)
+	}
+	return sum
+}
+
+// Bends is the share of the length of the joins that bends.
+func (s *Section) Bends() float64 { return bends(s.Covered()) }
+
+func bends(covered float64) float64 { return max(0, min(1, 2*(1-covered))) }

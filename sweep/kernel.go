@@ -67,7 +67,7 @@ func (k *kernel) run(s *seg, ty int) {
 func (k *kernel) cut(s *seg, ty int) {
 	j := &k.chunk.jobs[s.job]
 	k.zMin = k.level(min(s.az, s.bz))
-	if s.len > 0 && s.climb == 0 && j.tool.shape == Flat {
+	if s.len > 0 && s.climb == 0 && j.tool.square() {
 		k.cutLevel(s, j, ty)
 		return
 	}
@@ -196,7 +196,7 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 	low := min(s.az, s.bz)
 	zLow := k.level(low)
 	dy := y - s.ay
-	if j.rough && j.tool.shape == Flat {
+	if j.rough && j.tool.square() {
 		return k.clearRow(j, t, base+int(lo-x0), int(hi-lo), zLow)
 	}
 	var fall falls
@@ -206,7 +206,7 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 			continue
 		}
 		p := 0.0
-		if j.tool.shape != Flat {
+		if !j.tool.square() {
 			// The span of a square end is exact already.
 			dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
 			d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
@@ -222,7 +222,7 @@ func (k *kernel) plungeRow(s *seg, j *job, t *tile, base int, x0, lo, hi int32, 
 		switch {
 		case j.rough:
 			fall = falls{}
-		case j.tool.shape != Flat || fall.from != t.h[n]:
+		case !j.tool.square() || fall.from != t.h[n]:
 			fall = falls{t.h[n], s.fractionAt(t.h[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p)}
 		}
 		k.take(j, t, n, z, 0, fall.first, fall.through, fall.web)

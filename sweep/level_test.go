@@ -22,7 +22,7 @@ func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 			p.line(x, y, -6.2)
 		}
 		rec := sweep(t, p, flat(2*r), plate(40, 40, 6), 0.5)
-		g, c := rec.Grid, &rec.cells
+		g, c := rec.Grid, rec.cells
 		for iy := range g.NY {
 			for ix := range g.NX {
 				px, py := g.OriginX+(float64(ix)+0.5)*g.CellMM, g.OriginY+(float64(iy)+0.5)*g.CellMM

@@ -3,7 +3,6 @@ package sweep
 import (
 	"cmp"
 	"math"
-	"math/bits"
 	"slices"
 
 	"staydown/sweep/parallel"
@@ -108,7 +107,7 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 func (f *forest) forget(jobs int) {
 	parallel.ForRuns(jobs, len(f.c.list), tileRun, func(_, slot int) {
 		t := f.c.list[slot]
-		for k, at := range f.level(t) {
+		for k, at := range &t.cut {
 			if at != tickNever {
 				t.label[k] = noNode
 			}
@@ -122,7 +121,7 @@ const tileRun = 64
 // swap exchanges the moments of cells.
 func (f *forest) swap(held map[uint32]tick) {
 	for id, at := range held {
-		gone := f.level(f.c.list[id>>(2*tileBits)])
+		gone := &f.c.list[id>>(2*tileBits)].cut
 		held[id], gone[id&(tileArea-1)] = gone[id&(tileArea-1)], at
 	}
 }
@@ -140,7 +139,7 @@ func (f *forest) heldForGood(held map[uint32]tick) (ids []uint32) {
 }
 
 func (f *forest) goneTick(id uint32) tick {
-	return f.level(f.c.list[id>>(2*tileBits)])[id&(tileArea-1)]
+	return f.c.list[id>>(2*tileBits)].cut[id&(tileArea-1)]
 }
 
 // layPages spreads the cells that are cut over pages of time.
@@ -149,8 +148,8 @@ func (f *forest) layPages(jobs int) {
 	cells := make([]int, len(c.list))
 	f.nearRim = make([]bool, len(c.list))
 	parallel.ForRuns(jobs, len(c.list), tileRun, func(_, slot int) {
-		f.nearRim[slot] = c.nearRim(int(f.tileOf[slot]))
-		for _, at := range f.level(c.list[slot]) {
+		f.nearRim[slot] = c.nearRim(int(f.c.tileOf[slot]))
+		for _, at := range &c.list[slot].cut {
 			if at >= firstTick && at != tickNever {
 				cells[slot]++
 			}
@@ -168,7 +167,7 @@ func (f *forest) layPages(jobs int) {
 			workers[worker] = make([][]uint32, pages)
 		}
 		t, out := c.list[slot], workers[worker]
-		for k, at := range f.level(t) {
+		for k, at := range &t.cut {
 			if at >= firstTick && at != tickNever {
 				n := f.pageOf(at)
 				if out[n] == nil {
@@ -225,7 +224,7 @@ func (f *forest) sortPage(n int, held map[uint32]tick, out []uint64) []uint64 {
 // put returns one cell to its neighbours.
 func (f *forest) put(id uint32, at tick) {
 	slot, k := id>>(2*tileBits), int(id&(tileArea-1))
-	i, t := int(f.tileOf[slot]), f.c.list[slot]
+	i, t := int(f.c.tileOf[slot]), f.c.list[slot]
 	blank := f.c.plain[i].blank
 	if t.blank != nil {
 		blank = int16(t.blank[k])
@@ -260,7 +259,7 @@ func (f *forest) put(id uint32, at tick) {
 		root = f.add(blank, repOf(i, k))
 	case n > 1:
 		root = f.meet(sets[:n], at, id)
-	case standing > 1 && f.seekNecks && parts[f.standingRound(i, k, blank)]:
+	case standing > 1 && parts[f.standingRound(i, k, blank)]:
 		f.necks = append(f.necks, uint64(at)<<32|uint64(id))
 	}
 	t.label[k] = root
@@ -270,7 +269,7 @@ func (f *forest) put(id uint32, at tick) {
 	s.latestMove(f.moveOf(at))
 	s.same++
 	if f.nearRim[slot] && !s.rim {
-		s.rim = f.atRim(i, k)
+		s.rim = f.c.atRim(i, k)
 	}
 }
 
@@ -386,7 +385,7 @@ func (f *forest) outlasts(a, b int64) bool {
 
 func (f *forest) goneAtRep(rep int64) tick {
 	if t := f.c.tiles[rep>>(2*tileBits)]; t != nil {
-		return f.level(t)[rep&(tileArea-1)]
+		return t.cut[rep&(tileArea-1)]
 	}
 	return tickNever
 }
@@ -462,28 +461,6 @@ func (s *stands) sort(at tick, cells []uint64) {
 	}
 }
 
-// The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a
-// common side.
-const (
-	toRight uint8 = 1
-	toUp    uint8 = 4
-	toLeft  uint8 = 16
-	toDown  uint8 = 64
-	beside        = toRight | toUp | toLeft | toDown
-)
-
-// parts tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups
-// without it, looking no further than the eight.
-var parts = func() (out [256]bool) {
-	for later := range out {
-		groups := bits.OnesCount8(uint8(later) & beside)
-		for n := 0; n < 8; n += 2 {
-			three := uint8(1)<<n | uint8(2)<<n | bits.RotateLeft8(4, n)
-			if uint8(later)&three == three {
-				groups--
-			}
-		}
-		out[later] = groups > 1
-	}
-	return out
-}()
+// crumbCells is the number of cells below which a fragment is a trick of the raster (the tip of a wedge between two cuts
+// falls apart into single cells) and belongs to no piece of its own.
+const crumbCells = 5

@@ -14,7 +14,7 @@ import (
 // oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick
 // and the sizes. It is the plain way to the same meetings, and slow.
 func oneByOne(r *Record, f *forest) (meets []string) {
-	c, g := &r.cells, r.Grid
+	c, g := r.cells, r.Grid
 	up, size := make([]int, g.NX*g.NY), make([]int, g.NX*g.NY)
 	find := func(i int) int {
 		for up[i] != i {
@@ -108,12 +108,8 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 			TopMM: -1})
 	}
 	r := sweep(t, p, flat(3), stock, 0.5)
-	f := &forest{c: &r.cells, level: cutLevel, seekNecks: true}
-	for i, tile := range r.cells.tiles {
-		if tile == nil {
-			continue
-		}
-		f.tileOf = append(f.tileOf, int32(i))
+	f := &forest{c: r.cells}
+	for _, tile := range r.cells.list {
 		for k, at := range &tile.cut {
 			if seed%2 == 1 && at >= firstTick && at != tickNever {
 				tile.cut[k] = at - (at-firstTick)%tick(1+seed%50)
@@ -127,7 +123,7 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 			f.stands.enter(from, from+100)
 		}
 		f.stands.far = func(at tick, id uint32) (float64, bool) {
-			x, y := r.cells.whereIs(f.tileOf, id)
+			x, y := r.cells.whereIs(id)
 			return math.Hypot(float64(x)-60, float64(y)-50), at%3 > 0
 		}
 	}

@@ -162,3 +162,6 @@ func (p *profile) lowestBull(s, q, m float64) float64 {
 	}
 	return sign * (lo + hi) / 2
 }
+
+// square tells that the tool ends in a flat square to its axis.
+func (p *profile) square() bool { return p.shape == Flat }

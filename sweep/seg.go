@@ -50,9 +50,3 @@ func (j *job) tickAt(f float64) tick {
 func (j *job) sampleEdge(k int) float64 {
 	return j.fa + (j.fb-j.fa)*float64(k)/float64(j.n)
 }
-
-// cutter is a tool with its profile.
-type cutter struct {
-	Tool
-	profile
-}

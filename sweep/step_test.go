@@ -217,13 +217,13 @@ func TestStepsInBlocks(t *testing.T) {
 		t.Errorf("%d blocks with %d steps", len(b), b.count())
 	}
 	p := program(1).enter(20, 20, -3).line(60, 20, -3).up()
-	s, err := prepare(movesOf(p.moves), flat(6), plate(80, 70, 6), Options{CellMM: 0.5, Jobs: 2})
+	s, err := prepare(movesOf(p.moves), flat(6), plate(80, 70, 6), options{CellMM: 0.5, Jobs: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
 	rec := sweep(t, p, flat(6), plate(80, 70, 6), 0.5)
 	raw := stepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
-	out, _ := own(s, &rec.cells, raw)
+	out, _ := own(s, rec.cells, &pieceTree{parent: make([]int32, 2), freed: make([]tick, 2)}, raw)
 	if len(out) != 2*len(rec.Steps) || raw[0] != nil || raw[1] != nil {
 		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(rec.Steps), raw[0] != nil || raw[1] != nil)
 	}

@@ -20,3 +20,9 @@ type Tool struct {
 	AngleRad   float64 // included angle of the point, vee and drill only
 	ReachMM    float64 // length that may go below the top of the stock (flute length); 0 for unknown
 }
+
+// cutter is a tool with its profile.
+type cutter struct {
+	Tool
+	profile
+}

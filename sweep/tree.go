@@ -14,22 +14,15 @@ type pieceTree struct {
 	parent []int32 // by id; 0 for the blanks. Entry 0 is unused
 	freed  []tick  // by id; 0 for the blanks
 	// by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
-	whole  []tick
-	nodes  []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
-	f      *forest
-	tally  *tally
-	capped bool // not every place where a thin bridge may be was looked at
+	whole []tick
+	nodes []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
+	f     *forest
+	tally *tally
 }
 
-// growTree finds the pieces and turns the labels of the cells from nodes into ids.
-func growTree(b *bridges, tileOf []int32) *pieceTree {
-	s, c := b.s, b.c
-	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
-	f.remaining(s.opt.Jobs)
-	b.f = f
-	b.grow()
+// newTree names the pieces of a forest whose cells were put back, and turns the labels of the cells from nodes into ids.
+func newTree(s *setup, c *cells, f *forest) *pieceTree {
 	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node) bool { return isChips(s, n) })
-	tree.capped = b.capped
 	for l := range id {
 		if n := f.settled(int32(l)); n != int32(l) {
 			id[l] = id[n]

@@ -2,8 +2,6 @@ package sweep
 
 import (
 	"github.com/paulmach/orb"
-
-	"staydown/parse"
 )
 
 // bench keeps what one worker uses again from window to window.
@@ -132,7 +130,7 @@ func (b *bridges) blankIn(p *pane) int16 {
 			}
 		}
 	}
-	return b.blankOf(p.cx, p.cy)
+	return b.c.blankOf(p.cx, p.cy)
 }
 
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand
@@ -153,33 +151,4 @@ func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
 		}
 	}
 	v.mark(fx*fineness+fineness/2, fy*fineness+fineness/2, side)
-}
-
-// sweepAgain runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go
-// outside the time asked for only the move is right.
-func sweepAgain(s *setup, coarse *cells, g Grid, near *moveIndex, spare *shed, blank int16, asked span) *cells {
-	c := &cells{
-		tx: (g.NX + tileSide - 1) / tileSide, ty: (g.NY + tileSide - 1) / tileSide,
-		tops: coarse.tops, clock: coarse.clock,
-	}
-	c.tiles, c.plain = make([]*tile, c.tx*c.ty), make([]uniform, c.tx*c.ty)
-	if blank == mixed {
-		c.lay(g, rasterBlanks(g, s.stock), len(s.stock.Blanks), spare)
-	} else {
-		for i := range c.plain {
-			c.plain[i].blank = blank
-		}
-	}
-	local := *s
-	local.grid, local.opt.Jobs = g, 1
-	d := newDriver(&local, c, spare)
-	d.only, d.asked, d.kernels[0].only = true, asked, true
-	near.each(g.box(), func(i int, _ *parse.Move) {
-		d.add(i)
-		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
-			d.flush()
-		}
-	})
-	d.finish()
-	return c
 }

@@ -13,7 +13,7 @@ import (
 // placesOf runs a program up to where the places of splits and necks are known, for tests.
 func placesOf(t *testing.T, p *prog, tools map[int]Tool, stock Stock, cell float64) (*bridges, []split) {
 	t.Helper()
-	s, err := prepare(movesOf(p.moves), tools, stock, Options{CellMM: cell, Jobs: 1})
+	s, err := prepare(movesOf(p.moves), tools, stock, options{CellMM: cell, Jobs: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -21,18 +21,11 @@ func placesOf(t *testing.T, p *prog, tools map[int]Tool, stock Stock, cell float
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &r.cells
-	var tileOf []int32
-	for i, t := range c.tiles {
-		if t != nil {
-			tileOf = append(tileOf, int32(i))
-		}
-	}
-	f := &forest{c: c, tileOf: tileOf, level: cutLevel, seekNecks: true}
-	f.remaining(1)
+	c := r.cells
+	f := newForest(c, 1)
 	f.putBack(1, nil)
-	b := &bridges{s: s, c: c, f: f, near: newMoveIndex(s), hold: map[uint32]tick{}, done: map[uint32]bool{},
-		shift: map[uint32]tick{}}
+	b := newBridges(s, c, newMoveIndex(s))
+	b.f, b.hold, b.done, b.shift = f, map[uint32]tick{}, map[uint32]bool{}, map[uint32]tick{}
 	todo, _ := b.newPlaces()
 	return b, todo
 }
@@ -64,7 +57,7 @@ func TestAPaneAskedForLessShowsTheSame(t *testing.T) {
 		var tools bench
 		for i := range todo {
 			place := &todo[i]
-			cx, cy := b.c.whereIs(b.f.tileOf, place.cell)
+			cx, cy := b.c.whereIs(place.cell)
 			marks := b.marks(place, cx, cy, firstWindow)
 			if marks == nil {
 				continue
@@ -110,7 +103,7 @@ func TestMoveIndexFindsAllMovesNear(t *testing.T) {
 			p.arc(p.at.X+3, p.at.Y, rnd.Float64(), p.at.Z)
 		}
 	}
-	s, err := prepare(movesOf(p.moves), flat(6), plate(300, 300, 6), Options{CellMM: 1})
+	s, err := prepare(movesOf(p.moves), flat(6), plate(300, 300, 6), options{CellMM: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,10 +12,10 @@ import (
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
 // tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as it goes.
-func own(s *setup, c *cells, raw stepBlocks) (steps []Step, touched [][]int32) {
+func own(s *setup, c *cells, tree *pieceTree, raw stepBlocks) (steps []Step, touched [][]int32) {
 	var freed []freeing
-	for id := 1; id < len(c.tree.freed); id++ {
-		if at := c.tree.freed[id]; at >= firstTick {
+	for id := 1; id < len(tree.freed); id++ {
+		if at := tree.freed[id]; at >= firstTick {
 			freed = append(freed, freeing{at, int32(id)})
 		}
 	}
@@ -29,7 +29,7 @@ func own(s *setup, c *cells, raw stepBlocks) (steps []Step, touched [][]int32) {
 		var parts [ownBlocks][]ownedStep
 		parallel.For(s.opt.Jobs, len(batch), func(worker, n int) {
 			o := &owners[worker]
-			o.s, o.c, o.freed = s, c, freed
+			o.s, o.c, o.tree, o.freed = s, c, tree, freed
 			part := make([]ownedStep, 0, len(batch[n])+len(batch[n])/8)
 			for i := range batch[n] {
 				part = o.publish(part, &batch[n][i])
@@ -94,6 +94,7 @@ type freeing struct {
 type owner struct {
 	s     *setup
 	c     *cells
+	tree  *pieceTree
 	freed []freeing // by rising time
 	set   []int32
 	last  []int32
@@ -147,7 +148,7 @@ func (o *owner) publish(out []ownedStep, r *Step) []ownedStep {
 		at := o.freed[k].at
 		var must []int32
 		for ; k < len(o.freed) && o.freed[k].at == at; k++ {
-			must = append(must, o.freed[k].id, o.c.tree.pieceAt(o.freed[k].id, at-1))
+			must = append(must, o.freed[k].id, o.tree.pieceAt(o.freed[k].id, at-1))
 		}
 		out = o.stretch(out, r, from, f, at, must)
 		from = f
@@ -259,7 +260,7 @@ func (o *owner) look(x, y float64, now, at tick) {
 	if cut := o.c.cutTick(ix, iy); cut < firstTick || cut <= now {
 		return
 	}
-	if id := o.c.tree.pieceAt(o.c.node(ix, iy), at); id > 0 {
+	if id := o.tree.pieceAt(o.c.node(ix, iy), at); id > 0 {
 		o.set = insert(o.set, id)
 	}
 }

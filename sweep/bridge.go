@@ -39,7 +39,6 @@ type bridges struct {
 	done   map[uint32]bool // places looked at
 	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
 	capped bool
-	missed bool  // not every gap was looked at
 	spent  int64 // fine cells times moves
 }
 
@@ -67,7 +66,7 @@ func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
 		return 0, false
 	}
 	g, p := b.s.grid, m.Start
-	x, y := b.c.whereIs(b.f.tileOf, id)
+	x, y := b.c.whereIs(id)
 	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
 	return float64(dx*dx) + float64(dy*dy), true
 }
@@ -181,7 +180,7 @@ func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
 func (b *bridges) afford(todo []split) []split {
 	g := b.s.grid
 	for i := range todo {
-		x, y := b.c.whereIs(b.f.tileOf, todo[i].cell)
+		x, y := b.c.whereIs(todo[i].cell)
 		w := b.firstFor(todo[i].was)
 		moves := 0
 		b.near.each(orb.Bound{
@@ -218,7 +217,7 @@ func (b *bridges) neckFor(at tick) int {
 
 // refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split, tools *bench) {
-	cx, cy := b.c.whereIs(b.f.tileOf, p.cell)
+	cx, cy := b.c.whereIs(p.cell)
 	first, last, since := b.firstFor(p.was), lastWindow, firstTick
 	if p.meet == noNode {
 		first, last, since = min(first, b.neckFor(p.was)), lastNeckWindow, p.was
@@ -271,13 +270,6 @@ func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 	}
 }
 
-// whereIs gives the place of a cell named by slot and place in its tile.
-func (c *cells) whereIs(tileOf []int32, id uint32) (x, y int) {
-	i, k := int(tileOf[id>>(2*tileBits)]), int(id&(tileArea-1))
-	px, py := c.place(i, k)
-	return int(px), int(py)
-}
-
 // marks tells for each cell of a window, row by row, which side of the place it lies on: 1 and up, 0 for none. For a
 // split the sides are the sets; for a neck, the groups round it as far as the window shows, nil if it shows only one.
 func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
@@ -304,7 +296,7 @@ const neckWindow = 8
 const maxGroups = 100
 
 func (b *bridges) parted(id uint32, at tick) bool {
-	cx, cy := b.c.whereIs(b.f.tileOf, id)
+	cx, cy := b.c.whereIs(id)
 	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 
@@ -313,7 +305,7 @@ func (b *bridges) parted(id uint32, at tick) bool {
 func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
-	blank := b.blankOf(cx, cy)
+	blank := b.c.blankOf(cx, cy)
 	stands := func(x, y int) bool {
 		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) ||
 			y > min(b.s.grid.NY-1, cy+w) {
@@ -325,7 +317,7 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 				cut = max(cut, b.hold[t.id(k)])
 			}
 		}
-		return cut > at && cut >= firstTick && b.blankOf(x, y) == blank
+		return cut > at && cut >= firstTick && b.c.blankOf(x, y) == blank
 	}
 	n := int8(0)
 	var stack [][2]int
@@ -355,12 +347,6 @@ func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
 	return out
 }
 
-func (b *bridges) blankOf(x, y int) int16 { return b.c.blankOf(x, y) }
-
-func (c *cells) blankOf(x, y int) int16 {
-	return c.blankAt((y>>tileBits)*c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask)
-}
-
 // kidOf tells which of the meeting sets a label is part of; -1 for none.
 func (f *forest) kidOf(label int32, kids []int32) int {
 	most := kids[0]
@@ -383,4 +369,16 @@ func (f *forest) kidOf(label int32, kids []int32) int {
 		label = f.nodes[label].met
 	}
 	return -1
+}
+
+// newBridges begins with no place looked at.
+func newBridges(s *setup, c *cells, near *moveIndex) *bridges {
+	return &bridges{s: s, c: c, near: near}
+}
+
+// growTree finds the pieces; all is false where not every place at which a thin bridge may be was looked at.
+func (b *bridges) growTree() (tree *pieceTree, all bool) {
+	b.f = newForest(b.c, b.s.opt.Jobs)
+	b.grow()
+	return newTree(b.s, b.c, b.f), !b.capped
 }

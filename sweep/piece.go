@@ -1,0 +1,44 @@
+package sweep
+
+import "github.com/paulmach/orb"
+
+// Class tells parts from offcuts.
+type Class uint8
+
+const (
+	Part   Class = iota // a piece that the tool cannot throw about on its own account of size
+	Sliver              // a piece smaller than the tool that freed it, or narrower than half of it: it can be thrown
+	Slug                // a round or compact offcut from the inside of a closed cut, smaller than that tool
+)
+
+// Piece is a part of the stock that no full-thickness material joins to any other.
+//
+// Ids start at 1. Ids 1..len(blanks) are the blanks as they lie at the start; the others are numbered in the
+// order they are freed. When a piece splits, the largest fragment that reaches the rim of the blank keeps its id
+// (for a piece already freed: the largest fragment); the others are new pieces.
+type Piece struct {
+	ID     int
+	Parent int      // id of the piece it was cut from; 0 for a blank
+	Freed  Progress // moment the last material round it goes; 0 for a blank
+	Class  Class
+	// Outline (mm, with holes), AreaMM2 (of the cells) and Centroid (mm) are those at the moment it is freed (a blank:
+	// at the start). What goes in the plunge that frees it is no part of it.
+	Outline  orb.MultiPolygon
+	AreaMM2  float64
+	Centroid orb.Point
+	// TopMM is the highest Z of the piece at that moment; VolumeMM3 its volume then. Where it is machined after
+	// that, the heights at the end count (those of cells cut through later: as they were before).
+	TopMM     float64
+	VolumeMM3 float64
+	// FinalAreaMM2 is what is left of it at the end of the program, after other cuts went into it.
+	FinalAreaMM2 float64
+	// Hung is the moment from which only necks join it to its surroundings: all that is left round it is below web
+	// height, or its section is a neck (Options.Neck). Never if it goes free without.
+	Hung Progress
+	// WebMM2 is its section then; of a piece that hangs to the end, at the end.
+	WebMM2 float64
+	// Sections tell what joins it, from when that is a neck until it is freed or to the end of the program (At: Never),
+	// each less than the one before. Between two of them the section lies between theirs. Empty for blanks, and for
+	// pieces that came free along no line round them.
+	Sections []Section
+}
