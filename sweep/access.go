@@ -1,20 +1,24 @@
 package sweep
 
+import "staydown/sweep/internal/raster"
+
 // HeightMM gives what is left of the material of a cell, above Stock.BottomMM; 0 when it is cut through or there was
 // none.
-func (r *Record) HeightMM(ix, iy int) float64 { return max(0, r.cells.height(ix, iy)).mm() }
+func (r *Record) HeightMM(ix, iy int) float64 { return max(0, r.cells.HeightAt(ix, iy)).MM() }
 
 // CutAt gives the moment at which a cell was cut through: Never if it was not, 0 where there was no material from the
 // start.
-func (r *Record) CutAt(ix, iy int) Progress { return r.cells.clock.progress(r.cells.cutTick(ix, iy)) }
+func (r *Record) CutAt(ix, iy int) raster.Progress {
+	return r.cells.Clock.Progress(r.cells.CutAt(ix, iy))
+}
 
 // Label gives the id of the piece that a cell belongs to at the end, or belonged to just before it was cut through; 0
 // where there was no material from the start.
-func (r *Record) Label(ix, iy int) int32 { return r.cells.node(ix, iy) }
+func (r *Record) Label(ix, iy int) int32 { return r.cells.LabelAt(ix, iy) }
 
 // PieceAt gives the piece that a cell with this label belonged to at moment p. A piece that is freed at p is free.
-func (r *Record) PieceAt(label int32, p Progress) int32 {
-	for label > 0 && r.Pieces[label-1].Freed > p && r.Pieces[label-1].Freed != Never {
+func (r *Record) PieceAt(label int32, p raster.Progress) int32 {
+	for label > 0 && r.Pieces[label-1].Freed > p && r.Pieces[label-1].Freed != raster.Never {
 		label = int32(r.Pieces[label-1].Parent)
 	}
 	return label
@@ -25,8 +29,8 @@ func (r *Record) PieceAt(label int32, p Progress) int32 {
 func (r *Record) HangingAt(ix, iy int) int {
 	for i := range r.hung {
 		m := r.hung[i].shape
-		x, y := ix-int(m.e.x0)+1, iy-int(m.e.y0)+1
-		if x > 0 && y > 0 && x < m.w && y < m.h && m.in[y*m.w+x] != 0 {
+		x, y := ix-int(m.Extent.X0)+1, iy-int(m.Extent.Y0)+1
+		if x > 0 && y > 0 && x < m.W && y < m.H && m.In[y*m.W+x] != 0 {
 			return r.hung[i].id
 		}
 	}
@@ -34,47 +38,47 @@ func (r *Record) HangingAt(ix, iy int) int {
 }
 
 // LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.
-func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.height(ix, iy)).mm() }
+func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.HeightAt(ix, iy)).MM() }
 
 // Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
 // Each slice is either nil, and then left out, or Grid.NX long.
-func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, depth []float32) {
+func (r *Record) Row(iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
 	c := r.cells
-	last, lastP, move := tickOutside, Progress(0), 0
-	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
-		i := (iy>>tileBits)*c.tx + x0>>tileBits
-		n := min(tileSide, r.Grid.NX-x0)
-		t := c.tiles[i]
+	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
+	for x0 := 0; x0 < r.Grid.NX; x0 += raster.TileSide {
+		i := (iy>>raster.TileBits)*c.TX + x0>>raster.TileBits
+		n := min(raster.TileSide, r.Grid.NX-x0)
+		t := c.Tiles[i]
 		if t == nil {
-			p := Never
-			if c.plain[i].blank < 0 {
+			p := raster.Never
+			if c.Plain[i].Blank < 0 {
 				p = 0
 			}
-			repeat(height, x0, n, float32(c.topOf(i).mm()))
+			repeat(height, x0, n, float32(c.TopOf(i).MM()))
 			repeat(cut, x0, n, p)
-			repeat(label, x0, n, c.plain[i].label)
+			repeat(label, x0, n, c.Plain[i].Label)
 			repeat(depth, x0, n, 0)
 			continue
 		}
-		k := (iy & tileMask) << tileBits
-		h := t.h[k : k+n]
+		k := (iy & raster.TileMask) << raster.TileBits
+		h := t.Height[k : k+n]
 		if height != nil {
 			for x, h := range h {
-				height[x0+x] = float32(max(0, h).mm())
+				height[x0+x] = float32(max(0, h).MM())
 			}
 		}
 		if depth != nil {
 			for x, h := range h {
-				depth[x0+x] = float32(max(0, -h).mm())
+				depth[x0+x] = float32(max(0, -h).MM())
 			}
 		}
 		if label != nil {
-			copy(label[x0:], t.label[k:k+n])
+			copy(label[x0:], t.Label[k:k+n])
 		}
 		if cut != nil {
-			for x, at := range t.cut[k : k+n] {
+			for x, at := range t.Cut[k : k+n] {
 				if at != last {
-					last, lastP = at, c.clock.progressBy(at, &move)
+					last, lastP = at, c.Clock.ProgressBy(at, &move)
 				}
 				cut[x0+x] = lastP
 			}
@@ -85,26 +89,26 @@ func (r *Record) Row(iy int, height []float32, cut []Progress, label []int32, de
 // WebRow copies for row iy of the grid the moment from which each cell is a web, and the least height (mm) that it has
 // as one. A cell that never is one has the moment of its cut (as CutAt) and height 0. Without Options.KeepWebs all
 // cells count as such.
-func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
+func (r *Record) WebRow(iy int, from []raster.Progress, leastMM []float32) {
 	r.Row(iy, nil, from, nil, nil)
 	c := r.cells
-	last, lastP, move := tickOutside, Progress(0), 0
-	for x0 := 0; x0 < r.Grid.NX; x0 += tileSide {
-		n := min(tileSide, r.Grid.NX-x0)
+	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
+	for x0 := 0; x0 < r.Grid.NX; x0 += raster.TileSide {
+		n := min(raster.TileSide, r.Grid.NX-x0)
 		repeat(leastMM, x0, n, 0)
-		t := c.tiles[(iy>>tileBits)*c.tx+x0>>tileBits]
-		if t == nil || t.thin == nil {
+		t := c.Tiles[(iy>>raster.TileBits)*c.TX+x0>>raster.TileBits]
+		if t == nil || t.Thin == nil {
 			continue
 		}
-		k := (iy & tileMask) << tileBits
-		for x, at := range t.thin.at[k : k+n] {
-			if at == t.cut[k+x] {
+		k := (iy & raster.TileMask) << raster.TileBits
+		for x, at := range t.Thin.At[k : k+n] {
+			if at == t.Cut[k+x] {
 				continue
 			}
 			if at != last {
-				last, lastP = at, c.clock.progressBy(at, &move)
+				last, lastP = at, c.Clock.ProgressBy(at, &move)
 			}
-			from[x0+x], leastMM[x0+x] = lastP, float32(t.webHeight(k+x).mm())
+			from[x0+x], leastMM[x0+x] = lastP, float32(t.WebHeight(k+x).MM())
 		}
 	}
 }
@@ -112,12 +116,12 @@ func (r *Record) WebRow(iy int, from []Progress, leastMM []float32) {
 // Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of
 // them.
 func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
-	return min(r.Grid.NX, (ix>>tileBits+1)<<tileBits), r.cells.tiles[(iy>>tileBits)*r.cells.tx+ix>>tileBits] == nil
+	return min(r.Grid.NX, (ix>>raster.TileBits+1)<<raster.TileBits), r.cells.Tiles[(iy>>raster.TileBits)*r.cells.TX+ix>>raster.TileBits] == nil
 }
 
 // repeat writes n equal values, unless the slice is nil.
 func repeat[T any](to []T, from, n int, value T) {
 	if to != nil {
-		fill(to[from:from+n], value)
+		raster.Fill(to[from:from+n], value)
 	}
 }

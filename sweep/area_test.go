@@ -3,6 +3,8 @@ package sweep
 import (
 	"math"
 	"testing"
+
+	"staydown/sweep/internal/testprog"
 )
 
 // A contour by a 6 mm tool stops 8 mm short of its beginning, and a plunge into the middle of what is left frees the
@@ -14,13 +16,13 @@ func TestAPieceFreedByAPlunge(t *testing.T) {
 	horn := 6 - (math.Sqrt(5) + 4.5*math.Asin(2.0/3))
 	want := 34*24 + 4*horn
 	for name, shape := range map[string]Shape{"flat": Flat, "ball": Ball} {
-		tools := flat(6)
+		tools := testprog.EndMill(6)
 		tools[2] = Tool{Number: 2, Shape: shape, DiameterMM: 6}
-		p := program(1).enter(32, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).line(20, 20,
-			-6.2).line(24, 20, -6.2).up()
-		p.tool = 2
-		p.enter(28, 20, -9.2).up().enter(40, 35, -9.2).up()
-		r := sweep(t, p, tools, plate(80, 70, 6), 0.1)
+		p := testprog.New(1).Enter(32, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).Line(20, 20,
+			-6.2).Line(24, 20, -6.2).Up()
+		p.Tool = 2
+		p.Enter(28, 20, -9.2).Up().Enter(40, 35, -9.2).Up()
+		r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.1)
 		pieces(t, r, 2)
 		q := r.Pieces[1]
 		if q.Freed.Move() != 11 {

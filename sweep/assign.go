@@ -7,27 +7,30 @@ import (
 	"sort"
 
 	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
 	"staydown/sweep/parallel"
 )
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
 // tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as it goes.
-func own(s *setup, c *cells, tree *pieceTree, raw stepBlocks) (steps []Step, touched [][]int32) {
+func own(s *plan.Setup, c *raster.Cells, tree *pieceTree, raw removal.StepBlocks) (steps []removal.Step, touched [][]int32) {
 	var freed []freeing
 	for id := 1; id < len(tree.freed); id++ {
-		if at := tree.freed[id]; at >= firstTick {
+		if at := tree.freed[id]; at >= raster.FirstTick {
 			freed = append(freed, freeing{at, int32(id)})
 		}
 	}
 	sort.SliceStable(freed, func(i, j int) bool { return freed[i].at < freed[j].at })
-	owners := make([]owner, max(1, s.opt.Jobs))
-	n := raw.count()
-	out := make([]Step, 0, n+n/8)
+	owners := make([]owner, max(1, s.Opt.Jobs))
+	n := raw.Count()
+	out := make([]removal.Step, 0, n+n/8)
 	lists := touchLists{}
 	for from := 0; from < len(raw); from += ownBlocks {
 		batch := raw[from:min(len(raw), from+ownBlocks)]
 		var parts [ownBlocks][]ownedStep
-		parallel.For(s.opt.Jobs, len(batch), func(worker, n int) {
+		parallel.For(s.Opt.Jobs, len(batch), func(worker, n int) {
 			o := &owners[worker]
 			o.s, o.c, o.tree, o.freed = s, c, tree, freed
 			part := make([]ownedStep, 0, len(batch[n])+len(batch[n])/8)
@@ -39,7 +42,7 @@ func own(s *setup, c *cells, tree *pieceTree, raw stepBlocks) (steps []Step, tou
 		clear(batch)
 		for _, part := range parts {
 			for i := range part {
-				part[i].touched = lists.index(part[i].pieces)
+				part[i].TouchedList = lists.index(part[i].pieces)
 				out = append(out, part[i].Step)
 			}
 		}
@@ -49,7 +52,7 @@ func own(s *setup, c *cells, tree *pieceTree, raw stepBlocks) (steps []Step, tou
 
 // ownedStep is a step with the pieces that it touches.
 type ownedStep struct {
-	Step
+	removal.Step
 	pieces []int32
 }
 
@@ -87,13 +90,13 @@ func (l *touchLists) index(pieces []int32) uint32 {
 const ownBlocks = 64
 
 type freeing struct {
-	at tick
+	at raster.Tick
 	id int32
 }
 
 type owner struct {
-	s     *setup
-	c     *cells
+	s     *plan.Setup
+	c     *raster.Cells
 	tree  *pieceTree
 	freed []freeing // by rising time
 	set   []int32
@@ -104,7 +107,7 @@ type owner struct {
 
 // aim is what the places looked at along a stretch have in common.
 type aim struct {
-	r       *Step
+	r       *removal.Step
 	m       *parse.Move
 	off     float64 // of the places beside the tool from its axis, mm
 	ux, uy  float64 // direction of feed, where it is the same all along
@@ -113,13 +116,13 @@ type aim struct {
 	fx, fy  float64 // where the cut is made, in the direction of feed and to its left, mm
 }
 
-// take turns to a stretch of a step.
-func (o *owner) take(r *Step, m *parse.Move) {
-	cell := o.s.grid.CellMM
-	tool := o.s.cutters[m.Tool]
-	reach := tool.within(min(o.s.top, o.s.top+o.s.stock.BottomMM-float64(r.TipMM)))
+// TakeConnected turns to a stretch of a step.
+func (o *owner) take(r *removal.Step, m *parse.Move) {
+	cell := o.s.Grid.CellMM
+	tool := o.s.Cutters[m.Tool]
+	reach := tool.Within(min(o.s.Top, o.s.Top+o.s.Stock.BottomMM-float64(r.TipMM)))
 	if reach < 0 {
-		reach = tool.r
+		reach = tool.R
 	}
 	ux, uy, ok := 0.0, 0.0, true
 	if m.Kind != parse.Arc {
@@ -128,23 +131,23 @@ func (o *owner) take(r *Step, m *parse.Move) {
 	// Where the cut is made: the middle of the engaged arc.
 	sin, cos := math.Sincos(float64(r.RightRad+r.LeftRad) / 2)
 	d := reach + 0.25*cell
-	o.aim = aim{r, m, reach + probeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&Plunge != 0 || !ok, d * cos,
+	o.aim = aim{r, m, reach + removal.ProbeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&removal.Plunge != 0 || !ok, d * cos,
 		d * sin}
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.
-func (o *owner) publish(out []ownedStep, r *Step) []ownedStep {
-	clock := &o.c.clock
+func (o *owner) publish(out []ownedStep, r *removal.Step) []ownedStep {
+	clock := &o.c.Clock
 	move := int(r.Move)
-	lo, hi := clock.at(move, float64(r.From)), clock.at(move, float64(r.To))
+	lo, hi := clock.At(move, float64(r.From)), clock.At(move, float64(r.To))
 	if r.To >= 1 {
-		hi = clock.first[move+1]
+		hi = clock.First[move+1]
 	}
 	k := sort.Search(len(o.freed), func(i int) bool { return o.freed[i].at >= lo })
 	from := float64(r.From)
 	for k < len(o.freed) && o.freed[k].at < hi {
 		// The piece is free from the middle of its tick on: the step ends there.
-		f := max(from, min(float64(r.To), clock.fraction(move, o.freed[k].at)))
+		f := max(from, min(float64(r.To), clock.Fraction(move, o.freed[k].at)))
 		at := o.freed[k].at
 		var must []int32
 		for ; k < len(o.freed) && o.freed[k].at == at; k++ {
@@ -161,19 +164,19 @@ func (o *owner) publish(out []ownedStep, r *Step) []ownedStep {
 
 // stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
 // for the owners.
-func (o *owner) stretch(out []ownedStep, r *Step, from, to float64, at tick, must []int32) []ownedStep {
-	m := o.s.moves.At(int(r.Move))
+func (o *owner) stretch(out []ownedStep, r *removal.Step, from, to float64, at raster.Tick, must []int32) []ownedStep {
+	m := o.s.Moves.At(int(r.Move))
 	n := 1
-	if r.Flags&Plunge == 0 {
-		n = max(1, int(math.Ceil(m.LengthMM*(to-from)/o.s.grid.CellMM-0.01)))
+	if r.Flags&removal.Plunge == 0 {
+		n = max(1, int(math.Ceil(m.LengthMM*(to-from)/o.s.Grid.CellMM-0.01)))
 	}
-	n = min(n, maxSamples)
+	n = min(n, removal.MaxSamples)
 	o.take(r, &m)
 	begin := from
 	o.last = o.last[:0]
 	emit := func(end float64, more []int32) {
 		st := *r
-		st.Flags &^= onFloor
+		st.Flags &^= removal.OnFloor
 		st.From, st.To = float32(begin), float32(end)
 		if r.To > r.From {
 			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
@@ -198,7 +201,7 @@ func (o *owner) stretch(out []ownedStep, r *Step, from, to float64, at tick, mus
 	return out
 }
 
-// list gives the owners at hand, and more, as a slice of their own; nil for none.
+// List gives the owners at hand, and more, as a slice of their own; nil for none.
 func (o *owner) list(more []int32) []int32 {
 	n := len(o.last) + len(more)
 	if n == 0 {
@@ -216,13 +219,13 @@ func (o *owner) list(more []int32) []int32 {
 	return list
 }
 
-// touched gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below
+// TouchedList gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below
 // it.
-func (o *owner) touched(f float64, at tick) {
+func (o *owner) touched(f float64, at raster.Tick) {
 	a := &o.aim
 	p := a.m.At(f)
-	now := o.c.clock.at(int(a.r.Move), f)
-	if a.r.Flags&onFloor != 0 {
+	now := o.c.Clock.At(int(a.r.Move), f)
+	if a.r.Flags&removal.OnFloor != 0 {
 		o.look(p.X, p.Y, now, at)
 	}
 	ux, uy, ok := a.ux, a.uy, true
@@ -230,7 +233,7 @@ func (o *owner) touched(f float64, at tick) {
 		ux, uy, ok = a.m.Heading(f)
 	}
 	if a.upright || !ok {
-		if a.r.Flags&Rub == 0 {
+		if a.r.Flags&removal.Rub == 0 {
 			o.look(p.X, p.Y, now-1, at)
 		}
 		for i := 0; i < 8; i++ {
@@ -239,28 +242,28 @@ func (o *owner) touched(f float64, at tick) {
 		}
 		return
 	}
-	if a.r.Flags&LeftWall != 0 {
+	if a.r.Flags&removal.LeftWall != 0 {
 		o.look(p.X-uy*a.off, p.Y+ux*a.off, now, at)
 	}
-	if a.r.Flags&RightWall != 0 {
+	if a.r.Flags&removal.RightWall != 0 {
 		o.look(p.X+uy*a.off, p.Y-ux*a.off, now, at)
 	}
-	if a.r.Flags&Rub == 0 {
+	if a.r.Flags&removal.Rub == 0 {
 		o.look(p.X+(ux*a.fx-uy*a.fy), p.Y+(uy*a.fx+ux*a.fy), now-1, at)
 	}
 }
 
 // look adds the owner of a place if material stood there at tick now.
-func (o *owner) look(x, y float64, now, at tick) {
-	g := o.s.grid
+func (o *owner) look(x, y float64, now, at raster.Tick) {
+	g := o.s.Grid
 	ix, iy := int(math.Floor((x-g.OriginX)/g.CellMM)), int(math.Floor((y-g.OriginY)/g.CellMM))
 	if ix < 0 || ix >= g.NX || iy < 0 || iy >= g.NY {
 		return
 	}
-	if cut := o.c.cutTick(ix, iy); cut < firstTick || cut <= now {
+	if cut := o.c.CutAt(ix, iy); cut < raster.FirstTick || cut <= now {
 		return
 	}
-	if id := o.tree.pieceAt(o.c.node(ix, iy), at); id > 0 {
+	if id := o.tree.pieceAt(o.c.LabelAt(ix, iy), at); id > 0 {
 		o.set = insert(o.set, id)
 	}
 }

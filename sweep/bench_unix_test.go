@@ -10,6 +10,12 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
+	"staydown/sweep/internal/testprog"
 )
 
 // effort is what something took.
@@ -33,10 +39,10 @@ func (s effort) least(o effort) effort {
 
 // removed lists the cells that are cut through, as tick, slot and place, in the order in which they went.
 func removed(r *Record) (ev []uint64) {
-	for slot, t := range r.cells.list {
-		for k, at := range &t.cut {
-			if at >= firstTick && at != tickNever {
-				ev = append(ev, uint64(at)<<32|uint64(slot)<<(2*tileBits)|uint64(k))
+	for slot, t := range r.cells.List {
+		for k, at := range &t.Cut {
+			if at >= raster.FirstTick && at != raster.TickNever {
+				ev = append(ev, uint64(at)<<32|uint64(slot)<<(2*raster.TileBits)|uint64(k))
 			}
 		}
 	}
@@ -44,34 +50,30 @@ func removed(r *Record) (ev []uint64) {
 	return ev
 }
 
-// floor is a bare loop that makes the tiles and writes height, time and label of every finally removed cell once.
+// floorAt is a bare loop that makes the tiles and writes height, time and label of every finally removed cell once.
 func floor(ev []uint64, tiles int) {
-	var s shed
-	list := make([]*tile, tiles)
+	list := make([]raster.Tile, tiles)
 	for i := range list {
-		t := s.tile()
-		fill(t.cut[:], tickNever)
-		fill(t.h[:], 6*fixPerMM)
-		list[i] = t
+		t := &list[i]
+		raster.Fill(t.Cut[:], raster.TickNever)
+		raster.Fill(t.Height[:], 6*raster.FixedPerMM)
 	}
 	for _, e := range ev {
-		t, k := list[uint32(e)>>(2*tileBits)], e&(tileArea-1)
-		t.h[k], t.cut[k], t.label[k] = -13107, tick(e>>32), 1
+		t, k := &list[uint32(e)>>(2*raster.TileBits)], e&(raster.TileArea-1)
+		t.Height[k], t.Cut[k], t.Label[k] = -13107, raster.Tick(e>>32), 1
 	}
 	runtime.KeepAlive(list)
 }
 
-// removal is the sweep without pieces and owners.
-func removal(b *testing.B, p *prog, stock Stock) func() {
-	s, err := prepare(movesOf(p.moves), flat(6), stock, options{CellMM: 0.25})
+// withoutPieces is the sweep without pieces and owners.
+func withoutPieces(b *testing.B, p *testprog.Program, stock Stock) func() {
+	s, err := plan.Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(6), stock, plan.Options{CellMM: 0.25})
 	if err != nil {
 		b.Fatal(err)
 	}
 	return func() {
-		c := newCells(s.grid, stock, newClock(movesOf(p.moves), 0.25/ticksPerCell))
-		d := newDriver(s, c, nil)
-		c.lay(s.grid, stock, d.sheds()...)
-		d.drive()
+		c := raster.NewCells(s.Grid, stock, raster.NewClock(parse.NewMoves(p.Moves...), 0.25/raster.TicksPerCell))
+		removal.Run(s, c)
 	}
 }
 
@@ -87,7 +89,7 @@ func BenchmarkNestOf500(b *testing.B) {
 			var r *Record
 			var err error
 			peak := watchHeap()
-			whole := timed(cold, func() { r, err = Run(movesOf(p.moves), flat(6), stock, Options{CellMM: 0.25}) })
+			whole := timed(cold, func() { r, err = Run(parse.NewMoves(p.Moves...), testprog.EndMill(6), stock, Options{CellMM: 0.25}) })
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -95,16 +97,16 @@ func BenchmarkNestOf500(b *testing.B) {
 			if len(r.Pieces) != 501 {
 				b.Fatalf("%d pieces", len(r.Pieces))
 			}
-			ev, tiles := removed(r), len(r.cells.list)
+			ev, tiles := removed(r), len(r.cells.List)
 			b.ReportMetric(float64(len(r.Steps)), "steps")
-			b.ReportMetric(float64(tiles*tileArea)/1e6, "Mcells-touched")
+			b.ReportMetric(float64(tiles*raster.TileArea)/1e6, "Mcells-touched")
 			b.ReportMetric(100*r.RemovedMM3/r.StockMM3, "%-cut")
 			r = nil
 			least := timed(cold, func() { floor(ev, tiles) })
 			for range 2 {
 				least = least.least(timed(cold, func() { floor(ev, tiles) }))
 			}
-			part := timed(cold, removal(b, p, stock))
+			part := timed(cold, withoutPieces(b, p, stock))
 			b.ReportMetric(whole.wall, name+"s")
 			b.ReportMetric(whole.processor, name+"cpu-s")
 			b.ReportMetric(whole.wall/least.wall, name+"x-floor")
@@ -117,7 +119,7 @@ func BenchmarkNestOf500(b *testing.B) {
 
 // BenchmarkSurfacing is a wavy face finished by a ball in 1,000,000 blocks of 0.1 mm.
 func BenchmarkSurfacing(b *testing.B) {
-	p := program(1).enter(5, 5, -1)
+	p := testprog.New(1).Enter(5, 5, -1)
 	const lines, blocks = 400, 2500
 	for j := range lines {
 		for i := range blocks {
@@ -126,14 +128,14 @@ func BenchmarkSurfacing(b *testing.B) {
 				k = blocks - 1 - i
 			}
 			x, y := 5+0.1*float64(k), 5+0.5*float64(j)
-			p.line(x, y, -2+0.8*math.Sin(x/9)*math.Cos(y/7))
+			p.Line(x, y, -2+0.8*math.Sin(x/9)*math.Cos(y/7))
 		}
 	}
-	p.up()
+	p.Up()
 	stock := sheet(260, 210)
 	for b.Loop() {
 		begin := processor()
-		r, err := Run(movesOf(p.moves), tool(Tool{Shape: Ball, DiameterMM: 6}), stock, Options{CellMM: 0.25})
+		r, err := Run(parse.NewMoves(p.Moves...), tool(Tool{Shape: Ball, DiameterMM: 6}), stock, Options{CellMM: 0.25})
 		if err != nil {
 			b.Fatal(err)
 		}

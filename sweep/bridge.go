@@ -7,6 +7,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
@@ -26,33 +28,33 @@ const (
 	maxRefined  = 1 << 13
 	maxFineWork = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
 	// nearTicks is how far the moment may move without the sets being put together anew.
-	nearTicks = 8 * ticksPerCell
+	nearTicks = 8 * raster.TicksPerCell
 )
 
 // bridges finds the true moments of the splits of a forest.
 type bridges struct {
-	s      *setup
-	c      *cells
+	s      *plan.Setup
+	c      *raster.Cells
 	f      *forest
-	near   *moveIndex
-	hold   map[uint32]tick // cells that stand for a bridge, with the moment it goes
-	done   map[uint32]bool // places looked at
-	shift  map[uint32]tick // moments of splits that were set right without putting the sets together anew
+	near   *plan.MoveIndex
+	hold   map[uint32]raster.Tick // cells that stand for a bridge, with the moment it goes
+	done   map[uint32]bool        // places looked at
+	shift  map[uint32]raster.Tick // moments of splits that were set right without putting the sets together anew
 	capped bool
 	spent  int64 // fine cells times moves
 }
 
-// grow puts the cells back, looks closely at every split, and repeats with the bridges that were found.
+// Dilate puts the cells back, looks closely at every split, and repeats with the bridges that were found.
 func (b *bridges) grow() {
 	b.f.stands.far = b.far
-	for i := range b.s.moves.Len() {
-		if m := b.s.moves.At(i); m.Upright() {
-			b.f.stands.enter(b.c.clock.first[i], b.c.clock.first[i+1])
+	for i := range b.s.Moves.Len() {
+		if m := b.s.Moves.At(i); m.Upright() {
+			b.f.stands.enter(b.c.Clock.First[i], b.c.Clock.First[i+1])
 		}
 	}
-	b.hold, b.done, b.shift = map[uint32]tick{}, map[uint32]bool{}, map[uint32]tick{}
+	b.hold, b.done, b.shift = map[uint32]raster.Tick{}, map[uint32]bool{}, map[uint32]raster.Tick{}
 	for round := 0; ; round++ {
-		b.f.putBack(b.s.opt.Jobs, b.hold)
+		b.f.putBack(b.s.Opt.Jobs, b.hold)
 		if round == maxRounds || !b.look() {
 			return
 		}
@@ -60,13 +62,13 @@ func (b *bridges) grow() {
 }
 
 // far is stands.far for the program: the square of the distance of a cell from the tool.
-func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
-	m := b.s.moves.At(b.c.clock.move(at))
+func (b *bridges) far(at raster.Tick, id uint32) (cells2 float64, ok bool) {
+	m := b.s.Moves.At(b.c.Clock.MoveOf(at))
 	if !m.Upright() {
 		return 0, false
 	}
-	g, p := b.s.grid, m.Start
-	x, y := b.c.whereIs(id)
+	g, p := b.s.Grid, m.Start
+	x, y := b.c.WhereIs(id)
 	dx, dy := float64(x)-((p.X-g.OriginX)/g.CellMM-0.5), float64(y)-((p.Y-g.OriginY)/g.CellMM-0.5)
 	return float64(dx*dx) + float64(dy*dy), true
 }
@@ -75,7 +77,7 @@ func (b *bridges) far(at tick, id uint32) (cells2 float64, ok bool) {
 type split struct {
 	meet  int32 // index of the meeting; noNode for a neck
 	cell  uint32
-	was   tick
+	was   raster.Tick
 	links []link
 }
 
@@ -86,8 +88,8 @@ func (b *bridges) look() (again bool) {
 		return false
 	}
 	todo = b.afford(todo)
-	benches := make([]bench, max(1, b.s.opt.Jobs))
-	parallel.For(b.s.opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
+	benches := make([]bench, max(1, b.s.Opt.Jobs))
+	parallel.For(b.s.Opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
 	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
 	for i := range todo {
 		for n := range todo[i].links {
@@ -100,7 +102,7 @@ func (b *bridges) look() (again bool) {
 }
 
 // newPlaces gives the splits and necks that were not looked at yet, and the moments of all splits.
-func (b *bridges) newPlaces() (todo []split, times []tick) {
+func (b *bridges) newPlaces() (todo []split, times []raster.Tick) {
 	for i := range b.f.meets {
 		n := &b.f.meets[i]
 		if at, ok := b.shift[n.cell]; ok {
@@ -119,12 +121,12 @@ func (b *bridges) newPlaces() (todo []split, times []tick) {
 	}
 	var necks []uint64
 	for _, e := range b.f.necks {
-		if _, held := b.hold[uint32(e)]; !held && !b.done[uint32(e)] && tick(e>>32) != tickNever {
+		if _, held := b.hold[uint32(e)]; !held && !b.done[uint32(e)] && raster.Tick(e>>32) != raster.TickNever {
 			necks = append(necks, e)
 		}
 	}
 	parted := make([]bool, len(necks))
-	parallel.For(b.s.opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), tick(necks[i]>>32)) })
+	parallel.For(b.s.Opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), raster.Tick(necks[i]>>32)) })
 	for i, e := range necks {
 		id := uint32(e)
 		if !parted[i] || b.done[id] {
@@ -135,23 +137,23 @@ func (b *bridges) newPlaces() (todo []split, times []tick) {
 			break
 		}
 		b.done[id] = true
-		todo = append(todo, split{meet: noNode, cell: id, was: tick(e >> 32)})
+		todo = append(todo, split{meet: noNode, cell: id, was: raster.Tick(e >> 32)})
 	}
 	return todo, times
 }
 
 // keep takes over link n of a place: either the moment of its split is set right (times are those of all splits,
 // rising), or its bridge is held, and the sets have to be put together anew.
-func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
+func (b *bridges) keep(p *split, n int, times []raster.Tick) (again bool) {
 	l := &p.links[n]
 	if l.at == p.was {
 		return false
 	}
 	lo, hi := min(l.at, p.was), max(l.at, p.was)
-	sameMove := b.c.clock.move(hi) == b.c.clock.move(lo)
+	sameMove := b.c.Clock.MoveOf(hi) == b.c.Clock.MoveOf(lo)
 	if p.meet == noNode {
 		// A neck that is gone within a cell of the same move was one only for the raster.
-		if l.at < p.was || hi-lo <= ticksPerCell && sameMove {
+		if l.at < p.was || hi-lo <= raster.TicksPerCell && sameMove {
 			return false
 		}
 	} else if n == 0 {
@@ -178,12 +180,12 @@ func (b *bridges) keep(p *split, n int, times []tick) (again bool) {
 
 // afford keeps the places whose windows can be swept within the bound of work, in their order.
 func (b *bridges) afford(todo []split) []split {
-	g := b.s.grid
+	g := b.s.Grid
 	for i := range todo {
-		x, y := b.c.whereIs(todo[i].cell)
+		x, y := b.c.WhereIs(todo[i].cell)
 		w := b.firstFor(todo[i].was)
 		moves := 0
-		b.near.each(orb.Bound{
+		b.near.Each(orb.Bound{
 			Min: orb.Point{g.OriginX + float64(x-w)*g.CellMM, g.OriginY + float64(y-w)*g.CellMM},
 			Max: orb.Point{g.OriginX + float64(x+w+1)*g.CellMM, g.OriginY + float64(y+w+1)*g.CellMM},
 		}, func(int, *parse.Move) { moves++ })
@@ -198,27 +200,27 @@ func (b *bridges) afford(todo []split) []split {
 
 // firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge,
 // it is a cell c wider at sqrt(2 R c) from its narrowest place.
-func (b *bridges) firstFor(at tick) int {
-	tool := b.s.cutters[b.s.moves.At(b.c.clock.move(at)).Tool]
+func (b *bridges) firstFor(at raster.Tick) int {
+	tool := b.s.Cutters[b.s.Moves.At(b.c.Clock.MoveOf(at)).Tool]
 	if tool == nil {
 		return firstWindow
 	}
-	return max(firstWindow, min(lastNeckWindow, int(math.Ceil(math.Sqrt(2*tool.r/b.s.grid.CellMM)))))
+	return max(firstWindow, min(lastNeckWindow, int(math.Ceil(math.Sqrt(2*tool.R/b.s.Grid.CellMM)))))
 }
 
 // neckFor gives the window of a neck: not so large that the material goes round the tool that made it.
-func (b *bridges) neckFor(at tick) int {
+func (b *bridges) neckFor(at raster.Tick) int {
 	w := neckWindow
-	if tool := b.s.cutters[b.s.moves.At(b.c.clock.move(at)).Tool]; tool != nil {
-		w = min(w, int(2*tool.r/b.s.grid.CellMM)-2)
+	if tool := b.s.Cutters[b.s.Moves.At(b.c.Clock.MoveOf(at)).Tool]; tool != nil {
+		w = min(w, int(2*tool.R/b.s.Grid.CellMM)-2)
 	}
 	return max(3, w)
 }
 
 // refine looks at one place in growing windows until one is large enough.
 func (b *bridges) refine(p *split, tools *bench) {
-	cx, cy := b.c.whereIs(p.cell)
-	first, last, since := b.firstFor(p.was), lastWindow, firstTick
+	cx, cy := b.c.WhereIs(p.cell)
+	first, last, since := b.firstFor(p.was), lastWindow, raster.FirstTick
 	if p.meet == noNode {
 		first, last, since = min(first, b.neckFor(p.was)), lastNeckWindow, p.was
 	}
@@ -249,9 +251,9 @@ func (b *bridges) refine(p *split, tools *bench) {
 // alone joins nothing: the sides are now what still stands when the bridge goes. What was found before is held as well,
 // since this bridge leads on from there.
 func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
-	at := firstTick
+	at := raster.FirstTick
 	for _, l := range p.links {
-		if l.at != tickNever {
+		if l.at != raster.TickNever {
 			at = max(at, l.at)
 		}
 	}
@@ -279,9 +281,9 @@ func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
 	kids := b.f.meets[p.meet].kids
-	for y := max(0, cy-w); y <= min(b.s.grid.NY-1, cy+w); y++ {
-		for x := max(0, cx-w); x <= min(b.s.grid.NX-1, cx+w); x++ {
-			if l := b.c.node(x, y); l != noNode {
+	for y := max(0, cy-w); y <= min(b.s.Grid.NY-1, cy+w); y++ {
+		for x := max(0, cx-w); x <= min(b.s.Grid.NX-1, cx+w); x++ {
+			if l := b.c.LabelAt(x, y); l != noNode {
 				out[(y-cy+w)*side+x-cx+w] = int8(b.f.kidOf(l, kids) + 1)
 			}
 		}
@@ -295,29 +297,29 @@ const neckWindow = 8
 // maxGroups bounds the sides of one place.
 const maxGroups = 100
 
-func (b *bridges) parted(id uint32, at tick) bool {
-	cx, cy := b.c.whereIs(id)
+func (b *bridges) parted(id uint32, at raster.Tick) bool {
+	cx, cy := b.c.WhereIs(id)
 	return b.groups(cx, cy, b.neckFor(at), at) != nil
 }
 
 // groups marks the cells of a window, without the one in its middle, that stand after a moment, group by group; nil if
 // there are fewer than two groups. All cells of the window count, since many in a row may go in one tick (a plunge).
-func (b *bridges) groups(cx, cy, w int, at tick) []int8 {
+func (b *bridges) groups(cx, cy, w int, at raster.Tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
-	blank := b.c.blankOf(cx, cy)
+	blank := b.c.BlankAt(cx, cy)
 	stands := func(x, y int) bool {
-		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.grid.NX-1, cx+w) ||
-			y > min(b.s.grid.NY-1, cy+w) {
+		if x == cx && y == cy || x < max(0, cx-w) || y < max(0, cy-w) || x > min(b.s.Grid.NX-1, cx+w) ||
+			y > min(b.s.Grid.NY-1, cy+w) {
 			return false
 		}
-		cut := b.c.cutTick(x, y)
+		cut := b.c.CutAt(x, y)
 		if cut <= at && len(b.hold) > 0 {
-			if t, k := b.c.at(x, y); t != nil {
-				cut = max(cut, b.hold[t.id(k)])
+			if t, k := b.c.At(x, y); t != nil {
+				cut = max(cut, b.hold[t.ID(k)])
 			}
 		}
-		return cut > at && cut >= firstTick && b.c.blankOf(x, y) == blank
+		return cut > at && cut >= raster.FirstTick && b.c.BlankAt(x, y) == blank
 	}
 	n := int8(0)
 	var stack [][2]int
@@ -372,13 +374,13 @@ func (f *forest) kidOf(label int32, kids []int32) int {
 }
 
 // newBridges begins with no place looked at.
-func newBridges(s *setup, c *cells, near *moveIndex) *bridges {
+func newBridges(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex) *bridges {
 	return &bridges{s: s, c: c, near: near}
 }
 
 // growTree finds the pieces; all is false where not every place at which a thin bridge may be was looked at.
 func (b *bridges) growTree() (tree *pieceTree, all bool) {
-	b.f = newForest(b.c, b.s.opt.Jobs)
+	b.f = newForest(b.c, b.s.Opt.Jobs)
 	b.grow()
 	return newTree(b.s, b.c, b.f), !b.capped
 }

@@ -7,6 +7,9 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/shape"
 )
 
 // The grid tells which cells are gone. How wide a bridge between two cuts is it tells only to a cell; the paths of the
@@ -21,16 +24,16 @@ type stroke struct {
 	len            float64 // seen from above; 0 for a plunge
 	climb          float64 // height gained per mm along
 	done           float64 // share of it that is done at the moment asked for; negative before it begins
-	tool           *cutter
+	tool           *shape.Cutter
 	move           int32
 	part, parts    int32 // which of how many equal parts of the move it is, from 0
 }
 
 // carving tells how high material stands at a place and a moment. It serves one goroutine.
 type carving struct {
-	s      *setup
-	c      *cells
-	near   *moveIndex
+	s      *plan.Setup
+	c      *raster.Cells
+	near   *plan.MoveIndex
 	necks  *necks
 	pool   []float64   // scratch of lines
 	kept   strokes     // of the loop at hand
@@ -42,11 +45,11 @@ type carving struct {
 // eachStroke calls f for those that may take material within a box, in the order of the program. A stroke lasts until
 // f returns; to is its end.
 func (v *carving) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
-	bottom := v.s.stock.BottomMM
-	v.near.each(box, func(i int, m *parse.Move) {
-		tool := v.s.cutters[m.Tool]
-		reach := box.Pad(tool.r)
-		n := m.Chords(v.s.chord)
+	bottom := v.s.Stock.BottomMM
+	v.near.Each(box, func(i int, m *parse.Move) {
+		tool := v.s.Cutters[m.Tool]
+		reach := box.Pad(tool.R)
+		n := m.Chords(v.s.Chord)
 		from := m.Start
 		for k := 1; k <= n; k++ {
 			to := m.End
@@ -76,11 +79,11 @@ func (g *stroke) fractions() (f0, f1 float64) {
 }
 
 // by sets strokes to a moment.
-func by(ss []stroke, at Progress) {
+func by(ss []stroke, at raster.Progress) {
 	for i := range ss {
 		g := &ss[i]
 		f0, f1 := g.fractions()
-		from, to := Progress(float64(g.move)+f0), Progress(float64(g.move)+f1)
+		from, to := raster.Progress(float64(g.move)+f0), raster.Progress(float64(g.move)+f1)
 		switch {
 		case at >= to:
 			g.done = 1
@@ -96,13 +99,13 @@ func by(ss []stroke, at Progress) {
 // does not come.
 func (g *stroke) over(x, y, done float64) float64 {
 	dx, dy := x-g.ax, y-g.ay
-	rr := g.tool.r * g.tool.r
+	rr := g.tool.R * g.tool.R
 	if g.len == 0 {
 		dd := dx*dx + dy*dy
 		if dd > rr {
 			return math.Inf(1)
 		}
-		return min(g.az, g.az+(g.bz-g.az)*done) + g.tool.at(math.Sqrt(dd))
+		return min(g.az, g.az+(g.bz-g.az)*done) + g.tool.At(math.Sqrt(dd))
 	}
 	l, side := g.ux*dx+g.uy*dy, g.ux*dy-g.uy*dx
 	ss := side * side
@@ -114,9 +117,9 @@ func (g *stroke) over(x, y, done float64) float64 {
 	if u0 > u1 {
 		return math.Inf(1)
 	}
-	u := max(u0, min(u1, l-g.tool.lowest(side, q, g.climb)))
+	u := max(u0, min(u1, l-g.tool.Lowest(side, q, g.climb)))
 	w := l - u
-	return g.az + g.climb*u + g.tool.at(math.Sqrt(ss+w*w))
+	return g.az + g.climb*u + g.tool.At(math.Sqrt(ss+w*w))
 }
 
 // away is the distance of a place from the path of the stroke, and the nearest place on it.
@@ -128,30 +131,30 @@ func (g *stroke) away(p orb.Point) (float64, orb.Point) {
 
 // uncut is the height of the blank at a place before any cut: 0 beside it.
 func (v *carving) uncut(p orb.Point) float64 {
-	g := v.s.grid
+	g := v.s.Grid
 	x, y := int(math.Floor((p[0]-g.OriginX)/g.CellMM)), int(math.Floor((p[1]-g.OriginY)/g.CellMM))
 	if x < 0 || y < 0 || x >= g.NX || y >= g.NY {
 		return 0
 	}
-	i, k := (y>>tileBits)*v.c.tx+x>>tileBits, (y&tileMask)<<tileBits|x&tileMask
-	if t := v.c.tiles[i]; t != nil && t.rim { // the outline tells what the cells do not
-		for n := range v.s.stock.Blanks {
-			if planar.PolygonContains(v.s.stock.Blanks[n].Outline, p) {
-				return v.c.tops[n].mm()
+	i, k := (y>>raster.TileBits)*v.c.TX+x>>raster.TileBits, (y&raster.TileMask)<<raster.TileBits|x&raster.TileMask
+	if t := v.c.Tiles[i]; t != nil && t.Rim { // the outline tells what the cells do not
+		for n := range v.s.Stock.Blanks {
+			if planar.PolygonContains(v.s.Stock.Blanks[n].Outline, p) {
+				return v.c.Tops[n].MM()
 			}
 		}
 		return 0
 	}
-	if v.c.cutTick(x, y) < firstTick {
+	if v.c.CutAt(x, y) < raster.FirstTick {
 		return 0
 	}
-	return v.c.tops[v.c.blankAt(i, k)].mm()
+	return v.c.Tops[v.c.BlankOf(i, k)].MM()
 }
 
-// rim is a place just beyond the rim nearest to a place in a blank.
+// Rim is a place just beyond the rim nearest to a place in a blank.
 func (v *carving) rim(p orb.Point) (at orb.Point, ok bool) {
 	least := math.Inf(1)
-	for _, b := range v.s.stock.Blanks {
+	for _, b := range v.s.Stock.Blanks {
 		for _, ring := range b.Outline {
 			for i, from := range ring {
 				to := ring[(i+1)%len(ring)]
@@ -176,12 +179,12 @@ const beyondRimMM = 1e-6
 
 // left is the height at the end of the program, as the grid has it.
 func (v *carving) left(p orb.Point) float64 {
-	g := v.s.grid
+	g := v.s.Grid
 	x, y := int(math.Floor((p[0]-g.OriginX)/g.CellMM)), int(math.Floor((p[1]-g.OriginY)/g.CellMM))
 	if x < 0 || y < 0 || x >= g.NX || y >= g.NY {
 		return 0
 	}
-	return max(0, v.c.height(x, y)).mm()
+	return max(0, v.c.HeightAt(x, y)).MM()
 }
 
 // spot is a place with what each of some strokes leaves there.
@@ -208,7 +211,7 @@ func (v *carving) spot(k *spoke, p orb.Point) spot {
 			v.pool = append(v.pool, h)
 		}
 	}
-	if s.height <= ThroughMM { // a film counts as cut
+	if s.height <= raster.ThroughMM { // a film counts as cut
 		s.height = 0
 	}
 	s.left = v.pool[n:len(v.pool):len(v.pool)]
@@ -245,7 +248,7 @@ func (v *carving) between(k *spoke, a, b *spot) upright {
 		most = min(most, max(a.left[i], b.left[i]))
 	}
 	long := planar.Distance(a.at, b.at)
-	if most <= ThroughMM || long == 0 {
+	if most <= raster.ThroughMM || long == 0 {
 		return upright{}
 	}
 	if (most-min(a.height, b.height))*long > faceMM2 {

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"staydown/parse"
+	"staydown/sweep/internal/shape"
+	"staydown/sweep/internal/testprog"
 )
 
 func tool(t Tool) map[int]Tool { t.Number = 1; return map[int]Tool{1: t} }
@@ -35,8 +37,8 @@ func lowest(r *Record) float64 {
 // Source: cusp left between two passes of a ball of radius R at distance s, R - sqrt(R^2 - s^2/4).
 func TestBallLeavesScallops(t *testing.T) {
 	const r, s, deep, cell = 3.0, 1.5, 1.0, 0.05
-	p := program(1).enter(5, 10, -deep).line(25, 10, -deep).line(25, 10+s, -deep).line(5, 10+s, -deep).up()
-	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 2 * r}), plate(30, 20, 4), cell)
+	p := testprog.New(1).Enter(5, 10, -deep).Line(25, 10, -deep).Line(25, 10+s, -deep).Line(5, 10+s, -deep).Up()
+	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 2 * r}), testprog.Plate(30, 20, 4), cell)
 	ix := int((15 - rec.Grid.OriginX) / cell)
 	top := 0.0
 	for y := 10.0; y < 10+s; y += cell / 2 {
@@ -51,8 +53,8 @@ func TestBallLeavesScallops(t *testing.T) {
 // Source: a cone of angle a at depth d cuts a groove 2 d tan(a/2) wide.
 func TestVeeCutsAGrooveOfItsWidth(t *testing.T) {
 	const angle, deep, cell = math.Pi / 3, 2.0, 0.05
-	p := program(1).enter(5, 10, -deep).line(25, 10, -deep).up()
-	rec := sweep(t, p, tool(Tool{Shape: Vee, DiameterMM: 12, AngleRad: angle}), plate(30, 20, 6), cell)
+	p := testprog.New(1).Enter(5, 10, -deep).Line(25, 10, -deep).Up()
+	rec := sweep(t, p, tool(Tool{Shape: Vee, DiameterMM: 12, AngleRad: angle}), testprog.Plate(30, 20, 6), cell)
 	n := 0
 	ix := int((15 - rec.Grid.OriginX) / cell)
 	for iy := 0; iy < rec.Grid.NY; iy++ {
@@ -68,8 +70,8 @@ func TestVeeCutsAGrooveOfItsWidth(t *testing.T) {
 func TestDrillRemovesConeAndCylinder(t *testing.T) {
 	const d, deep, cell = 8.0, 5.0, 0.05
 	angle := 118 * math.Pi / 180
-	p := program(1).enter(10, 10, -deep).up()
-	rec := sweep(t, p, tool(Tool{Shape: Drill, DiameterMM: d, AngleRad: angle}), plate(20, 20, 12), cell)
+	p := testprog.New(1).Enter(10, 10, -deep).Up()
+	rec := sweep(t, p, tool(Tool{Shape: Drill, DiameterMM: d, AngleRad: angle}), testprog.Plate(20, 20, 12), cell)
 	c := d / 2 / math.Tan(angle/2)
 	near(t, "volume", rec.RemovedMM3, math.Pi*d*d/4*(deep-2*c/3), 0.002*rec.RemovedMM3)
 }
@@ -80,8 +82,8 @@ func TestBullLeavesFillets(t *testing.T) {
 	const d, c, deep, long, cell = 6.0, 1.0, 2.0, 20.0, 0.05
 	tools := tool(Tool{Shape: Bull, DiameterMM: d, CornerMM: c})
 	// From beyond one edge of the plate to beyond the other: no caps.
-	p := program(1).enter(-10, 10, -deep).line(long+10, 10, -deep).up()
-	rec := sweep(t, p, tools, plate(long, 20, 4), cell)
+	p := testprog.New(1).Enter(-10, 10, -deep).Line(long+10, 10, -deep).Up()
+	rec := sweep(t, p, tools, testprog.Plate(long, 20, 4), cell)
 	want := (d*deep - 2*c*c*(1-math.Pi/4)) * long
 	near(t, "volume", rec.RemovedMM3, want, 0.002*want)
 }
@@ -90,8 +92,8 @@ func TestBullLeavesFillets(t *testing.T) {
 func TestHelixBoresAHole(t *testing.T) {
 	const a, r, cell = 2.0, 3.0, 0.1
 	for _, shape := range []Tool{{Shape: Flat, DiameterMM: 2 * r}, {Shape: Bull, DiameterMM: 2 * r, CornerMM: 1}} {
-		p := program(1).enter(15+a, 15, 0.5).arc(15, 15, -8*math.Pi, -7.5).arc(15, 15, -2*math.Pi, -7.5).up()
-		rec := sweep(t, p, tool(shape), plate(30, 30, 6), cell)
+		p := testprog.New(1).Enter(15+a, 15, 0.5).Arc(15, 15, -8*math.Pi, -7.5).Arc(15, 15, -2*math.Pi, -7.5).Up()
+		rec := sweep(t, p, tool(shape), testprog.Plate(30, 30, 6), cell)
 		area := math.Pi * (a + r) * (a + r)
 		// A raster of a disc of radius 5 with 0.1 mm cells is right within 0.1 % (Gauss circle problem: error of order
 		// (radius/cell)^(2/3) cells); chords take away less than a 64th of a cell at the rim.
@@ -106,8 +108,8 @@ func TestHelixBoresAHole(t *testing.T) {
 // what is left is level, so the volume is that of the capsule.
 func TestRampAndBackIsALevelSlot(t *testing.T) {
 	const r, l, d, cell = 2.0, 20.0, 3.0, 0.1
-	p := program(1).enter(10, 10, 0).line(10+l, 10, -d).line(10, 10, -d).up()
-	rec := sweep(t, p, flat(2*r), plate(40, 20, 6), cell)
+	p := testprog.New(1).Enter(10, 10, 0).Line(10+l, 10, -d).Line(10, 10, -d).Up()
+	rec := sweep(t, p, testprog.EndMill(2*r), testprog.Plate(40, 20, 6), cell)
 	want := d * (math.Pi*r*r + 2*r*l)
 	near(t, "volume", rec.RemovedMM3, want, 0.003*want)
 }
@@ -116,8 +118,8 @@ func TestRampAndBackIsALevelSlot(t *testing.T) {
 // tool's centre is R further on: the floor at x is the height at centre x + R.
 func TestRampOfASquareEndIsExact(t *testing.T) {
 	const r, cell = 2.0, 0.1
-	p := program(1).enter(5, 10, 0).line(35, 10, -3).rapid(35, 10, 5)
-	rec := sweep(t, p, flat(2*r), plate(40, 20, 6), cell)
+	p := testprog.New(1).Enter(5, 10, 0).Line(35, 10, -3).Rapid(35, 10, 5)
+	rec := sweep(t, p, testprog.EndMill(2*r), testprog.Plate(40, 20, 6), cell)
 	iy := int((10 - rec.Grid.OriginY) / cell)
 	y := rec.Grid.OriginY + (float64(iy)+0.5)*cell
 	q := math.Sqrt(r*r - (y-10)*(y-10))
@@ -132,8 +134,8 @@ func TestRampOfASquareEndIsExact(t *testing.T) {
 // The lowest point over the middle line is z(x) + R - R sqrt(1+m^2), tip heights taken along the path at x.
 func TestRampOfABallIsExact(t *testing.T) {
 	const r, cell = 3.0, 0.1
-	p := program(1).enter(5, 10.05, 0).line(35, 10.05, -3).rapid(35, 10.05, 5)
-	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 2 * r}), plate(40, 20, 6), cell)
+	p := testprog.New(1).Enter(5, 10.05, 0).Line(35, 10.05, -3).Rapid(35, 10.05, 5)
+	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 2 * r}), testprog.Plate(40, 20, 6), cell)
 	iy := int((10.05 - rec.Grid.OriginY) / cell)
 	y := rec.Grid.OriginY + (float64(iy)+0.5)*cell
 	for _, x := range []float64{12, 20, 28} {
@@ -154,9 +156,9 @@ func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
 		{Shape: Vee, DiameterMM: 6, AngleRad: 1.2}, {Shape: Drill, DiameterMM: 6, AngleRad: 2},
 	} {
 		for _, end := range []parse.Point{{X: 25, Y: 17, Z: -3}, {X: 15, Y: 22, Z: -5.5}, {X: 13, Y: 12, Z: -6}} {
-			p := program(1).enter(12, 11, -0.5).line(end.X, end.Y, end.Z).up()
-			rec := sweep(t, p, tool(tl), plate(40, 30, 8), cell)
-			pr := newProfile(tl)
+			p := testprog.New(1).Enter(12, 11, -0.5).Line(end.X, end.Y, end.Z).Up()
+			rec := sweep(t, p, tool(tl), testprog.Plate(40, 30, 8), cell)
+			pr := shape.NewCutter(tl)
 			const stamps = 4000
 			for iy := 0; iy < rec.Grid.NY; iy += 3 {
 				for ix := 0; ix < rec.Grid.NX; ix += 3 {
@@ -168,8 +170,8 @@ func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
 					for i := 0; i <= stamps; i++ {
 						f := float64(i) / stamps
 						d := math.Hypot(x-12-f*(end.X-12), y-11-f*(end.Y-11))
-						if d <= pr.r {
-							want = min(want, 8-0.5+f*(end.Z+0.5)+pr.at(d))
+						if d <= pr.R {
+							want = min(want, 8-0.5+f*(end.Z+0.5)+pr.At(d))
 						}
 					}
 					// Stamps come 1/4000 of the path apart: up to 16 mm / 4000 x slope beside the true lowest.
@@ -185,7 +187,7 @@ func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
 // An arc in the ZX plane: a square end going through a quarter dip leaves the depth of the arc's lowest point.
 func TestArcsInUprightPlanesDip(t *testing.T) {
 	for _, plane := range []parse.Plane{parse.PlaneZX, parse.PlaneYZ} {
-		p := program(1).enter(10, 10, 0)
+		p := testprog.New(1).Enter(10, 10, 0)
 		// Half a turn about a centre on the face: down to -4 in the middle.
 		m := parse.Move{Kind: parse.Arc, Plane: plane, TurnRad: math.Pi}
 		if plane == parse.PlaneZX {
@@ -193,19 +195,19 @@ func TestArcsInUprightPlanesDip(t *testing.T) {
 		} else {
 			m.End, m.Centre = parse.Point{X: 10, Y: 18}, parse.Point{X: 10, Y: 14}
 		}
-		p.push(m)
-		if z := p.moves[len(p.moves)-1].At(0.5).Z; math.Abs(z+4) > 1e-9 {
+		p.Push(m)
+		if z := p.Moves[len(p.Moves)-1].At(0.5).Z; math.Abs(z+4) > 1e-9 {
 			t.Fatalf("plane %d: half way at Z %g, want -4", plane, z)
 		}
-		rec := sweep(t, p.up(), flat(4), plate(30, 30, 6), 0.1)
-		near(t, "lowest", lowest(rec), 2, 0.1/chordPart+1e-4)
+		rec := sweep(t, p.Up(), testprog.EndMill(4), testprog.Plate(30, 30, 6), 0.1)
+		near(t, "lowest", lowest(rec), 2, 0.1/64+1e-4)
 	}
 }
 
 // Removed and left make up the stock: heights are whole units, so the sum is exact but for the last rounding.
 func TestRemovedIsStockLessLeft(t *testing.T) {
-	p := program(1).enter(5, 5, -2).line(25, 8, -5).arc(20, 12, 4, -7).line(3, 22, -1).up()
-	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 5}), plate(30, 25, 6), 0.25)
+	p := testprog.New(1).Enter(5, 5, -2).Line(25, 8, -5).Arc(20, 12, 4, -7).Line(3, 22, -1).Up()
+	rec := sweep(t, p, tool(Tool{Shape: Ball, DiameterMM: 5}), testprog.Plate(30, 25, 6), 0.25)
 	near(t, "removed", rec.RemovedMM3, rec.StockMM3-volumeLeft(rec), 1e-9*rec.StockMM3)
 	near(t, "stock", rec.StockMM3, 30*25*6, 1e-6)
 	sum := 0.0

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"staydown/sweep/internal/raster"
 )
 
 const (
@@ -18,14 +20,14 @@ const (
 
 // moment is the state of the middles after one of them fell.
 type moment struct {
-	at      tick
+	at      raster.Tick
 	areaMM2 float64
 	bendMM2 float64
 	thin    bool // nothing is above web height
 }
 
 // moments reads the falls of all middles before an end in order of time.
-func (l *loop) moments(end tick) []moment {
+func (l *loop) moments(end raster.Tick) []moment {
 	type event struct {
 		fall
 		spoke int
@@ -34,7 +36,7 @@ func (l *loop) moments(end tick) []moment {
 	high := make([]float64, len(l.spokes))
 	var area, bend, wide float64
 	thick := 0
-	web := l.v.s.opt.WebMM + ThroughMM/2
+	web := l.v.s.Opt.WebMM + raster.ThroughMM/2
 	book := func(k *spoke, h, sign float64) {
 		if h <= 0 {
 			return
@@ -78,11 +80,11 @@ func (l *loop) moments(end tick) []moment {
 }
 
 // sections tells what joins the piece from when that is a neck until its end, and the moment from which all of it is
-// below web height; tickNever if that never is. ok is false when the line is not the one along which the piece comes
+// below web height; TickNever if that never is. ok is false when the line is not the one along which the piece comes
 // free.
-func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
+func (l *loop) sections(freed raster.Tick) (out []Section, thin raster.Tick, ok bool) {
 	ms := l.moments(freed)
-	thin = tickNever
+	thin = raster.TickNever
 	for i := range ms {
 		if ms[i].thin {
 			if ms[i].areaMM2 > 0 {
@@ -92,12 +94,12 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 		}
 	}
 	var end Section
-	if freed != tickNever {
+	if freed != raster.TickNever {
 		if l.sectionAt(freed-min(freed, looseTicks)).AreaMM2 == 0 {
-			return nil, tickNever, false
+			return nil, raster.TickNever, false
 		}
-		end = Section{At: l.v.c.clock.progress(freed), RoundMM: l.roundMM}
-	} else if end = l.section(Never); len(ms) == 0 || !l.v.necks.all.weaker(&end) {
+		end = Section{At: l.v.c.Clock.Progress(freed), RoundMM: l.roundMM}
+	} else if end = l.section(raster.Never); len(ms) == 0 || !l.v.necks.all.weaker(&end) {
 		return []Section{end}, thin, true
 	}
 	first, neck := l.strong(ms, freed)
@@ -105,19 +107,19 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 		return []Section{end}, thin, true
 	}
 	from, to := ms[first].at, freed
-	if to == tickNever {
+	if to == raster.TickNever {
 		to = ms[len(ms)-1].at + 1
 	}
-	f := falling{l: l, neck: neck, rest: tick(restSpokes * max(1,
-		l.roundMM/float64(len(l.spokes))/l.v.s.grid.CellMM) * ticksPerCell)}
+	f := falling{l: l, neck: neck, rest: raster.Tick(restSpokes * max(1,
+		l.roundMM/float64(len(l.spokes))/l.v.s.Grid.CellMM) * raster.TicksPerCell)}
 	a := l.sectionAt(from)
 	f.add(from, a)
 	f.between(from, to, &a, &end)
 	f.add(to, end)
 	f.exact()
-	if out = f.out; freed == tickNever {
+	if out = f.out; freed == raster.TickNever {
 		last := end
-		last.At = l.v.c.clock.progress(to)
+		last.At = l.v.c.Clock.Progress(to)
 		out[len(out)-1] = last
 		out = append(out, end)
 	}
@@ -132,18 +134,18 @@ func (l *loop) sections(freed tick) (out []Section, thin tick, ok bool) {
 // strong is the last moment before the piece hangs on a neck for the first time, as far as the middles tell, with the
 // bounds from then on;
 // -1 without moments.
-func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
-	s, clock := l.v.s, &l.v.c.clock
-	end := s.moves.Len()
-	if freed != tickNever {
-		end = clock.move(freed) + 1
+func (l *loop) strong(ms []moment, freed raster.Tick) (first int, neck Neck) {
+	s, clock := l.v.s, &l.v.c.Clock
+	end := s.Moves.Len()
+	if freed != raster.TickNever {
+		end = clock.MoveOf(freed) + 1
 	}
 	from := 0
 	for first = range ms {
-		from = clock.moveNear(max(ms[first].at, firstTick), min(from, s.moves.Len()-1))
+		from = clock.MoveNear(max(ms[first].at, raster.FirstTick), min(from, s.Moves.Len()-1))
 		to := end
 		if first+1 < len(ms) {
-			to = clock.moveNear(max(ms[first+1].at, firstTick), from) + 1
+			to = clock.MoveNear(max(ms[first+1].at, raster.FirstTick), from) + 1
 		}
 		if b := l.v.necks.between(from, to); ms[first].areaMM2 < b.SectionMM2 || ms[first].bendMM2 < b.BendMM2 {
 			first = max(0, first-1)
@@ -153,21 +155,21 @@ func (l *loop) strong(ms []moment, freed tick) (first int, neck Neck) {
 	if len(ms) == 0 {
 		return -1, neck
 	}
-	return first, l.v.necks.between(clock.move(max(ms[first].at, firstTick)), end)
+	return first, l.v.necks.between(clock.MoveOf(max(ms[first].at, raster.FirstTick)), end)
 }
 
-func (l *loop) sectionAt(at tick) Section { return l.section(l.v.c.clock.progress(at)) }
+func (l *loop) sectionAt(at raster.Tick) Section { return l.section(l.v.c.Clock.Progress(at)) }
 
 // falling gathers the sections of one piece.
 type falling struct {
 	l    *loop
 	neck Neck
-	rest tick // that the tool needs for restSpokes spokes
-	at   []tick
+	rest raster.Tick // that the tool needs for restSpokes spokes
+	at   []raster.Tick
 	out  []Section
 }
 
-func (f *falling) add(at tick, s Section) { f.at, f.out = append(f.at, at), append(f.out, s) }
+func (f *falling) add(at raster.Tick, s Section) { f.at, f.out = append(f.at, at), append(f.out, s) }
 
 // exact adds the moments inside falls that matter: where the cut turns, and where a fall ends.
 func (f *falling) exact() {
@@ -203,16 +205,16 @@ func (f *falling) exact() {
 }
 
 // turns adds the moments at which the feed turns, all within a fall.
-func (f *falling) turns(from, to tick) {
+func (f *falling) turns(from, to raster.Tick) {
 	if to-from > f.rest {
 		return
 	}
-	clock := &f.l.v.c.clock
-	for m := clock.move(from) + 1; m < f.l.v.s.moves.Len() && clock.first[m] < to && len(f.out) < mostMoments; m++ {
-		before, after := f.l.v.s.moves.At(m-1), f.l.v.s.moves.At(m)
+	clock := &f.l.v.c.Clock
+	for m := clock.MoveOf(from) + 1; m < f.l.v.s.Moves.Len() && clock.First[m] < to && len(f.out) < mostMoments; m++ {
+		before, after := f.l.v.s.Moves.At(m-1), f.l.v.s.Moves.At(m)
 		ax, ay, okA := before.Heading(1)
 		bx, by, okB := after.Heading(0)
-		if at := clock.first[m]; at > from && (okA != okB || okA && ax*bx+ay*by < turnCos) {
+		if at := clock.First[m]; at > from && (okA != okB || okA && ax*bx+ay*by < turnCos) {
 			f.add(at, f.l.sectionAt(at))
 		}
 	}
@@ -223,7 +225,7 @@ const turnCos = 0.98
 
 // between tells what lies between two moments whose sections are known. Sections only fall: where the later one is as
 // large as the earlier, nothing happened.
-func (f *falling) between(from, to tick, a, b *Section) {
+func (f *falling) between(from, to raster.Tick, a, b *Section) {
 	share := restShare
 	if to-from <= f.rest {
 		if share = fallShare; a.AreaMM2 < leastLevel*f.neck.SectionMM2 {
@@ -240,7 +242,7 @@ func (f *falling) between(from, to tick, a, b *Section) {
 	if to-from <= f.rest { // as if it fell evenly
 		part = max(0.2, min(0.8, (1-fallShare)*a.AreaMM2/(a.AreaMM2-b.AreaMM2)))
 	}
-	at := from + max(1, tick(part*float64(to-from)))
+	at := from + max(1, raster.Tick(part*float64(to-from)))
 	m := f.l.sectionAt(at)
 	f.between(from, at, a, &m)
 	f.add(at, m)
@@ -248,11 +250,11 @@ func (f *falling) between(from, to tick, a, b *Section) {
 }
 
 // looseTicks is how long before a piece comes free, as the local grids tell, nothing may be left on its line.
-const looseTicks = 3 * ticksPerCell
+const looseTicks = 3 * raster.TicksPerCell
 
 // lastFall is the moment of the last of all falls.
-func (l *loop) lastFall() (at tick) {
-	at = firstTick
+func (l *loop) lastFall() (at raster.Tick) {
+	at = raster.FirstTick
 	for i := range l.spokes {
 		for _, f := range l.spokes[i].falls {
 			at = max(at, f.at)
@@ -262,7 +264,7 @@ func (l *loop) lastFall() (at tick) {
 }
 
 // areaAfter is the face that stands along the middles after a moment, mm2.
-func (l *loop) areaAfter(at tick) (mm2 float64) {
+func (l *loop) areaAfter(at raster.Tick) (mm2 float64) {
 	for i := range l.spokes {
 		k := &l.spokes[i]
 		h := l.v.uncut(k.mid)

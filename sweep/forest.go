@@ -1,10 +1,13 @@
 package sweep
 
-import "staydown/sweep/parallel"
+import (
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/parallel"
+)
 
 // forest is the merge tree of a store while it grows.
 type forest struct {
-	c      *cells
+	c      *raster.Cells
 	floor  int    // tiles below are not looked at by scan
 	stay   []node // as remaining leaves them
 	nodes  []node
@@ -14,13 +17,13 @@ type forest struct {
 	necks []uint64 // tick and cell, in order of falling time
 
 	pages     [][][]uint32 // slot and place of the cells that are cut, by stretches of time
-	pageTicks tick         // of a stretch
+	pageTicks raster.Tick  // of a stretch
 	nearRim   []bool       // of each slot
 	last      int          // move of the latest cell that was put back
 }
 
 // newForest labels the material that is left at the end of a sweep.
-func newForest(c *cells, jobs int) *forest {
+func newForest(c *raster.Cells, jobs int) *forest {
 	f := &forest{c: c}
 	f.remaining(jobs)
 	return f
@@ -32,11 +35,11 @@ const mostStrips = 16
 // remaining labels the material that is left at the end, set by set, in order of their first cell.
 func (f *forest) remaining(jobs int) {
 	c := f.c
-	rows := (c.ty + mostStrips - 1) / mostStrips
-	strips := make([]forest, (c.ty+rows-1)/rows)
+	rows := (c.TY + mostStrips - 1) / mostStrips
+	strips := make([]forest, (c.TY+rows-1)/rows)
 	parallel.For(jobs, len(strips), func(_, n int) {
-		strips[n] = forest{c: c, floor: n * rows * c.tx}
-		strips[n].scan(min((n+1)*rows, c.ty) * c.tx)
+		strips[n] = forest{c: c, floor: n * rows * c.TX}
+		strips[n].scan(min((n+1)*rows, c.TY) * c.TX)
 	})
 	var all forest
 	base := make([]int32, len(strips))
@@ -48,10 +51,10 @@ func (f *forest) remaining(jobs int) {
 		}
 	}
 	for n := 1; n < len(strips); n++ {
-		for i := n * rows * c.tx; i < (n*rows+1)*c.tx; i++ {
-			for k := range tileSide {
-				blank := c.blankAt(i, k)
-				up, down := f.labelIn(i, k, blank), f.labelIn(i-c.tx, k+tileArea-tileSide, blank)
+		for i := n * rows * c.TX; i < (n*rows+1)*c.TX; i++ {
+			for k := range raster.TileSide {
+				blank := c.BlankOf(i, k)
+				up, down := f.labelIn(i, k, blank), f.labelIn(i-c.TX, k+raster.TileArea-raster.TileSide, blank)
 				if up != noNode && down != noNode {
 					all.unite(up+base[n], down+base[n-1])
 				}
@@ -71,8 +74,8 @@ func (f *forest) remaining(jobs int) {
 		if parts[worker] == nil {
 			parts[worker] = make([]sums, len(f.nodes))
 		}
-		to := min((n+1)*rows, c.ty) * c.tx
-		for i := n * rows * c.tx; i < to; i++ {
+		to := min((n+1)*rows, c.TY) * c.TX
+		for i := n * rows * c.TX; i < to; i++ {
 			f.rename(i, name[base[n]:], parts[worker])
 		}
 	})
@@ -87,12 +90,12 @@ func (f *forest) remaining(jobs int) {
 // scan gives provisional labels to the tiles from floor up to, but without, to.
 func (f *forest) scan(to int) {
 	for i := f.floor; i < to; i++ {
-		if t := f.c.tiles[i]; t != nil {
+		if t := f.c.Tiles[i]; t != nil {
 			f.scanTile(i, t)
-		} else if f.c.plain[i].blank >= 0 {
+		} else if f.c.Plain[i].Blank >= 0 {
 			f.scanPlain(i)
 		} else {
-			f.c.plain[i].label = noNode
+			f.c.Plain[i].Label = noNode
 		}
 	}
 }
@@ -100,67 +103,67 @@ func (f *forest) scan(to int) {
 // rename gives the cells of a tile the final names of their labels and sums them up.
 func (f *forest) rename(i int, name []int32, to []sums) {
 	c := f.c
-	x0, y0 := int64(i%c.tx)<<tileBits, int64(i/c.tx)<<tileBits
-	t := c.tiles[i]
+	x0, y0 := int64(i%c.TX)<<raster.TileBits, int64(i/c.TX)<<raster.TileBits
+	t := c.Tiles[i]
 	if t == nil {
-		if u := &c.plain[i]; u.label != noNode {
-			u.label = name[u.label]
-			s := &to[u.label]
-			s.size += tileArea
-			s.sx += x0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-			s.sy += y0*tileArea + tileSide*(tileSide*(tileSide-1)/2)
-			s.rim = s.rim || c.nearRim(i) && f.c.plainAtRim(i)
+		if u := &c.Plain[i]; u.Label != noNode {
+			u.Label = name[u.Label]
+			s := &to[u.Label]
+			s.size += raster.TileArea
+			s.sx += x0*raster.TileArea + raster.TileSide*(raster.TileSide*(raster.TileSide-1)/2)
+			s.sy += y0*raster.TileArea + raster.TileSide*(raster.TileSide*(raster.TileSide-1)/2)
+			s.rim = s.rim || c.NearRim(i) && f.c.PlainAtRim(i)
 		}
 		return
 	}
-	nearRim := c.nearRim(i)
-	for k := 0; k < tileArea; {
-		l := t.label[k]
+	nearRim := c.NearRim(i)
+	for k := 0; k < raster.TileArea; {
+		l := t.Label[k]
 		if l == noNode {
 			k++
 			continue
 		}
 		// A run of one label in a row is entered at once.
-		n, k0, stop := name[l], k, k|tileMask
-		for ; k <= stop && t.label[k] == l; k++ {
-			t.label[k] = n
+		n, k0, stop := name[l], k, k|raster.TileMask
+		for ; k <= stop && t.Label[k] == l; k++ {
+			t.Label[k] = n
 		}
-		count, x, y := int64(k-k0), x0+int64(k0&tileMask), y0+int64(k0>>tileBits)
+		count, x, y := int64(k-k0), x0+int64(k0&raster.TileMask), y0+int64(k0>>raster.TileBits)
 		s := &to[n]
 		s.size += count
 		s.sx += count*x + count*(count-1)/2
 		s.sy += count * y
 		for j := k0; nearRim && !s.rim && j < k; j++ {
-			s.rim = f.c.atRim(i, j)
+			s.rim = f.c.AtRim(i, j)
 		}
 	}
 }
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
-func (f *forest) scanTile(i int, t *tile) {
-	if t.blank != nil {
+func (f *forest) scanTile(i int, t *raster.Tile) {
+	if t.Blank != nil {
 		f.scanMixed(i, t)
 		return
 	}
-	gone, blank := &t.cut, f.c.plain[i].blank
-	var first [tileSide]int32
+	gone, blank := &t.Cut, f.c.Plain[i].Blank
+	var first [raster.TileSide]int32
 	for x := range first {
 		first[x] = f.below(i, t, x, blank)
 	}
 	below := &first
-	for y := range tileSide {
-		gone, label := (*[tileSide]tick)(gone[y<<tileBits:]), (*[tileSide]int32)(t.label[y<<tileBits:])
-		for x := 0; x < tileSide; {
-			if gone[x] != tickNever {
+	for y := range raster.TileSide {
+		gone, label := (*[raster.TileSide]raster.Tick)(gone[y<<raster.TileBits:]), (*[raster.TileSide]int32)(t.Label[y<<raster.TileBits:])
+		for x := 0; x < raster.TileSide; {
+			if gone[x] != raster.TickNever {
 				label[x] = noNode
 				x++
 				continue
 			}
 			x0, l := x, noNode
 			if x == 0 {
-				l = f.leftOf(i, t, y<<tileBits, blank)
+				l = f.leftOf(i, t, y<<raster.TileBits, blank)
 			}
-			for last := l; x < tileSide && gone[x] == tickNever; x++ {
+			for last := l; x < raster.TileSide && gone[x] == raster.TickNever; x++ {
 				switch d := below[x]; {
 				case d == last || d == noNode:
 				case l == noNode:
@@ -171,7 +174,7 @@ func (f *forest) scanTile(i int, t *tile) {
 				}
 			}
 			if l == noNode {
-				l = f.add(blank, repOf(i, y<<tileBits|x0))
+				l = f.add(blank, repOf(i, y<<raster.TileBits|x0))
 			}
 			for ; x0 < x; x0++ {
 				label[x0] = l
@@ -182,13 +185,13 @@ func (f *forest) scanTile(i int, t *tile) {
 }
 
 // scanMixed does the same cell by cell for a tile with cells of several blanks.
-func (f *forest) scanMixed(i int, t *tile) {
-	for k, at := range &t.cut {
-		if at != tickNever {
-			t.label[k] = noNode
+func (f *forest) scanMixed(i int, t *raster.Tile) {
+	for k, at := range &t.Cut {
+		if at != raster.TickNever {
+			t.Label[k] = noNode
 			continue
 		}
-		b := f.c.blankAt(i, k)
+		b := f.c.BlankOf(i, k)
 		l, d := f.leftOf(i, t, k, b), f.below(i, t, k, b)
 		switch {
 		case l == noNode && d == noNode:
@@ -198,7 +201,7 @@ func (f *forest) scanMixed(i int, t *tile) {
 		case d != noNode && d != l:
 			f.unite(l, d)
 		}
-		t.label[k] = l
+		t.Label[k] = l
 	}
 }
 
@@ -210,65 +213,65 @@ func (f *forest) unite(a, b int32) {
 	f.nodes[b].up = a
 }
 
-func (f *forest) leftOf(i int, t *tile, k int, blank int16) int32 {
-	if k&tileMask != 0 {
-		if t.blank != nil && int16(t.blank[k-1]) != blank {
+func (f *forest) leftOf(i int, t *raster.Tile, k int, blank int16) int32 {
+	if k&raster.TileMask != 0 {
+		if t.Blank != nil && int16(t.Blank[k-1]) != blank {
 			return noNode
 		}
-		return t.label[k-1]
+		return t.Label[k-1]
 	}
-	if i%f.c.tx == 0 {
+	if i%f.c.TX == 0 {
 		return noNode
 	}
-	return f.labelIn(i-1, k+tileMask, blank)
+	return f.labelIn(i-1, k+raster.TileMask, blank)
 }
 
-func (f *forest) below(i int, t *tile, k int, blank int16) int32 {
-	if k >= tileSide {
-		if t.blank != nil && int16(t.blank[k-tileSide]) != blank {
+func (f *forest) below(i int, t *raster.Tile, k int, blank int16) int32 {
+	if k >= raster.TileSide {
+		if t.Blank != nil && int16(t.Blank[k-raster.TileSide]) != blank {
 			return noNode
 		}
-		return t.label[k-tileSide]
+		return t.Label[k-raster.TileSide]
 	}
-	if i-f.c.tx < f.floor {
+	if i-f.c.TX < f.floor {
 		return noNode
 	}
-	return f.labelIn(i-f.c.tx, k+tileArea-tileSide, blank)
+	return f.labelIn(i-f.c.TX, k+raster.TileArea-raster.TileSide, blank)
 }
 
 // labelIn gives the label of a cell if it is of the same blank.
 func (f *forest) labelIn(i, k int, blank int16) int32 {
-	if t := f.c.tiles[i]; t != nil {
-		if l := t.label[k]; l == noNode || f.c.blankAt(i, k) != blank {
+	if t := f.c.Tiles[i]; t != nil {
+		if l := t.Label[k]; l == noNode || f.c.BlankOf(i, k) != blank {
 			return noNode
 		}
-		return t.label[k]
+		return t.Label[k]
 	}
-	if u := f.c.plain[i]; u.blank == blank {
-		return u.label
+	if u := f.c.Plain[i]; u.Blank == blank {
+		return u.Label
 	}
 	return noNode
 }
 
 // scanPlain gives a provisional label to a tile without memory.
 func (f *forest) scanPlain(i int) {
-	u := &f.c.plain[i]
-	u.label = f.add(u.blank, repOf(i, 0))
+	u := &f.c.Plain[i]
+	u.Label = f.add(u.Blank, repOf(i, 0))
 	last := noNode
 	join := func(label int32) {
 		if label != noNode && label != last {
-			f.unite(label, u.label)
+			f.unite(label, u.Label)
 			last = label
 		}
 	}
-	for k := range tileSide {
-		if i%f.c.tx > 0 {
-			join(f.labelIn(i-1, k<<tileBits|tileMask, u.blank))
+	for k := range raster.TileSide {
+		if i%f.c.TX > 0 {
+			join(f.labelIn(i-1, k<<raster.TileBits|raster.TileMask, u.Blank))
 		}
 	}
-	for k := range tileSide {
-		if i-f.c.tx >= f.floor {
-			join(f.labelIn(i-f.c.tx, tileArea-tileSide+k, u.blank))
+	for k := range raster.TileSide {
+		if i-f.c.TX >= f.floor {
+			join(f.labelIn(i-f.c.TX, raster.TileArea-raster.TileSide+k, u.Blank))
 		}
 	}
 }

@@ -3,6 +3,7 @@ package sweep
 import (
 	"slices"
 
+	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
@@ -20,60 +21,60 @@ import (
 // gap is a standing cell that parts its surroundings.
 type gap struct {
 	tile, k int
-	at      tick // from when on it counts as cut; tickNever if it does not
+	at      raster.Tick // from when on it counts as cut; TickNever if it does not
 }
 
 // openGaps cuts the cells that only seem to join what is parted; all is false where not every one was looked at.
 func (b *bridges) openGaps() (all bool) {
-	jobs := max(1, b.s.opt.Jobs)
+	jobs := max(1, b.s.Opt.Jobs)
 	found := make([][]gap, jobs)
-	parallel.For(jobs, b.c.ty, func(worker, ty int) {
-		for i := ty * b.c.tx; i < (ty+1)*b.c.tx; i++ {
-			if t := b.c.tiles[i]; t != nil {
+	parallel.For(jobs, b.c.TY, func(worker, ty int) {
+		for i := ty * b.c.TX; i < (ty+1)*b.c.TX; i++ {
+			if t := b.c.Tiles[i]; t != nil {
 				found[worker] = gapsIn(found[worker], b.c, i, t)
 			}
 		}
 	})
 	gaps := slices.Concat(found...)
-	slices.SortFunc(gaps, func(p, q gap) int { return (p.tile-q.tile)*tileArea + p.k - q.k })
+	slices.SortFunc(gaps, func(p, q gap) int { return (p.tile-q.tile)*raster.TileArea + p.k - q.k })
 	all = len(gaps) <= maxRefined
 	gaps = gaps[:min(len(gaps), maxRefined)]
 	benches := make([]bench, jobs)
 	parallel.For(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
 	for _, p := range gaps {
-		if p.at != tickNever {
-			t := b.c.tiles[p.tile]
-			t.cut[p.k], t.h[p.k] = p.at, 0
+		if p.at != raster.TickNever {
+			t := b.c.Tiles[p.tile]
+			t.Cut[p.k], t.Height[p.k] = p.at, 0
 		}
 	}
 	return all
 }
 
 // gapsIn adds the standing cells of a tile that part their surroundings.
-func gapsIn(out []gap, c *cells, i int, t *tile) []gap {
-	x0, y0 := c.place(i, 0)
-	for k, at := range &t.cut {
-		if at != tickNever {
+func gapsIn(out []gap, c *raster.Cells, i int, t *raster.Tile) []gap {
+	x0, y0 := c.Place(i, 0)
+	for k, at := range &t.Cut {
+		if at != raster.TickNever {
 			continue
 		}
-		if inside(k) && t.cut[k-1]&t.cut[k+1]&t.cut[k-tileSide]&t.cut[k+tileSide]&
-			t.cut[k-tileSide-1]&t.cut[k-tileSide+1]&t.cut[k+tileSide-1]&t.cut[k+tileSide+1] == tickNever {
+		if raster.InsideTile(k) && t.Cut[k-1]&t.Cut[k+1]&t.Cut[k-raster.TileSide]&t.Cut[k+raster.TileSide]&
+			t.Cut[k-raster.TileSide-1]&t.Cut[k-raster.TileSide+1]&t.Cut[k+raster.TileSide-1]&t.Cut[k+raster.TileSide+1] == raster.TickNever {
 			continue
 		}
-		if parts[c.standingBeside(int(x0)+k&tileMask, int(y0)+k>>tileBits)] {
-			out = append(out, gap{tile: i, k: k, at: tickNever})
+		if raster.SplitsRound[c.StandingBeside(int(x0)+k&raster.TileMask, int(y0)+k>>raster.TileBits)] {
+			out = append(out, gap{tile: i, k: k, at: raster.TickNever})
 		}
 	}
 	return out
 }
 
 // opened looks at a cell and those round it on the local grid, and gives the last moment at which something joined its
-// sides; tickNever if something still does.
-func (b *bridges) opened(p *gap, tools *bench) tick {
-	cx, cy := b.c.place(p.tile, p.k)
-	marks := b.groups(int(cx), int(cy), 1, tickNever-1)
+// sides; TickNever if something still does.
+func (b *bridges) opened(p *gap, tools *bench) raster.Tick {
+	cx, cy := b.c.Place(p.tile, p.k)
+	marks := b.groups(int(cx), int(cy), 1, raster.TickNever-1)
 	if marks == nil {
-		return tickNever
+		return raster.TickNever
 	}
 	// Corners by themselves join nothing to the cell.
 	var side [maxGroups + 1]int8
@@ -87,10 +88,10 @@ func (b *bridges) opened(p *gap, tools *bench) tick {
 	for k, m := range marks {
 		marks[k] = side[m]
 	}
-	pane := b.pane(int(cx), int(cy), 1, marks, firstTick, firstTick)
+	pane := b.pane(int(cx), int(cy), 1, marks, raster.FirstTick, raster.FirstTick)
 	links, _ := b.through(pane, pane.always(), tools)
 	if len(links) == 0 {
-		return tickNever
+		return raster.TickNever
 	}
 	return links[0].at
 }

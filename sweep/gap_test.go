@@ -6,15 +6,17 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"staydown/sweep/internal/testprog"
 )
 
 // holes drills a row of holes from a place in a direction.
-func holes(n int, x, y, pitch, angle float64) *prog {
-	p := program(1)
+func holes(n int, x, y, pitch, angle float64) *testprog.Program {
+	p := testprog.New(1)
 	sin, cos := math.Sincos(angle)
 	for i := range n {
 		d := pitch * float64(i)
-		p.enter(x+d*cos, y+d*sin, -6.2).up()
+		p.Enter(x+d*cos, y+d*sin, -6.2).Up()
 	}
 	return p
 }
@@ -25,7 +27,7 @@ func holes(n int, x, y, pitch, angle float64) *prog {
 func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5, 1} {
 		for _, y := range []float64{20, 20.2, 20.5, 20.8} {
-			r := sweep(t, holes(40, 1.2, y, 2.98, 0), flat(3), plate(116, 60, 6), cell)
+			r := sweep(t, holes(40, 1.2, y, 2.98, 0), testprog.EndMill(3), testprog.Plate(116, 60, 6), cell)
 			if len(r.Pieces) != 2 {
 				t.Errorf("cell %g, row at %g: %d pieces, want the strip free", cell, y, len(r.Pieces))
 				continue
@@ -49,7 +51,7 @@ func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 			pitch, want = 3+draw(0.15, 0.4, "bridge")*cell, 0
 		}
 		p := holes(2+int(60/math.Cos(angle)/pitch), x, y, pitch, angle)
-		r, err := Run(movesOf(p.moves), flat(3), plate(50, 60, 6), Options{CellMM: cell})
+		r, err := Run(movesOf(p.Moves), testprog.EndMill(3), testprog.Plate(50, 60, 6), Options{CellMM: cell})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +71,7 @@ func TestSlitsNarrowerThanACellAreSaid(t *testing.T) {
 		want       bool
 	}{{60, -6.1, 0.5, true}, {60, -6.1, 0.1, false}, {20, -6.1, 0.5, false}, {60, -0.4, 0.5, false},
 		{60, -6.5, 0.5, false}} {
-		r := sweep(t, program(1).enter(20, 20, c.z).line(c.x, 20, c.z).up(), vee, plate(80, 40, 6), c.cell)
+		r := sweep(t, testprog.New(1).Enter(20, 20, c.z).Line(c.x, 20, c.z).Up(), vee, testprog.Plate(80, 40, 6), c.cell)
 		if got := strings.Contains(strings.Join(r.Assumed, "\n"), "narrower than a cell"); got != c.want {
 			t.Errorf("%+v: said %v", c, got)
 		}

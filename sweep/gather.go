@@ -31,10 +31,10 @@ func (s *strokes) of(r strokeRun) []stroke {
 	return s.blocks[r.from>>strokeBits][at : at+r.n]
 }
 
-// at gives stroke i.
+// At gives stroke i.
 func (s *strokes) at(i int32) *stroke { return &s.blocks[i>>strokeBits][i&(strokeBlock-1)] }
 
-// add keeps a stroke and gives its index.
+// Add keeps a stroke and gives its index.
 func (s *strokes) add(g *stroke) int32 {
 	i := int32(s.n)
 	if int(i>>strokeBits) == len(s.blocks) {
@@ -45,7 +45,7 @@ func (s *strokes) add(g *stroke) int32 {
 	return i
 }
 
-// each calls f for all strokes, block by block.
+// Each calls f for all strokes, block by block.
 func (s *strokes) each(f func(ss []stroke)) {
 	for i := 0; i < s.n; i += strokeBlock {
 		f(s.of(strokeRun{int32(i), int32(min(strokeBlock, s.n-i))}))
@@ -95,7 +95,7 @@ func (v *carving) gather(spokes []spoke, next *spoke, box orb.Bound) {
 			if b := after(i); k.bare != b.bare {
 				k.endsNear(g, to, b)
 			}
-			if d, _ := g.away(w.centre[i]); d > g.tool.r+w.farMM[i] {
+			if d, _ := g.away(w.centre[i]); d > g.tool.R+w.farMM[i] {
 				continue
 			}
 			if at < 0 {

@@ -7,6 +7,8 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
@@ -26,7 +28,7 @@ const (
 
 // body is a set of cells that only necks join to the rest at the end.
 type body struct {
-	patches []patch
+	patches []raster.RegionPart
 	size    int
 	in      int32 // piece that it is part of
 	rim     bool  // reaches the rim of its blank
@@ -35,14 +37,14 @@ type body struct {
 
 // joiner finds what joins pieces over time.
 type joiner struct {
-	s       *setup
-	c       *cells
+	s       *plan.Setup
+	c       *raster.Cells
 	necks   necks
 	workers []carving
 }
 
-func newJoiner(s *setup, c *cells, near *moveIndex, necks necks) *joiner {
-	j := &joiner{s: s, c: c, necks: necks, workers: make([]carving, max(1, s.opt.Jobs))}
+func newJoiner(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, necks necks) *joiner {
+	j := &joiner{s: s, c: c, necks: necks, workers: make([]carving, max(1, s.Opt.Jobs))}
 	for i := range j.workers {
 		j.workers[i] = carving{s: s, c: c, near: near, necks: &j.necks}
 	}
@@ -50,9 +52,9 @@ func newJoiner(s *setup, c *cells, near *moveIndex, necks necks) *joiner {
 }
 
 // freed finds what joins the pieces that come free, at the ticks given by id.
-func (j *joiner) freed(all []Piece, freed []tick) {
-	parallel.For(j.s.opt.Jobs, len(all), func(worker, i int) {
-		if at := freed[i+1]; at >= firstTick {
+func (j *joiner) freed(all []Piece, freed []raster.Tick) {
+	parallel.For(j.s.Opt.Jobs, len(all), func(worker, i int) {
+		if at := freed[i+1]; at >= raster.FirstTick {
 			j.workers[worker].joinFreed(&all[i], at)
 		}
 	})
@@ -61,14 +63,14 @@ func (j *joiner) freed(all []Piece, freed []tick) {
 // tabbedPiece is a piece that only necks hold at the end, with its cells.
 type tabbedPiece struct {
 	piece Piece
-	shape *mask
+	shape *raster.Mask
 }
 
 // hanging gives the pieces that hang to the end; narrow tells that full-height material counts as a neck of one.
 func (j *joiner) hanging() (all []tabbedPiece, narrow bool) {
 	bodies := findBodies(j.s, j.c, j.necks.all.WidthMM)
-	shapes, found := make([]*mask, len(bodies)), make([]*Piece, len(bodies))
-	parallel.For(j.s.opt.Jobs, len(bodies), func(worker, i int) {
+	shapes, found := make([]*raster.Mask, len(bodies)), make([]*Piece, len(bodies))
+	parallel.For(j.s.Opt.Jobs, len(bodies), func(worker, i int) {
 		shapes[i] = bodies[i].shape(j.s, j.c, j.necks.all.WidthMM)
 		found[i] = j.workers[worker].hangs(&bodies[i], shapes[i])
 	})
@@ -83,7 +85,7 @@ func (j *joiner) hanging() (all []tabbedPiece, narrow bool) {
 
 // joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another
 // was cut out of, along an inner one.
-func (v *carving) joinFreed(p *Piece, freed tick) {
+func (v *carving) joinFreed(p *Piece, freed raster.Tick) {
 	for _, ring := range ringsOf(p.Outline) {
 		l := newLoop(v, ring, v.slackMM())
 		if l == nil {
@@ -95,7 +97,7 @@ func (v *carving) joinFreed(p *Piece, freed tick) {
 		}
 		p.Sections = sections
 		if thin < freed {
-			p.Hung = v.c.clock.progress(thin)
+			p.Hung = v.c.Clock.Progress(thin)
 			p.WebMM2 = l.areaAfter(thin)
 		}
 		return
@@ -103,9 +105,9 @@ func (v *carving) joinFreed(p *Piece, freed tick) {
 }
 
 // hangs makes a piece of a body; nil where more than a neck joins it, or where nothing is left of it.
-func (v *carving) hangs(b *body, shape *mask) *Piece {
-	sx, sy, n := shape.sums()
-	outline := shape.outline(v.s.grid)
+func (v *carving) hangs(b *body, shape *raster.Mask) *Piece {
+	sx, sy, n := shape.Sums()
+	outline := shape.Outline(v.s.Grid)
 	rings := ringsOf(outline)
 	if n == 0 || len(rings) == 0 {
 		return nil
@@ -114,7 +116,7 @@ func (v *carving) hangs(b *body, shape *mask) *Piece {
 	if l == nil {
 		return nil
 	}
-	sections, thin, _ := l.sections(tickNever)
+	sections, thin, _ := l.sections(raster.TickNever)
 	end := &sections[len(sections)-1]
 	most := mostCovered
 	if b.rim {
@@ -123,19 +125,19 @@ func (v *carving) hangs(b *body, shape *mask) *Piece {
 	if b.narrow && (!v.necks.all.weaker(end) || end.Covered() > most) {
 		return nil
 	}
-	cell := v.s.grid.CellMM
+	cell := v.s.Grid.CellMM
 	p := &Piece{
-		Parent: int(b.in), Freed: Never, Sections: sections, WebMM2: end.AreaMM2,
-		Centroid: orb.Point{v.s.grid.OriginX + (sx/n+0.5)*cell, v.s.grid.OriginY + (sy/n+0.5)*cell},
+		Parent: int(b.in), Freed: raster.Never, Sections: sections, WebMM2: end.AreaMM2,
+		Centroid: orb.Point{v.s.Grid.OriginX + (sx/n+0.5)*cell, v.s.Grid.OriginY + (sy/n+0.5)*cell},
 		AreaMM2:  n * cell * cell, FinalAreaMM2: n * cell * cell, Outline: outline,
 	}
 	switch {
-	case thin != tickNever:
-		p.Hung = v.c.clock.progress(thin)
-	case sections[0].At < Never:
+	case thin != raster.TickNever:
+		p.Hung = v.c.Clock.Progress(thin)
+	case sections[0].At < raster.Never:
 		p.Hung = sections[0].At
 	default:
-		p.Hung = v.c.clock.progress(l.lastFall())
+		p.Hung = v.c.Clock.Progress(l.lastFall())
 	}
 	heights(shape, v.c, p, v.s)
 	return p
@@ -150,7 +152,7 @@ const (
 
 // slackMM is how far beyond its radius the path of a tool may lie from the wall of a body: the necks were taken away
 // there.
-func (v *carving) slackMM() float64 { return v.necks.all.WidthMM + 2*v.s.grid.CellMM }
+func (v *carving) slackMM() float64 { return v.necks.all.WidthMM + 2*v.s.Grid.CellMM }
 
 // ringsOf gives the outer ring of the largest part first, then its holes.
 func ringsOf(m orb.MultiPolygon) []orb.Ring {
@@ -167,20 +169,20 @@ func ringsOf(m orb.MultiPolygon) []orb.Ring {
 }
 
 // findBodies lists the bodies that hang at the end, in the order of their size.
-func findBodies(s *setup, c *cells, neckMM float64) []body {
+func findBodies(s *plan.Setup, c *raster.Cells, neckMM float64) []body {
 	var thin []body
-	if slices.ContainsFunc(c.list, func(t *tile) bool { return t.thin != nil }) {
-		thin = bodiesOf(s, c, s.opt.WebMM, 0)
+	if slices.ContainsFunc(c.List, func(t *raster.Tile) bool { return t.Thin != nil }) {
+		thin = bodiesOf(s, c, s.Opt.WebMM, 0)
 	}
 	all := thin
-	cell := s.grid.CellMM
+	cell := s.Grid.CellMM
 	if steps := min(mostOpening, int(math.Ceil(neckMM/2/cell))); steps > 0 {
-		known := newGround(c)
+		known := raster.NewRegion(c)
 		for i := range thin {
-			known.put(thin[i].patches)
+			known.Add(thin[i].patches)
 		}
-		for _, b := range bodiesOf(s, c, max(s.opt.WebMM, highShare*s.top), steps) {
-			if !known.meets(b.patches) {
+		for _, b := range bodiesOf(s, c, max(s.Opt.WebMM, highShare*s.Top), steps) {
+			if !known.Overlaps(b.patches) {
 				b.narrow = true
 				all = append(all, b)
 			}
@@ -196,56 +198,56 @@ const highShare = 0.9
 // bodies gives the sets of cells above a height that come apart when the ground is opened by so many cells, without the
 // largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a narrow
 // place of a part that is free is its shape, not a neck.
-func bodiesOf(s *setup, c *cells, highMM float64, steps int) (out []body) {
-	high := toFix(highMM) + toFix(ThroughMM)/2
-	solid, weak := newGround(c), newGround(c)
-	sets := make([]cellSet, 2*len(c.list))
-	blanks := int32(len(s.stock.Blanks))
-	parallel.ForRuns(s.opt.Jobs, len(c.tiles), 1<<6, func(_, i int) {
-		t := c.tiles[i]
+func bodiesOf(s *plan.Setup, c *raster.Cells, highMM float64, steps int) (out []body) {
+	high := raster.ToFixed(highMM) + raster.ToFixed(raster.ThroughMM)/2
+	solid, weak := raster.NewRegion(c), raster.NewRegion(c)
+	sets := make([]raster.CellSet, 2*len(c.List))
+	blanks := int32(len(s.Stock.Blanks))
+	parallel.ForRuns(s.Opt.Jobs, len(c.Tiles), 1<<6, func(_, i int) {
+		t := c.Tiles[i]
 		if t == nil {
-			if c.plain[i].blank >= 0 && (steps == 0 || c.plain[i].label <= blanks) {
-				full := new(cellSet)
+			if c.Plain[i].Blank >= 0 && (steps == 0 || c.Plain[i].Label <= blanks) {
+				full := new(raster.CellSet)
 				for y := range full {
 					full[y] = ^uint32(0)
 				}
-				solid.sets[i] = full
+				solid.Sets[i] = full
 			}
 			return
 		}
-		in, out := &sets[2*t.slot], &sets[2*t.slot+1]
-		for k, h := range &t.h {
+		in, out := &sets[2*t.Slot], &sets[2*t.Slot+1]
+		for k, h := range &t.Height {
 			switch {
 			case h > high:
-				if steps == 0 || t.label[k] <= blanks {
-					in.add(k)
+				if steps == 0 || t.Label[k] <= blanks {
+					in.Add(k)
 				}
-			case t.cut[k] != tickOutside:
-				out.add(k)
+			case t.Cut[k] != raster.TickOutside:
+				out.Add(k)
 			}
 		}
-		solid.sets[i], weak.sets[i] = in, out
+		solid.Sets[i], weak.Sets[i] = in, out
 	})
 	for n := range steps {
-		weak = weak.grow(s.opt.Jobs, n%2 == 1)
+		weak = weak.Dilate(s.Opt.Jobs, n%2 == 1)
 	}
 	if steps > 0 {
-		for i, w := range weak.sets {
-			if w != nil && solid.sets[i] != nil {
+		for i, w := range weak.Sets {
+			if w != nil && solid.Sets[i] != nil {
 				for y := range w {
-					solid.sets[i][y] &^= w[y]
+					solid.Sets[i][y] &^= w[y]
 				}
 			}
 		}
 	}
 	largest := map[int32]int{}
-	for i := range solid.sets {
-		for solid.sets[i] != nil && solid.sets[i].any() {
+	for i := range solid.Sets {
+		for solid.Sets[i] != nil && solid.Sets[i].Any() {
 			var first int
-			solid.sets[i].each(func(k int) { first = k })
-			b := body{patches: solid.take(i, first), in: c.labelOf(i, first)}
+			solid.Sets[i].Each(func(k int) { first = k })
+			b := body{patches: solid.TakeConnected(i, first), in: c.LabelOf(i, first)}
 			for n := range b.patches {
-				b.size += b.patches[n].set.count()
+				b.size += b.patches[n].Set.Count()
 			}
 			if b.size < hungCells || b.in <= 0 {
 				continue
@@ -274,14 +276,14 @@ func (b *body) larger(o *body) bool {
 }
 
 // reachesRim tells whether a cell lies beside the outside of its blank.
-func reachesRim(c *cells, patches []patch) bool {
+func reachesRim(c *raster.Cells, patches []raster.RegionPart) bool {
 	for n := range patches {
-		i := int(patches[n].tile)
-		if !c.nearRim(i) {
+		i := int(patches[n].Tile)
+		if !c.NearRim(i) {
 			continue
 		}
 		found := false
-		patches[n].set.each(func(k int) { found = found || c.atRim(i, k) })
+		patches[n].Set.Each(func(k int) { found = found || c.AtRim(i, k) })
 		if found {
 			return true
 		}
@@ -290,29 +292,27 @@ func reachesRim(c *cells, patches []patch) bool {
 }
 
 // shape marks the cells of a body, grown back to its walls where it was opened.
-func (b *body) shape(s *setup, c *cells, neckMM float64) *mask {
+func (b *body) shape(s *plan.Setup, c *raster.Cells, neckMM float64) *raster.Mask {
 	steps := 0
-	high := toFix(s.opt.WebMM) + toFix(ThroughMM)/2
+	high := raster.ToFixed(s.Opt.WebMM) + raster.ToFixed(raster.ThroughMM)/2
 	if b.narrow {
-		steps = min(mostOpening, int(math.Ceil(neckMM/2/s.grid.CellMM)))
-		high = toFix(max(s.opt.WebMM, highShare*s.top)) + toFix(ThroughMM)/2
+		steps = min(mostOpening, int(math.Ceil(neckMM/2/s.Grid.CellMM)))
+		high = raster.ToFixed(max(s.Opt.WebMM, highShare*s.Top)) + raster.ToFixed(raster.ThroughMM)/2
 	}
-	e := noExtent
+	e := raster.NoExtent
 	for n := range b.patches {
-		i := int(b.patches[n].tile)
-		b.patches[n].set.each(func(k int) { e = e.with(c.place(i, k)) })
+		i := int(b.patches[n].Tile)
+		b.patches[n].Set.Each(func(k int) { e = e.With(c.Place(i, k)) })
 	}
-	pad := int32(steps)
-	e = extent{max(0, e.x0-pad), max(0, e.y0-pad), min(int32(s.grid.NX-1), e.x1+pad), min(int32(s.grid.NY-1), e.y1+pad)}
-	m := &mask{e: e, w: int(e.x1-e.x0) + 3, h: int(e.y1-e.y0) + 3}
-	m.in = make([]uint8, m.w*m.h)
+	e = e.Pad(steps, s.Grid)
+	m := raster.NewMask(e)
 	var front []int32
 	for n := range b.patches {
-		i := int(b.patches[n].tile)
-		b.patches[n].set.each(func(k int) {
-			x, y := c.place(i, k)
-			at := int32((int(y-e.y0)+1)*m.w + int(x-e.x0) + 1)
-			m.in[at] = 1
+		i := int(b.patches[n].Tile)
+		b.patches[n].Set.Each(func(k int) {
+			x, y := c.Place(i, k)
+			at := int32((int(y-e.Y0)+1)*m.W + int(x-e.X0) + 1)
+			m.In[at] = 1
 			front = append(front, at)
 		})
 	}
@@ -324,13 +324,13 @@ func (b *body) shape(s *setup, c *cells, neckMM float64) *mask {
 					if dx == 0 && dy == 0 || n%2 == 0 && dx != 0 && dy != 0 {
 						continue
 					}
-					to := int(at) + dy*m.w + dx
-					x, y := to%m.w-1, to/m.w-1
-					if m.in[to] != 0 || x < 0 || y < 0 || x >= m.w-2 || y >= m.h-2 || c.height(int(e.x0)+x,
-						int(e.y0)+y) <= high {
+					to := int(at) + dy*m.W + dx
+					x, y := to%m.W-1, to/m.W-1
+					if m.In[to] != 0 || x < 0 || y < 0 || x >= m.W-2 || y >= m.H-2 || c.HeightAt(int(e.X0)+x,
+						int(e.Y0)+y) <= high {
 						continue
 					}
-					m.in[to] = 1
+					m.In[to] = 1
 					next = append(next, int32(to))
 				}
 			}
@@ -341,18 +341,18 @@ func (b *body) shape(s *setup, c *cells, neckMM float64) *mask {
 }
 
 // heights measures the marked cells as they are left at the end.
-func heights(m *mask, c *cells, p *Piece, s *setup) {
+func heights(m *raster.Mask, c *raster.Cells, p *Piece, s *plan.Setup) {
 	var vol int64
-	var top fix
-	for y := 1; y < m.h-1; y++ {
-		for x := 1; x < m.w-1; x++ {
-			if m.in[y*m.w+x] != 0 {
-				h := c.height(int(m.e.x0)+x-1, int(m.e.y0)+y-1)
+	var top raster.Fixed
+	for y := 1; y < m.H-1; y++ {
+		for x := 1; x < m.W-1; x++ {
+			if m.In[y*m.W+x] != 0 {
+				h := c.HeightAt(int(m.Extent.X0)+x-1, int(m.Extent.Y0)+y-1)
 				vol += int64(max(0, h))
 				top = max(top, h)
 			}
 		}
 	}
-	p.VolumeMM3 = float64(vol) / fixPerMM * s.grid.CellMM * s.grid.CellMM
-	p.TopMM = s.stock.BottomMM + top.mm()
+	p.VolumeMM3 = float64(vol) / raster.FixedPerMM * s.Grid.CellMM * s.Grid.CellMM
+	p.TopMM = s.Stock.BottomMM + top.MM()
 }

@@ -4,13 +4,15 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"staydown/sweep/internal/testprog"
 )
 
 // closing cuts a rectangle of 40 x 30 mm (on the tool's centre) that starts and ends at (20, 35) on its left side and
 // goes on beyond the start by over mm.
-func closing(over float64) *prog {
-	return program(1).enter(20, 35, -6.2).line(20, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).
-		line(20, 35-over, -6.2).up()
+func closing(over float64) *testprog.Program {
+	return testprog.New(1).Enter(20, 35, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).
+		Line(20, 35-over, -6.2).Up()
 }
 
 // The end caps of a kerf of radius R are apart by 2R less than the centres are, so the ends meet when the last line
@@ -22,7 +24,7 @@ func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
 			freed bool
 		}{{-6.1, true}, {-6, true}, {-3, true}, {-0.1, true}, {0.1, false}, {0.15, false}, {0.3, false}, {2, false}} {
 			t.Run(fmt.Sprintf("cell %g gap %g", cell, c.gap), func(t *testing.T) {
-				r := sweep(t, closing(-6-c.gap), flat(6), plate(80, 70, 6), cell)
+				r := sweep(t, closing(-6-c.gap), testprog.EndMill(6), testprog.Plate(80, 70, 6), cell)
 				if len(r.Pieces) != 2 {
 					t.Fatalf("%d pieces, want 2", len(r.Pieces))
 				}
@@ -47,9 +49,9 @@ func TestAnArcShortOfAFullTurnFreesNothing(t *testing.T) {
 	for _, gap := range []float64{0.1, -0.1} {
 		// Chord between the centres of the end caps: 2 tool + gap = 2 r sin(a/2).
 		a := 2 * math.Asin((2*tool+gap)/(2*r))
-		p := program(1).enter(40+r, 40, -6.2).arc(40, 40, 2*math.Pi-a, -6.2).up()
+		p := testprog.New(1).Enter(40+r, 40, -6.2).Arc(40, 40, 2*math.Pi-a, -6.2).Up()
 		for _, cell := range []float64{0.2, 0.5} {
-			rec := sweep(t, p, flat(2*tool), plate(80, 80, 6), cell)
+			rec := sweep(t, p, testprog.EndMill(2*tool), testprog.Plate(80, 80, 6), cell)
 			if len(rec.Pieces) != 2 || (rec.Pieces[1].Freed == Never) != (gap > 0) {
 				t.Errorf("cell %g gap %g: %+v", cell, gap, rec.Pieces[1:])
 			} else if gap > 0 {
@@ -93,18 +95,18 @@ func freedBy(t *testing.T, r *Record, id, move int) {
 }
 
 // ringWithGap cuts three sides and most of the fourth of a square and leaves a bridge about (20, 35).
-func ringWithGap() *prog {
-	return program(1).enter(20, 39, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20,
-		-6.2).line(20, 31, -6.2).up()
+func ringWithGap() *testprog.Program {
+	return testprog.New(1).Enter(20, 39, -6.2).Line(20, 50, -6.2).Line(60, 50, -6.2).Line(60, 20, -6.2).Line(20, 20,
+		-6.2).Line(20, 31, -6.2).Up()
 }
 
 func TestADrillHoleFreesAPiece(t *testing.T) {
 	p := ringWithGap()
-	p.tool = 2
-	p.enter(20, 35, -9).up()
-	tools := flat(6)
+	p.Tool = 2
+	p.Enter(20, 35, -9).Up()
+	tools := testprog.EndMill(6)
 	tools[2] = Tool{Number: 2, Shape: Drill, DiameterMM: 6, AngleRad: 2}
-	r := sweep(t, p, tools, plate(80, 70, 6), 0.25)
+	r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 11)
 	// The tip is 0 at 5 mm of 14 from above; the cone is 3/tan(1) = 1.926 mm high and must pass the bottom with nearly
@@ -117,8 +119,8 @@ func TestADrillHoleFreesAPiece(t *testing.T) {
 
 func TestAHelixFreesAPiece(t *testing.T) {
 	p := ringWithGap()
-	p.enter(20.5, 35, 0.5).arc(20, 35, -10*math.Pi, -6.5).up()
-	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	p.Enter(20.5, 35, 0.5).Arc(20, 35, -10*math.Pi, -6.5).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 12)
 	// The tip passes the film's height after 6.49 of the 7 mm down (from +0.5), at the earliest; all round within a
@@ -130,11 +132,11 @@ func TestAHelixFreesAPiece(t *testing.T) {
 
 func TestASecondToolFreesAPiece(t *testing.T) {
 	p := ringWithGap()
-	p.tool = 2
-	p.enter(20, 30, -6.2).line(20, 40, -6.2).up()
-	tools := flat(6)
+	p.Tool = 2
+	p.Enter(20, 30, -6.2).Line(20, 40, -6.2).Up()
+	tools := testprog.EndMill(6)
 	tools[2] = Tool{Number: 2, Shape: Flat, DiameterMM: 3}
-	r := sweep(t, p, tools, plate(80, 70, 6), 0.25)
+	r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 12)
 	// The gap is open when the 3 mm tool's front meets the other cap at (20, 36): its centre at 34.5, 4.5 of 10 mm.
@@ -142,11 +144,11 @@ func TestASecondToolFreesAPiece(t *testing.T) {
 }
 
 func TestTheLastOfSeveralPassesFreesAPiece(t *testing.T) {
-	p := program(1).enter(20, 20, -2)
+	p := testprog.New(1).Enter(20, 20, -2)
 	for _, z := range []float64{-2, -4, -6.1} {
-		p.line(20, 20, z).line(60, 20, z).line(60, 50, z).line(20, 50, z).line(20, 20, z)
+		p.Line(20, 20, z).Line(60, 20, z).Line(60, 50, z).Line(20, 50, z).Line(20, 20, z)
 	}
-	r := sweep(t, p.up(), flat(6), plate(80, 70, 6), 0.25)
+	r := sweep(t, p.Up(), testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 17)
 	// From the second pass on 2 mm are left, less than half of 6: a skin all round.
@@ -160,9 +162,9 @@ func TestTheLastOfSeveralPassesFreesAPiece(t *testing.T) {
 
 func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
 	// Down a ramp round the contour twice: the second time through the bottom along the way.
-	p := program(1).enter(20, 20, 0).line(60, 20, -1).line(60, 50, -2).line(20, 50, -3).line(20, 20, -4).
-		line(60, 20, -6.1).line(60, 50, -6.1).line(20, 50, -6.1).line(20, 20, -6.1).line(60, 20, -6.1).up()
-	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	p := testprog.New(1).Enter(20, 20, 0).Line(60, 20, -1).Line(60, 50, -2).Line(20, 50, -3).Line(20, 20, -4).
+		Line(60, 20, -6.1).Line(60, 50, -6.1).Line(20, 50, -6.1).Line(20, 20, -6.1).Line(60, 20, -6.1).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, r, 2)
 	// The ramp of move 7 reaches the bottom (6 less 0.01 mm) at 1.99/2.1 of its 40 mm; the rest of that side is open
 	// only after the last pass along it, move 11, which closes it when the front is there.
@@ -172,10 +174,10 @@ func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
 
 // Two narrow slots divide a strip; the closing cut at its end sets both parts free, the nearer first.
 func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
-	p := program(1).enter(10, 40, -6.2).line(10, 10, -6.2).line(70, 10, -6.2).line(70, 40, -6.2).up().
-		enter(40, 40, -6.2).line(40, 10, -6.2).up().
-		enter(10, 40, -6.2).line(70, 40, -6.2).up()
-	r := sweep(t, p, flat(4), plate(80, 50, 6), 0.25)
+	p := testprog.New(1).Enter(10, 40, -6.2).Line(10, 10, -6.2).Line(70, 10, -6.2).Line(70, 40, -6.2).Up().
+		Enter(40, 40, -6.2).Line(40, 10, -6.2).Up().
+		Enter(10, 40, -6.2).Line(70, 40, -6.2).Up()
+	r := sweep(t, p, testprog.EndMill(4), testprog.Plate(80, 50, 6), 0.25)
 	pieces(t, r, 3)
 	freedBy(t, r, 2, 15)
 	freedBy(t, r, 3, 15)
@@ -190,9 +192,9 @@ func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
 
 // Squares inside each other, from the outside in and from the inside out.
 func TestIslandsInsideIslands(t *testing.T) {
-	square := func(p *prog, h float64) {
-		p.enter(50-h, 50-h, -6.2).line(50+h, 50-h, -6.2).line(50+h, 50+h, -6.2).line(50-h, 50+h, -6.2).line(50-h, 50-h,
-			-6.2).up()
+	square := func(p *testprog.Program, h float64) {
+		p.Enter(50-h, 50-h, -6.2).Line(50+h, 50-h, -6.2).Line(50+h, 50+h, -6.2).Line(50-h, 50+h, -6.2).Line(50-h, 50-h,
+			-6.2).Up()
 	}
 	for _, c := range []struct {
 		cut, id []float64
@@ -203,11 +205,11 @@ func TestIslandsInsideIslands(t *testing.T) {
 		{cut: []float64{40, 28, 14}, id: []float64{28, 40, 14}, parent: []int{1, 2, 2}},
 		{cut: []float64{14, 28, 40}, id: []float64{14, 28, 40}, parent: []int{1, 1, 1}},
 	} {
-		p := program(1)
+		p := testprog.New(1)
 		for _, h := range c.cut {
 			square(p, h)
 		}
-		r := sweep(t, p, flat(6), plate(100, 100, 6), 0.25)
+		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.25)
 		pieces(t, r, 4)
 		// A square contour on the centre line leaves 2h-6 inside and 2h+6 (with corners rounded by 3 mm) outside.
 		side := func(h float64) float64 { return (2*h - 6) * (2*h - 6) }
@@ -225,8 +227,8 @@ func TestIslandsInsideIslands(t *testing.T) {
 
 // A straight cut from beyond one edge to beyond the other: two parts, the smaller one is freed at the very end.
 func TestACutAcrossTheStockSplitsIt(t *testing.T) {
-	p := program(1).enter(30, -10, -6.2).line(30, 60, -6.2).up()
-	r := sweep(t, p, flat(6), plate(80, 50, 6), 0.25)
+	p := testprog.New(1).Enter(30, -10, -6.2).Line(30, 60, -6.2).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 50, 6), 0.25)
 	pieces(t, r, 2)
 	near(t, "area", r.Pieces[1].AreaMM2, 27*50, 0.125*50)
 	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes
@@ -237,9 +239,9 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 // A bridge of one cell: two kerfs one cell apart.
 func TestATabOneCellWideHolds(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5} {
-		p := program(1).enter(20, 38+cell/2, -6.2).line(20, 50, -6.2).line(60, 50, -6.2).line(60, 20, -6.2).line(20, 20,
-			-6.2).line(20, 32-cell/2, -6.2).up()
-		r := sweep(t, p, flat(6), plate(80, 70, 6), cell)
+		p := testprog.New(1).Enter(20, 38+cell/2, -6.2).Line(20, 50, -6.2).Line(60, 50, -6.2).Line(60, 20, -6.2).Line(20, 20,
+			-6.2).Line(20, 32-cell/2, -6.2).Up()
+		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), cell)
 		pieces(t, r, 2)
 		if r.Pieces[1].Freed != Never {
 			t.Errorf("cell %g: freed", cell)
@@ -253,9 +255,9 @@ func TestATabOneCellWideHolds(t *testing.T) {
 func TestAFilmAtTheEdgeHolds(t *testing.T) {
 	for _, film := range []float64{0.2, 0.1, -0.1} {
 		// From the plunge near the lower edge up and out through the left edge: the corner below hangs on the film.
-		p := program(1).enter(30, 3+film, -6.2).line(20, 20, -6.2).line(-5, 20, -6.2).up()
+		p := testprog.New(1).Enter(30, 3+film, -6.2).Line(20, 20, -6.2).Line(-5, 20, -6.2).Up()
 		for _, cell := range []float64{0.25, 0.5} {
-			r := sweep(t, p, flat(6), plate(80, 60, 6), cell)
+			r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 60, 6), cell)
 			if len(r.Pieces) != 2 || (r.Pieces[1].Freed == Never) != (film > 0) {
 				t.Errorf("film %g, cell %g: %+v", film, cell, r.Pieces[1:])
 			} else if film > 0 {

@@ -6,23 +6,24 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+	"staydown/sweep/internal/testprog"
 )
 
 // tabbed cuts a square of side 2 h about (cx, cy), turned by a, in a plate 6 mm thick: first at full depth with the
 // tool lifted over a tab of width wide in the middle of each side, high mm thick.
-func tabbed(cx, cy, h, a, wide, high float64) *prog {
+func tabbed(cx, cy, h, a, wide, high float64) *testprog.Program {
 	const tool = 3.0
 	sin, cos := math.Sincos(a)
 	at := func(x, y float64) (float64, float64) { return cx + x*cos - y*sin, cy + x*sin + y*cos }
-	p := program(1)
+	p := testprog.New(1)
 	x, y := at(-h, -h)
-	p.enter(x, y, -6.2)
+	p.Enter(x, y, -6.2)
 	dx, dy := 1.0, 0.0
 	px, py := -h, -h
 	for side := 0; side < 4; side++ {
 		go_ := func(d, z float64) {
 			x, y := at(px+dx*d, py+dy*d)
-			p.line(x, y, z)
+			p.Line(x, y, z)
 		}
 		// The end caps of radius tool leave the tab narrowest in its middle: wide there.
 		go_(h-wide/2-tool, -6.2)
@@ -33,7 +34,7 @@ func tabbed(cx, cy, h, a, wide, high float64) *prog {
 		px, py = px+2*h*dx, py+2*h*dy
 		dx, dy = -dy, dx
 	}
-	return p.up()
+	return p.Up()
 }
 
 // Four tabs 6 mm wide and 1.5 mm thick have a section of 4 x 6 x 1.5 = 36 mm2 wherever they sit.
@@ -43,7 +44,7 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 		{50.2, 50, 1.1, 0.5},
 	} {
 		t.Run(fmt.Sprintf("%+v", c), func(t *testing.T) {
-			r := sweep(t, tabbed(c.cx, c.cy, 20, c.a, 6, 1.5), flat(6), plate(100, 100, 6), c.cell)
+			r := sweep(t, tabbed(c.cx, c.cy, 20, c.a, 6, 1.5), testprog.EndMill(6), testprog.Plate(100, 100, 6), c.cell)
 			if len(r.Hanging) != 1 {
 				t.Fatalf("%d pieces hang, want 1; %d pieces", len(r.Hanging), len(r.Pieces))
 			}
@@ -68,8 +69,8 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 
 // An onion skin of 0.3 mm all round holds the part with its perimeter times its thickness to the end.
 func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
-	p := program(1).enter(20, 20, -5.7).line(60, 20, -5.7).line(60, 50, -5.7).line(20, 50, -5.7).line(20, 20, -5.7).up()
-	r := sweep(t, p, flat(6), plate(80, 70, 6), 0.25)
+	p := testprog.New(1).Enter(20, 20, -5.7).Line(60, 20, -5.7).Line(60, 50, -5.7).Line(20, 50, -5.7).Line(20, 20, -5.7).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	if len(r.Pieces) != 2 || len(r.Hanging) != 1 {
 		t.Fatalf("%d pieces, %d hang", len(r.Pieces), len(r.Hanging))
 	}
@@ -96,21 +97,21 @@ func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
 // Tabs that are cut at the end: the part hangs on four from the contour on, and is freed by the last of the cuts.
 func TestTabsCutOneByOne(t *testing.T) {
 	p := tabbed(50, 50, 20, 0, 6, 1.5)
-	contour := len(p.moves)
+	contour := len(p.Moves)
 	for _, at := range [][2]float64{{50, 30}, {70, 50}, {50, 70}, {30, 50}} {
 		if at[0] == 50 {
-			p.enter(at[0]-6, at[1], -6.2).line(at[0]+6, at[1], -6.2).up()
+			p.Enter(at[0]-6, at[1], -6.2).Line(at[0]+6, at[1], -6.2).Up()
 		} else {
-			p.enter(at[0], at[1]-6, -6.2).line(at[0], at[1]+6, -6.2).up()
+			p.Enter(at[0], at[1]-6, -6.2).Line(at[0], at[1]+6, -6.2).Up()
 		}
 	}
-	r := sweep(t, p, flat(6), plate(100, 100, 6), 0.25)
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.25)
 	pieces(t, r, 2)
 	q := r.Pieces[1]
 	if q.Hung.Move() >= contour || len(r.Hanging) != 0 {
 		t.Fatalf("hung %v; %d hang at the end", q.Hung, len(r.Hanging))
 	}
-	last := len(p.moves) - 2
+	last := len(p.Moves) - 2
 	freedBy(t, r, 2, last)
 	// After each of the first three cuts so many tabs are left.
 	for tabs := 4; tabs > 0; tabs-- {
@@ -129,9 +130,9 @@ func TestTabsCutOneByOne(t *testing.T) {
 // A triangular tab: the tool climbs to 2 mm above the bottom and goes down again at once, over 12 mm. The smallest
 // section runs along the middle line of the kerf, where a square end cuts the slopes back most.
 func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
-	p := program(1).enter(20, 31, -6.2).line(20, 20, -6.2).line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).
-		line(20, 44, -6.2).line(20, 38, -4).line(20, 32, -6.2).up()
-	r := sweep(t, p, flat(3), plate(80, 70, 6), 0.25)
+	p := testprog.New(1).Enter(20, 31, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).
+		Line(20, 44, -6.2).Line(20, 38, -4).Line(20, 32, -6.2).Up()
+	r := sweep(t, p, testprog.EndMill(3), testprog.Plate(80, 70, 6), 0.25)
 	if len(r.Hanging) != 1 {
 		t.Fatalf("%d hang", len(r.Hanging))
 	}
@@ -146,13 +147,13 @@ func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 
 // A skin whose corners are cut through afterwards leaves four tabs: to the end those are what holds the piece.
 func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
-	p := program(1).enter(20, 20, -4.5).line(60, 20, -4.5).line(60, 60, -4.5).line(20, 60, -4.5).line(20, 20, -4.5).
-		line(20, 20, -6.2).line(34, 20, -6.2).rapid(34, 20, -4.5).line(46, 20, -4.5).line(46, 20, -6.2).
-		line(60, 20, -6.2).line(60, 34, -6.2).rapid(60, 34, -4.5).line(60, 46, -4.5).line(60, 46, -6.2).
-		line(60, 60, -6.2).line(46, 60, -6.2).rapid(46, 60, -4.5).line(34, 60, -4.5).line(34, 60, -6.2).
-		line(20, 60, -6.2).line(20, 46, -6.2).rapid(20, 46, -4.5).line(20, 34, -4.5).line(20, 34, -6.2).line(20, 20,
-		-6.2).up()
-	r := sweep(t, p, flat(6), plate(80, 80, 6), 0.25)
+	p := testprog.New(1).Enter(20, 20, -4.5).Line(60, 20, -4.5).Line(60, 60, -4.5).Line(20, 60, -4.5).Line(20, 20, -4.5).
+		Line(20, 20, -6.2).Line(34, 20, -6.2).Rapid(34, 20, -4.5).Line(46, 20, -4.5).Line(46, 20, -6.2).
+		Line(60, 20, -6.2).Line(60, 34, -6.2).Rapid(60, 34, -4.5).Line(60, 46, -4.5).Line(60, 46, -6.2).
+		Line(60, 60, -6.2).Line(46, 60, -6.2).Rapid(46, 60, -4.5).Line(34, 60, -4.5).Line(34, 60, -6.2).
+		Line(20, 60, -6.2).Line(20, 46, -6.2).Rapid(20, 46, -4.5).Line(20, 34, -4.5).Line(20, 34, -6.2).Line(20, 20,
+		-6.2).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 80, 6), 0.25)
 	if len(r.Hanging) != 1 {
 		t.Fatalf("%d hang", len(r.Hanging))
 	}
@@ -177,11 +178,11 @@ func TestASkinIsAsLongAsTheRim(t *testing.T) {
 		rounded := rapid.Bool().Draw(r, "rounded")
 		sin, cos := math.Sincos(turn)
 		at := func(x, y float64) (float64, float64) { return 50 + x*cos - y*sin, 50 + x*sin + y*cos }
-		p := program(1)
+		p := testprog.New(1)
 		z := skin - 6
-		along := func(x, y float64) { u, v := at(x, y); p.line(u, v, z) }
+		along := func(x, y float64) { u, v := at(x, y); p.Line(u, v, z) }
 		x, y := at(-w/2, -h/2-radius)
-		p.enter(x, y, z)
+		p.Enter(x, y, z)
 		// Round the corners goes the tool at its radius from them, or out to where its paths meet.
 		for _, c := range [][4]float64{{w / 2, -h / 2, 0, -1}, {w / 2, h / 2, 1, 0}, {-w / 2, h / 2, 0, 1},
 			{-w / 2, -h / 2, -1, 0}} {
@@ -196,7 +197,7 @@ func TestASkinIsAsLongAsTheRim(t *testing.T) {
 			}
 			along(c[0]-radius*c[3], c[1]+radius*c[2])
 		}
-		record := sweep(t, p.up(), flat(2*radius), plate(100, 100, 6), cell)
+		record := sweep(t, p.Up(), testprog.EndMill(2*radius), testprog.Plate(100, 100, 6), cell)
 		if len(record.Hanging) != 1 {
 			r.Fatalf("%d pieces hang", len(record.Hanging))
 		}

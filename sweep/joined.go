@@ -4,12 +4,14 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/raster"
 )
 
 // Section is what still joins a piece to its surroundings at a moment: the smallest face round it that would have to
 // break.
 type Section struct {
-	At      Progress // Never: at the end of the program
+	At      raster.Progress // Never: at the end of the program
 	AreaMM2 float64
 	// RoundMM is the length of the closed line round the piece in which the face lies.
 	RoundMM float64
@@ -39,7 +41,7 @@ func (s *Section) Covered() float64 {
 
 // SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only
 // fall. ok is false when nothing does.
-func (p *Piece) SectionAt(at Progress) (s *Section, ok bool) {
+func (p *Piece) SectionAt(at raster.Progress) (s *Section, ok bool) {
 	for i := range p.Sections {
 		if p.Sections[i].At >= at {
 			return &p.Sections[i], len(p.Sections[i].Joins) > 0

@@ -12,23 +12,24 @@ import (
 	"pgregory.net/rapid"
 
 	"staydown/parse"
+	"staydown/sweep/internal/testprog"
 )
 
 // wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimetre so that
 // turns by right angles are exact.
-func wander(t *rapid.T) *prog {
-	p := program(1)
+func wander(t *rapid.T) *testprog.Program {
+	p := testprog.New(1)
 	at := func(lo, hi int, name string) float64 { return float64(rapid.IntRange(lo*8, hi*8).Draw(t, name)) / 8 }
-	p.enter(at(0, 40, "x"), at(0, 40, "y"), -2)
+	p.Enter(at(0, 40, "x"), at(0, 40, "y"), -2)
 	for n := rapid.IntRange(1, 12).Draw(t, "moves"); n > 0; n-- {
 		switch rapid.IntRange(0, 3).Draw(t, "kind") {
 		case 0:
-			p.enter(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, -1, "z"))
+			p.Enter(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, -1, "z"))
 		default:
-			p.line(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, 0, "z"))
+			p.Line(at(-5, 45, "x"), at(-5, 45, "y"), at(-7, 0, "z"))
 		}
 	}
-	return p.up()
+	return p.Up()
 }
 
 func anyTool(t *rapid.T) map[int]Tool {
@@ -45,8 +46,8 @@ func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, tools := wander(t), anyTool(t)
 		var before *Record
-		for n := 3; n <= len(p.moves); n += 3 {
-			r, err := Run(movesOf(p.moves[:n]), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		for n := 3; n <= len(p.Moves); n += 3 {
+			r, err := Run(movesOf(p.Moves[:n]), tools, testprog.Plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -74,18 +75,18 @@ func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
 func TestAQuarterTurnCommutes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, tools := wander(t), anyTool(t)
-		turned := &prog{}
-		for _, m := range p.moves {
+		turned := &testprog.Program{}
+		for _, m := range p.Moves {
 			// About the middle of the plate: (x, y) to (40 - y, x).
 			m.Start, m.End = parse.Point{X: 40 - m.Start.Y, Y: m.Start.X, Z: m.Start.Z}, parse.Point{X: 40 - m.End.Y,
 				Y: m.End.X, Z: m.End.Z}
-			turned.moves = append(turned.moves, m)
+			turned.Moves = append(turned.Moves, m)
 		}
-		a, err := Run(movesOf(p.moves), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		a, err := Run(movesOf(p.Moves), tools, testprog.Plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := Run(movesOf(turned.moves), tools, plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
+		b, err := Run(movesOf(turned.Moves), tools, testprog.Plate(40, 40, 6), Options{CellMM: 0.5, WebMM: 2})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -129,20 +130,20 @@ func larger(r *Record, cells float64) (n int) {
 
 // The number of workers does not change a single bit.
 func TestWorkersDoNotChangeTheResult(t *testing.T) {
-	p := program(1)
+	p := testprog.New(1)
 	for _, z := range []float64{-2, -4, -6.2} { // long enough for several chunks
 		q := nest(3, 3, 60, 22, 60)
-		for _, m := range q.moves {
+		for _, m := range q.Moves {
 			m.Start.Z, m.End.Z = max(z, m.Start.Z), max(z, m.End.Z)
-			p.moves = append(p.moves, m)
+			p.Moves = append(p.Moves, m)
 		}
-		p.at = q.at
+		p.Tip = q.Tip
 	}
-	p.enter(90, 90, -3).arc(80, 80, 20, -6.5).line(20, 140, -1).up()
+	p.Enter(90, 90, -3).Arc(80, 80, 20, -6.5).Line(20, 140, -1).Up()
 	var first *Record
 	var want string
 	for _, jobs := range []int{1, 2, 3, 7} {
-		r, err := Run(movesOf(p.moves), flat(6), plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
+		r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -187,9 +188,9 @@ func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
 	const n = 60
 	for range n {
 		cx, cy := 30+rnd.Float64(), 30+rnd.Float64()
-		p := program(1).enter(cx+big, cy, -6.2).arc(cx, cy, 2*math.Pi, -6.2).up()
+		p := testprog.New(1).Enter(cx+big, cy, -6.2).Arc(cx, cy, 2*math.Pi, -6.2).Up()
 		for _, cell := range []float64{1, 0.5, 0.25} {
-			rec := sweep(t, p, flat(2*r), plate(61, 61, 6), cell)
+			rec := sweep(t, p, testprog.EndMill(2*r), testprog.Plate(61, 61, 6), cell)
 			pieces(t, rec, 2)
 			mean[cell] += math.Abs(rec.Pieces[1].FinalAreaMM2-want) / n
 		}
@@ -203,7 +204,7 @@ func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
 
 // Row gives the same as the accessors of single cells, and Row's progress names the right move.
 func TestRowAgreesWithCells(t *testing.T) {
-	r := sweep(t, nest(2, 1, 60, 20, 30), flat(6), plate(120, 60, 6), 0.25)
+	r := sweep(t, nest(2, 1, 60, 20, 30), testprog.EndMill(6), testprog.Plate(120, 60, 6), 0.25)
 	h, d := make([]float32, r.Grid.NX), make([]float32, r.Grid.NX)
 	c, l := make([]Progress, r.Grid.NX), make([]int32, r.Grid.NX)
 	for iy := 0; iy < r.Grid.NY; iy++ {
@@ -227,7 +228,7 @@ func TestRowAgreesWithCells(t *testing.T) {
 
 // The outline is the piece's own: its area is that of the cells, within the cells that it rounds off.
 func TestOutlinesHaveTheAreaOfTheirCells(t *testing.T) {
-	r := sweep(t, nest(2, 2, 60, 20, 90), flat(6), plate(120, 120, 6), 0.25)
+	r := sweep(t, nest(2, 2, 60, 20, 90), testprog.EndMill(6), testprog.Plate(120, 120, 6), 0.25)
 	pieces(t, r, 5)
 	for _, p := range r.Pieces[1:] {
 		area := 0.0

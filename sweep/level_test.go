@@ -4,6 +4,9 @@ import (
 	"math"
 	"math/rand"
 	"testing"
+
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/testprog"
 )
 
 // In level cuts of a square end every cell goes in the move that first covers its centre, at the moment at which the
@@ -14,25 +17,25 @@ func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 	for range 60 {
 		r := 0.8 + 3*rnd.Float64()
 		x, y := 40*rnd.Float64(), 40*rnd.Float64()
-		p := program(1).enter(x, y, -6.2)
+		p := testprog.New(1).Enter(x, y, -6.2)
 		for range 30 {
 			d := math.Exp(4*rnd.Float64() - 1.5)
 			turn := 2 * math.Pi * rnd.Float64()
 			x, y = x+d*math.Cos(turn), y+d*math.Sin(turn)
-			p.line(x, y, -6.2)
+			p.Line(x, y, -6.2)
 		}
-		rec := sweep(t, p, flat(2*r), plate(40, 40, 6), 0.5)
+		rec := sweep(t, p, testprog.EndMill(2*r), testprog.Plate(40, 40, 6), 0.5)
 		g, c := rec.Grid, rec.cells
 		for iy := range g.NY {
 			for ix := range g.NX {
 				px, py := g.OriginX+(float64(ix)+0.5)*g.CellMM, g.OriginY+(float64(iy)+0.5)*g.CellMM
-				if got := c.cutTick(ix, iy); got >= firstTick {
+				if got := c.CutAt(ix, iy); got >= raster.FirstTick {
 					compared++
 					lo, hi, sure := rimMeets(p, c, r, px, py)
 					if sure && (got < lo || got > hi) {
 						t.Fatalf("cell %d, %d goes at tick %d, the rim meets it from %d to %d", ix, iy, got, lo, hi)
 					}
-					if sure && got != tickNever {
+					if sure && got != raster.TickNever {
 						inside++
 					}
 				}
@@ -45,11 +48,11 @@ func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 }
 
 // rimMeets gives the tick in which the rim of a tool of radius r first meets a place, give or take rounding, and
-// tickNever if it does not. sure is false where the place lies on the edge of a sweep.
-func rimMeets(p *prog, c *cells, r, px, py float64) (lo, hi tick, sure bool) {
+// TickNever if it does not. sure is false where the place lies on the edge of a sweep.
+func rimMeets(p *testprog.Program, c *raster.Cells, r, px, py float64) (lo, hi raster.Tick, sure bool) {
 	const close = 1e-9
-	for i := range p.moves {
-		m := &p.moves[i]
+	for i := range p.Moves {
+		m := &p.Moves[i]
 		if m.Start.Z > -6 && m.End.Z > -6 {
 			continue
 		}
@@ -59,7 +62,7 @@ func rimMeets(p *prog, c *cells, r, px, py float64) (lo, hi tick, sure bool) {
 			if d := math.Hypot(dx, dy); math.Abs(d-r) < close {
 				return 0, 0, false
 			} else if d < r {
-				return c.clock.first[i], c.clock.first[i+1], true // on the way down
+				return c.Clock.First[i], c.Clock.First[i+1], true // on the way down
 			}
 			continue
 		}
@@ -73,7 +76,7 @@ func rimMeets(p *prog, c *cells, r, px, py float64) (lo, hi tick, sure bool) {
 			continue
 		}
 		u := max(0, min(n, l-math.Sqrt(r*r-s*s)))
-		return c.clock.at(i, max(0, u/n-close)), c.clock.at(i, min(1, u/n+close)), true
+		return c.Clock.At(i, max(0, u/n-close)), c.Clock.At(i, min(1, u/n+close)), true
 	}
-	return tickNever, tickNever, true
+	return raster.TickNever, raster.TickNever, true
 }

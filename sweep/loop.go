@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/parse"
+	"staydown/sweep/internal/raster"
 )
 
 // A piece is parted from the rest along a closed line round it. The line is looked for in a band between the piece's
@@ -41,7 +42,7 @@ type spoke struct {
 
 // fall is a moment at which the material at a place becomes less high.
 type fall struct {
-	at   tick
+	at   raster.Tick
 	left float64
 }
 
@@ -49,7 +50,7 @@ type fall struct {
 type loop struct {
 	v       *carving
 	spokes  []spoke
-	open    []Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
+	open    []raster.Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
 	roundMM float64
 
 	all  []passes // scratch of way
@@ -60,7 +61,7 @@ type loop struct {
 // It lasts until the next one of the same carving.
 func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 	l := &loop{v: v}
-	cell := v.s.grid.CellMM
+	cell := v.s.Grid.CellMM
 	step := max(cell, v.smallestR()/spokesIn)
 	points := evenly(ring, step)
 	n := len(points)
@@ -88,15 +89,15 @@ func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 		end := min(n, first+chunkSpoke)
 		v.gather(l.spokes[first:end], &l.spokes[end%n], v.boxOf(points, first, slackMM))
 	}
-	l.open = make([]Progress, n)
+	l.open = make([]raster.Progress, n)
 	for i := range l.open {
-		l.open[i] = 2 * Never
+		l.open[i] = 2 * raster.Never
 	}
 	return l
 }
 
 func (v *carving) smallestR() float64 {
-	_, d := v.s.smallest()
+	_, d := v.s.Smallest()
 	return d / 2
 }
 
@@ -162,7 +163,7 @@ func (v *carving) boxOf(points []orb.Point, first int, slackMM float64) orb.Boun
 	for i := first; i <= min(n, first+chunkSpoke); i++ {
 		box = box.Extend(points[i%n])
 	}
-	return box.Pad(v.s.largest/2 + slackMM)
+	return box.Pad(v.s.Largest/2 + slackMM)
 }
 
 // lookBeside finds the paths beside places of the wall, from one of them on.
@@ -180,22 +181,22 @@ func (v *carving) lookBeside(points []orb.Point, first int, spokes []spoke, slac
 		for i := range spokes {
 			k := &spokes[i]
 			d, at := g.away(k.wall)
-			if d-g.tool.r >= least[i] {
+			if d-g.tool.R >= least[i] {
 				continue
 			}
 			// What was cut inside the piece is not beside it.
 			if (at[0]-k.wall[0])*k.outward[0]+(at[1]-k.wall[1])*k.outward[1] < -0.3*d {
 				continue
 			}
-			least[i], k.mid, k.reachMM = d-g.tool.r, at, g.tool.r
+			least[i], k.mid, k.reachMM = d-g.tool.R, at, g.tool.R
 		}
 	})
 	for i := range spokes {
-		spokes[i].settle(v.s.grid.CellMM)
+		spokes[i].settle(v.s.Grid.CellMM)
 	}
 }
 
-// settle draws the spoke from the path that was found beside its place.
+// resolveOverlaps draws the spoke from the path that was found beside its place.
 func (k *spoke) settle(cellMM float64) {
 	p := k.wall
 	if k.bare = k.reachMM == 0; k.bare {
@@ -235,7 +236,7 @@ func (v *carving) withCorners(spokes []spoke) []spoke {
 func (v *carving) led(at orb.Point) (yes bool) {
 	v.eachStroke(orb.Bound{Min: at, Max: at}, func(g *stroke, _ parse.Point) {
 		d, _ := g.away(at)
-		yes = yes || d < g.tool.r/2
+		yes = yes || d < g.tool.R/2
 	})
 	return yes
 }
@@ -275,23 +276,23 @@ func (l *loop) fallBy(k *spoke, g *stroke, h float64) float64 {
 		return h
 	}
 	left := g.over(k.mid[0], k.mid[1], 1)
-	if left > h-ThroughMM/2 {
+	if left > h-raster.ThroughMM/2 {
 		return h
 	}
 	// The first moment at which most of the fall has happened.
 	lo, hi := 0.0, 1.0
 	for range 8 {
-		if m := (lo + hi) / 2; g.over(k.mid[0], k.mid[1], m) <= left+ThroughMM/2 {
+		if m := (lo + hi) / 2; g.over(k.mid[0], k.mid[1], m) <= left+raster.ThroughMM/2 {
 			hi = m
 		} else {
 			lo = m
 		}
 	}
-	if left <= ThroughMM {
+	if left <= raster.ThroughMM {
 		left = 0
 	}
 	f0, f1 := g.fractions()
-	k.falls = append(k.falls, fall{l.v.c.clock.at(int(g.move), f0+(f1-f0)*hi), left})
+	k.falls = append(k.falls, fall{l.v.c.Clock.At(int(g.move), f0+(f1-f0)*hi), left})
 	return left
 }
 
@@ -309,7 +310,7 @@ type leg struct {
 }
 
 // section finds the line with the least face at a moment.
-func (l *loop) section(at Progress) Section {
+func (l *loop) section(at raster.Progress) Section {
 	l.v.kept.each(func(ss []stroke) { by(ss, at) })
 	n := len(l.spokes)
 	first := -1
@@ -383,7 +384,7 @@ type passes struct {
 	across [bandRows]upright
 }
 
-// lay finds the faces that belong to a spoke.
+// Rasterize finds the faces that belong to a spoke.
 func (l *loop) lay(i int, to *passes, onward bool) {
 	v := l.v
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
@@ -522,7 +523,7 @@ func (l *loop) join(s *Section, way []leg) {
 	}
 }
 
-// place gives the place on a leg some way along the part of it that stands.
+// Place gives the place on a leg some way along the part of it that stands.
 func (g *leg) place(mm float64) orb.Point {
 	c := orb.Point{g.x / g.areaMM2, g.y / g.areaMM2}
 	long := planar.Distance(g.from, g.to)
@@ -537,13 +538,13 @@ func (g *leg) place(mm float64) orb.Point {
 // bridge as high as the sheet is as long as the cut beside it is wide.
 func (l *loop) acrossMM(k *spoke, highMM float64) float64 {
 	uncut := l.v.uncut(k.mid)
-	if highMM > uncut-ThroughMM {
+	if highMM > uncut-raster.ThroughMM {
 		return 2 * k.reachMM
 	}
-	cell := l.v.s.grid.CellMM
+	cell := l.v.s.Grid.CellMM
 	for d := k.reachMM / 2; d < mostAcross*k.reachMM; d += cell {
 		p := orb.Point{k.mid[0] + k.outward[0]*d, k.mid[1] + k.outward[1]*d}
-		if l.v.left(p) > highMM+ThroughMM || l.v.uncut(p) == 0 {
+		if l.v.left(p) > highMM+raster.ThroughMM || l.v.uncut(p) == 0 {
 			if d < k.reachMM+2*cell {
 				d = k.reachMM
 			}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
@@ -19,7 +20,7 @@ import (
 // What it does not know: bridges thinner than a cell. Those are looked for at every merge on a finer grid (see
 // bridges).
 
-// node is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in
+// LabelAt is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in
 // order of falling time. The sums are those of the set with all that was merged into it.
 type node struct {
 	sums
@@ -33,7 +34,7 @@ type node struct {
 	blank int16 // the blank it is part of
 }
 
-// sums are what cells add up to.
+// Sums are what cells add up to.
 type sums struct {
 	size   int64 // cells
 	sx, sy int64 // sums of their indices
@@ -49,11 +50,11 @@ func (n *node) solid() int64 { return n.size - n.same }
 
 // meeting is where grown sets come together: read forwards, a split.
 type meeting struct {
-	node int32   // that begins here
-	kids []int32 // sets that met
-	at   tick    // when, a moment at which the kids were set apart
-	cell uint32  // slot and place of the cell that joined them
-	move int32   // that was under way
+	node int32       // that begins here
+	kids []int32     // sets that met
+	at   raster.Tick // when, a moment at which the kids were set apart
+	cell uint32      // slot and place of the cell that joined them
+	move int32       // that was under way
 }
 
 // noNode marks cells that belong to no set (yet), noMove no move.
@@ -67,7 +68,7 @@ const pageCells = 1 << 16
 
 // putBack finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment
 // of their own.
-func (f *forest) putBack(jobs int, held map[uint32]tick) {
+func (f *forest) putBack(jobs int, held map[uint32]raster.Tick) {
 	f.nodes, f.meets, f.necks = append(f.nodes[:0], f.stay...), f.meets[:0], f.necks[:0]
 	if f.pages == nil {
 		f.layPages(jobs)
@@ -77,9 +78,9 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	f.swap(held)
 	defer f.swap(held)
 	for _, id := range f.heldForGood(held) {
-		f.put(id, tickNever)
+		f.put(id, raster.TickNever)
 	}
-	f.last = len(f.c.clock.first) - 1
+	f.last = len(f.c.Clock.First) - 1
 	// One page is sorted while the one before it is put back. Two lists go to and fro.
 	sorted, spare := make(chan []uint64), make(chan []uint64, 2)
 	spare <- make([]uint64, 0, 2*pageCells)
@@ -92,7 +93,7 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 	}()
 	for page := range sorted {
 		for n := len(page) - 1; n >= 0; n-- {
-			f.put(uint32(page[n]), tick(page[n]>>32))
+			f.put(uint32(page[n]), raster.Tick(page[n]>>32))
 		}
 		spare <- page
 	}
@@ -105,11 +106,11 @@ func (f *forest) putBack(jobs int, held map[uint32]tick) {
 
 // forget takes the cells that are cut out of their sets again.
 func (f *forest) forget(jobs int) {
-	parallel.ForRuns(jobs, len(f.c.list), tileRun, func(_, slot int) {
-		t := f.c.list[slot]
-		for k, at := range &t.cut {
-			if at != tickNever {
-				t.label[k] = noNode
+	parallel.ForRuns(jobs, len(f.c.List), tileRun, func(_, slot int) {
+		t := f.c.List[slot]
+		for k, at := range &t.Cut {
+			if at != raster.TickNever {
+				t.Label[k] = noNode
 			}
 		}
 	})
@@ -119,17 +120,17 @@ func (f *forest) forget(jobs int) {
 const tileRun = 64
 
 // swap exchanges the moments of cells.
-func (f *forest) swap(held map[uint32]tick) {
+func (f *forest) swap(held map[uint32]raster.Tick) {
 	for id, at := range held {
-		gone := &f.c.list[id>>(2*tileBits)].cut
-		held[id], gone[id&(tileArea-1)] = gone[id&(tileArea-1)], at
+		gone := &f.c.List[id>>(2*raster.TileBits)].Cut
+		held[id], gone[id&(raster.TileArea-1)] = gone[id&(raster.TileArea-1)], at
 	}
 }
 
 // heldForGood lists the cells that are held to the end, the last first.
-func (f *forest) heldForGood(held map[uint32]tick) (ids []uint32) {
+func (f *forest) heldForGood(held map[uint32]raster.Tick) (ids []uint32) {
 	for id := range held {
-		if f.goneTick(id) == tickNever {
+		if f.goneTick(id) == raster.TickNever {
 			ids = append(ids, id)
 		}
 	}
@@ -138,19 +139,19 @@ func (f *forest) heldForGood(held map[uint32]tick) (ids []uint32) {
 	return ids
 }
 
-func (f *forest) goneTick(id uint32) tick {
-	return f.c.list[id>>(2*tileBits)].cut[id&(tileArea-1)]
+func (f *forest) goneTick(id uint32) raster.Tick {
+	return f.c.List[id>>(2*raster.TileBits)].Cut[id&(raster.TileArea-1)]
 }
 
 // layPages spreads the cells that are cut over pages of time.
 func (f *forest) layPages(jobs int) {
 	c := f.c
-	cells := make([]int, len(c.list))
-	f.nearRim = make([]bool, len(c.list))
-	parallel.ForRuns(jobs, len(c.list), tileRun, func(_, slot int) {
-		f.nearRim[slot] = c.nearRim(int(f.c.tileOf[slot]))
-		for _, at := range &c.list[slot].cut {
-			if at >= firstTick && at != tickNever {
+	cells := make([]int, len(c.List))
+	f.nearRim = make([]bool, len(c.List))
+	parallel.ForRuns(jobs, len(c.List), tileRun, func(_, slot int) {
+		f.nearRim[slot] = c.NearRim(int(f.c.TileOf[slot]))
+		for _, at := range &c.List[slot].Cut {
+			if at >= raster.FirstTick && at != raster.TickNever {
 				cells[slot]++
 			}
 		}
@@ -159,21 +160,21 @@ func (f *forest) layPages(jobs int) {
 	for _, n := range cells {
 		all += n
 	}
-	pages := tick(1 + all/pageCells)
-	f.pageTicks = 1 + (c.clock.first[len(c.clock.first)-1]-firstTick)/pages
+	pages := raster.Tick(1 + all/pageCells)
+	f.pageTicks = 1 + (c.Clock.First[len(c.Clock.First)-1]-raster.FirstTick)/pages
 	workers := make([][][]uint32, max(1, jobs))
-	parallel.ForRuns(jobs, len(c.list), tileRun, func(worker, slot int) {
+	parallel.ForRuns(jobs, len(c.List), tileRun, func(worker, slot int) {
 		if workers[worker] == nil {
 			workers[worker] = make([][]uint32, pages)
 		}
-		t, out := c.list[slot], workers[worker]
-		for k, at := range &t.cut {
-			if at >= firstTick && at != tickNever {
+		t, out := c.List[slot], workers[worker]
+		for k, at := range &t.Cut {
+			if at >= raster.FirstTick && at != raster.TickNever {
 				n := f.pageOf(at)
 				if out[n] == nil {
 					out[n] = make([]uint32, 0, 2*pageCells/jobs)
 				}
-				out[n] = append(out[n], t.id(k))
+				out[n] = append(out[n], t.ID(k))
 			}
 		}
 	})
@@ -187,32 +188,32 @@ func (f *forest) layPages(jobs int) {
 	}
 }
 
-func (f *forest) pageOf(at tick) tick { return (at - firstTick) / f.pageTicks }
+func (f *forest) pageOf(at raster.Tick) raster.Tick { return (at - raster.FirstTick) / f.pageTicks }
 
 // sortPage appends the cells of a page with their moments, rising; held tells the moments that cells had before they
 // were held.
-func (f *forest) sortPage(n int, held map[uint32]tick, out []uint64) []uint64 {
+func (f *forest) sortPage(n int, held map[uint32]raster.Tick, out []uint64) []uint64 {
 	for _, ids := range f.pages[n] {
 		for _, id := range ids {
-			if at := f.goneTick(id); at != tickNever && f.pageOf(at) == tick(n) {
+			if at := f.goneTick(id); at != raster.TickNever && f.pageOf(at) == raster.Tick(n) {
 				out = append(out, uint64(at)<<32|uint64(id))
 			}
 		}
 	}
 	for id, was := range held {
-		if at := f.goneTick(id); at != tickNever && f.pageOf(at) == tick(n) && f.pageOf(was) != tick(n) {
+		if at := f.goneTick(id); at != raster.TickNever && f.pageOf(at) == raster.Tick(n) && f.pageOf(was) != raster.Tick(n) {
 			out = append(out, uint64(at)<<32|uint64(id))
 		}
 	}
 	slices.Sort(out)
 	for from := 0; from < len(out); {
-		at := tick(out[from] >> 32)
+		at := raster.Tick(out[from] >> 32)
 		if !f.stands.maybe(at) {
 			from++
 			continue
 		}
 		to := from + 1
-		for to < len(out) && tick(out[to]>>32) == at {
+		for to < len(out) && raster.Tick(out[to]>>32) == at {
 			to++
 		}
 		f.stands.sort(at, out[from:to])
@@ -221,17 +222,17 @@ func (f *forest) sortPage(n int, held map[uint32]tick, out []uint64) []uint64 {
 	return out
 }
 
-// put returns one cell to its neighbours.
-func (f *forest) put(id uint32, at tick) {
-	slot, k := id>>(2*tileBits), int(id&(tileArea-1))
-	i, t := int(f.c.tileOf[slot]), f.c.list[slot]
-	blank := f.c.plain[i].blank
-	if t.blank != nil {
-		blank = int16(t.blank[k])
+// Add returns one cell to its neighbours.
+func (f *forest) put(id uint32, at raster.Tick) {
+	slot, k := id>>(2*raster.TileBits), int(id&(raster.TileArea-1))
+	i, t := int(f.c.TileOf[slot]), f.c.List[slot]
+	blank := f.c.Plain[i].Blank
+	if t.Blank != nil {
+		blank = int16(t.Blank[k])
 	}
 	var beside [4]int32
-	if inside(k) && t.blank == nil {
-		beside = [4]int32{t.label[k+1], t.label[k+tileSide], t.label[k-1], t.label[k-tileSide]}
+	if raster.InsideTile(k) && t.Blank == nil {
+		beside = [4]int32{t.Label[k+1], t.Label[k+raster.TileSide], t.Label[k-1], t.Label[k-raster.TileSide]}
 	} else {
 		for dir := range beside {
 			beside[dir] = f.labelBeside(i, k, dir, blank)
@@ -259,26 +260,26 @@ func (f *forest) put(id uint32, at tick) {
 		root = f.add(blank, repOf(i, k))
 	case n > 1:
 		root = f.meet(sets[:n], at, id)
-	case standing > 1 && parts[f.standingRound(i, k, blank)]:
+	case standing > 1 && raster.SplitsRound[f.standingRound(i, k, blank)]:
 		f.necks = append(f.necks, uint64(at)<<32|uint64(id))
 	}
-	t.label[k] = root
-	x, y := f.c.place(i, k)
+	t.Label[k] = root
+	x, y := f.c.Place(i, k)
 	s := &f.nodes[root]
 	s.size, s.sx, s.sy = s.size+1, s.sx+int64(x), s.sy+int64(y)
 	s.latestMove(f.moveOf(at))
 	s.same++
 	if f.nearRim[slot] && !s.rim {
-		s.rim = f.c.atRim(i, k)
+		s.rim = f.c.AtRim(i, k)
 	}
 }
 
 // moveOf gives the move that is under way at a tick, for ticks in falling order.
-func (f *forest) moveOf(at tick) int32 {
-	if at == tickNever {
+func (f *forest) moveOf(at raster.Tick) int32 {
+	if at == raster.TickNever {
 		return noMove
 	}
-	for f.c.clock.first[f.last] > at {
+	for f.c.Clock.First[f.last] > at {
 		f.last--
 	}
 	return int32(f.last)
@@ -286,7 +287,7 @@ func (f *forest) moveOf(at tick) int32 {
 
 // labelBeside gives the label of the neighbour of a cell if it is of a blank; dir as for cells.side.
 func (f *forest) labelBeside(i, k, dir int, blank int16) int32 {
-	ni, nk, ok := f.c.side(i, k, dir)
+	ni, nk, ok := f.c.Beside(i, k, dir)
 	if !ok {
 		return noNode
 	}
@@ -297,7 +298,7 @@ func (f *forest) labelBeside(i, k, dir int, blank int16) int32 {
 // right one upwards.
 func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
 	for dir := range 4 {
-		ni, nk, ok := f.c.side(i, k, dir)
+		ni, nk, ok := f.c.Beside(i, k, dir)
 		if !ok {
 			continue
 		}
@@ -314,7 +315,7 @@ func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
 
 // meet joins sets at a cell. Fragments of fewer than crumbCells cells are taken in by the largest; two or more grown
 // sets make a new node.
-func (f *forest) meet(sets []int32, at tick, cell uint32) int32 {
+func (f *forest) meet(sets []int32, at raster.Tick, cell uint32) int32 {
 	var grown []int32
 	big := sets[0]
 	for _, s := range sets {
@@ -327,7 +328,7 @@ func (f *forest) meet(sets []int32, at tick, cell uint32) int32 {
 	}
 	root, move := big, f.moveOf(at)
 	// Sets that hang together to the end were never apart.
-	split := len(grown) > 1 && at != tickNever
+	split := len(grown) > 1 && at != raster.TickNever
 	if split {
 		root = f.add(f.nodes[big].blank, f.largest(grown).rep)
 		f.meets = append(f.meets, meeting{root, grown, at, cell, move})
@@ -359,14 +360,14 @@ func (n *node) latestMove(move int32) {
 }
 
 // rank orders sets by their cells; grown ones are alike unless they hang together to the end.
-func (f *forest) rank(s int32, at tick) int64 {
-	if at == tickNever {
+func (f *forest) rank(s int32, at raster.Tick) int64 {
+	if at == raster.TickNever {
 		return f.nodes[s].size
 	}
 	return min(f.nodes[s].size, crumbCells)
 }
 
-// largest of some sets; of equal ones the one whose cell outlasts the other's.
+// Largest of some sets; of equal ones the one whose cell outlasts the other's.
 func (f *forest) largest(sets []int32) *node {
 	best := &f.nodes[sets[0]]
 	for _, s := range sets[1:] {
@@ -383,11 +384,11 @@ func (f *forest) outlasts(a, b int64) bool {
 	return at > other || at == other && a > b
 }
 
-func (f *forest) goneAtRep(rep int64) tick {
-	if t := f.c.tiles[rep>>(2*tileBits)]; t != nil {
-		return t.cut[rep&(tileArea-1)]
+func (f *forest) goneAtRep(rep int64) raster.Tick {
+	if t := f.c.Tiles[rep>>(2*raster.TileBits)]; t != nil {
+		return t.Cut[rep&(raster.TileArea-1)]
 	}
-	return tickNever
+	return raster.TickNever
 }
 
 func (f *forest) find(i int32) int32 {
@@ -414,24 +415,24 @@ func (f *forest) settled(i int32) int32 {
 }
 
 // repOf names cell k of tile i.
-func repOf(i, k int) int64 { return int64(i)<<(2*tileBits) | int64(k) }
+func repOf(i, k int) int64 { return int64(i)<<(2*raster.TileBits) | int64(k) }
 
-// stands tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle
+// wallAt tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle
 // outwards: a bridge that it leaves beside other cuts or at the rim shows as a neck then.
 type stands struct {
 	seldom []uint64 // a bit for each standBucket ticks; nil if nobody asks
-	far    func(at tick, id uint32) (cells2 float64, ok bool)
+	far    func(at raster.Tick, id uint32) (cells2 float64, ok bool)
 }
 
 const standBucket = 8
 
 // maybe is quick and true for more ticks than needed.
-func (s *stands) maybe(at tick) bool {
+func (s *stands) maybe(at raster.Tick) bool {
 	n := at / standBucket
 	return int(n/64) < len(s.seldom) && s.seldom[n/64]>>(n%64)&1 != 0
 }
 
-func (s *stands) enter(first, end tick) {
+func (s *stands) enter(first, end raster.Tick) {
 	for n := first / standBucket; n <= (end-1)/standBucket; n++ {
 		for int(n/64) >= len(s.seldom) {
 			s.seldom = append(s.seldom, 0)
@@ -442,7 +443,7 @@ func (s *stands) enter(first, end tick) {
 
 // sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in
 // the tile.
-func (s *stands) sort(at tick, cells []uint64) {
+func (s *stands) sort(at raster.Tick, cells []uint64) {
 	type ranked struct {
 		low  uint32
 		cell uint64
@@ -452,7 +453,7 @@ func (s *stands) sort(at tick, cells []uint64) {
 		id := uint32(cell)
 		list[i] = ranked{id, cell}
 		if far, ok := s.far(at, id); ok {
-			list[i].low = math.Float32bits(float32(far))&^(tileArea-1) | id&(tileArea-1)
+			list[i].low = math.Float32bits(float32(far))&^(raster.TileArea-1) | id&(raster.TileArea-1)
 		}
 	}
 	slices.SortStableFunc(list, func(a, b ranked) int { return cmp.Compare(a.low, b.low) })

@@ -9,6 +9,9 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/testprog"
 )
 
 // oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick
@@ -25,10 +28,10 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 	}
 	place := func(n int) (i, k int) {
 		x, y := n%g.NX, n/g.NX
-		return (y>>tileBits)*c.tx + x>>tileBits, (y&tileMask)<<tileBits | x&tileMask
+		return (y>>raster.TileBits)*c.TX + x>>raster.TileBits, (y&raster.TileMask)<<raster.TileBits | x&raster.TileMask
 	}
 	type event struct {
-		at  tick
+		at  raster.Tick
 		low uint32
 		n   int
 	}
@@ -36,7 +39,7 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 	for n := range up {
 		up[n] = -1
 		x, y := n%g.NX, n/g.NX
-		if at := c.cutTick(x, y); at >= firstTick {
+		if at := c.CutAt(x, y); at >= raster.FirstTick {
 			events = append(events, event{at, lowOf(f, at, x, y), n})
 		}
 	}
@@ -46,13 +49,13 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 	for _, e := range events {
 		up[e.n], size[e.n] = e.n, 1
 		var roots, grown []int
-		blank := c.blankAt(place(e.n))
+		blank := c.BlankOf(place(e.n))
 		for dir, step := range [4]int{1, g.NX, -1, -g.NX} {
 			if dir == 0 && e.n%g.NX == g.NX-1 || dir == 2 && e.n%g.NX == 0 || e.n+step < 0 || e.n+step >= len(up) ||
 				up[e.n+step] < 0 {
 				continue
 			}
-			if c.blankAt(place(e.n+step)) != blank {
+			if c.BlankOf(place(e.n+step)) != blank {
 				continue
 			}
 			if root := find(e.n + step); !slices.Contains(roots, root) {
@@ -62,7 +65,7 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 				}
 			}
 		}
-		if len(grown) > 1 && e.at < tickNever {
+		if len(grown) > 1 && e.at < raster.TickNever {
 			slices.Sort(grown)
 			meets = append(meets, fmt.Sprint(e.at, grown))
 		}
@@ -76,54 +79,54 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 
 // lowOf parts the cells of one moment: by their distance from a tool that goes straight down, to a ten-thousandth, else
 // by their place in memory.
-func lowOf(f *forest, at tick, x, y int) uint32 {
-	t, k := f.c.at(x, y)
+func lowOf(f *forest, at raster.Tick, x, y int) uint32 {
+	t, k := f.c.At(x, y)
 	if t == nil {
 		return 0
 	}
 	if f.stands.maybe(at) {
-		if far, ok := f.stands.far(at, t.id(k)); ok {
-			return math.Float32bits(float32(far))&^(tileArea-1) | uint32(k)
+		if far, ok := f.stands.far(at, t.ID(k)); ok {
+			return math.Float32bits(float32(far))&^(raster.TileArea-1) | uint32(k)
 		}
 	}
-	return t.id(k)
+	return t.ID(k)
 }
 
 // random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a
 // tool stood there, those next to a place go first.
 func random(t *testing.T, seed int) (*Record, *forest) {
 	rnd := rand.New(rand.NewSource(int64(seed)))
-	p := program(1)
+	p := testprog.New(1)
 	for range 2 + rnd.Intn(5) {
-		p.enter(rnd.Float64()*60, rnd.Float64()*50, -6.2)
+		p.Enter(rnd.Float64()*60, rnd.Float64()*50, -6.2)
 		for range 2 + rnd.Intn(9) {
-			p.line(rnd.Float64()*60, rnd.Float64()*50, -6.2)
+			p.Line(rnd.Float64()*60, rnd.Float64()*50, -6.2)
 		}
-		p.up()
+		p.Up()
 	}
-	stock := plate(60, 50, 6)
+	stock := testprog.Plate(60, 50, 6)
 	if seed%4 == 3 {
-		stock = plate(33, 50, 6)
+		stock = testprog.Plate(33, 50, 6)
 		stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}},
 			TopMM: -1})
 	}
-	r := sweep(t, p, flat(3), stock, 0.5)
+	r := sweep(t, p, testprog.EndMill(3), stock, 0.5)
 	f := &forest{c: r.cells}
-	for _, tile := range r.cells.list {
-		for k, at := range &tile.cut {
-			if seed%2 == 1 && at >= firstTick && at != tickNever {
-				tile.cut[k] = at - (at-firstTick)%tick(1+seed%50)
+	for _, tile := range r.cells.List {
+		for k, at := range &tile.Cut {
+			if seed%2 == 1 && at >= raster.FirstTick && at != raster.TickNever {
+				tile.Cut[k] = at - (at-raster.FirstTick)%raster.Tick(1+seed%50)
 			}
 		}
 	}
 	if seed%3 == 2 {
-		last := r.cells.clock.first[len(p.moves)]
+		last := r.cells.Clock.First[len(p.Moves)]
 		for range 5 {
-			from := firstTick + tick(rnd.Intn(int(last)))
+			from := raster.FirstTick + raster.Tick(rnd.Intn(int(last)))
 			f.stands.enter(from, from+100)
 		}
-		f.stands.far = func(at tick, id uint32) (float64, bool) {
-			x, y := r.cells.whereIs(id)
+		f.stands.far = func(at raster.Tick, id uint32) (float64, bool) {
+			x, y := r.cells.WhereIs(id)
 			return math.Hypot(float64(x)-60, float64(y)-50), at%3 > 0
 		}
 	}

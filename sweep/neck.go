@@ -1,5 +1,10 @@
 package sweep
 
+import (
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/removal"
+)
+
 // Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed
 // for more than that.
 type Neck struct {
@@ -24,12 +29,12 @@ type necks struct {
 
 // chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool
 // is one.
-func chooseNecks(s *setup, ask func(*Step) Neck, blocks stepBlocks) (n necks) {
+func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, blocks removal.StepBlocks) (n necks) {
 	if ask == nil {
-		n.all = Neck{s.largest, s.largest * s.top, s.top * s.top}
+		n.all = Neck{s.Largest, s.Largest * s.Top, s.Top * s.Top}
 		return n
 	}
-	n.moves = make([]Neck, s.moves.Len())
+	n.moves = make([]Neck, s.Moves.Len())
 	for _, steps := range blocks {
 		for i := range steps {
 			m := &n.moves[steps[i].Move]
@@ -39,7 +44,7 @@ func chooseNecks(s *setup, ask func(*Step) Neck, blocks stepBlocks) (n necks) {
 	for i := range n.moves {
 		n.all = n.all.union(n.moves[i])
 	}
-	n.all.WidthMM = min(n.all.WidthMM, s.largest)
+	n.all.WidthMM = min(n.all.WidthMM, s.Largest)
 	return n
 }
 

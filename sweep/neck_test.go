@@ -4,12 +4,14 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/testprog"
 )
 
 // A blank whose neck is thinner than a cell is in two from the start: the larger part keeps the blank's number, the
 // smaller is a piece of its own, numbered after the blanks.
 func TestABlankInTwoFromTheStart(t *testing.T) {
-	idle := program(1).rapid(0, 0, 20)
+	idle := testprog.New(1).Rapid(0, 0, 20)
 	for _, c := range []struct {
 		name string
 		// width of the parts, mm; both are 30 mm in Y, the neck between them is 10 mm long and 0.1 mm thin
@@ -25,7 +27,7 @@ func TestABlankInTwoFromTheStart(t *testing.T) {
 		}
 		beside := orb.Ring{{80, 0}, {90, 0}, {90, 10}, {80, 10}, {80, 0}}
 		s := Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{outline}}, {Outline: orb.Polygon{beside}}}}
-		r, err := Run(movesOf(idle.moves), flat(6), s, Options{CellMM: 1})
+		r, err := Run(movesOf(idle.Moves), testprog.EndMill(6), s, Options{CellMM: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -4,11 +4,13 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/testprog"
 )
 
 // nest cuts cols x rows wavy rounds of about 2 r mm, each in one pass of n straight blocks, with a 6 mm tool.
-func nest(cols, rows int, pitch, r float64, n int) *prog {
-	p := program(1)
+func nest(cols, rows int, pitch, r float64, n int) *testprog.Program {
+	p := testprog.New(1)
 	for j := 0; j < rows; j++ {
 		for i := 0; i < cols; i++ {
 			cx, cy := pitch*(float64(i)+0.5), pitch*(float64(j)+0.5)
@@ -18,12 +20,12 @@ func nest(cols, rows int, pitch, r float64, n int) *prog {
 				return cx + d*cos, cy + d*sin
 			}
 			x, y := at(0)
-			p.enter(x, y, -6.2)
+			p.Enter(x, y, -6.2)
 			for k := 1; k <= n; k++ {
 				x, y = at(k)
-				p.line(x, y, -6.2)
+				p.Line(x, y, -6.2)
 			}
-			p.up()
+			p.Up()
 		}
 	}
 	return p

@@ -1,11 +1,16 @@
 package sweep
 
+import (
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/removal"
+)
+
 // Options of a sweep; the zero value is usable.
 type Options struct {
 	CellMM float64 // 0: chosen from the smallest tool, the stock and MemoryBytes
 	WebMM  float64 // material at or below this height counts as web; 0: chosen from the stock
 	// Neck gives the bounds of a neck under the load of a step; nil: a full-height bridge as wide as the largest tool.
-	Neck        func(*Step) Neck
+	Neck        func(*removal.Step) Neck
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
 	LayerMM     float64 // thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
@@ -13,6 +18,6 @@ type Options struct {
 }
 
 // planned are the options of the setup.
-func (o *Options) planned() options {
-	return options{CellMM: o.CellMM, WebMM: o.WebMM, MemoryBytes: o.MemoryBytes, Jobs: o.Jobs, LayerMM: o.LayerMM}
+func (o *Options) planned() plan.Options {
+	return plan.Options{CellMM: o.CellMM, WebMM: o.WebMM, MemoryBytes: o.MemoryBytes, Jobs: o.Jobs, LayerMM: o.LayerMM}
 }

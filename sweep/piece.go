@@ -1,6 +1,10 @@
 package sweep
 
-import "github.com/paulmach/orb"
+import (
+	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/raster"
+)
 
 // Class tells parts from offcuts.
 type Class uint8
@@ -18,8 +22,8 @@ const (
 // (for a piece already freed: the largest fragment); the others are new pieces.
 type Piece struct {
 	ID     int
-	Parent int      // id of the piece it was cut from; 0 for a blank
-	Freed  Progress // moment the last material round it goes; 0 for a blank
+	Parent int             // id of the piece it was cut from; 0 for a blank
+	Freed  raster.Progress // moment the last material round it goes; 0 for a blank
 	Class  Class
 	// Outline (mm, with holes), AreaMM2 (of the cells) and Centroid (mm) are those at the moment it is freed (a blank:
 	// at the start). What goes in the plunge that frees it is no part of it.
@@ -34,7 +38,7 @@ type Piece struct {
 	FinalAreaMM2 float64
 	// Hung is the moment from which only necks join it to its surroundings: all that is left round it is below web
 	// height, or its section is a neck (Options.Neck). Never if it goes free without.
-	Hung Progress
+	Hung raster.Progress
 	// WebMM2 is its section then; of a piece that hangs to the end, at the end.
 	WebMM2 float64
 	// Sections tell what joins it, from when that is a neck until it is freed or to the end of the program (At: Never),

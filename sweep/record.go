@@ -1,11 +1,16 @@
 package sweep
 
+import (
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
+)
+
 // Record is all that a sweep learned. It is read-only after Run.
 type Record struct {
-	Grid   Grid
-	Stock  Stock
-	Steps  []Step  // in order of Progress
-	Pieces []Piece // Pieces[i].ID == i+1
+	Grid   raster.Grid
+	Stock  raster.Stock
+	Steps  []removal.Step // in order of Progress
+	Pieces []Piece        // Pieces[i].ID == i+1
 	// Hanging lists the indices in Pieces of those that only necks hold at the end. Such a piece has Freed == Never and
 	// an id after those of all freed pieces; its area and outline are those of its body, without the necks.
 	Hanging []int
@@ -17,7 +22,7 @@ type Record struct {
 	// Assumed lists every value that Run chose for want of one given, in words.
 	Assumed []string
 
-	cells   *cells // what is known of each cell
+	cells   *raster.Cells // what is known of each cell
 	hung    []hungShape
 	touched [][]int32 // the lists of pieces that steps touch, each once
 }
@@ -25,10 +30,10 @@ type Record struct {
 // Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order,
 // as they stand at the end of the step: a step that frees a piece lists the freed piece too. The list must not be
 // changed.
-func (r *Record) Touched(s *Step) []int32 { return r.touched[s.touched] }
+func (r *Record) Touched(s *removal.Step) []int32 { return r.touched[s.TouchedList] }
 
 // hungShape keeps the cells of a piece that hangs to the end.
 type hungShape struct {
 	id    int
-	shape *mask
+	shape *raster.Mask
 }

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"staydown/parse"
+	"staydown/sweep/internal/testprog"
 )
 
 // The reference for pieces is polygon overlay: the plate less one capsule per move, with caps of many corners, computed
@@ -124,8 +125,8 @@ func atRim(p geom.Polygon, w, h float64) bool {
 
 // contours draws one to three closed contours of straight lines that may cross each other. Each ends before, at or
 // beyond its beginning.
-func contours(t *rapid.T, w, h float64) *prog {
-	p := program(1)
+func contours(t *rapid.T, w, h float64) *testprog.Program {
+	p := testprog.New(1)
 	between := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	for n := rapid.IntRange(1, 3).Draw(t, "contours"); n > 0; n-- {
 		cx, cy := between(-5, w+5, "x"), between(-5, h+5, "y")
@@ -137,14 +138,14 @@ func contours(t *rapid.T, w, h float64) *prog {
 			d := between(9, 25, "r")
 			xs, ys = append(xs, cx+d*cos), append(ys, cy+d*sin)
 		}
-		p.enter(xs[0], ys[0], -6.2)
+		p.Enter(xs[0], ys[0], -6.2)
 		for i := 1; i < k; i++ {
-			p.line(xs[i], ys[i], -6.2)
+			p.Line(xs[i], ys[i], -6.2)
 		}
 		over := between(-8, 2, "over")
-		d := math.Hypot(xs[0]-p.at.X, ys[0]-p.at.Y)
+		d := math.Hypot(xs[0]-p.Tip.X, ys[0]-p.Tip.Y)
 		f := math.Max(0.05, (d+over)/d)
-		p.line(p.at.X+f*(xs[0]-p.at.X), p.at.Y+f*(ys[0]-p.at.Y), -6.2).up()
+		p.Line(p.Tip.X+f*(xs[0]-p.Tip.X), p.Tip.Y+f*(ys[0]-p.Tip.Y), -6.2).Up()
 	}
 	return p
 }
@@ -190,8 +191,8 @@ func outlasting(r *Record) []Piece {
 }
 
 // tell shows what a failure is about.
-func tell(t *rapid.T, p *prog, rec *Record) {
-	for i, m := range p.moves {
+func tell(t *rapid.T, p *testprog.Program, rec *Record) {
+	for i, m := range p.Moves {
 		t.Logf("move %d: %v to %v", i, m.Start, m.End)
 	}
 	for _, q := range rec.Pieces {
@@ -224,12 +225,12 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := contours(t, w, h)
 		d := rapid.Float64Range(2.5, 8).Draw(t, "tool")
-		want, plain, err := overlay(p.moves, d/2-bound, w, h, cell)
+		want, plain, err := overlay(p.Moves, d/2-bound, w, h, cell)
 		if err != nil || !plain {
 			skipped++
 			return
 		}
-		other, plain, err := overlay(p.moves, d/2+bound, w, h, cell)
+		other, plain, err := overlay(p.Moves, d/2+bound, w, h, cell)
 		if err != nil || !plain || len(other) != len(want) {
 			skipped++
 			return
@@ -243,7 +244,7 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 			want[i].area = (want[i].area + other[i].area) / 2
 		}
 		cases++
-		rec, err := Run(movesOf(p.moves), flat(d), plate(w, h, 6), Options{CellMM: cell})
+		rec, err := Run(movesOf(p.Moves), testprog.EndMill(d), testprog.Plate(w, h, 6), Options{CellMM: cell})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -284,15 +285,15 @@ func overlayAgrees(t *testing.T, cell, bound float64) {
 func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
 	// A plunge leaves a bridge of 0.3 mm to an earlier kerf, beside material that goes before the bridge does: both
 	// parts hang together until move 13.
-	r := sweep(t, program(1).enter(21.574963796532476, -8.47707045386379, -6.2).line(0.03124999807112225, 27.5,
-		-6.2).line(-12.260402045473041, 0.22727256517231886, -6.2).line(-1.0426964081548213, -9.99912757686073,
-		-6.2).line(21.740446332553326, -8.46593429431401, -6.2).up().
-		enter(8.263395280240143, 6.610672446786852, -6.2).line(-13.771131756676553, 15.187166851295904,
-		-6.2).line(-16.98630900782272, -20.76756686173504, -6.2).line(9.418035016369835, 7.862647624406346, -6.2).up().
-		enter(41.99708461313354, 9.55667017178878, -6.2).line(57.264962890284885, -10.12482542809149,
-		-6.2).line(83.3582290360161, 0.17037949356298476, -6.2).line(68.93617966275738, 19.26155791574326,
-		-6.2).line(58.3510000488055, 31.845053364110097, -6.2).line(43.69815944233338, 11.875026762365135, -6.2).up(),
-		flat(3.358977696436341), plate(70, 60, 6), 0.5)
+	r := sweep(t, testprog.New(1).Enter(21.574963796532476, -8.47707045386379, -6.2).Line(0.03124999807112225, 27.5,
+		-6.2).Line(-12.260402045473041, 0.22727256517231886, -6.2).Line(-1.0426964081548213, -9.99912757686073,
+		-6.2).Line(21.740446332553326, -8.46593429431401, -6.2).Up().
+		Enter(8.263395280240143, 6.610672446786852, -6.2).Line(-13.771131756676553, 15.187166851295904,
+		-6.2).Line(-16.98630900782272, -20.76756686173504, -6.2).Line(9.418035016369835, 7.862647624406346, -6.2).Up().
+		Enter(41.99708461313354, 9.55667017178878, -6.2).Line(57.264962890284885, -10.12482542809149,
+		-6.2).Line(83.3582290360161, 0.17037949356298476, -6.2).Line(68.93617966275738, 19.26155791574326,
+		-6.2).Line(58.3510000488055, 31.845053364110097, -6.2).Line(43.69815944233338, 11.875026762365135, -6.2).Up(),
+		testprog.EndMill(3.358977696436341), testprog.Plate(70, 60, 6), 0.5)
 	var moves []int
 	for _, p := range r.Pieces[1:] {
 		moves = append(moves, p.Freed.Move())
@@ -303,18 +304,18 @@ func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
 
 	// The start of a kerf leaves a bridge of 0.073 mm to an earlier one. Two cells in it stand by themselves as groups
 	// of their own, and go while the bridge stands.
-	r = sweep(t, program(1).enter(-2.004168688271027, 8.815845959711154, -6.2).line(-18.9442236481612,
-		-3.8526791868873125, -6.2).line(2.8340296843483244, -14.733778200170905, -6.2).line(9.94271252607358,
-		2.0824658883828016, -6.2).line(-2.0041686882710277, 8.815845959711154, -6.2).up().
-		enter(28.773065733408565, 10.768184600195594, -6.2).line(3.8646351913011063, 17.77870566219191,
-		-6.2).line(-7.971829988817131, 9.006234059280153, -6.2).line(-5.806381876085286, -7.000906446554341,
-		-6.2).line(5.18012342617671, -21.602629425683144, -6.2).line(19.415719209878024, -7.933307815262159,
-		-6.2).line(28.773065733408565, 10.768184600195594, -6.2).up().
-		enter(6.574245542868019, 7.428862216874022, -6.2).line(-3.563280588294485, 20.371997454192595,
-		-6.2).line(-8.912752830481082, 4.869514212105821, -6.2).line(-7.704983533216141, -4.650891980286158,
-		-6.2).line(-4.390834451095597, -15.525118558543923, -6.2).line(11.67187888255052, -15.307953099376965,
-		-6.2).line(11.235396509445254, -0.5761183042921347, -6.2).line(5.56786036600431, 9.157210814752645, -6.2).up(),
-		flat(2.933226004242897), plate(70, 60, 6), 0.25)
+	r = sweep(t, testprog.New(1).Enter(-2.004168688271027, 8.815845959711154, -6.2).Line(-18.9442236481612,
+		-3.8526791868873125, -6.2).Line(2.8340296843483244, -14.733778200170905, -6.2).Line(9.94271252607358,
+		2.0824658883828016, -6.2).Line(-2.0041686882710277, 8.815845959711154, -6.2).Up().
+		Enter(28.773065733408565, 10.768184600195594, -6.2).Line(3.8646351913011063, 17.77870566219191,
+		-6.2).Line(-7.971829988817131, 9.006234059280153, -6.2).Line(-5.806381876085286, -7.000906446554341,
+		-6.2).Line(5.18012342617671, -21.602629425683144, -6.2).Line(19.415719209878024, -7.933307815262159,
+		-6.2).Line(28.773065733408565, 10.768184600195594, -6.2).Up().
+		Enter(6.574245542868019, 7.428862216874022, -6.2).Line(-3.563280588294485, 20.371997454192595,
+		-6.2).Line(-8.912752830481082, 4.869514212105821, -6.2).Line(-7.704983533216141, -4.650891980286158,
+		-6.2).Line(-4.390834451095597, -15.525118558543923, -6.2).Line(11.67187888255052, -15.307953099376965,
+		-6.2).Line(11.235396509445254, -0.5761183042921347, -6.2).Line(5.56786036600431, 9.157210814752645, -6.2).Up(),
+		testprog.EndMill(2.933226004242897), testprog.Plate(70, 60, 6), 0.25)
 	moves = nil
 	for _, p := range r.Pieces[1:] {
 		moves = append(moves, p.Freed.Move())
@@ -325,16 +326,16 @@ func TestPlacesWhereABridgeIsThinnerThanACell(t *testing.T) {
 
 	// The moment of a split turns out to lie in the next move, which goes on to cut most of one part away: the other,
 	// 22 mm2, keeps the number of the piece that move 5 freed.
-	r = sweep(t, program(1).enter(21.19256150101715, 12.779180251412512, -6.2).line(-15.148153579581628,
-		6.348996626628745, -6.2).line(5.127437277380713, -25.818004075298983, -6.2).line(21.21227432116327,
-		12.826541189441226, -6.2).up().
-		enter(90.0652519379117, 3.645296153572144, -6.2).line(83.34029885787561, 23.32324898926978,
-		-6.2).line(61.724927555633414, 21.18425008341855, -6.2).line(55.87671839539756, 2.30565843766106,
-		-6.2).line(57.19104972662896, -12.049485162778796, -6.2).line(76.95647733139336, -17.55590965300939,
-		-6.2).line(89.19725716711598, -15.570365839314508, -6.2).line(90.06129136438197, 3.557617005257118, -6.2).up().
-		enter(-11.477163742685775, 8.573697224845336, -6.2).line(-2.943006811947537, -24.826169879883462,
-		-6.2).line(9.281960993875861, 3.985820498915231, -6.2).line(-11.477163742685777, 8.573697224845336, -6.2).up(),
-		flat(6.251926866592839), plate(70, 60, 6), 0.5)
+	r = sweep(t, testprog.New(1).Enter(21.19256150101715, 12.779180251412512, -6.2).Line(-15.148153579581628,
+		6.348996626628745, -6.2).Line(5.127437277380713, -25.818004075298983, -6.2).Line(21.21227432116327,
+		12.826541189441226, -6.2).Up().
+		Enter(90.0652519379117, 3.645296153572144, -6.2).Line(83.34029885787561, 23.32324898926978,
+		-6.2).Line(61.724927555633414, 21.18425008341855, -6.2).Line(55.87671839539756, 2.30565843766106,
+		-6.2).Line(57.19104972662896, -12.049485162778796, -6.2).Line(76.95647733139336, -17.55590965300939,
+		-6.2).Line(89.19725716711598, -15.570365839314508, -6.2).Line(90.06129136438197, 3.557617005257118, -6.2).Up().
+		Enter(-11.477163742685775, 8.573697224845336, -6.2).Line(-2.943006811947537, -24.826169879883462,
+		-6.2).Line(9.281960993875861, 3.985820498915231, -6.2).Line(-11.477163742685777, 8.573697224845336, -6.2).Up(),
+		testprog.EndMill(6.251926866592839), testprog.Plate(70, 60, 6), 0.5)
 	if len(r.Pieces) != 4 {
 		t.Fatalf("%d pieces, want 4", len(r.Pieces))
 	}

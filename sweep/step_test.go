@@ -6,6 +6,12 @@ import (
 	"slices"
 	"testing"
 	"unsafe"
+
+	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
+	"staydown/sweep/internal/testprog"
 )
 
 // stepsOf gives the steps of a move.
@@ -40,8 +46,8 @@ func longest(t *testing.T, r *Record, move int) Step {
 // is conventional milling; on the right it is climb milling.
 func TestEngagementOfStraightCuts(t *testing.T) {
 	const r = 5.0
-	slot := program(1).enter(10, 20, -4).line(60, 20, -4).up()
-	rec := sweep(t, slot, flat(2*r), plate(80, 60, 6), 0.25)
+	slot := testprog.New(1).Enter(10, 20, -4).Line(60, 20, -4).Up()
+	rec := sweep(t, slot, testprog.EndMill(2*r), testprog.Plate(80, 60, 6), 0.25)
 	s := longest(t, rec, 3)
 	near(t, "slot right", float64(s.RightRad), -math.Pi/2, 1e-6)
 	near(t, "slot left", float64(s.LeftRad), math.Pi/2, 1e-6)
@@ -54,8 +60,8 @@ func TestEngagementOfStraightCuts(t *testing.T) {
 	}
 	for _, a := range []float64{1, 2.5, 5, 8} {
 		// Along the lower edge of the plate (Y = 0) in +X: material on the left.
-		p := program(1).enter(-10, a-r, -4).line(90, a-r, -4).up()
-		s := longest(t, sweep(t, p, flat(2*r), plate(80, 60, 6), 0.25), 3)
+		p := testprog.New(1).Enter(-10, a-r, -4).Line(90, a-r, -4).Up()
+		s := longest(t, sweep(t, p, testprog.EndMill(2*r), testprog.Plate(80, 60, 6), 0.25), 3)
 		near(t, "left", float64(s.LeftRad), math.Pi/2, 1e-6)
 		near(t, "right", math.Sin(float64(s.RightRad)), 1-a/r, 0.26/r)
 		near(t, "width", float64(s.WidthMM), a, 0.26)
@@ -65,8 +71,8 @@ func TestEngagementOfStraightCuts(t *testing.T) {
 		near(t, "low", float64(s.LowMM), -4, 1e-4)
 		near(t, "high", float64(s.HighMM), 0, 1e-4)
 		// Back in -X: the same material on the right.
-		p = program(1).enter(90, a-r, -4).line(-10, a-r, -4).up()
-		s = longest(t, sweep(t, p, flat(2*r), plate(80, 60, 6), 0.25), 3)
+		p = testprog.New(1).Enter(90, a-r, -4).Line(-10, a-r, -4).Up()
+		s = longest(t, sweep(t, p, testprog.EndMill(2*r), testprog.Plate(80, 60, 6), 0.25), 3)
 		near(t, "back right", float64(s.RightRad), -math.Pi/2, 1e-6)
 		if s.Flags != RightWall {
 			t.Errorf("width %g back: flags %b, want only the right wall", a, s.Flags)
@@ -77,11 +83,11 @@ func TestEngagementOfStraightCuts(t *testing.T) {
 // The same cut in blocks shorter than a cell has the same engagement.
 func TestEngagementOfShortBlocks(t *testing.T) {
 	const r, a = 5.0, 2.5
-	p := program(1).enter(-10, a-r, -4)
+	p := testprog.New(1).Enter(-10, a-r, -4)
 	for x := -9.9; x < 60; x += 0.1 {
-		p.line(x, a-r, -4)
+		p.Line(x, a-r, -4)
 	}
-	rec := sweep(t, p.up(), flat(2*r), plate(80, 60, 6), 0.25)
+	rec := sweep(t, p.Up(), testprog.EndMill(2*r), testprog.Plate(80, 60, 6), 0.25)
 	checked := 0
 	for _, s := range rec.Steps {
 		if m := rec.Steps[0].Move; s.Move < m+200 || s.VolumeMM3 == 0 || s.Move > 600 {
@@ -96,14 +102,14 @@ func TestEngagementOfShortBlocks(t *testing.T) {
 }
 
 func TestFlagsOfSteps(t *testing.T) {
-	tools := flat(6)
+	tools := testprog.EndMill(6)
 	tools[1] = Tool{Number: 1, Shape: Flat, DiameterMM: 6, ReachMM: 5}
-	p := program(1).enter(20, 20, -6.3). // 2: plunge into the layer, beyond the reach
-						line(60, 20, -6.3).line(20, 20, -6.3). // 3: slot; 4: back through it: rub
-						rapid(20, 20, 5).                      // 5: retract
-						rapid(20, 40, 5).rapid(20, 40, -3)     // 6, 7: rapid into material
-	p.rapid(20, 60, -3).up().rapid(70, 5, 5)
-	rec := sweep(t, p, tools, plate(80, 70, 6), 0.25)
+	p := testprog.New(1).Enter(20, 20, -6.3). // 2: plunge into the layer, beyond the reach
+							Line(60, 20, -6.3).Line(20, 20, -6.3). // 3: slot; 4: back through it: rub
+							Rapid(20, 20, 5).                      // 5: retract
+							Rapid(20, 40, 5).Rapid(20, 40, -3)     // 6, 7: rapid into material
+	p.Rapid(20, 60, -3).Up().Rapid(70, 5, 5)
+	rec := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
 	for _, c := range []struct {
 		move       int
 		has, lacks StepFlags
@@ -133,11 +139,11 @@ func TestFlagsOfSteps(t *testing.T) {
 // A spring pass along a finished contour removes nothing, touches the wall of the part on one side and of the frame on
 // the other, and costs no look at the cells inside.
 func TestASpringPassRubsBothOwners(t *testing.T) {
-	p := program(1).enter(20, 20, -6.2)
+	p := testprog.New(1).Enter(20, 20, -6.2)
 	for range 2 {
-		p.line(60, 20, -6.2).line(60, 50, -6.2).line(20, 50, -6.2).line(20, 20, -6.2)
+		p.Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).Line(20, 20, -6.2)
 	}
-	rec := sweep(t, p.up(), flat(6), plate(80, 70, 6), 0.25)
+	rec := sweep(t, p.Up(), testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	pieces(t, rec, 2)
 	for m := 7; m <= 10; m++ {
 		s := longest(t, rec, m)
@@ -159,16 +165,16 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 		AngleRad: math.Pi / 2}}
 	for _, bottom := range []float64{-6, 0, 10} {
 		over, through := bottom+11, bottom-0.2
-		p := program(1).rapid(20, 20, over).line(20, 20, through).line(60, 20, through).line(60, 50, through).line(20,
+		p := testprog.New(1).Rapid(20, 20, over).Line(20, 20, through).Line(60, 20, through).Line(60, 50, through).Line(20,
 			50, through).
-			line(20, 20, through).rapid(20, 20, over) // the kerf reaches from X 18 to 22
-		p.tool = 2
-		p.rapid(16.5, 26, over).line(16.5, 26, bottom+5).line(16.5, 44, bottom+5).rapid(16.5, 44, over)
-		s := plate(80, 70, 6)
+			Line(20, 20, through).Rapid(20, 20, over) // the kerf reaches from X 18 to 22
+		p.Tool = 2
+		p.Rapid(16.5, 26, over).Line(16.5, 26, bottom+5).Line(16.5, 44, bottom+5).Rapid(16.5, 44, over)
+		s := testprog.Plate(80, 70, 6)
 		s.BottomMM, s.Blanks[0].TopMM = bottom, bottom+6
 		rec := sweep(t, p, tools, s, 0.25)
 		pieces(t, rec, 2)
-		groove := longest(t, rec, len(p.moves)-2)
+		groove := longest(t, rec, len(p.Moves)-2)
 		if !slices.Equal(rec.Touched(&groove), []int32{1}) {
 			t.Errorf("table at Z %g: the groove touches %v, want the stock", bottom, rec.Touched(&groove))
 		}
@@ -177,9 +183,9 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 
 // An arc along the inside of a bore has its wall on one side only: on the right when it goes counter-clockwise.
 func TestAnArcInABoreHasItsWallOutside(t *testing.T) {
-	p := program(1).enter(43, 40, -6.2).arc(40, 40, 2*math.Pi, -6.2).line(44, 40, -6.2).arc(40, 40, 2*math.Pi,
-		-6.2).up()
-	rec := sweep(t, p, flat(8), plate(80, 80, 6), 0.25)
+	p := testprog.New(1).Enter(43, 40, -6.2).Arc(40, 40, 2*math.Pi, -6.2).Line(44, 40, -6.2).Arc(40, 40, 2*math.Pi,
+		-6.2).Up()
+	rec := sweep(t, p, testprog.EndMill(8), testprog.Plate(80, 80, 6), 0.25)
 	s := longest(t, rec, 5)
 	if s.Flags&(LeftWall|RightWall) != RightWall || s.Flags&Rub != 0 {
 		t.Errorf("flags %011b, want the right wall", s.Flags)
@@ -192,7 +198,7 @@ func TestAnArcInABoreHasItsWallOutside(t *testing.T) {
 
 // Steps cover the moves in order and never overlap.
 func TestStepsAreInOrder(t *testing.T) {
-	rec := sweep(t, nest(2, 2, 60, 20, 40), flat(6), plate(120, 120, 6), 0.25)
+	rec := sweep(t, nest(2, 2, 60, 20, 40), testprog.EndMill(6), testprog.Plate(120, 120, 6), 0.25)
 	last := Progress(-1)
 	for i, s := range rec.Steps {
 		from, to := Progress(float64(s.Move)+float64(s.From)), Progress(float64(s.Move)+float64(s.To))
@@ -206,24 +212,17 @@ func TestStepsAreInOrder(t *testing.T) {
 	}
 }
 
-// Steps fill blocks of one size in their order, and the blocks are given back as the steps are published.
-func TestStepsInBlocks(t *testing.T) {
-	var b stepBlocks
-	const n = 2*stepBlock + 3
-	for i := range n {
-		b.add(Step{Move: int32(i)})
-	}
-	if len(b) != 3 || b.count() != n || b[1][0].Move != stepBlock || len(b[2]) != 3 {
-		t.Errorf("%d blocks with %d steps", len(b), b.count())
-	}
-	p := program(1).enter(20, 20, -3).line(60, 20, -3).up()
-	s, err := prepare(movesOf(p.moves), flat(6), plate(80, 70, 6), options{CellMM: 0.5, Jobs: 2})
+// The blocks of gathered steps are given back as the steps are published.
+func TestBlocksOfStepsAreGivenBack(t *testing.T) {
+	p := testprog.New(1).Enter(20, 20, -3).Line(60, 20, -3).Up()
+	s, err := plan.Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(6), testprog.Plate(80, 70, 6),
+		plan.Options{CellMM: 0.5, Jobs: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
-	rec := sweep(t, p, flat(6), plate(80, 70, 6), 0.5)
-	raw := stepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
-	out, _ := own(s, rec.cells, &pieceTree{parent: make([]int32, 2), freed: make([]tick, 2)}, raw)
+	rec := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.5)
+	raw := removal.StepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
+	out, _ := own(s, rec.cells, &pieceTree{parent: make([]int32, 2), freed: make([]raster.Tick, 2)}, raw)
 	if len(out) != 2*len(rec.Steps) || raw[0] != nil || raw[1] != nil {
 		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(rec.Steps), raw[0] != nil || raw[1] != nil)
 	}

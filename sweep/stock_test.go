@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/testprog"
 )
 
 func disc(cx, cy, r float64, n int) orb.Ring {
@@ -20,7 +22,7 @@ func disc(cx, cy, r float64, n int) orb.Ring {
 
 // Areas of plane figures, and a blank that has a hole from the start.
 func TestStockOfAnyOutline(t *testing.T) {
-	idle := program(1).rapid(0, 0, 20)
+	idle := testprog.New(1).Rapid(0, 0, 20)
 	for _, c := range []struct {
 		name string
 		b    Blank
@@ -32,7 +34,7 @@ func TestStockOfAnyOutline(t *testing.T) {
 		{"ring", Blank{Outline: orb.Polygon{disc(5, 5, 20, 720), disc(5, 5, 8, 720)}}, math.Pi * (400 - 64)},
 	} {
 		c.b.TopMM = 0
-		r, err := Run(movesOf(idle.moves), flat(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}}, Options{CellMM: 0.1})
+		r, err := Run(movesOf(idle.Moves), testprog.EndMill(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}}, Options{CellMM: 0.1})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -45,8 +47,8 @@ func TestStockOfAnyOutline(t *testing.T) {
 func TestACutOutJoinsTheCuts(t *testing.T) {
 	s := Stock{BottomMM: -6, Blanks: []Blank{{Outline: orb.Polygon{{{0, 0}, {80, 0}, {80, 50}, {0, 50}, {0, 0}},
 		{{30, 20}, {50, 20}, {50, 30}, {30, 30}, {30, 20}}}}}}
-	p := program(1).enter(40, -5, -6.2).line(40, 18, -6.2).up().enter(40, 55, -6.2).line(40, 32, -6.2).up()
-	r := sweep(t, p, flat(4), s, 0.25)
+	p := testprog.New(1).Enter(40, -5, -6.2).Line(40, 18, -6.2).Up().Enter(40, 55, -6.2).Line(40, 32, -6.2).Up()
+	r := sweep(t, p, testprog.EndMill(4), s, 0.25)
 	pieces(t, r, 2)
 	freedBy(t, r, 2, 8)
 	// The front reaches the cut-out's edge, y = 30, when the centre is at 32: at the very end, 23 mm.
@@ -60,8 +62,8 @@ func TestSeveralBlanks(t *testing.T) {
 		return Blank{Outline: orb.Polygon{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}}, TopMM: top}
 	}
 	s := Stock{BottomMM: 0, Blanks: []Blank{box(0, 0, 40, 40, 6), box(40, 0, 80, 40, 4), box(100, 0, 140, 40, 5)}}
-	p := program(1).enter(20, -5, -0.2).line(20, 20, -0.2).line(120, 20, -0.2).line(120, 45, -0.2).up()
-	r := sweep(t, p, flat(6), s, 0.25)
+	p := testprog.New(1).Enter(20, -5, -0.2).Line(20, 20, -0.2).Line(120, 20, -0.2).Line(120, 45, -0.2).Up()
+	r := sweep(t, p, testprog.EndMill(6), s, 0.25)
 	// The first blank loses its lower right corner, the second is cut across, the third loses its upper left corner.
 	pieces(t, r, 6)
 	for i, want := range []struct{ parent, move int }{{1, 4}, {2, 4}, {3, 5}} {
@@ -81,8 +83,8 @@ func TestSeveralBlanks(t *testing.T) {
 // Depth below the stock is kept inside and outside the blanks, for flat and pointed tools.
 func TestDepthInTheLayer(t *testing.T) {
 	for _, tl := range []Tool{{Shape: Flat, DiameterMM: 6}, {Shape: Vee, DiameterMM: 6, AngleRad: math.Pi / 2}} {
-		p := program(1).enter(-3, 20, -6.5).line(20, 20, -6.5).up()
-		r := sweep(t, p, tool(tl), plate(40, 40, 6), 0.25)
+		p := testprog.New(1).Enter(-3, 20, -6.5).Line(20, 20, -6.5).Up()
+		r := sweep(t, p, tool(tl), testprog.Plate(40, 40, 6), 0.25)
 		for _, x := range []float64{-2.1, 10.1} {
 			ix, iy := int((x-r.Grid.OriginX)/0.25), int((20-r.Grid.OriginY)/0.25)
 			y := r.Grid.OriginY + (float64(iy)+0.5)*0.25
@@ -96,8 +98,8 @@ func TestDepthInTheLayer(t *testing.T) {
 }
 
 func TestCellIsChosenAndStated(t *testing.T) {
-	p := program(1).enter(20, 20, -3).line(30, 20, -3).up()
-	r, err := Run(movesOf(p.moves), flat(6), plate(60, 60, 6), Options{})
+	p := testprog.New(1).Enter(20, 20, -3).Line(30, 20, -3).Up()
+	r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(60, 60, 6), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +112,7 @@ func TestCellIsChosenAndStated(t *testing.T) {
 		t.Errorf("assumed: %q", said)
 	}
 	// With little memory the cell grows.
-	r, err = Run(movesOf(p.moves), flat(6), plate(600, 600, 6), Options{MemoryBytes: 1400 << 10})
+	r, err = Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(600, 600, 6), Options{MemoryBytes: 1400 << 10})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,36 +122,36 @@ func TestCellIsChosenAndStated(t *testing.T) {
 }
 
 func TestWhatCannotBeSwept(t *testing.T) {
-	good := program(1).enter(20, 20, -3).line(30, 20, -3).up()
-	far := program(1).enter(20, 20, -3).line(1e9, 20, -3)
-	nan := program(1).enter(20, 20, -3).line(math.NaN(), 20, -3)
-	spin := program(1).enter(20, 20, -3).arc(10, 10, 1e9, -3)
+	good := testprog.New(1).Enter(20, 20, -3).Line(30, 20, -3).Up()
+	far := testprog.New(1).Enter(20, 20, -3).Line(1e9, 20, -3)
+	nan := testprog.New(1).Enter(20, 20, -3).Line(math.NaN(), 20, -3)
+	spin := testprog.New(1).Enter(20, 20, -3).Arc(10, 10, 1e9, -3)
 	for _, c := range []struct {
 		name  string
-		p     *prog
+		p     *testprog.Program
 		tools map[int]Tool
 		stock Stock
 		opt   Options
 		line  int
 		words string
 	}{
-		{"no blank", good, flat(6), Stock{}, Options{}, 0, "no blank"},
-		{"no thickness", good, flat(6), plate(50, 50, 0), Options{}, 0, "thick"},
-		{"no corner", good, flat(6), Stock{BottomMM: -1, Blanks: []Blank{{}}}, Options{}, 0, "corners"},
-		{"no tool", good, nil, plate(50, 50, 6), Options{}, 3, "tool 1"},
-		{"no diameter", good, flat(0), plate(50, 50, 6), Options{}, 3, "diameter"},
-		{"no angle", good, tool(Tool{Shape: Vee, DiameterMM: 3}), plate(50, 50, 6), Options{}, 3, "angle"},
-		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), plate(50, 50, 6), Options{}, 3,
+		{"no blank", good, testprog.EndMill(6), Stock{}, Options{}, 0, "no blank"},
+		{"no thickness", good, testprog.EndMill(6), testprog.Plate(50, 50, 0), Options{}, 0, "thick"},
+		{"no corner", good, testprog.EndMill(6), Stock{BottomMM: -1, Blanks: []Blank{{}}}, Options{}, 0, "corners"},
+		{"no tool", good, nil, testprog.Plate(50, 50, 6), Options{}, 3, "tool 1"},
+		{"no diameter", good, testprog.EndMill(0), testprog.Plate(50, 50, 6), Options{}, 3, "diameter"},
+		{"no angle", good, tool(Tool{Shape: Vee, DiameterMM: 3}), testprog.Plate(50, 50, 6), Options{}, 3, "angle"},
+		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), testprog.Plate(50, 50, 6), Options{}, 3,
 			"corner"},
-		{"far away", far, flat(6), plate(50, 50, 6), Options{}, 4, "coordinate"},
-		{"not a number", nan, flat(6), plate(50, 50, 6), Options{}, 4, "coordinate"},
-		{"endless arc", spin, flat(6), plate(50, 50, 6), Options{}, 4, "too long"},
-		{"coarse cell", good, flat(6), plate(50, 50, 6), Options{CellMM: 4}, 0, "too coarse"},
-		{"no memory", good, flat(6), plate(500, 500, 6), Options{CellMM: 0.05, MemoryBytes: 1 << 20}, 0, "MiB"},
-		{"tiny cell", good, flat(6), plate(50, 50, 6), Options{CellMM: 1e-9}, 0, "cell"},
-		{"wild web", good, flat(6), plate(50, 50, 6), Options{WebMM: -1}, 0, "web"},
+		{"far away", far, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "coordinate"},
+		{"not a number", nan, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "coordinate"},
+		{"endless arc", spin, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "too long"},
+		{"coarse cell", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{CellMM: 4}, 0, "too coarse"},
+		{"no memory", good, testprog.EndMill(6), testprog.Plate(500, 500, 6), Options{CellMM: 0.05, MemoryBytes: 1 << 20}, 0, "MiB"},
+		{"tiny cell", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{CellMM: 1e-9}, 0, "cell"},
+		{"wild web", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{WebMM: -1}, 0, "web"},
 	} {
-		_, err := Run(movesOf(c.p.moves), c.tools, c.stock, c.opt)
+		_, err := Run(movesOf(c.p.Moves), c.tools, c.stock, c.opt)
 		var e *Error
 		if !errors.As(err, &e) || e.Line != c.line || !strings.Contains(e.Error(), c.words) {
 			t.Errorf("%s: %v, want line %d and %q", c.name, err, c.line, c.words)
@@ -159,8 +161,8 @@ func TestWhatCannotBeSwept(t *testing.T) {
 
 // A program that cuts before it calls a tool is given the only one there is, and that is said.
 func TestTheOnlyToolIsAssumed(t *testing.T) {
-	p := program(0).enter(20, 20, -3).line(30, 20, -3).up()
-	r, err := Run(movesOf(p.moves), flat(6), plate(60, 60, 6), Options{CellMM: 0.5})
+	p := testprog.New(0).Enter(20, 20, -3).Line(30, 20, -3).Up()
+	r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(60, 60, 6), Options{CellMM: 0.5})
 	if err != nil || r.RemovedMM3 == 0 || !strings.Contains(strings.Join(r.Assumed, "\n"), "tool 1") {
 		t.Errorf("%v, assumed %q", err, r.Assumed)
 	}
@@ -168,10 +170,10 @@ func TestTheOnlyToolIsAssumed(t *testing.T) {
 
 // Offcuts are told by size: the core of a small bored ring is a slug, the rest between two close cuts a sliver.
 func TestOffcutsAreToldFromParts(t *testing.T) {
-	p := program(1).enter(30+5, 30, -6.2).arc(30, 30, 2*math.Pi, -6.2).up(). // core of diameter 4
+	p := testprog.New(1).Enter(30+5, 30, -6.2).Arc(30, 30, 2*math.Pi, -6.2).Up(). // core of diameter 4
 		// 34 x 1.5
-		enter(10, 50, -6.2).line(50, 50, -6.2).line(50, 57.5, -6.2).line(10, 57.5, -6.2).line(10, 50, -6.2).up()
-	r := sweep(t, p, flat(6), plate(80, 80, 6), 0.1)
+		Enter(10, 50, -6.2).Line(50, 50, -6.2).Line(50, 57.5, -6.2).Line(10, 57.5, -6.2).Line(10, 50, -6.2).Up()
+	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 80, 6), 0.1)
 	pieces(t, r, 3)
 	if r.Pieces[1].Class != Slug || r.Pieces[2].Class != Sliver {
 		t.Errorf("classes %d and %d, want a slug and a sliver", r.Pieces[1].Class, r.Pieces[2].Class)
@@ -185,9 +187,9 @@ func TestAStripIsASliverBelowHalfTheTool(t *testing.T) {
 		wide float64
 		want Class
 	}{{2, Sliver}, {2.6, Sliver}, {3.6, Part}, {5, Part}} {
-		p := program(1).enter(10, 20, -6.2).line(100, 20, -6.2).line(100, 26+c.wide, -6.2).line(10, 26+c.wide,
-			-6.2).line(10, 20, -6.2).up()
-		r := sweep(t, p, flat(6), plate(110, 60, 6), 0.2)
+		p := testprog.New(1).Enter(10, 20, -6.2).Line(100, 20, -6.2).Line(100, 26+c.wide, -6.2).Line(10, 26+c.wide,
+			-6.2).Line(10, 20, -6.2).Up()
+		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(110, 60, 6), 0.2)
 		pieces(t, r, 2)
 		if got := r.Pieces[1].Class; got != c.want {
 			t.Errorf("strip of %g mm: class %d, want %d", c.wide, got, c.want)

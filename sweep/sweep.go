@@ -4,6 +4,10 @@ import (
 	"fmt"
 
 	"staydown/parse"
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
+	"staydown/sweep/internal/shape"
 )
 
 // Run moves the tools through the stock in the order of the program.
@@ -15,35 +19,35 @@ import (
 //
 // It fails, with an *Error, when the stock is empty or too large for the memory, when a tool that cuts is not
 // described, or when a move has coordinates beyond reason.
-func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Record, error) {
-	s, err := prepare(moves, tools, stock, opt.planned())
+func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt Options) (*Record, error) {
+	s, err := plan.Prepare(moves, tools, stock, opt.planned())
 	if err != nil {
 		return nil, err
 	}
-	r := &Record{Grid: s.grid, Stock: stock, Assumed: s.assumed, WebMM: s.opt.WebMM, WebsKept: opt.KeepWebs}
-	c := newCells(s.grid, stock, newClock(moves, s.grid.CellMM/ticksPerCell))
+	r := &Record{Grid: s.Grid, Stock: stock, Assumed: s.Assumed, WebMM: s.Opt.WebMM, WebsKept: opt.KeepWebs}
+	c := raster.NewCells(s.Grid, stock, raster.NewClock(moves, s.Grid.CellMM/raster.TicksPerCell))
 	r.cells = c
-	cut := removeAll(s, c)
-	r.StockMM3, r.RemovedMM3 = cut.stockMM3, cut.removedMM3
-	c.listTiles()
-	near := newMoveIndex(s)
+	cut := removal.Run(s, c)
+	r.StockMM3, r.RemovedMM3 = cut.StockMM3, cut.RemovedMM3
+	c.ListTiles()
+	near := plan.NewMoveIndex(s)
 	b := newBridges(s, c, near)
 	if !b.openGaps() {
 		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: "+
 			"pieces may come free that are not reported")
 	}
-	if s.slits() {
+	if s.Slits() {
 		r.Assumed = append(r.Assumed, "cuts by the tip of a tool that are narrower than a cell at the table may "+
 			"count as closed: pieces may come free that are not reported; a smaller cell tells them")
 	}
-	c.settleThin()
+	c.CompleteThin()
 	tree, all := b.growTree()
 	if !all {
 		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: "+
 			"pieces may come free later than reported")
 	}
 	r.Pieces = tree.pieces(s, c)
-	j := newJoiner(s, c, near, chooseNecks(s, opt.Neck, cut.steps))
+	j := newJoiner(s, c, near, chooseNecks(s, opt.Neck, cut.Steps))
 	j.freed(r.Pieces, tree.freed)
 	hung, narrow := j.hanging()
 	for _, h := range hung {
@@ -58,8 +62,8 @@ func Run(moves *parse.Moves, tools map[int]Tool, stock Stock, opt Options) (*Rec
 				"is no wider than the largest cutter", j.necks.all.WidthMM))
 	}
 	if !opt.KeepWebs {
-		c.dropThin()
+		c.DropThin()
 	}
-	r.Steps, r.touched = own(s, c, tree, cut.steps)
+	r.Steps, r.touched = own(s, c, tree, cut.Steps)
 	return r, nil
 }

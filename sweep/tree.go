@@ -6,37 +6,39 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
 // pieceTree tells which piece was cut from which, and when.
 type pieceTree struct {
-	parent []int32 // by id; 0 for the blanks. Entry 0 is unused
-	freed  []tick  // by id; 0 for the blanks
+	parent []int32       // by id; 0 for the blanks. Entry 0 is unused
+	freed  []raster.Tick // by id; 0 for the blanks
 	// by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
-	whole []tick
+	whole []raster.Tick
 	nodes []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
 	f     *forest
 	tally *tally
 }
 
 // newTree names the pieces of a forest whose cells were put back, and turns the labels of the cells from nodes into ids.
-func newTree(s *setup, c *cells, f *forest) *pieceTree {
-	tree, id := nameNodes(f, len(s.stock.Blanks), func(n *node) bool { return isChips(s, n) })
+func newTree(s *plan.Setup, c *raster.Cells, f *forest) *pieceTree {
+	tree, id := nameNodes(f, len(s.Stock.Blanks), func(n *node) bool { return isChips(s, n) })
 	for l := range id {
 		if n := f.settled(int32(l)); n != int32(l) {
 			id[l] = id[n]
 		}
 	}
-	tree.whole = make([]tick, len(tree.freed))
+	tree.whole = make([]raster.Tick, len(tree.freed))
 	for i, at := range tree.freed {
-		if at < firstTick {
+		if at < raster.FirstTick {
 			continue
 		}
 		tree.whole[i] = at + 1
-		move := c.clock.move(at)
-		if m := s.moves.At(move); m.Upright() {
-			tree.whole[i] = c.clock.first[move+1]
+		move := c.Clock.MoveOf(at)
+		if m := s.Moves.At(move); m.Upright() {
+			tree.whole[i] = c.Clock.First[move+1]
 		}
 	}
 	tree.tally = takeStock(s, c, id, tree)
@@ -46,7 +48,7 @@ func newTree(s *setup, c *cells, f *forest) *pieceTree {
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
 func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []int32) {
-	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]tick, blanks+1), nodes: make([]int32, blanks+1),
+	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]raster.Tick, blanks+1), nodes: make([]int32, blanks+1),
 		f: f}
 	for i := range tree.nodes {
 		tree.nodes[i] = noNode
@@ -112,15 +114,15 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 }
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
-func isChips(s *setup, n *node) bool {
+func isChips(s *plan.Setup, n *node) bool {
 	if n.solid() >= crumbCells {
 		return false
 	}
-	tool := s.cutters[s.moves.At(int(n.move)).Tool]
-	return tool != nil && float64(n.size)*s.grid.CellMM*s.grid.CellMM < math.Pi*tool.r*tool.r
+	tool := s.Cutters[s.Moves.At(int(n.move)).Tool]
+	return tool != nil && float64(n.size)*s.Grid.CellMM*s.Grid.CellMM < math.Pi*tool.R*tool.R
 }
 
-func (t *pieceTree) add(parent int32, at tick, node int32) int32 {
+func (t *pieceTree) add(parent int32, at raster.Tick, node int32) int32 {
 	t.parent = append(t.parent, parent)
 	t.freed = append(t.freed, at)
 	t.nodes = append(t.nodes, node)
@@ -128,20 +130,20 @@ func (t *pieceTree) add(parent int32, at tick, node int32) int32 {
 }
 
 // pieceAt walks up to the piece that a label was part of at a moment.
-func (t *pieceTree) pieceAt(label int32, at tick) int32 {
+func (t *pieceTree) pieceAt(label int32, at raster.Tick) int32 {
 	for label > 0 && t.freed[label] > at {
 		label = t.parent[label]
 	}
 	return label
 }
 
-func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
-	cell := s.grid.CellMM
+func (t *pieceTree) pieces(s *plan.Setup, c *raster.Cells) []Piece {
+	cell := s.Grid.CellMM
 	out := make([]Piece, len(t.parent)-1)
 	for i := range out {
 		p := &out[i]
 		p.ID, p.Parent = i+1, int(t.parent[i+1])
-		p.Freed, p.Hung = c.clock.progress(t.freed[i+1]), Never
+		p.Freed, p.Hung = c.Clock.Progress(t.freed[i+1]), raster.Never
 		if t.nodes[i+1] == noNode {
 			continue
 		}
@@ -152,17 +154,17 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 		size := float64(n.size - u.size)
 		p.AreaMM2 = size * cell * cell
 		p.Centroid = orb.Point{
-			s.grid.OriginX + (float64(n.sx-u.sx)/size+0.5)*cell,
-			s.grid.OriginY + (float64(n.sy-u.sy)/size+0.5)*cell,
+			s.Grid.OriginX + (float64(n.sx-u.sx)/size+0.5)*cell,
+			s.Grid.OriginY + (float64(n.sy-u.sy)/size+0.5)*cell,
 		}
 	}
 	t.measure(s, c, out)
 	ext := t.extents()
-	parallel.For(s.opt.Jobs, len(out), func(_, i int) {
-		if i < len(s.stock.Blanks) {
-			out[i].Outline = orb.MultiPolygon{s.stock.Blanks[i].Outline.Clone()}
-		} else if e := ext[i+1]; e.x0 <= e.x1 {
-			out[i].Outline = t.maskOf(c, int32(i+1), e).outline(s.grid)
+	parallel.For(s.Opt.Jobs, len(out), func(_, i int) {
+		if i < len(s.Stock.Blanks) {
+			out[i].Outline = orb.MultiPolygon{s.Stock.Blanks[i].Outline.Clone()}
+		} else if e := ext[i+1]; e.X0 <= e.X1 {
+			out[i].Outline = t.maskOf(c, int32(i+1), e).Outline(s.Grid)
 		}
 		out[i].Class = classify(s, c, &out[i], t.freed[i+1])
 	})
@@ -172,8 +174,8 @@ func (t *pieceTree) pieces(s *setup, c *cells) []Piece {
 // measure sums up what is left of each piece at the end, and its volume and height when it was freed. Heights of that
 // moment are not kept: a cell counts with what it has at the end, or, if it is cut through later, with the least height
 // it had as a web before, else with the height of the blank.
-func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
-	area := s.grid.CellMM * s.grid.CellMM
+func (t *pieceTree) measure(s *plan.Setup, c *raster.Cells, out []Piece) {
+	area := s.Grid.CellMM * s.Grid.CellMM
 	vol, num, top := t.tally.vol, t.tally.num, t.tally.top
 	// Children have higher ids than their parents.
 	for i := len(out); i > 0; i-- {
@@ -185,11 +187,11 @@ func (t *pieceTree) measure(s *setup, c *cells, out []Piece) {
 	for i := range out {
 		p := &out[i]
 		p.FinalAreaMM2 = float64(num[i+1]) * area
-		p.VolumeMM3 = float64(vol[i+1]-t.tally.under[i+1].vol) / fixPerMM * area
-		p.TopMM = s.stock.BottomMM + top[i+1].mm()
-		if i < len(c.tops) {
-			p.TopMM = s.stock.Blanks[i].TopMM
-			p.VolumeMM3 = p.AreaMM2 * c.tops[i].mm()
+		p.VolumeMM3 = float64(vol[i+1]-t.tally.under[i+1].vol) / raster.FixedPerMM * area
+		p.TopMM = s.Stock.BottomMM + top[i+1].MM()
+		if i < len(c.Tops) {
+			p.TopMM = s.Stock.Blanks[i].TopMM
+			p.VolumeMM3 = p.AreaMM2 * c.Tops[i].MM()
 		}
 	}
 }

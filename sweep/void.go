@@ -1,11 +1,15 @@
 package sweep
 
-import "slices"
+import (
+	"slices"
+
+	"staydown/sweep/internal/raster"
+)
 
 // void is a small raster on which sets of cells are joined in order of falling time.
 type void struct {
 	w, h  int
-	cut   []tick
+	cut   []raster.Tick
 	blank []int16 // only with several blanks
 	apart bool    // there are several
 	up    []int32
@@ -21,11 +25,11 @@ type void struct {
 }
 
 // reset takes over the moments of the cells of a store.
-func (v *void) reset(c *cells, g Grid) {
-	v.w, v.h, v.sides, v.apart = g.NX, g.NY, 0, len(c.tops) > 1
+func (v *void) reset(c *raster.Cells, g raster.Grid) {
+	v.w, v.h, v.sides, v.apart = g.NX, g.NY, 0, len(c.Tops) > 1
 	n := v.w * v.h
 	if cap(v.cut) < n {
-		v.cut, v.blank, v.up = make([]tick, n), make([]int16, n), make([]int32, n)
+		v.cut, v.blank, v.up = make([]raster.Tick, n), make([]int16, n), make([]int32, n)
 		v.kid, v.mine, v.from = make([]int8, n), make([]int8, n), make([]int32, n)
 	}
 	v.cut, v.blank, v.up, v.kid, v.mine, v.from = v.cut[:n], v.blank[:n], v.up[:n], v.kid[:n], v.mine[:n], v.from[:n]
@@ -34,16 +38,16 @@ func (v *void) reset(c *cells, g Grid) {
 	for i := range v.same {
 		v.same[i] = int8(i)
 	}
-	for ti, t := range c.tiles {
-		x0, y0 := ti%c.tx<<tileBits, ti/c.tx<<tileBits
-		w, h := min(tileSide, v.w-x0), min(tileSide, v.h-y0)
+	for ti, t := range c.Tiles {
+		x0, y0 := ti%c.TX<<raster.TileBits, ti/c.TX<<raster.TileBits
+		w, h := min(raster.TileSide, v.w-x0), min(raster.TileSide, v.h-y0)
 		for y := range h {
-			row, k := (y0+y)*v.w+x0, y<<tileBits
+			row, k := (y0+y)*v.w+x0, y<<raster.TileBits
 			cut, blank := v.cut[row:row+w], v.blank[row:row+w]
 			if t != nil {
-				copy(cut, t.cut[k:])
+				copy(cut, t.Cut[k:])
 			} else {
-				at := c.goneAt(ti, k)
+				at := c.CutOf(ti, k)
 				for x := range cut {
 					cut[x] = at
 				}
@@ -52,7 +56,7 @@ func (v *void) reset(c *cells, g Grid) {
 				if !v.apart {
 					break
 				}
-				blank[x] = c.blankAt(ti, k+x)
+				blank[x] = c.BlankOf(ti, k+x)
 			}
 		}
 	}
@@ -79,24 +83,24 @@ func (v *void) side(k int8) int8 {
 	return k
 }
 
-// fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to
+// Fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to
 // asked.from at most. What goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a
 // moment not long before the last meeting, as a guess that only saves time.
-func (v *void) fill(asked span, about tick, met func(at tick, cell int32, a, b int8)) (ok bool) {
+func (v *void) fill(asked raster.Interval, about raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) (ok bool) {
 	late, early, sides := v.late[:0], v.early[:0], v.sides
 	for y, i := 0, int32(0); y < v.h; y++ {
 		for x := range v.w {
 			switch cut := v.cut[i]; {
-			case cut >= asked.to:
+			case cut >= asked.To:
 				// The cells to the right and above are not back yet.
 				v.up[i], v.kid[i] = i, v.mine[i]
 				if x > 0 && v.up[i-1] >= 0 {
-					v.join(i, i-1, tickNever, met)
+					v.join(i, i-1, raster.TickNever, met)
 				}
 				if y > 0 && v.up[i-int32(v.w)] >= 0 {
-					v.join(i, i-int32(v.w), tickNever, met)
+					v.join(i, i-int32(v.w), raster.TickNever, met)
 				}
-			case cut < firstTick || cut < asked.from:
+			case cut < raster.FirstTick || cut < asked.From:
 				v.up[i] = -1
 			case cut >= about:
 				v.up[i] = -1
@@ -109,7 +113,7 @@ func (v *void) fill(asked span, about tick, met func(at tick, cell int32, a, b i
 		}
 	}
 	v.late, v.early = late, early
-	if v.sides < sides && asked.to != tickNever {
+	if v.sides < sides && asked.To != raster.TickNever {
 		return false
 	}
 	for _, events := range [2][]uint64{late, early} {
@@ -121,14 +125,14 @@ func (v *void) fill(asked span, about tick, met func(at tick, cell int32, a, b i
 		}
 		events = sortByTick(events, v.spare[:len(events)])
 		for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
-			v.put(int32(uint32(events[n])), tick(events[n]>>32), met)
+			v.put(int32(uint32(events[n])), raster.Tick(events[n]>>32), met)
 		}
 	}
 	return true
 }
 
-// put returns one cell.
-func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
+// Add returns one cell.
+func (v *void) put(i int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	v.up[i], v.kid[i] = i, v.mine[i]
 	x, y := int(i)%v.w, int(i)/v.w
 	if x > 0 {
@@ -146,7 +150,7 @@ func (v *void) put(i int32, at tick, met func(at tick, cell int32, a, b int8)) {
 }
 
 // join joins cell i to its neighbour n, if that stands.
-func (v *void) join(i, n int32, at tick, met func(at tick, cell int32, a, b int8)) {
+func (v *void) join(i, n int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	if v.up[n] < 0 || v.apart && v.blank[n] != v.blank[i] {
 		return
 	}
@@ -169,7 +173,7 @@ func (v *void) join(i, n int32, at tick, met func(at tick, cell int32, a, b int8
 }
 
 // path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.
-func (v *void) path(at tick, a, b int8) (out []int) {
+func (v *void) path(at raster.Tick, a, b int8) (out []int) {
 	slices.Sort(v.marks)
 	queue := v.queue[:0]
 	for _, i := range v.marks {
@@ -192,7 +196,7 @@ func (v *void) path(at tick, a, b int8) (out []int) {
 			if d == 0 && x == v.w-1 || d == 1 && y == v.h-1 || d == 2 && x == 0 || d == 3 && y == 0 {
 				continue
 			}
-			if n := i + step; v.from[n] == 0 && v.cut[n] >= max(at, firstTick) &&
+			if n := i + step; v.from[n] == 0 && v.cut[n] >= max(at, raster.FirstTick) &&
 				!(v.apart && v.blank[n] != v.blank[i]) {
 				v.from[n] = i + 1
 				queue = append(queue, n)

@@ -1,17 +1,21 @@
 package sweep
 
-import "testing"
+import (
+	"testing"
+
+	"staydown/sweep/internal/testprog"
+)
 
 // A slot first cut to 4 mm, then to 1.5 mm (a web below 2 mm), then half of its length through: what WebRow tells of
 // the cells of its middle row.
 func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
-	p := program(1).enter(5, 10, -2).line(35, 10, -2)
-	thin := Progress(len(p.moves) + 1) // the next move goes down at the end of the slot, the one after it goes along it
-	p.line(35, 10, -4.5).line(5, 10, -4.5)
-	through := Progress(len(p.moves) + 1)
-	p.line(5, 10, -6.1).line(20, 10, -6.1).up()
+	p := testprog.New(1).Enter(5, 10, -2).Line(35, 10, -2)
+	thin := Progress(len(p.Moves) + 1) // the next move goes down at the end of the slot, the one after it goes along it
+	p.Line(35, 10, -4.5).Line(5, 10, -4.5)
+	through := Progress(len(p.Moves) + 1)
+	p.Line(5, 10, -6.1).Line(20, 10, -6.1).Up()
 	for _, keep := range []bool{true, false} {
-		rec, err := Run(movesOf(p.moves), flat(4), plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2, KeepWebs: keep})
+		rec, err := Run(movesOf(p.Moves), testprog.EndMill(4), testprog.Plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2, KeepWebs: keep})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,42 +2,45 @@ package sweep
 
 import (
 	"github.com/paulmach/orb"
+
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
 )
 
 // bench keeps what one worker uses again from window to window.
 type bench struct {
-	shed shed
+	shed raster.TilePool
 	void void
 }
 
 // soonTicks is how long after the raster's moment the end of a bridge is looked for first.
-const soonTicks = 2 * ticksPerCell
+const soonTicks = 2 * raster.TicksPerCell
 
 // link is the last moment at which two sides of a place hang together, and the cells that stand for the bridge.
 type link struct {
-	at      tick
+	at      raster.Tick
 	cramped bool // the bridge outlives the last cells of a side that the window shows
 	bridge  []uint32
 }
 
 // pane is a window on the surroundings of a cell.
 type pane struct {
-	cx, cy, w      int    // the cell, and how many cells the window reaches beyond it
-	x0, y0, x1, y1 int    // what of that is on the grid
-	marks          []int8 // sides of the cells of the window, row by row
-	since          tick   // links that are gone before are left out
-	was            tick   // when the raster says that the last goes
-	fine           Grid
+	cx, cy, w      int         // the cell, and how many cells the window reaches beyond it
+	x0, y0, x1, y1 int         // what of that is on the grid
+	marks          []int8      // sides of the cells of the window, row by row
+	since          raster.Tick // links that are gone before are left out
+	was            raster.Tick // when the raster says that the last goes
+	fine           raster.Grid
 }
 
-// window sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there,
+// sideWindow sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there,
 // the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that
 // they go.
-func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *bench) []link {
+func (b *bridges) window(cx, cy, w int, marks []int8, since, was raster.Tick, tools *bench) []link {
 	p := b.pane(cx, cy, w, marks, since, was)
 	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and
 	// after do not matter then, beyond their order.
-	soon := span{max(since, was-1), min(was, tickNever-soonTicks) + soonTicks}
+	soon := raster.Interval{From: max(since, was-1), To: min(was, raster.TickNever-soonTicks) + soonTicks}
 	if links, ok := b.through(p, soon, tools); ok {
 		return links
 	}
@@ -45,11 +48,11 @@ func (b *bridges) window(cx, cy, w int, marks []int8, since, was tick, tools *be
 	return links
 }
 
-func (b *bridges) pane(cx, cy, w int, marks []int8, since, was tick) *pane {
-	g := b.s.grid
+func (b *bridges) pane(cx, cy, w int, marks []int8, since, was raster.Tick) *pane {
+	g := b.s.Grid
 	p := &pane{cx: cx, cy: cy, w: w, marks: marks, since: since, was: was}
 	p.x0, p.y0, p.x1, p.y1 = max(0, cx-w), max(0, cy-w), min(g.NX-1, cx+w), min(g.NY-1, cy+w)
-	p.fine = Grid{
+	p.fine = raster.Grid{
 		OriginX: g.OriginX + float64(p.x0)*g.CellMM, OriginY: g.OriginY + float64(p.y0)*g.CellMM,
 		CellMM: g.CellMM / fineness, NX: (p.x1 - p.x0 + 1) * fineness, NY: (p.y1 - p.y0 + 1) * fineness,
 	}
@@ -57,18 +60,18 @@ func (b *bridges) pane(cx, cy, w int, marks []int8, since, was tick) *pane {
 }
 
 // always is all the time that a pane may be asked for.
-func (p *pane) always() span { return span{p.since, tickNever} }
+func (p *pane) always() raster.Interval { return raster.Interval{From: p.since, To: raster.TickNever} }
 
 // through gives the links that a pane shows and that are gone in the time asked for. ok is false where others may
 // matter.
-func (b *bridges) through(p *pane, asked span, tools *bench) (links []link, ok bool) {
-	if b.heldAfter(asked.to, p) {
+func (b *bridges) through(p *pane, asked raster.Interval, tools *bench) (links []link, ok bool) {
+	if b.heldAfter(asked.To, p) {
 		return nil, false
 	}
 	v := &tools.void
-	c := sweepAgain(b.s, b.c, p.fine, b.near, &tools.shed, b.blankIn(p), asked)
+	c := removal.Again(b.s, b.c, p.fine, b.near, &tools.shed, b.blankIn(p), asked)
 	v.reset(c, p.fine)
-	tools.shed.recycle(c)
+	tools.shed.Recycle(c)
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
 			if m := p.marks[(y-p.cy+p.w)*(2*p.w+1)+x-p.cx+p.w]; m > 0 {
@@ -76,22 +79,22 @@ func (b *bridges) through(p *pane, asked span, tools *bench) (links []link, ok b
 			}
 		}
 	}
-	ok = v.fill(asked, max(p.was, nearTicks)-nearTicks, func(at tick, cell int32, a, c int8) {
-		links = append(links, link{at, at != tickNever && v.mine[cell] != 0, b.bridge(v, p, at, a, c)})
+	ok = v.fill(asked, max(p.was, nearTicks)-nearTicks, func(at raster.Tick, cell int32, a, c int8) {
+		links = append(links, link{at, at != raster.TickNever && v.mine[cell] != 0, b.bridge(v, p, at, a, c)})
 	})
-	return links, ok && (v.sides <= 1 || asked.from == p.since)
+	return links, ok && (v.sides <= 1 || asked.From == p.since)
 }
 
 // bridge gives the cells of the raster, gone before a moment, through which two sides hang together until then.
-func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32) {
+func (b *bridges) bridge(v *void, p *pane, at raster.Tick, from, to int8) (out []uint32) {
 	seen := map[uint32]bool{}
 	for _, n := range v.path(at, from, to) {
-		t, k := b.c.at(p.x0+n%v.w/fineness, p.y0+n/v.w/fineness)
+		t, k := b.c.At(p.x0+n%v.w/fineness, p.y0+n/v.w/fineness)
 		if t == nil {
 			continue
 		}
-		id := t.id(k)
-		if cut := t.cut[k]; !seen[id] && cut >= firstTick && cut < at {
+		id := t.ID(k)
+		if cut := t.Cut[k]; !seen[id] && cut >= raster.FirstTick && cut < at {
 			seen[id] = true
 			out = append(out, id)
 		}
@@ -101,14 +104,14 @@ func (b *bridges) bridge(v *void, p *pane, at tick, from, to int8) (out []uint32
 
 // heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its
 // parts do then matters.
-func (b *bridges) heldAfter(at tick, p *pane) bool {
+func (b *bridges) heldAfter(at raster.Tick, p *pane) bool {
 	if len(b.hold) == 0 {
 		return false
 	}
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
-			if t, k := b.c.at(x, y); t != nil {
-				if held, ok := b.hold[t.id(k)]; ok && held >= at && held != tickNever {
+			if t, k := b.c.At(x, y); t != nil {
+				if held, ok := b.hold[t.ID(k)]; ok && held >= at && held != raster.TickNever {
 					return true
 				}
 			}
@@ -119,26 +122,26 @@ func (b *bridges) heldAfter(at tick, p *pane) bool {
 
 // blankIn gives the blank that a pane lies in, mixed where an edge of one comes near.
 func (b *bridges) blankIn(p *pane) int16 {
-	box := p.fine.box().Pad(p.fine.CellMM)
-	for _, blank := range b.s.stock.Blanks {
+	box := p.fine.Box().Pad(p.fine.CellMM)
+	for _, blank := range b.s.Stock.Blanks {
 		for _, ring := range blank.Outline {
 			for i, from := range ring {
 				to := ring[(i+1)%len(ring)]
 				if (orb.Bound{Min: from, Max: from}).Extend(to).Intersects(box) {
-					return mixed
+					return raster.Mixed
 				}
 			}
 		}
 	}
-	return b.c.blankOf(p.cx, p.cy)
+	return b.c.BlankAt(p.cx, p.cy)
 }
 
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand
 // as long as the bridge. A bridge that goes when the sides part is on neither.
 func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
 	fx, fy := x-p.x0, y-p.y0
-	if t, k := b.c.at(x, y); t != nil && len(b.hold) > 0 {
-		if at, ok := b.hold[t.id(k)]; ok && at > t.cut[k] {
+	if t, k := b.c.At(x, y); t != nil && len(b.hold) > 0 {
+		if at, ok := b.hold[t.ID(k)]; ok && at > t.Cut[k] {
 			if at <= p.was {
 				return
 			}

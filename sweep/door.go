@@ -1,0 +1,61 @@
+package sweep
+
+import (
+	"staydown/sweep/internal/plan"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
+	"staydown/sweep/internal/shape"
+)
+
+// The names that the rooms below share with the outside.
+
+// Tool is the cutting envelope of a tool, Shape the form of its lower end.
+type (
+	Tool  = shape.Tool
+	Shape = shape.Shape
+)
+
+// Shapes of tools.
+const (
+	Flat  = shape.Flat  // square end
+	Ball  = shape.Ball  // hemisphere
+	Bull  = shape.Bull  // square end with a corner radius
+	Vee   = shape.Vee   // cone down to a point
+	Drill = shape.Drill // cone of the point angle below a cylinder
+)
+
+// Progress is a moment of the program, Grid places the cells, Blank and Stock are what lies on the layer.
+type (
+	Progress = raster.Progress
+	Grid     = raster.Grid
+	Blank    = raster.Blank
+	Stock    = raster.Stock
+)
+
+const (
+	Never     = raster.Never     // later than every moment of a program
+	ThroughMM = raster.ThroughMM // a film up to this counts as cut
+)
+
+// Error tells why a sweep was not possible, and where in the program if a move is to blame.
+type Error = plan.Error
+
+// Step is a stretch of a move over which the cut stays the same, StepFlags tell what kind of cutting it does.
+type (
+	Step      = removal.Step
+	StepFlags = removal.StepFlags
+)
+
+// What a step does.
+const (
+	FullWidth    = removal.FullWidth    // material on both sides of the cutter
+	Plunge       = removal.Plunge       // the tool goes down without (or nearly without) sideways motion
+	Breakthrough = removal.Breakthrough // the last material of at least one cell is removed
+	Rub          = removal.Rub          // nothing is removed, but a wall or floor is touched again
+	LeftWall     = removal.LeftWall     // material remains on the left of the feed direction
+	RightWall    = removal.RightWall    // material remains on the right of the feed direction
+	ChuckCut     = removal.ChuckCut     // the tool tip is in the layer
+	RapidCut     = removal.RapidCut     // a rapid move goes through material
+	OverReach    = removal.OverReach    // the cut is deeper than the tool's reach
+	Retract      = removal.Retract      // the tool moves up through what it touches
+)

@@ -1,0 +1,250 @@
+package raster
+
+import (
+	"math/bits"
+
+	"staydown/sweep/parallel"
+)
+
+// CellSet has a bit for each cell of a tile: word y, bit x.
+type CellSet [TileSide]uint32
+
+func (s *CellSet) Add(k int) { s[k>>TileBits] |= 1 << (k & TileMask) }
+
+func (s *CellSet) Any() bool {
+	all := uint32(0)
+	for _, w := range s {
+		all |= w
+	}
+	return all != 0
+}
+
+func (s *CellSet) Count() (n int) {
+	for _, w := range s {
+		n += bits.OnesCount32(w)
+	}
+	return n
+}
+
+// Each calls f for the cells of a set in rising order.
+func (s *CellSet) Each(f func(k int)) {
+	for y, w := range s {
+		for ; w != 0; w &= w - 1 {
+			f(y<<TileBits | bits.TrailingZeros32(w))
+		}
+	}
+}
+
+// CellRegion is a set of cells on the whole grid, tile by tile.
+type CellRegion struct {
+	c    *Cells
+	Sets []*CellSet // nil: none
+}
+
+func NewRegion(c *Cells) *CellRegion { return &CellRegion{c, make([]*CellSet, len(c.Tiles))} }
+
+// RegionPart is a stretch of ground in one tile.
+type RegionPart struct {
+	Tile int32
+	Set  CellSet
+}
+
+// cells with which the rows of a tile and of those round it are looked at: bit 0 is the last cell of the tile on the
+// left.
+type framed [TileSide + 2]uint64
+
+func (g *CellRegion) framed(i int) (out framed) {
+	tx := g.c.TX
+	row := func(i, y int, ok bool) uint32 {
+		if !ok || i < 0 || i >= len(g.Sets) || g.Sets[i] == nil {
+			return 0
+		}
+		return g.Sets[i][y]
+	}
+	left, right := i%tx > 0, i%tx < tx-1
+	for n := range out {
+		j, y := i, n-1
+		switch {
+		case y < 0:
+			j, y = i-tx, TileMask
+		case y > TileMask:
+			j, y = i+tx, 0
+		}
+		out[n] = uint64(row(j, y, true))<<1 | uint64(row(j-1, y, left)>>TileMask) | uint64(row(j+1, y,
+			right)&1)<<(TileSide+1)
+	}
+	return out
+}
+
+// besideAny tells whether tile i or one round it has any ground.
+func (g *CellRegion) besideAny(i int) bool {
+	for _, row := range [3]int{i - g.c.TX, i, i + g.c.TX} {
+		for j := max(0, row-1); j <= min(len(g.Sets)-1, row+1); j++ {
+			if g.Sets[j] != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Dilate gives the ground with all cells beside it, across corners too if asked for. Tiles are added where it reaches
+// them.
+func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
+	out := NewRegion(g.c)
+	parallel.ForRuns(jobs, len(g.Sets), 1<<8, func(_, i int) {
+		if !g.besideAny(i) {
+			return
+		}
+		f := g.framed(i)
+		var s CellSet
+		for y := range s {
+			up, at, down := f[y+2], f[y+1], f[y]
+			w := at | at<<1 | at>>1 | up | down
+			if corners {
+				w |= up<<1 | up>>1 | down<<1 | down>>1
+			}
+			s[y] = uint32(w >> 1)
+		}
+		if s.Any() {
+			out.Sets[i] = &s
+		}
+	})
+	return out
+}
+
+// TakeConnected takes the cells that hang together with cell k of tile i out of the ground, across edges.
+func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
+	todo := map[int32]*CellSet{}
+	index := map[int32]int{}
+	seed := new(CellSet)
+	seed.Add(k)
+	todo[int32(i)] = seed
+	stack := []int32{int32(i)}
+	pass := func(i int, ok bool, to func(s *CellSet)) {
+		if !ok || i < 0 || i >= len(g.Sets) || g.Sets[i] == nil {
+			return
+		}
+		t := todo[int32(i)]
+		if t == nil {
+			t = new(CellSet)
+			todo[int32(i)] = t
+		}
+		before := *t
+		to(t)
+		for y := range t {
+			t[y] &= g.Sets[i][y]
+		}
+		if t.Any() && *t != before {
+			stack = append(stack, int32(i))
+		}
+	}
+	for len(stack) > 0 {
+		i := int(stack[len(stack)-1])
+		stack = stack[:len(stack)-1]
+		seeds := todo[int32(i)]
+		if seeds == nil || !seeds.Any() {
+			continue
+		}
+		var in CellSet
+		spread(seeds, g.Sets[i], &in)
+		*seeds = CellSet{}
+		for y := range in {
+			g.Sets[i][y] &^= in[y]
+		}
+		n, ok := index[int32(i)]
+		if !ok {
+			n = len(out)
+			index[int32(i)] = n
+			out = append(out, RegionPart{Tile: int32(i)})
+		}
+		var left, right uint32
+		for y := range in {
+			out[n].Set[y] |= in[y]
+			left, right = left|in[y]&1, right|in[y]>>TileMask
+		}
+		tx := g.c.TX
+		if in[0] != 0 {
+			pass(i-tx, true, func(s *CellSet) { s[TileMask] |= in[0] })
+		}
+		if in[TileMask] != 0 {
+			pass(i+tx, true, func(s *CellSet) { s[0] |= in[TileMask] })
+		}
+		if left != 0 {
+			pass(i-1, i%tx > 0, func(s *CellSet) {
+				for y := range in {
+					s[y] |= in[y] & 1 << TileMask
+				}
+			})
+		}
+		if right != 0 {
+			pass(i+1, i%tx < tx-1, func(s *CellSet) {
+				for y := range in {
+					s[y] |= in[y] >> TileMask
+				}
+			})
+		}
+	}
+	return out
+}
+
+// spread gives the cells of a tile's ground that hang together with seeds.
+func spread(seeds, ground, in *CellSet) {
+	for more := true; more; {
+		more = false
+		grow := func(y, from int) {
+			seed := seeds[y]
+			if from >= 0 && from < TileSide {
+				seed |= in[from]
+			}
+			if seed &= ground[y] &^ in[y]; seed != 0 {
+				in[y] |= alongRow(seed, ground[y])
+				more = true
+			}
+		}
+		for y := range TileSide {
+			grow(y, y-1)
+		}
+		for y := TileMask; y >= 0; y-- {
+			grow(y, y+1)
+		}
+	}
+}
+
+// alongRow gives the stretches of ones in ground that hold a seed (Kogge and Stone, 1973).
+func alongRow(seed, ground uint32) uint32 {
+	up, down := seed, seed
+	gu, gd := ground, ground
+	for n := 1; n < TileSide; n *= 2 {
+		up |= gu & (up << n)
+		gu &= gu << n
+		down |= gd & (down >> n)
+		gd &= gd >> n
+	}
+	return up | down
+}
+
+func (g *CellRegion) Add(patches []RegionPart) {
+	for n := range patches {
+		i := patches[n].Tile
+		if g.Sets[i] == nil {
+			g.Sets[i] = new(CellSet)
+		}
+		for y, w := range patches[n].Set {
+			g.Sets[i][y] |= w
+		}
+	}
+}
+
+func (g *CellRegion) Overlaps(patches []RegionPart) bool {
+	for n := range patches {
+		if s := g.Sets[patches[n].Tile]; s != nil {
+			for y, w := range patches[n].Set {
+				if s[y]&w != 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

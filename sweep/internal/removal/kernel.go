@@ -1,0 +1,424 @@
+package removal
+
+import (
+	"math"
+
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/shape"
+)
+
+// kernel removes material in the rows of one band of tiles. Each band belongs to one worker at a time and meets
+// the segments in the order of the program.
+type kernel struct {
+	g           raster.Grid
+	c           *raster.Cells
+	chunk       *chunk
+	pool        *raster.TilePool
+	acc         []sample     // of the chunk, this worker's own
+	through     raster.Fixed // a film up to this is cut
+	throughOnly bool         // nothing but cuts through the stock is asked for
+	web         raster.Fixed
+	deep        raster.Fixed           // no tool is followed below
+	lo, hi      [raster.TileSide]int32 // cells of the row inside the sweep: lo..hi-1
+	zMin        raster.Fixed           // lowest level of the segment at hand
+	flat        levelCut
+}
+
+// level turns a height of the tool into a height of the grid.
+func (k *kernel) level(mm float64) raster.Fixed { return max(raster.ToFixed(mm), k.deep) }
+
+// begin turns to a chunk, as worker n of it.
+func (k *kernel) begin(c *chunk, n int) {
+	k.chunk = c
+	if k.throughOnly {
+		return
+	}
+	if cap(c.acc[n]) < c.n {
+		c.acc[n] = make([]sample, c.n+c.n/4)
+	}
+	c.acc[n] = c.acc[n][:c.n]
+	k.acc = c.acc[n]
+}
+
+// work takes the bands of the chunk that nobody has taken yet.
+func (k *kernel) work() {
+	for i := range k.acc {
+		k.acc[i].reset()
+	}
+	for {
+		i := int(k.chunk.next.Add(1)) - 1
+		if i >= len(k.chunk.used) {
+			return
+		}
+		ty := int(k.chunk.used[i])
+		for _, n := range k.chunk.bands[ty] {
+			k.run(&k.chunk.segs[n], ty)
+		}
+	}
+}
+
+// run takes segment s through the band of tiles ty.
+func (k *kernel) run(s *segment, ty int) {
+	if !s.again {
+		k.cut(s, ty)
+	}
+	if !k.throughOnly {
+		k.probe(s, ty)
+	}
+}
+
+func (k *kernel) cut(s *segment, ty int) {
+	j := &k.chunk.jobs[s.job]
+	k.zMin = k.level(min(s.az, s.bz))
+	if s.len > 0 && s.climb == 0 && j.tool.Square() {
+		k.cutLevel(s, j, ty)
+		return
+	}
+	first, last := int32(math.MaxInt32), int32(math.MinInt32)
+	y0 := ty << raster.TileBits
+	from, to := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
+	for r := from; r < to; r++ {
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		k.span(s, y, r)
+		if k.lo[r] < k.hi[r] {
+			first, last = min(first, k.lo[r]), max(last, k.hi[r]-1)
+		}
+	}
+	if first > last {
+		return
+	}
+	for tx := int(first) >> raster.TileBits; tx <= int(last)>>raster.TileBits; tx++ {
+		if i := ty*k.c.TX + tx; !k.nothingLeft(i) {
+			k.tile(s, j, i, tx, y0, from, to)
+		}
+	}
+}
+
+// nothingLeft tells that nothing in tile i is left for the segment at hand.
+func (k *kernel) nothingLeft(i int) bool {
+	return k.c.TopOf(i) <= k.zMin || k.c.Tiles[i] == nil && k.c.Plain[i].Blank < 0 && k.zMin >= 0
+}
+
+// Tile takes the segment through rows from up to, but without, to of a tile.
+func (k *kernel) tile(s *segment, j *job, i, tx, y0, from, to int) {
+	x0 := int32(tx << raster.TileBits)
+	var t *raster.Tile
+	visited, changed := 0, false
+	for r := from; r < to; r++ {
+		lo, hi := max(k.lo[r], x0), min(k.hi[r], x0+raster.TileSide)
+		if lo >= hi {
+			continue
+		}
+		if t == nil {
+			t = k.c.Touch(i, k.pool)
+		}
+		visited += int(hi - lo)
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		base := r << raster.TileBits
+		if s.len == 0 {
+			changed = k.plungeRow(s, j, t, base, x0, lo, hi, y) || changed
+		} else {
+			changed = k.row(s, j, t, base, x0, lo, hi, y) || changed
+		}
+	}
+	if t != nil {
+		t.UpdateTop(changed, visited)
+	}
+}
+
+// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more
+// on either side.
+func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
+	y0 := ty << raster.TileBits
+	first = int(math.Floor((lo-k.g.OriginY)/k.g.CellMM-0.5)) - y0
+	end = int(math.Ceil((hi-k.g.OriginY)/k.g.CellMM-0.5)) - y0 + 1
+	return max(0, first), min(raster.TileSide, k.g.NY-y0, end)
+}
+
+// Interval finds the cells of row r whose centres lie within s.reach of the segment.
+func (k *kernel) span(s *segment, y float64, r int) {
+	k.lo[r], k.hi[r] = 0, 0
+	xl, xh := math.Inf(1), math.Inf(-1)
+	rr := float64(s.reach * s.reach)
+	if d := y - s.ay; math.Abs(d) <= s.reach {
+		w := math.Sqrt(rr - float64(d*d))
+		xl, xh = s.ax-w, s.ax+w
+	}
+	if s.len > 0 {
+		if d := y - s.by; math.Abs(d) <= s.reach {
+			w := math.Sqrt(rr - float64(d*d))
+			xl, xh = min(xl, s.bx-w), max(xh, s.bx+w)
+		}
+		// The sides of the sweep: points at +-reach across from both ends.
+		for _, side := range [2]float64{s.reach, -s.reach} {
+			ox, oy := -s.uy*side, s.ux*side
+			ya, yb := s.ay+oy, s.by+oy
+			if (ya <= y) == (yb <= y) {
+				continue
+			}
+			x := s.ax + ox + float64((s.bx-s.ax)*((y-ya)/(yb-ya)))
+			xl, xh = min(xl, x), max(xh, x)
+		}
+		// The caps' straight ends need no care: the discs reach beyond them.
+	}
+	if xl <= xh {
+		k.lo[r], k.hi[r] = k.cellsIn(xl, xh)
+	}
+}
+
+// cellsIn gives the cells lo..hi-1 whose centres lie in xl..xh.
+func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
+	return k.onGrid(k.firstFrom(xl), k.endBy(xh))
+}
+
+// firstFrom and endBy give the first cell whose centre lies at x or beyond, and the one after the last whose centre
+// lies at x or before.
+func (k *kernel) firstFrom(x float64) float64 { return math.Ceil((x-k.g.OriginX)/k.g.CellMM - 0.5) }
+func (k *kernel) endBy(x float64) float64     { return math.Floor((x-k.g.OriginX)/k.g.CellMM-0.5) + 1 }
+
+// onGrid keeps a stretch of cells to the grid; 0, 0 where nothing is left.
+func (k *kernel) onGrid(a, b float64) (lo, hi int32) {
+	a, b = max(a, 0), min(b, float64(k.g.NX))
+	if a >= b {
+		return 0, 0
+	}
+	return int32(a), int32(b)
+}
+
+// plungeRow lets the tool go up or down on the spot.
+func (k *kernel) plungeRow(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+	low := min(s.az, s.bz)
+	zLow := k.level(low)
+	dy := y - s.ay
+	if j.coarseTime && j.tool.Square() {
+		return k.clearRow(j, t, base+int(lo-x0), int(hi-lo), zLow)
+	}
+	var fall crossTimes
+	for ix := lo; ix < hi; ix++ {
+		n := base + int(ix-x0)
+		if t.Height[n] <= zLow {
+			continue
+		}
+		p := 0.0
+		if !j.tool.Square() {
+			// The span of a square end is exact already.
+			dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
+			d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
+			if d > j.tool.R {
+				continue
+			}
+			p = j.tool.At(d)
+		}
+		z := k.level(low + p)
+		if t.Height[n] <= z {
+			continue
+		}
+		switch {
+		case j.coarseTime:
+			fall = crossTimes{}
+		case !j.tool.Square() || fall.from != t.Height[n]:
+			fall = crossTimes{t.Height[n], s.fractionAt(t.Height[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p)}
+		}
+		k.lower(j, t, n, z, 0, fall.first, fall.through, fall.web)
+		changed = true
+	}
+	return changed
+}
+
+// clearRow takes the tool down to z over n cells from place first on, where moments inside the move do not matter.
+func (k *kernel) clearRow(j *job, t *raster.Tile, first, n int, z raster.Fixed) (changed bool) {
+	h, cut := t.Height[first:first+n], t.Cut[first:first+n]
+	for n := range h {
+		switch {
+		case h[n] <= z:
+		case h[n] <= k.through:
+			h[n], changed = z, true
+		case z <= k.through:
+			cut[n], h[n], changed = j.first, min(z, 0), true
+		}
+	}
+	return changed
+}
+
+// crossTimes are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it a
+// web.
+type crossTimes struct {
+	from                raster.Fixed
+	first, through, web float64
+}
+
+// fractionAt gives the fraction of the move at which a plunging tool's surface, p above the tip, is down at a level.
+func (s *segment) fractionAt(level raster.Fixed, p float64) float64 {
+	drop := s.az - s.bz
+	if drop <= 0 {
+		return s.f0
+	}
+	return s.f0 + max(0, min(1, (s.az+p-level.MM())/drop))*(s.f1-s.f0)
+}
+
+// row is the general sweep: any profile, any slope. Along the segment the height of the tool above a cell,
+//
+//	g(u) = z0 + m u + p(sqrt(s^2 + (l-u)^2)),
+//
+// is convex in u, so its least value is the stationary point or the nearer end of the range where the tool covers
+// the cell, and the first moment below a level is found by halving on the falling side.
+func (k *kernel) row(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+	tool := j.tool
+	rr := float64(tool.R * tool.R)
+	low := min(s.az, s.bz)
+	zLow := k.level(low)
+	lo, hi = k.ahead(s, tool, lo, hi, y)
+	if lo >= hi {
+		return false
+	}
+	dx, dy := k.g.OriginX+(float64(lo)+0.5)*k.g.CellMM-s.ax, y-s.ay
+	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+	dl, ds := float64(s.ux*k.g.CellMM), -float64(s.uy*k.g.CellMM)
+	first := base + int(lo-x0)
+	for i, h := range t.Height[first : base+int(hi-x0)] {
+		if h <= zLow || k.throughOnly && h <= k.through {
+			continue
+		}
+		l, side := l0+float64(float64(i)*dl), s0+float64(float64(i)*ds)
+		ss := float64(side * side)
+		// No point of the segment brings the tool lower than its lowest tip would at the least distance.
+		level := h
+		if k.throughOnly {
+			level = k.through + 1
+		}
+		w := l - max(0, min(s.len, l))
+		if level <= zLow || ss+float64(w*w) >= tool.Within2((level-zLow).MM())+1e-9 {
+			continue
+		}
+		q := rr - ss
+		if q < 0 {
+			continue
+		}
+		q = math.Sqrt(q)
+		u0, u1 := max(0, l-q), min(s.len, l+q)
+		if u0 > u1 {
+			continue
+		}
+		u := max(u0, min(u1, l-tool.Lowest(side, q, s.climb)))
+		g := sweepAt{s, tool, ss, l}
+		z := k.level(g.height(u))
+		if h <= z || k.throughOnly && z > k.through {
+			continue
+		}
+		if j.coarseTime {
+			k.lower(j, t, first+i, z, side, 0, 0, 0)
+			changed = true
+			continue
+		}
+		meet := u
+		if s.climb == 0 {
+			meet = g.entry(h.MM(), u0, u)
+		}
+		through, web := meet, meet
+		if z <= k.through && h > k.through {
+			through = g.below(k.through.MM(), u0, u)
+		}
+		if z <= k.web && h > k.web {
+			web = g.below(k.web.MM(), u0, u)
+		}
+		k.lower(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen),
+			s.f0+float64(web*s.perLen))
+		changed = true
+	}
+	return changed
+}
+
+// ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from
+// what the tool did before, since it always stands where a segment begins.
+func (k *kernel) ahead(s *segment, tool *shape.Cutter, lo, hi int32, y float64) (int32, int32) {
+	back := tool.Behind(s.climb)
+	if back >= s.reach {
+		return lo, hi
+	}
+	x := k.g.OriginX + (float64(lo)+0.5)*k.g.CellMM - s.ax
+	l0 := float64(s.ux*x) + float64(s.uy*(y-s.ay)) + back
+	dl := float64(s.ux * k.g.CellMM)
+	n := float64(hi - lo)
+	switch {
+	case l0 <= 0 && l0+dl*n <= 0:
+		return lo, lo
+	case l0 < 0 && dl > 0:
+		return lo + int32(min(n, -l0/dl)), hi
+	case l0 > 0 && dl < 0 && l0+dl*n < 0:
+		return lo, lo + int32(min(n, l0/-dl+1))
+	}
+	return lo, hi
+}
+
+// sweepAt is the height of the tool above one cell along a segment.
+type sweepAt struct {
+	s    *segment
+	tool *shape.Cutter
+	ss   float64 // square of the distance from the path
+	l    float64 // place along the path
+}
+
+func (g *sweepAt) height(u float64) float64 {
+	w := g.l - u
+	return g.s.az + float64(g.s.climb*u) + g.tool.At(math.Sqrt(g.ss+float64(w*w)))
+}
+
+// entry gives where a level segment first reaches down to height h, not before u0 nor after u.
+func (g *sweepAt) entry(h, u0, u float64) float64 {
+	r := g.tool.Within(h - g.s.az)
+	q := float64(r*r) - g.ss
+	if r < 0 || q <= 0 {
+		return u
+	}
+	return max(u0, min(u, g.l-math.Sqrt(q)))
+}
+
+// below gives the first u in u0..u1 with g(u) <= h, where g falls from u0 to u1 and g(u1) <= h within rounding.
+func (g *sweepAt) below(h, u0, u1 float64) float64 {
+	if g.s.climb == 0 {
+		return g.entry(h, u0, u1)
+	}
+	if g.height(u0) <= h {
+		return u0
+	}
+	for i := 0; i < 40; i++ {
+		if m := (u0 + u1) / 2; g.height(m) <= h {
+			u1 = m
+		} else {
+			u0 = m
+		}
+	}
+	return u1
+}
+
+// TakeConnected lowers cell n to z and books it: first, through and web are the fractions of the move at which the tool
+// meets the cell, cuts it through and makes it a web.
+func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, first, through, web float64) {
+	h := t.Height[n]
+	if h <= k.through {
+		// Below the stock: the layer, no material.
+		t.Height[n] = min(h, z)
+		return
+	}
+	if k.throughOnly {
+		if z <= k.through {
+			t.Cut[n], t.Height[n] = j.tickAt(through), min(z, 0)
+		}
+		return
+	}
+	a := &k.acc[j.sampleAt(first)]
+	if z <= k.through {
+		z = min(z, 0)
+		t.Cut[n] = j.tickAt(through)
+		a.bits |= bitThrough
+		if through != first {
+			k.acc[j.sampleAt(through)].bits |= bitThrough
+		}
+	}
+	left := max(z, 0)
+	if left > 0 && left <= k.web {
+		t.MarkThin(n, h > k.web, left, j.tickAt(web))
+	}
+	a.add(float32(side), h, left)
+	t.Height[n] = z
+}

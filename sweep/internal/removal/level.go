@@ -1,0 +1,206 @@
+package removal
+
+import (
+	"math"
+
+	"staydown/sweep/internal/raster"
+)
+
+// Most of a nest is cut by square ends at constant height, a short block at a time. Such a block takes no more than the
+// crescent between where the tool stands at its beginning and where it gets to: what was under the tool at the
+// beginning is gone already.
+
+// levelCut is what the segments of such cuts have in common, for one worker.
+type levelCut struct {
+	from, to *footprint
+	cols     []column // by column of tiles
+}
+
+// footprint is the tool at one end of a segment, row by row of a band of tiles: firstFrom and endBy of its rim.
+type footprint struct {
+	x, y, reach float64
+	ty          int
+	a, b        [raster.TileSide]float64 // a > b where the row passes it by
+}
+
+// column is what a segment meets in one tile.
+type column struct {
+	t       *raster.Tile
+	state   columnState
+	changed bool
+	visited int
+}
+
+type columnState uint8
+
+const (
+	columnUnknown columnState = iota
+	columnDone                // nothing is left to cut
+	columnOpen
+)
+
+// footprintAt gives the tool in one place, from what the last segment left if possible.
+func (k *kernel) footprintAt(d *footprint, x, y, reach float64, ty int) *footprint {
+	if d == nil {
+		d = new(footprint)
+	} else if d.x == x && d.y == y && d.reach == reach && d.ty == ty {
+		return d
+	}
+	d.x, d.y, d.reach, d.ty = x, y, reach, ty
+	d.a, d.b = nowhere.a, nowhere.b
+	rr := float64(reach * reach)
+	first, end := k.rowsNear(y-reach, y+reach, ty)
+	for r := first; r < end; r++ {
+		dy := k.g.OriginY + (float64(ty<<raster.TileBits+r)+0.5)*k.g.CellMM - y
+		if math.Abs(dy) <= reach {
+			w := math.Sqrt(rr - float64(dy*dy))
+			d.a[r], d.b[r] = k.firstFrom(x-w), k.endBy(x+w)
+		}
+	}
+	return d
+}
+
+// nowhere is a footprint that all rows pass by.
+var nowhere = func() (d footprint) {
+	for r := range raster.TileSide {
+		d.a[r], d.b[r] = math.Inf(1), math.Inf(-1)
+	}
+	return d
+}()
+
+// cutLevel sweeps a square end at constant height through a band of tiles.
+func (k *kernel) cutLevel(s *segment, j *job, ty int) {
+	l := &k.flat
+	if l.to != nil && l.to.x == s.ax && l.to.y == s.ay {
+		l.from, l.to = l.to, l.from
+	}
+	l.from, l.to = k.footprintAt(l.from, s.ax, s.ay, s.reach, ty), k.footprintAt(l.to, s.bx, s.by, s.reach, ty)
+	y0 := ty << raster.TileBits
+	var sides [2]side
+	for n, off := range [2]float64{s.reach, -s.reach} {
+		ox, oy := -s.uy*off, s.ux*off
+		sides[n] = side{s.ax + ox, s.ay + oy, s.by + oy}
+	}
+	if l.cols == nil {
+		l.cols = make([]column, k.c.TX)
+	}
+	lo, hi := k.c.TX, -1
+	firstRow, endRow := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
+	for r := firstRow; r < endRow; r++ {
+		a, b := l.from.a[r], l.from.b[r]
+		if l.to.a[r] < a {
+			a = l.to.a[r]
+		}
+		if l.to.b[r] > b {
+			b = l.to.b[r]
+		}
+		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		for n := range sides {
+			// The sides of the sweep: points at the reach across from both ends.
+			if e := &sides[n]; (e.ya <= y) != (e.yb <= y) {
+				x := e.x + float64((s.bx-s.ax)*((y-e.ya)/(e.yb-e.ya)))
+				a, b = min(a, k.firstFrom(x)), max(b, k.endBy(x))
+			}
+		}
+		if !(a < b) {
+			continue
+		}
+		first, end := k.onGrid(a, b)
+		gapFirst, gapEnd := k.onGrid(l.from.a[r], l.from.b[r])
+		gapFirst, gapEnd = max(gapFirst, first), min(gapEnd, end)
+		if gapFirst >= gapEnd {
+			gapFirst, gapEnd = end, end
+		}
+		for x, stop := first, gapFirst; ; x, stop = gapEnd, end {
+			for x < stop {
+				tx := int(x >> raster.TileBits)
+				to := min(stop, int32(tx+1)<<raster.TileBits)
+				col := &l.cols[tx]
+				if col.state == columnUnknown {
+					lo, hi = min(lo, tx), max(hi, tx)
+					if i := ty*k.c.TX + tx; k.nothingLeft(i) {
+						col.state = columnDone
+					} else {
+						col.t, col.state = k.c.Touch(i, k.pool), columnOpen
+					}
+				}
+				if col.state == columnOpen {
+					col.visited += int(to - x)
+					if k.levelRow(s, j, col.t, r<<raster.TileBits|int(x&raster.TileMask), int(to-x), x, y) {
+						col.changed = true
+					}
+				}
+				x = to
+			}
+			if stop == end {
+				break
+			}
+		}
+	}
+	for tx := lo; tx <= hi; tx++ {
+		if col := &l.cols[tx]; col.state == columnOpen {
+			col.t.UpdateTop(col.changed, col.visited)
+		}
+		l.cols[tx] = column{}
+	}
+}
+
+// Beside is one of the two straight edges of a sweep.
+type side struct{ x, ya, yb float64 }
+
+// levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
+func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x int32, y float64) (changed bool) {
+	z, cell := k.zMin, k.g.CellMM
+	if j.coarseTime {
+		return k.clearRow(j, t, first, n, z)
+	}
+	rr := float64(j.tool.R * j.tool.R)
+	dx, dy := k.g.OriginX+(float64(x)+0.5)*cell-s.ax, y-s.ay
+	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
+	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
+	h, cut := t.Height[first:first+n], t.Cut[first:first+n]
+	cut = cut[:len(h)]
+	through := z <= k.through
+	bits, end, rest := uint16(0), z, z
+	if through {
+		bits, end, rest = bitThrough, min(z, 0), 0
+	}
+	for n := range h {
+		if h[n] <= z {
+			continue
+		}
+		changed = true
+		if h[n] <= k.through {
+			h[n] = z // the layer
+			continue
+		}
+		side, u := s0+float64(float64(n)*ds), l0+float64(float64(n)*dl)
+		if q := rr - float64(side*side); q > 0 {
+			u -= math.Sqrt(q)
+		}
+		if u < 0 {
+			u = 0
+		} else if u > s.len {
+			u = s.len
+		}
+		f := s.f0 + float64(u*s.perLen)
+		if k.throughOnly {
+			if through {
+				cut[n], h[n] = j.tickAt(f), end
+			}
+			continue
+		}
+		// What take does, for a whole row.
+		a := &k.acc[j.sampleAt(f)]
+		a.add(float32(side), h[n], rest)
+		a.bits |= bits
+		switch {
+		case through:
+			cut[n] = j.tickAt(f)
+		case z <= k.web:
+			t.MarkThin(first+n, h[n] > k.web, z, j.tickAt(f))
+		}
+		h[n] = end
+	}
+	return changed
+}

@@ -1,0 +1,90 @@
+package removal
+
+import (
+	"math"
+
+	"staydown/parse"
+)
+
+// pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
+// way, finds nothing left to remove. An open-addressed table.
+type pathSet struct {
+	moves *parse.Moves
+	table []pathEntry
+	n     int
+}
+
+type pathEntry struct {
+	hash uint32
+	move int32 // + 1; 0 for none
+}
+
+// path is what makes two moves the same, with the ends in a fixed order.
+type path struct {
+	tool      int32
+	kind      parse.Kind
+	plane     parse.Plane
+	a, b, mid parse.Point
+	turn      float64
+}
+
+func (s *pathSet) pathOf(move int32) path {
+	m := s.moves.At(int(move))
+	p := path{tool: m.Tool, kind: m.Kind, a: m.Start, b: m.End}
+	if m.Kind == parse.Rapid {
+		p.kind = parse.Feed
+	}
+	if m.Kind == parse.Arc {
+		p.plane, p.mid, p.turn = m.Plane, m.Centre, m.TurnRad
+	}
+	if q := p.b; q.X < p.a.X || q.X == p.a.X && (q.Y < p.a.Y || q.Y == p.a.Y && q.Z < p.a.Z) {
+		p.a, p.b, p.turn = p.b, p.a, -p.turn
+	}
+	return p
+}
+
+func (p *path) hash() uint64 {
+	h := uint64(14695981039346656037) // FNV-1a over whole words
+	for _, v := range [...]float64{p.a.X, p.a.Y, p.a.Z, p.b.X, p.b.Y, p.b.Z, p.mid.X, p.mid.Y, p.mid.Z, p.turn,
+		float64(p.tool)} {
+		h = (h ^ math.Float64bits(v)) * 1099511628211
+		h ^= h >> 29
+	}
+	return h
+}
+
+// Add enters a move and tells whether its path was there already.
+func (s *pathSet) add(move int32) bool {
+	if 2*(s.n+1) > len(s.table) {
+		s.grow()
+	}
+	p := s.pathOf(move)
+	hash := uint32(p.hash() >> 16)
+	for i := s.slot(hash); ; i = (i + 1) & (len(s.table) - 1) {
+		switch e := &s.table[i]; {
+		case e.move == 0:
+			*e = pathEntry{hash, move + 1}
+			s.n++
+			return false
+		case e.hash == hash && s.pathOf(e.move-1) == p:
+			return true
+		}
+	}
+}
+
+func (s *pathSet) slot(hash uint32) int { return int(hash) & (len(s.table) - 1) }
+
+func (s *pathSet) grow() {
+	old := s.table
+	s.table = make([]pathEntry, max(1024, 2*len(old)))
+	for _, e := range old {
+		if e.move == 0 {
+			continue
+		}
+		i := s.slot(e.hash)
+		for s.table[i].move != 0 {
+			i = (i + 1) & (len(s.table) - 1)
+		}
+		s.table[i] = e
+	}
+}
