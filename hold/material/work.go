@@ -176,7 +176,7 @@ func solids() []Work {
 			Name:       "foam-open",
 			Family:     Foam,
 			Meaning:    "soft foam with open cells",
-			KC11:       Range{0.5, 1.5, 4, memory + "weak: a small share of a solid plastic"},
+			KC11:       Range{0.3, 1.5, 6, memory + "weak: a small share of a solid plastic"},
 			MC:         Range{0.2, 0.3, 0.4, plasticMC},
 			Edge:       Range{0.05, 0.15, 0.4, practice},
 			Radial:     Range{0.2, 0.4, 0.6, practice},
@@ -252,7 +252,7 @@ func solids() []Work {
 			Family:  Wood,
 			Board:   true,
 			Meaning: "medium-density fibreboard",
-			KC11: Range{13, 22, 36, memory + "20 to 60 N/mm2 at chips of 0.1 to 0.3 mm, not confirmed; " +
+			KC11: Range{10, 22, 42, memory + "20 to 60 N/mm2 at chips of 0.1 to 0.3 mm, not confirmed; " +
 				"gives 36 at 0.2 mm"},
 			MC:         Range{0.2, 0.3, 0.4, woodMC},
 			Edge:       Range{0.4, 1, 2, practice},
@@ -309,11 +309,12 @@ func solids() []Work {
 			Drill:      noDrill,
 		},
 		{
-			Name:       "plywood",
-			Family:     Wood,
-			Board:      true,
-			Meaning:    "plywood",
-			KC11:       Range{12, 20, 36, memory + "15 to 60 N/mm2 across the grain; gives 32 at 0.2 mm"},
+			Name:    "plywood",
+			Family:  Wood,
+			Board:   true,
+			Meaning: "plywood",
+			KC11: Range{7.5, 20, 42, memory + "15 to 60 N/mm2 across the grain at chips of 0.1 to 0.3 mm; " +
+				"gives 32 at 0.2 mm"},
 			MC:         Range{0.2, 0.3, 0.4, woodMC},
 			Edge:       Range{0.3, 0.8, 2, practice},
 			Radial:     Range{0.2, 0.4, 0.6, practice},

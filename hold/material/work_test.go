@@ -50,6 +50,25 @@ func TestStrengthsAreNotAbovePublishedMinima(t *testing.T) {
 	}
 }
 
+// Where no published figure was found the range covers all that is remembered, at both ends of the chips it is
+// remembered for: the least at the thinner, where the law gives most, and the most at the thicker.
+func TestRangesFromMemoryCoverWhatIsRemembered(t *testing.T) {
+	for _, row := range []struct {
+		name            string
+		least, most     float64 // N/mm2
+		thinMM, thickMM float64
+	}{
+		{"mdf", 20, 60, 0.1, 0.3}, {"plywood", 15, 60, 0.1, 0.3}, {"pmma", 50, 200, 1, 1}, {"pc", 50, 200, 1, 1},
+	} {
+		w, _ := WorkNamed(row.name)
+		low := w.KC11.Low * math.Pow(row.thinMM, -w.MC.Likely)
+		high := w.KC11.High * math.Pow(row.thickMM, -w.MC.Likely)
+		if low > row.least || high < row.most {
+			t.Errorf("%s: %.1f to %.1f N/mm2, remembered %g to %g", row.name, low, high, row.least, row.most)
+		}
+	}
+}
+
 func TestWorksAreComplete(t *testing.T) {
 	honest := regexp.MustCompile(`from memory|common practice, no source|no published factor|\d`)
 	last := ""
