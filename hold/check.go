@@ -15,12 +15,12 @@ import (
 	"staydown/sweep"
 )
 
-// Options of Check. The zero value is usable.
+// Options are the options of Check. The zero value is usable.
 type Options struct {
 	Workers int // goroutines at once; 0: one for each processor. Results do not depend on it
 }
 
-// Analysis is a checked program, with what is needed to explain any of its blocks.
+// Analysis is a checked program with the data to explain any of its blocks.
 type Analysis struct {
 	Result *Result
 
@@ -50,11 +50,11 @@ type Analysis struct {
 	islandCells map[int32][]islandCell // of the pieces that are milled away
 }
 
-// Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where
-// hold falls below load.
+// Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where load
+// exceeds hold.
 //
-// Margins are those of the worst place and rotor angle of each step, with the table exposed as it is at the end of
-// the step's epoch, so that vacuum is never overstated. It fails only when the job and the record do not fit together.
+// Margins are those of the worst place and rotor angle of each step, with the cuts made by the end of the step's epoch,
+// so that vacuum is never overstated. It fails only if job and record do not match.
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers,
@@ -98,7 +98,7 @@ func (a *Analysis) clock() {
 	}
 }
 
-// timeS is the time of a moment of the program.
+// timeS is the time of a moment of the program, s.
 func (a *Analysis) timeS(p sweep.Progress) float64 {
 	i := p.Move()
 	if i >= a.prog.Moves.Len() {
@@ -107,8 +107,7 @@ func (a *Analysis) timeS(p sweep.Progress) float64 {
 	return a.times[i] + (float64(p)-float64(i))*a.prog.Moves.At(i).DurationS
 }
 
-// lineOf is the line of the block under way at a moment that ends something: a moment on the border of two moves
-// belongs to the earlier one.
+// lineOf is the line of the block at a moment that ends something: on the border of two moves, the earlier one.
 func (a *Analysis) lineOf(p sweep.Progress) int {
 	i := int(math.Ceil(float64(p))) - 1
 	if i < 0 || a.prog.Moves.Len() == 0 {
@@ -117,8 +116,8 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 	return int(a.prog.Moves.At(min(i, a.prog.Moves.Len()-1)).Line)
 }
 
-// solve advances the exposure epoch by epoch and, while the next one is solved, sets the loads of the last ones against
-// their hold. It gives the stretches of blocks below the margin asked for.
+// solve computes the air epoch by epoch and, concurrently, the margins of the epochs already solved. It returns the
+// stretches of blocks below the required margin.
 func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
@@ -159,8 +158,7 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	return runs.all(), nil
 }
 
-// solveEpoch exposes what is cut by the end of an epoch and keeps leak and pressure of the pieces that are touched in
-// it.
+// solveEpoch computes the air at the end of an epoch, and keeps leak and pressure of the pieces touched in it.
 func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 	if e.leak, err = model.Advance(e.until); err != nil {
 		return fmt.Errorf("the air under the stock cannot be computed: %w", err)

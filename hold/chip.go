@@ -9,16 +9,16 @@ import (
 )
 
 const (
-	// greatestChip is the feed per tooth over the diameter beyond which feed, speed or flutes are likely a slip: common
+	// greatestChip is the feed per tooth over the diameter above which feed, speed or flutes are probably wrong: common
 	// practice, no source; usual are 0.005 to 0.04.
 	greatestChip = 0.1
-	// leastCuttingMMin is the cutting speed, m/min, below which the slip is likely in S: common practice, no source;
+	// leastCuttingMMin is the cutting speed, m/min, below which S is probably wrong: common practice, no source;
 	// sheet of any material is milled faster.
 	leastCuttingMMin = 25.0
 )
 
-// chipFindings warns of chips out of proportion to the cutter, once for each tool, with the thickest of them. All loads
-// rest on it.
+// chipFindings warns of chips too thick for the cutter, once for each tool, with the thickest. All loads depend on
+// them.
 func (a *Analysis) chipFindings() []Finding {
 	type tally struct {
 		worst  *sweep.Step
@@ -39,7 +39,7 @@ func (a *Analysis) chipFindings() []Finding {
 			continue
 		}
 		if _, err := a.cuts.Cutting(tool, a.cutOf(s, change{})); err != nil {
-			continue // told as cut-data
+			continue // reported as cut-data
 		}
 		t := of[m.Tool]
 		if t == nil {
@@ -60,22 +60,22 @@ func (a *Analysis) chipFindings() []Finding {
 			where = fmt.Sprintf(", here and in %s", wording.Count(more, "more block", "more blocks"))
 		}
 		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
-			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; the "+
-				"loads rest on it",
+			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
+				"loads depend on it",
 			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
-			wording.Count(tool.Flutes, "flute", "flutes"), slip(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+			wording.Count(tool.Flutes, "flute", "flutes"), chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out
 }
 
-// slip names the likely cause of a thick chip.
-func slip(diameterMM float64, flutes int, chipMM, rpm float64) string {
+// chipCause names the probable cause of a thick chip.
+func chipCause(diameterMM float64, flutes int, chipMM, rpm float64) string {
 	cutting := math.Pi * diameterMM * rpm / 1000 // m/min
 	switch {
 	case cutting < leastCuttingMMin:
-		return fmt.Sprintf("S is likely too low, it cuts at %s m/min", figure(cutting, 0))
+		return fmt.Sprintf("S is probably too low, cutting speed is %s m/min", figure(cutting, 0))
 	case flutes == 1 && chipMM/2 <= greatestChip*diameterMM:
-		return "the number of flutes in the job file is likely wrong"
+		return "the number of flutes in the job file is probably wrong"
 	}
-	return "F is likely too high, or in another unit"
+	return "F is probably too high, or in another unit"
 }

@@ -16,11 +16,12 @@ func TestAChipOutOfProportionIsOneWarningThatNamesTheCause(t *testing.T) {
 		// Chip F/(S z): 2032/(1000 x 2) = 1.02 mm on 6 mm; pi x 6 x 1000/1000 = 19 m/min.
 		{"S without a digit", cut("S1000", 2032), "tool 1 takes 1.02 mm per tooth, more than a tenth of its " +
 			"diameter of 6 mm", "2"},
-		{"S without a digit", cut("S1000", 2032), "(F2032, S1000, 2 flutes): S is likely too low, it cuts at 19 m/min",
+		{"S without a digit", cut("S1000", 2032), "(F2032, S1000, 2 flutes): S is probably too low, cutting speed " +
+			"is 19 m/min",
 			"2"},
 		{"F in another unit", cut("S18000", 25400), "0.71 mm per tooth", "2"},
-		{"F in another unit", cut("S18000", 25400), "F is likely too high, or in another unit", "2"},
-		{"flutes", cut("S12000", 9000), "the number of flutes in the job file is likely wrong", "1"},
+		{"F in another unit", cut("S18000", 25400), "F is probably too high, or in another unit", "2"},
+		{"flutes", cut("S12000", 9000), "the number of flutes in the job file is probably wrong", "1"},
 		{"a tenth is not more", cut("S10000", 12000), "", "2"},
 		{"usual", cut("S18000", 1200), "", "2"},
 		{"no load at all", cut("S1000", 9000), "", "2"}, // 4.5 mm per tooth: cut-data
@@ -46,7 +47,7 @@ func TestTheToleranceOfTheBlankIsToldWhereItDecides(t *testing.T) {
 		want      string
 	}{
 		{6, "", "the last pass ends 0.00 mm below the table side"},
-		{6, "", "; in stock 0.1 mm thicker a skin stays"},
+		{6, "", "; in stock 0.1 mm thicker a skin remains"},
 		{6.05, "", "ends 0.05 mm below the table side"},
 		{6.2, "", ""},
 		{6.2, "0.25 mm", "ends 0.20 mm below the table side"},
@@ -75,7 +76,7 @@ func TestTheToleranceOfTheBlankIsToldWhereItDecides(t *testing.T) {
 	onTable := strings.Replace(aPlate().toml(), `"-6 mm"]`, `"0 mm"]`, 1)
 	program := strings.NewReplacer("Z-5.6", "Z0.4", "Z-6 ", "Z0 ", "Z5\n", "Z11\n").Replace(square(74, 600, 5.6, 6))
 	found := findingsOf(road(t, program, onTable).Result, RuleThickness)
-	if len(found) != 1 || !strings.Contains(found[0].Message, "where the table lies 0.1 mm lower a skin stays") {
+	if len(found) != 1 || !strings.Contains(found[0].Message, "where the table lies 0.1 mm lower a skin remains") {
 		t.Errorf("zero on the table: %v", found)
 	}
 }

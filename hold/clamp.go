@@ -15,7 +15,7 @@ import (
 // piece lies there. The share of a footprint that lies on a piece is known to about one row of them, a 24th.
 const clampSamples = 24
 
-// footing is a clamp with what may lie below it.
+// footing is a clamp with the pieces that may lie below it.
 type footing struct {
 	clamp  *job.Clamp
 	points []orb.Point // of its footprint, evenly spread
@@ -56,8 +56,8 @@ func (a *Analysis) footings() []footing {
 	return out
 }
 
-// below gives the id of the piece that lies at a point of the footprint at a moment, 0 for none: of the pieces whose
-// outlines hold it the one that came free last.
+// below is the id of the piece at a point of the footprint at a moment, 0 for none: of the pieces whose outlines
+// contain the point, the one freed last.
 func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 	id, freed := 0, sweep.Progress(-1)
 	for _, k := range f.pieces[point] {
@@ -68,8 +68,8 @@ func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 	return id
 }
 
-// under gives the points of a footprint below which a piece lies at a moment, and how many of them any piece lies
-// under. A piece that hangs on webs is looked at as a body of its own, by its outline.
+// under returns the points of a footprint that have a piece below them at a moment, and the number of points with any
+// piece below. A piece on webs counts by its outline.
 func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
 	hung := hungAt(p, at)
 	for n := range f.points {
@@ -95,9 +95,8 @@ func (f *footing) holds(point, piece int) bool {
 	return false
 }
 
-// clampShare is the part of a clamp's force that is sure to press a piece below a part of what the clamp lies on. A
-// stiff clamp bears on the highest place, so of several pieces only the one below most of it is taken to be pressed, by
-// what its part is more than that of the others.
+// clampShare is the share of a clamp's force that surely presses a piece under part of it. A stiff clamp bears on its
+// highest contact, so of several pieces only the one under most of it counts, by its excess over the others.
 func clampShare(own, all int) float64 {
 	if all == 0 {
 		return 0
@@ -105,9 +104,8 @@ func clampShare(own, all int) float64 {
 	return max(0, 2*float64(own)/float64(all)-1)
 }
 
-// pressOf is a clamp's pressure on a piece at a moment, in the middle of what of the piece lies below it; not ok when
-// none is sure. What wets the work wets the clamp's pad as well, and how much friction it loses then is not known: none
-// is counted.
+// pressOf is the force of a clamp on a piece at a moment, at the center of the contact; ok is false if none is sure. A
+// wet clamp pad counts as frictionless: its wet friction is unknown.
 func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
 	own, all := a.under(f, p, at)
 	share := clampShare(len(own), all)
@@ -136,16 +134,16 @@ func (a *Analysis) pressesOn(p *sweep.Piece, at sweep.Progress) []contact.Press 
 	return out
 }
 
-// clamped tells whether a clamp presses a piece when it comes free.
+// clamped reports whether a clamp presses a piece when it is freed.
 func (a *Analysis) clamped(p *sweep.Piece) bool { return len(a.pressesOn(p, p.Freed)) > 0 }
 
-// clampStatements say what is taken for granted about clamps.
+// clampStatements are the assumptions about clamps.
 func (a *Analysis) clampStatements() []string {
 	if len(a.clamps) == 0 {
 		return nil
 	}
-	out := []string{"each clamp is in its place from the start to the end of the program and presses with its force " +
-		"in the middle of what lies below it"}
+	out := []string{"each clamp stays in place for the whole program and presses with its force " +
+		"on the center of what lies below it"}
 	for i := range a.clamps {
 		f := &a.clamps[i]
 		seen := map[int]bool{}
@@ -155,14 +153,14 @@ func (a *Analysis) clampStatements() []string {
 			}
 		}
 		if len(seen) > 1 {
-			out = append(out, fmt.Sprintf("clamp %s lies on %d pieces in the end: it counts only for the one below "+
-				"most of it, by what that is more than the others", f.clamp.Name, len(seen)))
+			out = append(out, fmt.Sprintf("clamp %s lies on %d pieces at the end: it counts only for the one under "+
+				"most of it, by its excess over the others", f.clamp.Name, len(seen)))
 		}
 	}
 	return out
 }
 
-// clampRows shows the clamps that press a piece; no rows when there are none.
+// clampRows lists the clamps that press a piece.
 func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
 	var rows []Row
 	total := 0.0

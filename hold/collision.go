@@ -189,8 +189,9 @@ func (a *Analysis) obstacleStatements() []string {
 			without = append(without, n)
 		}
 	}
-	out := []string{"the shank of a tool counts as wide as its cutter, and rapids as straight, where they pass " +
-		"clamps, fixtures and the edge of the table"}
+	out := []string{"for collisions with clamps, fixtures and the edge of the table, shanks are as wide as their " +
+		"cutters " +
+		"and rapids are straight"}
 	if len(without) > 0 {
 		out = append(out, fmt.Sprintf("the holder is not checked against clamps, fixtures and the edge of the table "+
 			"for %s (holder, gauge_length)", job.ToolNames(without)))

@@ -11,8 +11,8 @@ import (
 )
 
 // A piece smaller than the section of the cutter that frees it is a crumb. The cutter may climb it, throw it or grind
-// it away; how it moves is beyond the model. Crumbs are told in one entry for each tool, which is as grave as the worst
-// of them and calls for at-risk at least.
+// it away; the model does not cover that. Crumbs are reported in one finding per tool, with the level of the worst and
+// at least at-risk.
 
 // sectionMM2 is the area that a tool covers.
 func (a *Analysis) sectionMM2(tool int32) float64 {
@@ -92,7 +92,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			"thrown", len(crumbs), low, high, tool)
 	}
 	if !math.IsNaN(f.Margin) {
-		f.Message += fmt.Sprintf("; least margin %s, in line %d", wording.Margin(f.Margin), worstLine)
+		f.Message += fmt.Sprintf("; least margin %s, at line %d", wording.Margin(f.Margin), worstLine)
 	}
 	if f.Margin < 1 {
 		f.Level = LevelError

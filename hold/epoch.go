@@ -9,12 +9,11 @@ import (
 	"staydown/sweep"
 )
 
-// maxExposureEpochs bounds how often the air is solved for kerfs that free nothing yet.
+// maxExposureEpochs bounds the number of air solutions for kerfs that do not free a piece.
 const maxExposureEpochs = 96
 
-// epoch is a stretch of the program over which the exposure of the table is taken as constant: as it is at the
-// end of the stretch, when more of the layer lies open than at any moment before. The vacuum is thereby never
-// overstated.
+// epoch is a stretch of the program over which the air is taken as constant, with the cuts made by its end. Cuts only
+// add leakage, so vacuum is never overstated.
 type epoch struct {
 	until     sweep.Progress
 	firstStep int // steps [firstStep, lastStep) fall into the epoch
@@ -35,8 +34,8 @@ type epoch struct {
 	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
 }
 
-// planEpochs cuts the steps into epochs that end wherever a piece is freed or left hanging, at every tool change and
-// stop, and often enough in between that no epoch opens more than a small share of all that the program opens.
+// planEpochs divides the steps into epochs that end wherever a piece is freed or left hanging, at every tool change and
+// stop, and often enough in between that no epoch adds more than a small share of the total kerf.
 func planEpochs(a *Analysis) []epoch {
 	rec := a.rec
 	var opened float64
@@ -96,7 +95,7 @@ func planEpochs(a *Analysis) []epoch {
 	return epochs
 }
 
-// pauseEnds gives the moments of the tool changes and stops before and after which something is cut.
+// pauseEnds returns the moments of the tool changes and stops with cuts before and after them.
 func (a *Analysis) pauseEnds() []sweep.Progress {
 	var ends []sweep.Progress
 	cutBefore := 0 // steps before the pause
@@ -113,8 +112,8 @@ func (a *Analysis) pauseEnds() []sweep.Progress {
 func begin(s *sweep.Step) sweep.Progress { return sweep.Progress(s.Move) + sweep.Progress(s.From) }
 func end(s *sweep.Step) sweep.Progress   { return sweep.Progress(s.Move) + sweep.Progress(s.To) }
 
-// settled is the moment from which everything that a step lists is so: its end, or the moment that frees a piece it
-// touches where rounding has put that behind its end.
+// settled is the moment at which everything that a step lists has happened: its end, or the moment that frees a piece
+// it touches, if rounding puts that after its end.
 func settled(rec *sweep.Record, s *sweep.Step) sweep.Progress {
 	at := end(s)
 	for _, id := range rec.Touched(s) {
@@ -125,7 +124,7 @@ func settled(rec *sweep.Record, s *sweep.Step) sweep.Progress {
 	return at
 }
 
-// openedBy estimates the area of layer that a step lays open, mm2. It only spreads the epochs.
+// openedBy estimates the area of layer that a step exposes, mm2. It only serves to spread the epochs.
 func openedBy(s *sweep.Step) float64 {
 	if s.Flags&sweep.Breakthrough == 0 {
 		return 0

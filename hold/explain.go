@@ -12,14 +12,14 @@ import (
 	"staydown/sweep"
 )
 
-// Explain gives the working of the worst step of a block on every piece that it touches. It fails, with a reason and
-// what to do, when the program has no such line or nothing is cut there.
+// Explain returns the full calculation of the worst step of a block for every piece that it touches. It fails, with the
+// reason and what to do, if the program has no such line or cuts nothing there.
 func (a *Analysis) Explain(line int) (Working, error) {
 	k, errs := a.ExplainEach([]int{line})
 	return k[0], errs[0]
 }
 
-// ExplainEach does the same for several lines, in their order, and is quicker than as many calls of Explain.
+// ExplainEach does the same for several lines, in their order, faster than separate calls of Explain.
 func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
 	out, errs := make([]Working, len(lines)), make([]error, len(lines))
 	steps := a.stepsOn(lines)
@@ -40,10 +40,9 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 		return k, err
 	}
 	if len(order) == 0 {
-		return k, fmt.Errorf("nothing is cut or touched on this line; name a line that a finding names, or one that " +
-			"cuts")
+		return k, fmt.Errorf("this block does not cut; choose a block that cuts, e.g. one from the findings")
 	}
-	decides := Section{Title: fmt.Sprintf("the check that decides, margin %g asked for", a.asked)}
+	decides := Section{Title: fmt.Sprintf("the deciding check, required margin %g", a.asked)}
 	lastStep := -1
 	var workings []Section
 	for _, piece := range order {
@@ -64,11 +63,11 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 	return k, nil
 }
 
-// deciding names the check with the least margin of a piece.
+// deciding is the row of the check with the least margin of a piece.
 func deciding(piece int32, o contact.Outcome) Row {
 	what := fmt.Sprintf("piece %d", piece)
 	if o.Mode == contact.None || math.IsInf(o.Margin, 1) {
-		return text(what, "none: nothing on this line moves it")
+		return text(what, "none: nothing in this block moves it")
 	}
 	return text(what, fmt.Sprintf("%s, margin %.4g", o.Mode, o.Margin))
 }
@@ -88,8 +87,7 @@ func (a *Analysis) stepsOn(lines []int) map[int][]int {
 	return out
 }
 
-// worstOn re-runs steps and keeps the worst trial of each piece, with the pieces in the order of their margins, the
-// least first.
+// worstOn re-runs steps and keeps the worst trial of each piece. order lists the pieces by margin, least first.
 func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, err error) {
 	worst = map[int32]trial{}
 	for index := range a.air {
@@ -122,10 +120,10 @@ func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, e
 
 func text(what, value string) Row { return Row{What: what, Text: value} }
 
-// shownMM is what heights in a working are rounded to: the sweep keeps them in single precision.
+// shownMM is the rounding of heights in a calculation: the sweep keeps them in single precision.
 const shownMM = 0.001
 
-// programmed is the cut of a step as the program says it.
+// programmed is the cut of a step as programmed.
 func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
 	cut := a.cutOf(s, change{})
 	cut.DepthMM = math.Round(cut.DepthMM/shownMM) * shownMM
@@ -146,13 +144,13 @@ func (a *Analysis) engagementSection(t trial) Section {
 		text("kind of cut", flagWords(s.Flags)),
 	}
 	if s.LeftRad <= s.RightRad {
-		rows = append(rows, text("direction", "the sweep cannot tell on which side the cutter pushes: all "+
+		rows = append(rows, text("direction", "the side on which the cutter pushes is unknown: all "+
 			"directions are tried"))
 	}
 	return Section{Title: fmt.Sprintf("engagement, tool %d", m.Tool), Rows: rows}
 }
 
-// flagWords says what a step does.
+// flagWords describes the flags of a step.
 func flagWords(f sweep.StepFlags) string {
 	out := ""
 	for _, w := range []struct {
@@ -192,26 +190,29 @@ func (a *Analysis) vacuumSection(t trial) Section {
 	j := a.job
 	rows := []Row{
 		{What: "air pressure", Symbol: "pa", Value: j.AmbientPa / 1000, Unit: "kPa", Source: "job file, site"},
-		{What: "conductance of layer and work", Symbol: "G", Formula: "sum over the exposed layer of k A / length, " +
-			"and where air passes the work", Value: e.leak.ConductanceM3, Unit: "m3"},
+		{What: "conductance of layer and work", Symbol: "G", Formula: "sum of k A / length over the exposed layer, " +
+			"and over the work if air passes through it", Value: e.leak.ConductanceM3, Unit: "m3"},
 		{What: "openings into the chuck", Symbol: "Ae", Formula: "sum of discharge coefficient times area",
 			Value: e.leak.OrificeMM2, Unit: "mm2"},
-		{What: "leak, free air", Symbol: "Q", Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, openings " +
-			"and hoses added", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
-		{What: "pressure at the pump", Symbol: "pp", Formula: "where the pump draws what leaks",
+		{What: "leak, free air", Symbol: "Q",
+			Formula: "(pa^2 - pv^2) G / (2 mu R T) as a volume at pa, plus openings " +
+				"and hoses", Value: e.state.LeakM3h, Unit: "m3/h", Source: "Darcy's law, ideal gas"},
+		{What: "pressure at the pump", Symbol: "pp", Formula: "where the pump's flow equals the leak",
 			Value: e.state.PumpPa / 1000, Unit: "kPa"},
-		{What: "the pump draws there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa),
+		{What: "flow of the pump there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa),
 			Unit: "m3/h", Source: "job file, pump"},
-		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp and what hose, valve, ports and grooves lose, as " +
-			"far as the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
+		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp plus the losses of hose, valve, ports and " +
+			"grooves, if " +
+			"the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
-		text("exposed as at", fmt.Sprintf("%.1f s (line %d)", a.timeS(e.until), a.lineOf(e.until))),
+		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.timeS(e.until),
+			a.lineOf(e.until))),
 	}
 	return Section{Title: "vacuum", Rows: rows}
 }
 
-// pieceSections writes down the hold of a piece, the load on it and every check, and gives the outcome of the one that
-// decides.
+// pieceSections writes down the hold of a piece, the load on it and every check, and returns the outcome of the
+// deciding one.
 func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	var none contact.Outcome
 	e := &a.air[t.epoch]
@@ -226,25 +227,61 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	var area, force float64
+	loads, load, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
+	if err != nil {
+		return nil, none, err
+	}
+	if t.part != wholeStep {
+		s := &a.rec.Steps[t.step]
+		m := a.prog.Moves.At(int(s.Move))
+		loads = a.put(load, s, along(&m, t.part), loads[:0])
+	}
+	sections := []Section{a.holdSection(t, p, body, support)}
+	if t.section > 0 {
+		sections = append(sections, a.joinSection(p, t))
+	}
+	outcome, at := support.Worst(loads)
+	if at < 0 {
+		return sections, outcome, nil
+	}
+	if outcome.Margin < 1 {
+		outcome, at = loadShare(support, loads, outcome, at)
+	}
+	name := fmt.Sprintf("piece %d", p.ID)
+	sections = append(sections, loadSection(name, loads[at]))
+	shown := loads[at]
+	if outcome.Margin < 1 && outcome.Margin > 0 {
+		shown = part(shown, outcome.Margin)
+		sections = append(sections, Section{Title: "share of this load that " + name + " can take", Rows: []Row{
+			{What: "margin", Symbol: "m", Formula: "largest share of the whole load at which every check below is 1 " +
+				"or more",
+				Value: outcome.Margin},
+			text("the checks below", "use the load multiplied by m"),
+		}})
+	}
+	all := support.All(shown)
+	return append(sections, checkSections(name, all[:], outcome.Mode)...), outcome, nil
+}
+
+// holdSection lists what presses a piece down and what friction makes of it.
+func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, support *contact.Support) Section {
+	var area, force, mean float64
 	for _, q := range body.Patches {
 		area += q.AreaMM2
 		force += q.AreaMM2 * q.PressurePa * 1e-6
 	}
-	mean := 0.0
 	if area > 0 {
 		mean = force / area * 1000
 	}
-	name := fmt.Sprintf("piece %d", p.ID)
 	from := "the stock"
 	switch {
 	case t.section > 0:
-		from = fmt.Sprintf("on necks since line %d", a.lineOf(onNeck(p)))
-	case p.Freed > 0 && p.Freed < sweep.Never:
+		from = fmt.Sprintf("joined by necks since line %d", a.lineOf(onNeck(p)))
+	case freed(p):
 		from = fmt.Sprintf("freed at line %d", a.lineOf(p.Freed))
 	}
-	hold := Section{Title: fmt.Sprintf("hold of %s (%s)", name, from), Rows: []Row{
-		{What: "area when it was freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},
+	out := Section{Title: fmt.Sprintf("hold of piece %d (%s)", p.ID, from), Rows: []Row{
+		{What: "area when freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},
 		{What: "held area now", Symbol: "A", Value: area, Unit: "mm2", Source: "on open zones, less what is cut away"},
 		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))",
 			Value: mean, Unit: "kPa"},
@@ -253,72 +290,49 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 			Source: a.job.Stock.Material.Density.Source},
 	}}
 	formula := "P + W"
-	if clamps := a.clampRows(p, e.until); len(clamps) > 0 {
-		hold.Rows, formula = append(hold.Rows, clamps...), "P + W + C"
+	if clamps := a.clampRows(p, a.air[t.epoch].until); len(clamps) > 0 {
+		out.Rows, formula = append(out.Rows, clamps...), "P + W + C"
 	}
-	hold.Rows = append(hold.Rows, []Row{
-		{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
-		{What: "friction", Symbol: "mu", Value: body.Friction, Source: "job file, of the open zones that it lies on"},
-		text("centre of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
-		{What: "greatest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
-			Value: support.MaxTwistNmm(), Unit: "N mm"},
-	}...)
+	out.Rows = append(out.Rows,
+		Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
+		Row{What: "friction", Symbol: "mu", Value: body.Friction,
+			Source: "job file, of the open zones under the piece"},
+		text("center of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
+		Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
+			Value: support.MaxTwistNmm(), Unit: "N mm"})
 	if body.Anchored {
-		hold.Rows = append(hold.Rows, text("anchored", "screwed or clamped as well: nothing that the vacuum does "+
-			"moves it"))
+		out.Rows = append(out.Rows, text("anchored", "also screwed or clamped, so loss of vacuum cannot move it"))
 	}
-	loads, load, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
-	if err != nil {
-		return nil, none, err
-	}
-	sections := []Section{hold}
-	if t.part != wholeStep {
-		s := &a.rec.Steps[t.step]
-		m := a.prog.Moves.At(int(s.Move))
-		loads = a.put(load, s, along(&m, t.part), loads[:0])
-	}
-	if t.section > 0 {
-		sections = append(sections, a.joinSection(p, t))
-	}
-	outcome, at := support.Worst(loads)
-	if at < 0 {
-		return sections, outcome, nil
-	}
-	l := loads[at]
-	if outcome.Margin < 1 {
-		outcome, at = standing(support, loads, outcome, at)
-		l = loads[at]
-	}
-	sections = append(sections, Section{Title: "load on " + name + " where it is worst", Rows: []Row{
+	return out
+}
+
+// loadSection lists the components of a load.
+func loadSection(name string, l contact.Load) Section {
+	return Section{Title: "worst load on " + name, Rows: []Row{
 		text("place", fmt.Sprintf("X%.3f Y%.3f, %.2f mm above the layer", l.X, l.Y, l.HeightMM)),
 		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
 		{What: "force along Y", Symbol: "Ly", Value: l.YN, Unit: "N"},
 		{What: "horizontal force", Symbol: "H", Formula: "sqrt(Lx^2 + Ly^2)", Value: math.Hypot(l.XN, l.YN), Unit: "N"},
 		{What: "vertical force, up positive", Symbol: "V", Value: l.ZN, Unit: "N"},
-		{What: "moment about the tool's axis", Symbol: "Mz", Value: l.TorqueNmm, Unit: "N mm"},
-	}})
-	shown := l
-	if outcome.Margin < 1 && outcome.Margin > 0 {
-		shown = part(l, outcome.Margin)
-		sections = append(sections, Section{Title: "share of this load that " + name + " stands", Rows: []Row{
-			{What: "margin", Symbol: "m", Formula: "largest share of all parts of the load at which every check " +
-				"below is 1 or more", Value: outcome.Margin},
-			text("the checks below", "are those of the load times m"),
-		}})
-	}
-	for _, o := range support.All(shown) {
+		{What: "moment about the tool axis", Symbol: "Mz", Value: l.TorqueNmm, Unit: "N mm"},
+	}}
+}
+
+// checkSections lists the steps of every check and marks the deciding one.
+func checkSections(name string, outcomes []contact.Outcome, decides contact.Mode) []Section {
+	var out []Section
+	for _, o := range outcomes {
 		s := Section{Title: fmt.Sprintf("%s of %s", o.Mode, name)}
-		if o.Mode == outcome.Mode {
+		if o.Mode == decides {
 			s.Title += ": decides"
 		}
 		for _, step := range o.Steps {
-			s.Rows = append(s.Rows, Row{What: step.What, Symbol: "", Formula: step.Formula, Value: step.Value,
-				Unit: step.Unit})
+			s.Rows = append(s.Rows, Row{What: step.What, Formula: step.Formula, Value: step.Value, Unit: step.Unit})
 		}
 		if o.Reason != "" {
 			s.Rows = append(s.Rows, text("note", o.Reason))
 		}
-		sections = append(sections, s)
+		out = append(out, s)
 	}
-	return sections, outcome, nil
+	return out
 }

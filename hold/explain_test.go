@@ -69,9 +69,9 @@ func TestWorkingCanBeFollowedWithACalculator(t *testing.T) {
 		t.Fatal("no finding")
 	}
 	same("margin", reckoned(t, k, "share of this load that piece 2", "margin"), f[0].Margin)
-	// The check that decides stands first, and is the one that the finding names.
+	// The deciding check comes first, and is the one that the finding names.
 	decides := k.Sections[1]
-	if !strings.HasPrefix(decides.Title, "the check that decides") || decides.Rows[0].What != "piece 2" ||
+	if !strings.HasPrefix(decides.Title, "the deciding check") || decides.Rows[0].What != "piece 2" ||
 		!strings.HasPrefix(decides.Rows[0].Text, f[0].Rule+", margin ") {
 		t.Errorf("%s: %+v; the finding says %s", decides.Title, decides.Rows, f[0].Rule)
 	}

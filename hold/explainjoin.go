@@ -6,13 +6,13 @@ import (
 	"staydown/sweep"
 )
 
-// joinSection lists what joins a piece in a trial, stretch by stretch.
+// joinSection lists the joins of a piece in a trial, one row for each stretch.
 func (a *Analysis) joinSection(p *sweep.Piece, t trial) Section {
 	section := &p.Sections[t.section-1]
-	out := Section{Title: fmt.Sprintf("what joins piece %d", p.ID), Rows: []Row{
-		{What: "smallest section round it", Symbol: "S", Formula: "sum of width times height", Value: section.AreaMM2,
-			Unit: "mm2", Source: "sweep, from the paths of the tools"},
-		{What: "of the line round it, with material", Value: section.Covered(), Source: "sweep"},
+	out := Section{Title: fmt.Sprintf("joins of piece %d", p.ID), Rows: []Row{
+		{What: "smallest section around it", Symbol: "S", Formula: "sum of width times height", Value: section.AreaMM2,
+			Unit: "mm2", Source: "sweep, from the tool paths"},
+		{What: "share of the line around it that has material", Value: section.Covered(), Source: "sweep"},
 	}}
 	webs := a.joins(section)
 	for i, n := 0, 1; i < len(webs); n++ {
@@ -25,19 +25,19 @@ func (a *Analysis) joinSection(p *sweep.Piece, t trial) Section {
 			level, upright = level+w.Level(), upright+w.Upright()
 		}
 		out.Rows = append(out.Rows, text(fmt.Sprintf("join %d", n), fmt.Sprintf(
-			"%.3f mm wide, %.3f mm high, %.2f mm across the cut, about X%.2f Y%.2f: carries %.1f N level, %.1f N "+
-				"upright",
+			"%.3f mm wide, %.3f mm high, %.2f mm across the cut, about X%.2f Y%.2f: carries %.1f N sideways, %.1f N "+
+				"upward",
 			wide, area/wide, section.Joins[first].LengthMM, x/wide, y/wide, level, upright)))
 	}
 	switch {
 	case a.job.Stock.Material.Ductile:
-		out.Rows = append(out.Rows, text("ductile", "the joins carry together with pressure and weight"))
+		out.Rows = append(out.Rows, text("ductile", "joins, pressure and weight add up"))
 	case t.alone:
-		out.Rows = append(out.Rows, text("brittle", "the joins alone are stronger than pressure and weight alone: "+
-			"they count"))
+		out.Rows = append(out.Rows, text("brittle", "only the joins count: they are stronger than pressure and "+
+			"weight"))
 	default:
-		out.Rows = append(out.Rows, text("brittle", "pressure and weight alone are stronger than the joins alone: "+
-			"they count"))
+		out.Rows = append(out.Rows, text("brittle", "only pressure and weight count: they are stronger than the "+
+			"joins"))
 	}
 	return out
 }

@@ -18,9 +18,9 @@ type trial struct {
 	epoch  int
 	mode   Mode
 	margin float64
-	holdN  float64 // what pressure and weight press the piece down with
+	holdN  float64 // by which pressure and weight press the piece down
 	liftN  float64 // of the load, upward; 0 when it presses
-	loadN  float64 // force that the mode is about: sideways for slip and twist, upward for lift, sideways for tip
+	loadN  float64 // the mode's force: upward for lift, else sideways
 	at     orb.Point
 	timeS  float64
 	line   int
@@ -29,11 +29,10 @@ type trial struct {
 	alone  bool // the joins alone hold it, without pressure and weight
 }
 
-// worse tells whether t is nearer to coming loose than u; equal ones are settled for the earlier.
+// worse reports whether t is closer to coming loose than u; on ties the earlier trial stays the worst.
 func (t trial) worse(u trial) bool { return t.margin < u.margin }
 
-// stretch is a run of trials on one piece, block after block, that all stay below the margin asked for, on the
-// same side of 1.
+// stretch is a run of trials on one piece, block after block, all below the required margin and on the same side of 1.
 type stretch struct {
 	piece     int32
 	first     trial
@@ -64,8 +63,7 @@ func (s *stretches) add(t trial) {
 		return
 	}
 	if run != nil && (run.worst.margin < 1) != (t.margin < 1) {
-		// One block gets one finding for a piece: what is loose in it stays loose to its end, and what is merely at
-		// risk becomes loose from its start.
+		// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of it.
 		sameBlock := run.worst.margin < 1 && t.line == run.lastLine || t.margin < 1 && t.line == run.first.line
 		if !sameBlock {
 			s.close(t.piece)
@@ -87,7 +85,7 @@ func (s *stretches) close(piece int32) {
 	delete(s.open, piece)
 }
 
-// all gives every stretch in the order of its first block.
+// all returns every stretch in the order of its first block.
 func (s *stretches) all() []*stretch {
 	for piece := range s.open {
 		s.done = append(s.done, s.open[piece])
@@ -99,10 +97,13 @@ func (s *stretches) all() []*stretch {
 	return s.done
 }
 
-// verbs says what a piece that comes loose does in each mode.
-var verbs = map[Mode]string{Lift: "lifts", Slip: "slips", Twist: "twists", Tip: "tips"}
+// verbs and gerunds say what a piece does in each mode.
+var (
+	verbs   = map[Mode]string{Lift: "lifts", Slip: "slips", Twist: "twists", Tip: "tips"}
+	gerunds = map[Mode]string{Lift: "lifting", Slip: "slipping", Twist: "twisting", Tip: "tipping"}
+)
 
-// finding puts a stretch of trials on p into words.
+// finding is the finding for a stretch of trials on p.
 func (s *stretch) finding(p *Piece) Finding {
 	w := s.worst
 	f := Finding{
@@ -110,7 +111,7 @@ func (s *stretch) finding(p *Piece) Finding {
 		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
 		Margin: w.margin, HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
-	does := "may " + w.mode.String()
+	does := "is at risk of " + gerunds[w.mode]
 	if w.margin < 1 {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
@@ -127,7 +128,7 @@ func (s *stretch) finding(p *Piece) Finding {
 	return f
 }
 
-// nameOf names a piece so that it is found on the table: by number, size and place.
+// nameOf names a piece so that the user finds it on the table: number, size and place.
 func nameOf(p *Piece) string {
 	name := fmt.Sprintf("piece %d", p.ID)
 	if math.IsNaN(p.SizeMM[0] + p.SizeMM[1]) {
@@ -137,10 +138,10 @@ func nameOf(p *Piece) string {
 		unsigned(p.Centroid[0]), unsigned(p.Centroid[1]))
 }
 
-// unsigned keeps what rounds to zero from being written as -0.
+// unsigned rounds, and turns -0 into 0.
 func unsigned(mm float64) float64 { return math.Round(mm) + 0 }
 
-// roughText writes a length in mm or a force in N for people: whole from 10 on, below to a tenth.
+// roughText writes a length in mm or a force in N: whole from 10 up, to a tenth below.
 func roughText(v float64) string {
 	if v >= 9.95 {
 		return fmt.Sprintf("%.0f", v)
@@ -155,7 +156,7 @@ func sortFindings(fs []Finding) {
 	})
 }
 
-// plain makes a finding that has no margin.
+// plain makes a finding without a margin.
 func plain(rule string, level Level, line int, timeS float64, message string) Finding {
 	return Finding{
 		Rule: rule, Level: level, Line: line, LastLine: line, TimeS: timeS, LastTimeS: timeS, Message: message,

@@ -84,7 +84,7 @@ func (a *Analysis) wetting() (at sweep.Progress, line int, code string) {
 // assumedCoolant tells what the program's coolant is taken to be where the job does not say.
 func (a *Analysis) assumedCoolant() (out []string) {
 	if at, line, code := a.wetting(); at < sweep.Never {
-		out = append(out, fmt.Sprintf("from line %d (%s) to the end parts lie wet, with the wet friction", line, code))
+		out = append(out, fmt.Sprintf("parts are wet, with wet friction, from line %d (%s) to the end", line, code))
 	}
 	var mist, flood bool
 	for _, c := range a.prog.Coolant {
@@ -96,7 +96,7 @@ func (a *Analysis) assumedCoolant() (out []string) {
 		key  string
 	}{{mist, a.job.Machine.M7, "m7"}, {flood, a.job.Machine.M8, "m8"}} {
 		if output.used && output.does == job.CoolantUnknown {
-			out = append(out, fmt.Sprintf("%s is taken to turn on flood coolant ([machine] %s)",
+			out = append(out, fmt.Sprintf("%s is assumed to turn on flood coolant ([machine] %s)",
 				strings.ToUpper(output.key), output.key))
 		}
 	}

@@ -8,11 +8,11 @@ import (
 	"staydown/sweep"
 )
 
-// maxReadings bounds the gauge readings of a result; of more the first are given, and the end.
+// maxReadings bounds the gauge readings of a result: the first ones and the end are kept.
 const maxReadings = 2000
 
-// gauge tells what the vacuum gauge shows before the first cut, at each tool change and stop, when each piece is
-// free, and after the last move. Only the likely value is known.
+// gauge returns the readings of the vacuum gauge before the first cut, at each tool change and stop, when each piece is
+// freed, and after the last move. Only the likely value is known.
 func (a *Analysis) gauge() []Reading {
 	total := sweep.Progress(a.prog.Moves.Len())
 	var out []Reading
@@ -24,7 +24,7 @@ func (a *Analysis) gauge() []Reading {
 		})
 	}
 	for i := range a.rec.Pieces {
-		// Several pieces that one move frees at once are one reading.
+		// Pieces freed at the same moment share one reading.
 		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never &&
 			(i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
 			add(EventFreed, a.lineOf(p.Freed), p.Freed)

@@ -8,8 +8,8 @@ import (
 	"staydown/parse"
 )
 
-// handStatements names the tools whose hand is not given and that feed with the spindle turning counter-clockwise: they
-// are reckoned with as left-hand tools, since others would not cut.
+// handStatements names the tools without a given hand that cut with the spindle counter-clockwise: they are assumed to
+// be left-hand tools, since others would not cut.
 func (a *Analysis) handStatements() []string {
 	seen := map[int32]bool{}
 	var out []string
@@ -19,7 +19,7 @@ func (a *Analysis) handStatements() []string {
 		}
 		seen[int32(m.Tool)] = true
 		if t, ok := a.job.Tools[int(m.Tool)]; ok && t.Hand == job.AnyHand {
-			out = append(out, fmt.Sprintf("tool %d cuts counter-clockwise (M4): taken as a left-hand tool (hand)",
+			out = append(out, fmt.Sprintf("tool %d cuts counter-clockwise (M4): assumed to be a left-hand tool (hand)",
 				m.Tool))
 		}
 	}

@@ -14,7 +14,7 @@ func TestSpindleAgainstTheHandOfTheTool(t *testing.T) {
 	given := func(hand string) string {
 		return strings.Replace(plain, "flutes = 2", "flutes = 2\nhand = \""+hand+"\"", 1)
 	}
-	const said = "tool 1 cuts counter-clockwise (M4): taken as a left-hand tool (hand)"
+	const said = "tool 1 cuts counter-clockwise (M4): assumed to be a left-hand tool (hand)"
 	for _, c := range []struct {
 		name, program, job string
 		assumed, cutData   bool

@@ -13,11 +13,11 @@ import (
 	"staydown/sweep"
 )
 
-// What joins a piece to its surroundings carries as long as it stands: floor that the pass under way has not reached, a
-// skin, tabs, bridges, the last bit of the closing cut. From the moment when that is a neck the piece is checked on its
-// own, at every moment at which the cutter touches it, with what stands at that moment. Ductile work stretches until
-// vacuum and joins carry together; brittle work breaks before, so the stronger of the two alone counts. Nothing is
-// remembered: the first moment below margin 1 is where it comes loose.
+// The joins of a piece carry load until they are cut: floor that the current pass has not reached, skin, tabs, bridges,
+// the last bit of the closing cut. Once they are only necks the piece is checked on its own, at every moment at which
+// the cutter touches it, with the joins of that moment. In ductile work vacuum and joins add up; brittle work breaks
+// first, so only the stronger of the two counts. There is no damage memory: the piece comes loose at its first moment
+// below margin 1.
 
 // whileHung lists, for every step, the pieces on necks that the cutter touches in it. The cutter counts as touching
 // what lies within its radius and two cells.

@@ -7,8 +7,8 @@ import (
 	"staydown/sweep"
 )
 
-// An island that later cuts mill away loses its hold with its area. It is checked like any other piece for as long as
-// more of it is left than the section of the cutter; the rest is a crumb, see there.
+// An island that later cuts mill away loses hold with its area. It is checked like any other piece while it is larger
+// than the section of the cutter; the rest is a crumb (crumb.go).
 
 const (
 	milledShare = 0.02 // of a piece's area: where no more is left at the end it counts as milled away

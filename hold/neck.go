@@ -9,16 +9,16 @@ import (
 	"staydown/sweep"
 )
 
-// neckPeaks is how many times the peak load of the cutter what joins a piece must carry alone to be no neck. No margin
-// is near that, so nobody notices where necks begin.
+// neckPeaks: joins that carry less than this multiple of the cutter's peak load are necks. Margins are never near it,
+// so the exact value has no effect.
 const neckPeaks = 10
 
 // leastUpShare is the share of the side load that is taken for the lift at least: a cutter that presses down in one cut
 // lifts in another.
 const leastUpShare = 0.1
 
-// Neck tells, step by step, up to which size what joins a piece is a neck: less than ten times the peak load breaks or
-// bends it. Where no strength or no load is known, nothing is.
+// Neck returns, step by step, the size up to which the joins of a piece are a neck: less than ten times the peak load
+// breaks or bends them. Without a known strength or load nothing is a neck.
 func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
 	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCache(j.Stock.Material)}
 	w := &j.Stock.Material

@@ -17,7 +17,7 @@ type critical struct {
 	piece       int32
 }
 
-// supply is something of which more presses every piece down harder: vacuum, or the flow of the pump.
+// supply is a quantity that increases hold: vacuum, or the flow of the pump.
 type supply struct {
 	grid    []float64                               // amounts that are tried, rising, the first of them 0
 	own     func(epoch int) float64                 // what the job's own pump gives in an epoch
@@ -31,7 +31,7 @@ type need struct {
 	piece  int     // that it may move
 }
 
-// The widths of the grids, to which needs are found, and their ends.
+// Steps of the grids on which needs are found, and their ends.
 const (
 	vacuumStepPa = 10.0
 	pumpStep     = 0.005 // of the flow
@@ -88,12 +88,12 @@ func scaledPump(own job.Pump, flowM3h float64) job.Pump {
 	return p
 }
 
-// seeker looks for needs of one supply at one margin.
+// needSearch finds the needs of one supply at one margin.
 //
-// Hold rises with the vacuum, whatever its mode, so each block has one need, and that of an interval is the largest
-// of its blocks. A block is looked at closer, by bisection over the grid, only where it misses the margin at the
-// largest need found before it: a step is tried about once, however many pieces there are.
-type seeker struct {
+// Hold rises with the vacuum in every mode, so each block has one need, and the need of an interval is the largest of
+// its blocks. Only a block that misses the margin at the largest need so far is bisected over the grid, so most steps
+// are tried once.
+type needSearch struct {
 	a      *Analysis
 	margin float64
 	supply
@@ -101,9 +101,9 @@ type seeker struct {
 
 // needs gives the need of each interval, to the width of the grid.
 func (a *Analysis) needs(margin float64, s supply) []need {
-	k := seeker{a, margin, s}
+	k := needSearch{a, margin, s}
 	out := make([]need, len(a.intervals))
-	// The step of each piece that looks as if it needs most goes first, since these mostly settle it.
+	// The steps that probably need most go first; they mostly decide the need.
 	first := make([][]critical, len(out))
 	for i := range a.air {
 		at := a.air[i].interval
@@ -129,13 +129,13 @@ func (a *Analysis) needs(margin float64, s supply) []need {
 	return out
 }
 
-// each does a piece of work for every index, some side by side.
-func (k seeker) each(n int, work func(int)) {
+// each runs work for every index, concurrently.
+func (k needSearch) each(n int, work func(int)) {
 	parallel.For(k.a.workers, n, func(_, i int) { work(i) })
 }
 
-// ofEpoch raises a need to that of the largest of an epoch.
-func (k seeker) ofEpoch(index int, n need) need {
+// ofEpoch raises a need until it satisfies an epoch.
+func (k needSearch) ofEpoch(index int, n need) need {
 	a, e := k.a, &k.a.air[index]
 	t, before := a.setting(index, k.chuckPa(index, n.amount), change{}), n
 	for step := e.firstStep; step < e.lastStep; step++ {
@@ -145,13 +145,13 @@ func (k seeker) ofEpoch(index int, n need) need {
 		pieces := a.touchedIn(step)
 		missed, _, err := t.misses(step, pieces, k.margin)
 		if err != nil {
-			missed = pieces // what cannot be told does not stand
+			missed = pieces // unknown counts as missed
 		}
 		if len(missed) == 0 {
 			continue
 		}
 		if n == before {
-			// Others of this epoch may need more still: those that look like it spare most of the search.
+			// Steps of this epoch that probably need even more go first; that saves most of the search.
 			for _, c := range a.criticals(index) {
 				n = k.raised(n, c)
 			}
@@ -165,7 +165,7 @@ func (k seeker) ofEpoch(index int, n need) need {
 }
 
 // raised is the need that satisfies one more step.
-func (k seeker) raised(n need, c critical) need {
+func (k needSearch) raised(n need, c critical) need {
 	if math.IsInf(n.amount, 1) || k.stands(c, n.amount) {
 		return n
 	}
@@ -176,9 +176,9 @@ func (k seeker) raised(n need, c critical) need {
 	return n
 }
 
-// of is the need of one step that misses the margin at a smaller amount. Where the check with the job's own pump
-// found that the margin is kept, that pump is enough: what the verdict proves is not asked again.
-func (k seeker) of(c critical, misses float64) float64 {
+// of is the need of one step that misses the margin at a smaller amount. If the check with the job's own pump kept the
+// margin, that pump is enough.
+func (k needSearch) of(c critical, misses float64) float64 {
 	low := sort.Search(len(k.grid), func(i int) bool { return k.grid[i] > misses }) - 1
 	high, most := len(k.grid)-1, math.Inf(1)
 	if k.a.keeps(c, k.margin) {
@@ -199,13 +199,13 @@ func (k seeker) of(c critical, misses float64) float64 {
 	return min(k.grid[high], most)
 }
 
-func (k seeker) stands(c critical, amount float64) bool {
+func (k needSearch) stands(c critical, amount float64) bool {
 	t := k.a.setting(c.epoch, k.chuckPa(c.epoch, amount), change{})
 	missed, _, err := t.misses(c.step, []int32{c.piece}, k.margin)
 	return err == nil && len(missed) == 0
 }
 
-// keeps tells whether a piece keeps a margin in the whole epoch of a step with the job's own pump.
+// keeps reports whether a piece keeps a margin in the whole epoch of a step with the job's own pump.
 func (a *Analysis) keeps(c critical, margin float64) bool {
 	t, ok := a.air[c.epoch].least[c.piece]
 	return ok && t.margin >= margin

@@ -10,8 +10,8 @@ import (
 	"staydown/sweep"
 )
 
-// obstacle is what neither tool nor holder may meet: everything below topMM inside of a ring, or beyond it. A tool
-// reaches from its tip up to the spindle, so what is below an obstacle does not matter.
+// obstacle is a region that tool and holder must not enter: everything below topMM inside a ring, or outside it. The
+// tool reaches from its tip up to the spindle, so space below an obstacle does not matter.
 type obstacle struct {
 	what   string // in words
 	ring   orb.Ring
@@ -41,7 +41,7 @@ func (a *Analysis) obstacles() []obstacle {
 	return out
 }
 
-// touchMM is the overlap that rounding may bring about: what only touches does not collide.
+// touchMM is the overlap that rounding may cause: touching is not a collision.
 const touchMM = 1e-6
 
 // clear tells from boxes alone that a tool on a path stays clear of the obstacle; wide is the box round all that the
@@ -74,8 +74,8 @@ func (o *obstacle) meets(p, q orb.Point, radiusMM float64) bool {
 
 // distance is that between two straight stretches, 0 where they cross.
 func distance(p, q, s, t orb.Point) float64 {
-	side := func(a, b, c orb.Point) float64 { return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0]) }
-	if side(p, q, s)*side(p, q, t) < 0 && side(s, t, p)*side(s, t, q) < 0 {
+	cross := func(a, b, c orb.Point) float64 { return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0]) }
+	if cross(p, q, s)*cross(p, q, t) < 0 && cross(s, t, p)*cross(s, t, q) < 0 {
 		return 0
 	}
 	return min(planar.DistanceFromSegment(s, t, p), planar.DistanceFromSegment(s, t, q),

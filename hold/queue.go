@@ -2,23 +2,22 @@ package hold
 
 import "fmt"
 
-// queue checks epochs side by side, a few at a time, and shows what comes out in order all the same: epochs do not
-// depend on each other once their air is solved.
+// queue checks epochs concurrently and visits their results in order. Epochs are independent once their air is solved.
 type queue[T any] struct {
 	check   func(index int, chuckPa float64) ([]T, error)
 	visit   func(T) bool
 	slots   chan struct{}
-	waiting []chan checked[T] // of the epochs that were not shown yet, in order
+	waiting []chan checked[T] // results not visited yet, in order
 	over    bool              // visit has seen enough
 }
 
-// checked is what came out of one epoch.
+// checked is the result of one epoch.
 type checked[T any] struct {
 	found []T
 	err   error
 }
 
-// epochsAhead bounds what waits for its turn.
+// epochsAhead bounds the results that wait.
 const epochsAhead = 16
 
 func newQueue[T any](workers int, check func(index int, chuckPa float64) ([]T, error), visit func(T) bool) *queue[T] {
@@ -36,7 +35,7 @@ func (q *queue[T]) all(epochs int, chuckPa func(index int) float64) error {
 	return q.drain()
 }
 
-// add starts the check of an epoch with the chuck at an absolute pressure. on is false when visit has seen enough.
+// add starts the check of an epoch with the chuck at an absolute pressure. on is false once visit has returned false.
 func (q *queue[T]) add(index int, chuckPa float64) (on bool, err error) {
 	done := make(chan checked[T], 1)
 	q.waiting = append(q.waiting, done)
@@ -54,13 +53,13 @@ func (q *queue[T]) add(index int, chuckPa float64) (on bool, err error) {
 	return true, nil
 }
 
-// show hands what came out of the first waiting epoch to visit.
+// show visits the result of the first waiting epoch.
 func (q *queue[T]) show() error {
 	c := <-q.waiting[0]
 	q.waiting = q.waiting[1:]
 	if c.err != nil {
 		q.abandon()
-		return fmt.Errorf("the loads cannot be set against the hold: %w", c.err)
+		return fmt.Errorf("the margins cannot be computed: %w", c.err)
 	}
 	for _, t := range c.found {
 		if !q.visit(t) {
@@ -71,7 +70,7 @@ func (q *queue[T]) show() error {
 	return nil
 }
 
-// abandon waits for what is under way and shows no more.
+// abandon waits for the running checks and drops their results.
 func (q *queue[T]) abandon() {
 	q.over = true
 	for _, w := range q.waiting {
@@ -80,7 +79,7 @@ func (q *queue[T]) abandon() {
 	q.waiting = nil
 }
 
-// drain shows everything that still waits.
+// drain visits everything that still waits.
 func (q *queue[T]) drain() error {
 	for len(q.waiting) > 0 {
 		if err := q.show(); err != nil {

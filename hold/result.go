@@ -22,7 +22,7 @@ const (
 // String gives the word that the contract uses.
 func (v Verdict) String() string { return [...]string{"held", "at-risk", "incomplete", "loose"}[v] }
 
-// Mode is a way in which a piece can come loose.
+// Mode is a way in which a piece comes loose.
 type Mode uint8
 
 const (
@@ -36,8 +36,8 @@ const (
 // String gives the word that the contract uses; "" for NoMode.
 func (m Mode) String() string { return [...]string{"", "lift", "slip", "twist", "tip"}[m] }
 
-// Result is all that is known of one program's hold. Times in seconds from the start of the program, lengths in
-// mm, areas in mm2, forces in N, moments in N mm.
+// Result is the result for one program. Times in seconds from the start of the program, lengths in mm, areas in mm2,
+// forces in N, moments in N mm.
 type Result struct {
 	Program  ProgramFacts
 	Grid     GridFacts
@@ -93,7 +93,7 @@ type Doubt struct {
 	Source string
 }
 
-// Leaks tells by way how much free air at ambient pressure gets in, m3/h. NaN: not known.
+// Leaks is the leakage by path, m3/h of free air at ambient pressure. NaN: unknown.
 type Leaks struct {
 	Bare     float64 // bare table
 	Kerfs    float64
@@ -105,7 +105,7 @@ type Leaks struct {
 	Hoses    float64
 }
 
-// Event is what the operator sees happen when he reads the gauge.
+// Event is the moment of a gauge reading.
 type Event uint8
 
 const (
@@ -178,7 +178,7 @@ type ZoneFacts struct {
 	GrooveWidthMM float64
 }
 
-// State is how a piece fares over the whole program.
+// State is the worst state of a piece over the whole program.
 type State uint8
 
 const (
@@ -228,7 +228,7 @@ type Least struct {
 	LoadN  float64
 }
 
-// Finding is one thing the user has to know, tied to a block.
+// Finding is a fact that the user must know, tied to a block.
 type Finding struct {
 	Line   int // 1-based, the first block concerned; 0 when it concerns the whole program
 	Column int // 1-based, bytes; 0 for unknown
@@ -250,7 +250,7 @@ type Finding struct {
 	Remedy    string    // verified by the model; "" when there is none
 	At        orb.Point
 	HasAt     bool
-	// Unresolved: how the piece fares is beyond the model. The program is at risk at least.
+	// Unresolved: the model does not cover the piece. The program is at least at risk.
 	Unresolved bool
 }
 
@@ -291,8 +291,8 @@ type Field struct {
 	KPa              []float32 // row by row from the lowest Y; NaN where no material lies
 }
 
-// Vacuum sums up the pump's day. Pressures in kPa, below ambient unless said otherwise. All are NaN for a program that
-// was not fully read.
+// Vacuum are the operating figures of pump and alarm. Pressures in kPa below ambient, unless noted. All are NaN for a
+// program that was not fully read.
 type Vacuum struct {
 	AmbientKPa       float64 // absolute
 	StartKPa         float64
@@ -304,8 +304,8 @@ type Vacuum struct {
 	PumpNeededM3h    float64        // NaN when no size of the same kind is enough
 }
 
-// Known tells whether there are operating figures: not for a program that was not fully read.
+// Known reports whether there are operating figures; there are none for a program that was not fully read.
 func (v Vacuum) Known() bool { return !math.IsNaN(v.LeastKPa) }
 
-// Risky tells whether the finding concerns a margin below the one asked for or worse.
+// Risky reports whether the finding concerns a margin below the required one.
 func (f Finding) Risky() bool { return f.Level >= LevelWarning && !math.IsNaN(f.Margin) }

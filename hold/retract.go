@@ -8,9 +8,9 @@ import (
 	"staydown/sweep"
 )
 
-// retracts gives, by the id of each freed piece, the first line from the one that frees it on behind which the machine
-// may wait: whenever the program comes by there, the tool's tip ends at or above the top of the stock. A piece after
-// which there is no such line is left out. It takes a byte a line and a few passes over the moves.
+// retracts returns for each freed piece, by id, the first line after which the machine may wait: whenever the program
+// passes it, the tool tip ends at or above the top of the stock. A piece without such a line is left out. It needs a
+// byte per line and a few passes over the moves.
 func (a *Analysis) retracts() map[int]int {
 	var freed []*sweep.Piece
 	for i := range a.rec.Pieces {

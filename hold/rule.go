@@ -1,6 +1,6 @@
 package hold
 
-// Level tells how grave a finding is.
+// Level is the severity of a finding.
 type Level uint8
 
 const (
@@ -15,12 +15,12 @@ func (l Level) String() string { return [...]string{"note", "warning", "error"}[
 // Rule is a kind of finding.
 type Rule struct {
 	ID      string
-	Level   Level  // the gravest level it is given
+	Level   Level  // highest level of its findings
 	Meaning string // one line, for help texts
-	Advice  string // what to do in general; a finding's own remedy is computed
+	Advice  string // general; the remedy of a finding is computed
 }
 
-// The rules, by the id that stands in findings.
+// Rule ids as in findings.
 const (
 	RuleSlip       = "slip"
 	RuleTwist      = "twist"
@@ -49,7 +49,7 @@ const (
 	RuleUnanalysed = "unanalysed"
 )
 
-// Rules lists every rule in the order in which help texts show them. The caller may change the slice.
+// Rules lists every rule in the order of help texts. The caller may change the slice.
 func Rules() []Rule {
 	return []Rule{
 		{RuleSlip, LevelError, "the cutter pushes a piece sideways harder than friction holds it",
@@ -62,7 +62,7 @@ func Rules() []Rule {
 			"leave a skin or tabs; less feed helps little, because the height of the cut decides"},
 		{RuleLift, LevelError, "the cutter lifts a piece off the table",
 			"use a down-cut or straight flute, or a smaller last pass"},
-		{RuleUnheld, LevelError, "a freed piece lies on no open zone, or all of it is cut away or has lost its vacuum",
+		{RuleUnheld, LevelError, "a freed piece is over no open zone, or all of it is cut away or has lost its vacuum",
 			"move the job on the chuck, open the zone, or hold the piece by tabs"},
 		{RuleSliver, LevelError, "freed pieces are smaller than the tool and can be thrown; those below its section " +
 			"are one entry",
@@ -71,8 +71,8 @@ func Rules() []Rule {
 			"keep through-cuts outside the cord, or use a permeable layer"},
 		{RulePumpShort, LevelWarning, "the vacuum falls below the alarm of the machine",
 			"cover open table, close unused zones, use a larger pump, or set the alarm lower if the margins allow it"},
-		{RuleSetpoint, LevelNote, "no single alarm setting keeps the margin asked for in every block",
-			"set the alarm anew at the tool changes and stops, as the finding says"},
+		{RuleSetpoint, LevelNote, "no single alarm setting keeps the required margin in every block",
+			"reset the alarm at tool changes and stops, as the finding says"},
 		{RuleChuck, LevelError, "the tool goes deeper into the layer than its limit, or through it into the chuck",
 			"raise the lowest Z of the program, or use a thicker layer"},
 		{RuleRapidCut, LevelError, "a rapid move goes through material",
@@ -86,7 +86,8 @@ func Rules() []Rule {
 			"check the corner and the size of the stock, the units and the work offsets"},
 		{RuleReach, LevelWarning, "the cut is deeper than the tool's flutes reach, so its shank or holder rubs",
 			"use a longer tool, or cut from the other side"},
-		{RuleCutData, LevelError, "feed, speed and flutes give no sensible chip, so no load can be computed",
+		{RuleCutData, LevelError, "the chip load from F, S and the flute count is implausible, so no load can be " +
+			"computed",
 			"check F, S and the number of flutes; a piece cannot be called held without them"},
 		{RuleChipLoad, LevelWarning, "the chip is more than a tenth of the cutter's diameter per tooth",
 			"check F, S, their units and the number of flutes; all loads rest on them"},
@@ -99,19 +100,19 @@ func Rules() []Rule {
 		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, " +
 			"or a subprogram has no end: " +
 			"the file may have been cut short",
-			"post the program again; where the post ends all programs so, write end = \"none\" under [machine]"},
+			"post the program again; if the post ends all programs this way, write end = \"none\" under [machine]"},
 		{RuleUnits, LevelError, "the program moves before G20 or G21, so its units are not known",
 			"write G20 or G21 first in the program, or units under [machine]"},
 		{RuleAfterEnd, LevelWarning, "blocks behind M2 or M30 would move the tool but are never executed",
-			"take the end of the program behind them, or take them out"},
-		{RuleReading, LevelNote, "a leniency was taken while reading",
-			"nothing, if the reading is what the control does"},
-		{RuleUnanalysed, LevelError, "the analysis of the program broke off",
-			"report the program; do not run it on the strength of this analysis"},
+			"move the end of the program after them, or delete them"},
+		{RuleReading, LevelNote, "a non-standard construct was accepted",
+			"nothing, if the control reads it the same way"},
+		{RuleUnanalysed, LevelError, "the program could not be analyzed",
+			"do not run the program: it was not checked; report the fault"},
 	}
 }
 
-// RuleByID finds a rule; ok is false when there is none.
+// RuleByID finds a rule; ok is false if there is none.
 func RuleByID(id string) (rule Rule, ok bool) {
 	for _, r := range Rules() {
 		if r.ID == id {

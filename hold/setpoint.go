@@ -8,16 +8,16 @@ import (
 	"staydown/hold/wording"
 )
 
-// AlarmSetting is what the alarm may be set to from a tool change or stop to the next. Pressures in kPa below
-// ambient; NaN where the predicted vacuum is lower than what some block of the interval needs.
+// AlarmSetting is the alarm setting from one tool change or stop to the next. Pressures in kPa below ambient; NaN if a
+// block of the interval needs more than the predicted vacuum.
 type AlarmSetting struct {
 	Line          int // of the tool change or stop; of the first move for the first
 	SetKPa        float64
 	NeverBelowKPa float64
 }
 
-// operate fills in the operating figures. Where no single setpoint exists it gives the settings by interval and the
-// finding that tells them. unheld are the findings of pieces that no vacuum holds.
+// operate computes the operating figures. If there is no single setpoint it returns the settings by interval and a
+// finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
 	set := a.withUnheld(a.needs(a.asked, a.vacuumSupply()), unheld)
@@ -47,7 +47,7 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	return v, []Finding{f}
 }
 
-// unknownVacuum stands for the operating figures of a program that was not fully read.
+// unknownVacuum are the operating figures of a program that was not fully read.
 func unknownVacuum() Vacuum {
 	nan := math.NaN()
 	return Vacuum{
@@ -55,14 +55,14 @@ func unknownVacuum() Vacuum {
 	}
 }
 
-// low is the lowest vacuum of an interval and the first block at which it is predicted.
+// low is the lowest predicted vacuum of an interval and the first block with it.
 type low struct {
 	vacuumPa float64 // below ambient; +Inf where it was not computed
 	line     int
 	cuts     bool // something is cut in the interval
 }
 
-// lowest gives the lowest vacuum of each interval.
+// lowest returns the lowest vacuum of each interval.
 func (a *Analysis) lowest() []low {
 	out := make([]low, len(a.intervals))
 	for i := range out {
@@ -102,10 +102,10 @@ func largestOf(list []need) need {
 	return most
 }
 
-// withUnheld takes pieces that no vacuum holds for blocks that no amount is enough for.
+// withUnheld adds the pieces that no vacuum holds: for their blocks no amount is enough.
 func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
 	for _, f := range unheld {
-		if f.calls() != Loose || f.Piece == 0 {
+		if f.verdict() != Loose || f.Piece == 0 {
 			continue
 		}
 		i := a.intervalAt(a.rec.Pieces[f.Piece-1].Freed)
@@ -116,7 +116,7 @@ func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
 	return needs
 }
 
-// settingKPa is the alarm setting for a need, NaN where the predicted vacuum does not reach it.
+// settingKPa is the alarm setting for a need, NaN if the predicted vacuum does not reach it.
 func settingKPa(n need, l low) float64 {
 	if n.amount > l.vacuumPa {
 		return math.NaN()
@@ -124,8 +124,8 @@ func settingKPa(n need, l low) float64 {
 	return n.amount / kilo
 }
 
-// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the asked-for margin; NaN
-// when none does.
+// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin; NaN if
+// none does.
 func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
 	if a.job.Pump.FlowM3h <= 0 {
 		return math.NaN()
@@ -140,7 +140,7 @@ func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
 // maxSettings bounds the settings that a finding names.
 const maxSettings = 12
 
-// noSetpoint says why no single setpoint exists, and what to set instead.
+// noSetpoint says why there is no single setpoint, and what to set instead.
 func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", wording.Margin(a.asked))
@@ -149,7 +149,7 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 	} else {
 		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, roundedUp(most.amount/kilo))
 	}
-	fmt.Fprintf(&b, ", and %.1f kPa are predicted at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
+	fmt.Fprintf(&b, ", but only %.1f kPa are predicted at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
 	if len(settings) < 2 {
 		return b.String()
 	}

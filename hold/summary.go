@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -27,7 +25,7 @@ func (a *Analysis) noteTrial(t trial) {
 	a.marks.note(t.step, t.timeS, a.timeS(end(&a.rec.Steps[t.step])), t.margin)
 }
 
-// report turns all that was found into the result.
+// report assembles the result.
 func (a *Analysis) report(runs []*stretch) {
 	r := a.Result
 	r.Pieces = a.pieces()
@@ -71,7 +69,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Entries = a.entries()
 }
 
-// unheldFindings reports freed pieces that lie on no open zone, or whose field is all gone.
+// unheldFindings reports freed pieces over no open zone, or with all of their pressure lost.
 func (a *Analysis) unheldFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
@@ -80,8 +78,9 @@ func (a *Analysis) unheldFindings() []Finding {
 			continue
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d has no held area once it is free (%.1f mm2, none of it on an open zone): nothing "+
-				"but its weight keeps it", p.ID, p.AreaMM2))
+			fmt.Sprintf("piece %d (%.1f mm2) is not over any open vacuum zone once freed; only its weight holds it",
+				p.ID,
+				p.AreaMM2))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -95,10 +94,10 @@ func (a *Analysis) airFindings() []Finding {
 	for i := range a.breaches {
 		b := &a.breaches[i]
 		e := a.epochAt(b.At)
-		message := fmt.Sprintf("zone %s is open: %.1f kPa of vacuum are left", b.Zone, e.state.VacuumPa()/1000)
+		message := fmt.Sprintf("zone %s is open: vacuum drops to %.1f kPa", b.Zone, e.state.VacuumPa()/1000)
 		line := a.lineOf(b.At)
 		if b.At > 0 {
-			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: %.1f kPa of vacuum are left", b.Zone, b.X, b.Y,
+			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: vacuum drops to %.1f kPa", b.Zone, b.X, b.Y,
 				e.state.VacuumPa()/1000)
 		}
 		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
@@ -136,7 +135,7 @@ func (a *Analysis) epochAt(p sweep.Progress) *epoch {
 	return &a.air[min(i, len(a.air)-1)]
 }
 
-// cutDataFindings reports steps whose feed and speed make no sensible chip, one for each reason with its tools.
+// cutDataFindings reports steps with an implausible chip load, one for each reason with its tools.
 func (a *Analysis) cutDataFindings() []Finding {
 	if !a.nonsense.Load() {
 		return nil
@@ -167,26 +166,14 @@ func (a *Analysis) cutDataFindings() []Finding {
 	}
 	var out []Finding
 	for _, f := range faults {
-		out = append(out, a.stepFinding(RuleCutData, LevelError, f.first, fmt.Sprintf("%s: %s", numberedTools(f.tools),
+		out = append(out, a.stepFinding(RuleCutData, LevelError, f.first, fmt.Sprintf("%s: %s", job.ToolNames(f.tools),
 			f.reason)))
 	}
 	return out
 }
 
-// numberedTools writes "tool 1" or "tools 1, 2".
-func numberedTools(numbers []int) string {
-	words := make([]string, len(numbers))
-	for i, n := range numbers {
-		words[i] = strconv.Itoa(n)
-	}
-	if len(words) == 1 {
-		return "tool " + words[0]
-	}
-	return "tools " + strings.Join(words, ", ")
-}
-
-// heldArea is the smallest held area that a piece has, mm2: the stock at any time, a freed piece from then on, a piece
-// that hangs to the end at the end; 0 for ids unknown.
+// heldArea is the smallest held area of a piece, mm2: of the stock at any time, of a freed piece after it is freed, of
+// a piece that hangs to the end at the end; 0 for an unknown id.
 func (a *Analysis) heldArea(id int) float64 {
 	return a.held[id]
 }
@@ -245,11 +232,12 @@ func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 	return StateHeld
 }
 
-// jobFacts takes from the job what pictures and set-up sheets show.
+// jobFacts is the part of the job that pictures and set-up sheets show.
 func (a *Analysis) jobFacts() JobFacts {
 	j := a.job
 	f := JobFacts{
-		Path: j.Path, Sources: j.Sources, Material: j.Stock.Material.Name, Layer: "none", AlarmKPa: j.Pump.AlarmPa / 1000,
+		Path: j.Path, Sources: j.Sources, Material: j.Stock.Material.Name, Layer: "none",
+		AlarmKPa: j.Pump.AlarmPa / 1000,
 		Pump: fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h,
 			j.Pump.UltimatePa/100),
 		StockLowMM: j.Stock.BottomMM,
@@ -284,7 +272,7 @@ func (a *Analysis) jobFacts() JobFacts {
 	return f
 }
 
-// assumed lists every value taken for want of one given, each once, in the order of the rooms.
+// assumed lists every assumed value once, in the order of the packages.
 func (a *Analysis) assumed(model *airflow.Model) []string {
 	var out []string
 	lists := [][]string{
@@ -301,13 +289,13 @@ func (a *Analysis) assumed(model *airflow.Model) []string {
 	return out
 }
 
-// modelStatements say where the model itself chooses the safe side.
+// modelStatements say where the model itself errs to the safe side.
 var modelStatements = []string{
-	"the whole load of the cutter is put on each piece that it touches",
-	"the table counts as exposed from the start of each stretch of the program as it is at its end",
+	"each piece that the cutter touches takes its full load",
+	"leakage for each stretch of the program is computed with all the cuts made by its end",
 }
 
-// pictureEpochs chooses the epochs of which the result keeps a picture of the pressure: first, last and evenly between.
+// pictureEpochs chooses the epochs with a picture of the pressure: the first, the last, and others evenly between.
 func pictureEpochs(n int) map[int]bool {
 	out := map[int]bool{}
 	for i := range min(n, MaxFields) {
@@ -316,8 +304,7 @@ func pictureEpochs(n int) map[int]bool {
 	return out
 }
 
-// Unanalysed is the result of a program that could not be analysed at all: never held, with the reason as its one
-// finding.
+// Unanalysed is the result of a program that could not be analyzed: incomplete, with the reason as its only finding.
 func Unanalysed(path, reason string) *Result {
 	return &Result{
 		Program:  ProgramFacts{Path: path},

@@ -10,13 +10,13 @@ import (
 	"staydown/sweep"
 )
 
-// noteRules give the rule for each kind of the reader's notes.
+// noteRules maps the kinds of the parser's notes to rules.
 var noteRules = [...]string{
 	parse.Reading: RuleReading, parse.Unread: RuleUnread, parse.CutShort: RuleCutShort,
 	parse.NoUnits: RuleUnits, parse.BehindEnd: RuleAfterEnd,
 }
 
-// notes turns what the reader said into findings.
+// notes turns the parser's notes into findings.
 func (a *Analysis) notes() []Finding {
 	var out []Finding
 	first := map[int]int{} // line to its first move
@@ -40,7 +40,7 @@ func (a *Analysis) notes() []Finding {
 	return out
 }
 
-// placed makes a finding at a place of the program's text; one in a subprogram file is named in the message.
+// placed makes a finding at a place in the program text; the message names a subprogram file.
 func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64, message string) Finding {
 	if pos.File != "" && pos.File != a.prog.Name {
 		f := plain(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
@@ -52,9 +52,8 @@ func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64
 	return f
 }
 
-// unplacedFindings reports rapids in X or Y to a machine place that is not known, from below the top of what is on the
-// table. They may go any way, through the stock too, and nothing of it is in the moves: what cannot be known counts as
-// unread. From the top of the stock, of clamps and of fixtures up nothing is met, wherever the place is.
+// unplacedFindings reports rapids in X or Y to an unknown machine position that start below the top of stock, clamps
+// and fixtures. Their path is unknown and may go through the stock, so they count as unread.
 func (a *Analysis) unplacedFindings() []Finding {
 	top, of := a.topMM(), "the stock"
 	for _, o := range a.obstacles() {
@@ -68,8 +67,8 @@ func (a *Analysis) unplacedFindings() []Finding {
 			continue
 		}
 		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.times[u.Move], fmt.Sprintf(
-			"a rapid in X or Y to a machine place that is not known begins at Z%.3f mm, below the top of %s at "+
-				"Z%.3f mm, and may go through it; lift Z first, or give [machine] zero",
+			"a rapid in X or Y to an unknown machine position starts at Z%.3f mm, below the top of %s at "+
+				"Z%.3f mm, and may go through it; retract Z first, or give [machine] zero",
 			u.FromZ, of, top)))
 	}
 	return out
@@ -84,7 +83,7 @@ func (a *Analysis) topMM() float64 {
 	return top
 }
 
-// flagged reports runs of steps that carry a flag, one finding for each run of neighbouring blocks with one tool.
+// flagged reports steps with a flag, one finding for each run of consecutive blocks with one tool.
 func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Step) Finding) []Finding {
 	var out []Finding
 	var first, last *sweep.Step
@@ -125,11 +124,11 @@ func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message 
 	return f
 }
 
-// depthToleranceMM is the depth below a limit that is put down to rounding in the program.
+// depthToleranceMM is the depth below a limit that may be rounding in the program.
 const depthToleranceMM = 0.005
 
-// chuckFindings reports tools that go deeper into the layer than its limit, or through it, one finding for each run
-// of neighbouring moves with one tool and one level; the deepest move of the run gives the depth.
+// chuckFindings reports tools that go deeper into the layer than its limit, or through it, one finding for each run of
+// consecutive moves with one tool and level, with the greatest depth.
 func (a *Analysis) chuckFindings() []Finding {
 	limit, thickness := 0.0, 0.0
 	if a.job.Layer != nil {
@@ -193,8 +192,8 @@ func stockBound(s sweep.Stock) orb.Bound {
 // reaches tells whether the box round a move meets the rectangle.
 func reaches(m *parse.Move, r orb.Bound) bool { return pathBound(m).Intersects(r) }
 
-// outsideFindings reports feed moves below the top of the stock whose tool stays clear of every blank, one finding for
-// each run of them longer than a lead-in: a tool's diameter beside the stock is where programs start a cut.
+// outsideFindings reports feed moves below the top of the stock with the tool clear of every blank, one finding for
+// each run. Within a tool diameter of the stock is a lead-in and not reported.
 func (a *Analysis) outsideFindings() []Finding {
 	top := a.topMM()
 	bound := stockBound(a.rec.Stock)
@@ -225,8 +224,7 @@ func (a *Analysis) outsideFindings() []Finding {
 	return out
 }
 
-// noCutFinding reports a program that cuts nothing: it has no feed moves, or its zero and the job's do not fit
-// together.
+// noCutFinding reports a program that cuts nothing: no feed moves, or a zero that does not match the job's.
 func (a *Analysis) noCutFinding() []Finding {
 	if a.rec.RemovedMM3 > 0 {
 		return nil
@@ -257,7 +255,7 @@ func (a *Analysis) noCutFinding() []Finding {
 		low.X, high.X, low.Y, high.Y, low.Z, high.Z, b.Min[0], b.Max[0], b.Min[1], b.Max[1], a.rec.Stock.BottomMM))}
 }
 
-// pieceFindings reports freed pieces that are narrow slivers; smaller ones are crumbs.
+// pieceFindings reports freed pieces that are narrow slivers; those below the tool section are in crumbFindings.
 func (a *Analysis) pieceFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {

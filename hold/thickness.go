@@ -8,9 +8,8 @@ import (
 	"staydown/sweep"
 )
 
-// thicknessFindings notes cuts whose outcome the tolerance of the blank decides: through cuts that end so near its
-// table side that thicker stock keeps a skin, and skins so thin that thinner stock has none. Each is one note, with the
-// nearest of them.
+// thicknessFindings notes cuts that depend on the tolerance of the blank: through cuts so shallow that thicker stock
+// keeps a skin, and skins so thin that thinner stock is cut through. Each kind is one note, with the closest case.
 func (a *Analysis) thicknessFindings() []Finding {
 	if a.job.Stock.ToleranceMM <= 0 {
 		return nil
@@ -47,10 +46,10 @@ func (a *Analysis) shallowFinding() []Finding {
 	}
 	more := ""
 	if n := len(found) - 1; n > 0 {
-		more = fmt.Sprintf(" (so do %s)", wording.Count(n, "more block", "more blocks"))
+		more = fmt.Sprintf(" (and in %s)", wording.Count(n, "more block", "more blocks"))
 	}
 	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
-		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin stays", math.Max(0, least), more,
+		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin remains", math.Max(0, least), more,
 			change))}
 }
 

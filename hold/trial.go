@@ -13,14 +13,14 @@ import (
 	"staydown/hold/cutload"
 )
 
-// modes translates the contact model's words.
+// modes maps the modes of the contact model.
 var modes = map[contact.Mode]Mode{contact.Lift: Lift, contact.Slip: Slip, contact.Twist: Twist, contact.Tip: Tip}
 
-// enough is how many times the margin asked for the quick and safe estimate of the contact model must show before
-// the exact reckoning is left out.
+// enough is the multiple of the required margin above which the contact model's safe estimate replaces the exact
+// calculation.
 const enough = 3
 
-// change is what a remedy would alter. The zero value alters nothing.
+// change is a change that a remedy would make. The zero value changes nothing.
 type change struct {
 	feedMMMin float64       // greatest feed; rapids stay as they are
 	passMM    float64       // greatest depth of the cut
@@ -33,7 +33,7 @@ type change struct {
 	anchored  bool
 }
 
-// body tells whether the change concerns what holds the piece, and not its load alone.
+// body reports whether the change concerns the hold of the piece, not only its load.
 func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
 
 // setting is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built once
@@ -50,15 +50,16 @@ type setting struct {
 	moments []stance
 }
 
-// check is one moment at which a piece is checked: the loads, and what holds it. Of several ways the best alone counts.
+// check is one moment at which a piece is checked: the loads and the supports. Of several supports only the best
+// counts.
 type check struct {
 	stance
 	loads []contact.Load
 	ways  []*contact.Support
 }
 
-// worst gives the least margin over the loads of the best way, the way, and the load. below is false when no margin is
-// below the limit.
+// worst returns the least margin over the loads for the best support, that support and the load. below is false if no
+// margin is below the limit.
 func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bool) {
 	for n, s := range c.ways {
 		o, i, less := s.WorstBelow(c.loads, limit)
@@ -66,7 +67,7 @@ func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bo
 			return out, 0, 0, false
 		}
 		if o.Err == nil && o.Margin < 1 {
-			o, i = standing(s, c.loads, o, i)
+			o, i = loadShare(s, c.loads, o, i)
 		}
 		if n == 0 || o.Err != nil || o.Margin > out.Margin {
 			out, way, at = o, n, i
@@ -75,7 +76,7 @@ func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bo
 	return out, way, at, true
 }
 
-// share puts a share of the loads on the piece.
+// share is the check with a share of the loads.
 func (c *check) share(share float64) check {
 	less := *c
 	less.loads = make([]contact.Load, len(c.loads))
@@ -93,8 +94,8 @@ func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
 	return &setting{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
 }
 
-// each visits those of the pieces that count on their own in a step, moment by moment. Steps whose load makes no sense
-// yield nothing; cutDataFindings reports them.
+// each visits the given pieces that a step checks on their own, moment by moment. It skips steps with implausible cut
+// data; cutDataFindings reports them.
 func (t *setting) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
 	a := t.a
 	s := &a.rec.Steps[step]
@@ -139,10 +140,10 @@ func (t *setting) visit(id int32, loads []contact.Load, at stance, visit func(id
 	return visit(id, check{at, loads, ways})
 }
 
-// ways are what holds a piece with a section: all of it together, or, in brittle work, pressure and joins each alone.
+// ways are the supports of a piece with a section: everything together, or, in brittle work, pressure and joins alone.
 func (t *setting) ways(id int32, section int) ([]*contact.Support, error) {
 	if len(t.change.webs) > 0 {
-		section = 0 // what a change leaves holds to the end: it has to do without the rest
+		section = 0 // the webs of a change must hold to the end, without the present joins
 	}
 	if section == 0 && len(t.change.webs) == 0 || t.a.job.Stock.Material.Ductile {
 		all, err := t.support(bodyKey{piece: id, section: section})
@@ -156,7 +157,7 @@ func (t *setting) ways(id int32, section int) ([]*contact.Support, error) {
 	return []*contact.Support{pressed, joined}, err
 }
 
-// support is what holds a piece.
+// support is the contact model of a piece; it is built once.
 func (t *setting) support(key bodyKey) (support *contact.Support, err error) {
 	if support = t.bodies[key]; support == nil {
 		support, err = t.build(key)
@@ -191,7 +192,7 @@ func (t *setting) build(key bodyKey) (*contact.Support, error) {
 	return plain.With(webs, tack)
 }
 
-// trials sets the load of a step against the hold of every piece that it touches, each at its worst moment.
+// trials compares the load of a step with the hold of every piece that it touches, each at its worst moment.
 func (t *setting) trials(step int, visit func(trial)) error {
 	s := &t.a.rec.Steps[step]
 	m := t.a.prog.Moves.At(int(s.Move))
@@ -200,7 +201,7 @@ func (t *setting) trials(step int, visit func(trial)) error {
 		last := len(found) - 1
 		limit := math.Inf(1)
 		if last >= 0 && found[last].piece == id {
-			// What is no worse than another moment of the step is not looked at closely.
+			// A moment no worse than another of the step needs no exact margin.
 			if limit = found[last].margin; limit < 1 {
 				if less := c.share(limit); less.stands(1) {
 					return nil
@@ -237,8 +238,8 @@ func (t *setting) trials(step int, visit func(trial)) error {
 	return err
 }
 
-// misses lists those of the pieces that a step leaves with less than a margin of 1 or more, which is much quicker than
-// to find the margins. tried is the number of moments that were looked at.
+// misses lists the given pieces that do not reach a margin (1 or more) in a step; that is much faster than to compute
+// the margins. tried is the number of moments checked.
 func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
 	err = t.each(step, pieces, func(id int32, c check) error {
 		tried++
@@ -250,25 +251,25 @@ func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int
 	return missed, tried, err
 }
 
-// sweepEpoch checks every step of an epoch on every piece in program order. The bodies of pieces below the margin asked
-// for are kept, since a way out will be looked for.
+// sweepEpoch checks every step of an epoch on every piece in program order. It keeps the supports of pieces below the
+// required margin for the remedy search.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
 	t := a.setting(index, chuckPa, change{})
 	var trials []trial
-	ailing := map[int32]bool{}
+	below := map[int32]bool{} // the required margin
 	for step := e.firstStep; step < e.lastStep; step++ {
 		err := t.trials(step, func(t trial) {
 			trials = append(trials, t)
 			if t.margin < a.asked {
-				ailing[t.piece] = true
+				below[t.piece] = true
 			}
 		})
 		if err != nil {
 			return nil, err
 		}
 	}
-	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !ailing[key.piece] })
+	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !below[key.piece] })
 	e.bodies = t.bodies
 	return trials, nil
 }

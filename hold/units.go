@@ -23,8 +23,8 @@ type fit struct {
 	through bool // the deepest ends near its table side
 }
 
-// unitsHint tells which of the two units fits the stock, if only one does; else it is empty. A program inside the stock
-// in both fits in the one in which it goes down to the table side.
+// unitsHint names the unit that fits the stock if only one does, else "". If the program is inside the stock in both,
+// the unit in which it reaches the table side fits.
 func (a *Analysis) unitsHint() string {
 	if a.prog.Moves.Len() > maxHintMoves {
 		return ""

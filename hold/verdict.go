@@ -5,18 +5,18 @@ import (
 	"slices"
 )
 
-// judge gives the worst verdict that the findings call for.
+// judge returns the worst verdict of the findings.
 func judge(findings []Finding) Verdict {
 	v := Held
 	for _, f := range findings {
-		v = max(v, f.calls())
+		v = max(v, f.verdict())
 	}
 	return v
 }
 
-// calls is the verdict that one finding alone would bring. Rules that say nothing about hold (a rapid move through
-// material, a narrow piece, a short tool) leave it alone: what they do to hold shows in the margins.
-func (f Finding) calls() Verdict {
+// verdict is the verdict of one finding alone. Rules that say nothing about hold (a rapid move through material, a
+// narrow piece, a short tool) do not change it: their effect on hold shows in the margins.
+func (f Finding) verdict() Verdict {
 	switch f.Rule {
 	case RuleUnheld:
 		return Loose
@@ -40,7 +40,7 @@ func (f Finding) calls() Verdict {
 	return Held
 }
 
-// fullyRead tells whether the findings leave nothing of the program out of account.
+// fullyRead reports whether the findings say that the whole program was read and computed.
 func fullyRead(findings []Finding) bool {
-	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.calls() == Incomplete })
+	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.verdict() == Incomplete })
 }

@@ -41,7 +41,7 @@ func TestWetFrictionFromTheBlockThatTurnsOnCoolant(t *testing.T) {
 // What the program's coolant is taken to be is said where the job does not say it, and only then.
 func TestCoolantThatIsAssumed(t *testing.T) {
 	program := "M8\n" + square(40, 600, 5.6, 6.2)
-	const words = "M8 is taken to turn on flood coolant ([machine] m8)"
+	const words = "M8 is assumed to turn on flood coolant ([machine] m8)"
 	if got := road(t, program, aPlate().toml()).Result.Assumed; !slices.Contains(got, words) {
 		t.Errorf("%q is missing in %q", words, got)
 	}

@@ -24,7 +24,8 @@ func TestFindingInWords(t *testing.T) {
 		{plate, stretch{first: at(412, Slip, 0.62, 41.2, 23.4), worst: at(412, Slip, 0.62, 41.2, 23.4), lastLine: 412},
 			"piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
 		{strip, stretch{first: at(7, Twist, 1.4, 9.94, 9.96), worst: at(9, Twist, 1.299, 9.94, 9.96), lastLine: 12},
-			"piece 4 (10 x 3.0 mm at X0 Y-85) may twist: margin 1.29, hold 9.9 N, load 10 N, tool 2; worst at line " +
+			"piece 4 (10 x 3.0 mm at X0 Y-85) is at risk of twisting: margin 1.29, hold 9.9 N, load 10 N, tool 2; " +
+				"worst at line " +
 				"9, lasts to line 12"},
 		{lost, stretch{first: at(7, Lift, 0.5, 0, 2), worst: at(7, Lift, 0.5, 0, 2), lastLine: 8},
 			"piece 5 comes loose, lifts: margin 0.50, hold 0.0 N, load 2.0 N, tool 2; lasts to line 8"},

@@ -2,8 +2,7 @@ package hold
 
 import "staydown/hold/cutload"
 
-// Working is the whole reckoning of one block, in the order in which a person with a pocket calculator would go
-// through it.
+// Working is the full calculation of one block, in an order that can be checked with a pocket calculator.
 type Working struct {
 	Program  string
 	Line     int

@@ -9,24 +9,23 @@ import (
 	"staydown/hold/wording"
 )
 
-// unknown stands for the operating figures of a program that was not fully read.
-const unknown = "not known: the program was not fully read"
+// unknown replaces the operating figures of a program that was not fully read.
+const unknown = "unknown: the program was not fully read"
 
-// vacuumInWords gives the pump's day in one line.
+// vacuumInWords is the vacuum, its alarm and the pump in one line.
 func vacuumInWords(r *hold.Result) string {
 	v := r.Vacuum
 	if !v.Known() {
 		return unknown
 	}
-	return fmt.Sprintf("%s at the start, %s at least; %s; %s", kilopascal(v.StartKPa), kilopascal(v.LeastKPa),
+	return fmt.Sprintf("%s at the start, minimum %s; %s; %s", kilopascal(v.StartKPa), kilopascal(v.LeastKPa),
 		alarmInWords(r), pumpInWords(v))
 }
 
 // maxSettingsInWords bounds the settings of one sentence.
 const maxSettingsInWords = 12
 
-// alarmInWords says what to set the alarm of the machine to. That a program must not run is said only of one that
-// comes loose.
+// alarmInWords says how to set the alarm of the machine. Only a program with a loose piece must not run.
 func alarmInWords(r *hold.Result) string {
 	v := r.Vacuum
 	below := ""
@@ -41,7 +40,7 @@ func alarmInWords(r *hold.Result) string {
 	case !math.IsNaN(v.AlarmSetpointKPa):
 		return "set the alarm at " + neededVacuum(v.AlarmSetpointKPa) + below
 	case r.Verdict == hold.Loose:
-		return "no alarm setting keeps every block safe: do not run it as it is"
+		return "no alarm setting makes every block safe: do not run the program as it is"
 	case !anySetting(v.Settings):
 		return fmt.Sprintf("no alarm setting keeps margin %s everywhere", wording.Margin(r.Margin)) + below
 	}
@@ -57,7 +56,7 @@ func alarmInWords(r *hold.Result) string {
 		}
 		parts = append(parts, fmt.Sprintf("%s from line %d", set, s.Line))
 	}
-	return "set the alarm anew at tool changes and stops: " + strings.Join(parts, ", ") + below
+	return "reset the alarm at tool changes and stops: " + strings.Join(parts, ", ") + below
 }
 
 func anySetting(list []hold.AlarmSetting) bool {
@@ -69,13 +68,13 @@ func anySetting(list []hold.AlarmSetting) bool {
 	return false
 }
 
-// pumpInWords says how large a pump has to be.
+// pumpInWords says how large the pump must be.
 func pumpInWords(v hold.Vacuum) string {
 	switch {
 	case !v.Known():
 		return "needed flow " + unknown
 	case math.IsNaN(v.PumpNeededM3h):
-		return "no size of this kind of pump is enough"
+		return "no pump of this type, of any size, would be enough"
 	}
 	return fmt.Sprintf("pump needed: %.1f m3/h", v.PumpNeededM3h)
 }

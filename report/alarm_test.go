@@ -29,20 +29,20 @@ func TestWordsOfAlarmAndPump(t *testing.T) {
 		{"one setting", hold.Held, vacuum(60, 58.33, 31.11, 40),
 			"set the alarm at 58.4 kPa (584 mbar); never below 31.2 kPa (312 mbar)", "pump needed: 40.0 m3/h"},
 		{"held without one setting", hold.Held, vacuum(50, nan, 31.11, 40, two...),
-			"set the alarm anew at tool changes and stops: 58.4 kPa (584 mbar) from line 2, " +
+			"reset the alarm at tool changes and stops: 58.4 kPa (584 mbar) from line 2, " +
 				"4.8 kPa (48 mbar) from line 16; never below 31.2 kPa (312 mbar)",
 			"pump needed: 40.0 m3/h"},
 		{"held, one stretch, no setting", hold.Held, vacuum(50, nan, nan, 40, stretch(2, nan, nan)),
 			"no alarm setting keeps margin 2.00 everywhere", "pump needed: 40.0 m3/h"},
 		{"at risk", hold.AtRisk, vacuum(50, nan, 45, nan),
 			"no alarm setting keeps margin 2.00 everywhere; never below 45.0 kPa (450 mbar)",
-			"no size of this kind of pump is enough"},
+			"no pump of this type, of any size, would be enough"},
 		{"loose", hold.Loose, vacuum(50, nan, nan, nan, two...),
-			"no alarm setting keeps every block safe: do not run it as it is",
-			"no size of this kind of pump is enough"},
+			"no alarm setting makes every block safe: do not run the program as it is",
+			"no pump of this type, of any size, would be enough"},
 		{"on tabs that need no vacuum", hold.Held, vacuum(50, 0, 0, 0), "no vacuum is needed", "pump needed: 0.0 m3/h"},
 		{"not fully read", hold.Incomplete, vacuum(nan, nan, nan, nan),
-			"not known: the program was not fully read", "needed flow not known: the program was not fully read"},
+			"unknown: the program was not fully read", "needed flow unknown: the program was not fully read"},
 	} {
 		r := &hold.Result{Verdict: c.verdict, Margin: 2, Vacuum: c.v}
 		if got := alarmInWords(r); got != c.alarm {

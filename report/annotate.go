@@ -41,17 +41,17 @@ const annotationColumns = 72
 // headSearchLines is how far down a leading percent sign is looked for.
 const headSearchLines = 50
 
-// Annotate returns the program with comment lines added: the caution at its head and, before every block that a warning
-// or an error begins at, what was found there. All bytes of the program stay as they are and in their order; the
-// comments are ASCII, on lines of their own with the line ends of their neighbours. Where the program is such a copy
-// itself, its old comments give way to the new ones; its optional stops stay, or with StopWhenFree are set anew. It
-// fails if r was not made from src or if src is UTF-16.
+// Annotate returns the program with comment lines added: the caution at its head and, before each block with a warning
+// or an error, the finding. All bytes of the program stay unchanged and in order; the comments are ASCII, on their own
+// lines, with the line ends of their neighbors. If the program already is such a copy, the new comments replace the old
+// ones; its optional stops stay, or are set again with StopWhenFree. It fails if r was not made from src or if src is
+// UTF-16.
 func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) {
 		return nil, errors.New("the program is UTF-16 text; save it as plain ASCII or UTF-8")
 	}
 	if sum := sha256.Sum256(src); r.Program.SHA256 != "" && hex.EncodeToString(sum[:]) != r.Program.SHA256 {
-		return nil, errors.New("the program was changed after it was analysed; analyse it again")
+		return nil, errors.New("the program was changed after it was analyzed; analyze it again")
 	}
 	lines := splitLines(src)
 	w := weaving{lines: lines, before: make(map[int][]string), stops: make(map[int]string), end: lineEnd(lines)}
@@ -62,7 +62,7 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 			continue
 		}
 		if f.Line > len(lines) {
-			return nil, fmt.Errorf("the result speaks of line %d but the program ends at line %d; analyse it again",
+			return nil, fmt.Errorf("the result names line %d but the program ends at line %d; analyze it again",
 				f.Line, len(lines))
 		}
 		text := word(f) + ": " + f.Message
@@ -190,7 +190,7 @@ func isProgramNumber(t []byte) bool {
 // headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them,
 // unstopped are the pieces that were to have one.
 func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
-	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". lines are counted as in that "+
+	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". line numbers are those of that "+
 		"program", style)
 	if stops > 0 {
 		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+wording.Count(stops, "block",

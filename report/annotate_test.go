@@ -170,7 +170,7 @@ func TestAnnotatedNest(t *testing.T) {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
 	}
 	words := commentWords(got)
-	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE. LINES ARE COUNTED AS IN " +
+	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE. LINE NUMBERS ARE THOSE OF " +
 		"THAT PROGRAM CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is missing", want)
@@ -303,7 +303,7 @@ func TestAnnotateRefuses(t *testing.T) {
 		r    *hold.Result
 		want string
 	}{
-		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyse it again"},
+		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyze it again"},
 		"a line beyond the program": {src, resultOf(src, at(9)), "line 9"},
 		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &hold.Result{}, "UTF-16"},
 	} {

@@ -156,7 +156,8 @@ func fixture() (*hold.Result, []byte) {
 			r.Findings = append(r.Findings, early, finding)
 		case hold.StateAtRisk:
 			finding.Rule, finding.Level, finding.Mode = "twist", hold.LevelWarning, hold.Twist
-			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) may twist: margin 1.55, hold "+
+			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) is at risk of twisting: margin "+
+				"1.55, hold "+
 				"141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			r.Findings = append(r.Findings, finding)
 		case hold.StateSliver:

@@ -18,34 +18,66 @@ func GeoJSON(r *hold.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
 	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates",
 		"program": visiblePath(r.Program.Path), "caution": Caution}
-	add := func(g orb.Geometry, p geojson.Properties) {
-		f := geojson.NewFeature(g)
-		f.Properties = p
-		c.Append(f)
+	addTable(c, r.Job)
+	addPieces(c, r.Pieces)
+	for _, e := range r.Entries {
+		if finite(e.At[0]) && finite(e.At[1]) {
+			addFeature(c, e.At, geojson.Properties{"kind": "entry", "tool": e.Tool, "line": e.Line,
+				"time_s": decimal(e.TimeS)})
+		}
 	}
-	if m := wound(r.Job.StockOutline); len(m) > 0 {
-		add(m, geojson.Properties{"kind": "stock"})
+	for _, f := range r.Findings {
+		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
+			addFeature(c, f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(),
+				"line": f.Line, "piece": f.Piece, "margin": decimal(f.Margin), "message": f.Message})
+		}
 	}
-	for _, z := range r.Job.Zones {
+	data, err := c.MarshalJSON()
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := json.Indent(&out, data, "", " "); err != nil {
+		return nil, err
+	}
+	out.WriteByte('\n')
+	return out.Bytes(), nil
+}
+
+func addFeature(c *geojson.FeatureCollection, g orb.Geometry, p geojson.Properties) {
+	f := geojson.NewFeature(g)
+	f.Properties = p
+	c.Append(f)
+}
+
+// addTable adds stock, zones, clamps, fixtures and the edge of the table.
+func addTable(c *geojson.FeatureCollection, j hold.JobFacts) {
+	if m := wound(j.StockOutline); len(m) > 0 {
+		addFeature(c, m, geojson.Properties{"kind": "stock"})
+	}
+	for _, z := range j.Zones {
 		if m := wound(orb.MultiPolygon{z.Area}); len(m) > 0 {
-			add(m, geojson.Properties{"kind": "zone", "name": z.Name, "gasket": z.Gasket, "open": z.Open,
+			addFeature(c, m, geojson.Properties{"kind": "zone", "name": z.Name, "gasket": z.Gasket, "open": z.Open,
 				"groove_pitch_mm": z.GroovePitchMM, "groove_width_mm": z.GrooveWidthMM})
 		}
 	}
 	for _, kind := range []struct {
 		name string
 		of   []hold.ObstacleFacts
-	}{{"clamp", r.Job.Clamps}, {"fixture", r.Job.Fixtures}} {
+	}{{"clamp", j.Clamps}, {"fixture", j.Fixtures}} {
 		for _, o := range kind.of {
 			if m := wound(ringPolygon(o.Footprint)); len(m) > 0 {
-				add(m, geojson.Properties{"kind": kind.name, "name": o.Name})
+				addFeature(c, m, geojson.Properties{"kind": kind.name, "name": o.Name})
 			}
 		}
 	}
-	if m := wound(ringPolygon(r.Job.Table)); len(m) > 0 {
-		add(m, geojson.Properties{"kind": "table"})
+	if m := wound(ringPolygon(j.Table)); len(m) > 0 {
+		addFeature(c, m, geojson.Properties{"kind": "table"})
 	}
-	for _, piece := range r.Pieces {
+}
+
+func addPieces(c *geojson.FeatureCollection, pieces []hold.Piece) {
+	for _, piece := range pieces {
 		m := wound(piece.Outline)
 		if len(m) == 0 {
 			continue
@@ -62,30 +94,8 @@ func GeoJSON(r *hold.Result) ([]byte, error) {
 			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin),
 				piece.Least.Line
 		}
-		add(m, p)
+		addFeature(c, m, p)
 	}
-	for _, e := range r.Entries {
-		if finite(e.At[0]) && finite(e.At[1]) {
-			add(e.At, geojson.Properties{"kind": "entry", "tool": e.Tool, "line": e.Line, "time_s": decimal(e.TimeS)})
-		}
-	}
-	for _, f := range r.Findings {
-		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
-			add(f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(), "line": f.Line,
-				"piece":  f.Piece,
-				"margin": decimal(f.Margin), "message": f.Message})
-		}
-	}
-	data, err := c.MarshalJSON()
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	if err := json.Indent(&out, data, "", " "); err != nil {
-		return nil, err
-	}
-	out.WriteByte('\n')
-	return out.Bytes(), nil
 }
 
 // wound copies an outline with its rings wound the way RFC 7946 asks for; rings that are no rings are left out.

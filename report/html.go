@@ -333,7 +333,7 @@ func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	}
 	if !math.IsNaN(f.Margin) {
 		add("margin = capacity / demand", wording.Margin(f.Margin))
-		add("margin asked for", wording.Margin(r.Margin))
+		add("required margin", wording.Margin(r.Margin))
 	}
 	if f.Tool > 0 {
 		add("tool", strconv.Itoa(f.Tool))
@@ -341,7 +341,7 @@ func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	add("time", s.Time)
 	if i := slices.IndexFunc(r.Pieces, func(p hold.Piece) bool { return p.ID == f.Piece }); i >= 0 {
 		p := r.Pieces[i]
-		add("piece", fmt.Sprintf("%d, %.1f mm2, of them held at least %.1f mm2", p.ID, p.AreaMM2, p.HeldAreaMM2))
+		add("piece", fmt.Sprintf("%d, %.1f mm2, minimum held area %.1f mm2", p.ID, p.AreaMM2, p.HeldAreaMM2))
 	}
 	if sample, ok := sampleAt(r, f.TimeS); ok {
 		add("vacuum", kilopascal(sample.VacuumKPa))

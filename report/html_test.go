@@ -46,7 +46,7 @@ func TestPageIsSelfContained(t *testing.T) {
 	}
 	for _, s := range []string{Caution, "vacuum alarm setpoint", "initials", "zone A: OPEN the valve; grooves 5 mm " +
 		"wide every 25 mm", "fibre board 0.8 mm", "rotary-vane, 63 m3/h; pump needed: 71.5 m3/h",
-		"no alarm setting keeps every block safe"} {
+		"no alarm setting makes every block safe"} {
 		if !bytes.Contains(data, []byte(strings.ReplaceAll(s, "'", "&#39;"))) {
 			t.Errorf("%q is missing", s)
 		}

@@ -40,12 +40,13 @@ func (k *key) rule(text string, s stroke) {
 }
 
 func (k *key) note(text string) {
-	k.p.textAt(spot{legendLeft, k.y}, k.p.fit(text, smallSize, legendRight-legendLeft), smallSize, dimColour, 0, -0.4)
+	k.p.textAt(spot{legendLeft, k.y}, k.p.fit(text, smallSize, legendRight-legendLeft), smallSize, dimColour,
+		align{0, -0.4})
 	k.y -= keyStep
 }
 
 func (k *key) text(text string) {
 	left := legendLeft + keySample + 5
-	k.p.textAt(spot{left, k.y}, k.p.fit(text, smallSize, legendRight-left), smallSize, inkColour, 0, -0.4)
+	k.p.textAt(spot{left, k.y}, k.p.fit(text, smallSize, legendRight-left), smallSize, inkColour, align{0, -0.4})
 	k.y -= keyStep
 }

@@ -24,7 +24,7 @@ func withClamps(r *hold.Result) *hold.Result {
 func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 	r, src := fixture()
 	plain := planOf(t, r) + string(htmlOf(t, r, src))
-	for _, word := range []string{">clamp<", ">fixture<", ">edge of the table<", "tool or holder meets something",
+	for _, word := range []string{">clamp<", ">fixture<", ">edge of the table<", "collision of tool or holder",
 		`class="clamp"`} {
 		if strings.Contains(plain, word) {
 			t.Errorf("%s without any", word)
@@ -36,7 +36,7 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 	}
 	svg := planOf(t, r)
 	for _, word := range []string{"clamp &lt;left&gt;", "fixture rail", "edge of the table",
-		"tool or holder meets something", "line 30"} {
+		"collision of tool or holder", "line 30"} {
 		if !strings.Contains(svg, word) {
 			t.Errorf("the plan lacks %q", word)
 		}

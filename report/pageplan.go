@@ -9,7 +9,6 @@ import (
 	"image/color"
 	"image/png"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -19,8 +18,8 @@ import (
 	"staydown/hold/wording"
 )
 
-// The plan of a page is drawn apart from the one of PlanPNG, because a reader moves through time in it: every piece is
-// an element of its own. It uses the same colours, hatching and marks.
+// The plan of a page is not the one of PlanPNG: the reader moves through time in it, so every piece is an element of
+// its own that the script shows and hides. Scale, colors, hatching and marks are shared.
 
 const (
 	pagePlanWidth  = 1000.0 // units of the view box
@@ -86,7 +85,15 @@ type pagePlace struct {
 	Meets   bool // a tool or its holder meets something
 }
 
-// layPlan lays out the plan; stretch gives the index of a finding among the stretches of the page.
+// pageLayout maps millimeters to the view box, Y down, and collects the plan.
+type pageLayout struct {
+	pagePlan
+	view
+	r           *hold.Result
+	toleranceMM float64 // of simplified outlines
+}
+
+// layPlan lays out the plan; stretch is the index of a finding among the stretches of the page, or -1.
 func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 	b := planBound(r)
 	b = b.Pad(0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
@@ -94,106 +101,140 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 	if h := scale * (b.Max[1] - b.Min[1]); h > pagePlanWidth { // a tall table
 		scale *= pagePlanWidth / h
 	}
-	v := view{scale: scale, bound: b, dx: pagePlanPad - scale*b.Min[0], dy: pagePlanPad - scale*b.Min[1]}
-	out := pagePlan{Width: round1(scale*(b.Max[0]-b.Min[0]) + 2*pagePlanPad), Height: round1(scale*(b.Max[1]-b.Min[1]) +
-		2*pagePlanPad)}
-	out.Frame = pageRect{pagePlanPad, pagePlanPad, round1(out.Width - 2*pagePlanPad),
-		round1(out.Height - 2*pagePlanPad)}
-	flip := func(s spot) spot { return spot{round1(s.x), round1(out.Height - s.y)} }
-	tolerance := pageTolerance(r, 0.3/scale)
-	path := func(m orb.MultiPolygon) string {
-		var b strings.Builder
-		for _, ring := range tidyRings(m, tolerance) {
-			for i, p := range ring[:len(ring)-1] {
-				s := flip(v.at(p))
-				fmt.Fprintf(&b, "%s%s %s", map[bool]string{true: "M", false: "L"}[i == 0], short(s.x), short(s.y))
-			}
-			b.WriteString("Z")
-		}
-		return b.String()
+	l := &pageLayout{
+		view:        view{scale: scale, bound: b, dx: pagePlanPad - scale*b.Min[0], dy: pagePlanPad - scale*b.Min[1]},
+		r:           r,
+		toleranceMM: pageTolerance(r, 0.3/scale),
 	}
+	l.Width = round1(scale*(b.Max[0]-b.Min[0]) + 2*pagePlanPad)
+	l.Height = round1(scale*(b.Max[1]-b.Min[1]) + 2*pagePlanPad)
+	l.Frame = pageRect{pagePlanPad, pagePlanPad, round1(l.Width - 2*pagePlanPad), round1(l.Height - 2*pagePlanPad)}
+	l.zones()
+	for _, c := range r.Job.Clamps {
+		l.Clamps = append(l.Clamps, pageObstacle{l.path(ringPolygon(c.Footprint)), Visible(c.Name)})
+	}
+	for _, f := range r.Job.Fixtures {
+		l.Fixtures = append(l.Fixtures, pageObstacle{l.path(ringPolygon(f.Footprint)), Visible(f.Name)})
+	}
+	l.Table = l.path(ringPolygon(r.Job.Table))
+	l.pieces()
+	l.entries()
+	l.places(stretch)
+	l.fields()
+	return l.pagePlan
+}
+
+// spot maps a point in mm to the view box.
+func (l *pageLayout) spot(p orb.Point) spot {
+	s := l.at(p)
+	return spot{round1(s.x), round1(l.Height - s.y)}
+}
+
+// path is an outline as SVG path data.
+func (l *pageLayout) path(m orb.MultiPolygon) string {
+	var b strings.Builder
+	for _, ring := range tidyRings(m, l.toleranceMM) {
+		for i, p := range ring[:len(ring)-1] {
+			s := l.spot(p)
+			fmt.Fprintf(&b, "%s%s %s", map[bool]string{true: "M", false: "L"}[i == 0], short(s.x), short(s.y))
+		}
+		b.WriteString("Z")
+	}
+	return b.String()
+}
+
+func (l *pageLayout) zones() {
 	var grooves strings.Builder
-	for _, z := range r.Job.Zones {
-		for _, l := range grooveLines(z) {
-			a, c := flip(v.at(orb.Point{l[0].x, l[0].y})), flip(v.at(orb.Point{l[1].x, l[1].y}))
+	for _, z := range l.r.Job.Zones {
+		for _, g := range grooveLines(z) {
+			a, c := l.spot(orb.Point{g[0].x, g[0].y}), l.spot(orb.Point{g[1].x, g[1].y})
 			fmt.Fprintf(&grooves, "M%s %sL%s %s", short(a.x), short(a.y), short(c.x), short(c.y))
 		}
 		if len(z.Area) == 0 {
 			continue
 		}
-		zb := z.Area.Bound()
-		at := flip(v.at(orb.Point{zb.Min[0], zb.Max[1]}))
+		b := z.Area.Bound()
+		at := l.spot(orb.Point{b.Min[0], b.Max[1]})
 		name := zoneName(z)
-		if width := scale * (zb.Max[0] - zb.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
-			name = Visible(z.Name) // the rest is in the legend of lines and on the set-up sheet
+		if width := l.scale * (b.Max[0] - b.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
+			name = Visible(z.Name) // the legend and the set-up sheet say the rest
 		}
-		out.Zones = append(out.Zones, pageZone{Name: name, Title: zoneName(z), Path: path(orb.MultiPolygon{z.Area}),
+		l.Zones = append(l.Zones, pageZone{Name: name, Title: zoneName(z), Path: l.path(orb.MultiPolygon{z.Area}),
 			X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
 	}
-	out.Grooves = grooves.String()
-	for _, c := range r.Job.Clamps {
-		out.Clamps = append(out.Clamps, pageObstacle{path(ringPolygon(c.Footprint)), Visible(c.Name)})
-	}
-	for _, f := range r.Job.Fixtures {
-		out.Fixtures = append(out.Fixtures, pageObstacle{path(ringPolygon(f.Footprint)), Visible(f.Name)})
-	}
-	out.Table = path(ringPolygon(r.Job.Table))
+	l.Grooves = grooves.String()
+}
+
+// pieces draws the stock first and the freed pieces over it.
+func (l *pageLayout) pieces() {
 	for _, freed := range []bool{false, true} {
-		for _, p := range r.Pieces {
-			if p.Freed != freed {
-				continue
+		for _, p := range l.r.Pieces {
+			switch {
+			case p.Freed != freed:
+			case len(l.Pieces) >= maxPagePieces:
+				l.Left++
+			default:
+				l.Pieces = append(l.Pieces, l.piece(p))
 			}
-			if len(out.Pieces) >= maxPagePieces {
-				out.Left++
-				continue
-			}
-			pp := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS, Class: strings.ReplaceAll(p.State.String(),
-				" ", "-"), Path: path(p.Outline),
-				Title: pieceTitle(p)}
-			if middle, ok := labelPoint(p); p.Freed && ok {
-				at, pb := flip(v.at(middle)), p.Outline.Bound()
-				label, width := strconv.Itoa(p.ID), scale*(pb.Max[0]-pb.Min[0])
-				switch {
-				case width > 12*float64(len(label)) && scale*(pb.Max[1]-pb.Min[1]) > 20:
-					pp.Label, pp.X, pp.Y = label, at.x, round1(at.y+6)
-				case p.State != hold.StateHeld:
-					pp.Label, pp.X, pp.Y, pp.Beside = label, round1(at.x+width/2+6), round1(at.y+6), true
-				}
-			}
-			out.Pieces = append(out.Pieces, pp)
 		}
 	}
-	var entries strings.Builder
-	for i, e := range r.Entries {
-		if i >= maxPageEntries || !finite(e.At[0]) || !finite(e.At[1]) {
-			continue
-		}
-		s := flip(v.at(e.At))
-		fmt.Fprintf(&entries, "M%s %sl-4 -8h8z", short(s.x), short(s.y))
+}
+
+func (l *pageLayout) piece(p hold.Piece) pagePiece {
+	out := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS,
+		Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: l.path(p.Outline), Title: pieceTitle(p)}
+	middle, ok := labelPoint(p)
+	if !p.Freed || !ok {
+		return out
 	}
-	out.Entries = entries.String()
-	for i, f := range r.Findings {
+	at, b := l.spot(middle), p.Outline.Bound()
+	label, width := strconv.Itoa(p.ID), l.scale*(b.Max[0]-b.Min[0])
+	switch {
+	case width > 12*float64(len(label)) && l.scale*(b.Max[1]-b.Min[1]) > 20:
+		out.Label, out.X, out.Y = label, at.x, round1(at.y+6)
+	case p.State != hold.StateHeld:
+		out.Label, out.X, out.Y, out.Beside = label, round1(at.x+width/2+6), round1(at.y+6), true
+	}
+	return out
+}
+
+func (l *pageLayout) entries() {
+	var b strings.Builder
+	for _, e := range l.r.Entries[:min(len(l.r.Entries), maxPageEntries)] {
+		if finite(e.At[0]) && finite(e.At[1]) {
+			s := l.spot(e.At)
+			fmt.Fprintf(&b, "M%s %sl-4 -8h8z", short(s.x), short(s.y))
+		}
+	}
+	l.Entries = b.String()
+}
+
+func (l *pageLayout) places(stretch func(finding int) int) {
+	for i, f := range l.r.Findings {
 		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) ||
-			len(out.Places) >= maxPlanPlaces {
+			len(l.Places) >= maxPlanPlaces {
 			continue
 		}
-		s := flip(v.at(f.At))
-		out.Places = append(out.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS,
+		s := l.spot(f.At)
+		l.Places = append(l.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS,
 			Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
 			Meets: f.Rule == hold.RuleCollision})
+		l.Meets = l.Meets || f.Rule == hold.RuleCollision
 	}
-	out.Meets = slices.ContainsFunc(out.Places, func(p pagePlace) bool { return p.Meets })
-	top := pressureTop(r)
-	for _, f := range r.Fields[:min(len(r.Fields), hold.MaxFields)] {
+}
+
+// fields places the pictures of the pressure.
+func (l *pageLayout) fields() {
+	top := pressureTop(l.r)
+	for _, f := range l.r.Fields[:min(len(l.r.Fields), hold.MaxFields)] {
 		uri, ok := fieldURI(f, top)
-		lo, hi := flip(v.at(orb.Point{f.OriginX, f.OriginY + float64(f.NY)*f.CellMM})),
-			flip(v.at(orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY}))
+		lo := l.spot(orb.Point{f.OriginX, f.OriginY + float64(f.NY)*f.CellMM})
+		hi := l.spot(orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY})
 		if ok && lo.drawable() && hi.drawable() {
-			out.Fields = append(out.Fields, pageField{f.TimeS, pageRect{lo.x, lo.y, round1(hi.x - lo.x),
+			l.Fields = append(l.Fields, pageField{f.TimeS, pageRect{lo.x, lo.y, round1(hi.x - lo.x),
 				round1(hi.y - lo.y)}, uri})
 		}
 	}
-	return out
 }
 
 // pageTolerance widens the simplification of outlines until all of them together fit into a page, mm.

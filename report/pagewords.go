@@ -9,15 +9,15 @@ import (
 	"staydown/hold/wording"
 )
 
-// summaryInWords says in a few sentences what the page shows.
+// summaryInWords summarizes the page in a few sentences.
 func summaryInWords(r *hold.Result) []string {
 	p := r.Program
-	out := []string{fmt.Sprintf("The program has %s and runs for %s with %s of feed moves.",
+	out := []string{fmt.Sprintf("The program has %s, run time %s, with %s of feed moves.",
 		wording.Count(p.Blocks, "block",
 			"blocks"), wording.Clock(p.DurationS), metres(p.CutLengthMM)),
-		"It makes " + piecesInWords(r) + "."}
+		"Pieces: " + piecesInWords(r) + "."}
 	if worst, ok := r.LeastPiece(); ok {
-		out = append(out, fmt.Sprintf("The least margin is %s: piece %d in line %d (%s); asked for is %s.",
+		out = append(out, fmt.Sprintf("The least margin is %s: piece %d at line %d (%s); required is %s.",
 			wording.Margin(worst.Least.Margin), worst.ID, worst.Least.Line,
 			worst.Least.Mode, wording.Margin(r.Margin)))
 	} else {
@@ -35,12 +35,12 @@ func pageFacts(r *hold.Result) []fact {
 		{"program", Visible(r.Program.Path)}, {"SHA-256", r.Program.SHA256}, {"job file", orDash(r.Job.Path)},
 		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
 		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
-		{"vacuum at the start, at least", kilopascal(r.Vacuum.StartKPa) + ", " + kilopascal(r.Vacuum.LeastKPa)},
+		{"vacuum at the start, minimum", kilopascal(r.Vacuum.StartKPa) + ", " + kilopascal(r.Vacuum.LeastKPa)},
 		{"ambient pressure", kilopascal(r.Vacuum.AmbientKPa)},
 	}
 }
 
-// sheetFacts is what a person at the machine sets and checks before the start.
+// sheetFacts is what the operator sets and checks before the start.
 func sheetFacts(r *hold.Result) []fact {
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
@@ -79,7 +79,7 @@ func zoneInWords(z hold.ZoneFacts) string {
 	if z.Open {
 		s += ": OPEN the valve"
 	} else {
-		s += ": valve shut"
+		s += ": valve closed"
 	}
 	if z.GroovePitchMM > 0 {
 		s += fmt.Sprintf("; grooves %s mm wide every %s mm", number(z.GrooveWidthMM), number(z.GroovePitchMM))
@@ -99,7 +99,7 @@ func orDash(s string) string {
 	return Visible(s)
 }
 
-// findingRows lists the findings in the order of the program; when there are too many, the gravest.
+// findingRows lists the findings in program order; of too many, the most severe.
 func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left int) {
 	order := gravest(r, maxRows, func(hold.Finding) bool { return true })
 	for _, i := range order {

@@ -136,13 +136,15 @@ func (p *pen) fill(colour color.NRGBA, rings ...[]spot) {
 
 func (p *pen) rect(colour color.NRGBA, b box) { p.fill(colour, b.corners()) }
 
-// textAt places a line of text. xAlign and yAlign shift it by that share of its own size: 0 starts at the spot,
-// -0.5 is centred, -1 ends there. turned text runs upwards.
-func (p *pen) textAt(s spot, txt string, size float64, colour color.NRGBA, xAlign, yAlign float64, o ...textOption) {
+// align shifts text by a share of its own size: 0 starts at the spot, -0.5 is centered, -1 ends there.
+type align struct{ x, y float64 }
+
+// textAt writes a line of text. turned text runs upwards.
+func (p *pen) textAt(s spot, txt string, size float64, colour color.NRGBA, at align, o ...textOption) {
 	if txt == "" || !s.drawable() {
 		return
 	}
-	p.c.FillText(p.textStyle(size, colour, xAlign, yAlign, o...), s.vg(), txt)
+	p.c.FillText(p.textStyle(size, colour, at, o...), s.vg(), txt)
 }
 
 type textOption uint8
@@ -152,8 +154,8 @@ const (
 	turned
 )
 
-func (p *pen) textStyle(size float64, colour color.NRGBA, xAlign, yAlign float64, o ...textOption) text.Style {
-	st := text.Style{Color: colour, XAlign: text.XAlignment(xAlign), YAlign: text.YAlignment(yAlign), Handler: p.fonts,
+func (p *pen) textStyle(size float64, colour color.NRGBA, at align, o ...textOption) text.Style {
+	st := text.Style{Color: colour, XAlign: text.XAlignment(at.x), YAlign: text.YAlignment(at.y), Handler: p.fonts,
 		Font: font.Font{Typeface: "Liberation", Variant: "Sans", Size: font.Points(size)}}
 	if slices.Contains(o, bold) {
 		st.Font.Weight = xfont.WeightBold
@@ -166,7 +168,7 @@ func (p *pen) textStyle(size float64, colour color.NRGBA, xAlign, yAlign float64
 
 // textWidth is the width of a line of text, points.
 func (p *pen) textWidth(txt string, size float64) float64 {
-	return p.textStyle(size, inkColour, 0, 0).Width(txt).Points()
+	return p.textStyle(size, inkColour, align{}).Width(txt).Points()
 }
 
 // fit shortens text with an ellipsis until it is no wider than width points.

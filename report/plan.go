@@ -87,9 +87,10 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
-	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s;  %s", r.Verdict, piecesInWords(r)), labelSize, inkColour,
-		-1, 0)
+	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0},
+		bold)
+	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s; %s", r.Verdict, piecesInWords(r)), labelSize, inkColour,
+		align{-1, 0})
 	p.rect(shelfColour, d.box())
 	d.axes()
 	d.zoneFloors()
@@ -111,15 +112,15 @@ func (d *plan) axes() {
 	for _, k := range linearTicks(x.lo, x.hi, 10) {
 		at := x.at(k.value)
 		d.line(stroke{inkColour, 0.8, nil}, spot{at, b.y0 - 4}, spot{at, b.y0})
-		d.textAt(spot{at, b.y0 - 7}, k.label, labelSize, inkColour, -0.5, -1)
+		d.textAt(spot{at, b.y0 - 7}, k.label, labelSize, inkColour, align{-0.5, -1})
 	}
 	for _, k := range linearTicks(y.lo, y.hi, 8) {
 		at := y.at(k.value)
 		d.line(stroke{inkColour, 0.8, nil}, spot{b.x0 - 4, at}, spot{b.x0, at})
-		d.textAt(spot{b.x0 - 7, at}, k.label, labelSize, inkColour, -1, -0.4)
+		d.textAt(spot{b.x0 - 7, at}, k.label, labelSize, inkColour, align{-1, -0.4})
 	}
-	d.textAt(spot{(b.x0 + b.x1) / 2, b.y0 - 36}, "X (mm)", labelSize, inkColour, -0.5, 0)
-	d.textAt(spot{b.x0 - 40, (b.y0 + b.y1) / 2}, "Y (mm)", labelSize, inkColour, -0.5, 0, turned)
+	d.textAt(spot{(b.x0 + b.x1) / 2, b.y0 - 36}, "X (mm)", labelSize, inkColour, align{-0.5, 0})
+	d.textAt(spot{b.x0 - 40, (b.y0 + b.y1) / 2}, "Y (mm)", labelSize, inkColour, align{-0.5, 0}, turned)
 	d.outline(stroke{inkColour, 0.9, nil}, b.corners())
 }
 
@@ -181,7 +182,7 @@ func (d *plan) halo(at spot, text string, size, xAlign float64) {
 	w := d.textWidth(text, size)
 	b := box{at.x + xAlign*w - 2, at.y - 2.5, at.x + (1+xAlign)*w + 2, at.y + size}
 	d.rect(paperColour, b)
-	d.textAt(at, text, size, inkColour, xAlign, 0)
+	d.textAt(at, text, size, inkColour, align{xAlign, 0})
 	d.taken = append(d.taken, b)
 	d.labels = append(d.labels, b)
 }
@@ -256,7 +257,7 @@ func (d *plan) obstacles() {
 	}
 	for _, o := range obstacles(d.r) {
 		if len(o.Footprint) > 0 {
-			d.settle(d.at(o.Footprint.Bound().Center()), 8, d.fit(Visible(o.Name), smallSize, 160), smallSize)
+			d.labelNear(d.at(o.Footprint.Bound().Center()), 8, d.fit(Visible(o.Name), smallSize, 160), smallSize)
 		}
 	}
 }
@@ -295,7 +296,7 @@ func (d *plan) places() {
 		d.placeMark(d.at(f.At), f.Level)
 	}
 	for _, f := range shown[:min(len(shown), maxPlaceLabels)] {
-		d.settle(d.at(f.At), 8, "line "+strconv.Itoa(f.Line), smallSize)
+		d.labelNear(d.at(f.At), 8, "line "+strconv.Itoa(f.Line), smallSize)
 	}
 }
 
@@ -331,8 +332,8 @@ func (d *plan) placeMark(s spot, level hold.Level) {
 	d.taken = append(d.taken, box{s.x - 7, s.y - 7, s.x + 7, s.y + 7})
 }
 
-// settle writes text near a spot where it covers no other text; if all places are taken it is left out.
-func (d *plan) settle(s spot, away float64, text string, size float64) bool {
+// labelNear writes text near a spot where it covers no other text; if there is no free place it is left out.
+func (d *plan) labelNear(s spot, away float64, text string, size float64) bool {
 	w, frame := d.textWidth(text, size), d.box()
 	for _, ring := range []float64{1, 2.2, 3.6} {
 		r := away * ring
@@ -400,9 +401,9 @@ func (d *plan) pieceLabels() {
 				// no leader for a piece that needs no attention
 			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize): // a label on it would hide it
 				d.taken = append(d.taken, own)
-				d.settle(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
+				d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
 			case d.covered(b):
-				d.settle(at, 10, text, labelSize)
+				d.labelNear(at, 10, text, labelSize)
 			default:
 				d.halo(at, text, labelSize, -0.5)
 			}
@@ -450,11 +451,11 @@ func (d *plan) key() {
 		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
 			hold.LevelError)
 	})
-	k.swatch("place with too little margin", func(b box) {
+	k.swatch("place below the required margin", func(b box) {
 		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
 			hold.LevelWarning)
 	})
-	k.swatch("tool goes into the material", func(b box) { d.entryMark(spot{(b.x0 + b.x1) / 2, b.y0}) })
+	k.swatch("tool enters the material", func(b box) { d.entryMark(spot{(b.x0 + b.x1) / 2, b.y0}) })
 	k.y -= 8
 	k.rule("zone, open", zoneStroke)
 	k.rule("zone, closed", closedZoneStroke)
@@ -478,7 +479,7 @@ func (d *plan) obstacleKey(k *key) {
 		k.rule("edge of the table", tableStroke)
 	}
 	if slices.ContainsFunc(d.r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleCollision }) {
-		k.swatch("tool or holder meets something", func(b box) {
+		k.swatch("collision of tool or holder", func(b box) {
 			d.collisionMark(spot{(b.x0 + b.x1) / 2,
 				(b.y0 + b.y1) / 2})
 		})

@@ -40,10 +40,10 @@ func pressureTop(r *hold.Result) float64 {
 
 func drawPressure(p *pen, r *hold.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, 0, 0, bold)
-	p.textAt(spot{legendRight, 650}, "pressure difference on the material (kPa)", labelSize, inkColour, -1, 0)
+	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
+	p.textAt(spot{legendRight, 650}, "pressure difference on the material (kPa)", labelSize, inkColour, align{-1, 0})
 	if len(r.Fields) == 0 {
-		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, -0.5, 0)
+		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, align{-0.5, 0})
 		return
 	}
 	n := min(len(r.Fields), hold.MaxFields)
@@ -60,7 +60,7 @@ func drawPressure(p *pen, r *hold.Result) {
 		cell := box{area.x0 + float64(i%columns)*w, area.y1 - float64(i/columns+1)*h, area.x0 + float64(i%columns+1)*w,
 			area.y1 - float64(i/columns)*h}
 		v := newView(bound, box{cell.x0 + 6, cell.y0 + 6, cell.x1 - 6, cell.y1 - 20})
-		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, wording.Clock(f.TimeS), labelSize, inkColour, 0, 0)
+		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, wording.Clock(f.TimeS), labelSize, inkColour, align{0, 0})
 		drawField(p, v, f, top)
 		for _, piece := range r.Pieces {
 			if !piece.Freed || piece.FreedTimeS <= f.TimeS {

@@ -37,11 +37,11 @@ func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
 			atRisk = append(atRisk, at)
 		}
 	}
-	return joinSpans(atRisk, gapS), joinSpans(loose, gapS)
+	return mergeSpans(atRisk, gapS), mergeSpans(loose, gapS)
 }
 
-// joinSpans sorts spans and joins those that touch or lie within gapS.
-func joinSpans(spans []span, gapS float64) []span {
+// mergeSpans sorts spans and merges those at most gapS apart.
+func mergeSpans(spans []span, gapS float64) []span {
 	slices.SortFunc(spans, func(a, b span) int {
 		return cmp.Compare(a.fromS, b.fromS)
 	})

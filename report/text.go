@@ -16,15 +16,14 @@ import (
 type TextOptions struct {
 	Colour bool // terminal colours (SGR sequences)
 	Quiet  bool // findings only, without their remedies and the summary
-	// Said is for one of several programs: assumptions that it holds are only counted, the others are said and put into
-	// it, and the caution is left to whoever ends the run. nil: the program stands alone.
+	// Said are the assumptions already printed, for a run of several programs: they are only counted, new ones are
+	// printed and added, and the caution is left to the end of the run. nil: a single program.
 	Said map[string]bool
-	// Compared marks the findings against a baseline. nil: there is none.
+	// Compared marks the findings by a baseline. nil: no baseline.
 	Compared *Comparison
 }
 
-// SGR sequences of the terminal, ECMA-48, 8.3.117. Bold and underline go with the colours, so that the grades
-// stay apart without them.
+// SGR sequences of the terminal (ECMA-48, 8.3.117). Errors are also bold, so that levels differ without color.
 const (
 	sgrReset  = "\x1b[0m"
 	sgrGrave  = "\x1b[1;35m" // bold magenta
@@ -51,8 +50,7 @@ func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 	return b.Flush()
 }
 
-// word names the kind of a finding in pages and comments: what the piece does for the checks of a margin ("loose",
-// "at-risk"), and the rule for all others.
+// word names the kind of a finding in pages and comments: "loose" or "at-risk" for a margin, the rule for all others.
 func word(f hold.Finding) string {
 	switch f.Rule {
 	case "slip", "twist", "tip", "lift", "unheld":
@@ -64,7 +62,7 @@ func word(f hold.Finding) string {
 	return f.Rule
 }
 
-// place renders the start of a GNU error line: file, and line and column as far as they are known.
+// place renders the start of a GNU error line: file, and line and column if known.
 func place(path string, line, column int) string {
 	switch {
 	case line <= 0:
@@ -79,8 +77,8 @@ func place(path string, line, column int) string {
 // besides is the path of a file in the folder of path.
 func besides(path, file string) string { return path[:strings.LastIndexByte(path, '/')+1] + file }
 
-// textFinding writes one finding. state is its state against the baseline, at the end of the line, so that the form
-// which editors read stays as it is; "" for none.
+// textFinding writes one finding. state is its baseline state, "" for none; it goes to the end of the line, where it
+// does not disturb editors.
 func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o TextOptions) {
 	if state != "" {
 		state = " [" + state + "]"
@@ -104,12 +102,12 @@ func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 		wording.Clock(p.DurationS), metres(p.CutLengthMM))
 	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
 	if worst, ok := r.LeastPiece(); ok {
-		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); asked for: %s\n",
+		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); required: %s\n",
 			wording.Margin(worst.Least.Margin),
 			worst.ID,
 			worst.Least.Mode, worst.Least.Line, wording.Margin(r.Margin))
 	} else {
-		fmt.Fprintf(b, "    least margin: nothing is loaded; asked for: %s\n", wording.Margin(r.Margin))
+		fmt.Fprintf(b, "    least margin: nothing is loaded; required: %s\n", wording.Margin(r.Margin))
 	}
 	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
 	if leaks := leaksInWords(r); leaks != "" {
@@ -154,7 +152,7 @@ func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
 		lead = "         "
 	}
 	if before > 0 {
-		fmt.Fprintf(b, "    %s%s as said above\n", lead, wording.Count(before, "assumption", "assumptions"))
+		fmt.Fprintf(b, "    %s%s as listed above\n", lead, wording.Count(before, "assumption", "assumptions"))
 	}
 }
 
@@ -176,7 +174,7 @@ func TextCaution(w io.Writer, o TextOptions) error {
 	return b.Flush()
 }
 
-// verdictInWords says in one line what the verdict rests on.
+// verdictInWords explains the verdict in one line.
 func verdictInWords(r *hold.Result) string {
 	n := make(map[hold.Level]int)
 	for _, f := range r.Findings {
@@ -190,17 +188,17 @@ func verdictInWords(r *hold.Result) string {
 	}
 	switch r.Verdict {
 	case hold.Held:
-		return "every piece stays down with the margin asked for (" + tally + ")"
+		return "every piece holds with the required margin (" + tally + ")"
 	case hold.AtRisk:
 		return riskInWords(r) + " (" + tally + ")"
 	case hold.Incomplete:
-		return "part of the program could not be judged, so nothing is promised (" + tally + ")"
+		return "part of the program could not be checked (" + tally + ")"
 	default:
 		return "at least one piece comes loose (" + tally + ")"
 	}
 }
 
-// riskInWords says what puts a program at risk that holds: margins, the chuck, the vacuum, or several of them.
+// riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, or several of these.
 func riskInWords(r *hold.Result) string {
 	var margin, limit, chuck, vacuum bool
 	for _, f := range r.Findings {
@@ -223,19 +221,19 @@ func riskInWords(r *hold.Result) string {
 		causes = append(causes, "the vacuum falls below the alarm")
 	}
 	also := strings.Join(causes, " and ")
-	const less = "it holds, but with less in hand than asked for"
+	const less = "everything holds, but below the required margin"
 	switch {
 	case margin && also != "":
 		return less + ", and " + also
 	case margin:
 		return less
 	case also != "":
-		return "every piece stays down with the margin asked for, but " + also
+		return "every piece holds with the required margin, but " + also
 	}
-	return "it holds, but not as asked for"
+	return "everything holds, but a limit was exceeded"
 }
 
-// piecesInWords counts the pieces by how they fare.
+// piecesInWords counts the pieces by state.
 func piecesInWords(r *hold.Result) string {
 	freed := 0
 	n := make(map[hold.State]int)
@@ -256,7 +254,7 @@ func piecesInWords(r *hold.Result) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n[s], noun))
 		}
 	}
-	out := wording.Count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d of them freed", freed)
+	out := wording.Count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d freed", freed)
 	if len(parts) > 0 {
 		out += ": " + strings.Join(parts, ", ")
 	}
@@ -265,7 +263,7 @@ func piecesInWords(r *hold.Result) string {
 
 func kilopascal(v float64) string {
 	if math.IsNaN(v) {
-		return "not known"
+		return "unknown"
 	}
 	return fmt.Sprintf("%.1f kPa", v)
 }
@@ -301,7 +299,7 @@ func verdictColour(v hold.Verdict) string {
 	return sgrGrave
 }
 
-// wrap breaks text at spaces into lines of at most width bytes; a longer word stands alone on its line.
+// wrap breaks text at spaces into lines of at most width bytes; a longer word gets its own line.
 func wrap(text string, width int) []string {
 	var lines []string
 	line := ""

@@ -181,20 +181,20 @@ func TestTheRiskIsNamedByItsCause(t *testing.T) {
 		findings []hold.Finding
 		want     string
 	}{
-		{[]hold.Finding{low, other}, "it holds, but with less in hand than asked for"},
-		{[]hold.Finding{layer}, "every piece stays down with the margin asked for, but the tool cuts deeper into " +
+		{[]hold.Finding{low, other}, "everything holds, but below the required margin"},
+		{[]hold.Finding{layer}, "every piece holds with the required margin, but the tool cuts deeper into " +
 			"the layer than its limit"},
-		{[]hold.Finding{layer, through}, "every piece stays down with the margin asked for, but the tool cuts into " +
+		{[]hold.Finding{layer, through}, "every piece holds with the required margin, but the tool cuts into " +
 			"the chuck"},
-		{[]hold.Finding{pump, other}, "every piece stays down with the margin asked for, but the vacuum falls below " +
+		{[]hold.Finding{pump, other}, "every piece holds with the required margin, but the vacuum falls below " +
 			"the alarm"},
-		{[]hold.Finding{through, pump}, "every piece stays down with the margin asked for, but the tool cuts into " +
+		{[]hold.Finding{through, pump}, "every piece holds with the required margin, but the tool cuts into " +
 			"the chuck and the vacuum falls below the alarm"},
-		{[]hold.Finding{low, pump}, "it holds, but with less in hand than asked for, and the vacuum falls below the " +
+		{[]hold.Finding{low, pump}, "everything holds, but below the required margin, and the vacuum falls below the " +
 			"alarm"},
-		{[]hold.Finding{pump, layer, low}, "it holds, but with less in hand than asked for, and the tool cuts " +
+		{[]hold.Finding{pump, layer, low}, "everything holds, but below the required margin, and the tool cuts " +
 			"deeper into the layer than its limit and the vacuum falls below the alarm"},
-		{nil, "it holds, but not as asked for"},
+		{nil, "everything holds, but a limit was exceeded"},
 	} {
 		got := verdictInWords(&hold.Result{Verdict: hold.AtRisk, Findings: c.findings})
 		if sentence, _, _ := strings.Cut(got, " ("); sentence != c.want {
@@ -215,7 +215,7 @@ func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
 	if n := strings.Count(out.String(), "two"); n != 1 {
 		t.Errorf("the shared assumption is said %d times:\n%s", n, &out)
 	}
-	if !strings.Contains(out.String(), "1 assumption as said above") || strings.Contains(out.String(), "guarantee") {
+	if !strings.Contains(out.String(), "1 assumption as listed above") || strings.Contains(out.String(), "guarantee") {
 		t.Errorf("want the rest counted and the caution left to the end:\n%s", &out)
 	}
 	if err := TextCaution(&out, o); err != nil || !strings.Contains(out.String(), "not a guarantee") {

@@ -34,8 +34,8 @@ var (
 	marginPanel = box{timelineLeft, 62, timelineRight, 232}
 )
 
-// TimelinePNG draws how the hold goes over the program as a PNG of 1600 x 900 pixels: tools, held area, vacuum and the
-// least margin over time, with freed pieces and risky stretches marked. Errors are those of w.
+// TimelinePNG draws the program over time as a PNG of 1600 x 900 pixels: tools, held area, vacuum and least margin,
+// with freed pieces and risky stretches marked. Errors are those of w.
 func TimelinePNG(w io.Writer, r *hold.Result) error {
 	return writePNG(w, func(p *pen) { drawTimeline(p, r) })
 }
@@ -71,21 +71,20 @@ func drawTimeline(p *pen, r *hold.Result) {
 	t.timeAxis()
 	if len(r.Timeline) == 0 {
 		p.textAt(spot{(timelineLeft + timelineRight) / 2, (marginPanel.y0 + marginPanel.y1) / 2},
-			"no samples: nothing was simulated", titleSize,
-			dimColour, -0.5, -0.5)
+			"no samples: nothing was simulated", titleSize, dimColour, align{-0.5, -0.5})
 	}
 }
 
 func (t *timeline) title() {
 	left := Visible(t.r.Program.Path)
-	t.textAt(spot{timelineLeft, 650}, t.fit(left, titleSize, 560), titleSize, inkColour, 0, 0, bold)
+	t.textAt(spot{timelineLeft, 650}, t.fit(left, titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
 	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, wording.Clock(t.r.Program.DurationS), piecesInWords(t.r))
-	t.textAt(spot{legendRight, 650}, facts, labelSize, inkColour, -1, 0)
+	t.textAt(spot{legendRight, 650}, facts, labelSize, inkColour, align{-1, 0})
 }
 
 // tools draws the strip of tool changes along the top.
 func (t *timeline) tools() {
-	t.textAt(spot{timelineLeft - 8, (toolStrip.y0 + toolStrip.y1) / 2}, "tool", labelSize, inkColour, -1, -0.4)
+	t.textAt(spot{timelineLeft - 8, (toolStrip.y0 + toolStrip.y1) / 2}, "tool", labelSize, inkColour, align{-1, -0.4})
 	for i, u := range t.r.Tools {
 		b := box{t.time.at(u.FromS), toolStrip.y0, t.time.at(u.ToS), toolStrip.y1}
 		if b.x1 <= b.x0 {
@@ -102,7 +101,7 @@ func (t *timeline) tools() {
 			name = "none"
 		}
 		if t.textWidth(name, labelSize)+4 < b.x1-b.x0 {
-			t.textAt(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, name, labelSize, inkColour, -0.5, -0.4)
+			t.textAt(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}, name, labelSize, inkColour, align{-0.5, -0.4})
 		}
 		if i > 0 {
 			t.line(stroke{dimColour, 0.8, []float64{1.5, 3}}, spot{b.x0, marginPanel.y0}, spot{b.x0, toolStrip.y0})
@@ -141,15 +140,15 @@ func (t *timeline) risks() {
 			t.line(stroke{colour, 0.5, nil}, foot, spot{l.x, y - 1})
 		}
 		if l.strong {
-			t.textAt(spot{l.at, y}, l.text, smallSize, colour, -0.5, 0, bold)
+			t.textAt(spot{l.at, y}, l.text, smallSize, colour, align{-0.5, 0}, bold)
 		} else {
-			t.textAt(spot{l.at, y}, l.text, smallSize, colour, -0.5, 0)
+			t.textAt(spot{l.at, y}, l.text, smallSize, colour, align{-0.5, 0})
 		}
 	}
-	t.textAt(spot{legendLeft, base + 4}, "numbers: lines of findings", smallSize, dimColour, 0, 0)
+	t.textAt(spot{legendLeft, base + 4}, "numbers: lines of findings", smallSize, dimColour, align{0, 0})
 	if left > 0 {
-		t.textAt(spot{legendLeft, base + 4 + rowHeight}, fmt.Sprintf("(%d more without room)", left), smallSize,
-			dimColour, 0, 0)
+		t.textAt(spot{legendLeft, base + 4 + rowHeight}, fmt.Sprintf("(%d more do not fit)", left), smallSize,
+			dimColour, align{0, 0})
 	}
 }
 
@@ -192,9 +191,9 @@ func (t *timeline) frame(b box, ticks []tick, a axis, title string) {
 		y := a.at(k.value)
 		t.line(stroke{gridColour, 0.7, nil}, spot{b.x0, y}, spot{b.x1, y})
 		t.line(stroke{inkColour, 0.8, nil}, spot{b.x0 - 4, y}, spot{b.x0, y})
-		t.textAt(spot{b.x0 - 7, y}, k.label, labelSize, inkColour, -1, -0.4)
+		t.textAt(spot{b.x0 - 7, y}, k.label, labelSize, inkColour, align{-1, -0.4})
 	}
-	t.textAt(spot{20, (b.y0 + b.y1) / 2}, title, labelSize, inkColour, -0.5, 0, turned)
+	t.textAt(spot{20, (b.y0 + b.y1) / 2}, title, labelSize, inkColour, align{-0.5, 0}, turned)
 }
 
 func (t *timeline) border(b box) { t.outline(stroke{inkColour, 0.9, nil}, b.corners()) }
@@ -276,10 +275,11 @@ func (t *timeline) freedMarks() {
 	}
 	set, _ := placeLabels(labels, timelineLeft-6, timelineRight+6, labelGap, freedRows)
 	for _, l := range set {
-		t.textAt(spot{l.at, areaPanel.y1 + 9 + float64(l.row)*(rowHeight-1.5)}, l.text, smallSize, inkColour, -0.5, 0)
+		t.textAt(spot{l.at, areaPanel.y1 + 9 + float64(l.row)*(rowHeight-1.5)}, l.text, smallSize, inkColour,
+			align{-0.5, 0})
 	}
 	if n > 0 {
-		t.textAt(spot{timelineLeft - 8, areaPanel.y1 + 14}, "piece", labelSize, inkColour, -1, 0)
+		t.textAt(spot{timelineLeft - 8, areaPanel.y1 + 14}, "piece", labelSize, inkColour, align{-1, 0})
 	}
 }
 
@@ -356,13 +356,13 @@ func (t *timeline) margins() {
 	k := newKey(t.pen, marginPanel.y1)
 	k.rule("least margin of all pieces", marginStroke)
 	if crowded {
-		k.rule("other values in the same instant", bandStroke)
+		k.rule("other values at the same time", bandStroke)
 	}
 	if asked > 1 {
-		k.rule("asked for, "+wording.Margin(asked), askedStroke)
+		k.rule("required, "+wording.Margin(asked), askedStroke)
 	}
 	k.rule("limit 1: below it a piece moves", limitStroke)
-	k.swatch("at risk: below the one asked for", func(b box) { t.rect(atRiskShade, b) })
+	k.swatch("at risk: below the required one", func(b box) { t.rect(atRiskShade, b) })
 	k.swatch("loose: below 1", func(b box) {
 		t.rect(looseShade, b)
 		t.hatch(looseHatch, math.Pi/4, 5, b.corners())
@@ -433,8 +433,8 @@ func (t *timeline) timeAxis() {
 		for _, b := range []box{areaPanel, vacuumPanel, marginPanel} {
 			t.line(stroke{inkColour, 0.8, nil}, spot{x, b.y0 - 4}, spot{x, b.y0})
 		}
-		t.textAt(spot{x, marginPanel.y0 - 8}, k.label, labelSize, inkColour, -0.5, -1)
+		t.textAt(spot{x, marginPanel.y0 - 8}, k.label, labelSize, inkColour, align{-0.5, -1})
 	}
 	t.textAt(spot{(timelineLeft + timelineRight) / 2, 18}, "time from the start of the program (h:mm:ss)", labelSize,
-		inkColour, -0.5, 0)
+		inkColour, align{-0.5, 0})
 }

@@ -6,13 +6,13 @@ import (
 	"staydown/hold/contact"
 )
 
-// standing looks at a piece that does not stay down. How much of the load it would stand says more than what is left of
-// its hold under all of it, which is nothing as soon as it lifts or tips: the margin becomes the share of the load, all
-// its parts alike, at which the first of lift, slip, twist and tip reaches its limit, and the mode the one that does.
-// At a margin of 1 both readings meet. The force is that of the whole load.
+// loadShare restates the margin of a piece that does not hold: as the largest share of the whole load, all components
+// alike, at which lift, slip, twist and tip all keep a margin of 1. Under the whole load the margin would be 0 as soon
+// as the piece lifts or tips, which says little. The mode is the one that fails first. At a margin of 1 both
+// definitions agree. LoadN stays the force of the whole load.
 //
-// The share is found to within shareTolerance, and is that of the load that stands least.
-func standing(s *contact.Support, loads []contact.Load, out contact.Outcome, worst int) (contact.Outcome, int) {
+// The share is exact to shareTolerance, and is the least of all loads.
+func loadShare(s *contact.Support, loads []contact.Load, out contact.Outcome, worst int) (contact.Outcome, int) {
 	share := 1.0
 	scaled := make([]contact.Load, len(loads))
 	for range maxShareRounds {
@@ -23,14 +23,14 @@ func standing(s *contact.Support, loads []contact.Load, out contact.Outcome, wor
 		for i, l := range loads {
 			scaled[i] = part(l, share)
 		}
-		// Others may stand less of their load than the one that is worst under the whole of it.
+		// At a share of the load another one may be the worst.
 		_, other, below := s.WorstBelow(scaled, 1)
 		if !below || other == worst {
 			break
 		}
 		worst = other
 	}
-	// What gives way first shows just beyond the limit.
+	// Just above the limit shows which mode fails first.
 	first := s.Check(part(loads[worst], share*(1+2*shareTolerance)))
 	first.Margin = share
 	first.LoadN = loadIn(first.Mode, loads[worst])
@@ -42,11 +42,11 @@ func standing(s *contact.Support, loads []contact.Load, out contact.Outcome, wor
 
 const (
 	shareTolerance = 0.001
-	leastShare     = 1e-3 // below it a piece counts as standing nothing
+	leastShare     = 1e-3 // a smaller share counts as 0
 	maxShareRounds = 4
 )
 
-// shareOf is the share of a load that a piece stands, by bisection of its logarithm; 0 below leastShare.
+// shareOf is the share of a load that a piece can take, by bisection of its logarithm; 0 below leastShare.
 func shareOf(s *contact.Support, l contact.Load) float64 {
 	low, high := leastShare, 1.0
 	if !s.Stands([]contact.Load{part(l, low)}, 1) {
@@ -69,7 +69,7 @@ func part(l contact.Load, share float64) contact.Load {
 	return l
 }
 
-// loadIn is the force of a load that a mode is about.
+// loadIn is the component of a load that a mode depends on.
 func loadIn(m contact.Mode, l contact.Load) float64 {
 	if m == contact.Lift {
 		return math.Max(0, l.ZN)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 
 	"staydown/hold"
@@ -43,7 +44,7 @@ func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]boo
 			dropped[i] = true
 		case !isCopy:
 			continue
-		case ok && hasAnyPrefix(comment, begins):
+		case ok && slices.ContainsFunc(begins, func(p string) bool { return strings.HasPrefix(comment, p) }):
 			dropped[i] = true
 		case isStop(text) && stopsToo:
 			dropped[i] = true
@@ -83,13 +84,4 @@ func isStop(line []byte) bool {
 	}
 	comment, ok := wholeComment([]byte(rest))
 	return ok && strings.HasPrefix(comment, signature+stopTitle)
-}
-
-func hasAnyPrefix(s string, prefixes []string) bool {
-	for _, p := range prefixes {
-		if strings.HasPrefix(s, p) {
-			return true
-		}
-	}
-	return false
 }
