@@ -24,7 +24,6 @@ var raced = map[string]bool{
 	"TestAnotherOrderCuresWhenItIsTaken":      true,
 	"TestWhatJustHoldsHasASetpointAndItsPump": true,
 	"TestLinesExplainedTogether":              true,
-	"TestCrumbsAreOneEntryAsGraveAsTheWorst":  true,
 }
 
 // skipUnlessRaced skips a test of whole programs that looks for wrong results, not for races, where the race detector
