@@ -192,7 +192,7 @@ func (p remedySearch) largest(low, high float64, holds func(p remedySearch, x fl
 }
 
 // smallest gives the smallest x between low and high that holds, likewise, if every x above one that holds does too;
-// high must.
+// high when none does.
 func (p remedySearch) smallest(low, high float64, holds func(p remedySearch, x float64) bool) float64 {
 	return high - p.largest(0, high-low, func(p remedySearch, less float64) bool { return holds(p, high-less) })
 }

@@ -18,9 +18,6 @@ const (
 // adhesive looks for the least shear strength of a layer's face that holds, to two digits.
 func (p remedySearch) adhesive() string {
 	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
-	if !holds(p, greatestTackPa) {
-		return ""
-	}
 	least := p.smallest(0, greatestTackPa, holds)
 	tack := up(least, twoDigits(least))
 	if !holds(p, tack) {
@@ -47,9 +44,6 @@ func (p remedySearch) largerPump() string {
 		})
 	}
 	high := maxPumpIncrease * own.FlowM3h
-	if !holds(p, high) {
-		return ""
-	}
 	least := p.smallest(own.FlowM3h, high, holds)
 	flow := up(least, twoDigits(least))
 	if !holds(p, flow) {
@@ -69,7 +63,7 @@ func (p remedySearch) deeperVacuum() string {
 		return p.cures(change{}, func(int) float64 { return ambient - vacuumPa })
 	}
 	high := deepestVacuum * ambient
-	if now >= high || !holds(p, high) {
+	if now >= high {
 		return ""
 	}
 	least := p.smallest(now, high, holds)

@@ -46,6 +46,7 @@ type carving struct {
 // f returns; to is its end.
 func (v *carving) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
 	bottom := v.s.Stock.BottomMM
+	var g stroke
 	v.near.Each(box, func(i int, m *parse.Move) {
 		tool := v.s.Cutters[m.Tool]
 		reach := box.Pad(tool.R)
@@ -58,7 +59,7 @@ func (v *carving) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
 			}
 			if min(from.X, to.X) <= reach.Max[0] && max(from.X, to.X) >= reach.Min[0] &&
 				min(from.Y, to.Y) <= reach.Max[1] && max(from.Y, to.Y) >= reach.Min[1] {
-				g := stroke{ax: from.X, ay: from.Y, az: from.Z - bottom, bz: to.Z - bottom,
+				g = stroke{ax: from.X, ay: from.Y, az: from.Z - bottom, bz: to.Z - bottom,
 					tool: tool, move: int32(i), part: int32(k - 1), parts: int32(n), done: 1}
 				dx, dy := to.X-from.X, to.Y-from.Y
 				if g.len = math.Hypot(dx, dy); g.len > 1e-9 {

@@ -87,6 +87,9 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 	var kept [keptBounds]float64
 	bounds := s.bounds(loads, kept[:0])
 	first := (&leastMargin{bounds: bounds}).next()
+	if bounds[first] >= margin {
+		return true
+	}
 	if !s.stands(&loads[first], margin) {
 		return false
 	}

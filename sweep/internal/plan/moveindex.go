@@ -12,11 +12,13 @@ import (
 // MoveIndex finds the moves near a place.
 type MoveIndex struct {
 	s *Setup
-	// boxes are those of indexGroup moves, and of as many of those. The box of a move is that of reachOf.
-	boxes [2][]orb.Bound
+	// boxes are those of indexGroup moves, of as many of those, and so on. The box of a move is that of reachOf.
+	boxes [4][]orb.Bound
 }
 
-const indexGroup = 64
+// indexGroup is the number of moves, or boxes, in a box: with 8, boxes take 5 bytes a move, and a line round a piece
+// asks for five times fewer boxes of moves than with 64.
+const indexGroup = 8
 
 var noBox = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 
@@ -36,8 +38,10 @@ func NewMoveIndex(s *Setup) *MoveIndex {
 		}
 		ix.boxes[0][g] = unionOf(moves, 0)
 	})
-	for g := range ix.boxes[1] {
-		ix.boxes[1][g] = unionOf(ix.boxes[0], g)
+	for level := 1; level < len(ix.boxes); level++ {
+		for g := range ix.boxes[level] {
+			ix.boxes[level][g] = unionOf(ix.boxes[level-1], g)
+		}
 	}
 	return ix
 }
@@ -67,25 +71,30 @@ func unionOf(boxes []orb.Bound, g int) orb.Bound {
 	return all
 }
 
-// Each calls f for the moves near a box in the order of the program.
+// Each calls f for the moves near a box in the order of the program. A move lasts until f returns.
 func (ix *MoveIndex) Each(b orb.Bound, f func(i int, m *parse.Move)) {
-	for i := range ix.boxes[1] {
-		if !ix.boxes[1][i].Intersects(b) {
-			continue
-		}
-		for g := i * indexGroup; g < min(len(ix.boxes[0]), (i+1)*indexGroup); g++ {
-			if ix.boxes[0][g].Intersects(b) {
-				ix.eachIn(g, b, f)
-			}
-		}
+	top, m := len(ix.boxes)-1, new(parse.Move)
+	for g := range ix.boxes[top] {
+		ix.eachIn(top, g, b, m, f)
 	}
 }
 
-func (ix *MoveIndex) eachIn(group int, b orb.Bound, f func(i int, m *parse.Move)) {
-	for i := group * indexGroup; i < min(ix.s.Moves.Len(), (group+1)*indexGroup); i++ {
-		m := ix.s.Moves.At(i)
-		if ix.s.reachOf(&m).Intersects(b) {
-			f(i, &m)
+// eachIn is Each for a group of a level; m is scratch.
+func (ix *MoveIndex) eachIn(level, group int, b orb.Bound, m *parse.Move, f func(i int, m *parse.Move)) {
+	if !ix.boxes[level][group].Intersects(b) {
+		return
+	}
+	from, to := group*indexGroup, (group+1)*indexGroup
+	if level > 0 {
+		for g := from; g < min(to, len(ix.boxes[level-1])); g++ {
+			ix.eachIn(level-1, g, b, m, f)
+		}
+		return
+	}
+	for i := from; i < min(to, ix.s.Moves.Len()); i++ {
+		*m = ix.s.Moves.At(i)
+		if ix.s.reachOf(m).Intersects(b) {
+			f(i, m)
 		}
 	}
 }
