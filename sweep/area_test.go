@@ -23,7 +23,7 @@ func TestAPieceFreedByAPlunge(t *testing.T) {
 		p.Tool = 2
 		p.Enter(28, 20, -9.2).Up().Enter(40, 35, -9.2).Up()
 		r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.1)
-		pieces(t, r, 2)
+		wantPieces(t, r, 2)
 		q := r.Pieces[1]
 		if q.Freed.Move() != 11 {
 			t.Fatalf("%s: freed by move %d, want the plunge, 11", name, q.Freed.Move())

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"staydown/parse"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/removal"
@@ -15,10 +16,10 @@ import (
 
 // own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
 // tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as it goes.
-func own(s *plan.Setup, c *raster.Cells, tree *pieceTree, raw removal.StepBlocks) (steps []removal.Step, touched [][]int32) {
+func own(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBlocks) (steps []removal.Step, touched [][]int32) {
 	var freed []freeing
-	for id := 1; id < len(tree.freed); id++ {
-		if at := tree.freed[id]; at >= raster.FirstTick {
+	for id := 1; id < len(tree.Freed); id++ {
+		if at := tree.Freed[id]; at >= raster.FirstTick {
 			freed = append(freed, freeing{at, int32(id)})
 		}
 	}
@@ -42,7 +43,7 @@ func own(s *plan.Setup, c *raster.Cells, tree *pieceTree, raw removal.StepBlocks
 		clear(batch)
 		for _, part := range parts {
 			for i := range part {
-				part[i].TouchedList = lists.index(part[i].pieces)
+				part[i].TouchedList = lists.index(part[i].ids)
 				out = append(out, part[i].Step)
 			}
 		}
@@ -53,7 +54,7 @@ func own(s *plan.Setup, c *raster.Cells, tree *pieceTree, raw removal.StepBlocks
 // ownedStep is a step with the pieces that it touches.
 type ownedStep struct {
 	removal.Step
-	pieces []int32
+	ids []int32
 }
 
 // touchLists are lists of pieces, each once.
@@ -65,12 +66,12 @@ type touchLists struct {
 }
 
 // index gives the place of a list, which is entered where it is new.
-func (l *touchLists) index(pieces []int32) uint32 {
-	if len(l.all) > 0 && slices.Equal(l.all[l.last], pieces) {
+func (l *touchLists) index(ids []int32) uint32 {
+	if len(l.all) > 0 && slices.Equal(l.all[l.last], ids) {
 		return l.last
 	}
 	l.key = l.key[:0]
-	for _, id := range pieces {
+	for _, id := range ids {
 		l.key = binary.LittleEndian.AppendUint32(l.key, uint32(id))
 	}
 	at, ok := l.known[string(l.key)]
@@ -79,7 +80,7 @@ func (l *touchLists) index(pieces []int32) uint32 {
 			l.known = map[string]uint32{}
 		}
 		at = uint32(len(l.all))
-		l.all, l.known[string(l.key)] = append(l.all, slices.Clone(pieces)), at
+		l.all, l.known[string(l.key)] = append(l.all, slices.Clone(ids)), at
 	}
 	l.last = at
 	return at
@@ -97,7 +98,7 @@ type freeing struct {
 type owner struct {
 	s     *plan.Setup
 	c     *raster.Cells
-	tree  *pieceTree
+	tree  *pieces.Tree
 	freed []freeing // by rising time
 	set   []int32
 	last  []int32
@@ -151,7 +152,7 @@ func (o *owner) publish(out []ownedStep, r *removal.Step) []ownedStep {
 		at := o.freed[k].at
 		var must []int32
 		for ; k < len(o.freed) && o.freed[k].at == at; k++ {
-			must = append(must, o.freed[k].id, o.tree.pieceAt(o.freed[k].id, at-1))
+			must = append(must, o.freed[k].id, o.tree.PieceAt(o.freed[k].id, at-1))
 		}
 		out = o.stretch(out, r, from, f, at, must)
 		from = f
@@ -263,7 +264,7 @@ func (o *owner) look(x, y float64, now, at raster.Tick) {
 	if cut := o.c.CutAt(ix, iy); cut < raster.FirstTick || cut <= now {
 		return
 	}
-	if id := o.tree.pieceAt(o.c.LabelAt(ix, iy), at); id > 0 {
+	if id := o.tree.PieceAt(o.c.LabelAt(ix, iy), at); id > 0 {
 		o.set = insert(o.set, id)
 	}
 }

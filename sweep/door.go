@@ -1,6 +1,8 @@
 package sweep
 
 import (
+	"staydown/sweep/internal/joins"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/removal"
@@ -59,3 +61,22 @@ const (
 	OverReach    = removal.OverReach    // the cut is deeper than the tool's reach
 	Retract      = removal.Retract      // the tool moves up through what it touches
 )
+
+// Piece is a part of the stock that no full-thickness material joins to any other, Class tells parts from offcuts,
+// Section is what joins a piece at a moment, Join a stretch of that.
+type (
+	Piece   = pieces.Piece
+	Class   = pieces.Class
+	Section = pieces.Section
+	Join    = pieces.Join
+)
+
+// Classes of pieces.
+const (
+	Part   = pieces.Part   // a piece that the tool cannot throw about on its own account of size
+	Sliver = pieces.Sliver // smaller than the tool that freed it, or narrower than half of it: it can be thrown
+	Slug   = pieces.Slug   // a compact offcut from the inside of a closed cut, smaller than that tool
+)
+
+// Neck tells up to which size what joins a piece counts as a neck under the load of a step.
+type Neck = joins.Neck

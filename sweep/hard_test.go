@@ -61,7 +61,7 @@ func TestAnArcShortOfAFullTurnFreesNothing(t *testing.T) {
 	}
 }
 
-func pieces(t *testing.T, r *Record, want int) {
+func wantPieces(t *testing.T, r *Record, want int) {
 	t.Helper()
 	if len(r.Pieces) != want {
 		for _, p := range r.Pieces {
@@ -107,7 +107,7 @@ func TestADrillHoleFreesAPiece(t *testing.T) {
 	tools := testprog.EndMill(6)
 	tools[2] = Tool{Number: 2, Shape: Drill, DiameterMM: 6, AngleRad: 2}
 	r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 11)
 	// The tip is 0 at 5 mm of 14 from above; the cone is 3/tan(1) = 1.926 mm high and must pass the bottom with nearly
 	// its full width: the two end caps are 2 mm apart, so the bridge goes when the cone is 1.0 mm wide there at the
@@ -121,7 +121,7 @@ func TestAHelixFreesAPiece(t *testing.T) {
 	p := ringWithGap()
 	p.Enter(20.5, 35, 0.5).Arc(20, 35, -10*math.Pi, -6.5).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 12)
 	// The tip passes the film's height after 6.49 of the 7 mm down (from +0.5), at the earliest; all round within a
 	// turn.
@@ -137,7 +137,7 @@ func TestASecondToolFreesAPiece(t *testing.T) {
 	tools := testprog.EndMill(6)
 	tools[2] = Tool{Number: 2, Shape: Flat, DiameterMM: 3}
 	r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 12)
 	// The gap is open when the 3 mm tool's front meets the other cap at (20, 36): its centre at 34.5, 4.5 of 10 mm.
 	near(t, "moment", float64(r.Pieces[1].Freed), 12.45, 0.04/10+0.25/10/10+0.004)
@@ -149,7 +149,7 @@ func TestTheLastOfSeveralPassesFreesAPiece(t *testing.T) {
 		p.Line(20, 20, z).Line(60, 20, z).Line(60, 50, z).Line(20, 50, z).Line(20, 20, z)
 	}
 	r := sweep(t, p.Up(), testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 17)
 	// From the second pass on 2 mm are left, less than half of 6: a skin all round.
 	q := r.Pieces[1]
@@ -165,7 +165,7 @@ func TestARampAlongTheContourFreesOnItsLowPass(t *testing.T) {
 	p := testprog.New(1).Enter(20, 20, 0).Line(60, 20, -1).Line(60, 50, -2).Line(20, 50, -3).Line(20, 20, -4).
 		Line(60, 20, -6.1).Line(60, 50, -6.1).Line(20, 50, -6.1).Line(20, 20, -6.1).Line(60, 20, -6.1).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	// The ramp of move 7 reaches the bottom (6 less 0.01 mm) at 1.99/2.1 of its 40 mm; the rest of that side is open
 	// only after the last pass along it, move 11, which closes it when the front is there.
 	freedBy(t, r, 2, 11)
@@ -178,7 +178,7 @@ func TestOneBlockFreesTwoPiecesInOrder(t *testing.T) {
 		Enter(40, 40, -6.2).Line(40, 10, -6.2).Up().
 		Enter(10, 40, -6.2).Line(70, 40, -6.2).Up()
 	r := sweep(t, p, testprog.EndMill(4), testprog.Plate(80, 50, 6), 0.25)
-	pieces(t, r, 3)
+	wantPieces(t, r, 3)
 	freedBy(t, r, 2, 15)
 	freedBy(t, r, 3, 15)
 	if !(r.Pieces[1].Freed < r.Pieces[2].Freed && r.Pieces[1].Centroid[0] < 40 && r.Pieces[2].Centroid[0] > 40) {
@@ -210,7 +210,7 @@ func TestIslandsInsideIslands(t *testing.T) {
 			square(p, h)
 		}
 		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.25)
-		pieces(t, r, 4)
+		wantPieces(t, r, 4)
 		// A square contour on the centre line leaves 2h-6 inside and 2h+6 (with corners rounded by 3 mm) outside.
 		side := func(h float64) float64 { return (2*h - 6) * (2*h - 6) }
 		hole := func(h float64) float64 { return (2*h+6)*(2*h+6) - (4-math.Pi)*9 }
@@ -229,7 +229,7 @@ func TestIslandsInsideIslands(t *testing.T) {
 func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 	p := testprog.New(1).Enter(30, -10, -6.2).Line(30, 60, -6.2).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 50, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	near(t, "area", r.Pieces[1].AreaMM2, 27*50, 0.125*50)
 	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes
 	// when the centre is there, but the strip is open as soon as the front passes.
@@ -242,7 +242,7 @@ func TestATabOneCellWideHolds(t *testing.T) {
 		p := testprog.New(1).Enter(20, 38+cell/2, -6.2).Line(20, 50, -6.2).Line(60, 50, -6.2).Line(60, 20, -6.2).Line(20, 20,
 			-6.2).Line(20, 32-cell/2, -6.2).Up()
 		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), cell)
-		pieces(t, r, 2)
+		wantPieces(t, r, 2)
 		if r.Pieces[1].Freed != Never {
 			t.Errorf("cell %g: freed", cell)
 		}

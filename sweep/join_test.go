@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
 	"staydown/sweep/internal/testprog"
 )
 
@@ -106,7 +107,7 @@ func TestTabsCutOneByOne(t *testing.T) {
 		}
 	}
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	q := r.Pieces[1]
 	if q.Hung.Move() >= contour || len(r.Hanging) != 0 {
 		t.Fatalf("hung %v; %d hang at the end", q.Hung, len(r.Hanging))

@@ -111,12 +111,15 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 		}
 		// Sets about as small as the least that is looked at may be left out of one: of cells that go in one moment
 		// some come first.
-		if differ == 0 && (larger(a, 3*hungCells) > larger(b, 2*hungCells) || larger(b, 3*hungCells) > larger(a,
-			2*hungCells)) {
+		if differ == 0 && (larger(a, 3*bodyCells) > larger(b, 2*bodyCells) || larger(b, 3*bodyCells) > larger(a,
+			2*bodyCells)) {
 			t.Fatalf("%d pieces, turned %d", len(a.Pieces), len(b.Pieces))
 		}
 	})
 }
+
+// bodyCells is the number of cells from which a body is looked at where tabs may hold it.
+const bodyCells = 64
 
 // larger counts the pieces of at least so many cells.
 func larger(r *Record, cells float64) (n int) {
@@ -194,7 +197,7 @@ func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
 		p := testprog.New(1).Enter(cx+big, cy, -6.2).Arc(cx, cy, 2*math.Pi, -6.2).Up()
 		for _, cell := range []float64{1, 0.5, 0.25} {
 			rec := sweep(t, p, testprog.EndMill(2*r), testprog.Plate(61, 61, 6), cell)
-			pieces(t, rec, 2)
+			wantPieces(t, rec, 2)
 			mean[cell] += math.Abs(rec.Pieces[1].FinalAreaMM2-want) / n
 		}
 	}
@@ -232,7 +235,7 @@ func TestRowAgreesWithCells(t *testing.T) {
 // The outline is the piece's own: its area is that of the cells, within the cells that it rounds off.
 func TestOutlinesHaveTheAreaOfTheirCells(t *testing.T) {
 	r := sweep(t, nest(2, 2, 60, 20, 90), testprog.EndMill(6), testprog.Plate(120, 120, 6), 0.25)
-	pieces(t, r, 5)
+	wantPieces(t, r, 5)
 	for _, p := range r.Pieces[1:] {
 		area := 0.0
 		for _, poly := range p.Outline {

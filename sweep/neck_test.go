@@ -31,7 +31,7 @@ func TestABlankInTwoFromTheStart(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		pieces(t, r, 3)
+		wantPieces(t, r, 3)
 		// Every edge but those of the neck lies on the edge of a cell, so that areas are exact.
 		for i, want := range []float64{40 * 30, 10 * 10, 20 * 30} {
 			near(t, c.name, r.Pieces[i].AreaMM2, want, 1e-9)

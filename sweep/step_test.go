@@ -8,6 +8,7 @@ import (
 	"unsafe"
 
 	"staydown/parse"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/removal"
@@ -144,7 +145,7 @@ func TestASpringPassRubsBothOwners(t *testing.T) {
 		p.Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).Line(20, 20, -6.2)
 	}
 	rec := sweep(t, p.Up(), testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
-	pieces(t, rec, 2)
+	wantPieces(t, rec, 2)
 	for m := 7; m <= 10; m++ {
 		s := longest(t, rec, m)
 		if s.Flags&Rub == 0 || len(rec.Touched(&s)) != 2 || rec.Touched(&s)[0] != 1 || rec.Touched(&s)[1] != 2 ||
@@ -173,7 +174,7 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 		s := testprog.Plate(80, 70, 6)
 		s.BottomMM, s.Blanks[0].TopMM = bottom, bottom+6
 		rec := sweep(t, p, tools, s, 0.25)
-		pieces(t, rec, 2)
+		wantPieces(t, rec, 2)
 		groove := longest(t, rec, len(p.Moves)-2)
 		if !slices.Equal(rec.Touched(&groove), []int32{1}) {
 			t.Errorf("table at Z %g: the groove touches %v, want the stock", bottom, rec.Touched(&groove))
@@ -220,11 +221,15 @@ func TestBlocksOfStepsAreGivenBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rec := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.5)
-	raw := removal.StepBlocks{slices.Clone(rec.Steps), slices.Clone(rec.Steps)}
-	out, _ := own(s, rec.cells, &pieceTree{parent: make([]int32, 2), freed: make([]raster.Tick, 2)}, raw)
-	if len(out) != 2*len(rec.Steps) || raw[0] != nil || raw[1] != nil {
-		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(rec.Steps), raw[0] != nil || raw[1] != nil)
+	c := raster.NewCells(s.Grid, s.Stock, raster.NewClock(s.Moves, 0.5/raster.TicksPerCell))
+	steps := slices.Concat(removal.Run(s, c).Steps...)
+	c.ListTiles()
+	merges := pieces.NewMergeTree(c, 1)
+	merges.Rebuild(1, nil)
+	raw := removal.StepBlocks{slices.Clone(steps), slices.Clone(steps)}
+	out, _ := own(s, c, pieces.NewTree(s, c, merges), raw)
+	if len(out) < 2*len(steps) || raw[0] != nil || raw[1] != nil {
+		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(steps), raw[0] != nil || raw[1] != nil)
 	}
 }
 

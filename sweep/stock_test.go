@@ -49,7 +49,7 @@ func TestACutOutJoinsTheCuts(t *testing.T) {
 		{{30, 20}, {50, 20}, {50, 30}, {30, 30}, {30, 20}}}}}}
 	p := testprog.New(1).Enter(40, -5, -6.2).Line(40, 18, -6.2).Up().Enter(40, 55, -6.2).Line(40, 32, -6.2).Up()
 	r := sweep(t, p, testprog.EndMill(4), s, 0.25)
-	pieces(t, r, 2)
+	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 8)
 	// The front reaches the cut-out's edge, y = 30, when the centre is at 32: at the very end, 23 mm.
 	near(t, "moment", float64(r.Pieces[1].Freed), 9, 0.02)
@@ -65,7 +65,7 @@ func TestSeveralBlanks(t *testing.T) {
 	p := testprog.New(1).Enter(20, -5, -0.2).Line(20, 20, -0.2).Line(120, 20, -0.2).Line(120, 45, -0.2).Up()
 	r := sweep(t, p, testprog.EndMill(6), s, 0.25)
 	// The first blank loses its lower right corner, the second is cut across, the third loses its upper left corner.
-	pieces(t, r, 6)
+	wantPieces(t, r, 6)
 	for i, want := range []struct{ parent, move int }{{1, 4}, {2, 4}, {3, 5}} {
 		q := r.Pieces[3+i]
 		if q.Parent != want.parent || q.Freed.Move() != want.move {
@@ -174,7 +174,7 @@ func TestOffcutsAreToldFromParts(t *testing.T) {
 		// 34 x 1.5
 		Enter(10, 50, -6.2).Line(50, 50, -6.2).Line(50, 57.5, -6.2).Line(10, 57.5, -6.2).Line(10, 50, -6.2).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 80, 6), 0.1)
-	pieces(t, r, 3)
+	wantPieces(t, r, 3)
 	if r.Pieces[1].Class != Slug || r.Pieces[2].Class != Sliver {
 		t.Errorf("classes %d and %d, want a slug and a sliver", r.Pieces[1].Class, r.Pieces[2].Class)
 	}
@@ -190,7 +190,7 @@ func TestAStripIsASliverBelowHalfTheTool(t *testing.T) {
 		p := testprog.New(1).Enter(10, 20, -6.2).Line(100, 20, -6.2).Line(100, 26+c.wide, -6.2).Line(10, 26+c.wide,
 			-6.2).Line(10, 20, -6.2).Up()
 		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(110, 60, 6), 0.2)
-		pieces(t, r, 2)
+		wantPieces(t, r, 2)
 		if got := r.Pieces[1].Class; got != c.want {
 			t.Errorf("strip of %g mm: class %d, want %d", c.wide, got, c.want)
 		}

@@ -4,10 +4,12 @@ import (
 	"fmt"
 
 	"staydown/parse"
+	"staydown/sweep/internal/joins"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/removal"
 	"staydown/sweep/internal/shape"
+	"staydown/sweep/internal/subcell"
 )
 
 // Run moves the tools through the stock in the order of the program.
@@ -31,8 +33,8 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	r.StockMM3, r.RemovedMM3 = cut.StockMM3, cut.RemovedMM3
 	c.ListTiles()
 	near := plan.NewMoveIndex(s)
-	b := newBridges(s, c, near)
-	if !b.openGaps() {
+	b := subcell.New(s, c, near)
+	if !b.OpenGaps() {
 		r.Assumed = append(r.Assumed, "cuts narrower than a cell count as closed beyond the first places looked at: "+
 			"pieces may come free that are not reported")
 	}
@@ -41,25 +43,25 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 			"count as closed: pieces may come free that are not reported; a smaller cell tells them")
 	}
 	c.CompleteThin()
-	tree, all := b.growTree()
+	tree, all := b.GrowTree()
 	if !all {
 		r.Assumed = append(r.Assumed, "bridges thinner than a cell count as cut beyond the first places looked at: "+
 			"pieces may come free later than reported")
 	}
-	r.Pieces = tree.pieces(s, c)
-	j := newJoiner(s, c, near, chooseNecks(s, opt.Neck, cut.Steps))
-	j.freed(r.Pieces, tree.freed)
-	hung, narrow := j.hanging()
+	r.Pieces = tree.Pieces(s, c)
+	j := joins.NewFinder(s, c, near, opt.Neck, cut.Steps)
+	j.JoinFreed(r.Pieces, tree.Freed)
+	hung, narrow := j.Tabbed()
 	for _, h := range hung {
-		h.piece.ID = len(r.Pieces) + 1
-		r.hung = append(r.hung, hungShape{id: h.piece.ID, shape: h.shape})
+		h.Piece.ID = len(r.Pieces) + 1
+		r.hung = append(r.hung, hungShape{id: h.Piece.ID, shape: h.Shape})
 		r.Hanging = append(r.Hanging, len(r.Pieces))
-		r.Pieces = append(r.Pieces, h.piece)
+		r.Pieces = append(r.Pieces, h.Piece)
 	}
 	if narrow {
 		r.Assumed = append(r.Assumed, fmt.Sprintf(
 			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it "+
-				"is no wider than the largest cutter", j.necks.all.WidthMM))
+				"is no wider than the largest cutter", j.NeckMM()))
 	}
 	if !opt.KeepWebs {
 		c.DropThin()

@@ -1,20 +1,20 @@
-package sweep
+package pieces
 
 import (
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
 )
 
-// forest is the merge tree of a store while it grows.
-type forest struct {
-	c      *raster.Cells
-	floor  int    // tiles below are not looked at by scan
-	stay   []node // as remaining leaves them
-	nodes  []node
-	meets  []meeting // in order of falling time
-	stands stands
-	// necks are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
-	necks []uint64 // tick and cell, in order of falling time
+// MergeTree is the merge tree of a store while it grows.
+type MergeTree struct {
+	c       *raster.Cells
+	floor   int        // tiles below are not looked at by scan
+	stay    []treeNode // as remaining leaves them
+	nodes   []treeNode
+	Merges  []merge // in order of falling time
+	Plunges plunges
+	// Candidates are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
+	Candidates []uint64 // tick and cell, in order of falling time
 
 	pages     [][][]uint32 // slot and place of the cells that are cut, by stretches of time
 	pageTicks raster.Tick  // of a stretch
@@ -22,9 +22,9 @@ type forest struct {
 	last      int          // move of the latest cell that was put back
 }
 
-// newForest labels the material that is left at the end of a sweep.
-func newForest(c *raster.Cells, jobs int) *forest {
-	f := &forest{c: c}
+// NewMergeTree labels the material that is left at the end of a sweep.
+func NewMergeTree(c *raster.Cells, jobs int) *MergeTree {
+	f := &MergeTree{c: c}
 	f.remaining(jobs)
 	return f
 }
@@ -33,15 +33,15 @@ func newForest(c *raster.Cells, jobs int) *forest {
 const mostStrips = 16
 
 // remaining labels the material that is left at the end, set by set, in order of their first cell.
-func (f *forest) remaining(jobs int) {
+func (f *MergeTree) remaining(jobs int) {
 	c := f.c
 	rows := (c.TY + mostStrips - 1) / mostStrips
-	strips := make([]forest, (c.TY+rows-1)/rows)
+	strips := make([]MergeTree, (c.TY+rows-1)/rows)
 	parallel.For(jobs, len(strips), func(_, n int) {
-		strips[n] = forest{c: c, floor: n * rows * c.TX}
+		strips[n] = MergeTree{c: c, floor: n * rows * c.TX}
 		strips[n].scan(min((n+1)*rows, c.TY) * c.TX)
 	})
-	var all forest
+	var all MergeTree
 	base := make([]int32, len(strips))
 	for n := range strips {
 		base[n] = int32(len(all.nodes))
@@ -55,7 +55,7 @@ func (f *forest) remaining(jobs int) {
 			for k := range raster.TileSide {
 				blank := c.BlankOf(i, k)
 				up, down := f.labelIn(i, k, blank), f.labelIn(i-c.TX, k+raster.TileArea-raster.TileSide, blank)
-				if up != noNode && down != noNode {
+				if up != NoLabel && down != NoLabel {
 					all.unite(up+base[n], down+base[n-1])
 				}
 			}
@@ -69,10 +69,10 @@ func (f *forest) remaining(jobs int) {
 		}
 		name[l] = name[r]
 	}
-	parts := make([][]sums, max(1, jobs))
+	parts := make([][]cellSums, max(1, jobs))
 	parallel.For(jobs, len(strips), func(worker, n int) {
 		if parts[worker] == nil {
-			parts[worker] = make([]sums, len(f.nodes))
+			parts[worker] = make([]cellSums, len(f.nodes))
 		}
 		to := min((n+1)*rows, c.TY) * c.TX
 		for i := n * rows * c.TX; i < to; i++ {
@@ -88,25 +88,25 @@ func (f *forest) remaining(jobs int) {
 }
 
 // scan gives provisional labels to the tiles from floor up to, but without, to.
-func (f *forest) scan(to int) {
+func (f *MergeTree) scan(to int) {
 	for i := f.floor; i < to; i++ {
 		if t := f.c.Tiles[i]; t != nil {
 			f.scanTile(i, t)
 		} else if f.c.Plain[i].Blank >= 0 {
 			f.scanPlain(i)
 		} else {
-			f.c.Plain[i].Label = noNode
+			f.c.Plain[i].Label = NoLabel
 		}
 	}
 }
 
 // rename gives the cells of a tile the final names of their labels and sums them up.
-func (f *forest) rename(i int, name []int32, to []sums) {
+func (f *MergeTree) rename(i int, name []int32, to []cellSums) {
 	c := f.c
 	x0, y0 := int64(i%c.TX)<<raster.TileBits, int64(i/c.TX)<<raster.TileBits
 	t := c.Tiles[i]
 	if t == nil {
-		if u := &c.Plain[i]; u.Label != noNode {
+		if u := &c.Plain[i]; u.Label != NoLabel {
 			u.Label = name[u.Label]
 			s := &to[u.Label]
 			s.size += raster.TileArea
@@ -119,7 +119,7 @@ func (f *forest) rename(i int, name []int32, to []sums) {
 	nearRim := c.NearRim(i)
 	for k := 0; k < raster.TileArea; {
 		l := t.Label[k]
-		if l == noNode {
+		if l == NoLabel {
 			k++
 			continue
 		}
@@ -140,7 +140,7 @@ func (f *forest) rename(i int, name []int32, to []sums) {
 }
 
 // scanTile gives provisional labels to a tile with memory, joining them to the tiles to the left and below.
-func (f *forest) scanTile(i int, t *raster.Tile) {
+func (f *MergeTree) scanTile(i int, t *raster.Tile) {
 	if t.Blank != nil {
 		f.scanMixed(i, t)
 		return
@@ -155,25 +155,25 @@ func (f *forest) scanTile(i int, t *raster.Tile) {
 		gone, label := (*[raster.TileSide]raster.Tick)(gone[y<<raster.TileBits:]), (*[raster.TileSide]int32)(t.Label[y<<raster.TileBits:])
 		for x := 0; x < raster.TileSide; {
 			if gone[x] != raster.TickNever {
-				label[x] = noNode
+				label[x] = NoLabel
 				x++
 				continue
 			}
-			x0, l := x, noNode
+			x0, l := x, NoLabel
 			if x == 0 {
 				l = f.leftOf(i, t, y<<raster.TileBits, blank)
 			}
 			for last := l; x < raster.TileSide && gone[x] == raster.TickNever; x++ {
 				switch d := below[x]; {
-				case d == last || d == noNode:
-				case l == noNode:
+				case d == last || d == NoLabel:
+				case l == NoLabel:
 					l, last = d, d
 				default:
 					f.unite(l, d)
 					last = d
 				}
 			}
-			if l == noNode {
+			if l == NoLabel {
 				l = f.add(blank, repOf(i, y<<raster.TileBits|x0))
 			}
 			for ; x0 < x; x0++ {
@@ -185,27 +185,27 @@ func (f *forest) scanTile(i int, t *raster.Tile) {
 }
 
 // scanMixed does the same cell by cell for a tile with cells of several blanks.
-func (f *forest) scanMixed(i int, t *raster.Tile) {
+func (f *MergeTree) scanMixed(i int, t *raster.Tile) {
 	for k, at := range &t.Cut {
 		if at != raster.TickNever {
-			t.Label[k] = noNode
+			t.Label[k] = NoLabel
 			continue
 		}
 		b := f.c.BlankOf(i, k)
 		l, d := f.leftOf(i, t, k, b), f.below(i, t, k, b)
 		switch {
-		case l == noNode && d == noNode:
+		case l == NoLabel && d == NoLabel:
 			l = f.add(b, repOf(i, k))
-		case l == noNode:
+		case l == NoLabel:
 			l = d
-		case d != noNode && d != l:
+		case d != NoLabel && d != l:
 			f.unite(l, d)
 		}
 		t.Label[k] = l
 	}
 }
 
-func (f *forest) unite(a, b int32) {
+func (f *MergeTree) unite(a, b int32) {
 	a, b = f.find(a), f.find(b)
 	if a > b {
 		a, b = b, a
@@ -213,53 +213,53 @@ func (f *forest) unite(a, b int32) {
 	f.nodes[b].up = a
 }
 
-func (f *forest) leftOf(i int, t *raster.Tile, k int, blank int16) int32 {
+func (f *MergeTree) leftOf(i int, t *raster.Tile, k int, blank int16) int32 {
 	if k&raster.TileMask != 0 {
 		if t.Blank != nil && int16(t.Blank[k-1]) != blank {
-			return noNode
+			return NoLabel
 		}
 		return t.Label[k-1]
 	}
 	if i%f.c.TX == 0 {
-		return noNode
+		return NoLabel
 	}
 	return f.labelIn(i-1, k+raster.TileMask, blank)
 }
 
-func (f *forest) below(i int, t *raster.Tile, k int, blank int16) int32 {
+func (f *MergeTree) below(i int, t *raster.Tile, k int, blank int16) int32 {
 	if k >= raster.TileSide {
 		if t.Blank != nil && int16(t.Blank[k-raster.TileSide]) != blank {
-			return noNode
+			return NoLabel
 		}
 		return t.Label[k-raster.TileSide]
 	}
 	if i-f.c.TX < f.floor {
-		return noNode
+		return NoLabel
 	}
 	return f.labelIn(i-f.c.TX, k+raster.TileArea-raster.TileSide, blank)
 }
 
 // labelIn gives the label of a cell if it is of the same blank.
-func (f *forest) labelIn(i, k int, blank int16) int32 {
+func (f *MergeTree) labelIn(i, k int, blank int16) int32 {
 	if t := f.c.Tiles[i]; t != nil {
-		if l := t.Label[k]; l == noNode || f.c.BlankOf(i, k) != blank {
-			return noNode
+		if l := t.Label[k]; l == NoLabel || f.c.BlankOf(i, k) != blank {
+			return NoLabel
 		}
 		return t.Label[k]
 	}
 	if u := f.c.Plain[i]; u.Blank == blank {
 		return u.Label
 	}
-	return noNode
+	return NoLabel
 }
 
 // scanPlain gives a provisional label to a tile without memory.
-func (f *forest) scanPlain(i int) {
+func (f *MergeTree) scanPlain(i int) {
 	u := &f.c.Plain[i]
 	u.Label = f.add(u.Blank, repOf(i, 0))
-	last := noNode
+	last := NoLabel
 	join := func(label int32) {
-		if label != noNode && label != last {
+		if label != NoLabel && label != last {
 			f.unite(label, u.Label)
 			last = label
 		}

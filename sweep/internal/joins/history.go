@@ -1,10 +1,11 @@
-package sweep
+package joins
 
 import (
 	"cmp"
 	"math"
 	"slices"
 
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/raster"
 )
 
@@ -27,7 +28,7 @@ type moment struct {
 }
 
 // moments reads the falls of all middles before an end in order of time.
-func (l *loop) moments(end raster.Tick) []moment {
+func (l *band) moments(end raster.Tick) []moment {
 	type event struct {
 		fall
 		spoke int
@@ -67,7 +68,7 @@ func (l *loop) moments(end raster.Tick) []moment {
 		high[e.spoke] = e.left
 		book(k, e.left, 1)
 		m := moment{at: e.at, areaMM2: max(0, area), bendMM2: math.Inf(1), thin: thick == 0}
-		if share := bends(wide / l.roundMM); share > 0 {
+		if share := pieces.Bends(wide / l.roundMM); share > 0 {
 			m.bendMM2 = max(0, bend) / share
 		}
 		if len(out) > 0 && out[len(out)-1].at == m.at {
@@ -82,7 +83,7 @@ func (l *loop) moments(end raster.Tick) []moment {
 // sections tells what joins the piece from when that is a neck until its end, and the moment from which all of it is
 // below web height; TickNever if that never is. ok is false when the line is not the one along which the piece comes
 // free.
-func (l *loop) sections(freed raster.Tick) (out []Section, thin raster.Tick, ok bool) {
+func (l *band) sections(freed raster.Tick) (out []pieces.Section, thin raster.Tick, ok bool) {
 	ms := l.moments(freed)
 	thin = raster.TickNever
 	for i := range ms {
@@ -93,24 +94,24 @@ func (l *loop) sections(freed raster.Tick) (out []Section, thin raster.Tick, ok 
 			break
 		}
 	}
-	var end Section
+	var end pieces.Section
 	if freed != raster.TickNever {
 		if l.sectionAt(freed-min(freed, looseTicks)).AreaMM2 == 0 {
 			return nil, raster.TickNever, false
 		}
-		end = Section{At: l.v.c.Clock.Progress(freed), RoundMM: l.roundMM}
+		end = pieces.Section{At: l.v.c.Clock.Progress(freed), RoundMM: l.roundMM}
 	} else if end = l.section(raster.Never); len(ms) == 0 || !l.v.necks.all.weaker(&end) {
-		return []Section{end}, thin, true
+		return []pieces.Section{end}, thin, true
 	}
 	first, neck := l.strong(ms, freed)
 	if first < 0 {
-		return []Section{end}, thin, true
+		return []pieces.Section{end}, thin, true
 	}
 	from, to := ms[first].at, freed
 	if to == raster.TickNever {
 		to = ms[len(ms)-1].at + 1
 	}
-	f := falling{l: l, neck: neck, rest: raster.Tick(restSpokes * max(1,
+	f := history{l: l, neck: neck, rest: raster.Tick(restSpokes * max(1,
 		l.roundMM/float64(len(l.spokes))/l.v.s.Grid.CellMM) * raster.TicksPerCell)}
 	a := l.sectionAt(from)
 	f.add(from, a)
@@ -134,7 +135,7 @@ func (l *loop) sections(freed raster.Tick) (out []Section, thin raster.Tick, ok 
 // strong is the last moment before the piece hangs on a neck for the first time, as far as the middles tell, with the
 // bounds from then on;
 // -1 without moments.
-func (l *loop) strong(ms []moment, freed raster.Tick) (first int, neck Neck) {
+func (l *band) strong(ms []moment, freed raster.Tick) (first int, neck Neck) {
 	s, clock := l.v.s, &l.v.c.Clock
 	end := s.Moves.Len()
 	if freed != raster.TickNever {
@@ -158,21 +159,23 @@ func (l *loop) strong(ms []moment, freed raster.Tick) (first int, neck Neck) {
 	return first, l.v.necks.between(clock.MoveOf(max(ms[first].at, raster.FirstTick)), end)
 }
 
-func (l *loop) sectionAt(at raster.Tick) Section { return l.section(l.v.c.Clock.Progress(at)) }
+func (l *band) sectionAt(at raster.Tick) pieces.Section { return l.section(l.v.c.Clock.Progress(at)) }
 
-// falling gathers the sections of one piece.
-type falling struct {
-	l    *loop
+// history gathers the sections of one piece.
+type history struct {
+	l    *band
 	neck Neck
 	rest raster.Tick // that the tool needs for restSpokes spokes
 	at   []raster.Tick
-	out  []Section
+	out  []pieces.Section
 }
 
-func (f *falling) add(at raster.Tick, s Section) { f.at, f.out = append(f.at, at), append(f.out, s) }
+func (f *history) add(at raster.Tick, s pieces.Section) {
+	f.at, f.out = append(f.at, at), append(f.out, s)
+}
 
 // exact adds the moments inside falls that matter: where the cut turns, and where a fall ends.
-func (f *falling) exact() {
+func (f *history) exact() {
 	at, out := f.at, f.out
 	f.at, f.out = nil, nil
 	for k := range out {
@@ -205,7 +208,7 @@ func (f *falling) exact() {
 }
 
 // turns adds the moments at which the feed turns, all within a fall.
-func (f *falling) turns(from, to raster.Tick) {
+func (f *history) turns(from, to raster.Tick) {
 	if to-from > f.rest {
 		return
 	}
@@ -225,7 +228,7 @@ const turnCos = 0.98
 
 // between tells what lies between two moments whose sections are known. Sections only fall: where the later one is as
 // large as the earlier, nothing happened.
-func (f *falling) between(from, to raster.Tick, a, b *Section) {
+func (f *history) between(from, to raster.Tick, a, b *pieces.Section) {
 	share := restShare
 	if to-from <= f.rest {
 		if share = fallShare; a.AreaMM2 < leastLevel*f.neck.SectionMM2 {
@@ -253,7 +256,7 @@ func (f *falling) between(from, to raster.Tick, a, b *Section) {
 const looseTicks = 3 * raster.TicksPerCell
 
 // lastFall is the moment of the last of all falls.
-func (l *loop) lastFall() (at raster.Tick) {
+func (l *band) lastFall() (at raster.Tick) {
 	at = raster.FirstTick
 	for i := range l.spokes {
 		for _, f := range l.spokes[i].falls {
@@ -264,7 +267,7 @@ func (l *loop) lastFall() (at raster.Tick) {
 }
 
 // areaAfter is the face that stands along the middles after a moment, mm2.
-func (l *loop) areaAfter(at raster.Tick) (mm2 float64) {
+func (l *band) areaAfter(at raster.Tick) (mm2 float64) {
 	for i := range l.spokes {
 		k := &l.spokes[i]
 		h := l.v.uncut(k.mid)

@@ -1,6 +1,7 @@
-package sweep
+package joins
 
 import (
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/removal"
 )
@@ -17,11 +18,11 @@ func (n Neck) union(o Neck) Neck {
 	return Neck{max(n.WidthMM, o.WidthMM), max(n.SectionMM2, o.SectionMM2), max(n.BendMM2, o.BendMM2)}
 }
 
-func (n Neck) weaker(s *Section) bool {
+func (n Neck) weaker(s *pieces.Section) bool {
 	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
 }
 
-// necks are the bounds by move, and those that hold for all of them.
+// Candidates are the bounds by move, and those that hold for all of them.
 type necks struct {
 	moves []Neck
 	all   Neck

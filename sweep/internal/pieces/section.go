@@ -1,4 +1,4 @@
-package sweep
+package pieces
 
 import (
 	"math"
@@ -66,6 +66,6 @@ func (s *Section) BendMM2() float64 {
 }
 
 // Bends is the share of the length of the joins that bends.
-func (s *Section) Bends() float64 { return bends(s.Covered()) }
+func (s *Section) Bends() float64 { return Bends(s.Covered()) }
 
-func bends(covered float64) float64 { return max(0, min(1, 2*(1-covered))) }
+func Bends(covered float64) float64 { return max(0, min(1, 2*(1-covered))) }

@@ -1,4 +1,4 @@
-package sweep
+package joins
 
 import (
 	"math"
@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/parse"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/raster"
 )
 
@@ -46,9 +47,9 @@ type fall struct {
 	left float64
 }
 
-// loop is the band round one piece.
-type loop struct {
-	v       *carving
+// band is the band round one piece.
+type band struct {
+	v       *heightField
 	spokes  []spoke
 	open    []raster.Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
 	roundMM float64
@@ -57,10 +58,10 @@ type loop struct {
 	came [][bandRows + 1]int8
 }
 
-// newLoop lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one.
+// newBand lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one.
 // It lasts until the next one of the same carving.
-func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
-	l := &loop{v: v}
+func newBand(v *heightField, ring orb.Ring, slackMM float64) *band {
+	l := &band{v: v}
 	cell := v.s.Grid.CellMM
 	step := max(cell, v.smallestR()/spokesIn)
 	points := evenly(ring, step)
@@ -96,7 +97,7 @@ func newLoop(v *carving, ring orb.Ring, slackMM float64) *loop {
 	return l
 }
 
-func (v *carving) smallestR() float64 {
+func (v *heightField) smallestR() float64 {
 	_, d := v.s.Smallest()
 	return d / 2
 }
@@ -157,7 +158,7 @@ func along(run orb.LineString, stepMM float64) (out []orb.Point) {
 }
 
 // boxOf bounds what may lie beside the places that share their strokes.
-func (v *carving) boxOf(points []orb.Point, first int, slackMM float64) orb.Bound {
+func (v *heightField) boxOf(points []orb.Point, first int, slackMM float64) orb.Bound {
 	n := len(points)
 	box := orb.Bound{Min: points[first], Max: points[first]}
 	for i := first; i <= min(n, first+chunkSpoke); i++ {
@@ -167,7 +168,7 @@ func (v *carving) boxOf(points []orb.Point, first int, slackMM float64) orb.Boun
 }
 
 // lookBeside finds the paths beside places of the wall, from one of them on.
-func (v *carving) lookBeside(points []orb.Point, first int, spokes []spoke, slackMM float64) {
+func (v *heightField) lookBeside(points []orb.Point, first int, spokes []spoke, slackMM float64) {
 	n := len(points)
 	var least [chunkSpoke]float64
 	for i := range spokes {
@@ -192,12 +193,12 @@ func (v *carving) lookBeside(points []orb.Point, first int, spokes []spoke, slac
 		}
 	})
 	for i := range spokes {
-		spokes[i].settle(v.s.Grid.CellMM)
+		spokes[i].draw(v.s.Grid.CellMM)
 	}
 }
 
 // resolveOverlaps draws the spoke from the path that was found beside its place.
-func (k *spoke) settle(cellMM float64) {
+func (k *spoke) draw(cellMM float64) {
 	p := k.wall
 	if k.bare = k.reachMM == 0; k.bare {
 		k.reachMM = 2 * cellMM
@@ -215,7 +216,7 @@ func (k *spoke) settle(cellMM float64) {
 
 // withCorners adds spokes at the corners of a piece that jut out, where a line straight from one spoke to the next would
 // go through the piece: from where the walls beside both meet to where the middles of the cut do.
-func (v *carving) withCorners(spokes []spoke) []spoke {
+func (v *heightField) withCorners(spokes []spoke) []spoke {
 	out := make([]spoke, 0, len(spokes)+len(spokes)/spokesIn)
 	for i := range spokes {
 		a, b := &spokes[i], &spokes[(i+1)%len(spokes)]
@@ -233,7 +234,7 @@ func (v *carving) withCorners(spokes []spoke) []spoke {
 }
 
 // led tells whether the path of a tool comes near a place: none does between the two sides of a bridge.
-func (v *carving) led(at orb.Point) (yes bool) {
+func (v *heightField) led(at orb.Point) (yes bool) {
 	v.eachStroke(orb.Bound{Min: at, Max: at}, func(g *stroke, _ parse.Point) {
 		d, _ := g.away(at)
 		yes = yes || d < g.tool.R/2
@@ -241,7 +242,7 @@ func (v *carving) led(at orb.Point) (yes bool) {
 	return yes
 }
 
-// meet is where lines across two spokes, through a place on each, meet between them.
+// mergeSets is where lines across two spokes, through a place on each, meet between them.
 func meet(a, b *spoke, onA, onB orb.Point) (orb.Point, bool) {
 	turn := cross(a.outward, b.outward)
 	way := orb.Point{onB[0] - onA[0], onB[1] - onA[1]}
@@ -254,7 +255,7 @@ func meet(a, b *spoke, onA, onB orb.Point) (orb.Point, bool) {
 func cross(p, q orb.Point) float64 { return p[0]*q[1] - p[1]*q[0] }
 
 // fall finds the moments at which the middle of a spoke becomes less high.
-func (l *loop) fall(k *spoke) {
+func (l *band) fall(k *spoke) {
 	h := l.v.uncut(k.mid)
 	if h == 0 {
 		k.falls = append(k.falls, fall{0, 0})
@@ -271,7 +272,7 @@ func (l *loop) fall(k *spoke) {
 }
 
 // fallBy enters what a stroke takes of the height of the middle, and gives what it leaves.
-func (l *loop) fallBy(k *spoke, g *stroke, h float64) float64 {
+func (l *band) fallBy(k *spoke, g *stroke, h float64) float64 {
 	if g.bz >= h && g.az >= h {
 		return h
 	}
@@ -304,14 +305,14 @@ func (k *spoke) point(row int) orb.Point {
 
 // piece of a line, with the spoke it belongs to.
 type leg struct {
-	upright
+	face
 	from, to orb.Point
 	spoke    int
 }
 
 // section finds the line with the least face at a moment.
-func (l *loop) section(at raster.Progress) Section {
-	l.v.kept.each(func(ss []stroke) { by(ss, at) })
+func (l *band) section(at raster.Progress) pieces.Section {
+	l.v.kept.each(func(ss []stroke) { advance(ss, at) })
 	n := len(l.spokes)
 	first := -1
 	for i := range l.open {
@@ -322,7 +323,7 @@ func (l *loop) section(at raster.Progress) Section {
 			first = i
 		}
 	}
-	s := Section{At: at, RoundMM: l.roundMM}
+	s := pieces.Section{At: at, RoundMM: l.roundMM}
 	if first < 0 { // no gap anywhere yet
 		l.joins(&s, l.way(0, n, true))
 		return s
@@ -346,10 +347,10 @@ func (l *loop) section(at raster.Progress) Section {
 // middle is the leg from a spoke to the next along the middle. Where the path of a tool ends beside the rim of the
 // blank, it takes the shortest way from an end of the path to the rim instead if that has less of a face: beyond the
 // rim nothing stands.
-func (l *loop) middle(i int) leg {
+func (l *band) middle(i int) leg {
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
 	g := leg{from: a.mid, to: b.mid, spoke: i}
-	g.upright = l.v.face(a, g.from, g.to)
+	g.face = l.v.face(a, g.from, g.to)
 	if a.bare == b.bare || g.areaMM2 == 0 {
 		return g
 	}
@@ -363,7 +364,7 @@ func (l *loop) middle(i int) leg {
 	for _, end := range ends {
 		if rim, ok := l.v.rim(end); ok {
 			if f := l.v.face(a, end, rim); f.areaMM2 < g.areaMM2 {
-				g.upright, g.from, g.to = f, end, rim
+				g.face, g.from, g.to = f, end, rim
 			}
 		}
 	}
@@ -381,11 +382,11 @@ func cutMid(a, b *spoke) orb.Point {
 // passes are the faces from one spoke to the next, row by row, and across the spoke, from each row to the next.
 type passes struct {
 	along  [bandRows + 1]leg
-	across [bandRows]upright
+	across [bandRows]face
 }
 
 // Rasterize finds the faces that belong to a spoke.
-func (l *loop) lay(i int, to *passes, onward bool) {
+func (l *band) faces(i int, to *passes, onward bool) {
 	v := l.v
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
 	n := len(v.pool)
@@ -409,7 +410,7 @@ func (l *loop) lay(i int, to *passes, onward bool) {
 // way is the line with the least face over some steps from a spoke on, between middles that are open or, if anywhere,
 // between any places. It is found spoke by spoke: within a spoke the line runs along it at will (dynamic programming;
 // Bellman, 1957).
-func (l *loop) way(first, steps int, anywhere bool) []leg {
+func (l *band) way(first, steps int, anywhere bool) []leg {
 	n := len(l.spokes)
 	l.all, l.came = slices.Grow(l.all[:0], steps+1)[:steps+1], slices.Grow(l.came[:0], steps+1)[:steps+1]
 	all, came := l.all, l.came // came: row in which a spoke is reached on the best way to each of its rows
@@ -420,7 +421,7 @@ func (l *loop) way(first, steps int, anywhere bool) []leg {
 		}
 	}
 	for d := 0; d <= steps; d++ {
-		l.lay((first+d)%n, &all[d], d < steps)
+		l.faces((first+d)%n, &all[d], d < steps)
 		var sum, best [bandRows + 1]float64
 		for r := range bandRows {
 			sum[r+1] = sum[r] + all[d].across[r].areaMM2
@@ -468,7 +469,7 @@ func (l *loop) way(first, steps int, anywhere bool) []leg {
 }
 
 // joins enters the stretches of a line on which material stands.
-func (l *loop) joins(s *Section, way []leg) {
+func (l *band) joins(s *pieces.Section, way []leg) {
 	for len(way) > 0 {
 		n := 0
 		for n < len(way) && way[n].areaMM2 > 0 {
@@ -483,7 +484,7 @@ func (l *loop) joins(s *Section, way []leg) {
 
 // join enters one stretch, in an even number of parts: two points a quarter of its width from its middle resist turning
 // about it as the stretch does.
-func (l *loop) join(s *Section, way []leg) {
+func (l *band) join(s *pieces.Section, way []leg) {
 	var whole, area float64
 	for i := range way {
 		whole += way[i].longMM
@@ -517,7 +518,7 @@ func (l *loop) join(s *Section, way []leg) {
 		if got <= 0 {
 			continue
 		}
-		j := Join{At: orb.Point{x / got, y / got}, WidthMM: width, WholeMM: whole, HeightMM: high / got}
+		j := pieces.Join{At: orb.Point{x / got, y / got}, WidthMM: width, WholeMM: whole, HeightMM: high / got}
 		j.LengthMM = l.acrossMM(&l.spokes[spoke], j.HeightMM)
 		s.Joins = append(s.Joins, j)
 	}
@@ -536,7 +537,7 @@ func (g *leg) place(mm float64) orb.Point {
 
 // acrossMM is the length of a join of some height: out from the piece to where the material is higher for good. A
 // bridge as high as the sheet is as long as the cut beside it is wide.
-func (l *loop) acrossMM(k *spoke, highMM float64) float64 {
+func (l *band) acrossMM(k *spoke, highMM float64) float64 {
 	uncut := l.v.uncut(k.mid)
 	if highMM > uncut-raster.ThroughMM {
 		return 2 * k.reachMM

@@ -1,4 +1,4 @@
-package sweep
+package pieces
 
 import (
 	"cmp"
@@ -22,54 +22,54 @@ import (
 
 // LabelAt is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in
 // order of falling time. The sums are those of the set with all that was merged into it.
-type node struct {
-	sums
-	same  int64 // cells cut by the move under way at the latest cell; of a merged set, by the move of the merge
-	last  int32 // move of the latest cell
-	move  int32 // that is under way when the node ends; noMove if it does not
-	up    int32 // disjoint-set parent (compressed on the way); itself for a root
-	alias int32 // the node that took this one in as a fragment; itself if none
-	met   int32 // the node of the merge that ends it; noNode if none
-	rep   int64 // a cell of the set that outlives the others' joining: tile index and place
-	blank int16 // the blank it is part of
+type treeNode struct {
+	cellSums
+	same   int64 // cells cut by the move under way at the latest cell; of a merged set, by the move of the merge
+	last   int32 // move of the latest cell
+	move   int32 // that is under way when the node ends; noMove if it does not
+	up     int32 // disjoint-set parent (compressed on the way); itself for a root
+	alias  int32 // the node that took this one in as a fragment; itself if none
+	merged int32 // the node of the merge that ends it; NoLabel if none
+	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
+	blank  int16 // the blank it is part of
 }
 
 // Sums are what cells add up to.
-type sums struct {
+type cellSums struct {
 	size   int64 // cells
 	sx, sy int64 // sums of their indices
 	rim    bool  // one touches the outer rim of its blank
 }
 
-func (s *sums) add(o *sums) {
+func (s *cellSums) add(o *cellSums) {
 	s.size, s.sx, s.sy, s.rim = s.size+o.size, s.sx+o.sx, s.sy+o.sy, s.rim || o.rim
 }
 
 // solid counts the cells that outlast the move of the merge that ends the node.
-func (n *node) solid() int64 { return n.size - n.same }
+func (n *treeNode) solid() int64 { return n.size - n.same }
 
-// meeting is where grown sets come together: read forwards, a split.
-type meeting struct {
-	node int32       // that begins here
-	kids []int32     // sets that met
-	at   raster.Tick // when, a moment at which the kids were set apart
-	cell uint32      // slot and place of the cell that joined them
-	move int32       // that was under way
+// merge is where grown sets come together: read forwards, a split.
+type merge struct {
+	Node  int32       // that begins here
+	Parts []int32     // sets that met
+	At    raster.Tick // when, a moment at which the kids were set apart
+	Cell  uint32      // slot and place of the cell that joined them
+	move  int32       // that was under way
 }
 
-// noNode marks cells that belong to no set (yet), noMove no move.
+// NoLabel marks cells that belong to no set (yet), noMove no move.
 const (
-	noNode int32 = -1
-	noMove int32 = -1
+	NoLabel int32 = -1
+	noMove  int32 = -1
 )
 
 // pageCells is about how many cells are sorted at once: few enough for the cache, so many that two threads rarely wait.
 const pageCells = 1 << 16
 
-// putBack finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment
+// Rebuild finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment
 // of their own.
-func (f *forest) putBack(jobs int, held map[uint32]raster.Tick) {
-	f.nodes, f.meets, f.necks = append(f.nodes[:0], f.stay...), f.meets[:0], f.necks[:0]
+func (f *MergeTree) Rebuild(jobs int, held map[uint32]raster.Tick) {
+	f.nodes, f.Merges, f.Candidates = append(f.nodes[:0], f.stay...), f.Merges[:0], f.Candidates[:0]
 	if f.pages == nil {
 		f.layPages(jobs)
 	} else {
@@ -78,7 +78,7 @@ func (f *forest) putBack(jobs int, held map[uint32]raster.Tick) {
 	f.swap(held)
 	defer f.swap(held)
 	for _, id := range f.heldForGood(held) {
-		f.put(id, raster.TickNever)
+		f.restore(id, raster.TickNever)
 	}
 	f.last = len(f.c.Clock.First) - 1
 	// One page is sorted while the one before it is put back. Two lists go to and fro.
@@ -93,24 +93,24 @@ func (f *forest) putBack(jobs int, held map[uint32]raster.Tick) {
 	}()
 	for page := range sorted {
 		for n := len(page) - 1; n >= 0; n-- {
-			f.put(uint32(page[n]), raster.Tick(page[n]>>32))
+			f.restore(uint32(page[n]), raster.Tick(page[n]>>32))
 		}
 		spare <- page
 	}
 	for i := range f.nodes {
-		if n := &f.nodes[i]; n.met == noNode && n.alias == int32(i) {
+		if n := &f.nodes[i]; n.merged == NoLabel && n.alias == int32(i) {
 			n.same = 0
 		}
 	}
 }
 
 // forget takes the cells that are cut out of their sets again.
-func (f *forest) forget(jobs int) {
+func (f *MergeTree) forget(jobs int) {
 	parallel.ForRuns(jobs, len(f.c.List), tileRun, func(_, slot int) {
 		t := f.c.List[slot]
 		for k, at := range &t.Cut {
 			if at != raster.TickNever {
-				t.Label[k] = noNode
+				t.Label[k] = NoLabel
 			}
 		}
 	})
@@ -120,7 +120,7 @@ func (f *forest) forget(jobs int) {
 const tileRun = 64
 
 // swap exchanges the moments of cells.
-func (f *forest) swap(held map[uint32]raster.Tick) {
+func (f *MergeTree) swap(held map[uint32]raster.Tick) {
 	for id, at := range held {
 		gone := &f.c.List[id>>(2*raster.TileBits)].Cut
 		held[id], gone[id&(raster.TileArea-1)] = gone[id&(raster.TileArea-1)], at
@@ -128,7 +128,7 @@ func (f *forest) swap(held map[uint32]raster.Tick) {
 }
 
 // heldForGood lists the cells that are held to the end, the last first.
-func (f *forest) heldForGood(held map[uint32]raster.Tick) (ids []uint32) {
+func (f *MergeTree) heldForGood(held map[uint32]raster.Tick) (ids []uint32) {
 	for id := range held {
 		if f.goneTick(id) == raster.TickNever {
 			ids = append(ids, id)
@@ -139,12 +139,12 @@ func (f *forest) heldForGood(held map[uint32]raster.Tick) (ids []uint32) {
 	return ids
 }
 
-func (f *forest) goneTick(id uint32) raster.Tick {
+func (f *MergeTree) goneTick(id uint32) raster.Tick {
 	return f.c.List[id>>(2*raster.TileBits)].Cut[id&(raster.TileArea-1)]
 }
 
 // layPages spreads the cells that are cut over pages of time.
-func (f *forest) layPages(jobs int) {
+func (f *MergeTree) layPages(jobs int) {
 	c := f.c
 	cells := make([]int, len(c.List))
 	f.nearRim = make([]bool, len(c.List))
@@ -188,11 +188,11 @@ func (f *forest) layPages(jobs int) {
 	}
 }
 
-func (f *forest) pageOf(at raster.Tick) raster.Tick { return (at - raster.FirstTick) / f.pageTicks }
+func (f *MergeTree) pageOf(at raster.Tick) raster.Tick { return (at - raster.FirstTick) / f.pageTicks }
 
 // sortPage appends the cells of a page with their moments, rising; held tells the moments that cells had before they
 // were held.
-func (f *forest) sortPage(n int, held map[uint32]raster.Tick, out []uint64) []uint64 {
+func (f *MergeTree) sortPage(n int, held map[uint32]raster.Tick, out []uint64) []uint64 {
 	for _, ids := range f.pages[n] {
 		for _, id := range ids {
 			if at := f.goneTick(id); at != raster.TickNever && f.pageOf(at) == raster.Tick(n) {
@@ -208,7 +208,7 @@ func (f *forest) sortPage(n int, held map[uint32]raster.Tick, out []uint64) []ui
 	slices.Sort(out)
 	for from := 0; from < len(out); {
 		at := raster.Tick(out[from] >> 32)
-		if !f.stands.maybe(at) {
+		if !f.Plunges.maybe(at) {
 			from++
 			continue
 		}
@@ -216,14 +216,14 @@ func (f *forest) sortPage(n int, held map[uint32]raster.Tick, out []uint64) []ui
 		for to < len(out) && raster.Tick(out[to]>>32) == at {
 			to++
 		}
-		f.stands.sort(at, out[from:to])
+		f.Plunges.sort(at, out[from:to])
 		from = to
 	}
 	return out
 }
 
 // Add returns one cell to its neighbours.
-func (f *forest) put(id uint32, at raster.Tick) {
+func (f *MergeTree) restore(id uint32, at raster.Tick) {
 	slot, k := id>>(2*raster.TileBits), int(id&(raster.TileArea-1))
 	i, t := int(f.c.TileOf[slot]), f.c.List[slot]
 	blank := f.c.Plain[i].Blank
@@ -239,9 +239,9 @@ func (f *forest) put(id uint32, at raster.Tick) {
 		}
 	}
 	var sets [4]int32
-	standing, n, last := 0, 0, noNode
+	standing, n, last := 0, 0, NoLabel
 	for _, l := range beside {
-		if l == noNode {
+		if l == NoLabel {
 			continue
 		}
 		standing++
@@ -259,9 +259,9 @@ func (f *forest) put(id uint32, at raster.Tick) {
 	case n == 0:
 		root = f.add(blank, repOf(i, k))
 	case n > 1:
-		root = f.meet(sets[:n], at, id)
+		root = f.mergeSets(sets[:n], at, id)
 	case standing > 1 && raster.SplitsRound[f.standingRound(i, k, blank)]:
-		f.necks = append(f.necks, uint64(at)<<32|uint64(id))
+		f.Candidates = append(f.Candidates, uint64(at)<<32|uint64(id))
 	}
 	t.Label[k] = root
 	x, y := f.c.Place(i, k)
@@ -275,7 +275,7 @@ func (f *forest) put(id uint32, at raster.Tick) {
 }
 
 // moveOf gives the move that is under way at a tick, for ticks in falling order.
-func (f *forest) moveOf(at raster.Tick) int32 {
+func (f *MergeTree) moveOf(at raster.Tick) int32 {
 	if at == raster.TickNever {
 		return noMove
 	}
@@ -286,22 +286,22 @@ func (f *forest) moveOf(at raster.Tick) int32 {
 }
 
 // labelBeside gives the label of the neighbour of a cell if it is of a blank; dir as for cells.side.
-func (f *forest) labelBeside(i, k, dir int, blank int16) int32 {
+func (f *MergeTree) labelBeside(i, k, dir int, blank int16) int32 {
 	ni, nk, ok := f.c.Beside(i, k, dir)
 	if !ok {
-		return noNode
+		return NoLabel
 	}
 	return f.labelIn(ni, nk, blank)
 }
 
 // standingRound tells which of the eight neighbours of a cell stand, of its own blank, as bits going round from the
 // right one upwards.
-func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
+func (f *MergeTree) standingRound(i, k int, blank int16) (out uint8) {
 	// Most cells lie inside a tile of one blank: 3 % of a nest's run are saved by that.
 	if t := f.c.Tiles[i]; raster.InsideTile(k) && t.Blank == nil {
 		const up = raster.TileSide
 		for n, step := range [8]int{1, up + 1, up, up - 1, -1, -up - 1, -up, -up + 1} {
-			if t.Label[k+step] != noNode {
+			if t.Label[k+step] != NoLabel {
 				out |= 1 << n
 			}
 		}
@@ -312,24 +312,24 @@ func (f *forest) standingRound(i, k int, blank int16) (out uint8) {
 		if !ok {
 			continue
 		}
-		if f.labelIn(ni, nk, blank) != noNode {
+		if f.labelIn(ni, nk, blank) != NoLabel {
 			out |= 1 << (2 * dir)
 		}
 		// The corner next to it, going round.
-		if f.labelBeside(ni, nk, (dir+1)&3, blank) != noNode {
+		if f.labelBeside(ni, nk, (dir+1)&3, blank) != NoLabel {
 			out |= 2 << (2 * dir)
 		}
 	}
 	return out
 }
 
-// meet joins sets at a cell. Fragments of fewer than crumbCells cells are taken in by the largest; two or more grown
+// mergeSets joins sets at a cell. Fragments of fewer than minFragmentCells cells are taken in by the largest; two or more grown
 // sets make a new node.
-func (f *forest) meet(sets []int32, at raster.Tick, cell uint32) int32 {
+func (f *MergeTree) mergeSets(sets []int32, at raster.Tick, cell uint32) int32 {
 	var grown []int32
 	big := sets[0]
 	for _, s := range sets {
-		if f.nodes[s].size >= crumbCells {
+		if f.nodes[s].size >= minFragmentCells {
 			grown = append(grown, s)
 		}
 		if a, b := f.rank(s, at), f.rank(big, at); a > b || a == b && s < big {
@@ -341,7 +341,7 @@ func (f *forest) meet(sets []int32, at raster.Tick, cell uint32) int32 {
 	split := len(grown) > 1 && at != raster.TickNever
 	if split {
 		root = f.add(f.nodes[big].blank, f.largest(grown).rep)
-		f.meets = append(f.meets, meeting{root, grown, at, cell, move})
+		f.Merges = append(f.Merges, merge{root, grown, at, cell, move})
 	}
 	f.nodes[root].latestMove(move)
 	for _, s := range sets {
@@ -352,33 +352,33 @@ func (f *forest) meet(sets []int32, at raster.Tick, cell uint32) int32 {
 		n.latestMove(move)
 		n.up = root
 		if split && slices.Contains(grown, s) {
-			n.met, n.move = root, move
+			n.merged, n.move = root, move
 		} else {
 			n.alias = root
 		}
-		f.nodes[root].add(&n.sums)
+		f.nodes[root].add(&n.cellSums)
 		f.nodes[root].same += n.same
 	}
 	return root
 }
 
 // latestMove begins to count the cells of a move if it is another than that of the latest cell.
-func (n *node) latestMove(move int32) {
+func (n *treeNode) latestMove(move int32) {
 	if n.last != move {
 		n.last, n.same = move, 0
 	}
 }
 
 // rank orders sets by their cells; grown ones are alike unless they hang together to the end.
-func (f *forest) rank(s int32, at raster.Tick) int64 {
+func (f *MergeTree) rank(s int32, at raster.Tick) int64 {
 	if at == raster.TickNever {
 		return f.nodes[s].size
 	}
-	return min(f.nodes[s].size, crumbCells)
+	return min(f.nodes[s].size, minFragmentCells)
 }
 
 // Largest of some sets; of equal ones the one whose cell outlasts the other's.
-func (f *forest) largest(sets []int32) *node {
+func (f *MergeTree) largest(sets []int32) *treeNode {
 	best := &f.nodes[sets[0]]
 	for _, s := range sets[1:] {
 		if n := &f.nodes[s]; n.size > best.size || n.size == best.size && f.outlasts(n.rep, best.rep) {
@@ -389,19 +389,19 @@ func (f *forest) largest(sets []int32) *node {
 }
 
 // outlasts tells whether one cell is cut later than another; of two that go in one tick the one further on in the grid.
-func (f *forest) outlasts(a, b int64) bool {
+func (f *MergeTree) outlasts(a, b int64) bool {
 	at, other := f.goneAtRep(a), f.goneAtRep(b)
 	return at > other || at == other && a > b
 }
 
-func (f *forest) goneAtRep(rep int64) raster.Tick {
+func (f *MergeTree) goneAtRep(rep int64) raster.Tick {
 	if t := f.c.Tiles[rep>>(2*raster.TileBits)]; t != nil {
 		return t.Cut[rep&(raster.TileArea-1)]
 	}
 	return raster.TickNever
 }
 
-func (f *forest) find(i int32) int32 {
+func (f *MergeTree) find(i int32) int32 {
 	for f.nodes[i].up != i {
 		f.nodes[i].up = f.nodes[f.nodes[i].up].up
 		i = f.nodes[i].up
@@ -409,14 +409,14 @@ func (f *forest) find(i int32) int32 {
 	return i
 }
 
-func (f *forest) add(blank int16, rep int64) int32 {
+func (f *MergeTree) add(blank int16, rep int64) int32 {
 	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, node{up: i, alias: i, blank: blank, rep: rep, met: noNode, move: noMove, last: noMove})
+	f.nodes = append(f.nodes, treeNode{up: i, alias: i, blank: blank, rep: rep, merged: NoLabel, move: noMove, last: noMove})
 	return i
 }
 
 // settled follows the fragments to the node that counts.
-func (f *forest) settled(i int32) int32 {
+func (f *MergeTree) settled(i int32) int32 {
 	for f.nodes[i].alias != i {
 		f.nodes[i].alias = f.nodes[f.nodes[i].alias].alias
 		i = f.nodes[i].alias
@@ -429,31 +429,31 @@ func repOf(i, k int) int64 { return int64(i)<<(2*raster.TileBits) | int64(k) }
 
 // wallAt tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle
 // outwards: a bridge that it leaves beside other cuts or at the rim shows as a neck then.
-type stands struct {
-	seldom []uint64 // a bit for each standBucket ticks; nil if nobody asks
-	far    func(at raster.Tick, id uint32) (cells2 float64, ok bool)
+type plunges struct {
+	maybeTicks []uint64 // a bit for each plungeBucket ticks; nil if nobody asks
+	DistanceOf func(at raster.Tick, id uint32) (cells2 float64, ok bool)
 }
 
-const standBucket = 8
+const plungeBucket = 8
 
 // maybe is quick and true for more ticks than needed.
-func (s *stands) maybe(at raster.Tick) bool {
-	n := at / standBucket
-	return int(n/64) < len(s.seldom) && s.seldom[n/64]>>(n%64)&1 != 0
+func (s *plunges) maybe(at raster.Tick) bool {
+	n := at / plungeBucket
+	return int(n/64) < len(s.maybeTicks) && s.maybeTicks[n/64]>>(n%64)&1 != 0
 }
 
-func (s *stands) enter(first, end raster.Tick) {
-	for n := first / standBucket; n <= (end-1)/standBucket; n++ {
-		for int(n/64) >= len(s.seldom) {
-			s.seldom = append(s.seldom, 0)
+func (s *plunges) Add(first, end raster.Tick) {
+	for n := first / plungeBucket; n <= (end-1)/plungeBucket; n++ {
+		for int(n/64) >= len(s.maybeTicks) {
+			s.maybeTicks = append(s.maybeTicks, 0)
 		}
-		s.seldom[n/64] |= 1 << (n % 64)
+		s.maybeTicks[n/64] |= 1 << (n % 64)
 	}
 }
 
 // sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in
 // the tile.
-func (s *stands) sort(at raster.Tick, cells []uint64) {
+func (s *plunges) sort(at raster.Tick, cells []uint64) {
 	type ranked struct {
 		low  uint32
 		cell uint64
@@ -462,7 +462,7 @@ func (s *stands) sort(at raster.Tick, cells []uint64) {
 	for i, cell := range cells {
 		id := uint32(cell)
 		list[i] = ranked{id, cell}
-		if far, ok := s.far(at, id); ok {
+		if far, ok := s.DistanceOf(at, id); ok {
 			list[i].low = math.Float32bits(float32(far))&^(raster.TileArea-1) | id&(raster.TileArea-1)
 		}
 	}
@@ -472,6 +472,30 @@ func (s *stands) sort(at raster.Tick, cells []uint64) {
 	}
 }
 
-// crumbCells is the number of cells below which a fragment is a trick of the raster (the tip of a wedge between two cuts
+// minFragmentCells is the number of cells below which a fragment is a trick of the raster (the tip of a wedge between two cuts
 // falls apart into single cells) and belongs to no piece of its own.
-const crumbCells = 5
+const minFragmentCells = 5
+
+// PartOf tells which of the meeting sets a label is part of; -1 for none.
+func (f *MergeTree) PartOf(label int32, kids []int32) int {
+	most := kids[0]
+	for _, k := range kids {
+		most = max(most, k)
+	}
+	for label != NoLabel {
+		for f.nodes[label].alias != label {
+			label = f.nodes[label].alias
+		}
+		for i, k := range kids {
+			if k == label {
+				return i
+			}
+		}
+		// Meetings come after what meets.
+		if label > most {
+			return -1
+		}
+		label = f.nodes[label].merged
+	}
+	return -1
+}

@@ -1,4 +1,4 @@
-package sweep
+package pieces
 
 import (
 	"math"
@@ -11,27 +11,27 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// pieceTree tells which piece was cut from which, and when.
-type pieceTree struct {
+// Tree tells which piece was cut from which, and when.
+type Tree struct {
 	parent []int32       // by id; 0 for the blanks. Entry 0 is unused
-	freed  []raster.Tick // by id; 0 for the blanks
+	Freed  []raster.Tick // by id; 0 for the blanks
 	// by id: from when on its own cells count as its own; later than freed where a plunge frees it, whose end this is
 	whole []raster.Tick
 	nodes []int32 // by id: the node that begins when the piece is freed (a blank: at the start)
-	f     *forest
+	f     *MergeTree
 	tally *tally
 }
 
-// newTree names the pieces of a forest whose cells were put back, and turns the labels of the cells from nodes into ids.
-func newTree(s *plan.Setup, c *raster.Cells, f *forest) *pieceTree {
-	tree, id := nameNodes(f, len(s.Stock.Blanks), func(n *node) bool { return isChips(s, n) })
+// NewTree names the pieces of a forest whose cells were put back, and turns the labels of the cells from nodes into ids.
+func NewTree(s *plan.Setup, c *raster.Cells, f *MergeTree) *Tree {
+	tree, id := nameNodes(f, len(s.Stock.Blanks), func(n *treeNode) bool { return isChips(s, n) })
 	for l := range id {
 		if n := f.settled(int32(l)); n != int32(l) {
 			id[l] = id[n]
 		}
 	}
-	tree.whole = make([]raster.Tick, len(tree.freed))
-	for i, at := range tree.freed {
+	tree.whole = make([]raster.Tick, len(tree.Freed))
+	for i, at := range tree.Freed {
 		if at < raster.FirstTick {
 			continue
 		}
@@ -47,11 +47,11 @@ func newTree(s *plan.Setup, c *raster.Cells, f *forest) *pieceTree {
 
 // nameNodes gives ids to the nodes: the blanks first, then forwards in time. Where a set splits, the largest fragment
 // (of a blank: the largest that reaches the rim) keeps the id.
-func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []int32) {
-	tree := &pieceTree{parent: make([]int32, blanks+1), freed: make([]raster.Tick, blanks+1), nodes: make([]int32, blanks+1),
+func nameNodes(f *MergeTree, blanks int, chips func(n *treeNode) bool) (*Tree, []int32) {
+	tree := &Tree{parent: make([]int32, blanks+1), Freed: make([]raster.Tick, blanks+1), nodes: make([]int32, blanks+1),
 		f: f}
 	for i := range tree.nodes {
-		tree.nodes[i] = noNode
+		tree.nodes[i] = NoLabel
 	}
 	id := make([]int32, len(f.nodes))
 	// A blank whose cells do not hang together from the start: the largest part is the blank, the others are pieces
@@ -63,7 +63,7 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 			continue
 		}
 		b := int(n.blank) + 1
-		if old := tree.nodes[b]; old == noNode {
+		if old := tree.nodes[b]; old == NoLabel {
 			tree.nodes[b] = int32(i)
 		} else if f.nodes[old].size < n.size {
 			extra = append(extra, old)
@@ -73,7 +73,7 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 		}
 	}
 	for b := 1; b <= blanks; b++ {
-		if n := tree.nodes[b]; n != noNode {
+		if n := tree.nodes[b]; n != NoLabel {
 			id[n] = int32(b)
 		}
 	}
@@ -82,10 +82,10 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 		id[n] = tree.add(int32(f.nodes[n].blank)+1, 0, n)
 	}
 	// Read forwards, every node comes after the one it splits from.
-	for m := len(f.meets) - 1; m >= 0; m-- {
-		n := &f.meets[m]
-		i := n.node
-		kids := append([]int32(nil), n.kids...)
+	for m := len(f.Merges) - 1; m >= 0; m-- {
+		n := &f.Merges[m]
+		i := n.Node
+		kids := append([]int32(nil), n.Parts...)
 		blank := int(id[i]) <= blanks
 		sort.Slice(kids, func(a, b int) bool {
 			x, y := &f.nodes[kids[a]], &f.nodes[kids[b]]
@@ -107,49 +107,49 @@ func nameNodes(f *forest, blanks int, chips func(n *node) bool) (*pieceTree, []i
 				id[k] = id[i]
 				continue
 			}
-			id[k] = tree.add(id[i], n.at, k)
+			id[k] = tree.add(id[i], n.At, k)
 		}
 	}
 	return tree, id
 }
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.
-func isChips(s *plan.Setup, n *node) bool {
-	if n.solid() >= crumbCells {
+func isChips(s *plan.Setup, n *treeNode) bool {
+	if n.solid() >= minFragmentCells {
 		return false
 	}
 	tool := s.Cutters[s.Moves.At(int(n.move)).Tool]
 	return tool != nil && float64(n.size)*s.Grid.CellMM*s.Grid.CellMM < math.Pi*tool.R*tool.R
 }
 
-func (t *pieceTree) add(parent int32, at raster.Tick, node int32) int32 {
+func (t *Tree) add(parent int32, at raster.Tick, node int32) int32 {
 	t.parent = append(t.parent, parent)
-	t.freed = append(t.freed, at)
+	t.Freed = append(t.Freed, at)
 	t.nodes = append(t.nodes, node)
 	return int32(len(t.parent) - 1)
 }
 
-// pieceAt walks up to the piece that a label was part of at a moment.
-func (t *pieceTree) pieceAt(label int32, at raster.Tick) int32 {
-	for label > 0 && t.freed[label] > at {
+// PieceAt walks up to the piece that a label was part of at a moment.
+func (t *Tree) PieceAt(label int32, at raster.Tick) int32 {
+	for label > 0 && t.Freed[label] > at {
 		label = t.parent[label]
 	}
 	return label
 }
 
-func (t *pieceTree) pieces(s *plan.Setup, c *raster.Cells) []Piece {
+func (t *Tree) Pieces(s *plan.Setup, c *raster.Cells) []Piece {
 	cell := s.Grid.CellMM
 	out := make([]Piece, len(t.parent)-1)
 	for i := range out {
 		p := &out[i]
 		p.ID, p.Parent = i+1, int(t.parent[i+1])
-		p.Freed, p.Hung = c.Clock.Progress(t.freed[i+1]), raster.Never
-		if t.nodes[i+1] == noNode {
+		p.Freed, p.Hung = c.Clock.Progress(t.Freed[i+1]), raster.Never
+		if t.nodes[i+1] == NoLabel {
 			continue
 		}
 		n, u := &t.f.nodes[t.nodes[i+1]], &t.tally.under[i+1]
 		if u.size >= n.size {
-			*u = under{} // a shred that was gone before the thread it hung on: it counts as it was
+			*u = cutUnderTool{} // a shred that was gone before the thread it hung on: it counts as it was
 		}
 		size := float64(n.size - u.size)
 		p.AreaMM2 = size * cell * cell
@@ -166,7 +166,7 @@ func (t *pieceTree) pieces(s *plan.Setup, c *raster.Cells) []Piece {
 		} else if e := ext[i+1]; e.X0 <= e.X1 {
 			out[i].Outline = t.maskOf(c, int32(i+1), e).Outline(s.Grid)
 		}
-		out[i].Class = classify(s, c, &out[i], t.freed[i+1])
+		out[i].Class = classify(s, c, &out[i], t.Freed[i+1])
 	})
 	return out
 }
@@ -174,7 +174,7 @@ func (t *pieceTree) pieces(s *plan.Setup, c *raster.Cells) []Piece {
 // measure sums up what is left of each piece at the end, and its volume and height when it was freed. Heights of that
 // moment are not kept: a cell counts with what it has at the end, or, if it is cut through later, with the least height
 // it had as a web before, else with the height of the blank.
-func (t *pieceTree) measure(s *plan.Setup, c *raster.Cells, out []Piece) {
+func (t *Tree) measure(s *plan.Setup, c *raster.Cells, out []Piece) {
 	area := s.Grid.CellMM * s.Grid.CellMM
 	vol, num, top := t.tally.vol, t.tally.num, t.tally.top
 	// Children have higher ids than their parents.

@@ -1,4 +1,4 @@
-package sweep
+package joins
 
 import (
 	"math"
@@ -29,8 +29,8 @@ type stroke struct {
 	part, parts    int32 // which of how many equal parts of the move it is, from 0
 }
 
-// carving tells how high material stands at a place and a moment. It serves one goroutine.
-type carving struct {
+// heightField tells how high material stands at a place and a moment. It serves one goroutine.
+type heightField struct {
 	s      *plan.Setup
 	c      *raster.Cells
 	near   *plan.MoveIndex
@@ -39,12 +39,12 @@ type carving struct {
 	kept   strokes     // of the loop at hand
 	list   []strokeRun // likewise, for its spokes
 	before []strokeRun // strokes kept for the spokes before those at hand
-	now    gathering
+	now    gatherScratch
 }
 
 // eachStroke calls f for those that may take material within a box, in the order of the program. A stroke lasts until
 // f returns; to is its end.
-func (v *carving) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
+func (v *heightField) eachStroke(box orb.Bound, f func(g *stroke, to parse.Point)) {
 	bottom := v.s.Stock.BottomMM
 	var g stroke
 	v.near.Each(box, func(i int, m *parse.Move) {
@@ -79,8 +79,8 @@ func (g *stroke) fractions() (f0, f1 float64) {
 	return float64(g.part) / float64(g.parts), float64(g.part+1) / float64(g.parts)
 }
 
-// by sets strokes to a moment.
-func by(ss []stroke, at raster.Progress) {
+// advance sets strokes to a moment.
+func advance(ss []stroke, at raster.Progress) {
 	for i := range ss {
 		g := &ss[i]
 		f0, f1 := g.fractions()
@@ -131,7 +131,7 @@ func (g *stroke) away(p orb.Point) (float64, orb.Point) {
 }
 
 // uncut is the height of the blank at a place before any cut: 0 beside it.
-func (v *carving) uncut(p orb.Point) float64 {
+func (v *heightField) uncut(p orb.Point) float64 {
 	g := v.s.Grid
 	x, y := int(math.Floor((p[0]-g.OriginX)/g.CellMM)), int(math.Floor((p[1]-g.OriginY)/g.CellMM))
 	if x < 0 || y < 0 || x >= g.NX || y >= g.NY {
@@ -153,7 +153,7 @@ func (v *carving) uncut(p orb.Point) float64 {
 }
 
 // Rim is a place just beyond the rim nearest to a place in a blank.
-func (v *carving) rim(p orb.Point) (at orb.Point, ok bool) {
+func (v *heightField) rim(p orb.Point) (at orb.Point, ok bool) {
 	least := math.Inf(1)
 	for _, b := range v.s.Stock.Blanks {
 		for _, ring := range b.Outline {
@@ -179,7 +179,7 @@ func (v *carving) rim(p orb.Point) (at orb.Point, ok bool) {
 const beyondRimMM = 1e-6
 
 // left is the height at the end of the program, as the grid has it.
-func (v *carving) left(p orb.Point) float64 {
+func (v *heightField) left(p orb.Point) float64 {
 	g := v.s.Grid
 	x, y := int(math.Floor((p[0]-g.OriginX)/g.CellMM)), int(math.Floor((p[1]-g.OriginY)/g.CellMM))
 	if x < 0 || y < 0 || x >= g.NX || y >= g.NY {
@@ -197,7 +197,7 @@ type spot struct {
 }
 
 // spot looks at a place near a spoke.
-func (v *carving) spot(k *spoke, p orb.Point) spot {
+func (v *heightField) spot(k *spoke, p orb.Point) spot {
 	n := len(v.pool)
 	s := spot{at: p, uncut: v.uncut(p)}
 	s.height = s.uncut
@@ -219,14 +219,14 @@ func (v *carving) spot(k *spoke, p orb.Point) spot {
 	return s
 }
 
-// upright is the face of material over a line: its area, the length of the line that has material, and the centre of
+// face is the face of material over a line: its area, the length of the line that has material, and the centre of
 // the face.
-type upright struct {
+type face struct {
 	areaMM2, longMM float64
 	x, y            float64 // first moments of the area
 }
 
-func (u *upright) add(o upright) {
+func (u *face) add(o face) {
 	u.areaMM2, u.longMM, u.x, u.y = u.areaMM2+o.areaMM2, u.longMM+o.longMM, u.x+o.x, u.y+o.y
 }
 
@@ -234,7 +234,7 @@ func (u *upright) add(o upright) {
 const faceMM2 = 5e-4
 
 // face gives the face over the line from p to q, near a spoke.
-func (v *carving) face(k *spoke, p, q orb.Point) upright {
+func (v *heightField) face(k *spoke, p, q orb.Point) face {
 	n := len(v.pool)
 	defer func() { v.pool = v.pool[:n] }()
 	a, b := v.spot(k, p), v.spot(k, q)
@@ -243,14 +243,14 @@ func (v *carving) face(k *spoke, p, q orb.Point) upright {
 
 // between gives the face between two places. Where heights differ, or where no stroke alone vouches for what lies
 // between, the line is halved.
-func (v *carving) between(k *spoke, a, b *spot) upright {
+func (v *heightField) between(k *spoke, a, b *spot) face {
 	most := max(a.uncut, b.uncut)
 	for i := range a.left {
 		most = min(most, max(a.left[i], b.left[i]))
 	}
 	long := planar.Distance(a.at, b.at)
 	if most <= raster.ThroughMM || long == 0 {
-		return upright{}
+		return face{}
 	}
 	if (most-min(a.height, b.height))*long > faceMM2 {
 		n := len(v.pool)
@@ -261,7 +261,7 @@ func (v *carving) between(k *spoke, a, b *spot) upright {
 		return u
 	}
 	area := (a.height + b.height) / 2 * long
-	u := upright{areaMM2: area, longMM: long, x: area * (a.at[0] + b.at[0]) / 2, y: area * (a.at[1] + b.at[1]) / 2}
+	u := face{areaMM2: area, longMM: long, x: area * (a.at[0] + b.at[0]) / 2, y: area * (a.at[1] + b.at[1]) / 2}
 	switch {
 	case a.height == 0 && b.height == 0:
 		u.longMM = 0

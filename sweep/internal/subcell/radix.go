@@ -1,4 +1,4 @@
-package sweep
+package subcell
 
 // sortByTick is a stable radix sort on the upper halves; the result lies in a or in b. Only the digits in which they
 // differ cost anything.

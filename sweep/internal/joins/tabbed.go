@@ -1,4 +1,14 @@
-package sweep
+// Package joins finds what still joins each piece to its surroundings over time: floor, skin, tabs, bridges, the last bit
+// of a closing cut.
+//
+//	wall of the piece   | . . . |   spokes lead from the wall to the middle of the cut, which is the path of the tool;
+//	                    |-.-.-.-|   rows run along it. Of all lines along rows and spokes the section is the one with
+//	middle of the cut   | . . . |   the least face of material at a moment
+//
+// Heights come from the paths of the tools, not from the cells. Every line looked at is a way to break the piece off, so
+// a section is never too small by the choice of lines; it may be too large where a line that is not among them has less
+// (under 1 % for ends that lie head-on and for floors along a cut).
+package joins
 
 import (
 	"math"
@@ -7,8 +17,10 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
 	"staydown/sweep/parallel"
 )
 
@@ -35,24 +47,26 @@ type body struct {
 	narrow  bool  // full-height material joins it: it counts only if that is a neck
 }
 
-// joiner finds what joins pieces over time.
-type joiner struct {
+// Finder finds what joins pieces over time.
+type Finder struct {
 	s       *plan.Setup
 	c       *raster.Cells
 	necks   necks
-	workers []carving
+	workers []heightField
 }
 
-func newJoiner(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, necks necks) *joiner {
-	j := &joiner{s: s, c: c, necks: necks, workers: make([]carving, max(1, s.Opt.Jobs))}
+// NewFinder asks for the bounds of every step (nil: see Neck).
+func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*removal.Step) Neck,
+	steps removal.StepBlocks) *Finder {
+	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField, max(1, s.Opt.Jobs))}
 	for i := range j.workers {
-		j.workers[i] = carving{s: s, c: c, near: near, necks: &j.necks}
+		j.workers[i] = heightField{s: s, c: c, near: near, necks: &j.necks}
 	}
 	return j
 }
 
-// freed finds what joins the pieces that come free, at the ticks given by id.
-func (j *joiner) freed(all []Piece, freed []raster.Tick) {
+// Freed finds what joins the pieces that come free, at the ticks given by id.
+func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
 	parallel.For(j.s.Opt.Jobs, len(all), func(worker, i int) {
 		if at := freed[i+1]; at >= raster.FirstTick {
 			j.workers[worker].joinFreed(&all[i], at)
@@ -60,23 +74,26 @@ func (j *joiner) freed(all []Piece, freed []raster.Tick) {
 	})
 }
 
-// tabbedPiece is a piece that only necks hold at the end, with its cells.
-type tabbedPiece struct {
-	piece Piece
-	shape *raster.Mask
+// NeckMM is the width up to which full-height material counts as a neck.
+func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
+
+// TabbedPiece is a piece that only necks hold at the end, with its cells.
+type TabbedPiece struct {
+	Piece pieces.Piece
+	Shape *raster.Mask
 }
 
-// hanging gives the pieces that hang to the end; narrow tells that full-height material counts as a neck of one.
-func (j *joiner) hanging() (all []tabbedPiece, narrow bool) {
-	bodies := findBodies(j.s, j.c, j.necks.all.WidthMM)
-	shapes, found := make([]*raster.Mask, len(bodies)), make([]*Piece, len(bodies))
+// Tabbed gives the pieces that hang to the end; narrow tells that full-height material counts as a neck of one.
+func (j *Finder) Tabbed() (all []TabbedPiece, narrow bool) {
+	bodies := findBodies(j.s, j.c, j.NeckMM())
+	shapes, found := make([]*raster.Mask, len(bodies)), make([]*pieces.Piece, len(bodies))
 	parallel.For(j.s.Opt.Jobs, len(bodies), func(worker, i int) {
-		shapes[i] = bodies[i].shape(j.s, j.c, j.necks.all.WidthMM)
-		found[i] = j.workers[worker].hangs(&bodies[i], shapes[i])
+		shapes[i] = bodies[i].shape(j.s, j.c, j.NeckMM())
+		found[i] = j.workers[worker].tabbed(&bodies[i], shapes[i])
 	})
 	for i, p := range found {
 		if p != nil {
-			all = append(all, tabbedPiece{*p, shapes[i]})
+			all = append(all, TabbedPiece{*p, shapes[i]})
 			narrow = narrow || bodies[i].narrow
 		}
 	}
@@ -85,9 +102,9 @@ func (j *joiner) hanging() (all []tabbedPiece, narrow bool) {
 
 // joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another
 // was cut out of, along an inner one.
-func (v *carving) joinFreed(p *Piece, freed raster.Tick) {
+func (v *heightField) joinFreed(p *pieces.Piece, freed raster.Tick) {
 	for _, ring := range ringsOf(p.Outline) {
-		l := newLoop(v, ring, v.slackMM())
+		l := newBand(v, ring, v.slackMM())
 		if l == nil {
 			continue
 		}
@@ -104,15 +121,15 @@ func (v *carving) joinFreed(p *Piece, freed raster.Tick) {
 	}
 }
 
-// hangs makes a piece of a body; nil where more than a neck joins it, or where nothing is left of it.
-func (v *carving) hangs(b *body, shape *raster.Mask) *Piece {
+// tabbed makes a piece of a body; nil where more than a neck joins it, or where nothing is left of it.
+func (v *heightField) tabbed(b *body, shape *raster.Mask) *pieces.Piece {
 	sx, sy, n := shape.Sums()
 	outline := shape.Outline(v.s.Grid)
 	rings := ringsOf(outline)
 	if n == 0 || len(rings) == 0 {
 		return nil
 	}
-	l := newLoop(v, rings[0], v.slackMM())
+	l := newBand(v, rings[0], v.slackMM())
 	if l == nil {
 		return nil
 	}
@@ -126,7 +143,7 @@ func (v *carving) hangs(b *body, shape *raster.Mask) *Piece {
 		return nil
 	}
 	cell := v.s.Grid.CellMM
-	p := &Piece{
+	p := &pieces.Piece{
 		Parent: int(b.in), Freed: raster.Never, Sections: sections, WebMM2: end.AreaMM2,
 		Centroid: orb.Point{v.s.Grid.OriginX + (sx/n+0.5)*cell, v.s.Grid.OriginY + (sy/n+0.5)*cell},
 		AreaMM2:  n * cell * cell, FinalAreaMM2: n * cell * cell, Outline: outline,
@@ -152,7 +169,7 @@ const (
 
 // slackMM is how far beyond its radius the path of a tool may lie from the wall of a body: the necks were taken away
 // there.
-func (v *carving) slackMM() float64 { return v.necks.all.WidthMM + 2*v.s.Grid.CellMM }
+func (v *heightField) slackMM() float64 { return v.necks.all.WidthMM + 2*v.s.Grid.CellMM }
 
 // ringsOf gives the outer ring of the largest part first, then its holes.
 func ringsOf(m orb.MultiPolygon) []orb.Ring {
@@ -291,7 +308,7 @@ func reachesRim(c *raster.Cells, patches []raster.RegionPart) bool {
 	return false
 }
 
-// shape marks the cells of a body, grown back to its walls where it was opened.
+// Shape marks the cells of a body, grown back to its walls where it was opened.
 func (b *body) shape(s *plan.Setup, c *raster.Cells, neckMM float64) *raster.Mask {
 	steps := 0
 	high := raster.ToFixed(s.Opt.WebMM) + raster.ToFixed(raster.ThroughMM)/2
@@ -341,7 +358,7 @@ func (b *body) shape(s *plan.Setup, c *raster.Cells, neckMM float64) *raster.Mas
 }
 
 // heights measures the marked cells as they are left at the end.
-func heights(m *raster.Mask, c *raster.Cells, p *Piece, s *plan.Setup) {
+func heights(m *raster.Mask, c *raster.Cells, p *pieces.Piece, s *plan.Setup) {
 	var vol int64
 	var top raster.Fixed
 	for y := 1; y < m.H-1; y++ {

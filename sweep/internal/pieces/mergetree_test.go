@@ -1,4 +1,4 @@
-package sweep
+package pieces
 
 import (
 	"cmp"
@@ -10,14 +10,17 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/parse"
+	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/removal"
 	"staydown/sweep/internal/testprog"
 )
 
-// oneByOne puts the cells of a record that are cut back one by one and tells where grown sets come together: the tick
+// oneByOne puts the cells of a store that are cut back one by one and tells where grown sets come together: the tick
 // and the sizes. It is the plain way to the same meetings, and slow.
-func oneByOne(r *Record, f *forest) (meets []string) {
-	c, g := r.cells, r.Grid
+func oneByOne(g raster.Grid, f *MergeTree) (meets []string) {
+	c := f.c
 	up, size := make([]int, g.NX*g.NY), make([]int, g.NX*g.NY)
 	find := func(i int) int {
 		for up[i] != i {
@@ -60,7 +63,7 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 			}
 			if root := find(e.n + step); !slices.Contains(roots, root) {
 				roots = append(roots, root)
-				if size[root] >= crumbCells {
+				if size[root] >= minFragmentCells {
 					grown = append(grown, size[root])
 				}
 			}
@@ -79,13 +82,13 @@ func oneByOne(r *Record, f *forest) (meets []string) {
 
 // lowOf parts the cells of one moment: by their distance from a tool that goes straight down, to a ten-thousandth, else
 // by their place in memory.
-func lowOf(f *forest, at raster.Tick, x, y int) uint32 {
+func lowOf(f *MergeTree, at raster.Tick, x, y int) uint32 {
 	t, k := f.c.At(x, y)
 	if t == nil {
 		return 0
 	}
-	if f.stands.maybe(at) {
-		if far, ok := f.stands.far(at, t.ID(k)); ok {
+	if f.Plunges.maybe(at) {
+		if far, ok := f.Plunges.DistanceOf(at, t.ID(k)); ok {
 			return math.Float32bits(float32(far))&^(raster.TileArea-1) | uint32(k)
 		}
 	}
@@ -94,7 +97,7 @@ func lowOf(f *forest, at raster.Tick, x, y int) uint32 {
 
 // random cuts a plate of one blank or two along random lines. Many cells go in one moment; in some moments, as if a
 // tool stood there, those next to a place go first.
-func random(t *testing.T, seed int) (*Record, *forest) {
+func random(t *testing.T, seed int) (raster.Grid, *MergeTree) {
 	rnd := rand.New(rand.NewSource(int64(seed)))
 	p := testprog.New(1)
 	for range 2 + rnd.Intn(5) {
@@ -107,12 +110,18 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 	stock := testprog.Plate(60, 50, 6)
 	if seed%4 == 3 {
 		stock = testprog.Plate(33, 50, 6)
-		stock.Blanks = append(stock.Blanks, Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}},
+		stock.Blanks = append(stock.Blanks, raster.Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}},
 			TopMM: -1})
 	}
-	r := sweep(t, p, testprog.EndMill(3), stock, 0.5)
-	f := &forest{c: r.cells}
-	for _, tile := range r.cells.List {
+	s, err := plan.Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(3), stock, plan.Options{CellMM: 0.5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := raster.NewCells(s.Grid, stock, raster.NewClock(s.Moves, 0.5/raster.TicksPerCell))
+	removal.Run(s, c)
+	c.ListTiles()
+	f := &MergeTree{c: c}
+	for _, tile := range c.List {
 		for k, at := range &tile.Cut {
 			if seed%2 == 1 && at >= raster.FirstTick && at != raster.TickNever {
 				tile.Cut[k] = at - (at-raster.FirstTick)%raster.Tick(1+seed%50)
@@ -120,35 +129,35 @@ func random(t *testing.T, seed int) (*Record, *forest) {
 		}
 	}
 	if seed%3 == 2 {
-		last := r.cells.Clock.First[len(p.Moves)]
+		last := c.Clock.First[len(p.Moves)]
 		for range 5 {
 			from := raster.FirstTick + raster.Tick(rnd.Intn(int(last)))
-			f.stands.enter(from, from+100)
+			f.Plunges.Add(from, from+100)
 		}
-		f.stands.far = func(at raster.Tick, id uint32) (float64, bool) {
-			x, y := r.cells.WhereIs(id)
+		f.Plunges.DistanceOf = func(at raster.Tick, id uint32) (float64, bool) {
+			x, y := c.WhereIs(id)
 			return math.Hypot(float64(x)-60, float64(y)-50), at%3 > 0
 		}
 	}
-	return r, f
+	return s.Grid, f
 }
 
 // The merge tree gives the same splits, at the same moments and with the same sizes, as the plain twin.
 func TestMergesAreThoseOfThePlainTwin(t *testing.T) {
 	all := 0
 	for seed := range 24 {
-		r, f := random(t, seed)
-		want := oneByOne(r, f)
+		g, f := random(t, seed)
+		want := oneByOne(g, f)
 		f.remaining(1 + seed%3)
-		f.putBack(1+seed%3, nil)
+		f.Rebuild(1+seed%3, nil)
 		var got []string
-		for _, m := range f.meets {
+		for _, m := range f.Merges {
 			var sizes []int
-			for _, kid := range m.kids {
+			for _, kid := range m.Parts {
 				sizes = append(sizes, int(f.nodes[kid].size))
 			}
 			slices.Sort(sizes)
-			got = append(got, fmt.Sprint(m.at, sizes))
+			got = append(got, fmt.Sprint(m.At, sizes))
 		}
 		if !slices.Equal(got, want) {
 			t.Errorf("seed %d: %d meetings, want %d:\n%v\n%v", seed, len(got), len(want), got, want)

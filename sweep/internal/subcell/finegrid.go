@@ -1,4 +1,4 @@
-package sweep
+package subcell
 
 import (
 	"github.com/paulmach/orb"
@@ -7,10 +7,10 @@ import (
 	"staydown/sweep/internal/removal"
 )
 
-// bench keeps what one worker uses again from window to window.
-type bench struct {
-	shed raster.TilePool
-	void void
+// workspace keeps what one worker uses again from window to window.
+type workspace struct {
+	pool raster.TilePool
+	sets fineSets
 }
 
 // soonTicks is how long after the raster's moment the end of a bridge is looked for first.
@@ -23,8 +23,8 @@ type link struct {
 	bridge  []uint32
 }
 
-// pane is a window on the surroundings of a cell.
-type pane struct {
+// windowAt is a window on the surroundings of a cell.
+type window struct {
 	cx, cy, w      int         // the cell, and how many cells the window reaches beyond it
 	x0, y0, x1, y1 int         // what of that is on the grid
 	marks          []int8      // sides of the cells of the window, row by row
@@ -36,21 +36,21 @@ type pane struct {
 // sideWindow sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there,
 // the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that
 // they go.
-func (b *bridges) window(cx, cy, w int, marks []int8, since, was raster.Tick, tools *bench) []link {
-	p := b.pane(cx, cy, w, marks, since, was)
+func (b *Bridges) linksAround(cx, cy, w int, marks []int8, since, was raster.Tick, tools *workspace) []link {
+	p := b.windowAt(cx, cy, w, marks, since, was)
 	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and
 	// after do not matter then, beyond their order.
 	soon := raster.Interval{From: max(since, was-1), To: min(was, raster.TickNever-soonTicks) + soonTicks}
-	if links, ok := b.through(p, soon, tools); ok {
+	if links, ok := b.linksIn(p, soon, tools); ok {
 		return links
 	}
-	links, _ := b.through(p, p.always(), tools)
+	links, _ := b.linksIn(p, p.always(), tools)
 	return links
 }
 
-func (b *bridges) pane(cx, cy, w int, marks []int8, since, was raster.Tick) *pane {
+func (b *Bridges) windowAt(cx, cy, w int, marks []int8, since, was raster.Tick) *window {
 	g := b.s.Grid
-	p := &pane{cx: cx, cy: cy, w: w, marks: marks, since: since, was: was}
+	p := &window{cx: cx, cy: cy, w: w, marks: marks, since: since, was: was}
 	p.x0, p.y0, p.x1, p.y1 = max(0, cx-w), max(0, cy-w), min(g.NX-1, cx+w), min(g.NY-1, cy+w)
 	p.fine = raster.Grid{
 		OriginX: g.OriginX + float64(p.x0)*g.CellMM, OriginY: g.OriginY + float64(p.y0)*g.CellMM,
@@ -60,18 +60,20 @@ func (b *bridges) pane(cx, cy, w int, marks []int8, since, was raster.Tick) *pan
 }
 
 // always is all the time that a pane may be asked for.
-func (p *pane) always() raster.Interval { return raster.Interval{From: p.since, To: raster.TickNever} }
+func (p *window) always() raster.Interval {
+	return raster.Interval{From: p.since, To: raster.TickNever}
+}
 
-// through gives the links that a pane shows and that are gone in the time asked for. ok is false where others may
+// linksIn gives the links that a pane shows and that are gone in the time asked for. ok is false where others may
 // matter.
-func (b *bridges) through(p *pane, asked raster.Interval, tools *bench) (links []link, ok bool) {
+func (b *Bridges) linksIn(p *window, asked raster.Interval, tools *workspace) (links []link, ok bool) {
 	if b.heldAfter(asked.To, p) {
 		return nil, false
 	}
-	v := &tools.void
-	c := removal.Again(b.s, b.c, p.fine, b.near, &tools.shed, b.blankIn(p), asked)
+	v := &tools.sets
+	c := removal.Again(b.s, b.c, p.fine, b.near, &tools.pool, b.blankIn(p), asked)
 	v.reset(c, p.fine)
-	tools.shed.Recycle(c)
+	tools.pool.Recycle(c)
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
 			if m := p.marks[(y-p.cy+p.w)*(2*p.w+1)+x-p.cx+p.w]; m > 0 {
@@ -86,7 +88,7 @@ func (b *bridges) through(p *pane, asked raster.Interval, tools *bench) (links [
 }
 
 // bridge gives the cells of the raster, gone before a moment, through which two sides hang together until then.
-func (b *bridges) bridge(v *void, p *pane, at raster.Tick, from, to int8) (out []uint32) {
+func (b *Bridges) bridge(v *fineSets, p *window, at raster.Tick, from, to int8) (out []uint32) {
 	seen := map[uint32]bool{}
 	for _, n := range v.path(at, from, to) {
 		t, k := b.c.At(p.x0+n%v.w/fineness, p.y0+n/v.w/fineness)
@@ -104,14 +106,14 @@ func (b *bridges) bridge(v *void, p *pane, at raster.Tick, from, to int8) (out [
 
 // heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its
 // parts do then matters.
-func (b *bridges) heldAfter(at raster.Tick, p *pane) bool {
-	if len(b.hold) == 0 {
+func (b *Bridges) heldAfter(at raster.Tick, p *window) bool {
+	if len(b.held) == 0 {
 		return false
 	}
 	for y := p.y0; y <= p.y1; y++ {
 		for x := p.x0; x <= p.x1; x++ {
 			if t, k := b.c.At(x, y); t != nil {
-				if held, ok := b.hold[t.ID(k)]; ok && held >= at && held != raster.TickNever {
+				if held, ok := b.held[t.ID(k)]; ok && held >= at && held != raster.TickNever {
 					return true
 				}
 			}
@@ -121,7 +123,7 @@ func (b *bridges) heldAfter(at raster.Tick, p *pane) bool {
 }
 
 // blankIn gives the blank that a pane lies in, mixed where an edge of one comes near.
-func (b *bridges) blankIn(p *pane) int16 {
+func (b *Bridges) blankIn(p *window) int16 {
 	box := p.fine.Box().Pad(p.fine.CellMM)
 	for _, blank := range b.s.Stock.Blanks {
 		for _, ring := range blank.Outline {
@@ -138,10 +140,10 @@ func (b *bridges) blankIn(p *pane) int16 {
 
 // mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand
 // as long as the bridge. A bridge that goes when the sides part is on neither.
-func (b *bridges) mark(v *void, p *pane, x, y int, side int8) {
+func (b *Bridges) mark(v *fineSets, p *window, x, y int, side int8) {
 	fx, fy := x-p.x0, y-p.y0
-	if t, k := b.c.At(x, y); t != nil && len(b.hold) > 0 {
-		if at, ok := b.hold[t.ID(k)]; ok && at > t.Cut[k] {
+	if t, k := b.c.At(x, y); t != nil && len(b.held) > 0 {
+		if at, ok := b.held[t.ID(k)]; ok && at > t.Cut[k] {
 			if at <= p.was {
 				return
 			}

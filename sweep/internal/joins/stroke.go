@@ -1,4 +1,4 @@
-package sweep
+package joins
 
 import (
 	"github.com/paulmach/orb"
@@ -61,8 +61,8 @@ func follow(runs []strokeRun, i int32) []strokeRun {
 	return append(runs, strokeRun{i, 1})
 }
 
-// gathering is the scratch of gather.
-type gathering struct {
+// gatherScratch is the scratch of gather.
+type gatherScratch struct {
 	centre [chunkSpoke]orb.Point
 	farMM  [chunkSpoke]float64
 	near   [chunkSpoke][]strokeRun
@@ -71,7 +71,7 @@ type gathering struct {
 
 // gather keeps the strokes of a box that may leave their mark between each of some spokes and the one behind it; next
 // is that behind the last.
-func (v *carving) gather(spokes []spoke, next *spoke, box orb.Bound) {
+func (v *heightField) gather(spokes []spoke, next *spoke, box orb.Bound) {
 	w := &v.now
 	w.kept = w.kept[:0]
 	after := func(i int) *spoke {

@@ -1,4 +1,4 @@
-package sweep
+package subcell
 
 import (
 	"slices"
@@ -6,8 +6,8 @@ import (
 	"staydown/sweep/internal/raster"
 )
 
-// void is a small raster on which sets of cells are joined in order of falling time.
-type void struct {
+// sets is a small raster on which sets of cells are joined in order of falling time.
+type fineSets struct {
 	w, h  int
 	cut   []raster.Tick
 	blank []int16 // only with several blanks
@@ -25,7 +25,7 @@ type void struct {
 }
 
 // reset takes over the moments of the cells of a store.
-func (v *void) reset(c *raster.Cells, g raster.Grid) {
+func (v *fineSets) reset(c *raster.Cells, g raster.Grid) {
 	v.w, v.h, v.sides, v.apart = g.NX, g.NY, 0, len(c.Tops) > 1
 	n := v.w * v.h
 	if cap(v.cut) < n {
@@ -62,13 +62,13 @@ func (v *void) reset(c *raster.Cells, g raster.Grid) {
 	}
 }
 
-func (v *void) mark(x, y int, side int8) {
+func (v *fineSets) mark(x, y int, side int8) {
 	v.mine[y*v.w+x] = side
 	v.marks = append(v.marks, int32(y*v.w+x))
 	v.sides = max(v.sides, int(side))
 }
 
-func (v *void) find(i int32) int32 {
+func (v *fineSets) find(i int32) int32 {
 	for v.up[i] != i {
 		v.up[i] = v.up[v.up[i]]
 		i = v.up[i]
@@ -76,7 +76,7 @@ func (v *void) find(i int32) int32 {
 	return i
 }
 
-func (v *void) side(k int8) int8 {
+func (v *fineSets) side(k int8) int8 {
 	for v.same[k] != k {
 		k = v.same[k]
 	}
@@ -86,7 +86,7 @@ func (v *void) side(k int8) int8 {
 // Fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to
 // asked.from at most. What goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a
 // moment not long before the last meeting, as a guess that only saves time.
-func (v *void) fill(asked raster.Interval, about raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) (ok bool) {
+func (v *fineSets) fill(asked raster.Interval, about raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) (ok bool) {
 	late, early, sides := v.late[:0], v.early[:0], v.sides
 	for y, i := 0, int32(0); y < v.h; y++ {
 		for x := range v.w {
@@ -132,7 +132,7 @@ func (v *void) fill(asked raster.Interval, about raster.Tick, met func(at raster
 }
 
 // Add returns one cell.
-func (v *void) put(i int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
+func (v *fineSets) put(i int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	v.up[i], v.kid[i] = i, v.mine[i]
 	x, y := int(i)%v.w, int(i)/v.w
 	if x > 0 {
@@ -150,7 +150,7 @@ func (v *void) put(i int32, at raster.Tick, met func(at raster.Tick, cell int32,
 }
 
 // join joins cell i to its neighbour n, if that stands.
-func (v *void) join(i, n int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
+func (v *fineSets) join(i, n int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	if v.up[n] < 0 || v.apart && v.blank[n] != v.blank[i] {
 		return
 	}
@@ -173,7 +173,7 @@ func (v *void) join(i, n int32, at raster.Tick, met func(at raster.Tick, cell in
 }
 
 // path gives a chain of cells that stand until at and lead from side a to side b: breadth first, so a shortest one.
-func (v *void) path(at raster.Tick, a, b int8) (out []int) {
+func (v *fineSets) path(at raster.Tick, a, b int8) (out []int) {
 	slices.Sort(v.marks)
 	queue := v.queue[:0]
 	for _, i := range v.marks {

@@ -1,9 +1,9 @@
-package sweep
+package pieces
 
 import "staydown/sweep/internal/raster"
 
 // extents gives for each piece the range of cells that were part of it when it was freed.
-func (t *pieceTree) extents() []raster.Extent {
+func (t *Tree) extents() []raster.Extent {
 	out := t.tally.ext
 	// Children have higher ids than their parents.
 	for i := len(out) - 1; i > 0; i-- {
@@ -23,9 +23,9 @@ var marked = func() (row [raster.TileSide]uint8) {
 }()
 
 // maskOf marks the cells of a piece at the moment it was freed.
-func (t *pieceTree) maskOf(c *raster.Cells, id int32, e raster.Extent) *raster.Mask {
+func (t *Tree) maskOf(c *raster.Cells, id int32, e raster.Extent) *raster.Mask {
 	m := raster.NewMask(e)
-	at, whole := t.freed[id], t.whole[id]
+	at, whole := t.Freed[id], t.whole[id]
 	lastLabel, lastIn := int32(-1), false
 	for y := int(e.Y0); y <= int(e.Y1); y++ {
 		row := m.In[(y-int(e.Y0)+1)*m.W+1:]
@@ -35,7 +35,7 @@ func (t *pieceTree) maskOf(c *raster.Cells, id int32, e raster.Extent) *raster.M
 			part := row[x-int(e.X0):][:n]
 			x += n
 			if tl == nil {
-				if l := c.Plain[(y>>raster.TileBits)*c.TX+(x-1)>>raster.TileBits].Label; l > 0 && t.pieceAt(l, at) == id {
+				if l := c.Plain[(y>>raster.TileBits)*c.TX+(x-1)>>raster.TileBits].Label; l > 0 && t.PieceAt(l, at) == id {
 					copy(part, marked[:])
 				}
 				continue
@@ -43,7 +43,7 @@ func (t *pieceTree) maskOf(c *raster.Cells, id int32, e raster.Extent) *raster.M
 			label, cut := tl.Label[k:k+n], tl.Cut[k:k+n]
 			for j, l := range label {
 				if l != lastLabel {
-					lastLabel, lastIn = l, l > 0 && t.pieceAt(l, at) == id
+					lastLabel, lastIn = l, l > 0 && t.PieceAt(l, at) == id
 				}
 				if lastIn && cut[j] >= whole {
 					part[j] = 1

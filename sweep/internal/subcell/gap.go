@@ -1,4 +1,4 @@
-package sweep
+package subcell
 
 import (
 	"slices"
@@ -24,8 +24,8 @@ type gap struct {
 	at      raster.Tick // from when on it counts as cut; TickNever if it does not
 }
 
-// openGaps cuts the cells that only seem to join what is parted; all is false where not every one was looked at.
-func (b *bridges) openGaps() (all bool) {
+// OpenGaps cuts the cells that only seem to join what is parted; all is false where not every one was looked at.
+func (b *Bridges) OpenGaps() (all bool) {
 	jobs := max(1, b.s.Opt.Jobs)
 	found := make([][]gap, jobs)
 	parallel.For(jobs, b.c.TY, func(worker, ty int) {
@@ -39,7 +39,7 @@ func (b *bridges) openGaps() (all bool) {
 	slices.SortFunc(gaps, func(p, q gap) int { return (p.tile-q.tile)*raster.TileArea + p.k - q.k })
 	all = len(gaps) <= maxRefined
 	gaps = gaps[:min(len(gaps), maxRefined)]
-	benches := make([]bench, jobs)
+	benches := make([]workspace, jobs)
 	parallel.For(jobs, len(gaps), func(worker, i int) { gaps[i].at = b.opened(&gaps[i], &benches[worker]) })
 	for _, p := range gaps {
 		if p.at != raster.TickNever {
@@ -70,7 +70,7 @@ func gapsIn(out []gap, c *raster.Cells, i int, t *raster.Tile) []gap {
 
 // opened looks at a cell and those round it on the local grid, and gives the last moment at which something joined its
 // sides; TickNever if something still does.
-func (b *bridges) opened(p *gap, tools *bench) raster.Tick {
+func (b *Bridges) opened(p *gap, tools *workspace) raster.Tick {
 	cx, cy := b.c.Place(p.tile, p.k)
 	marks := b.groups(int(cx), int(cy), 1, raster.TickNever-1)
 	if marks == nil {
@@ -88,8 +88,8 @@ func (b *bridges) opened(p *gap, tools *bench) raster.Tick {
 	for k, m := range marks {
 		marks[k] = side[m]
 	}
-	pane := b.pane(int(cx), int(cy), 1, marks, raster.FirstTick, raster.FirstTick)
-	links, _ := b.through(pane, pane.always(), tools)
+	pane := b.windowAt(int(cx), int(cy), 1, marks, raster.FirstTick, raster.FirstTick)
+	links, _ := b.linksIn(pane, pane.always(), tools)
 	if len(links) == 0 {
 		return raster.TickNever
 	}

@@ -1,4 +1,4 @@
-package sweep
+package pieces
 
 import (
 	"staydown/sweep/internal/plan"
@@ -11,18 +11,18 @@ type tally struct {
 	vol, num []int64 // heights, and cells left at the end
 	top      []raster.Fixed
 	ext      []raster.Extent
-	under    []under
+	under    []cutUnderTool
 }
 
-// under is what stands under the tool when a piece is freed and goes with the same plunge.
-type under struct {
-	sums
+// cutUnderTool is what stands under the tool when a piece is freed and goes with the same plunge.
+type cutUnderTool struct {
+	cellSums
 	vol int64 // heights
 }
 
 func newTally(ids int) *tally {
 	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]raster.Fixed, ids), ext: make([]raster.Extent, ids),
-		under: make([]under, ids)}
+		under: make([]cutUnderTool, ids)}
 	for i := range t.ext {
 		t.ext[i] = raster.NoExtent
 	}
@@ -36,7 +36,7 @@ func (t *tally) join(o *tally) {
 		t.num[i] += o.num[i]
 		t.top[i] = max(t.top[i], o.top[i])
 		t.ext[i] = t.ext[i].Union(o.ext[i])
-		t.under[i].add(&o.under[i].sums)
+		t.under[i].add(&o.under[i].cellSums)
 		t.under[i].vol += o.under[i].vol
 	}
 }
@@ -44,7 +44,7 @@ func (t *tally) join(o *tally) {
 // takeStock turns the labels of the cells from nodes into ids and adds up what belongs to each. A cell counts with the
 // height it has at the end, or, if it is cut through, with the least it had as a web before, else with that of its
 // blank.
-func takeStock(s *plan.Setup, c *raster.Cells, id []int32, tree *pieceTree) *tally {
+func takeStock(s *plan.Setup, c *raster.Cells, id []int32, tree *Tree) *tally {
 	ids := len(tree.parent)
 	parts := make([]*tally, max(1, s.Opt.Jobs))
 	parallel.For(s.Opt.Jobs, c.TY, func(worker, ty int) {
@@ -70,7 +70,7 @@ func takeStock(s *plan.Setup, c *raster.Cells, id []int32, tree *pieceTree) *tal
 
 func (a *tally) plain(c *raster.Cells, i int, id []int32) {
 	u := &c.Plain[i]
-	if u.Label == noNode {
+	if u.Label == NoLabel {
 		u.Label = 0
 		return
 	}
@@ -85,11 +85,11 @@ func (a *tally) plain(c *raster.Cells, i int, id []int32) {
 	}
 }
 
-func (a *tally) tile(c *raster.Cells, i int, t *raster.Tile, id []int32, tree *pieceTree) {
+func (a *tally) tile(c *raster.Cells, i int, t *raster.Tile, id []int32, tree *Tree) {
 	for k := 0; k < raster.TileArea; {
 		node, k0, stop := t.Label[k], k, k|raster.TileMask
 		l := int32(0)
-		if node != noNode {
+		if node != NoLabel {
 			l = id[node]
 		}
 		// A run of one label in a row is entered at once.
@@ -117,7 +117,7 @@ func (a *tally) tile(c *raster.Cells, i int, t *raster.Tile, id []int32, tree *p
 			top = max(top, h)
 			if gone && whole > 0 && t.Cut[j] < whole {
 				x, y := c.Place(i, j)
-				a.goes(tree, l, t.Cut[j], under{sums{size: 1, sx: int64(x), sy: int64(y)}, int64(h)})
+				a.goes(tree, l, t.Cut[j], cutUnderTool{cellSums{size: 1, sx: int64(x), sy: int64(y)}, int64(h)})
 			}
 		}
 		a.vol[l] += vol
@@ -130,9 +130,9 @@ func (a *tally) tile(c *raster.Cells, i int, t *raster.Tile, id []int32, tree *p
 
 // goes enters a cell of piece l that is cut while the tool stands which frees l, and perhaps those that it was cut
 // from.
-func (a *tally) goes(tree *pieceTree, l int32, cut raster.Tick, cell under) {
+func (a *tally) goes(tree *Tree, l int32, cut raster.Tick, cell cutUnderTool) {
 	for ; l > 0 && cut < tree.whole[l]; l = tree.parent[l] {
-		a.under[l].add(&cell.sums)
+		a.under[l].add(&cell.cellSums)
 		a.under[l].vol += cell.vol
 	}
 }

@@ -1,4 +1,14 @@
-package sweep
+// Package subcell decides what a cell is too coarse for: bridges and gaps narrower than it.
+//
+//	+-----+-----+      a place where the cells say that sets part, or that a standing cell alone joins them, is swept
+//	|/////|     |      again on a grid of 15 x 15 cells for each cell, in a window that grows until the answer stays;
+//	|///::|::///|      the widest path between the two sides (widest in time) tells when the last bridge goes
+//	+-----+-----+
+//
+// A bridge narrower than a tenth of a cell may be missed, and so may one thinner than a cell that runs on for more than
+// twelve cells: the piece comes free too early then, never too late. A gap narrower than a fifteenth of a cell counts as
+// closed. Beyond a bound of work the answer of the cells stands, which is told.
+package subcell
 
 import (
 	"math"
@@ -7,6 +17,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/parse"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/parallel"
@@ -21,9 +32,9 @@ const (
 	fineness    = 15 // odd: the centre of a cell is then the centre of one of its parts
 	firstWindow = 4  // least half width of the window, cells
 	lastWindow  = 24
-	// lastNeckWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.
-	lastNeckWindow = 12
-	maxRounds      = 24
+	// lastCandidateWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.
+	lastCandidateWindow = 12
+	maxRounds           = 24
 	// places looked at; beyond, the raster's answer stands (pieces then come free rather too early)
 	maxRefined  = 1 << 13
 	maxFineWork = 1 << 32 // fine cells times moves near them, over all places: some ten seconds
@@ -31,38 +42,38 @@ const (
 	nearTicks = 8 * raster.TicksPerCell
 )
 
-// bridges finds the true moments of the splits of a forest.
-type bridges struct {
+// Bridges finds the true moments of the splits of a forest.
+type Bridges struct {
 	s      *plan.Setup
 	c      *raster.Cells
-	f      *forest
+	f      *pieces.MergeTree
 	near   *plan.MoveIndex
-	hold   map[uint32]raster.Tick // cells that stand for a bridge, with the moment it goes
-	done   map[uint32]bool        // places looked at
+	held   map[uint32]raster.Tick // cells that stand for a bridge, with the moment it goes
+	seen   map[uint32]bool        // places looked at
 	shift  map[uint32]raster.Tick // moments of splits that were set right without putting the sets together anew
 	capped bool
-	spent  int64 // fine cells times moves
+	work   int64 // fine cells times moves
 }
 
 // Dilate puts the cells back, looks closely at every split, and repeats with the bridges that were found.
-func (b *bridges) grow() {
-	b.f.stands.far = b.far
+func (b *Bridges) grow() {
+	b.f.Plunges.DistanceOf = b.distanceOf
 	for i := range b.s.Moves.Len() {
 		if m := b.s.Moves.At(i); m.Upright() {
-			b.f.stands.enter(b.c.Clock.First[i], b.c.Clock.First[i+1])
+			b.f.Plunges.Add(b.c.Clock.First[i], b.c.Clock.First[i+1])
 		}
 	}
-	b.hold, b.done, b.shift = map[uint32]raster.Tick{}, map[uint32]bool{}, map[uint32]raster.Tick{}
+	b.held, b.seen, b.shift = map[uint32]raster.Tick{}, map[uint32]bool{}, map[uint32]raster.Tick{}
 	for round := 0; ; round++ {
-		b.f.putBack(b.s.Opt.Jobs, b.hold)
+		b.f.Rebuild(b.s.Opt.Jobs, b.held)
 		if round == maxRounds || !b.look() {
 			return
 		}
 	}
 }
 
-// far is stands.far for the program: the square of the distance of a cell from the tool.
-func (b *bridges) far(at raster.Tick, id uint32) (cells2 float64, ok bool) {
+// DistanceOf is stands.far for the program: the square of the distance of a cell from the tool.
+func (b *Bridges) distanceOf(at raster.Tick, id uint32) (cells2 float64, ok bool) {
 	m := b.s.Moves.At(b.c.Clock.MoveOf(at))
 	if !m.Upright() {
 		return 0, false
@@ -75,20 +86,20 @@ func (b *bridges) far(at raster.Tick, id uint32) (cells2 float64, ok bool) {
 
 // split is a place to look at and what was found there.
 type split struct {
-	meet  int32 // index of the meeting; noNode for a neck
+	meet  int32 // index of the meeting; NoLabel for a neck
 	cell  uint32
 	was   raster.Tick
 	links []link
 }
 
 // look refines the new splits and tells whether the sets have to be put together anew.
-func (b *bridges) look() (again bool) {
+func (b *Bridges) look() (again bool) {
 	todo, times := b.newPlaces()
 	if len(todo) == 0 {
 		return false
 	}
 	todo = b.afford(todo)
-	benches := make([]bench, max(1, b.s.Opt.Jobs))
+	benches := make([]workspace, max(1, b.s.Opt.Jobs))
 	parallel.For(b.s.Opt.Jobs, len(todo), func(worker, i int) { b.refine(&todo[i], &benches[worker]) })
 	sort.Slice(times, func(i, j int) bool { return times[i] < times[j] })
 	for i := range todo {
@@ -102,56 +113,56 @@ func (b *bridges) look() (again bool) {
 }
 
 // newPlaces gives the splits and necks that were not looked at yet, and the moments of all splits.
-func (b *bridges) newPlaces() (todo []split, times []raster.Tick) {
-	for i := range b.f.meets {
-		n := &b.f.meets[i]
-		if at, ok := b.shift[n.cell]; ok {
-			n.at = at
+func (b *Bridges) newPlaces() (todo []split, times []raster.Tick) {
+	for i := range b.f.Merges {
+		n := &b.f.Merges[i]
+		if at, ok := b.shift[n.Cell]; ok {
+			n.At = at
 		}
-		times = append(times, n.at)
-		if _, held := b.hold[n.cell]; held || b.done[n.cell] {
+		times = append(times, n.At)
+		if _, held := b.held[n.Cell]; held || b.seen[n.Cell] {
 			continue
 		}
-		if len(b.done) >= maxRefined {
+		if len(b.seen) >= maxRefined {
 			b.capped = true
 			break
 		}
-		b.done[n.cell] = true
-		todo = append(todo, split{meet: int32(i), cell: n.cell, was: n.at})
+		b.seen[n.Cell] = true
+		todo = append(todo, split{meet: int32(i), cell: n.Cell, was: n.At})
 	}
 	var necks []uint64
-	for _, e := range b.f.necks {
-		if _, held := b.hold[uint32(e)]; !held && !b.done[uint32(e)] && raster.Tick(e>>32) != raster.TickNever {
+	for _, e := range b.f.Candidates {
+		if _, held := b.held[uint32(e)]; !held && !b.seen[uint32(e)] && raster.Tick(e>>32) != raster.TickNever {
 			necks = append(necks, e)
 		}
 	}
 	parted := make([]bool, len(necks))
-	parallel.For(b.s.Opt.Jobs, len(necks), func(_, i int) { parted[i] = b.parted(uint32(necks[i]), raster.Tick(necks[i]>>32)) })
+	parallel.For(b.s.Opt.Jobs, len(necks), func(_, i int) { parted[i] = b.separates(uint32(necks[i]), raster.Tick(necks[i]>>32)) })
 	for i, e := range necks {
 		id := uint32(e)
-		if !parted[i] || b.done[id] {
+		if !parted[i] || b.seen[id] {
 			continue
 		}
-		if len(b.done) >= maxRefined {
+		if len(b.seen) >= maxRefined {
 			b.capped = true
 			break
 		}
-		b.done[id] = true
-		todo = append(todo, split{meet: noNode, cell: id, was: raster.Tick(e >> 32)})
+		b.seen[id] = true
+		todo = append(todo, split{meet: pieces.NoLabel, cell: id, was: raster.Tick(e >> 32)})
 	}
 	return todo, times
 }
 
 // keep takes over link n of a place: either the moment of its split is set right (times are those of all splits,
 // rising), or its bridge is held, and the sets have to be put together anew.
-func (b *bridges) keep(p *split, n int, times []raster.Tick) (again bool) {
+func (b *Bridges) keep(p *split, n int, times []raster.Tick) (again bool) {
 	l := &p.links[n]
 	if l.at == p.was {
 		return false
 	}
 	lo, hi := min(l.at, p.was), max(l.at, p.was)
 	sameMove := b.c.Clock.MoveOf(hi) == b.c.Clock.MoveOf(lo)
-	if p.meet == noNode {
+	if p.meet == pieces.NoLabel {
 		// A neck that is gone within a cell of the same move was one only for the raster.
 		if l.at < p.was || hi-lo <= raster.TicksPerCell && sameMove {
 			return false
@@ -162,7 +173,7 @@ func (b *bridges) keep(p *split, n int, times []raster.Tick) (again bool) {
 		between := sort.Search(len(times), func(i int) bool { return times[i] > hi+nearTicks }) -
 			sort.Search(len(times), func(i int) bool { return times[i]+nearTicks >= lo })
 		if sameMove && hi-lo <= nearTicks && between == 1 && len(p.links) == 1 {
-			b.f.meets[p.meet].at = l.at
+			b.f.Merges[p.meet].At = l.at
 			b.shift[p.cell] = l.at
 			return false
 		}
@@ -171,26 +182,26 @@ func (b *bridges) keep(p *split, n int, times []raster.Tick) (again bool) {
 		l.bridge = []uint32{p.cell}
 	}
 	for _, id := range l.bridge {
-		if old, ok := b.hold[id]; !ok || old < l.at {
-			b.hold[id] = l.at
+		if old, ok := b.held[id]; !ok || old < l.at {
+			b.held[id] = l.at
 		}
 	}
 	return true
 }
 
 // afford keeps the places whose windows can be swept within the bound of work, in their order.
-func (b *bridges) afford(todo []split) []split {
+func (b *Bridges) afford(todo []split) []split {
 	g := b.s.Grid
 	for i := range todo {
 		x, y := b.c.WhereIs(todo[i].cell)
-		w := b.firstFor(todo[i].was)
+		w := b.splitWindowSize(todo[i].was)
 		moves := 0
 		b.near.Each(orb.Bound{
 			Min: orb.Point{g.OriginX + float64(x-w)*g.CellMM, g.OriginY + float64(y-w)*g.CellMM},
 			Max: orb.Point{g.OriginX + float64(x+w+1)*g.CellMM, g.OriginY + float64(y+w+1)*g.CellMM},
 		}, func(int, *parse.Move) { moves++ })
-		b.spent += int64(moves+1) * int64((2*w+1)*(2*w+1)*fineness*fineness)
-		if b.spent > maxFineWork {
+		b.work += int64(moves+1) * int64((2*w+1)*(2*w+1)*fineness*fineness)
+		if b.work > maxFineWork {
 			b.capped = true
 			return todo[:i]
 		}
@@ -198,19 +209,19 @@ func (b *bridges) afford(todo []split) []split {
 	return todo
 }
 
-// firstFor gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge,
+// splitWindowSize gives the window in which the horns on both sides of a bridge show: where a cap of radius R leaves a bridge,
 // it is a cell c wider at sqrt(2 R c) from its narrowest place.
-func (b *bridges) firstFor(at raster.Tick) int {
+func (b *Bridges) splitWindowSize(at raster.Tick) int {
 	tool := b.s.Cutters[b.s.Moves.At(b.c.Clock.MoveOf(at)).Tool]
 	if tool == nil {
 		return firstWindow
 	}
-	return max(firstWindow, min(lastNeckWindow, int(math.Ceil(math.Sqrt(2*tool.R/b.s.Grid.CellMM)))))
+	return max(firstWindow, min(lastCandidateWindow, int(math.Ceil(math.Sqrt(2*tool.R/b.s.Grid.CellMM)))))
 }
 
-// neckFor gives the window of a neck: not so large that the material goes round the tool that made it.
-func (b *bridges) neckFor(at raster.Tick) int {
-	w := neckWindow
+// candidateWindowSize gives the window of a neck: not so large that the material goes round the tool that made it.
+func (b *Bridges) candidateWindowSize(at raster.Tick) int {
+	w := candidateWindow
 	if tool := b.s.Cutters[b.s.Moves.At(b.c.Clock.MoveOf(at)).Tool]; tool != nil {
 		w = min(w, int(2*tool.R/b.s.Grid.CellMM)-2)
 	}
@@ -218,18 +229,18 @@ func (b *bridges) neckFor(at raster.Tick) int {
 }
 
 // refine looks at one place in growing windows until one is large enough.
-func (b *bridges) refine(p *split, tools *bench) {
+func (b *Bridges) refine(p *split, tools *workspace) {
 	cx, cy := b.c.WhereIs(p.cell)
-	first, last, since := b.firstFor(p.was), lastWindow, raster.FirstTick
-	if p.meet == noNode {
-		first, last, since = min(first, b.neckFor(p.was)), lastNeckWindow, p.was
+	first, last, since := b.splitWindowSize(p.was), lastWindow, raster.FirstTick
+	if p.meet == pieces.NoLabel {
+		first, last, since = min(first, b.candidateWindowSize(p.was)), lastCandidateWindow, p.was
 	}
 	for w := first; w <= last; w *= 2 {
 		marks := b.marks(p, cx, cy, w)
 		if marks == nil {
 			continue
 		}
-		links := b.window(cx, cy, w, marks, since, p.was, tools)
+		links := b.linksAround(cx, cy, w, marks, since, p.was, tools)
 		if len(links) == 0 {
 			return
 		}
@@ -242,7 +253,7 @@ func (b *bridges) refine(p *split, tools *bench) {
 			return
 		}
 	}
-	if p.meet == noNode {
+	if p.meet == pieces.NoLabel {
 		b.refineLater(p, cx, cy, first, tools)
 	}
 }
@@ -250,7 +261,7 @@ func (b *bridges) refine(p *split, tools *bench) {
 // refineLater looks again at a neck whose bridge outlives what stood beside it when its cell went, so that the cell
 // alone joins nothing: the sides are now what still stands when the bridge goes. What was found before is held as well,
 // since this bridge leads on from there.
-func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
+func (b *Bridges) refineLater(p *split, cx, cy, first int, tools *workspace) {
 	at := raster.FirstTick
 	for _, l := range p.links {
 		if l.at != raster.TickNever {
@@ -260,12 +271,12 @@ func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 	if at <= p.was {
 		return
 	}
-	for w := first; w <= lastNeckWindow; w *= 2 {
+	for w := first; w <= lastCandidateWindow; w *= 2 {
 		marks := b.groups(cx, cy, w, at)
 		if marks == nil {
 			continue
 		}
-		if links := b.window(cx, cy, w, marks, p.was, p.was, tools); len(links) > 0 {
+		if links := b.linksAround(cx, cy, w, marks, p.was, p.was, tools); len(links) > 0 {
 			p.links = append(p.links, links...)
 			return
 		}
@@ -274,37 +285,37 @@ func (b *bridges) refineLater(p *split, cx, cy, first int, tools *bench) {
 
 // marks tells for each cell of a window, row by row, which side of the place it lies on: 1 and up, 0 for none. For a
 // split the sides are the sets; for a neck, the groups round it as far as the window shows, nil if it shows only one.
-func (b *bridges) marks(p *split, cx, cy, w int) []int8 {
-	if p.meet == noNode {
+func (b *Bridges) marks(p *split, cx, cy, w int) []int8 {
+	if p.meet == pieces.NoLabel {
 		return b.groups(cx, cy, w, p.was)
 	}
 	side := 2*w + 1
 	out := make([]int8, side*side)
-	kids := b.f.meets[p.meet].kids
+	kids := b.f.Merges[p.meet].Parts
 	for y := max(0, cy-w); y <= min(b.s.Grid.NY-1, cy+w); y++ {
 		for x := max(0, cx-w); x <= min(b.s.Grid.NX-1, cx+w); x++ {
-			if l := b.c.LabelAt(x, y); l != noNode {
-				out[(y-cy+w)*side+x-cx+w] = int8(b.f.kidOf(l, kids) + 1)
+			if l := b.c.LabelAt(x, y); l != pieces.NoLabel {
+				out[(y-cy+w)*side+x-cx+w] = int8(b.f.PartOf(l, kids) + 1)
 			}
 		}
 	}
 	return out
 }
 
-// neckWindow is the largest half width of the window in which a neck must part its surroundings to be looked at.
-const neckWindow = 8
+// candidateWindow is the largest half width of the window in which a neck must part its surroundings to be looked at.
+const candidateWindow = 8
 
 // maxGroups bounds the sides of one place.
 const maxGroups = 100
 
-func (b *bridges) parted(id uint32, at raster.Tick) bool {
+func (b *Bridges) separates(id uint32, at raster.Tick) bool {
 	cx, cy := b.c.WhereIs(id)
-	return b.groups(cx, cy, b.neckFor(at), at) != nil
+	return b.groups(cx, cy, b.candidateWindowSize(at), at) != nil
 }
 
 // groups marks the cells of a window, without the one in its middle, that stand after a moment, group by group; nil if
 // there are fewer than two groups. All cells of the window count, since many in a row may go in one tick (a plunge).
-func (b *bridges) groups(cx, cy, w int, at raster.Tick) []int8 {
+func (b *Bridges) groups(cx, cy, w int, at raster.Tick) []int8 {
 	side := 2*w + 1
 	out := make([]int8, side*side)
 	blank := b.c.BlankAt(cx, cy)
@@ -314,9 +325,9 @@ func (b *bridges) groups(cx, cy, w int, at raster.Tick) []int8 {
 			return false
 		}
 		cut := b.c.CutAt(x, y)
-		if cut <= at && len(b.hold) > 0 {
+		if cut <= at && len(b.held) > 0 {
 			if t, k := b.c.At(x, y); t != nil {
-				cut = max(cut, b.hold[t.ID(k)])
+				cut = max(cut, b.held[t.ID(k)])
 			}
 		}
 		return cut > at && cut >= raster.FirstTick && b.c.BlankAt(x, y) == blank
@@ -349,38 +360,14 @@ func (b *bridges) groups(cx, cy, w int, at raster.Tick) []int8 {
 	return out
 }
 
-// kidOf tells which of the meeting sets a label is part of; -1 for none.
-func (f *forest) kidOf(label int32, kids []int32) int {
-	most := kids[0]
-	for _, k := range kids {
-		most = max(most, k)
-	}
-	for label != noNode {
-		for f.nodes[label].alias != label {
-			label = f.nodes[label].alias
-		}
-		for i, k := range kids {
-			if k == label {
-				return i
-			}
-		}
-		// Meetings come after what meets.
-		if label > most {
-			return -1
-		}
-		label = f.nodes[label].met
-	}
-	return -1
+// New begins with no place looked at.
+func New(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex) *Bridges {
+	return &Bridges{s: s, c: c, near: near}
 }
 
-// newBridges begins with no place looked at.
-func newBridges(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex) *bridges {
-	return &bridges{s: s, c: c, near: near}
-}
-
-// growTree finds the pieces; all is false where not every place at which a thin bridge may be was looked at.
-func (b *bridges) growTree() (tree *pieceTree, all bool) {
-	b.f = newForest(b.c, b.s.Opt.Jobs)
+// GrowTree finds the pieces; all is false where not every place at which a thin bridge may be was looked at.
+func (b *Bridges) GrowTree() (tree *pieces.Tree, all bool) {
+	b.f = pieces.NewMergeTree(b.c, b.s.Opt.Jobs)
 	b.grow()
-	return newTree(b.s, b.c, b.f), !b.capped
+	return pieces.NewTree(b.s, b.c, b.f), !b.capped
 }
