@@ -36,7 +36,7 @@ const (
 	// 0.03 is common practice, no source.
 	leaveFeed = 0.03
 
-	boreAngles = 12 // directions of the sideways force
+	boreAngles = 24 // directions of the sideways force: the worst is missed by less than 1 % (cos 7.5 degrees)
 )
 
 // bores tells whether the tool works along its axis.
