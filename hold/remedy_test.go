@@ -218,3 +218,16 @@ func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
 		}
 	}
 }
+
+// Plunges behind its tabs are put on the piece with the tabs, not on what holds it without: all these pieces, far from
+// each other, have a remedy of tabs, and hold when it is taken.
+func TestAPieceStandsPlungesOnItsTabs(t *testing.T) {
+	a := road(t, nest(4, 400, 100, 100), sheet(400, 100, 0.5))
+	for _, s := range searches(t, a) {
+		if sentence := s.leaveTabs(); sentence == "" {
+			t.Errorf("piece %d: no tabs", s.piece.ID)
+		} else {
+			cured(t, "nest", a, s.piece.ID, sentence)
+		}
+	}
+}

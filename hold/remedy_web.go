@@ -134,8 +134,8 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 	return true
 }
 
-// othersStandPlunges tells whether the pieces that are free already beside the rim stand the plunges behind tabs of a
-// height, as far as they stand the cut as it is.
+// othersStandPlunges tells whether the other pieces that are free already beside the rim stand the plunges behind tabs
+// of a height, as far as they stand the cut as it is. The piece itself stands them on its tabs.
 func (p remedySearch) othersStandPlunges(highMM float64) bool {
 	stand, known := p.plunges[highMM]
 	if !known {
@@ -150,7 +150,7 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 	settings := map[int][2]*setting{}
 	for _, step := range p.rimSteps(highMM) {
 		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
-			func(id int32) bool { return !freed(&p.a.rec.Pieces[id-1]) })
+			func(id int32) bool { return id == p.id() || !freed(&p.a.rec.Pieces[id-1]) })
 		if len(others) == 0 {
 			continue
 		}
