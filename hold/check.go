@@ -33,17 +33,20 @@ type Analysis struct {
 	asked   float64
 	workers int // goroutines at once
 
-	clamps    []footing
-	breaches  []airflow.Breach
-	nonsense  atomic.Bool     // some step's load made no sense
-	held      map[int]float64 // smallest held area of each piece, mm2
-	firstHeld map[int]float64 // the first one
-	intervals []interval      // between tool changes and stops
-	least     map[int32]trial
-	marks     marks
-	wetFrom   sweep.Progress  // parts lie wet from then on
-	stepBoxes []orb.Bound     // see newStepBoxes
-	hung      map[int][]int32 // hung pieces that a step touches besides those it lists
+	clamps []footing
+	power  []powerChange // what of the machine is on, from move to move
+	// something is cut without any vacuum, or with other zones open than the job says
+	noVacuum, otherZones bool
+	breaches             []airflow.Breach
+	nonsense             atomic.Bool     // some step's load made no sense
+	held                 map[int]float64 // smallest held area of each piece, mm2
+	firstHeld            map[int]float64 // the first one
+	intervals            []interval      // between tool changes and stops
+	least                map[int32]trial
+	marks                marks
+	wetFrom              sweep.Progress  // parts lie wet from then on
+	stepBoxes            []orb.Bound     // see newStepBoxes
+	hung                 map[int][]int32 // hung pieces that a step touches besides those it lists
 
 	plungeMMMin map[int32]float64 // see plungeFeeds
 
@@ -67,6 +70,8 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	a.clock()
 	a.wetFrom, _, _ = a.wetting()
 	a.clamps = a.footings()
+	a.power = a.planPower()
+	a.noVacuum, a.otherZones = a.cutPower()
 	a.plungeMMMin = plungeFeeds(&prog.Moves)
 	model, err := airflow.New(j, rec, airflow.Options{})
 	if err != nil {
@@ -132,8 +137,10 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 		a.noteTrial(t)
 		return true
 	})
+	all := models{fmt.Sprint(openZones(a.job)): model}
 	for i := range a.air {
-		if err := a.solveEpoch(model, &a.air[i]); err != nil {
+		var err error
+		if model, err = a.solveEpoch(all, &a.air[i]); err != nil {
 			queue.abandon()
 			return nil, err
 		}
@@ -158,13 +165,23 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	return runs.all(), nil
 }
 
-// solveEpoch computes the air at the end of an epoch, and keeps leak and pressure of the pieces touched in it.
-func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
-	if e.leak, err = model.Advance(e.until); err != nil {
-		return fmt.Errorf("the air under the stock cannot be computed: %w", err)
+// solveEpoch computes the air at the end of an epoch, with the zones that are open then, and keeps leak and pressure of
+// the pieces touched in it. It gives the model of those zones.
+func (a *Analysis) solveEpoch(all models, e *epoch) (model *airflow.Model, err error) {
+	on := a.powerOf(e)
+	model, vacuum, err := all.of(a, on)
+	if err != nil {
+		return nil, err
 	}
-	if e.state, err = airflow.Operate(a.job.Pump, a.job.AmbientPa, e.leak); err != nil {
-		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+	if e.leak, err = model.Advance(e.until); err != nil {
+		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
+	}
+	pump := a.job.Pump
+	if !vacuum {
+		pump.Curve, pump.FlowM3h = nil, 0
+	}
+	if e.state, err = airflow.Operate(pump, a.job.AmbientPa, e.leak); err != nil {
+		return nil, fmt.Errorf("the pump's working point cannot be computed: %w", err)
 	}
 	e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
 	e.friction = make(map[int32]float64, len(e.pieces))
@@ -174,7 +191,7 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 		} else {
 			e.patches[id] = model.Patches(id)
 		}
-		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom)
+		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, on.zones)
 	}
 	for k := range a.rec.Pieces {
 		p := &a.rec.Pieces[k]
@@ -190,5 +207,5 @@ func (a *Analysis) solveEpoch(model *airflow.Model, e *epoch) (err error) {
 			e.freed++
 		}
 	}
-	return nil
+	return model, nil
 }

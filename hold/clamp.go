@@ -18,6 +18,7 @@ const clampSamples = 24
 // footing is a clamp with the pieces that may lie below it.
 type footing struct {
 	clamp  *job.Clamp
+	index  int         // of the clamp in the job
 	points []orb.Point // of its footprint, evenly spread
 	pieces [][]int     // indices of the pieces whose outlines hold each point
 }
@@ -26,7 +27,7 @@ type footing struct {
 func (a *Analysis) footings() []footing {
 	var out []footing
 	for i := range a.job.Clamps {
-		f := footing{clamp: &a.job.Clamps[i]}
+		f := footing{clamp: &a.job.Clamps[i], index: i}
 		b := f.clamp.Footprint.Bound()
 		for ix := range clampSamples {
 			for iy := range clampSamples {
@@ -107,6 +108,9 @@ func clampShare(own, all int) float64 {
 // pressOf is the force of a clamp on a piece at a moment, at the center of the contact; ok is false if none is sure. A
 // wet clamp pad counts as frictionless: its wet friction is unknown.
 func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
+	if !a.clampOn(f.index, at) {
+		return press, false
+	}
 	own, all := a.under(f, p, at)
 	share := clampShare(len(own), all)
 	if share == 0 {
@@ -143,7 +147,7 @@ func (a *Analysis) clampStatements() []string {
 		return nil
 	}
 	out := []string{"each clamp stays in place for the whole program and presses with its force " +
-		"on the center of what lies below it"}
+		"on the center of what lies below it, as long as it is on"}
 	for i := range a.clamps {
 		f := &a.clamps[i]
 		seen := map[int]bool{}

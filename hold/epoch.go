@@ -66,6 +66,7 @@ func planEpochs(a *Analysis) []epoch {
 		sum += area
 	}
 	ends = append(ends, a.pauseEnds()...)
+	ends = append(ends, a.powerEnds()...)
 	ends = append(ends, a.milledEnds()...)
 	if a.wetFrom < sweep.Never {
 		ends = append(ends, a.wetFrom)
@@ -97,12 +98,22 @@ func planEpochs(a *Analysis) []epoch {
 
 // pauseEnds returns the moments of the tool changes and stops with cuts before and after them.
 func (a *Analysis) pauseEnds() []sweep.Progress {
-	var ends []sweep.Progress
-	cutBefore := 0 // steps before the pause
+	var moves []int
 	for _, in := range a.intervals[1:] {
-		next := sort.Search(len(a.rec.Steps), func(i int) bool { return int(a.rec.Steps[i].Move) >= in.move })
+		moves = append(moves, in.move)
+	}
+	return a.betweenCuts(moves)
+}
+
+// betweenCuts gives the moments of those moves, in rising order, before which something has been cut since the last one
+// and behind which something is cut.
+func (a *Analysis) betweenCuts(moves []int) []sweep.Progress {
+	var ends []sweep.Progress
+	cutBefore := 0 // steps before the move
+	for _, move := range moves {
+		next := sort.Search(len(a.rec.Steps), func(i int) bool { return int(a.rec.Steps[i].Move) >= move })
 		if next > cutBefore && next < len(a.rec.Steps) {
-			ends = append(ends, sweep.Progress(in.move))
+			ends = append(ends, sweep.Progress(move))
 		}
 		cutBefore = next
 	}

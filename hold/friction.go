@@ -14,12 +14,12 @@ import (
 
 // friction is that between a piece and what it lies on, from the patches that open zones press down: of the layer, or
 // of the chuck where a zone is gasketed; wet once coolant has run. On several zones the lowest counts for all of it.
-// What lies on no open zone may lie on any.
-func (a *Analysis) friction(patches []airflow.Patch, wet bool) float64 {
+// What lies on no open zone may lie on any. open tells for each zone whether it is.
+func (a *Analysis) friction(patches []airflow.Patch, wet bool, open []bool) float64 {
 	lowest := math.Inf(1)
 	for i := range a.job.Zones {
 		z := &a.job.Zones[i]
-		if mu := a.frictionOn(z, wet); z.Open && mu < lowest && anyOn(z, patches) {
+		if mu := a.frictionOn(z, wet); open[i] && mu < lowest && anyOn(z, patches) {
 			lowest = mu
 		}
 	}

@@ -38,7 +38,7 @@ func TestFrictionIsThatOfTheOpenZonesUnderThePiece(t *testing.T) {
 		{"on two gasketed zones", []airflow.Patch{at(150), at(350)}, 0.2},
 		{"on no open zone", nil, 0.2},
 	} {
-		if got := a.friction(c.patches, false); got != c.want {
+		if got := a.friction(c.patches, false, openZones(a.job)); got != c.want {
 			t.Errorf("%s: %g, want %g", c.name, got, c.want)
 		}
 	}

@@ -154,17 +154,19 @@ func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.Chu
 // ways lists the cheapest ways out, in words.
 func (p remedySearch) ways() string {
 	var out []string
+	a := p.a
 	for _, way := range []struct {
 		seek func(remedySearch) string
 		dear bool
+		off  bool // it counts on pump and zones that are switched
 	}{
-		{remedySearch.lowerFeed, false}, {remedySearch.smallerPass, false}, {remedySearch.leaveSkin, false},
-		{remedySearch.leaveTabs, true},
-		{remedySearch.anchor, false}, {remedySearch.cutEarlier, true}, {remedySearch.downCut, false},
-		{remedySearch.adhesive, false},
-		{remedySearch.largerPump, false}, {remedySearch.deeperVacuum, false},
+		{remedySearch.lowerFeed, false, false}, {remedySearch.smallerPass, false, false},
+		{remedySearch.leaveSkin, false, false}, {remedySearch.leaveTabs, true, false},
+		{remedySearch.anchor, false, false}, {remedySearch.cutEarlier, true, a.noVacuum || a.otherZones}, {remedySearch.downCut, false, false},
+		{remedySearch.adhesive, false, false},
+		{remedySearch.largerPump, false, a.noVacuum}, {remedySearch.deeperVacuum, false, a.noVacuum},
 	} {
-		if way.dear && len(out) > 0 && !p.thorough {
+		if way.dear && len(out) > 0 && !p.thorough || way.off {
 			continue
 		}
 		if sentence := way.seek(p); sentence != "" {

@@ -29,6 +29,9 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	skipUnlessRaced(t)
 	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, RPM: j.Machine.RPM, Tools: map[int]parse.Tool{},
 		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
+	for _, s := range j.Machine.Outputs {
+		opt.Outputs = append(opt.Outputs, s.Output)
+	}
 	if z := j.Machine.Zero; z != nil {
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}

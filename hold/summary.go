@@ -55,7 +55,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
-	if fullyRead(r.Findings) {
+	if fullyRead(r.Findings) && !a.noVacuum {
 		var notes []Finding
 		r.Vacuum, notes = a.operate(unheld)
 		r.Findings = append(r.Findings, notes...)
@@ -277,7 +277,7 @@ func (a *Analysis) assumed(model *airflow.Model) []string {
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), model.Assumed(),
-		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.obstacleStatements(),
+		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

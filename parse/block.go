@@ -27,6 +27,9 @@ type block struct {
 	cancel      bool   // G80 beside another code of its group
 	arguments   []word // of a macro call
 	bare        uint32 // axes named without a number
+	machine     []word // M codes that only the machine knows
+	// ownM are those that the options explain: they mean that, unless the published standard says otherwise
+	ownM map[int]bool
 }
 
 func bit(letter byte) uint32 { return 1 << (letter - 'A') }
@@ -62,8 +65,9 @@ const (
 func (b *block) hasAxis() bool { return b.has&axisWords != 0 }
 
 // fill sorts words into a block. What does not fit is noted; it reports false when the block must not be executed.
-func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless func(m int) bool) bool {
+func (b *block) fill(words []word, modalIncremental bool, say *notes) bool {
 	b.has, b.used, b.groups, b.mixed, b.cancel, b.incremental = 0, 0, 0, false, false, 0
+	b.machine = b.machine[:0]
 	b.first, b.words, b.lineF, b.corner, b.arguments, b.bare = int(words[0].col), len(words), false, 0, nil, 0
 	ok := true
 	incremental := modalIncremental
@@ -88,7 +92,7 @@ func (b *block) fill(words []word, modalIncremental bool, say *notes, harmless f
 			}
 		case 'M':
 			ms++
-			ok = b.addM(w, say, harmless) && ok
+			ok = b.addM(w, say) && ok
 		case 'r', 'c':
 			if b.corner != 0 {
 				say.unread(int(w.col), "two words behind commas in one block; keep one")
@@ -177,22 +181,20 @@ func (b *block) addG(w word, say *notes) (n int, ok bool) {
 	return n, false
 }
 
-// mistAndFlood stands for M7 and M8 in one block.
-const mistAndFlood = 1000
+const (
+	mistAndFlood = 1000 // stands for M7 and M8 in one block
+	machineM     = 1001 // stands for M codes that only the machine knows
+)
 
-func (b *block) addM(w word, say *notes, harmless func(m int) bool) bool {
+func (b *block) addM(w word, say *notes) bool {
 	n, whole := closeInt(w.value)
 	g, beyond, known := groupOfM(n)
-	if whole && !known && harmless(n) {
-		g, known = groupMachine, true
-	}
-	if !whole || !known {
-		say.unread(int(w.col), "M%s is not understood; the rest of the block is read, say in the job file what it "+
-			"does: "+
-			"[machine] harmless_m = [%[1]s] if it moves and switches nothing, or what it switches under "+
-			"[machine.output]",
-			formatNumber(w.value))
-		b.used |= bit('P') | bit('Q') // machine-specific codes take such words
+	if !whole || !known || beyond && b.ownM[n] {
+		b.machine = append(b.machine, w)
+		if b.groups&(1<<groupMachine) == 0 {
+			b.groups |= 1 << groupMachine
+			b.code[groupMachine] = code{machineM, int(w.col)}
+		}
 		return true
 	}
 	if beyond && say.strict {

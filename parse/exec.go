@@ -323,12 +323,10 @@ func (it *interp) machineCodes(b *block) {
 		it.say.reading(lenOrient, b.codeCol(groupMachine), "M19 (spindle orientation); read as a stopped spindle")
 		m.spindle = SpindleStopped
 		b.used |= bit('P') | bit('R')
-	case noCode, 29:
 	case 50, 51, 52, 53, 66:
 		it.override(b, b.is(groupMachine))
-	default:
-		b.used |= bit('P') | bit('Q')
 	}
+	it.machineMs(b)
 	if n := b.is(groupSpindle); n == 13 || n == 14 {
 		it.say.lenient(lenCoolantVariant, b.codeCol(groupSpindle), "M%d; read as M%d with M8", n, n-10)
 		it.setCoolant(8, m.mist, true)

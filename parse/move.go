@@ -133,6 +133,7 @@ type Program struct {
 	ToolCalls []ToolCall
 	Stops     []Stop
 	Coolant   []CoolantChange
+	Outputs   []OutputChange
 	Unplaced  []UnplacedRapid
 	Notes     []Note // in order of line
 	Assumed   []string

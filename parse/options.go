@@ -34,6 +34,9 @@ type Options struct {
 	MachineZero *Point
 	// HarmlessM lists machine-specific M codes that are known to move neither the tool nor the work.
 	HarmlessM []int
+	// Outputs lists M codes that switch something which is known; those met are Program.Outputs. One without P stands
+	// for all with that M that are not listed themselves.
+	Outputs []Output
 }
 
 // Units are what the numbers of a program count.

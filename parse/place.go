@@ -166,6 +166,9 @@ func (it *interp) dropStill() {
 	for i := range p.Unplaced {
 		p.Unplaced[i].Move -= before(p.Unplaced[i].Move)
 	}
+	for i := range p.Outputs {
+		p.Outputs[i].Move -= before(p.Outputs[i].Move)
+	}
 	for i := range p.Stops {
 		p.Stops[i].Move -= before(p.Stops[i].Move)
 	}

@@ -37,7 +37,7 @@ func (it *interp) keepModes(words []word) {
 		kept = append(kept, w)
 	}
 	b := &it.b
-	if len(kept) == 0 || !b.fill(kept, it.modal.incremental, &it.say, it.isHarmless) {
+	if len(kept) == 0 || !b.fill(kept, it.modal.incremental, &it.say) {
 		return
 	}
 	it.beforeMotion(b)

@@ -45,8 +45,6 @@ func (it *interp) override(b *block, n int) {
 		it.say.lenient(lenOverride, col, "M%d with P switches an override; the programmed feed and speed are read", n)
 		b.used |= bit('P')
 	default:
-		it.say.unread(col, "M%d is not understood; the rest of the block is read, say in the job file what it does: "+
-			"[machine] harmless_m = [%[1]d] if it moves and switches nothing, or what it switches under "+
-			"[machine.output]", n)
+		b.machine = append(b.machine, word{letter: 'M', value: float64(n), col: int32(col)})
 	}
 }

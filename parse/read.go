@@ -121,6 +121,7 @@ func newInterp(p *Program, opt Options) *interp {
 		it.modal.inch, it.modal.unitsGiven = opt.Units == Inches, true
 		p.Inch = it.modal.inch
 	}
+	it.b.ownM = ownM(opt)
 	it.say = notes{strict: opt.Strict, file: opt.Name, caller: opt.Name}
 	it.scan.say, it.scan.params = &it.say, &it.par
 	it.par.control = it.controlParam
@@ -264,7 +265,7 @@ func (it *interp) runBlock() {
 		it.flow(&it.scan.flow)
 		return
 	case len(words) == 0:
-	case it.b.fill(words, it.modal.incremental, &it.say, it.isHarmless):
+	case it.b.fill(words, it.modal.incremental, &it.say):
 		it.execute(&it.b)
 	default:
 		it.keepModes(words)
@@ -274,16 +275,6 @@ func (it *interp) runBlock() {
 	}
 	if it.discarding && it.p.Moves.Len() > 4096 && it.modal.side == 0 && !it.blend.pending {
 		it.p.Moves, it.at.pending = Moves{rapid: it.rapid}, it.at.pending[:0]
-		it.p.ToolCalls, it.p.Stops, it.p.Coolant, it.p.Unplaced = nil, nil, nil, nil
+		it.p.ToolCalls, it.p.Stops, it.p.Coolant, it.p.Unplaced, it.p.Outputs = nil, nil, nil, nil, nil
 	}
-}
-
-// isHarmless tells that the user knows a machine-specific M code to move nothing.
-func (it *interp) isHarmless(m int) bool {
-	for _, h := range it.opt.HarmlessM {
-		if h == m {
-			return true
-		}
-	}
-	return false
 }

@@ -190,6 +190,9 @@ func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(
 		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units,
 		ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
 	}
+	for _, s := range j.Machine.Outputs {
+		opt.Outputs = append(opt.Outputs, s.Output)
+	}
 	if z := j.Machine.Zero; z != nil {
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}

@@ -69,6 +69,10 @@
 //	  extensions          .nc .ngc .tap .cnc .gcode .mpf .iso .eia
 //	  zero                unknown; X, Y, Z of the machine's own zero (G53, G28) in the coordinates of the stock
 //	  harmless_m          none; M codes of the machine that move neither tool nor work, like [62, 63]
+//	[machine.output]      what M codes of the machine switch; others are not read. Keys are codes as programs write them, with or
+//	                      without P ("M62 P3"; "M62" alone stands for those with any P that are not listed), values are
+//	                      "harmless", "pump on", "zone NAME on", "zone on" (all of them), "clamp NAME on", "clamp on", or off.
+//	                      Before the first switch of a thing it is taken to be the other way round
 //	  m7, m8              flood; or air, mist, extraction: what the codes turn on. Mist and flood wet the work to the end
 //	  units               unknown; mm or inch, of programs that move before G20 or G21
 //	  arc_centres         incremental: I, J and K count from the start of the arc; or absolute: places, as under G90.1

@@ -145,6 +145,7 @@ type Machine struct {
 	Extensions []string    // file name endings of programs, with the dot, lower case
 	Zero       *Origin     // the machine's own zero in the coordinates of the stock; nil: not known
 	HarmlessM  []int       // machine-specific M codes that move neither tool nor work
+	Outputs    []Switch    // what other M codes of the machine switch, in the order of their codes
 	Units      parse.Units // of programs that move before G20 or G21
 	// ArcCentresAbsolute tells that I, J and K of an arc are places and not counted from its start.
 	ArcCentresAbsolute bool
@@ -153,6 +154,24 @@ type Machine struct {
 	// Table is the outline, mm, beyond which neither tool nor holder may go below the top of the stock; nil: none is
 	// known.
 	Table orb.Ring
+}
+
+// Switched is what an output of the machine switches.
+type Switched uint8
+
+const (
+	SwitchesNothing Switched = iota
+	SwitchesPump
+	SwitchesZone
+	SwitchesClamp
+)
+
+// Switch tells what an M code of the machine does.
+type Switch struct {
+	Output parse.Output
+	What   Switched
+	Name   string // of the zone or clamp; "": all of them
+	On     bool
 }
 
 // Hand is the way a tool has to turn to cut, seen from above.

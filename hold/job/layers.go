@@ -61,7 +61,7 @@ func overlay(far, near *node, k key) *node {
 // laid gives the value of a key that both files have.
 func laid(far, near *node, k key) *node {
 	switch {
-	case k.sub == nil || k.whole || far.form != near.form:
+	case k.sub == nil && !k.open || k.whole || far.form != near.form:
 		return near
 	case near.form == table && !k.many:
 		return overlay(far, near, k)

@@ -55,6 +55,7 @@ func (r *reader) job(root *node) *Job {
 	j.Pump = r.pump(root, j.AmbientPa, where)
 	j.Machine = r.machine(root)
 	j.Clamps = r.clamps(root, j.Stock)
+	j.Machine.Outputs = r.outputs(root, j)
 	j.Fixtures = r.fixtures(root)
 	j.Origins = r.origins(root)
 	j.Tools = r.tools(root)

@@ -5,6 +5,7 @@ type key struct {
 	name string
 	sub  []key
 	free bool // the words of sub stand one level deeper, below names that the user chooses: [material.NAME]
+	open bool // any word may stand in the table, with a plain value behind it: [machine.output]
 	many bool // a list of tables: [[tool]]
 	// How a nearer job file overrides a farther one: key by key, but
 	// of a list of tables: those alike in this key are laid over one another; "": the whole list is replaced
@@ -61,8 +62,8 @@ func schema() []key {
 			key{name: "valve", sub: plain("conductance", "critical_ratio", "kv"), whole: true}),
 			rivals: append(either([]string{"flow", "ultimate"}, []string{"curve"}),
 				rival{[]string{"kind"}, []string{"flow", "ultimate", "curve", "leak"}})},
-		{name: "machine", sub: plain("rapid", "speed", "extensions", "zero", "harmless_m", "units", "arc_centres", "end", "m7",
-			"m8", "table")},
+		{name: "machine", sub: append(plain("rapid", "speed", "extensions", "zero", "harmless_m", "units", "arc_centres",
+			"end", "m7", "m8", "table"), key{name: "output", open: true})},
 		{name: "clamp", many: true, sub: plain("name", "shape", "corner", "size", "centre", "diameter", "corners",
 			"height", "top", "force",
 			"friction")},
@@ -107,7 +108,7 @@ func (r *reader) checkWords(n *node, where string, known []key) {
 			continue
 		}
 		r.leftToFill(e.value, e.name)
-		if k.sub == nil {
+		if k.sub == nil && !k.open {
 			continue
 		}
 		r.tables(e, k)
@@ -132,6 +133,7 @@ func (r *reader) tables(e entry, k key) {
 		r.say(e.at, e.name, "there is only one", "write ["+e.name+"] with single brackets")
 	case v.form != table:
 		r.say(v.at, e.name, v.form.String()+" where a table is wanted", "write ["+e.name+"]")
+	case k.open: // read by outputs
 	case k.free:
 		for _, named := range v.keys {
 			if named.value.form != table {
