@@ -162,7 +162,8 @@ func (p remedySearch) ways() string {
 	}{
 		{remedySearch.lowerFeed, false, false}, {remedySearch.smallerPass, false, false},
 		{remedySearch.leaveSkin, false, false}, {remedySearch.leaveTabs, true, false},
-		{remedySearch.anchor, false, false}, {remedySearch.cutEarlier, true, a.noVacuum || a.otherZones}, {remedySearch.downCut, false, false},
+		{remedySearch.anchor, false, false}, {remedySearch.cutEarlier, true, a.noVacuum || a.otherZones},
+		{remedySearch.downCut, false, false},
 		{remedySearch.adhesive, false, false},
 		{remedySearch.largerPump, false, a.noVacuum}, {remedySearch.deeperVacuum, false, a.noVacuum},
 	} {

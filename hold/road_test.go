@@ -27,7 +27,8 @@ func road(t testing.TB, program, jobFile string) *Analysis {
 func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	t.Helper()
 	skipUnlessRaced(t)
-	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, RPM: j.Machine.RPM, Tools: map[int]parse.Tool{},
+	opt := parse.Options{Name: "part.nc", RapidMMMin: j.Machine.RapidMMMin, RPM: j.Machine.RPM,
+		Tools: map[int]parse.Tool{},
 		Units: j.Machine.Units, ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd}
 	for _, s := range j.Machine.Outputs {
 		opt.Outputs = append(opt.Outputs, s.Output)

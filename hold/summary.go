@@ -277,7 +277,8 @@ func (a *Analysis) assumed(model *airflow.Model) []string {
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), model.Assumed(),
-		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
+		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.powerStatements(),
+		a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

@@ -33,8 +33,8 @@ type powerChange struct {
 	power
 }
 
-// planPower follows the outputs that the program switches. Before the first switch of a thing it is taken to be the other
-// way round: what a program turns on was off.
+// planPower follows the outputs that the program switches. Before the first switch of a thing it is taken to be the
+// other way round: what a program turns on was off.
 func (a *Analysis) planPower() []powerChange {
 	now := power{pump: true, zones: openZones(a.job), clamps: make([]bool, len(a.job.Clamps))}
 	for i := range now.clamps {

@@ -14,8 +14,8 @@ func switching(lines ...string) string {
 	return aPlate().toml() + "\n[machine.output]\n" + strings.Join(lines, "\n") + "\n"
 }
 
-// What the program switches decides what holds the part that its last block frees (this package). The plate has one zone,
-// A; the margin without vacuum is that of weight alone, which holds nothing at a load of some hundred newton.
+// What the program switches decides what holds the part that its last block frees (this package). The plate has one
+// zone, A; the margin without vacuum is that of weight alone, which holds nothing at a load of some hundred newton.
 func TestOutputsSwitchTheVacuum(t *testing.T) {
 	const on, off = `"M62 P1" = "pump on"`, `"M63 P1" = "pump off"`
 	program := square(40, 600, 3, 6.2)

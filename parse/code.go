@@ -84,66 +84,80 @@ const (
 // groupOfG gives the group of a G code and whether it goes beyond the published standard. ok is false for codes that
 // are not read at all.
 func groupOfG(n int) (g group, beyond, ok bool) {
+	if g, ok := standardG(n); ok {
+		return g, false, true
+	}
+	g, ok = furtherG(n)
+	return g, true, ok
+}
+
+// standardG gives the group of a code of the published standard.
+func standardG(n int) (g group, ok bool) {
 	switch n {
 	case g0, g1, g2, g3, g38p2, g80, g81, g82, g83, g84, g85, g86, g87, g88, g89:
-		return groupMotion, false, true
-	case g73, g74, g76:
-		return groupMotion, true, true
+		return groupMotion, true
 	case g17, g18, g19:
-		return groupPlane, false, true
+		return groupPlane, true
 	case g90, g91:
-		return groupDistance, false, true
-	case g90p1, g91p1:
-		return groupCentre, true, true
+		return groupDistance, true
 	case g93, g94:
-		return groupFeedMode, false, true
-	case g95:
-		return groupFeedMode, true, true
+		return groupFeedMode, true
 	case g20, g21:
-		return groupUnits, false, true
-	case g70, g71:
-		return groupUnits, true, true
+		return groupUnits, true
 	case g40, g41, g42:
-		return groupComp, false, true
-	case g41p1, g41p2, g42p1, g42p2:
-		return groupComp, true, true
+		return groupComp, true
 	case g43, g49:
-		return groupLength, false, true
-	case g44, g43p1, g43p1 + 1, g43p1 + 2, g43p1 + 3, g43p5:
-		return groupLength, true, true
+		return groupLength, true
 	case g98, g99:
-		return groupReturn, false, true
+		return groupReturn, true
 	case g54, g54 + 10, g54 + 20, g54 + 30, g54 + 40, g59, g59p1, g59p1 + 1, g59p3:
-		return groupSystem, false, true
-	case g54p1, g154:
-		return groupSystem, true, true
+		return groupSystem, true
 	case g61, g61p1, g64:
-		return groupPath, false, true
-	case g62, g63:
-		return groupPath, true, true
-	case g9:
-		return groupExact, true, true
+		return groupPath, true
 	case g4, g10, g28, g30, g53, g92, g92p1, g92p2, g92p3:
-		return groupOneShot, false, true
+		return groupOneShot, true
+	}
+	return 0, false
+}
+
+// furtherG gives the group of a code that goes beyond the published standard.
+func furtherG(n int) (g group, ok bool) {
+	switch n {
+	case g73, g74, g76:
+		return groupMotion, true
+	case g90p1, g91p1:
+		return groupCentre, true
+	case g95:
+		return groupFeedMode, true
+	case g70, g71:
+		return groupUnits, true
+	case g41p1, g41p2, g42p1, g42p2:
+		return groupComp, true
+	case g44, g43p1, g43p1 + 1, g43p1 + 2, g43p1 + 3, g43p5:
+		return groupLength, true
+	case g54p1, g154:
+		return groupSystem, true
+	case g62, g63:
+		return groupPath, true
+	case g9:
+		return groupExact, true
 	case g52, g12, g13:
-		return groupOneShot, true, true
+		return groupOneShot, true
 	case g15, g16:
-		return groupPolar, true, true
+		return groupPolar, true
 	case g50, g51:
-		return groupScale, true, true
+		return groupScale, true
 	case g50p1, g51p1:
-		return groupMirror, true, true
+		return groupMirror, true
 	case g68, g69:
-		return groupRotation, true, true
+		return groupRotation, true
 	case g96, g97:
-		return groupSpeed, true, true
+		return groupSpeed, true
 	case g65:
-		return groupCall, true, true
+		return groupCall, true
 	}
-	if _, ok := quietCodes[n]; ok {
-		return groupQuiet, true, true
-	}
-	return 0, false, false
+	_, ok = quietCodes[n]
+	return groupQuiet, ok
 }
 
 // groupOfM gives the group of an M code and whether it goes beyond the published standard.

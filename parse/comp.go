@@ -59,19 +59,9 @@ func (it *interp) setComp(b *block) {
 		it.dynamicComp(b, float64(side), d, given)
 		return
 	}
-	n, whole := closeInt(d)
-	switch {
-	case given && (!whole || n < 0):
-		it.say.unread(b.at('D'), "D%s is not a tool's number; the path is read as programmed, write a whole number "+
-			"from 0 on", formatNumber(d))
+	n, ok := it.compTool(b, d, given)
+	if !ok {
 		return
-	case !given && c.haveD:
-		n = c.lastD
-	case !given:
-		n = m.tool
-		if !m.changed {
-			n = m.selected
-		}
 	}
 	if m.side != 0 {
 		if m.side == side && m.compD == n {
@@ -87,6 +77,26 @@ func (it *interp) setComp(b *block) {
 		col = b.at('D')
 	}
 	c.r = it.compRadius(b, col, n, given || c.haveD)
+}
+
+// compTool gives the number of the tool that D names, or an earlier D; the one in the spindle when there is none.
+func (it *interp) compTool(b *block, d float64, given bool) (n int, ok bool) {
+	m, c := &it.modal, &it.comp
+	n, whole := closeInt(d)
+	switch {
+	case given && (!whole || n < 0):
+		it.say.unread(b.at('D'), "D%s is not a tool's number; the path is read as programmed, write a whole number "+
+			"from 0 on", formatNumber(d))
+		return 0, false
+	case !given && c.haveD:
+		n = c.lastD
+	case !given:
+		n = m.tool
+		if !m.changed {
+			n = m.selected
+		}
+	}
+	return n, true
 }
 
 // dynamicComp carries out G41.1 and G42.1, whose D is the diameter of the tool (published extension of RS274/NGC).

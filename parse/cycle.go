@@ -1,6 +1,9 @@
 package parse
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // peckBackOffMM is how far above the last depth a peck's rapid down stops, and how far G73 lifts (0.010 in, from
 // memory of the published interpreter).
@@ -34,7 +37,7 @@ type hole struct {
 func (it *interp) runCycle(b *block) {
 	m, c := &it.modal, &it.cycle
 	col := b.first
-	iu, iv, n := m.plane.inPlane()
+	_, _, n := m.plane.inPlane()
 	taken := uint32(axisWords | centreWords | bit('R') | bit('L') | bit('P') | bit('Q'))
 	refuse := func(col int, format string, args ...any) {
 		it.say.unread(col, format, args...)
@@ -64,21 +67,8 @@ func (it *interp) runCycle(b *block) {
 		refuse(col, "%s without all of its words; it is not read", codeName(m.motion))
 		return
 	}
-	switch {
-	case !c.haveR:
-		refuse(col, "%s without R; it is not read, write the height to which the rapid goes down", codeName(m.motion))
-		return
-	case !c.haveZ:
-		refuse(col, "%s without %c; it is not read, write the depth", codeName(m.motion), axisLetters[n])
-		return
-	case c.r < c.z:
-		refuse(col, "R lies below the bottom of the hole; the cycle is not read, correct R or %c", axisLetters[n])
-		return
-	case (m.motion == g83 || m.motion == g73) && !(c.peck > 0):
-		refuse(col, "%s without a Q above 0; it is not read, write the depth of a peck", codeName(m.motion))
-		return
-	case (m.motion == g83 || m.motion == g73) && (c.r-c.z)/c.peck > maxPecks:
-		refuse(col, "the hole takes more than %d pecks; it is not read, correct Q", maxPecks)
+	if fault := it.cycleFault(n); fault != "" {
+		refuse(col, "%s", fault)
 		return
 	}
 	b.used |= axisWords
@@ -88,14 +78,21 @@ func (it *interp) runCycle(b *block) {
 		h.clear = c.initial
 	}
 	it.checkSpindle(b)
+	h.drill(repeats)
+}
+
+// drill carries out the cycle at the place of the block, and as often again at the increments of G91.
+func (h *hole) drill(repeats int) {
+	it, b := h.it, h.b
+	iu, iv, n := it.modal.plane.inPlane()
 	depth := b.has & bit(byte('X'+n))
 	b.has &^= depth
 	defer func() { b.has |= depth }()
 	for k := 0; k < repeats && !it.ended; k++ {
-		if k == 0 && it.at.prog[n]-it.frame.shift(n) < c.r {
-			h.to(Rapid, c.r)
+		if k == 0 && it.at.prog[n]-it.frame.shift(n) < h.cycle.r {
+			h.to(Rapid, h.cycle.r)
 		}
-		end := it.at.prog
+		end, ok := it.at.prog, true
 		if b.has&(bit(byte('X'+iu))|bit(byte('X'+iv))) != 0 {
 			if end, ok = it.target(b, true); !ok {
 				return
@@ -103,9 +100,29 @@ func (it *interp) runCycle(b *block) {
 		}
 		it.emit(b, Move{Kind: Rapid, End: end.point()})
 		it.arrive(end)
-		h.to(Rapid, c.r)
+		h.to(Rapid, h.cycle.r)
 		h.run()
 	}
+}
+
+// cycleFault tells what of a cycle's words is missing or wrong; "" for nothing.
+func (it *interp) cycleFault(n int) string {
+	m, c := &it.modal, &it.cycle
+	switch {
+	case !c.haveR:
+		return fmt.Sprintf("%s without R; it is not read, write the height to which the rapid goes down",
+			codeName(m.motion))
+	case !c.haveZ:
+		return fmt.Sprintf("%s without %c; it is not read, write the depth", codeName(m.motion), axisLetters[n])
+	case c.r < c.z:
+		return fmt.Sprintf("R lies below the bottom of the hole; the cycle is not read, correct R or %c",
+			axisLetters[n])
+	case (m.motion == g83 || m.motion == g73) && !(c.peck > 0):
+		return fmt.Sprintf("%s without a Q above 0; it is not read, write the depth of a peck", codeName(m.motion))
+	case (m.motion == g83 || m.motion == g73) && (c.r-c.z)/c.peck > maxPecks:
+		return fmt.Sprintf("the hole takes more than %d pecks; it is not read, correct Q", maxPecks)
+	}
+	return ""
 }
 
 // beforeCycle makes the height known that a cycle starts from: at the program's start that is R, behind a machine

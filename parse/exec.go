@@ -113,8 +113,22 @@ func (it *interp) modes(b *block) {
 	case g99:
 		m.retractToR = true
 	}
-	switch b.is(groupScale) {
-	case g51:
+	if b.groups&(1<<groupScale|1<<groupMirror) != 0 {
+		it.refuseScale(b)
+	}
+	if n := b.is(groupSpeed); n != noCode {
+		it.say.lenient(lenTurning, b.codeCol(groupSpeed), "%s belongs to turning; left out, S is read as turns per "+
+			"minute", codeName(n))
+	}
+	it.setPolar(b)
+	if b.is(groupQuiet) != noCode {
+		it.quiet(b)
+	}
+}
+
+// refuseScale refuses scaling and mirroring.
+func (it *interp) refuseScale(b *block) {
+	if b.is(groupScale) == g51 {
 		it.say.unread(b.codeCol(groupScale), "G51 (scaling) is not understood; the program is read at its own size, "+
 			"post it scaled")
 		b.used |= axisWords | centreWords | bit('P')
@@ -125,14 +139,6 @@ func (it *interp) modes(b *block) {
 			"stands, post it mirrored")
 		b.used |= axisWords
 		b.has &^= axisWords
-	}
-	if n := b.is(groupSpeed); n != noCode {
-		it.say.lenient(lenTurning, b.codeCol(groupSpeed), "%s belongs to turning; left out, S is read as turns per "+
-			"minute", codeName(n))
-	}
-	it.setPolar(b)
-	if b.is(groupQuiet) != noCode {
-		it.quiet(b)
 	}
 }
 
@@ -230,7 +236,7 @@ func (it *interp) setSystem(b *block) {
 		}
 		p, _ := b.take('P')
 		k, whole := closeInt(p)
-		if !whole || k < 1 || k > 999 {
+		if !whole || k < 1 || k > maxExtendedSystem {
 			it.say.unread(col, "G54.1 without the number of a system; write P and a whole number")
 			return
 		}

@@ -127,6 +127,13 @@ func TestUnknownOrigins(t *testing.T) {
 	if len(unreadNotes(given)) != 1 {
 		t.Errorf("given: %v", given.Notes)
 	}
+	extended := read(t, "G54.1 P7 G1 X5 F60", func(o *Options) {
+		o.Origins = map[string]Point{"G54.1 P7": {100, 1,
+			2}}
+	})
+	if len(unreadNotes(extended)) != 0 || !nearPoint(endOf(extended), Point{105, 0, 0}, 0) {
+		t.Errorf("extended: %v %v", endOf(extended), extended.Notes)
+	}
 	known := read(t, "G55 G1 X5 F60", func(o *Options) { o.Origins = map[string]Point{"G55": {100, 1, 2}} })
 	if len(unreadNotes(known)) != 0 || !nearPoint(endOf(known), Point{105, 0, 0}, 0) {
 		t.Errorf("known: %v %v", endOf(known), known.Notes)

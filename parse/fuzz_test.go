@@ -2,6 +2,8 @@ package parse
 
 import (
 	"errors"
+	"os"
+	"path/filepath"
 	"reflect"
 	"testing"
 )
@@ -17,6 +19,17 @@ func FuzzRead(f *testing.F) {
 	}
 	for _, c := range practice {
 		f.Add(blocksOf(c.program), false)
+	}
+	files, err := filepath.Glob("testdata/check/*.n*c")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, name := range files {
+		src, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(src, false)
 	}
 	f.Add(blocksOf("M98 P200 L2 | M30 | O200 | G91 G1 X1 F60 | M99"), false)
 	f.Add(blocksOf("G0 X-10 Y-10 | G41 D1 G1 X0 Y0 F100 | X50 | G2 X70 Y20 I20 J0 | Z-2 | X50 Y0 | G40 Y9"), false)

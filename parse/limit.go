@@ -11,6 +11,7 @@ const (
 	maxRepeats        = 9_999     // L or K of a canned cycle, L of a subprogram call
 	maxPecks          = 10_000    // pecks of one hole
 	maxTurns          = 10_000    // P of an arc
+	maxExtendedSystem = 999       // P of G54.1
 	maxSubDepth       = 16        // subprograms inside subprograms
 	maxSubFiles       = 512       // names of subprogram files asked for
 	maxPrograms       = 10_000    // O-numbers of one file

@@ -159,7 +159,7 @@ func (it *interp) setOriginHere(b *block) {
 	if it.usesExtendedSystems() {
 		it.say.lenient(lenExtendedOrigin, b.codeCol(groupOneShot), "G10 L20 in a program that uses G54.1; read as the "+
 			"origin of G54.1 in machine coordinates")
-		if n, whole := closeInt(b.val['P'-'A']); whole && n >= 1 && n <= 999 {
+		if n, whole := closeInt(b.val['P'-'A']); whole && n >= 1 && n <= maxExtendedSystem {
 			b.take('P')
 			it.setOrigin(b, 100+n)
 			return

@@ -19,8 +19,8 @@ type Options struct {
 	RPM float64
 	// Tools give the diameters for cutter radius compensation, by tool (and D) number.
 	Tools map[int]Tool
-	// Origins place the work systems "G54" to "G59.3" in the coordinates that the stock uses. If it is empty, the
-	// first system that the program moves in is taken to be those coordinates.
+	// Origins place the work systems "G54" to "G59.3" and "G54.1 P1" to "G54.1 P999" in the coordinates that the stock
+	// uses. If it is empty, the first system that the program moves in is taken to be those coordinates.
 	Origins map[string]Point
 	// OpenSub gives the bytes of a subprogram file in the program's folder. The name never holds a path separator
 	// or "..". nil: there are none.

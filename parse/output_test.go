@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// What an M code of the machine switches is for the job to say: those it lists are told with their place, all others are
-// not read (this package).
+// What an M code of the machine switches is for the job to say: those it lists are told with their place, all others
+// are not read (this package).
 func TestOutputs(t *testing.T) {
 	job := func(o *Options) {
 		o.Outputs = []Output{{62, 3}, {62, NoP}, {88, NoP}}

@@ -92,7 +92,7 @@
 //	  name, shape         as of a clamp
 //	  corner, size        -, rectangle: lowest X, Y, Z; extents
 //	  centre, diameter, corners, top  -, disc and polygon: as of a clamp
-//	[[origin]]            system ("G54" to "G59.3") and at (X, Y, Z): where a work offset lies in the coordinates of the stock
+//	[[origin]]            system ("G54" to "G59.3", "G54.1 P1" on) and at (X, Y, Z): where a work offset lies in the coordinates of the stock
 //	[[tool]]
 //	  number, diameter    -; number 0 is the tool in the spindle before the first change
 //	  shape               flat; or ball, bull, vee, drill

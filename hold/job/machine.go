@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -94,6 +95,17 @@ func (s section) harmlessM() []int {
 	return out
 }
 
+var extendedSystem = regexp.MustCompile(`^G54\.1 P[1-9][0-9]{0,2}$`)
+
+// system reads the name of a work offset.
+func (s section) system() (string, bool) {
+	if v, ok := s.usable("system"); ok && v.form == text && extendedSystem.MatchString(v.text) {
+		return v.text, true
+	}
+	i, ok := s.choice("system", systems()...)
+	return systems()[i], ok
+}
+
 // origins reads every [[origin]].
 func (r *reader) origins(root *node) map[string]Origin {
 	out := map[string]Origin{}
@@ -103,12 +115,11 @@ func (r *reader) origins(root *node) map[string]Origin {
 		if !okS || !okA {
 			continue
 		}
-		i, okS := s.choice("system", systems()...)
+		system, okS := s.system()
 		at, okA := s.lengths("at", `["300 mm", "0 mm", "0 mm"]`, anyPlaceMM, anyPlaceMM, anyPlaceMM)
 		if !okS || !okA {
 			continue
 		}
-		system := systems()[i]
 		if line, twice := lines[system]; twice {
 			s.say(s.where("system"), "system", fmt.Sprintf("%s is already given on line %d", system, line),
 				"write each work offset once")

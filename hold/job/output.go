@@ -26,7 +26,8 @@ func (r *reader) outputs(root *node, j *Job) []Switch {
 	lines := map[parse.Output]int{}
 	for i, k := range e.value.keys {
 		if i >= maxHarmlessM {
-			r.say(k.at, k.name, fmt.Sprintf("more than %d outputs", maxHarmlessM), "leave out those that the programs do "+
+			r.say(k.at, k.name, fmt.Sprintf("more than %d outputs", maxHarmlessM), "leave out those that the "+
+				"programs do "+
 				"not use")
 			break
 		}

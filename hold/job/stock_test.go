@@ -118,6 +118,10 @@ func TestZonesSideBySide(t *testing.T) {
 
 func TestOrigins(t *testing.T) {
 	j := read(t, "[pump]", "[[origin]]\nsystem = \"G59.3\"\nat = [\"300 mm\", \"1 in\", \"-0.1 cm\"]\n[pump]")
+	extended := read(t, "[pump]", "[[origin]]\nsystem = \"G54.1 P12\"\nat = [\"1 mm\", \"2 mm\", \"3 mm\"]\n[pump]")
+	if extended.Origins["G54.1 P12"] != (job.Origin{X: 1, Y: 2, Z: 3}) {
+		t.Errorf("%+v", extended.Origins)
+	}
 	if len(j.Origins) != 1 || j.Origins["G59.3"] != (job.Origin{X: 300, Y: 25.4, Z: -1}) {
 		t.Errorf("%+v", j.Origins)
 	}
