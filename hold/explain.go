@@ -266,7 +266,7 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 // holdSection lists what presses a piece down and what friction makes of it.
 func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, support *contact.Support) Section {
 	var area, force, mean float64
-	for _, q := range body.Patches {
+	for _, q := range body.Elements {
 		area += q.AreaMM2
 		force += q.AreaMM2 * q.PressurePa * 1e-6
 	}

@@ -128,16 +128,16 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	p := &a.rec.Pieces[id-1]
 	patches := e.patches[id]
 	b := contact.Body{
-		Patches:  make([]contact.Patch, len(patches)),
+		Elements: make([]contact.Element, len(patches)),
 		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: enough * a.asked,
 		Presses: a.pressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}
 	for i, q := range patches {
-		b.Patches[i] = contact.Patch{X: q.X, Y: q.Y, AreaMM2: q.AreaMM2}
+		b.Elements[i] = contact.Element{X: q.X, Y: q.Y, AreaMM2: q.AreaMM2}
 		if !key.alone {
-			b.Patches[i].PressurePa = airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W)
+			b.Elements[i].PressurePa = airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W)
 		}
 	}
 	for i := range p.Sections {

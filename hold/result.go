@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/contact"
 	"staydown/hold/job"
 	"staydown/parse"
 )
@@ -22,19 +23,16 @@ const (
 // String gives the word that the contract uses.
 func (v Verdict) String() string { return [...]string{"held", "at-risk", "incomplete", "loose"}[v] }
 
-// Mode is a way in which a piece comes loose.
-type Mode uint8
+// Mode is a way in which a piece comes loose; its String is the word that the contract uses.
+type Mode = contact.Mode
 
 const (
-	NoMode Mode = iota // nothing loads the piece
-	Lift
-	Slip
-	Twist
-	Tip
+	NoMode = contact.None // nothing loads the piece
+	Lift   = contact.Lift
+	Slip   = contact.Slip
+	Twist  = contact.Twist
+	Tip    = contact.Tip
 )
-
-// String gives the word that the contract uses; "" for NoMode.
-func (m Mode) String() string { return [...]string{"", "lift", "slip", "twist", "tip"}[m] }
 
 // Result is the result for one program. Times in seconds from the start of the program, lengths in mm, areas in mm2,
 // forces in N, moments in N mm.

@@ -13,9 +13,6 @@ import (
 	"staydown/hold/cutload"
 )
 
-// modes maps the modes of the contact model.
-var modes = map[contact.Mode]Mode{contact.Lift: Lift, contact.Slip: Slip, contact.Twist: Twist, contact.Tip: Tip}
-
 // enough is the multiple of the required margin above which the contact model's safe estimate replaces the exact
 // calculation.
 const enough = 3
@@ -220,7 +217,7 @@ func (t *setting) trials(step int, visit func(trial)) error {
 		}
 		load := c.loads[max(worst, 0)]
 		next := trial{
-			step: step, piece: id, epoch: t.index, mode: modes[out.Mode], margin: out.Margin,
+			step: step, piece: id, epoch: t.index, mode: out.Mode, margin: out.Margin,
 			holdN: c.ways[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
 			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool), stance: c.stance, alone: way > 0,
 		}

@@ -26,10 +26,12 @@ const (
 	Drill = shape.Drill // cone of the point angle below a cylinder
 )
 
-// Progress is a moment of the program, Grid places the cells, Blank and Stock are what lies on the layer.
+// Progress is a moment of the program, Grid places the cells, Span is a stretch of a row of them, Blank and Stock are
+// what lies on the layer.
 type (
 	Progress = raster.Progress
 	Grid     = raster.Grid
+	Span     = raster.Span
 	Blank    = raster.Blank
 	Stock    = raster.Stock
 )

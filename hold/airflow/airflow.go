@@ -9,14 +9,25 @@
 //
 //	div(kappa grad w) = a (w - 1) + (edges) w
 //
-// (see field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's working
-// point is then the root of one equation ([Operate]), with the ducts between pump and table in series. Openings
+// (internal/field), and the leak through the layer is (pa^2 - pv^2) G/(2 mu R T) with one conductance G. The pump's
+// working point is then the root of one equation ([Operate]), with the ducts between pump and table in series. Openings
 // straight into the chuck, breached gaskets and cuts through the layer, are nozzles.
 //
 // The field is two-dimensional. What the thickness of the layer does beside an edge goes in by the exact widths of the
-// section (see edgeLossWidth, narrow, wallLeak, constriction); the tests hold them against finite differences of that
+// section (internal/layer); the tests hold them against finite differences of that
 // section and, over crossing grooves, of three dimensions. Pieces narrower than the layer is thick are held too weakly:
 // the model errs to the unsafe verdict.
+//
+//	sweep's record    job: zones, layer                    job: pump, ducts
+//	       |             |       |                                |
+//	    gather <--- zones        |                                |
+//	       |                     |                                |
+//	     cells ----------> field (layer's laws) -- leak --> suction --> State
+//	       |                 | w
+//	       +----> patches <--+ --> Patches of a piece
+//
+// What it does not know: moisture, warm air, wear of the layer, chips in the grooves, bowed sheets that do not lie
+// flat.
 package airflow
 
 import (

@@ -28,7 +28,7 @@ func TestPatchesOfASheetThatLosesItsParts(t *testing.T) {
 			for _, q := range m.Patches(1) {
 				got[0], got[1], got[2] = got[0]+q.AreaMM2, got[1]+q.AreaMM2*q.X, got[2]+q.AreaMM2*q.Y
 			}
-			sheettest.CloseTo(t, name+": area", got[0], want[0], 0.002) // cells of one slot go at once
+			sheettest.CloseTo(t, name+": area", got[0], want[0], 0.002) // cells of one time bin go at once
 			sheettest.CloseTo(t, name+": area", got[0], m.HeldAreaMM2(1), 1e-9)
 			sheettest.CloseTo(t, name+": centroid x", got[1]/got[0], want[1]/want[0], 0.002)
 			sheettest.CloseTo(t, name+": centroid y", got[2]/got[0], want[2]/want[0], 0.002)

@@ -40,7 +40,7 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	}
 	var lines []axis
 	for i := range corners {
-		lines = append(lines, through(corners[i], corners[(i+1)%len(corners)]))
+		lines = append(lines, axisThrough(corners[i], corners[(i+1)%len(corners)]))
 	}
 	lines = append(lines, webAxes(corners, outside(lines, webs))...)
 	for i := range lines {
@@ -55,8 +55,8 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	return lines
 }
 
-// through gives the axis with the inner side to the left of the way from p to q.
-func through(p, q orb.Point) axis {
+// axisThrough gives the axis with the inner side to the left of the way from p to q.
+func axisThrough(p, q orb.Point) axis {
 	dx, dy := q[0]-p[0], q[1]-p[1]
 	d := hypot(dx, dy)
 	nx, ny := dy/d, -dx/d
@@ -85,7 +85,7 @@ func webAxes(corners, webs []orb.Point) []axis {
 		if p == q {
 			return
 		}
-		a := through(p, q)
+		a := axisThrough(p, q)
 		for _, c := range corners {
 			// A corner on the line, as it is for a tangent, may come out a rounding error outside.
 			if a.inside(c[0], c[1]) < -1e-9*(math.Abs(a.off)+math.Abs(c[0])+math.Abs(c[1])) {

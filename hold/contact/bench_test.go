@@ -4,7 +4,7 @@ import "testing"
 
 // stock is a big blank: 600 x 400 mm on 5 mm cells, with the load of a cutter near its rim.
 func stock(enough float64) Body {
-	return Body{Patches: rectangle(600, 400, 120, 80, even(70e3)), Friction: 0.3, WeightN: 38, Enough: enough}
+	return Body{Elements: rectangle(600, 400, 120, 80, even(70e3)), Friction: 0.3, WeightN: 38, Enough: enough}
 }
 
 func cutterLoads(n int) []Load {
@@ -20,9 +20,9 @@ func BenchmarkNewSupport(b *testing.B) {
 	for _, c := range []struct {
 		name string
 		body Body
-	}{{"stock of 9600 patches", stock(6)}, {"stock of 512 patches",
-		Body{Patches: rectangle(600, 400, 32, 16, even(70e3)), Friction: 0.3, WeightN: 38}}, {"piece of 100 patches",
-		Body{Patches: rectangle(50, 50, 10, 10, even(70e3)), Friction: 0.3}}} {
+	}{{"stock of 9600 elements", stock(6)}, {"stock of 512 elements",
+		Body{Elements: rectangle(600, 400, 32, 16, even(70e3)), Friction: 0.3, WeightN: 38}}, {"piece of 100 elements",
+		Body{Elements: rectangle(50, 50, 10, 10, even(70e3)), Friction: 0.3}}} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

@@ -10,22 +10,22 @@ import (
 //
 // The zero value is a piece that nothing holds.
 type Body struct {
-	// Patches cover the face where it lies on open zones. Each is taken for compact (about as wide as long). Patches
+	// Elements cover the face where it lies on open zones. Each is taken for compact (about as wide as long). Elements
 	// without pressure still carry tack and count as contact.
-	Patches []Patch
+	Elements []Element
 
 	WeightN          float64
 	WeightX, WeightY float64 // centre of gravity, mm
 
 	Friction float64 // piece on layer or chuck
 
-	// TackPa is the shear strength of an adhesive face, acting on the area of all patches. It resists sliding only:
+	// TackPa is the shear strength of an adhesive face, acting on the area of all elements. It resists sliding only:
 	// peeling such a sheet takes a small part of its shear strength, so it never counts against lift and tip.
 	TackPa float64
 
 	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its
-	// convex hull. Left out, squares of the patches' areas and the faces below clamps stand for it; beside slim patches
-	// these may reach out by an eighth of the patch's longer side.
+	// convex hull. Left out, squares of the elements' areas and the faces below clamps stand for it; beside slim
+	// elements these may reach out by an eighth of the element's longer side.
 	Outline []orb.Point
 
 	Webs []Web
@@ -47,8 +47,8 @@ type Body struct {
 // validate refuses what is not a number, negative or out of all proportion.
 func (b Body) validate() error {
 	switch {
-	case len(b.Patches) > maxPatches:
-		return fmt.Errorf("body: %d patches; give at most %d", len(b.Patches), maxPatches)
+	case len(b.Elements) > maxElements:
+		return fmt.Errorf("body: %d elements; give at most %d", len(b.Elements), maxElements)
 	case len(b.Webs) > maxWebs:
 		return fmt.Errorf("body: %d webs; give at most %d", len(b.Webs), maxWebs)
 	case len(b.Presses) > maxPresses:
@@ -57,7 +57,7 @@ func (b Body) validate() error {
 		return fmt.Errorf("body: outline of %d points; give at most %d", len(b.Outline), maxOutline)
 	}
 	for _, q := range [...]quantity{{"WeightX", b.WeightX, maxMM}, {"WeightY", b.WeightY, maxMM}} {
-		if err := q.within(-maxMM); err != nil {
+		if err := q.check(-maxMM); err != nil {
 			return fmt.Errorf("body: %w", err)
 		}
 	}
@@ -65,13 +65,13 @@ func (b Body) validate() error {
 		{"WeightN", b.WeightN, maxN}, {"Friction", b.Friction, maxFriction}, {"TackPa", b.TackPa, maxPa},
 		{"Enough", b.Enough, maxN},
 	} {
-		if err := q.within(0); err != nil {
+		if err := q.check(0); err != nil {
 			return fmt.Errorf("body: %w", err)
 		}
 	}
-	for i, p := range b.Patches {
+	for i, p := range b.Elements {
 		if err := p.validate(); err != nil {
-			return fmt.Errorf("body: patch %d: %w", i, err)
+			return fmt.Errorf("body: element %d: %w", i, err)
 		}
 	}
 	for i, w := range b.Webs {
@@ -91,7 +91,7 @@ func (b Body) validate() error {
 func validatePoints(what string, points []orb.Point) error {
 	for i, p := range points {
 		for k, name := range [...]string{"X", "Y"} {
-			if err := (quantity{name, p[k], maxMM}).within(-maxMM); err != nil {
+			if err := (quantity{name, p[k], maxMM}).check(-maxMM); err != nil {
 				return fmt.Errorf("%s point %d: %w", what, i, err)
 			}
 		}
@@ -99,18 +99,18 @@ func validatePoints(what string, points []orb.Point) error {
 	return nil
 }
 
-func (p Patch) validate() error {
+func (p Element) validate() error {
 	if p.AreaMM2 >= 0 && p.AreaMM2 <= maxMM2 && p.PressurePa >= 0 && p.PressurePa <= maxPa &&
 		p.X >= -maxMM && p.X <= maxMM && p.Y >= -maxMM && p.Y <= maxMM {
 		return nil
 	}
 	for _, q := range [...]quantity{{"X", p.X, maxMM}, {"Y", p.Y, maxMM}} {
-		if err := q.within(-maxMM); err != nil {
+		if err := q.check(-maxMM); err != nil {
 			return err
 		}
 	}
-	if err := (quantity{"AreaMM2", p.AreaMM2, maxMM2}).within(0); err != nil {
+	if err := (quantity{"AreaMM2", p.AreaMM2, maxMM2}).check(0); err != nil {
 		return err
 	}
-	return quantity{"PressurePa", p.PressurePa, maxPa}.within(0)
+	return quantity{"PressurePa", p.PressurePa, maxPa}.check(0)
 }

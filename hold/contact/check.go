@@ -37,7 +37,7 @@ func (k *cheapChecks) least() float64 { return min(min(k.lift, k.tip), k.line.ma
 // F/Fmax + M/Mmax or less: a disc would turn about a point two radii away or farther) the outcome is called slip, with
 // the margin of the two together.
 func (s *Support) Check(l Load) Outcome {
-	if o, done := s.settled(&l); done {
+	if o, done := s.trivial(&l); done {
 		return o
 	}
 	var k cheapChecks
@@ -45,9 +45,9 @@ func (s *Support) Check(l Load) Outcome {
 	return s.conclude(&l, &k, math.Inf(1))
 }
 
-// settled answers loads that need no computing.
-func (s *Support) settled(l *Load) (Outcome, bool) {
-	if err := l.Validate(); err != nil {
+// trivial answers loads that need no computing.
+func (s *Support) trivial(l *Load) (Outcome, bool) {
+	if err := l.validate(); err != nil {
 		return Outcome{Reason: "the load is not a usable number", Err: err}, true
 	}
 	if s.anchored {
@@ -65,7 +65,7 @@ func (s *Support) conclude(l *Load, k *cheapChecks, limit float64) Outcome {
 	// Where the line is as good as straight slip, or something else is worse than the line, the exact surface cannot
 	// change the outcome.
 	if slide < min(k.lift, k.tip) && slide < k.slip && s.exact(k) {
-		slide, at = s.critical(&k.contactLoad, interval{high: limit})
+		slide, at = s.critical(&k.contactLoad, cutoff{high: limit})
 		exact = true
 	}
 	switch worst := min(min(k.lift, k.tip), slide); {
@@ -84,7 +84,7 @@ func (s *Support) conclude(l *Load, k *cheapChecks, limit float64) Outcome {
 // moment; twist is exact even where Body.Enough would let the straight line do.
 func (s *Support) All(l Load) [4]Outcome {
 	all := [4]Outcome{}
-	if o, done := s.settled(&l); done {
+	if o, done := s.trivial(&l); done {
 		for i := range all {
 			all[i] = o
 			if o.Err != nil {
@@ -98,7 +98,7 @@ func (s *Support) All(l Load) [4]Outcome {
 	k.tip, k.edge = s.tip(&l)
 	slide, exact, at := min(k.line.margin(), k.slip), false, twist{}
 	if slide < k.slip {
-		slide, at = s.critical(&k.contactLoad, interval{})
+		slide, at = s.critical(&k.contactLoad, cutoff{})
 		exact = true
 	}
 	all[0] = s.raised(&l, &k)
@@ -113,50 +113,41 @@ func (s *Support) All(l Load) [4]Outcome {
 }
 
 func (s *Support) raised(l *Load, k *cheapChecks) Outcome {
-	return Outcome{Mode: Lift, Margin: k.lift, Capacity: s.normalN + s.uprightN, Demand: max(l.ZN, 0),
-		HoldN: s.normalN + s.uprightN, LoadN: max(l.ZN, 0)}
+	return Outcome{Mode: Lift, Margin: k.lift, HoldN: s.normalN + s.uprightN, LoadN: max(l.ZN, 0)}
 }
 
 func (s *Support) slidStraight(k *cheapChecks) Outcome {
-	return Outcome{Mode: Slip, Margin: k.slip, Capacity: k.force, Demand: k.levelN, HoldN: k.leftN, LoadN: k.levelN}
+	return Outcome{Mode: Slip, Margin: k.slip, HoldN: k.leftN, LoadN: k.levelN}
 }
 
-// slid names the combined motion slip or twist.
+// slid names the combined motion slip or twist. It is exact when the motion on the limit surface is known.
 func (s *Support) slid(l *Load, k *cheapChecks, margin float64, exact bool, at twist) Outcome {
 	if k.line.turns() {
 		return s.turned(l, k, margin, exact, at)
 	}
 	o := s.slidStraight(k)
-	o.Margin, o.Capacity, o.Bound = margin, margin*k.levelN, !exact && margin < k.slip
+	o.Margin = margin
 	return o
 }
 
 func (s *Support) turned(l *Load, k *cheapChecks, margin float64, exact bool, at twist) Outcome {
-	o := Outcome{Mode: Twist, Margin: margin, Turning: true, HoldN: k.leftN, LoadN: k.levelN, Bound: !exact &&
-		margin < k.slip}
+	o := Outcome{Mode: Twist, Margin: margin, HoldN: k.leftN, LoadN: k.levelN}
 	c := orb.Point{s.origin[0] + k.cx*s.reach, s.origin[1] + k.cy*s.reach}
 	if exact {
 		if centre, ok := s.slidingCentre(at); ok {
-			c, o.SlidingCentre, o.HasSlidingCentre = centre, centre, true
+			c, o.slidingCentre, o.hasSlidingCentre = centre, centre, true
 		}
 	}
-	o.Demand = math.Abs((l.X-c[0])*l.YN - (l.Y-c[1])*l.XN + l.TorqueNmm)
-	if o.Demand > 0 {
-		o.Capacity = margin * o.Demand
-	}
+	o.momentNmm = math.Abs((l.X-c[0])*l.YN - (l.Y-c[1])*l.XN + l.TorqueNmm)
 	return o
 }
 
 func (s *Support) tipped(l *Load, k *cheapChecks) Outcome {
-	o := Outcome{Mode: Tip, Margin: k.tip, Turning: true, HoldN: k.leftN, LoadN: k.levelN}
+	o := Outcome{Mode: Tip, Margin: k.tip, HoldN: k.leftN, LoadN: k.levelN}
 	if o.LoadN == 0 {
 		o.LoadN = math.Abs(l.ZN)
 	}
-	if k.edge >= 0 {
-		a := &s.axes[k.edge]
-		o.Capacity, o.Demand = a.turning(l)
-		o.Edge, o.HasEdge = [2]orb.Point{a.from, a.to}, true
-	} else if k.tip == 0 {
+	if k.edge < 0 && k.tip == 0 {
 		o.Reason = "nothing it could stand on is known"
 	}
 	return o

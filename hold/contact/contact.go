@@ -13,8 +13,8 @@ import (
 	"math"
 )
 
-// Patch is a small part of the contact face with the pressure difference that presses it down.
-type Patch struct {
+// Element is a small part of the contact face with the pressure difference that presses it down.
+type Element struct {
 	X, Y       float64 // mm
 	AreaMM2    float64
 	PressurePa float64
@@ -30,7 +30,7 @@ type Load struct {
 
 // Limits of what NewSupport and Check accept. They keep time, memory and every product of two inputs bounded.
 const (
-	maxPatches  = 1 << 22
+	maxElements = 1 << 22
 	maxWebs     = 1 << 12
 	maxOutline  = 1 << 20
 	maxPresses  = 1 << 12
@@ -43,8 +43,8 @@ const (
 	maxFriction = 10
 )
 
-// Validate refuses a load that is not a number or is out of all proportion; the error names the field.
-func (l Load) Validate() error {
+// validate refuses a load that is not a number or is out of all proportion; the error names the field.
+func (l Load) validate() error {
 	// The sum is finite and within the loosest limit for every sensible load; only then is a field looked at by itself.
 	if sum := math.Abs(l.XN) + math.Abs(l.YN) + math.Abs(l.ZN) + math.Abs(l.X) + math.Abs(l.Y) + math.Abs(l.HeightMM) +
 		math.Abs(l.TorqueNmm); sum <= maxMM {
@@ -54,7 +54,7 @@ func (l Load) Validate() error {
 		{"XN", l.XN, maxN}, {"YN", l.YN, maxN}, {"ZN", l.ZN, maxN}, {"X", l.X, maxMM}, {"Y", l.Y, maxMM},
 		{"HeightMM", l.HeightMM, maxMM}, {"TorqueNmm", l.TorqueNmm, maxNmm},
 	} {
-		if err := f.within(-f.limit); err != nil {
+		if err := f.check(-f.limit); err != nil {
 			return fmt.Errorf("load: %w", err)
 		}
 	}
@@ -67,8 +67,8 @@ type quantity struct {
 	value, limit float64
 }
 
-// within tells why the value does not lie in [low, limit], nil when it does. NaN never does.
-func (q quantity) within(low float64) error {
+// check tells why the value does not lie in [low, limit], nil when it does. NaN never does.
+func (q quantity) check(low float64) error {
 	if q.value >= low && q.value <= q.limit {
 		return nil
 	}

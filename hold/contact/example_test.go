@@ -8,13 +8,13 @@ import (
 
 // A cutter pulls at the rim of a 60 x 40 mm piece that 70 kPa hold down, and lifts a little.
 func ExampleSupport_Check() {
-	var face []contact.Patch
+	var face []contact.Element
 	for x := -28.0; x < 30; x += 4 {
 		for y := -18.0; y < 20; y += 4 {
-			face = append(face, contact.Patch{X: x, Y: y, AreaMM2: 16, PressurePa: 70e3})
+			face = append(face, contact.Element{X: x, Y: y, AreaMM2: 16, PressurePa: 70e3})
 		}
 	}
-	piece, err := contact.NewSupport(contact.Body{Patches: face, Friction: 0.3, WeightN: 0.4})
+	piece, err := contact.NewSupport(contact.Body{Elements: face, Friction: 0.3, WeightN: 0.4})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -18,36 +18,36 @@ type field struct {
 	couple float64 // lower bound of the moment it resists without any force, N times reach
 }
 
-// spots is the number of nodes aimed at. Up to as many patches are used as they are; beyond, patches are gathered in a
-// square grid.
+// spots is the number of nodes aimed at. Up to as many elements are used as they are; beyond, elements are gathered in
+// a square grid.
 const spots = 256
 
 // discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes
-// of an area the disc is the most compact, so a patch taken for one resists turning about itself least. Its weight w at
-// distance d from the sliding centre then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the centre
-// three quarters of what the disc itself would resist, 2r/3.
+// of an area the disc is the most compact, so an element taken for one resists turning about itself least. Its weight w
+// at distance d from the sliding centre then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the
+// centre three quarters of what the disc itself would resist, 2r/3.
 const discVariance = 1 / (4 * math.Pi)
 
-// gather turns patches with their weights into nodes. A gathered node stands at the centre of its patches and spreads
-// like them in the direction in which they spread least: by Jensen's inequality the sum about any sliding centre is
-// then too low rather than too high.
-func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reach float64) []node {
+// gatherNodes turns elements with their weights into nodes. A gathered node stands at the centre of its elements and
+// spreads like them in the direction in which they spread least: by Jensen's inequality the sum about any sliding
+// centre is then too low rather than too high.
+func gatherNodes(elements []Element, weight func(Element) float64, origin [2]float64, reach float64) []node {
 	var loaded int
 	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	for _, p := range patches {
+	for _, p := range elements {
 		if weight(p) > 0 {
 			loaded++
 			low[0], high[0] = min(low[0], p.X), max(high[0], p.X)
 			low[1], high[1] = min(low[1], p.Y), max(high[1], p.Y)
 		}
 	}
-	single := func(p Patch) node {
+	single := func(p Element) node {
 		return node{(p.X - origin[0]) / reach, (p.Y - origin[1]) / reach, p.AreaMM2 * discVariance / (reach * reach),
 			weight(p)}
 	}
 	if loaded <= spots {
 		nodes := make([]node, 0, loaded)
-		for _, p := range patches {
+		for _, p := range elements {
 			if weight(p) > 0 {
 				nodes = append(nodes, single(p))
 			}
@@ -56,7 +56,7 @@ func gather(patches []Patch, weight func(Patch) float64, origin [2]float64, reac
 	}
 	cells := newRaster(low, high, spots)
 	gathered := make([]moments, cells.nx*cells.ny)
-	for _, p := range patches {
+	for _, p := range elements {
 		if weight(p) > 0 {
 			gathered[cells.at(p.X, p.Y)].add(single(p))
 		}
@@ -82,7 +82,7 @@ func newField(nodes []node) field {
 	}
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
-		f.couple = f.pureCouple(0, 0, coupleGap, interval{})
+		f.couple = f.pureCouple(0, 0, coupleGap, cutoff{})
 	}
 	return f
 }
@@ -90,9 +90,9 @@ func newField(nodes []node) field {
 // pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all
 // centres c, which lies at the centre about which the friction forces cancel. For a field that is not symmetric this is
 // less than the moment about its centre. The weights are tilted, times 1 + tilt.(x - centre). It is given from below:
-// short by at most gap of the value, unless the search ends early. A value out of the span may come out anywhere out of
-// it on the same side.
-func (f *field) pureCouple(tiltX, tiltY, gap float64, within interval) float64 {
+// short by at most gap of the value, unless the search ends early. A value beyond the cutoff may come out anywhere
+// beyond it on the same side.
+func (f *field) pureCouple(tiltX, tiltY, gap float64, within cutoff) float64 {
 	var far float64
 	for _, n := range f.nodes {
 		far = max(far, hypot(n.x-f.x, n.y-f.y))

@@ -9,12 +9,12 @@ import (
 // maxHinges bounds the places at which webs act in the sums, so that a check stays cheap.
 const maxHinges = 16
 
-// webBlunt is the part of a web's width over which its resistance to turning about itself is rounded off. Its true own
-// moment is that of a quarter of its width; a fiftieth never overstates it and overstates a nearby centre's moment by
-// less than 0.1 %.
-const webBlunt = 50
+// webRegular is the part of a web's width over which its resistance to turning about itself is rounded off. Its true
+// own moment is that of a quarter of its width; a fiftieth never overstates it and overstates a nearby centre's moment
+// by less than 0.1 %.
+const webRegular = 50
 
-// hinge is a place where webs hold with a force in N; spread is a length in mm that blunts the point.
+// hinge is a place where webs hold with a force in N; spread is the regularization radius, mm.
 type hinge struct{ x, y, force, spread float64 }
 
 // hinges gives the places where the webs act, at most maxHinges, with the strength asked for. When there are more,
@@ -24,11 +24,11 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	all := make([]hinge, 0, len(webs))
 	for _, w := range webs {
 		if f := strength(w); f > 0 {
-			all = append(all, hinge{w.X, w.Y, f, w.WidthMM / webBlunt})
+			all = append(all, hinge{w.X, w.Y, f, w.WidthMM / webRegular})
 		}
 	}
 	if len(all) <= maxHinges {
-		return heaped(all)
+		return merged(all)
 	}
 	slices.SortStableFunc(all, func(p, q hinge) int {
 		return cmp.Compare(math.Atan2(p.y-cy, p.x-cx), math.Atan2(q.y-cy, q.x-cx))
@@ -40,12 +40,12 @@ func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	return joined
 }
 
-// heaped joins webs that stand on one another, nearer than an eighth of their widths together: the search for the limit
+// merged joins webs that stand on one another, nearer than an eighth of their widths together: the search for the limit
 // surface expects one sharp point at a place.
-func heaped(hs []hinge) []hinge {
+func merged(hs []hinge) []hinge {
 	for i := 0; i < len(hs); i++ {
 		for j := i + 1; j < len(hs); j++ {
-			if hypot(hs[i].x-hs[j].x, hs[i].y-hs[j].y) <= (hs[i].spread+hs[j].spread)*webBlunt/8 {
+			if hypot(hs[i].x-hs[j].x, hs[i].y-hs[j].y) <= (hs[i].spread+hs[j].spread)*webRegular/8 {
 				hs[i] = join([]hinge{hs[i], hs[j]})
 				hs = append(hs[:j], hs[j+1:]...)
 				j = i

@@ -13,7 +13,7 @@ const (
 	// Corners are only left out, so the hull shrinks and the tip margin with it, by at most 0.5 % for a disc (1 -
 	// cos(pi/32)).
 	maxCorners = 32
-	// Beyond manyPoints (outlines) or a quarter as many patches only the outermost point of each of directions is kept
+	// Beyond manyPoints (outlines) or a quarter as many elements only the outermost point of each of directions is kept
 	// before the hull is made: for a disc another 0.03 % (half of 1 - cos(pi/128)) less, for a polygon with no more
 	// corners than that as a rule nothing.
 	manyPoints = 2048
@@ -82,18 +82,18 @@ func outermost(pts []orb.Point) []orb.Point {
 	return out
 }
 
-// corners gives the corners of squares that have the patches' areas, of many patches only those that are farthest out.
-// Corners that are surely none of the hull are left out: most are, and sorting them is what costs.
-func corners(patches []Patch) []orb.Point {
-	squares := make([]square, 0, len(patches))
-	for _, p := range patches {
+// corners gives the corners of squares that have the elements' areas, of many elements only those that are farthest
+// out. Corners that are surely none of the hull are left out: most are, and sorting them is what costs.
+func corners(elements []Element) []orb.Point {
+	squares := make([]square, 0, len(elements))
+	for _, p := range elements {
 		if p.AreaMM2 > 0 {
 			squares = append(squares, square{p.X, p.Y, math.Sqrt(p.AreaMM2) / 2})
 		}
 	}
-	edges := within(squares)
+	edges := innerPolygon(squares)
 	squares = slices.DeleteFunc(squares, func(q square) bool { return wellInside(&q, edges) })
-	if len(squares) > 0 && len(patches) > manyPoints/4 {
+	if len(squares) > 0 && len(elements) > manyPoints/4 {
 		squares = outermostSquares(squares)
 	}
 	pts := make([]orb.Point, 0, 4*len(squares))
@@ -107,7 +107,7 @@ func corners(patches []Patch) []orb.Point {
 	return pts
 }
 
-// square stands for a patch: its centre and half its side, mm.
+// square stands for an element: its centre and half its side, mm.
 type square struct{ x, y, half float64 }
 
 // reach tells how far the square reaches in a direction.
@@ -129,8 +129,8 @@ func wayOf(k, of int) (dx, dy float64) {
 // innerWays is the number of directions that within looks into. More leave out more squares and cost more for each.
 const innerWays = 16
 
-// within gives the edges of the polygon of the points farthest out in a few directions; nothing of few squares.
-func within(squares []square) []axis {
+// innerPolygon gives the edges of the polygon of the points farthest out in a few directions; nothing of few squares.
+func innerPolygon(squares []square) []axis {
 	if len(squares) <= innerWays {
 		return nil
 	}
@@ -142,7 +142,7 @@ func within(squares []square) []axis {
 	edges := make([]axis, 0, innerWays)
 	for k, p := range points {
 		if q := points[(k+1)%innerWays]; p != q {
-			edges = append(edges, through(p, q))
+			edges = append(edges, axisThrough(p, q))
 		}
 	}
 	return edges

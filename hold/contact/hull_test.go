@@ -62,22 +62,22 @@ func TestHullOfManyPointsStaysInside(t *testing.T) {
 				t.Errorf("%d points: corner %v is not one of them", n, p)
 			}
 			// Between two corners kept the chord may span two of 32 even sectors.
-			if in := through(p, h[(i+1)%len(h)]).inside(0, 0); in < 50*math.Cos(2*math.Pi/maxCorners) {
+			if in := axisThrough(p, h[(i+1)%len(h)]).inside(0, 0); in < 50*math.Cos(2*math.Pi/maxCorners) {
 				t.Errorf("%d points: edge %g from the centre", n, in)
 			}
 		}
 	}
 }
 
-// TestFaceOfManyPatches: the corners of a slanted rectangle are found among its patches.
-func TestFaceOfManyPatches(t *testing.T) {
-	b := Body{Patches: rectangle(300, 200, 60, 40, even(5e4))}
-	h := hull(corners(b.Patches))
+// TestFaceOfManyElements: the corners of a slanted rectangle are found among its elements.
+func TestFaceOfManyElements(t *testing.T) {
+	b := Body{Elements: rectangle(300, 200, 60, 40, even(5e4))}
+	h := hull(corners(b.Elements))
 	if math.Abs(area(h)-300*200) > 1e-6 || len(h) != 4 {
 		t.Errorf("%d corners, area %g", len(h), area(h))
 	}
 	rb, _ := moved(b, Load{}, 0.4, 1)
-	if a := area(hull(corners(rb.Patches))); a < 300*200*0.99 || a > 300*200*1.06 {
+	if a := area(hull(corners(rb.Elements))); a < 300*200*0.99 || a > 300*200*1.06 {
 		t.Errorf("slanted: area %g of %g", a, 300.0*200)
 	}
 }
@@ -86,7 +86,7 @@ func TestFaceOfManyPatches(t *testing.T) {
 func TestLeftOutCornersAreNoneOfTheHull(t *testing.T) {
 	left := 0
 	rapid.Check(t, func(t *rapid.T) {
-		var patches []Patch
+		var elements []Element
 		var all []orb.Point
 		even := rapid.Bool().Draw(t, "even")
 		slant := rapid.SampledFrom([]float64{0, 0, 0.3, 0.7}).Draw(t, "slant")
@@ -96,14 +96,14 @@ func TestLeftOutCornersAreNoneOfTheHull(t *testing.T) {
 			if !even {
 				side = rapid.SampledFrom([]float64{0.25, 0.5, 1, 8}).Draw(t, "side")
 			}
-			p := Patch{X: x + slant*y, Y: y - slant*x, AreaMM2: side * side}
-			patches = append(patches, p)
+			p := Element{X: x + slant*y, Y: y - slant*x, AreaMM2: side * side}
+			elements = append(elements, p)
 			for _, way := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 				all = append(all, orb.Point{p.X + way[0]*side/2, p.Y + way[1]*side/2})
 			}
 		}
 		n := len(all)
-		few := corners(patches)
+		few := corners(elements)
 		left += n - len(few)
 		if got, want := hull(few), hull(all); !slices.Equal(got, want) {
 			t.Fatalf("%v, want %v", got, want)
@@ -125,13 +125,13 @@ func TestOddBodies(t *testing.T) {
 			WeightX: place.Draw(t, "wx"), WeightY: place.Draw(t, "wy"),
 			Enough: rapid.SampledFrom([]float64{0, 3}).Draw(t, "enough"),
 		}
-		for i := rapid.IntRange(0, 4).Draw(t, "patches"); i > 0; i-- {
-			b.Patches = append(b.Patches, Patch{place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "area"),
+		for i := rapid.IntRange(0, 4).Draw(t, "elements"); i > 0; i-- {
+			b.Elements = append(b.Elements, Element{place.Draw(t, "x"), place.Draw(t, "y"), size.Draw(t, "area"),
 				size.Draw(t, "pressure")})
 		}
-		if rapid.IntRange(0, 9).Draw(t, "repeat") == 0 && len(b.Patches) > 0 {
-			for len(b.Patches) <= spots {
-				b.Patches = append(b.Patches, b.Patches...)
+		if rapid.IntRange(0, 9).Draw(t, "repeat") == 0 && len(b.Elements) > 0 {
+			for len(b.Elements) <= spots {
+				b.Elements = append(b.Elements, b.Elements...)
 			}
 		}
 		for i := rapid.IntRange(0, 4).Draw(t, "webs"); i > 0; i-- {

@@ -22,12 +22,12 @@ type Press struct {
 
 func (p Press) validate() error {
 	for _, q := range [...]quantity{{"X", p.X, maxMM}, {"Y", p.Y, maxMM}} {
-		if err := q.within(-maxMM); err != nil {
+		if err := q.check(-maxMM); err != nil {
 			return err
 		}
 	}
 	for _, q := range [...]quantity{{"ForceN", p.ForceN, maxN}, {"Friction", p.Friction, maxFriction}} {
-		if err := q.within(0); err != nil {
+		if err := q.check(0); err != nil {
 			return err
 		}
 	}
@@ -37,13 +37,13 @@ func (p Press) validate() error {
 	return validatePoints("face", p.Face)
 }
 
-// clampRadius blunts a clamp like bluntRadius does a point, but less, since clamps may be far stronger than all else:
-// it adds at most a ten thousandth of the clamp's friction times reach.
+// clampRadius regularizes a clamp like regularRadius does a point, but less, since clamps may be far stronger than all
+// else: it adds at most a ten thousandth of the clamp's friction times reach.
 const clampRadius = 1e-4
 
 // pointNode is what stands on one point, N, in the sums about a sliding centre.
-func (s *Support) pointNode(x, y, force, blunt float64) node {
-	return node{(x - s.origin[0]) / s.reach, (y - s.origin[1]) / s.reach, blunt * blunt, force}
+func (s *Support) pointNode(x, y, force, radius float64) node {
+	return node{(x - s.origin[0]) / s.reach, (y - s.origin[1]) / s.reach, radius * radius, force}
 }
 
 // clampGrip gives the points where clamps press the piece on the table.

@@ -41,10 +41,10 @@ func TestClampByHand(t *testing.T) {
 	}
 }
 
-// TestClampBesideThePressure: a clamp beyond the patches stands on the table too, so that it presses no piece up about
+// TestClampBesideThePressure: a clamp beyond the elements stands on the table too, so that it presses no piece up about
 // their edge.
 func TestClampBesideThePressure(t *testing.T) {
-	b := Body{Friction: 0.3, Patches: rectangle(20, 20, 2, 2, even(1e5))} // 40 N
+	b := Body{Friction: 0.3, Elements: rectangle(20, 20, 2, 2, even(1e5))} // 40 N
 	tips := func(b Body) float64 { return support(t, b).All(Load{XN: 10, HeightMM: 20})[3].Margin }
 	without := tips(b)
 	b.Presses = []Press{{X: 40, Y: 0, ForceN: 500, Face: pad(40, 0, 20, 20)}}
@@ -71,7 +71,7 @@ func TestClampsAgainstSlowSearch(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 5))
 	for k := range 60 {
 		a, b := 20+r.Float64()*180, 20+r.Float64()*80
-		body := Body{Friction: 0.1 + 0.5*r.Float64(), Patches: rectangle(a, b, 14, 14, even(2e4)),
+		body := Body{Friction: 0.1 + 0.5*r.Float64(), Elements: rectangle(a, b, 14, 14, even(2e4)),
 			TackPa: math.Max(0, r.NormFloat64()*3e3)}
 		for range 1 + k%3 {
 			p := Press{X: (r.Float64() - 0.5) * a, Y: (r.Float64() - 0.5) * b, ForceN: 200 * r.Float64()}
@@ -83,7 +83,7 @@ func TestClampsAgainstSlowSearch(t *testing.T) {
 		load := Load{XN: 20 * r.NormFloat64(), YN: 20 * r.NormFloat64(), X: (r.Float64() - 0.5) * a,
 			Y: (r.Float64() - 0.5) * b, TorqueNmm: 400 * r.NormFloat64()}
 		var points []node
-		for _, p := range body.Patches {
+		for _, p := range body.Elements {
 			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa +
 				body.TackPa)})
 		}

@@ -9,12 +9,12 @@ import (
 // reaction is how the table's pressure on the face changes when the load lifts. What is left of the normal force must
 // have its centre where statics puts it, away from the lift; friction under the cutter goes first.
 //
-// The share (1 - rest) of it keeps the form of the pressure times 1 + tilt.x, as under a stiff piece on an even bed
-// (the footing formula q = N/A + M x/I); rest stands on one point. The point comes in where tilt alone would have the
-// table pull at the far side. By Jensen's inequality one point is the least that any spread about it resists.
+// The share (1 - pointShare) of it keeps the form of the pressure times 1 + tilt.x, as under a stiff piece on an even
+// bed (the footing formula q = N/A + M x/I); pointShare stands on one point. The point comes in where tilt alone would
+// have the table pull at the far side. By Jensen's inequality one point is the least that any spread about it resists.
 type reaction struct {
 	tiltX, tiltY float64 // per reach
-	rest         float64 // share on the point, 0 to 1
+	pointShare   float64 // share on the point, 0 to 1
 	x, y         float64 // the point, relative to the origin, in reaches
 	dx, dy       float64 // centre of it all likewise
 	steep        float64 // 0: even, 1: the tilt takes the last of the pressure off some place
@@ -59,7 +59,7 @@ func newKern(f *field) kern {
 			most = max(most, -(cos*(n.x-f.x) + sin*(n.y-f.y)))
 		}
 		steepest[i] = [2]float64{cos / most, sin / most}
-		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1], kernGap, interval{high: k.couple}))
+		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1], kernGap, cutoff{high: k.couple}))
 	}
 	for i, p := range steepest {
 		q := steepest[(i+1)%ways]
@@ -92,7 +92,7 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 	if out <= 1 {
 		// The reaction would have to stand beyond the rim: the piece tips, and what friction is left acts at the rim.
 		r.dx, r.dy = r.dx*out, r.dy*out
-		r.rest, r.x, r.y = 1, r.dx, r.dy
+		r.pointShare, r.x, r.y = 1, r.dx, r.dy
 		return r
 	}
 	r.tiltX, r.tiltY = s.kern.xx*r.dx+s.kern.xy*r.dy, s.kern.xy*r.dx+s.kern.yy*r.dy
@@ -106,7 +106,7 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 		part = 1 / r.steep
 	}
 	r.tiltX, r.tiltY, r.steep = r.tiltX*part, r.tiltY*part, min(r.steep, 1)
-	r.rest = (1 - part) / (out - part)
+	r.pointShare = (1 - part) / (out - part)
 	r.x, r.y = out*r.dx, out*r.dy
 	return r
 }
@@ -138,9 +138,9 @@ func (s *Support) exit(dx, dy float64) float64 {
 // of friction of 1.
 func (s *Support) coupleOf(r reaction) float64 {
 	if r.steep == 0 {
-		return (1 - r.rest) * s.grip.couple
+		return (1 - r.pointShare) * s.grip.couple
 	}
-	return (1 - r.rest) * ((1-r.steep)*s.grip.couple + r.steep*min(s.kern.couple, s.grip.couple))
+	return (1 - r.pointShare) * ((1-r.steep)*s.grip.couple + r.steep*min(s.kern.couple, s.grip.couple))
 }
 
 // point is the reaction's point on the table, mm.

@@ -16,7 +16,7 @@ func footing(a, b, nN, ex, ey float64) func(x, y float64) float64 {
 
 func TestLiftShiftsTheReaction(t *testing.T) {
 	const a, b, n, mu = 60.0, 40.0, 120.0, 0.35
-	s := support(t, Body{Patches: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
+	s := support(t, Body{Elements: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
 	for _, c := range []Load{
 		{YN: 15, ZN: 10, X: 30}, {YN: 15, ZN: 20, X: 30}, {YN: 15, ZN: 20, X: 20, Y: 10}, {XN: 15, ZN: 12, X: -20,
 			Y: 20, TorqueNmm: 100},
@@ -29,7 +29,7 @@ func TestLiftShiftsTheReaction(t *testing.T) {
 		}
 		level := c
 		level.ZN = 0
-		want := support(t, Body{Patches: rectangle(a, b, 15, 10, footing(a, b, left, ex, ey)), Friction: mu,
+		want := support(t, Body{Elements: rectangle(a, b, 15, 10, footing(a, b, left, ex, ey)), Friction: mu,
 			Outline: box(a, b)}).All(level)[2]
 		got := s.All(c)[2]
 		near(t, "twist", got.Margin, want.Margin, 2*surfaceGap)
@@ -46,7 +46,7 @@ func TestLiftShiftsTheReaction(t *testing.T) {
 // it, c being the distance of the resultant from that end. Source: textbook, footing with partial bearing.
 func TestLiftBeyondTheMiddleThird(t *testing.T) {
 	const a, b, n, mu = 60.0, 40.0, 120.0, 0.35
-	s := support(t, Body{Patches: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
+	s := support(t, Body{Elements: rectangle(a, b, 15, 10, even(n/(a*b)*1e6)), Friction: mu, Outline: box(a, b)})
 	last := math.Inf(1)
 	for _, up := range []float64{20, 30, 35, 40, 45, 50, 55, 60, 70} {
 		l := Load{YN: 8, ZN: up, X: a / 2}
@@ -71,7 +71,7 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 			return 2 * left / (3 * c * b) * 1e6 * (0.5 - x/(3*c))
 		})
 		l.ZN, l.X = 0, l.X+a/2-1.5*c // the bearing part starts at x = -a/2
-		exact := support(t, Body{Patches: partial, Friction: mu, Outline: box(3*c, b)}).All(l)[2].Margin
+		exact := support(t, Body{Elements: partial, Friction: mu, Outline: box(3*c, b)}).All(l)[2].Margin
 		if got > 1.03*exact {
 			t.Errorf("lift %g: %g, the partly bearing footing gives %g", up, got, exact)
 		}
@@ -87,7 +87,7 @@ func TestLiftBeyondTheMiddleThird(t *testing.T) {
 func TestAllOnOnePoint(t *testing.T) {
 	for _, k := range []float64{1, 1.5, 0.7} {
 		a, b := 5*k, 36*k
-		s := support(t, Body{Patches: rectangle(a, b, 2, 2, func(x, y float64) float64 {
+		s := support(t, Body{Elements: rectangle(a, b, 2, 2, func(x, y float64) float64 {
 			return 5e4 * (1 + x/a +
 				y/b)
 		}), Friction: 1,
@@ -95,13 +95,13 @@ func TestAllOnOnePoint(t *testing.T) {
 		l := Load{XN: 32 * k * k, YN: 32 * k * k, ZN: 8 * k * k, X: a / 2, Y: b / 2, TorqueNmm: 170 * k * k * k}
 		n := s.NormalN() - l.ZN
 		m := (l.X+a/2)*l.YN - (l.Y+b/2)*l.XN + l.TorqueNmm
-		want := 1 / math.Hypot(math.Hypot(l.XN, l.YN)/n, m/(n*bluntRadius*s.reach))
+		want := 1 / math.Hypot(math.Hypot(l.XN, l.YN)/n, m/(n*regularRadius*s.reach))
 		near(t, "margin", s.All(l)[2].Margin, want, surfaceGap)
 	}
 }
 
 func TestLiftAtThePressureCentreKeepsTheForm(t *testing.T) {
-	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35})
+	s := support(t, Body{Elements: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35})
 	for _, up := range []float64{30, 60, 90} {
 		near(t, "pure moment", s.All(Load{TorqueNmm: 100, ZN: up})[2].Margin, s.MaxTwistNmm()/100*(120-up)/120,
 			2*surfaceGap)
@@ -110,12 +110,12 @@ func TestLiftAtThePressureCentreKeepsTheForm(t *testing.T) {
 
 // TestQuickEstimateUnderLift: the straight line stays useful at the steepest tilt that the middle third allows.
 func TestQuickEstimateUnderLift(t *testing.T) {
-	s := support(t, Body{Patches: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35, Outline: box(60, 40)})
+	s := support(t, Body{Elements: rectangle(60, 40, 15, 10, even(50e3)), Friction: 0.35, Outline: box(60, 40)})
 	// V 30 mm = (120 - V) 10 mm.
 	l := Load{ZN: 30, X: 30, TorqueNmm: 100}
 	var p contactLoad
 	s.contactLoad(&p, &l)
-	_, upper, _ := s.search(&p, s.surface(&p), interval{})
+	_, upper, _ := s.search(&p, s.surface(&p), cutoff{})
 	if line := p.straight().margin(); line > upper || line < 0.8*upper {
 		t.Errorf("straight line %g, surface %g", line, upper)
 	}
@@ -126,7 +126,7 @@ func TestQuickEstimateUnderLift(t *testing.T) {
 // less than 1.5 %.
 func TestHeightHardlyTilts(t *testing.T) {
 	const b, n, mu, h = 50.0, 150.0, 0.4, 10.0
-	s := support(t, Body{Patches: rectangle(b, b, 16, 16, even(n/(b*b)*1e6)), Friction: mu, Outline: box(b, b)})
+	s := support(t, Body{Elements: rectangle(b, b, 16, 16, even(n/(b*b)*1e6)), Friction: mu, Outline: box(b, b)})
 	for _, up := range []float64{0, 10, 20} {
 		for _, way := range []float64{0, 0.8, 1.6, 2.4, 3.1} {
 			sin, cos := math.Sincos(way)
@@ -135,7 +135,7 @@ func TestHeightHardlyTilts(t *testing.T) {
 			got := s.All(l)[2].Margin
 			q := footing(b, b, left, (l.XN*h-l.X*up)/left, l.YN*h/left)
 			l.ZN = 0
-			want := support(t, Body{Patches: rectangle(b, b, 16, 16, q), Friction: mu,
+			want := support(t, Body{Elements: rectangle(b, b, 16, 16, q), Friction: mu,
 				Outline: box(b, b)}).All(l)[2].Margin
 			near(t, "twist", got, want, 0.015)
 		}

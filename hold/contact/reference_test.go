@@ -55,7 +55,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 				1+slope*(cos*x/a+sin*y/b))
 		}) {
 			if r.IntN(4) > 0 { // holes
-				body.Patches = append(body.Patches, p)
+				body.Elements = append(body.Elements, p)
 			}
 		}
 		if k%2 == 0 {
@@ -72,7 +72,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 			load.ZN = -20 * r.Float64()
 		}
 		var points []node
-		for _, p := range body.Patches {
+		for _, p := range body.Elements {
 			points = append(points, node{x: p.X, y: p.Y, weight: p.AreaMM2 * 1e-6 * (body.Friction*p.PressurePa +
 				body.TackPa)})
 		}
@@ -92,7 +92,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 		}
 		// Friction, tack and webs each have a centre of their own, so their couples add up to no more than the couple
 		// of all.
-		pure := slowTwist(points[:len(body.Patches)+1], Load{TorqueNmm: 1})
+		pure := slowTwist(points[:len(body.Elements)+1], Load{TorqueNmm: 1})
 		alone := body
 		alone.Webs = nil
 		if couple := support(t, alone).MaxTwistNmm(); couple > pure*(1+sumTolerance) || couple < pure*0.9 {
@@ -110,7 +110,7 @@ func TestSearchCloses(t *testing.T) {
 		a, b := 10+300*r.Float64(), 10+100*r.Float64()
 		body := Body{Friction: 0.3}
 		if k%4 > 0 {
-			body.Patches = rectangle(a, b, 1+r.IntN(15), 1+r.IntN(15), even(5e4))
+			body.Elements = rectangle(a, b, 1+r.IntN(15), 1+r.IntN(15), even(5e4))
 		}
 		if k%3 > 0 {
 			body.WeightN, body.WeightX, body.WeightY = math.Pow(10, 4*r.Float64()-2), (r.Float64()-0.5)*a,
@@ -129,7 +129,7 @@ func TestSearchCloses(t *testing.T) {
 		s := support(t, body)
 		var p contactLoad
 		s.contactLoad(&p, &l)
-		lower, upper, _ := s.search(&p, s.surface(&p), interval{})
+		lower, upper, _ := s.search(&p, s.surface(&p), cutoff{})
 		if upper > 0 && !math.IsInf(upper, 1) && lower > 0 && lower < upper*(1-surfaceGap*1.001) {
 			open++
 			if lower < upper*(1-0.02) {
@@ -154,7 +154,7 @@ func slowTip(b Body, l Load) float64 {
 		}
 		inside := func(x, y float64) float64 { return off - nx*x - ny*y }
 		hold := b.WeightN * inside(b.WeightX, b.WeightY)
-		for _, p := range b.Patches {
+		for _, p := range b.Elements {
 			hold += p.PressurePa * p.AreaMM2 * 1e-6 * inside(p.X, p.Y)
 		}
 		for _, w := range b.Webs {
@@ -181,7 +181,7 @@ func TestTipAgainstBruteForce(t *testing.T) {
 	below, near := 0, 0
 	for k := 0; k < 200; k++ {
 		a, b := 20+r.Float64()*80, 20+r.Float64()*80
-		body := Body{Patches: rectangle(a, b, 6, 6, even(4e4)), Outline: box(a, b), WeightN: 10 * r.Float64()}
+		body := Body{Elements: rectangle(a, b, 6, 6, even(4e4)), Outline: box(a, b), WeightN: 10 * r.Float64()}
 		for i := 0; i < k%5; i++ {
 			body.Webs = append(body.Webs, Web{X: (r.Float64() - 0.5) * a * 1.6, Y: (r.Float64() - 0.5) * b * 1.6,
 				WidthMM: 3, ThicknessMM: 0.5, LengthMM: 6 * r.Float64(),

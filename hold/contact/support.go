@@ -16,13 +16,13 @@ import (
 //     middle third that comes out at most 3 % above an exact footing that bears in part.
 //   - The overturning moment of the load's height is not put into that tilt: up to 1.5 % of a twist margin, either way.
 //   - Weight counts as standing on its centre of gravity alone, a clamp as pressing at one point. By Jensen's inequality that is the least that any spread of either resists.
-//   - Patches count as discs of their area, gathered to a few hundred spots. For patches as compact as a square the moment is never too
-//     high: on a 4 x 4 grid up to 0.3 % low, on one patch 27 %.
+//   - Elements count as discs of their area, gathered to a few hundred spots. For elements as compact as a square the moment is never too
+//     high: on a 4 x 4 grid up to 0.3 % low, on one element 27 %.
 //   - Margins on the limit surface are lower bounds, with rare exceptions within surfaceGap (0.2 %) of the sum over those spots.
 //   - The hull has at most maxCorners corners, all of them true ones: its edges lie inside the true hull.
 //   - Webs hold in the plane with the least of shear, tension and bending edgewise, whatever the direction, and upright with the lesser
 //     of shear and bending. What they carry upright, beyond pressure and weight, they lack in the plane in the same proportion.
-//   - A piece that neither patches nor an outline describe has no edge it could stand on: whatever would overturn it has tip margin 0,
+//   - A piece that neither elements nor an outline describe has no edge it could stand on: whatever would overturn it has tip margin 0,
 //     unless three webs or more, not in line, keep it up.
 type Support struct {
 	body     Body
@@ -51,9 +51,9 @@ type Support struct {
 	bound    lowerBound
 }
 
-// bluntRadius is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded
+// regularRadius is the radius, in reaches, over which a point contact's resistance to turning about itself is rounded
 // off, so that the search meets no kink. It adds at most 0.2 % of the point's own force times reach.
-const bluntRadius = 0.002
+const regularRadius = 0.002
 
 const minReachMM = 1e-6
 
@@ -62,21 +62,21 @@ const minReachMM = 1e-6
 func NewSupport(b Body) (*Support, error) { return newSupport(b, nil) }
 
 // With prepares the checks of the same piece with other webs and another tack, which is much quicker than from its
-// patches.
+// elements.
 func (s *Support) With(webs []Web, tackPa float64) (*Support, error) {
 	b := s.body
 	b.Webs, b.TackPa = webs, tackPa
 	return newSupport(b, s)
 }
 
-// newSupport takes over what it can from a support of the same patches, weight and outline; nil: none.
+// newSupport takes over what it can from a support of the same elements, weight and outline; nil: none.
 func newSupport(b Body, like *Support) (*Support, error) {
 	if err := b.validate(); err != nil {
 		return nil, err
 	}
 	s := &Support{body: b, anchored: b.Anchored, friction: b.Friction, enough: b.Enough, weightN: b.WeightN}
 	var px, py, ax, ay float64
-	for _, p := range b.Patches {
+	for _, p := range b.Elements {
 		n := pressureForce(p)
 		s.pressureN += n
 		px += n * p.X
@@ -119,13 +119,13 @@ func newSupport(b Body, like *Support) (*Support, error) {
 	return s, nil
 }
 
-func pressureForce(p Patch) float64 { return p.PressurePa * p.AreaMM2 * 1e-6 }
+func pressureForce(p Element) float64 { return p.PressurePa * p.AreaMM2 * 1e-6 }
 
-// face gives the hull of what rests on the table; nothing when neither patches nor an outline nor a face below a clamp
+// face gives the hull of what rests on the table; nothing when neither elements nor an outline nor a face below a clamp
 // are known.
 func face(b Body) ([]orb.Point, error) {
 	if len(b.Outline) == 0 {
-		points := corners(b.Patches)
+		points := corners(b.Elements)
 		for _, p := range b.Presses {
 			points = append(points, p.Face...)
 		}
@@ -146,7 +146,7 @@ func face(b Body) ([]orb.Point, error) {
 func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	s.origin = s.centre
 	far := func(x, y, r float64) { s.reach = max(s.reach, hypot(x-s.origin[0], y-s.origin[1])+r) }
-	for _, p := range b.Patches {
+	for _, p := range b.Elements {
 		far(p.X, p.Y, math.Sqrt(p.AreaMM2)/2)
 	}
 	for _, h := range level {
@@ -159,7 +159,7 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 		far(p.X, p.Y, 0)
 	}
 	for _, w := range b.Room {
-		far(w.X, w.Y, w.WidthMM/webBlunt)
+		far(w.X, w.Y, w.WidthMM/webRegular)
 	}
 	if s.reach < minReachMM {
 		s.reach = 1 // all at one point, but for rounding
@@ -171,7 +171,7 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	}
 	fast := s.clampTops(b.Presses)
 	if b.TackPa > 0 {
-		fast = append(gather(b.Patches, func(p Patch) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin,
+		fast = append(gatherNodes(b.Elements, func(p Element) float64 { return b.TackPa * p.AreaMM2 * 1e-6 }, s.origin,
 			s.reach), fast...)
 	}
 	if len(fast) > 0 {
@@ -186,9 +186,9 @@ func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 }
 
 func (s *Support) prepareGrip(b Body) {
-	grip := gather(b.Patches, pressureForce, s.origin, s.reach)
+	grip := gatherNodes(b.Elements, pressureForce, s.origin, s.reach)
 	if s.weightN > 0 {
-		grip = append(grip, s.pointNode(b.WeightX, b.WeightY, s.weightN, bluntRadius))
+		grip = append(grip, s.pointNode(b.WeightX, b.WeightY, s.weightN, regularRadius))
 	}
 	grip = append(grip, s.clampGrip(b.Presses)...)
 	s.grip = newField(grip)

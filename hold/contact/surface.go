@@ -51,7 +51,7 @@ func (s *surface) add(f *field, share, tiltX, tiltY float64) {
 // addPoint takes in a point with its friction force, as what the cutter presses down or where the reaction stands.
 func (s *surface) addPoint(x, y, force float64) {
 	if force > 0 {
-		s.nodes = append(s.nodes, node{x, y, bluntRadius * bluntRadius, force})
+		s.nodes = append(s.nodes, node{x, y, regularRadius * regularRadius, force})
 	}
 }
 
@@ -129,29 +129,29 @@ const (
 	patience = 2
 )
 
-// interval is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
-type interval struct{ low, high float64 }
+// cutoff is where the least cost has to lie to matter, from low to high; the zero value stands for everywhere.
+type cutoff struct{ low, high float64 }
 
 // out tells that a least cost between lower and upper matters no more. Values nearer to the ends than rounding errors
 // are taken to lie inside.
-func (s interval) out(lower, upper float64) bool {
+func (s cutoff) out(lower, upper float64) bool {
 	return s.high > 0 && lower > s.high*(1+rounding) || upper < s.low*(1-rounding)
 }
 
-// times scales the span.
-func (s interval) times(k float64) interval { return interval{s.low * k, s.high * k} }
+// times scales the cutoff.
+func (s cutoff) times(k float64) cutoff { return cutoff{s.low * k, s.high * k} }
 
 // rounding is more than the relative error that the sums over all the nodes collect.
 const rounding = 1e-8
 
 // descend finds the least cost D(v) over twists with load.v = 1, from a start (scaled to fit). It also ends as soon as
-// that is known to lie out of the span.
+// that is known to lie beyond the cutoff.
 //
 // It takes Newton steps in the plane load.v = 1 and, where these do not go down, the step to the least of the quadratic
 // that lies above D and touches it at v, which always does (Weiszfeld's method). below gives a lower bound of the least
 // cost from a wrench w = along load + off that is held; the search ends when the best of these is within gap of the
 // least value. Both are returned with the twist, whether or not it got that far.
-func (s *surface) descend(load wrench, start twist, gap float64, within interval, below func(along float64,
+func (s *surface) descend(load wrench, start twist, gap float64, within cutoff, below func(along float64,
 	off wrench) float64) (lower, upper float64, at twist) {
 	v, ok := onPlane(load, start)
 	if !ok {
@@ -173,7 +173,7 @@ func (s *surface) descend(load wrench, start twist, gap float64, within interval
 		}
 		if pass > patience && here.sharp != tried {
 			tried = here.sharp
-			if next, ok := onPlane(load, about(tried, load)); ok {
+			if next, ok := onPlane(load, turnAbout(tried, load)); ok {
 				there := s.at(next)
 				bound(there.eased(load, next), next)
 				if there.cost < here.cost {
@@ -235,8 +235,8 @@ func (r *sums) eased(load wrench, v twist) wrench {
 	return wrench{r.slope.x + fx, r.slope.y + fy, r.slope.turn + n.x*fy - n.y*fx - r.most*deep*g}
 }
 
-// about is the turning about a node in the sense of the load.
-func about(n *node, load wrench) twist {
+// turnAbout is the turning about a node in the sense of the load.
+func turnAbout(n *node, load wrench) twist {
 	spin := math.Copysign(1, load.turn-(n.x*load.y-n.y*load.x))
 	return twist{spin * n.y, -spin * n.x, spin}
 }

@@ -71,10 +71,11 @@ func (s *Support) resist(p *contactLoad) {
 	if p.force > 0 {
 		fg, ft, fw := p.friction*s.normalN, p.tack*s.tack.force, p.webs*s.webs.force
 		gx, gy := s.grip.x+p.stands.dx, s.grip.y+p.stands.dy
-		p.couple = max(p.couple, apart(fg, gx, gy, fw, s.webs.x, s.webs.y), apart(ft, s.tack.x, s.tack.y, fw, s.webs.x,
+		p.couple = max(p.couple, twoPointCouple(fg, gx, gy, fw, s.webs.x, s.webs.y), twoPointCouple(ft, s.tack.x,
+			s.tack.y, fw, s.webs.x,
 			s.webs.y),
-			apart(fg, gx, gy, ft, s.tack.x, s.tack.y), apart(fg, gx, gy, p.press, p.px, p.py),
-			bluntRadius*max(fg*p.stands.rest, p.press)) // a point turning about itself
+			twoPointCouple(fg, gx, gy, ft, s.tack.x, s.tack.y), twoPointCouple(fg, gx, gy, p.press, p.px, p.py),
+			regularRadius*max(fg*p.stands.pointShare, p.press)) // a point turning about itself
 		p.cx = (fg*gx + ft*s.tack.x + fw*s.webs.x + p.press*p.px) / p.force
 		p.cy = (fg*gy + ft*s.tack.y + fw*s.webs.y + p.press*p.py) / p.force
 	} else {
@@ -82,21 +83,21 @@ func (s *Support) resist(p *contactLoad) {
 	}
 }
 
-// apart is another lower bound of the couple that two fields resist together: by Jensen's inequality each resists a
-// turn about any point at least as if it stood on its centre, and for two points the least is the weaker force times
-// their distance.
-func apart(f, fx, fy, g, gx, gy float64) float64 {
+// twoPointCouple is another lower bound of the couple that two fields resist together: by Jensen's inequality each
+// resists a turn about any point at least as if it stood on its centre, and for two points the least is the weaker
+// force times their distance.
+func twoPointCouple(f, fx, fy, g, gx, gy float64) float64 {
 	if f <= 0 || g <= 0 {
 		return 0
 	}
 	return min(f, g) * hypot(fx-gx, fy-gy)
 }
 
-// about is the moment of a wrench about the centre of all that resists.
-func (p *contactLoad) about(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
+// momentAbout is the moment of a wrench about the centre of all that resists.
+func (p *contactLoad) momentAbout(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
 
 func (p *contactLoad) straight() straight {
-	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.about(p.load)), p.couple)}
+	return straight{ratio(p.levelN, p.force), ratio(math.Abs(p.momentAbout(p.load)), p.couple)}
 }
 
 // critical gives the radial factor by which force and moment can grow together on the limit surface, and the motion
@@ -105,8 +106,8 @@ func (p *contactLoad) straight() straight {
 // From below: let w = a l + d be a held wrench. The held set is convex and holds w as well as the double cone of the
 // straight line, whose gauge of d is g = |F(d)|/Fmax + |M(d)|/Mmax. So a/(1+g) l is held.
 //
-// A factor out of the span may come out anywhere out of it on the same side.
-func (s *Support) critical(p *contactLoad, within interval) (margin float64, at twist) {
+// A factor beyond the cutoff may come out anywhere beyond it on the same side.
+func (s *Support) critical(p *contactLoad, within cutoff) (margin float64, at twist) {
 	r := s.surface(p)
 	defer r.discard()
 	margin, _, at = s.search(p, r, within)
@@ -116,7 +117,7 @@ func (s *Support) critical(p *contactLoad, within interval) (margin float64, at 
 // surface gives the limit surface under a load.
 func (s *Support) surface(p *contactLoad) *surface {
 	r := newSurface()
-	r.add(&s.grip, p.friction*(1-p.stands.rest), p.stands.tiltX, p.stands.tiltY)
+	r.add(&s.grip, p.friction*(1-p.stands.pointShare), p.stands.tiltX, p.stands.tiltY)
 	r.add(&s.tack, p.tack, 0, 0)
 	r.add(&s.webs, p.webs, 0, 0)
 	s.addPoint(r, p)
@@ -125,8 +126,8 @@ func (s *Support) surface(p *contactLoad) *surface {
 
 // addPoint adds what stands on one point: a part of the reaction, or what the cutter presses down.
 func (s *Support) addPoint(r *surface, p *contactLoad) {
-	if p.stands.rest > 0 { // a lift, so nothing presses down
-		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.rest)
+	if p.stands.pointShare > 0 { // a lift, so nothing presses down
+		r.addPoint(p.stands.x, p.stands.y, p.friction*s.normalN*p.stands.pointShare)
 	} else {
 		r.addPoint(p.px, p.py, p.press)
 	}
@@ -134,14 +135,14 @@ func (s *Support) addPoint(r *surface, p *contactLoad) {
 
 // search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and
 // above, and the twist of the latter.
-func (s *Support) search(p *contactLoad, r *surface, within interval) (lower, upper float64, at twist) {
+func (s *Support) search(p *contactLoad, r *surface, within cutoff) (lower, upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
-		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.about(off)), p.couple))
+		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.momentAbout(off)), p.couple))
 	}
 	size := max(math.Abs(p.load.x), math.Abs(p.load.y), math.Abs(p.load.turn))
 	unit := wrench{p.load.x / size, p.load.y / size, p.load.turn / size}
 	// The ellipse's own twist at the load is the start.
-	spin := p.about(unit) * (p.force / p.couple) * (p.force / p.couple)
+	spin := p.momentAbout(unit) * (p.force / p.couple) * (p.force / p.couple)
 	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap,
 		within.times(size), below)
 	return lower / size, upper / size, at

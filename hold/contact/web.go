@@ -15,12 +15,12 @@ type Web struct {
 	YieldMPa   float64 // in bending
 }
 
-// Strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and
+// strength gives what the web carries: in shear across its section, F = tau w t; in tension, F = sigma w t; and
 // upright, bent between its two held ends until its skin yields, F = sigma_y w t^2 / (3 L) (from F L/2 = M on each end,
 // M = sigma_y w t^2/6). Without a length nothing bends, and bendingN is +Inf.
 //
 // Source: strength of materials, elastic bending of a beam with both ends held; textbook, from memory.
-func (w Web) Strength() (shearN, tensionN, bendingN float64) {
+func (w Web) strength() (shearN, tensionN, bendingN float64) {
 	section := w.WidthMM * w.ThicknessMM
 	return w.ShearMPa * section, w.TensileMPa * section, bending(w.YieldMPa, w.WidthMM, w.ThicknessMM, w.LengthMM)
 }
@@ -29,7 +29,7 @@ func (w Web) Strength() (shearN, tensionN, bendingN float64) {
 // and bending edgewise, of which a part of a stretch has its share. A narrow tab across a wide cut bends sideways long
 // before it shears.
 func (w Web) Level() float64 {
-	shear, tension, _ := w.Strength()
+	shear, tension, _ := w.strength()
 	whole := max(w.WholeMM, w.WidthMM)
 	edgewise := bending(w.YieldMPa, w.ThicknessMM, whole, w.LengthMM)
 	if whole > 0 {
@@ -40,7 +40,7 @@ func (w Web) Level() float64 {
 
 // Upright gives the vertical force that the web carries: the lesser of shear and bending.
 func (w Web) Upright() float64 {
-	shear, _, bend := w.Strength()
+	shear, _, bend := w.strength()
 	return min(shear, bend)
 }
 
@@ -54,7 +54,7 @@ func bending(yieldMPa, breadthMM, depthMM, lengthMM float64) float64 {
 
 func (w Web) validate() error {
 	for _, q := range [...]quantity{{"X", w.X, maxMM}, {"Y", w.Y, maxMM}} {
-		if err := q.within(-maxMM); err != nil {
+		if err := q.check(-maxMM); err != nil {
 			return err
 		}
 	}
@@ -63,7 +63,7 @@ func (w Web) validate() error {
 		{"LengthMM", w.LengthMM, maxMM},
 		{"ShearMPa", w.ShearMPa, maxMPa}, {"TensileMPa", w.TensileMPa, maxMPa}, {"YieldMPa", w.YieldMPa, maxMPa},
 	} {
-		if err := q.within(0); err != nil {
+		if err := q.check(0); err != nil {
 			return err
 		}
 	}

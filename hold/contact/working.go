@@ -49,7 +49,7 @@ func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 	steps := []Step{
 		{"centre of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
 		{"centre of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
-		{"moment about it", "", k.about(k.load) * s.reach, "N mm"},
+		{"moment about it", "", k.momentAbout(k.load) * s.reach, "N mm"},
 		{"horizontal force", "", k.levelN, "N"},
 		{"greatest force alone", "Fmax", k.force, "N"},
 		{"greatest moment alone", "Mmax", k.couple * s.reach, "N mm"},
@@ -59,17 +59,21 @@ func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 		p := s.point(r)
 		steps = append(steps, Step{"tilt of the pressure by the lift", "1 where it takes the last of it off some place",
 			r.steep, ""},
-			Step{"share of the rest on one point", "", r.rest, ""})
-		if r.rest > 0 {
+			Step{"share of the rest on one point", "", r.pointShare, ""})
+		if r.pointShare > 0 {
 			steps = append(steps, Step{"point X", "", p[0], "mm"}, Step{"point Y", "", p[1], "mm"})
 		}
 	}
-	if o.HasSlidingCentre {
+	if o.hasSlidingCentre {
+		resistance := 0.0
+		if o.momentNmm > 0 {
+			resistance = o.Margin * o.momentNmm
+		}
 		steps = append(steps,
-			Step{"sliding centre X", "", o.SlidingCentre[0], "mm"},
-			Step{"sliding centre Y", "", o.SlidingCentre[1], "mm"},
-			Step{"moment of the load about it", "", o.Demand, "N mm"},
-			Step{"resistance about it", "sum of mu p dA times distance", o.Capacity, "N mm"})
+			Step{"sliding centre X", "", o.slidingCentre[0], "mm"},
+			Step{"sliding centre Y", "", o.slidingCentre[1], "mm"},
+			Step{"moment of the load about it", "", o.momentNmm, "N mm"},
+			Step{"resistance about it", "sum of mu p dA times distance", resistance, "N mm"})
 	}
 	return append(steps, Step{"margin", "on the limit surface", o.Margin, ""})
 }

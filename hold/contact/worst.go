@@ -110,7 +110,7 @@ func (s *Support) stands(l *Load, margin float64) bool {
 	if line := k.line.margin(); line >= margin || !s.exact(&k) {
 		return line >= margin
 	}
-	slide, _ := s.critical(&k.contactLoad, interval{margin, margin})
+	slide, _ := s.critical(&k.contactLoad, cutoff{margin, margin})
 	return slide >= margin
 }
 
@@ -120,12 +120,12 @@ func (s *Support) decided(loads []Load) (o Outcome, at int, done bool) {
 		return Outcome{Margin: math.Inf(1), Reason: "nothing loads the piece"}, -1, true
 	}
 	for i := range loads {
-		if loads[i].Validate() != nil {
-			o, done = s.settled(&loads[i])
+		if loads[i].validate() != nil {
+			o, done = s.trivial(&loads[i])
 			return o, i, done
 		}
 	}
-	o, done = s.settled(&loads[0])
+	o, done = s.trivial(&loads[0])
 	return o, 0, done
 }
 

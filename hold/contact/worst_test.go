@@ -100,9 +100,9 @@ func TestSearchOutOfASpanStaysOut(t *testing.T) {
 		l := drawLoad(t, b)
 		var p contactLoad
 		s.contactLoad(&p, &l)
-		exact, _ := s.critical(&p, interval{})
+		exact, _ := s.critical(&p, cutoff{})
 		low := exact * rapid.Float64Range(0.5, 2).Draw(t, "low")
-		within := interval{low, low * rapid.Float64Range(1, 2).Draw(t, "width")}
+		within := cutoff{low, low * rapid.Float64Range(1, 2).Draw(t, "width")}
 		got, _ := s.critical(&p, within)
 		switch {
 		case exact < within.low*(1-surfaceGap):

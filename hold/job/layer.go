@@ -3,15 +3,8 @@ package job
 import (
 	"fmt"
 
+	"staydown/hold/internal/gas"
 	"staydown/hold/material"
-)
-
-// viscosityPaS is the dynamic viscosity of air at 20 degrees Celsius (from memory: 1.81e-5 to 1.82e-5 Pa s), gasJKgK
-// the specific gas constant of dry air (ISO 2533:1975: 287.05287), roomK 20 degrees Celsius.
-const (
-	viscosityPaS = 1.813e-5
-	gasJKgK      = 287.05287
-	roomK        = 293.15
 )
 
 // layer reads [layer]; nil when the file has none.
@@ -180,8 +173,8 @@ func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, boo
 // flowTestM2 takes m2, Pa, m3/s of free air, m and Pa.
 func flowTestM2(areaM2, dropPa, flowM3s, thicknessM, ambientPa float64) float64 {
 	p2 := ambientPa - dropPa
-	massKgM2s := flowM3s * ambientPa / (gasJKgK * roomK) / areaM2
-	return massKgM2s * 2 * viscosityPaS * gasJKgK * roomK * thicknessM / (ambientPa*ambientPa - p2*p2)
+	massKgM2s := flowM3s * ambientPa / (gas.ConstantJKgK * gas.RoomK) / areaM2
+	return massKgM2s * 2 * gas.ViscosityPaS * gas.ConstantJKgK * gas.RoomK * thicknessM / (ambientPa*ambientPa - p2*p2)
 }
 
 // The two usual instruments for air permeance of paper and board, each with its area and pressure difference.
@@ -230,10 +223,10 @@ func (s section) airResistance(thicknessMM float64) (float64, section, bool) {
 
 // gurleyPermeabilityM2 takes the seconds that 100 ml of air take, and the thickness in m.
 func gurleyPermeabilityM2(seconds, thicknessM float64) float64 {
-	return gurleyM3 / (gurleyM2 * gurleyPa * seconds) * viscosityPaS * thicknessM
+	return gurleyM3 / (gurleyM2 * gurleyPa * seconds) * gas.ViscosityPaS * thicknessM
 }
 
 // bendtsenPermeabilityM2 takes the flow in m3/s and the thickness in m.
 func bendtsenPermeabilityM2(flowM3s, thicknessM float64) float64 {
-	return flowM3s / (bendtsenM2 * bendtsenPa) * viscosityPaS * thicknessM
+	return flowM3s / (bendtsenM2 * bendtsenPa) * gas.ViscosityPaS * thicknessM
 }

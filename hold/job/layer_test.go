@@ -3,6 +3,8 @@ package job
 import (
 	"math"
 	"testing"
+
+	"staydown/hold/internal/gas"
 )
 
 // Flow of free air through sheets of known permeability, 101325 to 30000 Pa, from Darcy's law for a gas,
@@ -35,7 +37,7 @@ func TestGurley(t *testing.T) {
 	}
 	const thickness = 0.5e-3
 	for _, constant := range []float64{127, 135.3} {
-		permeance := gurleyPermeabilityM2(20, thickness) / (viscosityPaS * thickness) * 1e6
+		permeance := gurleyPermeabilityM2(20, thickness) / (gas.ViscosityPaS * thickness) * 1e6
 		if want := constant / 20; math.Abs(permeance-want) > 0.07*want {
 			t.Errorf("permeance %g um/(Pa s), want %g", permeance, want)
 		}
@@ -45,7 +47,7 @@ func TestGurley(t *testing.T) {
 // 1 ml/min through 10 cm2 at 1.47 kPa is 0.01134 um/(Pa s) (apparatus of ISO 5636-3, from memory).
 func TestBendtsen(t *testing.T) {
 	const thickness = 0.3e-3
-	permeance := bendtsenPermeabilityM2(1e-6/60, thickness) / (viscosityPaS * thickness) * 1e6
+	permeance := bendtsenPermeabilityM2(1e-6/60, thickness) / (gas.ViscosityPaS * thickness) * 1e6
 	if math.Abs(permeance-0.01134) > 1e-5 {
 		t.Errorf("permeance %g um/(Pa s)", permeance)
 	}

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 
+	"staydown/hold/internal/gas"
 	"staydown/hold/material"
 )
 
@@ -26,8 +27,8 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	out.Kind = kinds[kind]
 	outside := air{ambientPa, where}
 	if out.Kind == SideChannel || out.Kind == Ejector {
-		outside = air{seaLevelPa, "at sea level, where the figures of such pumps are taken"}
-		if ambientPa != seaLevelPa {
+		outside = air{gas.SeaLevelPa, "at sea level, where the figures of such pumps are taken"}
+		if ambientPa != gas.SeaLevelPa {
 			r.assume("pressures of the %v pump taken as those at sea level (1013.25 mbar) and brought to the "+
 				"ambient pressure in proportion", out.Kind)
 		}
@@ -70,11 +71,10 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 
 // hose reads the hose to the table.
 func (s section) hose() *Hose {
-	e, ok := s.node.get("hose")
-	if !ok || e.value.form != table {
+	h, ok := s.inner("hose")
+	if !ok {
 		return nil
 	}
-	h := section{s.reader, "hose", e.value.at, e.value}
 	okL, okB := h.need("length", `"3 m"`), h.need("bore", `"50 mm"`)
 	l, okM := h.quantity("length", length, hoseMM)
 	b, okN := h.quantity("bore", length, portMM)
@@ -86,11 +86,10 @@ func (s section) hose() *Hose {
 
 // valve reads a valve or filter, by ISO 6358 or by its flow coefficient.
 func (s section) valve() *Valve {
-	e, ok := s.node.get("valve")
-	if !ok || e.value.form != table {
+	v, ok := s.inner("valve")
+	if !ok {
 		return nil
 	}
-	v := section{s.reader, "valve", e.value.at, e.value}
 	if v.has("kv") {
 		v.only("belongs to the other way of writing a valve", "write kv alone, or conductance and critical_ratio",
 			"conductance", "critical_ratio")

@@ -50,6 +50,15 @@ func (r *reader) section(n *node, name string) section {
 	return section{r, name, e.value.at, e.value}
 }
 
+// inner gives a table within the section; not ok where it is missing or something else.
+func (s section) inner(name string) (section, bool) {
+	e, ok := s.node.get(name)
+	if !ok || e.value.form != table {
+		return section{}, false
+	}
+	return section{s.reader, name, e.value.at, e.value}, true
+}
+
 // absent tells whether a table is neither in the file nor meant by a misspelt name.
 func (r *reader) absent(root *node, name string) bool {
 	_, ok := root.get(name)

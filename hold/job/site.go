@@ -3,16 +3,15 @@ package job
 import (
 	"fmt"
 	"math"
-)
 
-// seaLevelPa is the pressure of the standard atmosphere at altitude 0 (ISO 2533:1975).
-const seaLevelPa = 101325
+	"staydown/hold/internal/gas"
+)
 
 // AtmospherePa is the pressure of the standard atmosphere in Pa at a geopotential altitude in m,
 // p(H) = 101325 (1 - 0.0065 H/288.15)^5.255880 (ISO 2533:1975), valid from -2000 to 11000 m. Weather moves the true
 // pressure by about 3 kPa either way (common practice, no source).
 func AtmospherePa(altitudeM float64) float64 {
-	return seaLevelPa * math.Pow(1-0.0065*altitudeM/288.15, 5.255880)
+	return gas.SeaLevelPa * math.Pow(1-0.0065*altitudeM/288.15, 5.255880)
 }
 
 // site gives the ambient pressure in Pa and how to speak of it.
@@ -31,5 +30,5 @@ func (r *reader) site(root *node) (float64, string) {
 		r.assume("ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher " +
 			"place holds less")
 	}
-	return seaLevelPa, "at sea level"
+	return gas.SeaLevelPa, "at sea level"
 }

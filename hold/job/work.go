@@ -343,12 +343,10 @@ func (s section) scale(w *material.Work) bool {
 }
 
 func (s section) cut(withSpeed bool) (cut, bool) {
-	e, _ := s.node.get("cut")
-	if e.value.form != table {
+	t, ok := s.inner("cut")
+	if !ok {
 		return cut{}, false
 	}
-	t := section{s.reader, "cut", e.value.at, e.value}
-	ok := true
 	lengthOf := func(key, example string, in span) float64 {
 		if !t.need(key, example) {
 			ok = false

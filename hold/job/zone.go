@@ -89,11 +89,10 @@ func (s section) restsOn() material.Seat {
 }
 
 func (s section) groove() *Groove {
-	e, ok := s.node.get("groove")
-	if !ok || e.value.form != table {
+	g, ok := s.inner("groove")
+	if !ok {
 		return nil
 	}
-	g := section{s.reader, "groove", e.value.at, e.value}
 	okP, okW := g.need("pitch", `"20 mm"`), g.need("width", `"5 mm"`)
 	p, okV := g.quantity("pitch", length, groovePitchMM)
 	w, okX := g.quantity("width", length, grooveWideMM)
@@ -115,11 +114,10 @@ func (s section) groove() *Groove {
 
 // port reads the openings by which air leaves a zone.
 func (s section) port() *Port {
-	e, ok := s.node.get("port")
-	if !ok || e.value.form != table {
+	p, ok := s.inner("port")
+	if !ok {
 		return nil
 	}
-	p := section{s.reader, "port", e.value.at, e.value}
 	okD := p.need("diameter", `"20 mm"`)
 	d, ok := p.quantity("diameter", length, portMM)
 	out, okD := &Port{DiameterMM: d}, okD && ok

@@ -1,3 +1,10 @@
+// Package gas holds the laws of air at 20 C: nozzle, layer, free air.
+//
+//	101 kPa  | | | | |   layer:  m = (pa^2 - pv^2) G / (2 mu R T), in proportion to the difference of squares
+//	---------========    nozzle: chokes below 0.528 of the upstream pressure
+//	 30 kPa    chuck
+//
+// It does not know moisture, other temperatures, or what the air flows through.
 package gas
 
 import "math"

@@ -1,3 +1,13 @@
+// Package cells holds the air cells and what happens in them: the words that the other rooms share.
+//
+//	sweep's cells   # covered  . cut      one air cell of 4 x 4 of them:
+//
+//	    # # # #                           one group for each label and kind of support, with its area, its first
+//	    # # . .   <- side north           moments and its sides towards what is cut (here 3 north-south, 1 east-west
+//	    # # . .                           and their corners);
+//	    # # # #                           events change it in time, closures narrow its faces
+//
+// It does not know the layer's laws or pressure.
 package cells
 
 import (
@@ -33,7 +43,7 @@ type Air struct {
 	FineMM float64    // cell of the sweep
 
 	Groups    []Group // in order of cell, then label, then support
-	First     []int32 // groups[first[i]:first[i+1]] lie in cell i
+	First     []int32 // Groups[First[i]:First[i+1]] lie in cell i
 	Events    []Event // in order of time, then group
 	Closures  []Closure
 	FaceWidth []uint16 // width of each face under the stock, in cells of the sweep

@@ -1,3 +1,13 @@
+// Package field solves the transmission w of squared pressure under the cover, and keeps it solved while more is cut.
+//
+//	      link            link       finite volumes, five-point: links between neighbours, source to the plenum below,
+//	  o -------- o ---------- o      sink and drain to what is exposed.
+//	  |          |
+//	  | source   | sink              tiles of 8 x 8 cells: only those in which the balance is off are solved anew, with
+//	plenum      air                  those round them as long as the correction is felt there.
+//
+// The error of w stays below the solver's tolerance (discrete maximum principle). It does not know pumps, pressures in
+// Pa, or which piece a cell belongs to.
 package field
 
 import (
@@ -21,8 +31,8 @@ import (
 // extra leak of an edge between wide areas exact for any thickness, and of kerfs narrower than it too (narrow); and it
 // keeps the identity of the exact three-dimensional problem, leak = k_through/t times (exposed area + lost area under
 // the cover). For pieces narrower than the thickness it overstates the loss. a is less than 1 over grooves that are not
-// told apart (sheetMM.share). On a land, where no air comes from below, kappa is k_along t over the same unit: all the
-// thickness carries the flow.
+// told apart (layer.Sheet.Share). On a land, where no air comes from below, kappa is k_along t over the same unit: all
+// the thickness carries the flow.
 //
 // Where cells are coarser than that width, faces and edges carry the factors that make the exact exponential profile a
 // solution (exponential fitting, after Allen and Southwell 1955): the mean over the cell is then exact beside straight

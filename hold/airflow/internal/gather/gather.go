@@ -1,3 +1,12 @@
+// Package gather reads a sweep row by row and sorts what happens by air cell and time.
+//
+//	record -> rows of cells -> runs of one kind -> pairs of cells -> pending rows -> groups, events, closures
+//
+//	row band   ##########......####   two rows of fine cells at a time; each side and corner between two cells counts
+//	           ####################   for the one whose row the band owns
+//
+// All that happens in one air cell within a time bin counts as happening at its earliest moment: cells are exposed
+// early by no more than the time the tool takes to cross one. It does not know pressure.
 package gather
 
 import (
@@ -6,13 +15,12 @@ import (
 	"runtime"
 	"slices"
 
-	"golang.org/x/sync/errgroup"
-
 	"staydown/hold/airflow/internal/cells"
 	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/airflow/internal/zones"
 	"staydown/hold/job"
 	"staydown/sweep"
+	"staydown/sweep/parallel"
 )
 
 // input is what all row bands read. In the air cells, which they share, each writes only at cells of its own.
@@ -60,18 +68,10 @@ func Cells(src Source, j *job.Job, zones *zones.Raster, m int) (*cells.Air, erro
 	}
 	rows := (a.Grid.NY + mostBands - 1) / mostBands
 	bands := make([]*rowBand, (a.Grid.NY+rows-1)/rows)
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	for k := range bands {
-		work.Go(func() error {
-			bands[k] = newRowBand(in, slices.Clone(g.opened))
-			bands[k].run(k*rows, min((k+1)*rows, a.Grid.NY))
-			return nil
-		})
-	}
-	if err := work.Wait(); err != nil {
-		return nil, err
-	}
+	parallel.For(runtime.GOMAXPROCS(0), len(bands), func(_, k int) {
+		bands[k] = newRowBand(in, slices.Clone(g.opened))
+		bands[k].run(k*rows, min((k+1)*rows, a.Grid.NY))
+	})
 	g.join(bands)
 	g.sort()
 	g.addBeyond(j)

@@ -92,7 +92,7 @@ func countedCells(s *sheettest.Sheet, j *job.Job, m int, at sweep.Progress) (map
 	return counts, contact
 }
 
-// What is gathered by runs of cells and in stripes is what a count cell by cell gives, before the program and after it.
+// What is gathered by runs of cells and in bands is what a count cell by cell gives, before the program and after it.
 func TestGatheredAsCountedCellByCell(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		const wide, high = 24, 18

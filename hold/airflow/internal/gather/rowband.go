@@ -25,7 +25,6 @@ type rowBand struct {
 
 // newRowBand makes a band that has gathered nothing yet; opened are the zones' names, at no moment.
 func newRowBand(in input, opened []cells.Breach) *rowBand {
-	in.zones = in.zones.Clone()
 	if in.work != nil {
 		own := *in.work // with a memory of its own
 		in.work = &own

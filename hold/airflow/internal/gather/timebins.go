@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"sync"
 
 	"staydown/sweep"
+	"staydown/sweep/parallel"
 )
 
 // timeBins divides the program in stretches that each cut through about as much as binCells air cells. All that happens
@@ -54,13 +54,9 @@ func newTimeBins(src Source, m int) (*timeBins, error) {
 func countByMove(src Source) ([]int32, error) {
 	shares := runtime.GOMAXPROCS(0)
 	counts, errs := make([][]int32, shares), make([]error, shares)
-	var work sync.WaitGroup
-	for k := range shares {
-		work.Go(func() {
-			counts[k], errs[k] = countRows(src, src.Grid.NY*k/shares, src.Grid.NY*(k+1)/shares)
-		})
-	}
-	work.Wait()
+	parallel.For(shares, shares, func(_, k int) {
+		counts[k], errs[k] = countRows(src, src.Grid.NY*k/shares, src.Grid.NY*(k+1)/shares)
+	})
 	sum := counts[0]
 	for k, count := range counts {
 		if errs[k] != nil {

@@ -1,3 +1,13 @@
+// Package layer holds the laws of the layer's section: what its thickness does beside an edge, over grooves and under
+// work that breathes.
+//
+//	  work      air   work          full vacuum is lost over a width beside the cut: 2 ln 2/pi of t s beside a surface
+//	########         ########       that is only bared, 8 G/pi^2 (Catalan's G) where the cut goes through the layer
+//	~~~~~~~~~~~~~~~~~~~~~~~~~  t
+//	====  ======  ======  ===       plenum: grooves, or one open face a constriction further away
+//
+// The laws are those of a straight edge. It does not know where edges and zones are; for pieces narrower than the
+// layer is thick they err to less hold.
 package layer
 
 import "math"

@@ -1,3 +1,22 @@
+// Package patches gives the contact face of a piece as a few hundred patches of one transmission each.
+//
+//	group of an air cell -> portions along the profile behind its edge -> moments by level -> patches
+//
+//	 air cells            blocks of 16 x 16          patch grid of 2^fold cells a side
+//	 +-+-+-+-+            +---------+                +-------+   fold grows until no more than MaxPatches are left;
+//	 |p|p|q|q|   sums     | p: sum  |     sums       | p | q |   area and first moments stay exact, hold is at most
+//	 +-+-+-+-+  ------>   | q: sum  |    ------>     +-------+   1 % short (levels)
+//
+// Three things make it cheap. They pay: the patches of a large sheet cost four to seven times as much without.
+//
+//   - Partial sums. A patch is the sum of moments: area, area times place, area times w. Sums of sums are sums, so a
+//     block of cells enters the patch grid as one entry for each level.
+//   - The block cache. Of a piece of 4096 groups and more, as the sheet is until the end, the sums of each block are
+//     kept with the version of the block. A cell that is cut, whose w has moved, or whose label has changed hands, makes
+//     a new version; the next call sums only such blocks anew.
+//   - The patch grid. It counts which squares hold anything and joins what lies in one, for cells and blocks alike.
+//
+// It does not know pressure in Pa, or how w came about.
 package patches
 
 import (

@@ -1,3 +1,5 @@
+// Package sheettest makes sweeps by hand for the tests of the rooms of airflow, and holds the closed forms they are
+// checked against.
 package sheettest
 
 import (
@@ -21,7 +23,7 @@ type Sheet struct {
 	Left    []float32
 	WebFrom []sweep.Progress
 	WebMM   []float32
-	Drilled []int   // see source
+	Drilled []int   // see gather.Source
 	FloorMM float64 // lowest that any cut leaves above web height
 	// Owner gives the piece of a label; nil: the label itself
 	Owner func(label int32, p sweep.Progress) int32

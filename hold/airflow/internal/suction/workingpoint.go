@@ -1,3 +1,16 @@
+// Package suction finds where a pump takes away just what leaks in, with the ducts between pump and table.
+//
+//	zone A  --port, grooves--+
+//	                         +--hose, valve--> pump
+//	zone B  --port, grooves--+
+//
+//	flow |\   leak /           the pump takes less the deeper the vacuum, the leak grows with it: one root, found by
+//	     | \     /             bisection
+//	     |   \ /
+//	     |   / \
+//	     +----------> vacuum
+//
+// Conduits are lumped, air is at 20 C. It does not know where on the table a leak is.
 package suction
 
 import (

@@ -1,3 +1,13 @@
+// Package zones tells what lies below each cell of the sweep: nothing, a blind layer, a land, a groove or an open
+// gasketed zone.
+//
+//	. . . . . . . .    . outside the layer
+//	. b b b b b b .    b blind: layer, no open zone
+//	. b l g l g b .    l land
+//	. b g g g g b .    g groove, or all of a zone without grooves
+//	. b l g l g b .
+//
+// A cell belongs to the area its centre is in, and to the first zone that claims it. It does not know what lies above.
 package zones
 
 import (
@@ -27,9 +37,6 @@ type Raster struct {
 
 	insideFrom, insideTo int          // columns within the layer's rim
 	rasters              []zoneRaster // of the zones
-
-	cuts      []float64 // scratch of spans
-	stretches []stretch // and of fill
 }
 
 // New lays the zones on the grid of a sweep of a stock.
@@ -54,17 +61,15 @@ func New(grid sweep.Grid, stock sweep.Stock, j *job.Job, fringeMM float64) *Rast
 	x := func(ix int) float64 { return r.grid.OriginX + (float64(ix)+0.5)*r.grid.CellMM }
 	r.insideFrom = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) > r.bound.Min[0] })
 	r.insideTo = sort.Search(r.grid.NX, func(ix int) bool { return x(ix) >= r.bound.Max[0] })
+	ghosts := r.grid // with a ghost row below and above
+	ghosts.OriginY -= grid.CellMM
+	ghosts.NY += 2
 	for i := range r.Zones {
-		r.rasters = append(r.rasters, r.newZoneRaster(&r.Zones[i]))
+		b := r.newZoneRaster(&r.Zones[i])
+		b.spans = ghosts.Fill(r.Zones[i].Area)
+		r.rasters = append(r.rasters, b)
 	}
 	return r
-}
-
-// Clone is the same raster with scratch of its own.
-func (r *Raster) Clone() *Raster {
-	own := *r
-	own.cuts, own.stretches = nil, nil
-	return &own
 }
 
 // Place is what lies below a cell.
@@ -80,6 +85,7 @@ type Row struct {
 	Place   []Place
 	Ends    []int32 // of the stretch of equal places that each is in
 	painted []stretch
+	next    []stretch // scratch
 }
 
 // stretch is a part of a row that is painted over those before it. Rows of the same stretches are alike.
@@ -93,28 +99,27 @@ type stretch struct {
 // Fill rasters row iy.
 func (r *Raster) Fill(iy int, out *Row) {
 	y := r.grid.OriginY + (float64(iy)+0.5)*r.grid.CellMM
-	r.stretches = r.stretches[:0]
+	next := out.next[:0]
 	if r.layer != nil && y > r.bound.Min[1] && y < r.bound.Max[1] {
-		r.stretches = append(r.stretches, stretch{from: r.insideFrom, to: r.insideTo, zone: -1})
+		next = append(next, stretch{from: r.insideFrom, to: r.insideTo, zone: -1})
 	}
 	for i := len(r.Zones) - 1; i >= 0; i-- {
 		b := &r.rasters[i]
-		if y < b.bound.Min[1] || y > b.bound.Max[1] {
-			continue
-		}
 		along, leaky := b.at(y, r.fringeMM)
-		r.spans(r.Zones[i].Area, y, func(from, to int) {
-			r.stretches = append(r.stretches, stretch{from, to, int16(i), along, leaky})
-		})
+		for _, s := range b.spans[iy+1] {
+			next = append(next, stretch{int(s.From), int(s.To), int16(i), along, leaky})
+		}
 	}
-	if out.painted != nil && slices.Equal(r.stretches, out.painted) {
+	out.next = out.painted
+	if out.painted != nil && slices.Equal(next, out.painted) {
+		out.next = next
 		return
 	}
-	out.painted = append(out.painted[:0], r.stretches...)
+	out.painted = next
 	for ix := range out.Place {
 		out.Place[ix] = Place{Zone: -1}
 	}
-	for _, s := range r.stretches {
+	for _, s := range out.painted {
 		r.paint(s, out.Place)
 	}
 	n := len(out.Place)
@@ -149,7 +154,8 @@ func (r *Raster) paint(s stretch, out []Place) {
 // zoneRaster is what lies below a zone.
 type zoneRaster struct {
 	bound       orb.Bound
-	support     cells.Support // everywhere, without grooves
+	spans       [][]sweep.Span // by row, from the ghost row below the grid
+	support     cells.Support  // everywhere, without grooves
 	leaky       bool
 	*grooveMask // nil without grooves
 }
@@ -205,29 +211,6 @@ func (b *zoneRaster) at(y, fringeMM float64) (along, leaky bool) {
 func GrooveDistance(s float64, g job.Groove) float64 {
 	fromMiddle := math.Abs(math.Mod(math.Mod(s, g.PitchMM)+g.PitchMM, g.PitchMM) - g.PitchMM/2)
 	return fromMiddle - g.WidthMM/2
-}
-
-// spans calls put for every stretch of cells of the row at y whose centres are in the polygon (even-odd rule, so that
-// holes are out).
-func (r *Raster) spans(polygon orb.Polygon, y float64, put func(from, to int)) {
-	r.cuts = r.cuts[:0]
-	for _, ring := range polygon {
-		for i := range ring {
-			a, b := ring[i], ring[(i+1)%len(ring)]
-			if (a[1] <= y) == (b[1] <= y) {
-				continue
-			}
-			r.cuts = append(r.cuts, a[0]+(y-a[1])/(b[1]-a[1])*(b[0]-a[0]))
-		}
-	}
-	sort.Float64s(r.cuts)
-	for i := 0; i+1 < len(r.cuts); i += 2 {
-		from := math.Ceil((r.cuts[i]-r.grid.OriginX)/r.grid.CellMM - 0.5)
-		to := math.Ceil((r.cuts[i+1]-r.grid.OriginX)/r.grid.CellMM - 0.5)
-		if from, to := int(math.Max(from, 0)), int(math.Min(to, float64(r.grid.NX))); from < to {
-			put(from, to)
-		}
-	}
 }
 
 // BeyondMM2 is the area of a zone that lies outside the sweep's grid, where no stock is.
