@@ -97,9 +97,9 @@ func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, e
 		if first >= end {
 			continue
 		}
-		setting := a.setting(index, e.state.ChuckPa, change{})
+		state := a.epochState(index, e.state.ChuckPa, change{})
 		for _, step := range steps[first:end] {
-			err = setting.trials(step, func(t trial) {
+			err = state.trials(step, func(t trial) {
 				if old, ok := worst[t.piece]; !ok || t.worse(old) {
 					worst[t.piece] = t
 				}

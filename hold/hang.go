@@ -117,9 +117,9 @@ func (a *Analysis) touchedIn(step int) []int32 {
 	return slices.Compact(all)
 }
 
-// stance is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that
+// instant is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that
 // holds then, counted from 1; 0 for none.
-type stance struct {
+type instant struct {
 	part    float64
 	section int
 }
@@ -147,9 +147,9 @@ func (a *Analysis) loadChanges(move int) bool {
 // wholeStep is the part of a stance at which the loads of all places of a step are put on a piece.
 const wholeStep = -1
 
-// stances gives the moments of a step at which a piece is checked: its ends and wherever a section is told. ok is false
-// when it is not on its own yet; no moments mean that it is free, or the stock, all through the step.
-func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []stance, ok bool) {
+// instants gives the moments of a step at which a piece is checked: its ends and wherever a section is told. ok is
+// false when it is not on its own yet; no moments mean that it is free, or the stock, all through the step.
+func (a *Analysis) instants(s *sweep.Step, p *sweep.Piece, into []instant) (out []instant, ok bool) {
 	out = into[:0]
 	from, to := begin(s), settled(a.rec, s)
 	if len(p.Sections) == 0 {
@@ -168,7 +168,7 @@ func (a *Analysis) stances(s *sweep.Step, p *sweep.Piece, into []stance) (out []
 		if section == len(p.Sections) || len(p.Sections[section].Joins) == 0 {
 			section = -1
 		}
-		out = append(out, stance{part, section + 1})
+		out = append(out, instant{part, section + 1})
 	}
 	// While a section falls it is told often enough: only where the load changes do ends of steps add anything.
 	if from == on || !falls(p, from) || s.From == 0 && a.loadChanges(int(s.Move)) {

@@ -11,8 +11,8 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// critical is a step on a piece that a search has to satisfy.
-type critical struct {
+// bindingStep is a step on a piece that a search has to satisfy.
+type bindingStep struct {
 	epoch, step int
 	piece       int32
 }
@@ -104,13 +104,13 @@ func (a *Analysis) needs(margin float64, s supply) []need {
 	k := needSearch{a, margin, s}
 	out := make([]need, len(a.intervals))
 	// The steps that probably need most go first; they mostly decide the need.
-	first := make([][]critical, len(out))
+	first := make([][]bindingStep, len(out))
 	for i := range a.air {
 		at := a.air[i].interval
-		first[at] = append(first[at], a.criticals(i)...)
+		first[at] = append(first[at], a.bindingSteps(i)...)
 	}
 	k.each(len(out), func(i int) {
-		a.sortCriticals(first[i])
+		a.sortBinding(first[i])
 		seen := map[int32]bool{}
 		for _, c := range first[i] {
 			if !seen[c.piece] {
@@ -137,7 +137,7 @@ func (k needSearch) each(n int, work func(int)) {
 // ofEpoch raises a need until it satisfies an epoch.
 func (k needSearch) ofEpoch(index int, n need) need {
 	a, e := k.a, &k.a.air[index]
-	t, before := a.setting(index, k.chuckPa(index, n.amount), change{}), n
+	t, before := a.epochState(index, k.chuckPa(index, n.amount), change{}), n
 	for step := e.firstStep; step < e.lastStep; step++ {
 		if math.IsInf(n.amount, 1) {
 			return n
@@ -152,20 +152,20 @@ func (k needSearch) ofEpoch(index int, n need) need {
 		}
 		if n == before {
 			// Steps of this epoch that probably need even more go first; that saves most of the search.
-			for _, c := range a.criticals(index) {
+			for _, c := range a.bindingSteps(index) {
 				n = k.raised(n, c)
 			}
 		}
 		for _, id := range missed {
-			n = k.raised(n, critical{index, step, id})
+			n = k.raised(n, bindingStep{index, step, id})
 		}
-		t = a.setting(index, k.chuckPa(index, n.amount), change{})
+		t = a.epochState(index, k.chuckPa(index, n.amount), change{})
 	}
 	return n
 }
 
 // raised is the need that satisfies one more step.
-func (k needSearch) raised(n need, c critical) need {
+func (k needSearch) raised(n need, c bindingStep) need {
 	if math.IsInf(n.amount, 1) || k.stands(c, n.amount) {
 		return n
 	}
@@ -178,7 +178,7 @@ func (k needSearch) raised(n need, c critical) need {
 
 // of is the need of one step that misses the margin at a smaller amount. If the check with the job's own pump kept the
 // margin, that pump is enough.
-func (k needSearch) of(c critical, misses float64) float64 {
+func (k needSearch) of(c bindingStep, misses float64) float64 {
 	low := sort.Search(len(k.grid), func(i int) bool { return k.grid[i] > misses }) - 1
 	high, most := len(k.grid)-1, math.Inf(1)
 	if k.a.keeps(c, k.margin) {
@@ -199,37 +199,37 @@ func (k needSearch) of(c critical, misses float64) float64 {
 	return min(k.grid[high], most)
 }
 
-func (k needSearch) stands(c critical, amount float64) bool {
-	t := k.a.setting(c.epoch, k.chuckPa(c.epoch, amount), change{})
+func (k needSearch) stands(c bindingStep, amount float64) bool {
+	t := k.a.epochState(c.epoch, k.chuckPa(c.epoch, amount), change{})
 	missed, _, err := t.misses(c.step, []int32{c.piece}, k.margin)
 	return err == nil && len(missed) == 0
 }
 
 // keeps reports whether a piece keeps a margin in the whole epoch of a step with the job's own pump.
-func (a *Analysis) keeps(c critical, margin float64) bool {
+func (a *Analysis) keeps(c bindingStep, margin float64) bool {
 	t, ok := a.air[c.epoch].least[c.piece]
 	return ok && t.margin >= margin
 }
 
-// criticals lists the worst step of each piece in an epoch, those that look as if they need most first.
-func (a *Analysis) criticals(epoch int) []critical {
-	var out []critical
+// bindingSteps lists the worst step of each piece in an epoch, those that look as if they need most first.
+func (a *Analysis) bindingSteps(epoch int) []bindingStep {
+	var out []bindingStep
 	for _, t := range a.air[epoch].least {
 		if !math.IsInf(t.margin, 1) {
-			out = append(out, critical{t.epoch, t.step, t.piece})
+			out = append(out, bindingStep{t.epoch, t.step, t.piece})
 		}
 	}
-	a.sortCriticals(out)
+	a.sortBinding(out)
 	return out
 }
 
-// sortCriticals puts first what needs most vacuum if margins rose in proportion to it.
-func (a *Analysis) sortCriticals(list []critical) {
-	needs := func(c critical) float64 {
+// sortBinding puts first what needs most vacuum if margins rose in proportion to it.
+func (a *Analysis) sortBinding(list []bindingStep) {
+	needs := func(c bindingStep) float64 {
 		e := &a.air[c.epoch]
 		return e.state.VacuumPa() / e.least[c.piece].margin
 	}
-	slices.SortFunc(list, func(b, c critical) int {
+	slices.SortFunc(list, func(b, c bindingStep) int {
 		return cmp.Or(cmp.Compare(needs(c), needs(b)), cmp.Compare(b.step, c.step), cmp.Compare(b.piece, c.piece))
 	})
 }

@@ -9,33 +9,32 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// maxRemedies is the number of ways out that a finding names, the cheapest first.
+// maxRemedies is the number of remedies that a finding names, the cheapest first.
 const maxRemedies = 3
 
 // Bounds of the search for remedies.
 const (
 	searchHalvings = 8
-	maxCured       = 400    // pieces for which a way out is sought
-	maxThorough    = 4      // of them, those for which the dear ways are sought beside cheap ones
+	maxCured       = 400    // pieces with a remedy search
+	maxThorough    = 4      // of them, those with costly remedies beside cheap ones
 	maxRemedySteps = 12_000 // steps of one piece that are re-run for every candidate
 	remedyRoom     = 1.04   // times the asked-for margin: what a remedy must show
 )
 
-// remedySearch looks for ways out for one piece. Each way cures all its findings at once.
+// remedySearch finds remedies for one piece. Each remedy cures all its findings at once.
 type remedySearch struct {
-	a     *Analysis
-	piece *sweep.Piece
-	runs  []*stretch // the findings of the piece, in order
-	worst trial
-	steps []critical // of the runs, the worst first
-	plain bodies     // as they lie, for changes that concern the load alone
+	a         *Analysis
+	piece     *sweep.Piece
+	runs      []*stretch // the findings of the piece, in order
+	worst     trial
+	steps     []bindingStep // of the runs, the worst first
+	unchanged bodies        // as they lie, for changes that concern the load alone
 
 	atRim   []int                  // the steps up to the one that frees the piece that come to its outer ring
 	cuts    map[float64]closingCut // by height above the table
 	plunges map[float64]bool       // by height of tabs: see othersStandPlunges
 
-	// thorough tells to seek tabs even where cheaper ways are found, and another order at all: both cost a run of many
-	// steps.
+	// thorough also tries the costly remedies, tabs and another order, which re-run many steps.
 	thorough bool
 }
 
@@ -49,7 +48,7 @@ func (b bodies) at(epoch int) map[bodyKey]*contact.Support {
 	return b[epoch]
 }
 
-// addRemedies adds to every finding of a margin the cheapest ways out that the model confirms; all findings of a piece
+// addRemedies adds to every finding of a margin the cheapest remedies that the model confirms; all findings of a piece
 // get the same ones. Pieces do not depend on each other and are worked on side by side.
 func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 	of := map[int32][]int{}
@@ -67,21 +66,21 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 		}
 		if p, ok := a.remedySearch(own); ok {
 			p.thorough = n < maxThorough
-			ways := p.ways()
+			text := p.remedies()
 			for _, i := range of[order[n]] {
-				findings[i].Remedy = ways
+				findings[i].Remedy = text
 			}
 		}
 	})
 }
 
-// remedySearch gathers the steps of all stretches of a piece; ok is false when there are too many to re-run.
+// remedySearch collects the steps of all stretches of a piece; ok is false if there are too many to re-run.
 func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
-	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, plain: bodies{},
+	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, unchanged: bodies{},
 		cuts: map[float64]closingCut{}, plunges: map[float64]bool{}}
 	p.atRim = p.stepsAtRim()
 	for _, run := range runs {
-		p.steps = append(p.steps, critical{run.worst.epoch, run.worst.step, run.piece})
+		p.steps = append(p.steps, bindingStep{run.worst.epoch, run.worst.step, run.piece})
 		if run.worst.worse(p.worst) {
 			p.worst = run.worst
 			p.steps[0], p.steps[len(p.steps)-1] = p.steps[len(p.steps)-1], p.steps[0]
@@ -94,9 +93,9 @@ func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 				epoch++
 			}
 			if slices.Contains(a.touchedIn(step), run.piece) {
-				p.steps = append(p.steps, critical{epoch, step, run.piece})
-				if p.plain[epoch] == nil {
-					p.recall(epoch)
+				p.steps = append(p.steps, bindingStep{epoch, step, run.piece})
+				if p.unchanged[epoch] == nil {
+					p.reuseBodies(epoch)
 				}
 			}
 			if len(p.steps) > maxRemedySteps {
@@ -107,36 +106,36 @@ func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 	return p, true
 }
 
-// recall takes over the bodies that the piece had in an epoch.
-func (p remedySearch) recall(epoch int) {
+// reuseBodies keeps the supports that the check built for the piece in an epoch.
+func (p remedySearch) reuseBodies(epoch int) {
 	for key, s := range p.a.air[epoch].bodies {
 		if key.piece == p.id() {
-			p.plain.at(epoch)[key] = s
+			p.unchanged.at(epoch)[key] = s
 		}
 	}
 }
 
 func (p remedySearch) id() int32 { return int32(p.piece.ID) }
 
-// cures tells whether every step of the stretches keeps the asked-for margin under the change, with the chuck at the
-// absolute pressure of each epoch (nil: as computed). It asks for a little more, since cells and steps fall otherwise
-// in the changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
+// cures reports whether every step of the stretches keeps the required margin with the change, with the chuck at the
+// absolute pressure of each epoch (nil: as computed). It requires a little more, since cells and steps differ in the
+// changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
 // changes.
 func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 	plain := bodies{}
 	if chuckPa == nil {
-		chuckPa, plain = p.a.ownChuckPa, p.plain
+		chuckPa, plain = p.a.ownChuckPa, p.unchanged
 	}
-	settings := map[int]*setting{}
+	states := map[int]*epochState{}
 	for i, s := range p.steps {
-		t := settings[s.epoch]
+		t := states[s.epoch]
 		if t == nil {
-			t = p.a.setting(s.epoch, chuckPa(s.epoch), c)
-			t.plain = plain.at(s.epoch)
+			t = p.a.epochState(s.epoch, chuckPa(s.epoch), c)
+			t.unchanged = plain.at(s.epoch)
 			if !c.body() {
-				t.bodies = t.plain
+				t.bodies = t.unchanged
 			}
-			settings[s.epoch] = t
+			states[s.epoch] = t
 		}
 		missed, tried, err := t.misses(s.step, []int32{s.piece}, remedyRoom*p.a.asked)
 		if err != nil || tried == 0 || len(missed) > 0 {
@@ -148,17 +147,17 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 	return true
 }
 
-// ownChuckPa is the absolute pressure that the job's own pump keeps in an epoch.
+// ownChuckPa is the absolute pressure of the chuck in an epoch with the job's own pump.
 func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.ChuckPa }
 
-// ways lists the cheapest ways out, in words.
-func (p remedySearch) ways() string {
+// remedies lists the cheapest remedies in words.
+func (p remedySearch) remedies() string {
 	var out []string
 	a := p.a
 	for _, way := range []struct {
-		seek func(remedySearch) string
-		dear bool
-		off  bool // it counts on pump and zones that are switched
+		seek   func(remedySearch) string
+		costly bool
+		off    bool // it relies on pump or zones that the program switches
 	}{
 		{remedySearch.lowerFeed, false, false}, {remedySearch.smallerPass, false, false},
 		{remedySearch.leaveSkin, false, false}, {remedySearch.leaveTabs, true, false},
@@ -167,7 +166,7 @@ func (p remedySearch) ways() string {
 		{remedySearch.adhesive, false, false},
 		{remedySearch.largerPump, false, a.noVacuum}, {remedySearch.deeperVacuum, false, a.noVacuum},
 	} {
-		if way.dear && len(out) > 0 && !p.thorough || way.off {
+		if way.costly && len(out) > 0 && !p.thorough || way.off {
 			continue
 		}
 		if sentence := way.seek(p); sentence != "" {
@@ -200,7 +199,7 @@ func (p remedySearch) smallest(low, high float64, holds func(p remedySearch, x f
 	return high - p.largest(0, high-low, func(p remedySearch, less float64) bool { return holds(p, high-less) })
 }
 
-// largest gives the largest x between low and high for which ok holds, ok(low) being tried first; 0 when it fails.
+// largest returns the largest x from low to high with ok(x); 0 if ok(low) fails.
 func largest(low, high float64, ok func(float64) bool) float64 {
 	if !ok(low) {
 		return 0
@@ -219,5 +218,5 @@ func (p remedySearch) anchor() string {
 	if p.piece.Parent != 0 || p.a.job.Stock.Anchored || !p.cures(change{anchored: true}, nil) {
 		return ""
 	}
-	return "screw or clamp the sheet as well"
+	return "also screw or clamp the sheet"
 }

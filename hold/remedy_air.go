@@ -9,13 +9,12 @@ import (
 
 const (
 	greatestTackPa = 60e3
-	// deepestVacuum is the greatest vacuum over the ambient pressure that is asked for: that of a usual rotary-vane
-	// pump.
+	// deepestVacuum is the greatest proposed vacuum, as a share of ambient pressure: that of a common rotary-vane pump.
 	deepestVacuum   = 0.97
 	maxPumpIncrease = 10
 )
 
-// adhesive looks for the least shear strength of a layer's face that holds, to two digits.
+// adhesive finds the least shear strength of an adhesive layer that holds, to two digits.
 func (p remedySearch) adhesive() string {
 	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
 	least := p.smallest(0, greatestTackPa, holds)
@@ -27,7 +26,7 @@ func (p remedySearch) adhesive() string {
 		figure((tack+p.a.tackPa())/kilo, 3))
 }
 
-// largerPump looks for the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
+// largerPump finds the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
 func (p remedySearch) largerPump() string {
 	own := p.a.job.Pump
 	if own.FlowM3h <= 0 {
@@ -52,7 +51,7 @@ func (p remedySearch) largerPump() string {
 	return fmt.Sprintf("a %s pump of at least %s m3/h (now %s)", own.Kind, figure(flow, 3), figure(own.FlowM3h, 3))
 }
 
-// deeperVacuum looks for the least vacuum that is enough where no pump of the same kind reaches it.
+// deeperVacuum finds the least vacuum that is enough if no pump of the same kind reaches it.
 func (p remedySearch) deeperVacuum() string {
 	ambient := p.a.job.AmbientPa
 	now := math.Inf(1)

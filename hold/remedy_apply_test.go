@@ -72,7 +72,7 @@ var remedyForms = []struct {
 		}},
 	{"skin",
 		regexp.MustCompile(
-			`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) higher\) in lines? (.*), and part it by hand$`),
+			`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) higher\) in lines? (.*), and break it by hand$`),
 		func(e *editing, f []string) {
 			for i := range e.moves {
 				if m := &e.moves[i]; e.names(f[2], m.Line) {
@@ -83,7 +83,7 @@ var remedyForms = []struct {
 		}},
 	{"tabs",
 		regexp.MustCompile(
-			`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly round piece (\d+)(?:, and go down beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
+			`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly around piece (\d+)(?:, and plunge beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
 			plunge := math.Inf(1)
 			if f[4] != "" {
 				plunge = e.number(f[4]) * e.unitMM()
@@ -109,7 +109,7 @@ var remedyForms = []struct {
 			}
 			e.moves = slices.Insert(rest, at, own...)
 		}},
-	{"anchoring", regexp.MustCompile(`^screw or clamp the sheet as well$`),
+	{"anchoring", regexp.MustCompile(`^also screw or clamp the sheet$`),
 		func(e *editing, f []string) { e.job.Stock.Anchored = true }},
 	{"tool", regexp.MustCompile(`^a down-cut tool in place of tool (\d+)$`), func(e *editing, f []string) {
 		tool := e.job.Tools[int(e.number(f[0]))]

@@ -8,10 +8,10 @@ import (
 	"staydown/sweep"
 )
 
-// leastFeedShare is the share of the feed below which none is proposed: a cutter then rubs more than it cuts.
+// leastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
 const leastFeedShare = 0.2
 
-// lowerFeed looks for the highest feed, a whole number, that holds in the blocks of the findings.
+// lowerFeed finds the highest feed, a whole number, that holds in the blocks of the findings.
 func (p remedySearch) lowerFeed() string {
 	var now float64
 	for _, s := range p.steps {
@@ -32,7 +32,7 @@ func (p remedySearch) lowerFeed() string {
 	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
 }
 
-// maxPasses is the number of passes beyond which nobody makes them.
+// maxPasses is the largest proposed number of passes.
 const maxPasses = 6
 
 // smallerPass looks for the greatest depth of cut that holds. A piece that is cut free needs a smaller last pass, and

@@ -152,7 +152,7 @@ func (p remedySearch) restHolds(from, to int) bool {
 		if steps += e.lastStep - e.firstStep; steps > maxRemedySteps {
 			return false
 		}
-		now, then := p.a.setting(index, p.a.ownChuckPa(index), change{}), p.a.setting(index, chuckPa, change{})
+		now, then := p.a.epochState(index, p.a.ownChuckPa(index), change{}), p.a.epochState(index, chuckPa, change{})
 		for step := e.firstStep; step < e.lastStep; step++ {
 			missed, _, err := then.misses(step, p.a.touchedIn(step), p.a.asked)
 			if err != nil {

@@ -28,7 +28,7 @@ func TestAnchoredSheetStaysAndWhatIsCutFromItDoesNot(t *testing.T) {
 		t.Fatal("the sheet is not reported")
 	}
 	for _, f := range sheet {
-		if !strings.Contains(f.Remedy, "screw or clamp the sheet as well") {
+		if !strings.Contains(f.Remedy, "also screw or clamp the sheet") {
 			t.Errorf("line %d: anchoring is not among the remedies: %q", f.Line, f.Remedy)
 		}
 	}

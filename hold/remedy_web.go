@@ -29,8 +29,7 @@ func (w writing) skins() []float64 {
 	return []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
 }
 
-// leaveSkin looks for the thinnest skin under a freed piece that holds it, no thinner than is useful and thicker than
-// the blank may be off.
+// leaveSkin finds the thinnest useful skin under a freed piece that holds it, thicker than the tolerance of the blank.
 func (p remedySearch) leaveSkin() string {
 	if p.rim() == nil {
 		return ""
@@ -50,7 +49,7 @@ func (p remedySearch) leaveSkin() string {
 		if !p.a.prog.MovedZ {
 			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
 		}
-		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and part it by hand", w.length(t),
+		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and break it by hand", w.length(t),
 			p.piece.ID, at, lines(cut.ranges))
 	}
 	return ""
@@ -76,7 +75,7 @@ type tabPlan struct {
 	wide, high float64
 }
 
-// tabPlans are the tabs that are tried, in rising order of what it takes to part them.
+// tabPlans are the tabs that are tried, the easiest to break first.
 func (w writing) tabPlans() []tabPlan {
 	if w.name == "in" {
 		return []tabPlan{{2, 0.16, 0.04}, {3, 0.16, 0.04}, {4, 0.16, 0.04}, {3, 0.25, 0.04}, {4, 0.25, 0.04},
@@ -87,7 +86,7 @@ func (w writing) tabPlans() []tabPlan {
 		{6, 8, 2}, {6, 10, 3}}
 }
 
-// leaveTabs looks for the least tabs that hold a freed piece wherever they lie evenly round it.
+// leaveTabs finds the smallest evenly spaced tabs that hold a freed piece, wherever the first one lies.
 func (p remedySearch) leaveTabs() string {
 	rim := p.rim()
 	if rim == nil || !p.bordersAllRound() {
@@ -104,9 +103,9 @@ func (p remedySearch) leaveTabs() string {
 		if p.standsOnTabs(plan.count, wide, high) {
 			down := ""
 			if feed := p.plungeFeed(high); feed > 0 {
-				down = ", and go down beside them at no more than " + p.a.feed(feed)
+				down = ", and plunge beside them at no more than " + p.a.feed(feed)
 			}
-			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly round piece %d%s", plan.count,
+			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly around piece %d%s", plan.count,
 				w.length(wide), w.length(high), p.piece.ID, down)
 		}
 	}
@@ -125,7 +124,7 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 		if !p.cures(c, nil) || !p.rimHolds(c, highMM) {
 			return false
 		}
-		// Behind each tab the tool goes down again.
+		// After each tab the tool plunges again.
 		c.plunge, c.feedMMMin = true, p.plungeFeed(highMM)
 		if !p.othersStandPlunges(highMM) || !p.rimHolds(c, highMM) {
 			return false
@@ -147,7 +146,7 @@ func (p remedySearch) othersStandPlunges(highMM float64) bool {
 
 func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 	c := change{plunge: true, feedMMMin: p.plungeFeed(highMM)}
-	settings := map[int][2]*setting{}
+	states := map[int][2]*epochState{}
 	for _, step := range p.rimSteps(highMM) {
 		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
 			func(id int32) bool { return id == p.id() || !freed(&p.a.rec.Pieces[id-1]) })
@@ -155,11 +154,12 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 			continue
 		}
 		index := sort.Search(len(p.a.air)-1, func(i int) bool { return step < p.a.air[i].lastStep })
-		t, ok := settings[index]
+		t, ok := states[index]
 		if !ok {
-			t = [2]*setting{p.a.setting(index, p.a.ownChuckPa(index), c), p.a.setting(index, p.a.ownChuckPa(index),
-				change{})}
-			settings[index] = t
+			t = [2]*epochState{p.a.epochState(index, p.a.ownChuckPa(index), c),
+				p.a.epochState(index, p.a.ownChuckPa(index),
+					change{})}
+			states[index] = t
 		}
 		missed, _, err := t[0].misses(step, others, p.a.asked)
 		if err != nil {
@@ -182,7 +182,7 @@ func (p remedySearch) plungeFeed(aboveMM float64) float64 {
 	return 0
 }
 
-// bordersAllRound tells whether a tab joins the piece to something wherever it lies.
+// bordersAllRound reports whether a tab anywhere on the rim would join the piece to something.
 func (p remedySearch) bordersAllRound() bool {
 	for _, s := range stretchesOf(p.rim(), skinSegments) {
 		if !p.borders(s.middle) {
@@ -230,16 +230,17 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	if epoch < 0 {
 		return false
 	}
-	t := p.a.setting(epoch, p.a.ownChuckPa(epoch), c)
-	t.plain = p.plain.at(epoch)
+	t := p.a.epochState(epoch, p.a.ownChuckPa(epoch), c)
+	t.unchanged = p.unchanged.at(epoch)
 	for _, step := range p.rimSteps(aboveMM) {
 		var err error
 		s := &p.a.rec.Steps[step]
 		if t.loads, _, err = p.a.loadsOf(s, c, t.loads); err != nil {
 			return false
 		}
-		ways, err := t.ways(p.id(), 0)
-		if c := (check{loads: t.loads, ways: ways}); err != nil || len(t.loads) > 0 && !c.stands(remedyRoom*p.a.asked) {
+		supports, err := t.supports(p.id(), 0)
+		if c := (check{loads: t.loads, supports: supports}); err != nil || len(t.loads) > 0 &&
+			!c.stands(remedyRoom*p.a.asked) {
 			return false
 		}
 	}

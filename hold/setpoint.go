@@ -149,7 +149,7 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 	} else {
 		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, roundedUp(most.amount/kilo))
 	}
-	fmt.Fprintf(&b, ", but only %.1f kPa are predicted at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
+	fmt.Fprintf(&b, "; predicted minimum %.1f kPa at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
 	if len(settings) < 2 {
 		return b.String()
 	}

@@ -8,21 +8,21 @@ import (
 )
 
 // missAt gives the first step that misses a margin with the chuck at an absolute pressure; ok is true when none does.
-func (a *Analysis) missAt(t *testing.T, margin, chuckPa float64) (miss critical, ok bool) {
+func (a *Analysis) missAt(t *testing.T, margin, chuckPa float64) (miss bindingStep, ok bool) {
 	t.Helper()
 	for i := range a.air {
-		set := a.setting(i, chuckPa, change{})
+		set := a.epochState(i, chuckPa, change{})
 		for step := a.air[i].firstStep; step < a.air[i].lastStep; step++ {
 			missed, _, err := set.misses(step, a.touchedIn(step), margin)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if len(missed) > 0 {
-				return critical{i, step, missed[0]}, false
+				return bindingStep{i, step, missed[0]}, false
 			}
 		}
 	}
-	return critical{}, true
+	return bindingStep{}, true
 }
 
 // checkSetpoints tries the setpoints step by step over the whole program.
@@ -193,7 +193,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	}
 	for _, words := range []string{
 		"line 14 (piece 2) needs " + roundedUp(need),
-		fmt.Sprintf("%.1f kPa are predicted at line 1", math.Floor(10*v.LeastKPa)/10),
+		fmt.Sprintf("predicted minimum %.1f kPa at line 1", math.Floor(10*v.LeastKPa)/10),
 		roundedUp(s[0].SetKPa) + " from line 2, " + roundedUp(s[1].SetKPa) + " from line 16",
 	} {
 		if !strings.Contains(found[0].Message, words) {

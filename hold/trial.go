@@ -33,32 +33,32 @@ type change struct {
 // body reports whether the change concerns the hold of the piece, not only its load.
 func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
 
-// setting is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built once
-// and kept.
-type setting struct {
-	a       *Analysis
-	index   int // of the epoch
-	chuckPa float64
-	change  change
-	bodies  map[bodyKey]*contact.Support
-	plain   map[bodyKey]*contact.Support // without the change, as far as they are known
-	loads   []contact.Load               // of the step under way
-	spots   []contact.Load               // of the moment under way
-	moments []stance
+// epochState is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built
+// once and kept.
+type epochState struct {
+	a         *Analysis
+	index     int // of the epoch
+	chuckPa   float64
+	change    change
+	bodies    map[bodyKey]*contact.Support
+	unchanged map[bodyKey]*contact.Support // without the change, as far as they are known
+	loads     []contact.Load               // of the step under way
+	spots     []contact.Load               // of the moment under way
+	instants  []instant
 }
 
 // check is one moment at which a piece is checked: the loads and the supports. Of several supports only the best
 // counts.
 type check struct {
-	stance
-	loads []contact.Load
-	ways  []*contact.Support
+	instant
+	loads    []contact.Load
+	supports []*contact.Support
 }
 
 // worst returns the least margin over the loads for the best support, that support and the load. below is false if no
 // margin is below the limit.
 func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bool) {
-	for n, s := range c.ways {
+	for n, s := range c.supports {
 		o, i, less := s.WorstBelow(c.loads, limit)
 		if !less && limit < math.Inf(1) {
 			return out, 0, 0, false
@@ -84,16 +84,16 @@ func (c *check) share(share float64) check {
 }
 
 func (c *check) stands(margin float64) bool {
-	return slices.ContainsFunc(c.ways, func(s *contact.Support) bool { return s.Stands(c.loads, margin) })
+	return slices.ContainsFunc(c.supports, func(s *contact.Support) bool { return s.Stands(c.loads, margin) })
 }
 
-func (a *Analysis) setting(index int, chuckPa float64, c change) *setting {
-	return &setting{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
+func (a *Analysis) epochState(index int, chuckPa float64, c change) *epochState {
+	return &epochState{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
 }
 
 // each visits the given pieces that a step checks on their own, moment by moment. It skips steps with implausible cut
 // data; cutDataFindings reports them.
-func (t *setting) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
+func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
 	a := t.a
 	s := &a.rec.Steps[step]
 	var load cutload.Load
@@ -109,18 +109,18 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, c check) e
 	m := a.prog.Moves.At(int(s.Move))
 	for _, id := range pieces {
 		var ok bool
-		if t.moments, ok = a.stances(s, &a.rec.Pieces[id-1], t.moments); !ok {
+		if t.instants, ok = a.instants(s, &a.rec.Pieces[id-1], t.instants); !ok {
 			continue
 		}
 		if a.remnant(&a.air[t.index], a.prog.Moves.At(int(s.Move)).Tool, id) {
 			continue
 		}
-		if len(t.moments) == 0 {
-			err = t.visit(id, t.loads, stance{part: wholeStep}, visit)
+		if len(t.instants) == 0 {
+			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
 		}
-		for i := 0; i < len(t.moments) && err == nil; i++ {
-			t.spots = a.put(load, s, along(&m, t.moments[i].part), t.spots[:0])
-			err = t.visit(id, t.spots, t.moments[i], visit)
+		for i := 0; i < len(t.instants) && err == nil; i++ {
+			t.spots = a.put(load, s, along(&m, t.instants[i].part), t.spots[:0])
+			err = t.visit(id, t.spots, t.instants[i], visit)
 		}
 		if err != nil {
 			return fmt.Errorf("piece %d: %w", id, err)
@@ -129,16 +129,17 @@ func (t *setting) each(step int, pieces []int32, visit func(id int32, c check) e
 	return nil
 }
 
-func (t *setting) visit(id int32, loads []contact.Load, at stance, visit func(id int32, c check) error) error {
-	ways, err := t.ways(id, at.section)
+func (t *epochState) visit(id int32, loads []contact.Load, at instant, visit func(id int32, c check) error) error {
+	supports, err := t.supports(id, at.section)
 	if err != nil {
 		return err
 	}
-	return visit(id, check{at, loads, ways})
+	return visit(id, check{at, loads, supports})
 }
 
-// ways are the supports of a piece with a section: everything together, or, in brittle work, pressure and joins alone.
-func (t *setting) ways(id int32, section int) ([]*contact.Support, error) {
+// supports are the supports of a piece with a section: everything together, or, in brittle work, pressure and joins
+// alone.
+func (t *epochState) supports(id int32, section int) ([]*contact.Support, error) {
 	if len(t.change.webs) > 0 {
 		section = 0 // the webs of a change must hold to the end, without the present joins
 	}
@@ -155,7 +156,7 @@ func (t *setting) ways(id int32, section int) ([]*contact.Support, error) {
 }
 
 // support is the contact model of a piece; it is built once.
-func (t *setting) support(key bodyKey) (support *contact.Support, err error) {
+func (t *epochState) support(key bodyKey) (support *contact.Support, err error) {
 	if support = t.bodies[key]; support == nil {
 		support, err = t.build(key)
 		t.bodies[key] = support
@@ -163,14 +164,14 @@ func (t *setting) support(key bodyKey) (support *contact.Support, err error) {
 	return support, err
 }
 
-func (t *setting) build(key bodyKey) (*contact.Support, error) {
+func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 	a := t.a
 	webs := a.websOf(key, t.change)
 	if !key.alone && !a.job.Stock.Material.Ductile {
 		webs = nil
 	}
 	base := bodyKey{piece: key.piece, alone: key.alone}
-	plain := t.plain[base]
+	plain := t.unchanged[base]
 	if plain == nil && base != key && !t.change.body() {
 		var err error
 		if plain, err = t.support(base); err != nil {
@@ -190,7 +191,7 @@ func (t *setting) build(key bodyKey) (*contact.Support, error) {
 }
 
 // trials compares the load of a step with the hold of every piece that it touches, each at its worst moment.
-func (t *setting) trials(step int, visit func(trial)) error {
+func (t *epochState) trials(step int, visit func(trial)) error {
 	s := &t.a.rec.Steps[step]
 	m := t.a.prog.Moves.At(int(s.Move))
 	var found []trial
@@ -218,8 +219,8 @@ func (t *setting) trials(step int, visit func(trial)) error {
 		load := c.loads[max(worst, 0)]
 		next := trial{
 			step: step, piece: id, epoch: t.index, mode: out.Mode, margin: out.Margin,
-			holdN: c.ways[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
-			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool), stance: c.stance, alone: way > 0,
+			holdN: c.supports[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
+			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
 		}
 		switch {
 		case last < 0:
@@ -237,7 +238,7 @@ func (t *setting) trials(step int, visit func(trial)) error {
 
 // misses lists the given pieces that do not reach a margin (1 or more) in a step; that is much faster than to compute
 // the margins. tried is the number of moments checked.
-func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
+func (t *epochState) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
 	err = t.each(step, pieces, func(id int32, c check) error {
 		tried++
 		if n := len(missed); !(n > 0 && missed[n-1] == id) && !c.stands(margin) {
@@ -252,7 +253,7 @@ func (t *setting) misses(step int, pieces []int32, margin float64) (missed []int
 // required margin for the remedy search.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
 	e := &a.air[index]
-	t := a.setting(index, chuckPa, change{})
+	t := a.epochState(index, chuckPa, change{})
 	var trials []trial
 	below := map[int32]bool{} // the required margin
 	for step := e.firstStep; step < e.lastStep; step++ {

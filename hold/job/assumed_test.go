@@ -16,11 +16,11 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{
-		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], a higher place " +
-			"holds less",
-		"the frame of the stock is held by vacuum alone, not anchored as well (anchored)",
+		"ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], hold is " +
+			"lower at altitude",
+		"the frame of the stock is held by vacuum only, not also anchored (anchored)",
 		"thickness and flatness of the stock are within 0.1 mm (tolerance; common practice, no source)",
-		"permeability along the layer taken to be that through it, 3e-13 m2",
+		"permeability along the layer assumed equal to that through it, 3e-13 m2",
 		"the layer: friction 0.3 assumed, metal on board, dry (common practice, no source: aluminium on card or " +
 			"board 0.25 to 0.45); measure it",
 		"the layer has no adhesive face (tack 0 kPa)",
@@ -41,7 +41,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"flute length unknown for tool 1: cutting with the shank goes unnoticed (reach)",
 		"run-out 0.01 mm, at most a hundredth of the diameter, assumed for tool 1 (common practice, no source)",
 		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
-		"margin 2.0 asked for (margin)",
+		"margin 2.0 required (margin)",
 		"least useful skin 0.1 mm assumed (least_skin; common practice, no source: boards 0.4 mm, plastics and " +
 			"metals 0.1 mm)",
 		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and " +

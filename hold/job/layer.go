@@ -14,45 +14,12 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 		return nil
 	}
 	out := &Layer{}
-	var built material.Layer
-	known := false
-	if name, ok := s.phrase("material"); ok {
-		built, known = material.LayerNamed(name)
-		if !known {
-			names := make([]string, 0, 8)
-			for _, l := range material.Layers() {
-				names = append(names, l.Name)
-			}
-			s.unknownName("material", name, "layer", names)
-		}
-		out.Name = built.Name
-	}
-
-	t, ok := s.quantity("thickness", length, layerMM)
-	switch {
-	case ok:
-	case s.has("thickness"):
-	case known:
-		t = built.Thickness.Likely
-		r.assume("layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t), built.Thickness.Source)
-	case !s.has("material"):
-		s.need("thickness", `"0.8 mm"`)
-	}
-	out.ThicknessMM = t
-
+	built, known := s.builtLayer()
+	out.Name = built.Name
+	out.ThicknessMM = s.layerThickness(built, known)
+	t := out.ThicknessMM
 	out.ThroughM2 = s.through(t, ambientPa, built, known)
-	along, ok := s.quantity("along", permeability, permeabilityM2)
-	if !ok && !s.has("along") {
-		if known && !s.measured() {
-			along = built.Along.Likely
-			r.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(along),
-				built.Along.Source)
-		} else {
-			along = out.ThroughM2
-			r.assume("permeability along the layer taken to be that through it, %s m2", trimmed(along))
-		}
-	}
-	out.AlongM2 = along
+	out.AlongM2 = s.along(out.ThroughM2, built, known)
 
 	what := "the layer"
 	if known {
@@ -84,6 +51,51 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 	}
 	out.Edge = [...]EdgeKind{OpenEdge, SealedEdge}[edge]
 	return out
+}
+
+// builtLayer is the built-in layer that [layer] names; known is false if it names none.
+func (s section) builtLayer() (built material.Layer, known bool) {
+	name, ok := s.phrase("material")
+	if !ok {
+		return built, false
+	}
+	if built, known = material.LayerNamed(name); !known {
+		var names []string
+		for _, l := range material.Layers() {
+			names = append(names, l.Name)
+		}
+		s.unknownName("material", name, "layer", names)
+	}
+	return built, known
+}
+
+// layerThickness is the thickness of the layer, mm: as written, or that of the built-in one.
+func (s section) layerThickness(built material.Layer, known bool) float64 {
+	t, ok := s.quantity("thickness", length, layerMM)
+	switch {
+	case ok, s.has("thickness"):
+	case known:
+		t = built.Thickness.Likely
+		s.assume("layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t), built.Thickness.Source)
+	case !s.has("material"):
+		s.need("thickness", `"0.8 mm"`)
+	}
+	return t
+}
+
+// along is the permeability in the plane of the layer, m2: as written, or that of the built-in one, or as across it.
+func (s section) along(throughM2 float64, built material.Layer, known bool) float64 {
+	along, ok := s.quantity("along", permeability, permeabilityM2)
+	if ok || s.has("along") {
+		return along
+	}
+	if known && !s.measured() {
+		s.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(built.Along.Likely),
+			built.Along.Source)
+		return built.Along.Likely
+	}
+	s.assume("permeability along the layer assumed equal to that through it, %s m2", trimmed(throughM2))
+	return throughM2
 }
 
 // measured tells whether the file gives the permeability across the sheet, straight or by a test.

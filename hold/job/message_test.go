@@ -121,11 +121,11 @@ func TestMessages(t *testing.T) {
 		{"slip in a table's name", "[pump]", "[pmup]", []string{
 			`j.toml:11:2: pmup: unknown table; the nearest known one is pump`}},
 		{"key above all tables", "[stock]", "margin = 2\n[stock]", []string{
-			`j.toml:1:1: margin: stands outside any table; write it below [limits]`}},
+			`j.toml:1:1: margin: is outside any table; write it below [limits]`}},
 		{"slip above all tables", "[stock]", "friktion = 0.3\n[stock]", []string{
 			`j.toml:1:1: friktion: unknown key outside any table; the nearest known one is friction below [layer]`}},
 		{"one bracket for many", "[[zone]]", "[zone]", []string{
-			`j.toml:8:2: zone: there may be several; write [[zone]] with two brackets`}},
+			`j.toml:8:2: zone: there can be several; write [[zone]] with two brackets`}},
 		{"two brackets for one", "[pump]", "[[pump]]", []string{
 			`j.toml:11:3: pump: there is only one; write [pump] with single brackets`}},
 		{"value for a table", "[stock]", "limits = 2\n[stock]", []string{

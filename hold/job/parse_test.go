@@ -144,7 +144,7 @@ func TestParseBounds(t *testing.T) {
 		{"tools", manyTools.String(), "more than 500 of them"},
 		{"corners", strings.Replace(minimal, `[["0 mm","0 mm"],["600 mm","400 mm"]]`,
 			"["+strings.Repeat(`["0 mm","0 mm"],`, 501)+"]", 1), "a list of 501 where 2 to 500 is wanted"},
-		{"problems", strings.Repeat("[[tool]]\nx=1\n", 400), "more problems; mend those above first"},
+		{"problems", strings.Repeat("[[tool]]\nx=1\n", 400), "more problems; fix those above first"},
 	} {
 		_, err := job.Parse("j.toml", []byte(c.text))
 		if err == nil || !strings.Contains(err.Error(), c.want) {

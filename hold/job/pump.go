@@ -60,7 +60,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is "+
 				"only %s (%s inHg, %s)",
 				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/inHgPa), where),
-				"write a vacuum below ambient that is less than that")
+				"give an alarm vacuum smaller than the ambient pressure")
 		}
 		out.AlarmPa = a
 	} else if !s.has("alarm") {

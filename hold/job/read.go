@@ -31,7 +31,7 @@ func ParseLayers(files ...File) (*Job, error) {
 		all := r.problems.inOrder(files)
 		if len(all) > maxProblems {
 			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: own},
-				What: "there are more problems", Do: "mend those above first"})
+				What: "there are more problems", Do: "fix those above first"})
 		}
 		return nil, all
 	}
@@ -45,7 +45,7 @@ func (r *reader) job(root *node) *Job {
 	var where string
 	j.AmbientPa, where = r.site(root)
 	var okStock bool
-	j.Stock, okStock = r.stock(root, r.works(root))
+	j.Stock, okStock = r.stock(root, r.userMaterials(root))
 	thinnest := math.Inf(1)
 	for _, b := range j.Stock.Blanks {
 		thinnest = min(thinnest, b.TopMM-j.Stock.BottomMM)
@@ -85,7 +85,7 @@ func (r *reader) limits(root *node, work material.Work) Limits {
 	if m, ok := s.number("margin", marginRange); ok {
 		out.Margin = m
 	} else if !s.has("margin") {
-		r.assume("margin %.1f asked for (margin)", defaultMargin)
+		r.assume("margin %.1f required (margin)", defaultMargin)
 	}
 	least := work.LeastUseful()
 	for _, l := range []struct {

@@ -129,7 +129,7 @@ func (r *reader) tables(e entry, k key) {
 			r.checkWords(item, e.name, k.sub)
 		}
 	case k.many:
-		r.say(e.at, e.name, "there may be several", "write [["+e.name+"]] with two brackets")
+		r.say(e.at, e.name, "there can be several", "write [["+e.name+"]] with two brackets")
 	case v.form == list:
 		r.say(e.at, e.name, "there is only one", "write ["+e.name+"] with single brackets")
 	case v.form != table:
@@ -138,7 +138,7 @@ func (r *reader) tables(e entry, k key) {
 	case k.free:
 		for _, named := range v.keys {
 			if named.value.form != table {
-				r.say(named.at, named.name, "stands where the name of a table is wanted",
+				r.say(named.at, named.name, "is used where a table name is required",
 					"write ["+e.name+".NAME] and the values below it")
 				continue
 			}
@@ -166,7 +166,7 @@ func (r *reader) unknownKey(e entry, where string, known []key) {
 	}
 	near, d := nearest(e.name, names)
 	if where == "" {
-		r.astray(e, known, near, d)
+		r.misplaced(e, known, near, d)
 		return
 	}
 	if d > closeEnough(e.name) {
@@ -184,8 +184,8 @@ func (r *reader) unknownKey(e entry, where string, known []key) {
 	r.say(e.at, e.name, "unknown key of "+where, "the nearest known one is "+near)
 }
 
-// astray reports an unknown word outside of any table: a table with a slip in its name, or a key above all headers.
-func (r *reader) astray(e entry, known []key, near string, d int) {
+// misplaced reports an unknown word outside of any table: a table with a slip in its name, or a key above all headers.
+func (r *reader) misplaced(e entry, known []key, near string, d int) {
 	isTable := e.value.form == table
 	if e.value.form == list {
 		isTable = len(e.value.items) > 0 && e.value.items[0].form == table
@@ -211,7 +211,7 @@ func (r *reader) astray(e entry, known []key, near string, d int) {
 		}
 	}
 	if least == 0 {
-		r.say(e.at, e.name, "stands outside any table", "write it below "+header(home))
+		r.say(e.at, e.name, "is outside any table", "write it below "+header(home))
 		return
 	}
 	r.say(e.at, e.name, "unknown key outside any table", "the nearest known one is "+best+" below "+header(home))

@@ -23,7 +23,7 @@ const (
 )
 
 // stock reads [stock] and every [[blank]]. It is not ok when the geometry cannot be used; the reason has been reported.
-func (r *reader) stock(root *node, w *works) (Stock, bool) {
+func (r *reader) stock(root *node, w *userMaterials) (Stock, bool) {
 	s := r.section(root, "stock")
 	var out Stock
 	if !s.given() {
@@ -44,7 +44,7 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	anchored, given := s.flag("anchored")
 	out.Anchored = anchored
 	if !given && !s.has("anchored") {
-		r.assume("the frame of the stock is held by vacuum alone, not anchored as well (anchored)")
+		r.assume("the frame of the stock is held by vacuum only, not also anchored (anchored)")
 	}
 	if out.ToleranceMM, given = s.quantity("tolerance", length, toleranceMM); !given && !s.has("tolerance") {
 		out.ToleranceMM = defaultToleranceMM
@@ -66,17 +66,7 @@ func (r *reader) stock(root *node, w *works) (Stock, bool) {
 	for _, b := range blanks {
 		g.add(b)
 	}
-	for i, a := range g.blanks {
-		for j := range i {
-			if overlap(a.Outline[0], g.blanks[j].Outline[0]) {
-				at := g.sections[i]
-				r.say(at.at, at.name, fmt.Sprintf("overlaps the part of stock on line %d", g.sections[j].at.Line),
-					"write blanks that lie beside one another")
-				g.bad = true
-				break
-			}
-		}
-	}
+	g.checkOverlaps()
 	if !g.bad && math.IsNaN(g.bottom) {
 		s.need("bottom", `"-6 mm"`)
 		g.bad = true
@@ -121,6 +111,21 @@ type geometry struct {
 	bottom   float64 // NaN until a table names it
 	from     section // the table that did
 	bad      bool
+}
+
+// checkOverlaps reports blanks that share area.
+func (g *geometry) checkOverlaps() {
+	for i, a := range g.blanks {
+		for j := range i {
+			if overlap(a.Outline[0], g.blanks[j].Outline[0]) {
+				at := g.sections[i]
+				g.say(at.at, at.name, fmt.Sprintf("overlaps the part of stock on line %d", g.sections[j].at.Line),
+					"write blanks that lie beside one another")
+				g.bad = true
+				break
+			}
+		}
+	}
 }
 
 // rest notes the height of the table side that a blank names; all must name the same.

@@ -18,94 +18,46 @@ const (
 	defaultPointDeg = 118 // of a drill (common practice, no source)
 )
 
-// lacking gathers which tools lack which key, so that each assumption is said once for all of them.
+// lacking are the tools that lack a key, so that one assumption names all of them.
 type lacking struct {
+	key     string
 	words   string // with one %s for the tools
 	numbers []int
+}
+
+// toolDefaults lists the keys of a tool that are assumed if missing, in the order of the assumptions.
+func toolDefaults() []lacking {
+	return []lacking{
+		{key: "shape", words: "shape flat assumed for %s"},
+		{key: "flutes", words: fmt.Sprintf("%d flutes assumed for %%s", defaultFlutes)},
+		{key: "helix", words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
+		{key: "rake", words: "rake 0 deg assumed for %s"},
+		{key: "reach", words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
+		{key: "runout", words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s "+
+			"(common practice, no source)", defaultRunoutMM)},
+		{key: "angle", words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
+		{key: "offset", words: "with cutter radius compensation the path of %s is taken as the outline of the part " +
+			"(offset)"},
+	}
 }
 
 // tools reads every [[tool]]. Number 0 is the tool that is in the spindle before the first tool change.
 func (r *reader) tools(root *node) map[int]Tool {
 	out := map[int]Tool{}
 	lines := map[int]int{}
-	lacks := []*lacking{
-		{words: "shape flat assumed for %s"},
-		{words: fmt.Sprintf("%d flutes assumed for %%s", defaultFlutes)},
-		{words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
-		{words: "rake 0 deg assumed for %s"},
-		{words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
-		{words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s (common practice, "+
-			"no source)", defaultRunoutMM)},
-		{words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
-		{words: "with cutter radius compensation the path of %s is taken as the outline of the part (offset)"},
-	}
-	const shape, flutes, helix, rake, reach, runout, point, offset = 0, 1, 2, 3, 4, 5, 6, 7
-
+	defaults := toolDefaults()
 	for _, s := range r.each(root, "tool", maxTools) {
-		var t Tool
-		okN := s.need("number", "1")
+		numbered := s.need("number", "1")
 		n, ok := s.count("number", span{low: 0, high: math.MaxInt32})
-		okN = okN && ok
-		lack := func(which int, key string) {
-			if okN && !s.has(key) {
-				lacks[which].numbers = append(lacks[which].numbers, n)
-			}
-		}
-		t.Number = n
-
-		i, ok := s.choice("shape", "flat", "ball", "bull", "vee", "drill")
-		t.Shape = [...]sweep.Shape{sweep.Flat, sweep.Ball, sweep.Bull, sweep.Vee, sweep.Drill}[i]
-		shapeKnown := ok || !s.has("shape")
-		lack(shape, "shape")
-		if s.need("diameter", `"6 mm"`) {
-			t.DiameterMM, _ = s.quantity("diameter", length, diameterMM)
-		}
-		if shapeKnown {
-			s.point(&t)
-			if t.Shape == sweep.Drill {
-				lack(point, "angle")
-			}
-		}
-
-		t.Flutes = defaultFlutes
-		if f, ok := s.count("flutes", fluteRange); ok {
-			t.Flutes = f
-		}
-		lack(flutes, "flutes")
-		t.HelixRad = defaultHelixDeg * degree
-		if h, ok := s.quantity("helix", angle, helixRad); ok {
-			t.HelixRad = h
-		}
-		lack(helix, "helix")
-		s.style(&t)
-		t.RPM, _ = s.quantity("speed", spindle, spindleRPM)
-		t.RakeRad, _ = s.quantity("rake", angle, rakeRadRange)
-		lack(rake, "rake")
-		t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
-		lack(reach, "reach")
-		t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
-		if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
-			s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)",
-				trimmed(t.ReachMM), trimmed(t.LengthMM)),
-				"write length as what stands out of the holder")
-		}
-		s.holder(&t)
-		t.RunoutMM = min(defaultRunoutMM, t.DiameterMM/100)
-		if r, ok := s.quantity("runout", length, runoutMM); ok {
-			t.RunoutMM = r
-		}
-		if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
-			s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm",
-				trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
-				"write how far the edges run off the axis")
-		}
-		lack(runout, "runout")
-		o, _ := s.choice("offset", "part", "in-path")
-		t.InPath = o == 1
-		lack(offset, "offset")
-
-		if !okN {
+		t := s.tool(n)
+		if !numbered || !ok {
 			continue
+		}
+		for i := range defaults {
+			d := &defaults[i]
+			if !s.has(d.key) && (d.key != "angle" || t.Shape == sweep.Drill) {
+				d.numbers = append(d.numbers, n)
+			}
 		}
 		if line, twice := lines[n]; twice {
 			s.say(s.where("number"), "number", fmt.Sprintf("tool %d is already given on line %d", n, line),
@@ -115,12 +67,55 @@ func (r *reader) tools(root *node) map[int]Tool {
 		lines[n] = s.at.Line
 		out[n] = t
 	}
-	for _, l := range lacks {
-		if len(l.numbers) > 0 {
-			r.assume(l.words, ToolNames(l.numbers))
+	for _, d := range defaults {
+		if len(d.numbers) > 0 {
+			r.assume(d.words, ToolNames(d.numbers))
 		}
 	}
 	return out
+}
+
+// tool reads one [[tool]] but for its number.
+func (s section) tool(number int) Tool {
+	t := Tool{Flutes: defaultFlutes, HelixRad: defaultHelixDeg * degree}
+	t.Number = number
+	i, ok := s.choice("shape", "flat", "ball", "bull", "vee", "drill")
+	t.Shape = [...]sweep.Shape{sweep.Flat, sweep.Ball, sweep.Bull, sweep.Vee, sweep.Drill}[i]
+	if s.need("diameter", `"6 mm"`) {
+		t.DiameterMM, _ = s.quantity("diameter", length, diameterMM)
+	}
+	if ok || !s.has("shape") {
+		s.point(&t)
+	}
+	if f, ok := s.count("flutes", fluteRange); ok {
+		t.Flutes = f
+	}
+	if h, ok := s.quantity("helix", angle, helixRad); ok {
+		t.HelixRad = h
+	}
+	s.style(&t)
+	t.RPM, _ = s.quantity("speed", spindle, spindleRPM)
+	t.RakeRad, _ = s.quantity("rake", angle, rakeRadRange)
+	t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
+	t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
+	if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
+		s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)",
+			trimmed(t.ReachMM), trimmed(t.LengthMM)),
+			"write length as what stands out of the holder")
+	}
+	s.holder(&t)
+	t.RunoutMM = min(defaultRunoutMM, t.DiameterMM/100)
+	if r, ok := s.quantity("runout", length, runoutMM); ok {
+		t.RunoutMM = r
+	}
+	if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
+		s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm",
+			trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
+			"write how far the edges run off the axis")
+	}
+	o, _ := s.choice("offset", "part", "in-path")
+	t.InPath = o == 1
+	return t
 }
 
 // style reads the turning point of a compression tool and the hand of a tool.

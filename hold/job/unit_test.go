@@ -109,10 +109,10 @@ func TestEditDistance(t *testing.T) {
 		want int
 	}{{"kitten", "sitting", 3}, {"saturday", "sunday", 3}, {"folw", "flow", 1}, {"", "abc", 3}, {"abc", "", 3},
 		{"same", "same", 0}} {
-		if got := editDistance(c.a, c.b); got != c.want {
+		if _, got := nearest(c.a, []string{c.b}); got != c.want {
 			t.Errorf("%s, %s: %d, want %d", c.a, c.b, got, c.want)
 		}
-		if got := editDistance(c.b, c.a); got != c.want {
+		if _, got := nearest(c.b, []string{c.a}); got != c.want {
 			t.Errorf("%s, %s: %d, want %d", c.b, c.a, got, c.want)
 		}
 	}

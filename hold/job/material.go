@@ -29,8 +29,8 @@ const (
 // fromFile is the source of figures that the job file gives.
 const fromFile = "job file"
 
-// works are the materials that this file names itself.
-type works struct {
+// userMaterials are the [material.NAME] tables of the file.
+type userMaterials struct {
 	*reader
 	root  *node
 	own   map[string]material.Work
@@ -38,8 +38,8 @@ type works struct {
 	names []string
 }
 
-func (r *reader) works(root *node) *works {
-	w := &works{reader: r, root: root, own: map[string]material.Work{}, state: map[string]int{}}
+func (r *reader) userMaterials(root *node) *userMaterials {
+	w := &userMaterials{reader: r, root: root, own: map[string]material.Work{}, state: map[string]int{}}
 	e, ok := root.get("material")
 	if !ok || e.value.form != table {
 		return w
@@ -59,7 +59,7 @@ func (r *reader) works(root *node) *works {
 }
 
 // named gives the material that a section names, own ones first.
-func (w *works) named(s section) (material.Work, bool) {
+func (w *userMaterials) named(s section) (material.Work, bool) {
 	name, ok := s.phrase("material")
 	if !ok {
 		return material.Work{}, false
@@ -73,7 +73,7 @@ func (w *works) named(s section) (material.Work, bool) {
 	return material.Work{}, false
 }
 
-func (w *works) find(name string) (material.Work, bool) {
+func (w *userMaterials) find(name string) (material.Work, bool) {
 	if found, ok := w.own[name]; ok {
 		return found, true
 	}
@@ -102,7 +102,7 @@ func (s section) unknownName(key, name, what string, known []string) {
 }
 
 // read reads [material.NAME], after the own material it is based on.
-func (w *works) read(name string) {
+func (w *userMaterials) read(name string) {
 	e, _ := w.root.get("material")
 	named, ok := e.value.get(name)
 	if !ok || named.value.form != table || w.state[name] != 0 {
@@ -121,21 +121,21 @@ func (w *works) read(name string) {
 	}
 }
 
-func (w *works) base(s section, name string) (base material.Work, based, ok bool) {
+func (w *userMaterials) base(s section, name string) (base material.Work, based, ok bool) {
 	on, given := s.phrase("based_on")
 	if !given {
 		return base, false, !s.has("based_on")
 	}
 	if on == name {
 		if base, ok = material.WorkNamed(on); !ok {
-			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q rests on itself", name),
+			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q is based on itself", name),
 				"base it on another material")
 		}
 		return base, true, ok
 	}
 	if pickName(w.names, on) {
 		if w.state[on] == 1 {
-			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q and %q rest on each other", name, on),
+			s.say(s.where("based_on"), "based_on", fmt.Sprintf("%q and %q are based on each other", name, on),
 				"base one of them on a built-in material")
 			return base, true, false
 		}
@@ -186,10 +186,7 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		ok = ok && (good || !s.has(key))
 	}
 	if !based {
-		for _, k := range []struct{ name, example string }{{"specific_force", `"700 MPa"`}, {"exponent", "0.25"},
-			{"density", `"2700 kg/m3"`}} {
-			ok = s.need(k.name, k.example) && ok
-		}
+		ok = s.needFigures()
 	}
 	stressOf(&out.KC11, "specific_force", cuttingPa)
 	numberOf(&out.MC, "exponent", exponentRange)
@@ -223,6 +220,13 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 			"scaled by the specific cutting force from: "+base.Drill.Source)
 	}
 	return out, s.scale(&out)
+}
+
+// needFigures reports the keys missing in a material without a base.
+func (s section) needFigures() bool {
+	ok := s.need("specific_force", `"700 MPa"`)
+	ok = s.need("exponent", "0.25") && ok
+	return s.need("density", `"2700 kg/m3"`) && ok
 }
 
 // airOf reads how air passes through an own material. What is not written comes from the base; without one the material
@@ -334,7 +338,7 @@ func (s section) scale(w *material.Work) bool {
 	case !(ratio >= low && ratio <= high) || !cuttingPa.has(scaled.KC11.Likely*1e6):
 		s.say(s.where(key), key, fmt.Sprintf("is %s times what the material's figures give in that cut",
 			trimmed(ratio)),
-			"check it and the cut; the idle power of the spindle is no part of it")
+			"check it and the cut; leave out the idle power of the spindle")
 		return false
 	}
 	*w = scaled
