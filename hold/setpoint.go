@@ -127,7 +127,7 @@ func settingKPa(n need, l low) float64 {
 // pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin; NaN if
 // none does.
 func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
-	if a.job.Pump.FlowM3h <= 0 {
+	if a.job.Pump.FlowM3h <= 0 || a.noVacuum { // no pump holds what is cut while it is off
 		return math.NaN()
 	}
 	most := largestOf(a.withUnheld(a.needs(a.asked, a.pumpSupply()), unheld))

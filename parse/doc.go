@@ -14,6 +14,14 @@
 // read it, with one Reading note for each kind of leniency; with Options.Strict each one is Unread instead. What is
 // not understood is Unread, and everything behind it that can still be trusted is read.
 //
+// A program is a list of lines, of which one is at hand (line.go). Flow control goes on at another one: its statements
+// are found and tied to one another once in each file (flow.go), and a statement jumps to what it is tied to (jump.go).
+// Calls keep on a stack where to go back to (sub.go, macro.go). Lines that are run again are counted, and so are calls
+// inside calls: what goes beyond the bounds in limit.go never ends, and reading stops there.
+//
+// Parameters that the control keeps itself are known as far as the program tells them (control.go). Any other that the
+// program does not set is Unread where it is used.
+//
 // Two things that no program can be trusted to tell are notes of their own kind: units that neither a code before the
 // first move nor Options.Units gives (NoUnits), and an end that is missing (CutShort).
 //

@@ -2,9 +2,11 @@ package parse
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"testing"
 )
 
@@ -44,13 +46,16 @@ func FuzzRead(f *testing.F) {
 		if len(src)%2 == 0 {
 			opt.Start, opt.MachineZero, opt.Origins = nil, nil, nil
 		}
-		p := Read(src, opt)
+		const mostRepeated = 2_000 // endless loops are cut off early
+		p := readWithin(src, opt, mostRepeated)
 		checkSound(t, p)
 		if p.Moves.Len() < 10_000 {
-			if q := Read(src, opt); !reflect.DeepEqual(p.Moves, q.Moves) || !reflect.DeepEqual(p.Notes, q.Notes) {
+			if q := readWithin(src, opt, mostRepeated); !reflect.DeepEqual(p.Moves, q.Moves) || !reflect.DeepEqual(p.Notes, q.Notes) {
 				t.Error("two readings differ")
 			}
-			p.ModalAt(1 + len(src)/16)
+			if !strings.Contains(fmt.Sprint(p.Notes), "run again") {
+				p.ModalAt(1 + len(src)/16)
+			}
 		}
 	})
 }

@@ -80,19 +80,25 @@ func (it *interp) machineMs(b *block) {
 			it.p.Outputs = append(it.p.Outputs, OutputChange{Output: o, Line: it.say.cause, Move: it.p.Moves.Len()})
 		case whole && it.isHarmless(m):
 		default:
-			it.unknownM(w)
+			it.unknownM(b, w)
 		}
 	}
 }
 
 // unknownM notes an M code of which neither the reader nor the job file knows what it does.
-func (it *interp) unknownM(w word) {
+func (it *interp) unknownM(b *block, w word) {
 	m := formatNumber(w.value)
 	if w.value < 62 || w.value > 68 {
-		it.say.unread(int(w.col), "M%s is not understood; the rest of the block is read, say in the job file what it does: "+
-			"[machine] harmless_m = [%s] if it moves and switches nothing, or what it switches under [machine.output]", m, m)
+		it.say.unread(int(w.col), "M%s is not understood; the rest of the block is read, say in the job file what "+
+			"it does: "+
+			"[machine] harmless_m = [%s] if it moves and switches nothing, or what it switches under [machine.output]",
+			m, m)
 		return
 	}
-	it.say.unread(int(w.col), "M%s switches an output, which may be vacuum or clamps; it is left out, say what it does "+
-		"under [machine.output] in the job file, or [machine] harmless_m = [%s]", m, m)
+	o := Output{M: int(w.value), P: NoP}
+	if p, whole := closeInt(b.val['P'-'A']); b.got('P') && whole {
+		o.P = p
+	}
+	it.say.unread(int(w.col), "%v switches an output, which may be vacuum or clamps; it is left out, write under "+
+		"[machine.output] in the job file what it does, as in \"%v\" = \"harmless\"", o, o)
 }

@@ -48,6 +48,7 @@ type interp struct {
 	blocks     int              // executed
 	// lines read inside subprograms, and moves made by canned cycles
 	repeated, cycleMoves int
+	mostRepeated         int
 
 	opened bool // a line with only % was met
 	closed bool // a second one
@@ -64,10 +65,14 @@ type interp struct {
 //
 // The moves follow each other end to start, except behind a block that could not be read. The program keeps src,
 // which must not be changed afterwards.
-func Read(src []byte, opt Options) *Program {
+func Read(src []byte, opt Options) *Program { return readWithin(src, opt, maxRepeatedBlocks) }
+
+// readWithin reads a program of which at most so many lines are run again.
+func readWithin(src []byte, opt Options, mostRepeated int) *Program {
 	sum := sha256.Sum256(src)
 	p := &Program{Name: opt.Name, SHA256: hex.EncodeToString(sum[:]), Lines: countLines(src), src: src, opt: opt}
 	it := newInterp(p, opt)
+	it.mostRepeated = mostRepeated
 	if err := IsText(src); err != nil {
 		it.say.line, it.say.cause = 1, 1
 		it.say.unread(0, "%s", err)
@@ -115,7 +120,8 @@ func (p *Program) ModalsAt(lines []int) []string {
 func (it *interp) state() string { return it.modal.String() + it.at.String() }
 
 func newInterp(p *Program, opt Options) *interp {
-	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin}
+	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin,
+		mostRepeated: maxRepeatedBlocks}
 	it.modal.centreAbsolute = opt.ArcCentresAbsolute
 	if opt.Units != UnknownUnits {
 		it.modal.inch, it.modal.unitsGiven = opt.Units == Inches, true
@@ -191,9 +197,9 @@ func (it *interp) run() {
 // line reads one line.
 func (it *interp) line(line []byte) {
 	if it.isRepeated() {
-		if it.repeated += 1 + len(line)/16; it.repeated > maxRepeatedBlocks {
+		if it.repeated += 1 + len(line)/16; it.repeated > it.mostRepeated {
 			it.stopReading(0, "more than %d lines are run again in loops and subprograms; reading stops here",
-				maxRepeatedBlocks)
+				it.mostRepeated)
 			return
 		}
 	}
