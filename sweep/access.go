@@ -116,7 +116,8 @@ func (r *Record) WebRow(iy int, from []raster.Progress, leastMM []float32) {
 // Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of
 // them.
 func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
-	return min(r.Grid.NX, (ix>>raster.TileBits+1)<<raster.TileBits), r.cells.Tiles[(iy>>raster.TileBits)*r.cells.TX+ix>>raster.TileBits] == nil
+	return min(r.Grid.NX, (ix>>raster.TileBits+1)<<raster.TileBits),
+		r.cells.Tiles[(iy>>raster.TileBits)*r.cells.TX+ix>>raster.TileBits] == nil
 }
 
 // repeat writes n equal values, unless the slice is nil.

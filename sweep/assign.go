@@ -14,9 +14,11 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// own turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
-// tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as it goes.
-func own(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBlocks) (steps []removal.Step, touched [][]int32) {
+// assignPieces turns the gathered steps into the published ones: split where a piece comes free, each with the pieces
+// that the tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as
+// it goes.
+func assignPieces(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBlocks) (steps []removal.Step,
+	touched [][]int32) {
 	var freed []freeing
 	for id := 1; id < len(tree.Freed); id++ {
 		if at := tree.Freed[id]; at >= raster.FirstTick {
@@ -24,17 +26,17 @@ func own(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBloc
 		}
 	}
 	sort.SliceStable(freed, func(i, j int) bool { return freed[i].at < freed[j].at })
-	owners := make([]owner, max(1, s.Opt.Jobs))
+	assigners := make([]assigner, max(1, s.Opt.Jobs))
 	n := raw.Count()
 	out := make([]removal.Step, 0, n+n/8)
 	lists := touchLists{}
-	for from := 0; from < len(raw); from += ownBlocks {
-		batch := raw[from:min(len(raw), from+ownBlocks)]
-		var parts [ownBlocks][]ownedStep
+	for from := 0; from < len(raw); from += assignBlocks {
+		batch := raw[from:min(len(raw), from+assignBlocks)]
+		var parts [assignBlocks][]assignedStep
 		parallel.For(s.Opt.Jobs, len(batch), func(worker, n int) {
-			o := &owners[worker]
+			o := &assigners[worker]
 			o.s, o.c, o.tree, o.freed = s, c, tree, freed
-			part := make([]ownedStep, 0, len(batch[n])+len(batch[n])/8)
+			part := make([]assignedStep, 0, len(batch[n])+len(batch[n])/8)
 			for i := range batch[n] {
 				part = o.publish(part, &batch[n][i])
 			}
@@ -51,8 +53,8 @@ func own(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBloc
 	return out, lists.all
 }
 
-// ownedStep is a step with the pieces that it touches.
-type ownedStep struct {
+// assignedStep is a step with the pieces that it touches.
+type assignedStep struct {
 	removal.Step
 	ids []int32
 }
@@ -86,28 +88,28 @@ func (l *touchLists) index(ids []int32) uint32 {
 	return at
 }
 
-// ownBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps, so
-// many that no worker waits.
-const ownBlocks = 64
+// assignBlocks is the number of blocks that are turned at once: few enough to take little memory beside all the steps,
+// so many that no worker waits.
+const assignBlocks = 64
 
 type freeing struct {
 	at raster.Tick
 	id int32
 }
 
-type owner struct {
-	s     *plan.Setup
-	c     *raster.Cells
-	tree  *pieces.Tree
-	freed []freeing // by rising time
-	set   []int32
-	last  []int32
-	pool  []int32 // room for the lists of the steps
-	aim   aim
+type assigner struct {
+	s       *plan.Setup
+	c       *raster.Cells
+	tree    *pieces.Tree
+	freed   []freeing // by rising time
+	set     []int32
+	last    []int32
+	pool    []int32 // room for the lists of the steps
+	contact contactPoints
 }
 
-// aim is what the places looked at along a stretch have in common.
-type aim struct {
+// contactPoints is what the places looked at along a stretch have in common.
+type contactPoints struct {
 	r       *removal.Step
 	m       *parse.Move
 	off     float64 // of the places beside the tool from its axis, mm
@@ -117,8 +119,8 @@ type aim struct {
 	fx, fy  float64 // where the cut is made, in the direction of feed and to its left, mm
 }
 
-// TakeConnected turns to a stretch of a step.
-func (o *owner) take(r *removal.Step, m *parse.Move) {
+// turnTo turns to a stretch of a step.
+func (o *assigner) turnTo(r *removal.Step, m *parse.Move) {
 	cell := o.s.Grid.CellMM
 	tool := o.s.Cutters[m.Tool]
 	reach := tool.Within(min(o.s.Top, o.s.Top+o.s.Stock.BottomMM-float64(r.TipMM)))
@@ -132,12 +134,13 @@ func (o *owner) take(r *removal.Step, m *parse.Move) {
 	// Where the cut is made: the middle of the engaged arc.
 	sin, cos := math.Sincos(float64(r.RightRad+r.LeftRad) / 2)
 	d := reach + 0.25*cell
-	o.aim = aim{r, m, reach + removal.ProbeCells*cell, ux, uy, m.Kind == parse.Arc, r.Flags&removal.Plunge != 0 || !ok, d * cos,
+	o.contact = contactPoints{r, m, reach + removal.ProbeCells*cell, ux, uy, m.Kind == parse.Arc,
+		r.Flags&removal.Plunge != 0 || !ok, d * cos,
 		d * sin}
 }
 
 // publish appends a step, cut where pieces come free and where its owners change.
-func (o *owner) publish(out []ownedStep, r *removal.Step) []ownedStep {
+func (o *assigner) publish(out []assignedStep, r *removal.Step) []assignedStep {
 	clock := &o.c.Clock
 	move := int(r.Move)
 	lo, hi := clock.At(move, float64(r.From)), clock.At(move, float64(r.To))
@@ -165,14 +168,15 @@ func (o *owner) publish(out []ownedStep, r *removal.Step) []ownedStep {
 
 // stretch appends the part of a step between two fractions, cut where its owners change. at is the moment that counts
 // for the owners.
-func (o *owner) stretch(out []ownedStep, r *removal.Step, from, to float64, at raster.Tick, must []int32) []ownedStep {
+func (o *assigner) stretch(out []assignedStep, r *removal.Step, from, to float64, at raster.Tick,
+	must []int32) []assignedStep {
 	m := o.s.Moves.At(int(r.Move))
 	n := 1
 	if r.Flags&removal.Plunge == 0 {
 		n = max(1, int(math.Ceil(m.LengthMM*(to-from)/o.s.Grid.CellMM-0.01)))
 	}
 	n = min(n, removal.MaxSamples)
-	o.take(r, &m)
+	o.turnTo(r, &m)
 	begin := from
 	o.last = o.last[:0]
 	emit := func(end float64, more []int32) {
@@ -182,7 +186,7 @@ func (o *owner) stretch(out []ownedStep, r *removal.Step, from, to float64, at r
 		if r.To > r.From {
 			st.VolumeMM3 = r.VolumeMM3 * float64(st.To-st.From) / float64(r.To-r.From)
 		}
-		out = append(out, ownedStep{st, o.list(more)})
+		out = append(out, assignedStep{st, o.list(more)})
 		begin = end
 	}
 	for i := 0; i < n; i++ {
@@ -202,8 +206,8 @@ func (o *owner) stretch(out []ownedStep, r *removal.Step, from, to float64, at r
 	return out
 }
 
-// List gives the owners at hand, and more, as a slice of their own; nil for none.
-func (o *owner) list(more []int32) []int32 {
+// list gives the owners at hand, and more, as a slice of their own; nil for none.
+func (o *assigner) list(more []int32) []int32 {
 	n := len(o.last) + len(more)
 	if n == 0 {
 		return nil
@@ -220,10 +224,10 @@ func (o *owner) list(more []int32) []int32 {
 	return list
 }
 
-// TouchedList gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below
+// touched gathers the pieces that the tool touches at a fraction of the move aimed at: ahead of it, beside it, below
 // it.
-func (o *owner) touched(f float64, at raster.Tick) {
-	a := &o.aim
+func (o *assigner) touched(f float64, at raster.Tick) {
+	a := &o.contact
 	p := a.m.At(f)
 	now := o.c.Clock.At(int(a.r.Move), f)
 	if a.r.Flags&removal.OnFloor != 0 {
@@ -255,7 +259,7 @@ func (o *owner) touched(f float64, at raster.Tick) {
 }
 
 // look adds the owner of a place if material stood there at tick now.
-func (o *owner) look(x, y float64, now, at raster.Tick) {
+func (o *assigner) look(x, y float64, now, at raster.Tick) {
 	g := o.s.Grid
 	ix, iy := int(math.Floor((x-g.OriginX)/g.CellMM)), int(math.Floor((y-g.OriginY)/g.CellMM))
 	if ix < 0 || ix >= g.NX || iy < 0 || iy >= g.NY {

@@ -50,7 +50,7 @@ func removed(r *Record) (ev []uint64) {
 	return ev
 }
 
-// floorAt is a bare loop that makes the tiles and writes height, time and label of every finally removed cell once.
+// floor is a bare loop that makes the tiles and writes height, time and label of every finally removed cell once.
 func floor(ev []uint64, tiles int) {
 	list := make([]raster.Tile, tiles)
 	for i := range list {
@@ -89,7 +89,10 @@ func BenchmarkNestOf500(b *testing.B) {
 			var r *Record
 			var err error
 			peak := watchHeap()
-			whole := timed(cold, func() { r, err = Run(parse.NewMoves(p.Moves...), testprog.EndMill(6), stock, Options{CellMM: 0.25}) })
+			whole := timed(cold, func() {
+				r, err = Run(parse.NewMoves(p.Moves...), testprog.EndMill(6), stock,
+					Options{CellMM: 0.25})
+			})
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -12,7 +12,8 @@ func TestDepthIsToldToFiveMillimetresBelowTheLayer(t *testing.T) {
 		{2, 1.5, 1.5}, {2, 6.5, 6.5}, {2, 12, 7}, {18, 12, 12}, {0, 12, 12},
 	} {
 		p := testprog.New(1).Enter(20, 20, -6-c.cutMM).Line(30, 20, -6-c.cutMM).Up()
-		r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(40, 40, 6), Options{CellMM: 0.5, LayerMM: c.layerMM})
+		r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(40, 40, 6),
+			Options{CellMM: 0.5, LayerMM: c.layerMM})
 		if err != nil {
 			t.Fatal(err)
 		}

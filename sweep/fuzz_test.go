@@ -15,7 +15,8 @@ func FuzzRun(f *testing.F) {
 	f.Add([]byte("\x41\x02\x10\x10\x10\x10\x00\x90zzzzyyyyxxxxwwwwvvvvuuuu\x0a\x04aaaabbbbccccdddd"))
 	tools := testprog.AllShapes()
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := Run(parse.NewMoves(testprog.FromBytes(data)...), tools, testprog.Plate(50, 40, 6), Options{CellMM: 0.5})
+		r, err := Run(parse.NewMoves(testprog.FromBytes(data)...), tools, testprog.Plate(50, 40, 6),
+			Options{CellMM: 0.5})
 		if err != nil {
 			return
 		}

@@ -74,7 +74,8 @@ func TestSlitsNarrowerThanACellAreSaid(t *testing.T) {
 		want       bool
 	}{{60, -6.1, 0.5, true}, {60, -6.1, 0.1, false}, {20, -6.1, 0.5, false}, {60, -0.4, 0.5, false},
 		{60, -6.5, 0.5, false}} {
-		r := sweep(t, testprog.New(1).Enter(20, 20, c.z).Line(c.x, 20, c.z).Up(), vee, testprog.Plate(80, 40, 6), c.cell)
+		r := sweep(t, testprog.New(1).Enter(20, 20, c.z).Line(c.x, 20, c.z).Up(), vee, testprog.Plate(80, 40, 6),
+			c.cell)
 		if got := strings.Contains(strings.Join(r.Assumed, "\n"), "narrower than a cell"); got != c.want {
 			t.Errorf("%+v: said %v", c, got)
 		}

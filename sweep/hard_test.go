@@ -11,7 +11,8 @@ import (
 // closing cuts a rectangle of 40 x 30 mm (on the tool's centre) that starts and ends at (20, 35) on its left side and
 // goes on beyond the start by over mm.
 func closing(over float64) *testprog.Program {
-	return testprog.New(1).Enter(20, 35, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).
+	return testprog.New(1).Enter(20, 35, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50,
+		-6.2).
 		Line(20, 35-over, -6.2).Up()
 }
 
@@ -239,7 +240,8 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 // A bridge of one cell: two kerfs one cell apart.
 func TestATabOneCellWideHolds(t *testing.T) {
 	for _, cell := range []float64{0.25, 0.5} {
-		p := testprog.New(1).Enter(20, 38+cell/2, -6.2).Line(20, 50, -6.2).Line(60, 50, -6.2).Line(60, 20, -6.2).Line(20, 20,
+		p := testprog.New(1).Enter(20, 38+cell/2, -6.2).Line(20, 50, -6.2).Line(60, 50, -6.2).Line(60, 20,
+			-6.2).Line(20, 20,
 			-6.2).Line(20, 32-cell/2, -6.2).Up()
 		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), cell)
 		wantPieces(t, r, 2)

@@ -70,7 +70,8 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 
 // An onion skin of 0.3 mm all round holds the part with its perimeter times its thickness to the end.
 func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
-	p := testprog.New(1).Enter(20, 20, -5.7).Line(60, 20, -5.7).Line(60, 50, -5.7).Line(20, 50, -5.7).Line(20, 20, -5.7).Up()
+	p := testprog.New(1).Enter(20, 20, -5.7).Line(60, 20, -5.7).Line(60, 50, -5.7).Line(20, 50, -5.7).Line(20, 20,
+		-5.7).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	if len(r.Pieces) != 2 || len(r.Hanging) != 1 {
 		t.Fatalf("%d pieces, %d hang", len(r.Pieces), len(r.Hanging))
@@ -131,7 +132,8 @@ func TestTabsCutOneByOne(t *testing.T) {
 // A triangular tab: the tool climbs to 2 mm above the bottom and goes down again at once, over 12 mm. The smallest
 // section runs along the middle line of the kerf, where a square end cuts the slopes back most.
 func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
-	p := testprog.New(1).Enter(20, 31, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).
+	p := testprog.New(1).Enter(20, 31, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50,
+		-6.2).
 		Line(20, 44, -6.2).Line(20, 38, -4).Line(20, 32, -6.2).Up()
 	r := sweep(t, p, testprog.EndMill(3), testprog.Plate(80, 70, 6), 0.25)
 	if len(r.Hanging) != 1 {
@@ -148,7 +150,8 @@ func TestATriangularTabHasTheSectionOfItsMiddleLine(t *testing.T) {
 
 // A skin whose corners are cut through afterwards leaves four tabs: to the end those are what holds the piece.
 func TestASkinThatBecomesTabsIsToldAsTabs(t *testing.T) {
-	p := testprog.New(1).Enter(20, 20, -4.5).Line(60, 20, -4.5).Line(60, 60, -4.5).Line(20, 60, -4.5).Line(20, 20, -4.5).
+	p := testprog.New(1).Enter(20, 20, -4.5).Line(60, 20, -4.5).Line(60, 60, -4.5).Line(20, 60, -4.5).Line(20, 20,
+		-4.5).
 		Line(20, 20, -6.2).Line(34, 20, -6.2).Rapid(34, 20, -4.5).Line(46, 20, -4.5).Line(46, 20, -6.2).
 		Line(60, 20, -6.2).Line(60, 34, -6.2).Rapid(60, 34, -4.5).Line(60, 46, -4.5).Line(60, 46, -6.2).
 		Line(60, 60, -6.2).Line(46, 60, -6.2).Rapid(46, 60, -4.5).Line(34, 60, -4.5).Line(34, 60, -6.2).

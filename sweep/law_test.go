@@ -146,7 +146,8 @@ func TestWorkersDoNotChangeTheResult(t *testing.T) {
 	var first *Record
 	var want string
 	for _, jobs := range []int{1, 2, 3, 7} {
-		r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(180, 180, 6), Options{CellMM: 0.25, Jobs: jobs})
+		r, err := Run(movesOf(p.Moves), testprog.EndMill(6), testprog.Plate(180, 180, 6),
+			Options{CellMM: 0.25, Jobs: jobs})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -166,7 +166,8 @@ func TestAVeeTouchesWhatItsDepthReaches(t *testing.T) {
 		AngleRad: math.Pi / 2}}
 	for _, bottom := range []float64{-6, 0, 10} {
 		over, through := bottom+11, bottom-0.2
-		p := testprog.New(1).Rapid(20, 20, over).Line(20, 20, through).Line(60, 20, through).Line(60, 50, through).Line(20,
+		p := testprog.New(1).Rapid(20, 20, over).Line(20, 20, through).Line(60, 20, through).Line(60, 50,
+			through).Line(20,
 			50, through).
 			Line(20, 20, through).Rapid(20, 20, over) // the kerf reaches from X 18 to 22
 		p.Tool = 2
@@ -227,7 +228,7 @@ func TestBlocksOfStepsAreGivenBack(t *testing.T) {
 	merges := pieces.NewMergeTree(c, 1)
 	merges.Rebuild(1, nil)
 	raw := removal.StepBlocks{slices.Clone(steps), slices.Clone(steps)}
-	out, _ := own(s, c, pieces.NewTree(s, c, merges), raw)
+	out, _ := assignPieces(s, c, pieces.NewTree(s, c, merges), raw)
 	if len(out) < 2*len(steps) || raw[0] != nil || raw[1] != nil {
 		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(steps), raw[0] != nil || raw[1] != nil)
 	}

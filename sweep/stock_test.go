@@ -34,7 +34,8 @@ func TestStockOfAnyOutline(t *testing.T) {
 		{"ring", Blank{Outline: orb.Polygon{disc(5, 5, 20, 720), disc(5, 5, 8, 720)}}, math.Pi * (400 - 64)},
 	} {
 		c.b.TopMM = 0
-		r, err := Run(movesOf(idle.Moves), testprog.EndMill(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}}, Options{CellMM: 0.1})
+		r, err := Run(movesOf(idle.Moves), testprog.EndMill(6), Stock{BottomMM: -5, Blanks: []Blank{c.b}},
+			Options{CellMM: 0.1})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -141,13 +142,15 @@ func TestWhatCannotBeSwept(t *testing.T) {
 		{"no tool", good, nil, testprog.Plate(50, 50, 6), Options{}, 3, "tool 1"},
 		{"no diameter", good, testprog.EndMill(0), testprog.Plate(50, 50, 6), Options{}, 3, "diameter"},
 		{"no angle", good, tool(Tool{Shape: Vee, DiameterMM: 3}), testprog.Plate(50, 50, 6), Options{}, 3, "angle"},
-		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), testprog.Plate(50, 50, 6), Options{}, 3,
+		{"wild corner", good, tool(Tool{Shape: Bull, DiameterMM: 3, CornerMM: 2}), testprog.Plate(50, 50, 6), Options{},
+			3,
 			"corner"},
 		{"far away", far, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "coordinate"},
 		{"not a number", nan, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "coordinate"},
 		{"endless arc", spin, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{}, 4, "too long"},
 		{"coarse cell", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{CellMM: 4}, 0, "too coarse"},
-		{"no memory", good, testprog.EndMill(6), testprog.Plate(500, 500, 6), Options{CellMM: 0.05, MemoryBytes: 1 << 20}, 0, "MiB"},
+		{"no memory", good, testprog.EndMill(6), testprog.Plate(500, 500, 6),
+			Options{CellMM: 0.05, MemoryBytes: 1 << 20}, 0, "MiB"},
 		{"tiny cell", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{CellMM: 1e-9}, 0, "cell"},
 		{"wild web", good, testprog.EndMill(6), testprog.Plate(50, 50, 6), Options{WebMM: -1}, 0, "web"},
 	} {

@@ -66,6 +66,6 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	if !opt.KeepWebs {
 		c.DropThin()
 	}
-	r.Steps, r.touched = own(s, c, tree, cut.Steps)
+	r.Steps, r.touched = assignPieces(s, c, tree, cut.Steps)
 	return r, nil
 }

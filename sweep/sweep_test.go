@@ -39,7 +39,8 @@ func TestSlotCoversACapsule(t *testing.T) {
 }
 
 func TestAClosedContourFreesOnePiece(t *testing.T) {
-	p := testprog.New(1).Enter(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).Line(20, 20, -6.2).Up()
+	p := testprog.New(1).Enter(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50, -6.2).Line(20, 20,
+		-6.2).Up()
 	rec := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)
 	if len(rec.Pieces) != 2 {
 		t.Fatalf("%d pieces, want the stock and one", len(rec.Pieces))

@@ -15,7 +15,8 @@ func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
 	through := Progress(len(p.Moves) + 1)
 	p.Line(5, 10, -6.1).Line(20, 10, -6.1).Up()
 	for _, keep := range []bool{true, false} {
-		rec, err := Run(movesOf(p.Moves), testprog.EndMill(4), testprog.Plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2, KeepWebs: keep})
+		rec, err := Run(movesOf(p.Moves), testprog.EndMill(4), testprog.Plate(40, 20, 6), Options{CellMM: 0.5, WebMM: 2,
+			KeepWebs: keep})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -9,8 +9,8 @@ import (
 
 // Every number comes once, and no worker has a number of its own beyond those asked for.
 func TestEveryNumberComesOnce(t *testing.T) {
-	for _, c := range []struct{ workers, n, run int }{{1, 10, 1}, {3, 10, 1}, {3, 10, 4}, {8, 3, 1}, {0, 5, 2}, {4, 0, 3},
-		{2, 1000, 7}} {
+	for _, c := range []struct{ workers, n, run int }{{1, 10, 1}, {3, 10, 1}, {3, 10, 4}, {8, 3, 1}, {0, 5, 2},
+		{4, 0, 3}, {2, 1000, 7}} {
 		seen, sums := make([]int, c.n), make([]int, max(1, c.workers))
 		parallel.ForRuns(c.workers, c.n, c.run, func(worker, i int) {
 			seen[i]++

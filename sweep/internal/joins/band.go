@@ -7,7 +7,6 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/parse"
 	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/raster"
 )
@@ -19,39 +18,12 @@ import (
 // with the least face: such a line is a way to break the piece off, so the section is never too small by the choice of
 // lines, and too large by less than 1 % for ends that lie head-on and for floors along a cut.
 
-const (
-	bandRows   = 4        // steps across the band
-	wallShare  = 0.02     // of the tool's radius: how far from the wall the row beside it runs
-	wallCells  = 1.0 / 16 // likewise, of a cell at least: chords stray from an arc by less
-	spokesIn   = 4        // spokes in a tool's radius
-	chunkSpoke = 8        // spokes that share their strokes
-	maxSpokes  = 1 << 14
-	mostJoins  = 48 // parts in which a face is told, over the whole line
-)
-
-// spoke leads from the wall of a piece to the middle of the cut beside it.
-type spoke struct {
-	wall, mid orb.Point
-	outward   orb.Point   // unit length
-	stepMM    float64     // along the wall to the next spoke
-	reachMM   float64     // radius of the tool that cut here
-	bare      bool        // no tool did: the rim of the blank, or a hole that was there before
-	near      []strokeRun // strokes that come to this spoke or on the way to the next
-	ends      []orb.Point // of paths near the middle, where either this spoke or the next is bare
-	falls     []fall      // of the middle, in order of time
-}
-
-// fall is a moment at which the material at a place becomes less high.
-type fall struct {
-	at   raster.Tick
-	left float64
-}
-
 // band is the band round one piece.
 type band struct {
-	v       *heightField
-	spokes  []spoke
-	open    []raster.Progress // by spoke: from when on, at the latest, nothing stands in the middle between it and the next
+	v      *heightField
+	spokes []spoke
+	// by spoke: from when on, at the latest, nothing stands in the middle between it and the next
+	open    []raster.Progress
 	roundMM float64
 
 	all  []passes // scratch of way
@@ -59,7 +31,7 @@ type band struct {
 }
 
 // newBand lays the band along a ring that has the piece on its left; nil if the ring is too short or too long for one.
-// It lasts until the next one of the same carving.
+// It lasts until the next one of the same height field.
 func newBand(v *heightField, ring orb.Ring, slackMM float64) *band {
 	l := &band{v: v}
 	cell := v.s.Grid.CellMM
@@ -96,163 +68,6 @@ func newBand(v *heightField, ring orb.Ring, slackMM float64) *band {
 	}
 	return l
 }
-
-func (v *heightField) smallestR() float64 {
-	_, d := v.s.Smallest()
-	return d / 2
-}
-
-// cornerSin is the sine of the turn of a wall between two spokes from which it counts as a corner.
-const cornerSin = 0.2
-
-// sharpCos is the cosine of the turn from which a corner of a ring has a place of its own.
-const sharpCos = 0.9
-
-// evenly gives places along a closed ring, at its sharp corners and about a step apart between them.
-func evenly(ring orb.Ring, stepMM float64) (out []orb.Point) {
-	n := len(ring) - 1
-	sharp := func(i int) bool {
-		p, q, r := ring[(i+n-1)%n], ring[i%n], ring[(i+1)%n]
-		ax, ay, bx, by := q[0]-p[0], q[1]-p[1], r[0]-q[0], r[1]-q[1]
-		return ax*bx+ay*by < sharpCos*math.Hypot(ax, ay)*math.Hypot(bx, by)
-	}
-	first := 0
-	for first < n-1 && !sharp(first) {
-		first++
-	}
-	for i := 0; i < n; {
-		run := orb.LineString{ring[(first+i)%n]}
-		for i++; ; i++ {
-			run = append(run, ring[(first+i)%n])
-			if i >= n || sharp(first+i) {
-				break
-			}
-		}
-		out = append(out, along(run, stepMM)...)
-		if len(out) > maxSpokes {
-			return nil
-		}
-	}
-	return out
-}
-
-// along gives the beginning of a line and places about a step apart, without its end.
-func along(run orb.LineString, stepMM float64) (out []orb.Point) {
-	total := planar.Length(run)
-	n := math.Ceil(total / stepMM)
-	if !(n >= 1) || n > maxSpokes {
-		return run[:1]
-	}
-	step, next, along := total/n, 0.0, 0.0
-	for i := 1; i < len(run); i++ {
-		p, q := run[i-1], run[i]
-		d := planar.Distance(p, q)
-		for next < along+d-step*1e-6 && next < total-step/2 {
-			f := (next - along) / d
-			out = append(out, orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
-			next += step
-		}
-		along += d
-	}
-	return out
-}
-
-// boxOf bounds what may lie beside the places that share their strokes.
-func (v *heightField) boxOf(points []orb.Point, first int, slackMM float64) orb.Bound {
-	n := len(points)
-	box := orb.Bound{Min: points[first], Max: points[first]}
-	for i := first; i <= min(n, first+chunkSpoke); i++ {
-		box = box.Extend(points[i%n])
-	}
-	return box.Pad(v.s.Largest/2 + slackMM)
-}
-
-// lookBeside finds the paths beside places of the wall, from one of them on.
-func (v *heightField) lookBeside(points []orb.Point, first int, spokes []spoke, slackMM float64) {
-	n := len(points)
-	var least [chunkSpoke]float64
-	for i := range spokes {
-		before, p, after := points[(first+i+n-1)%n], points[first+i], points[(first+i+1)%n]
-		dx, dy := after[0]-before[0], after[1]-before[1]
-		long := math.Hypot(dx, dy)
-		spokes[i] = spoke{wall: p, outward: orb.Point{dy / long, -dx / long}}
-		least[i] = slackMM
-	}
-	v.eachStroke(v.boxOf(points, first, slackMM), func(g *stroke, _ parse.Point) {
-		for i := range spokes {
-			k := &spokes[i]
-			d, at := g.away(k.wall)
-			if d-g.tool.R >= least[i] {
-				continue
-			}
-			// What was cut inside the piece is not beside it.
-			if (at[0]-k.wall[0])*k.outward[0]+(at[1]-k.wall[1])*k.outward[1] < -0.3*d {
-				continue
-			}
-			least[i], k.mid, k.reachMM = d-g.tool.R, at, g.tool.R
-		}
-	})
-	for i := range spokes {
-		spokes[i].draw(v.s.Grid.CellMM)
-	}
-}
-
-// resolveOverlaps draws the spoke from the path that was found beside its place.
-func (k *spoke) draw(cellMM float64) {
-	p := k.wall
-	if k.bare = k.reachMM == 0; k.bare {
-		k.reachMM = 2 * cellMM
-		k.mid = orb.Point{p[0] + k.reachMM*k.outward[0], p[1] + k.reachMM*k.outward[1]}
-		return
-	}
-	if d := planar.Distance(p, k.mid); d > 0 {
-		k.outward = orb.Point{(k.mid[0] - p[0]) / d, (k.mid[1] - p[1]) / d}
-		if d < k.reachMM+2*cellMM {
-			f := k.reachMM - max(wallShare*k.reachMM, wallCells*cellMM)
-			k.wall = orb.Point{k.mid[0] - f*k.outward[0], k.mid[1] - f*k.outward[1]}
-		}
-	}
-}
-
-// withCorners adds spokes at the corners of a piece that jut out, where a line straight from one spoke to the next would
-// go through the piece: from where the walls beside both meet to where the middles of the cut do.
-func (v *heightField) withCorners(spokes []spoke) []spoke {
-	out := make([]spoke, 0, len(spokes)+len(spokes)/spokesIn)
-	for i := range spokes {
-		a, b := &spokes[i], &spokes[(i+1)%len(spokes)]
-		out = append(out, *a)
-		if a.bare || b.bare || cross(a.outward, b.outward) < cornerSin {
-			continue
-		}
-		wall, okWall := meet(a, b, a.wall, b.wall)
-		mid, okMid := meet(a, b, a.mid, b.mid)
-		if okWall && okMid && v.led(mid) {
-			out = append(out, spoke{wall: wall, mid: mid, outward: a.outward, reachMM: a.reachMM})
-		}
-	}
-	return out
-}
-
-// led tells whether the path of a tool comes near a place: none does between the two sides of a bridge.
-func (v *heightField) led(at orb.Point) (yes bool) {
-	v.eachStroke(orb.Bound{Min: at, Max: at}, func(g *stroke, _ parse.Point) {
-		d, _ := g.away(at)
-		yes = yes || d < g.tool.R/2
-	})
-	return yes
-}
-
-// mergeSets is where lines across two spokes, through a place on each, meet between them.
-func meet(a, b *spoke, onA, onB orb.Point) (orb.Point, bool) {
-	turn := cross(a.outward, b.outward)
-	way := orb.Point{onB[0] - onA[0], onB[1] - onA[1]}
-	pastA := (way[0]*b.outward[0] + way[1]*b.outward[1]) / turn
-	beforeB := -(way[0]*a.outward[0] + way[1]*a.outward[1]) / turn
-	return orb.Point{onA[0] - pastA*a.outward[1], onA[1] + pastA*a.outward[0]},
-		pastA > 0 && beforeB > 0 && max(pastA, beforeB) < 2*max(a.reachMM, b.reachMM)
-}
-
-func cross(p, q orb.Point) float64 { return p[0]*q[1] - p[1]*q[0] }
 
 // fall finds the moments at which the middle of a spoke becomes less high.
 func (l *band) fall(k *spoke) {
@@ -295,12 +110,6 @@ func (l *band) fallBy(k *spoke, g *stroke, h float64) float64 {
 	f0, f1 := g.fractions()
 	k.falls = append(k.falls, fall{l.v.c.Clock.At(int(g.move), f0+(f1-f0)*hi), left})
 	return left
-}
-
-// point gives the place of a spoke in a row, 0 at the wall.
-func (k *spoke) point(row int) orb.Point {
-	f := float64(row) / bandRows
-	return orb.Point{k.wall[0] + (k.mid[0]-k.wall[0])*f, k.wall[1] + (k.mid[1]-k.wall[1])*f}
 }
 
 // piece of a line, with the spoke it belongs to.
@@ -371,21 +180,13 @@ func (l *band) middle(i int) leg {
 	return g
 }
 
-// cutMid is the middle of the one of two spokes that is not bare.
-func cutMid(a, b *spoke) orb.Point {
-	if a.bare {
-		return b.mid
-	}
-	return a.mid
-}
-
 // passes are the faces from one spoke to the next, row by row, and across the spoke, from each row to the next.
 type passes struct {
 	along  [bandRows + 1]leg
 	across [bandRows]face
 }
 
-// Rasterize finds the faces that belong to a spoke.
+// faces finds the faces that belong to a spoke.
 func (l *band) faces(i int, to *passes, onward bool) {
 	v := l.v
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
@@ -524,7 +325,7 @@ func (l *band) join(s *pieces.Section, way []leg) {
 	}
 }
 
-// Place gives the place on a leg some way along the part of it that stands.
+// place gives the place on a leg some way along the part of it that stands.
 func (g *leg) place(mm float64) orb.Point {
 	c := orb.Point{g.x / g.areaMM2, g.y / g.areaMM2}
 	long := planar.Distance(g.from, g.to)

@@ -22,7 +22,7 @@ func (n Neck) weaker(s *pieces.Section) bool {
 	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
 }
 
-// Candidates are the bounds by move, and those that hold for all of them.
+// necks are the bounds by move, and those that hold for all of them.
 type necks struct {
 	moves []Neck
 	all   Neck

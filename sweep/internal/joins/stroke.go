@@ -1,152 +1,78 @@
 package joins
 
 import (
+	"math"
+
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
-	"staydown/parse"
+	"staydown/sweep/internal/raster"
+	"staydown/sweep/internal/shape"
 )
 
-// A surface finished in many short moves has hundreds of strokes on each square millimetre. Each that comes near a line
-// round a piece is kept once; what comes to one spoke are mostly strokes that follow each other, so they are told as
-// runs.
-
-// strokes are kept in blocks of strokeBlock, which grow without being copied.
-type strokes struct {
-	blocks [][]stroke
-	n      int
+// stroke is a straight piece of a move with its tool, in mm; heights count from the table side of the stock.
+type stroke struct {
+	ax, ay, az, bz float64
+	ux, uy         float64 // direction seen from above; 0, 0 for a plunge
+	len            float64 // seen from above; 0 for a plunge
+	climb          float64 // height gained per mm along
+	done           float64 // share of it that is done at the moment asked for; negative before it begins
+	tool           *shape.Cutter
+	move           int32
+	part, parts    int32 // which of how many equal parts of the move it is, from 0
 }
 
-const (
-	strokeBits  = 10
-	strokeBlock = 1 << strokeBits
-)
-
-// strokeRun is a stretch of strokes kept one behind the other in one block.
-type strokeRun struct{ from, n int32 }
-
-// of gives the strokes of a run.
-func (s *strokes) of(r strokeRun) []stroke {
-	at := r.from & (strokeBlock - 1)
-	return s.blocks[r.from>>strokeBits][at : at+r.n]
+// fractions are those of the move at which the stroke begins and ends.
+func (g *stroke) fractions() (f0, f1 float64) {
+	return float64(g.part) / float64(g.parts), float64(g.part+1) / float64(g.parts)
 }
 
-// At gives stroke i.
-func (s *strokes) at(i int32) *stroke { return &s.blocks[i>>strokeBits][i&(strokeBlock-1)] }
-
-// Add keeps a stroke and gives its index.
-func (s *strokes) add(g *stroke) int32 {
-	i := int32(s.n)
-	if int(i>>strokeBits) == len(s.blocks) {
-		s.blocks = append(s.blocks, make([]stroke, strokeBlock))
-	}
-	*s.at(i) = *g
-	s.n++
-	return i
-}
-
-// Each calls f for all strokes, block by block.
-func (s *strokes) each(f func(ss []stroke)) {
-	for i := 0; i < s.n; i += strokeBlock {
-		f(s.of(strokeRun{int32(i), int32(min(strokeBlock, s.n-i))}))
-	}
-}
-
-// follow appends a stroke to runs.
-func follow(runs []strokeRun, i int32) []strokeRun {
-	if n := len(runs); n > 0 && runs[n-1].from+runs[n-1].n == i && i&(strokeBlock-1) != 0 {
-		runs[n-1].n++
-		return runs
-	}
-	return append(runs, strokeRun{i, 1})
-}
-
-// gatherScratch is the scratch of gather.
-type gatherScratch struct {
-	centre [chunkSpoke]orb.Point
-	farMM  [chunkSpoke]float64
-	near   [chunkSpoke][]strokeRun
-	kept   []strokeRun
-}
-
-// gather keeps the strokes of a box that may leave their mark between each of some spokes and the one behind it; next
-// is that behind the last.
-func (v *heightField) gather(spokes []spoke, next *spoke, box orb.Bound) {
-	w := &v.now
-	w.kept = w.kept[:0]
-	after := func(i int) *spoke {
-		if i+1 < len(spokes) {
-			return &spokes[i+1]
-		}
-		return next
-	}
-	for i := range spokes {
-		k, b := &spokes[i], after(i)
-		w.near[i] = w.near[i][:0]
-		w.centre[i] = orb.Point{(k.wall[0] + k.mid[0]) / 2, (k.wall[1] + k.mid[1]) / 2}
-		w.farMM[i] = planar.Distance(k.wall, k.mid)/2 + max(k.stepMM, planar.Distance(k.mid, b.mid)) +
-			planar.Distance(b.wall, b.mid)
-	}
-	known := knownStrokes{strokes: &v.kept, runs: v.before}
-	v.eachStroke(box, func(g *stroke, to parse.Point) {
-		at := int32(-1)
-		for i := range spokes {
-			k := &spokes[i]
-			if b := after(i); k.bare != b.bare {
-				k.endsNear(g, to, b)
-			}
-			if d, _ := g.away(w.centre[i]); d > g.tool.R+w.farMM[i] {
-				continue
-			}
-			if at < 0 {
-				if at = known.find(g); at < 0 {
-					at = v.kept.add(g)
-				}
-				w.kept = follow(w.kept, at)
-			}
-			w.near[i] = follow(w.near[i], at)
-		}
-	})
-	for i := range spokes {
-		from := len(v.list)
-		v.list = append(v.list, w.near[i]...)
-		spokes[i].near = v.list[from:len(v.list):len(v.list)]
-	}
-	v.before, w.kept = w.kept, v.before
-}
-
-// endsNear notes the ends of a path that lie near the middle of a spoke, or of the next where that one is bare.
-func (k *spoke) endsNear(g *stroke, to parse.Point, next *spoke) {
-	mid := cutMid(k, next)
-	for _, end := range [2]orb.Point{{g.ax, g.ay}, {to.X, to.Y}} {
-		if end != mid && planar.Distance(end, mid) < k.reachMM+next.reachMM {
-			k.ends = append(k.ends, end)
+// advance sets strokes to a moment.
+func advance(ss []stroke, at raster.Progress) {
+	for i := range ss {
+		g := &ss[i]
+		f0, f1 := g.fractions()
+		from, to := raster.Progress(float64(g.move)+f0), raster.Progress(float64(g.move)+f1)
+		switch {
+		case at >= to:
+			g.done = 1
+		case at <= from:
+			g.done = -1
+		default:
+			g.done = float64(at-from) / float64(to-from)
 		}
 	}
 }
 
-// knownStrokes are strokes kept before, in the order of the program.
-type knownStrokes struct {
-	strokes *strokes
-	runs    []strokeRun
-	in      int32 // the first run
+// over gives the least height of the tool's surface above a place while a share of the stroke is done; +Inf where it
+// does not come.
+func (g *stroke) over(x, y, done float64) float64 {
+	dx, dy := x-g.ax, y-g.ay
+	rr := g.tool.R * g.tool.R
+	if g.len == 0 {
+		dd := dx*dx + dy*dy
+		if dd > rr {
+			return math.Inf(1)
+		}
+		return min(g.az, g.az+(g.bz-g.az)*done) + g.tool.At(math.Sqrt(dd))
+	}
+	l, side := g.ux*dx+g.uy*dy, g.ux*dy-g.uy*dx
+	ss := side * side
+	if ss > rr {
+		return math.Inf(1)
+	}
+	q := math.Sqrt(rr - ss)
+	u0, u1 := max(0, l-q), min(g.len*done, l+q)
+	if u0 > u1 {
+		return math.Inf(1)
+	}
+	u := max(u0, min(u1, l-g.tool.Lowest(side, q, g.climb)))
+	w := l - u
+	return g.az + g.climb*u + g.tool.At(math.Sqrt(ss+w*w))
 }
 
-// find gives the index of a stroke, -1 if it is not among them. What is asked for comes in the order of the program.
-func (k *knownStrokes) find(g *stroke) int32 {
-	for len(k.runs) > 0 {
-		if k.in == k.runs[0].n {
-			k.runs, k.in = k.runs[1:], 0
-			continue
-		}
-		i := k.runs[0].from + k.in
-		switch s := k.strokes.at(i); {
-		case s.move > g.move || s.move == g.move && s.part > g.part:
-			return -1
-		case s.move == g.move && s.part == g.part:
-			return i
-		}
-		k.in++
-	}
-	return -1
+// away is the distance of a place from the path of the stroke, and the nearest place on it.
+func (g *stroke) away(p orb.Point) (float64, orb.Point) {
+	u := max(0, min(g.len, g.ux*(p[0]-g.ax)+g.uy*(p[1]-g.ay)))
+	at := orb.Point{g.ax + g.ux*u, g.ay + g.uy*u}
+	return math.Hypot(p[0]-at[0], p[1]-at[1]), at
 }

@@ -1,13 +1,13 @@
-// Package joins finds what still joins each piece to its surroundings over time: floor, skin, tabs, bridges, the last bit
-// of a closing cut.
+// Package joins finds what still joins each piece to its surroundings over time: floor, skin, tabs, bridges, the last
+// bit of a closing cut.
 //
 //	wall of the piece   | . . . |   spokes lead from the wall to the middle of the cut, which is the path of the tool;
 //	                    |-.-.-.-|   rows run along it. Of all lines along rows and spokes the section is the one with
 //	middle of the cut   | . . . |   the least face of material at a moment
 //
-// Heights come from the paths of the tools, not from the cells. Every line looked at is a way to break the piece off, so
-// a section is never too small by the choice of lines; it may be too large where a line that is not among them has less
-// (under 1 % for ends that lie head-on and for floors along a cut).
+// Heights come from the paths of the tools, not from the cells. Every line looked at is a way to break the piece off,
+// so a section is never too small by the choice of lines; it may be too large where a line that is not among them has
+// less (under 1 % for ends that lie head-on and for floors along a cut).
 package joins
 
 import (
@@ -65,7 +65,7 @@ func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*r
 	return j
 }
 
-// Freed finds what joins the pieces that come free, at the ticks given by id.
+// JoinFreed finds what joins the pieces that come free, at the ticks given by id.
 func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
 	parallel.For(j.s.Opt.Jobs, len(all), func(worker, i int) {
 		if at := freed[i+1]; at >= raster.FirstTick {
@@ -212,9 +212,9 @@ func findBodies(s *plan.Setup, c *raster.Cells, neckMM float64) []body {
 // highShare is the share of the height of the stock from which material counts as full where bridges are looked for.
 const highShare = 0.9
 
-// bodies gives the sets of cells above a height that come apart when the ground is opened by so many cells, without the
-// largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a narrow
-// place of a part that is free is its shape, not a neck.
+// bodiesOf gives the sets of cells above a height that come apart when the region is opened by so many cells, without
+// the largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a
+// narrow place of a part that is free is its shape, not a neck.
 func bodiesOf(s *plan.Setup, c *raster.Cells, highMM float64, steps int) (out []body) {
 	high := raster.ToFixed(highMM) + raster.ToFixed(raster.ThroughMM)/2
 	solid, weak := raster.NewRegion(c), raster.NewRegion(c)
@@ -308,7 +308,7 @@ func reachesRim(c *raster.Cells, patches []raster.RegionPart) bool {
 	return false
 }
 
-// Shape marks the cells of a body, grown back to its walls where it was opened.
+// shape marks the cells of a body, grown back to its walls where it was opened.
 func (b *body) shape(s *plan.Setup, c *raster.Cells, neckMM float64) *raster.Mask {
 	steps := 0
 	high := raster.ToFixed(s.Opt.WebMM) + raster.ToFixed(raster.ThroughMM)/2

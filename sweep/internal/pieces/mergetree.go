@@ -1,8 +1,6 @@
 package pieces
 
 import (
-	"cmp"
-	"math"
 	"slices"
 
 	"staydown/sweep/internal/raster"
@@ -19,49 +17,6 @@ import (
 //
 // What it does not know: bridges thinner than a cell. Those are looked for at every merge on a finer grid (see
 // bridges).
-
-// LabelAt is a set of cells between two merges. The first nodes are those of the sets that stay, the others follow in
-// order of falling time. The sums are those of the set with all that was merged into it.
-type treeNode struct {
-	cellSums
-	same   int64 // cells cut by the move under way at the latest cell; of a merged set, by the move of the merge
-	last   int32 // move of the latest cell
-	move   int32 // that is under way when the node ends; noMove if it does not
-	up     int32 // disjoint-set parent (compressed on the way); itself for a root
-	alias  int32 // the node that took this one in as a fragment; itself if none
-	merged int32 // the node of the merge that ends it; NoLabel if none
-	rep    int64 // a cell of the set that outlives the others' joining: tile index and place
-	blank  int16 // the blank it is part of
-}
-
-// Sums are what cells add up to.
-type cellSums struct {
-	size   int64 // cells
-	sx, sy int64 // sums of their indices
-	rim    bool  // one touches the outer rim of its blank
-}
-
-func (s *cellSums) add(o *cellSums) {
-	s.size, s.sx, s.sy, s.rim = s.size+o.size, s.sx+o.sx, s.sy+o.sy, s.rim || o.rim
-}
-
-// solid counts the cells that outlast the move of the merge that ends the node.
-func (n *treeNode) solid() int64 { return n.size - n.same }
-
-// merge is where grown sets come together: read forwards, a split.
-type merge struct {
-	Node  int32       // that begins here
-	Parts []int32     // sets that met
-	At    raster.Tick // when, a moment at which the kids were set apart
-	Cell  uint32      // slot and place of the cell that joined them
-	move  int32       // that was under way
-}
-
-// NoLabel marks cells that belong to no set (yet), noMove no move.
-const (
-	NoLabel int32 = -1
-	noMove  int32 = -1
-)
 
 // pageCells is about how many cells are sorted at once: few enough for the cache, so many that two threads rarely wait.
 const pageCells = 1 << 16
@@ -201,7 +156,8 @@ func (f *MergeTree) sortPage(n int, held map[uint32]raster.Tick, out []uint64) [
 		}
 	}
 	for id, was := range held {
-		if at := f.goneTick(id); at != raster.TickNever && f.pageOf(at) == raster.Tick(n) && f.pageOf(was) != raster.Tick(n) {
+		if at := f.goneTick(id); at != raster.TickNever && f.pageOf(at) == raster.Tick(n) &&
+			f.pageOf(was) != raster.Tick(n) {
 			out = append(out, uint64(at)<<32|uint64(id))
 		}
 	}
@@ -222,7 +178,7 @@ func (f *MergeTree) sortPage(n int, held map[uint32]raster.Tick, out []uint64) [
 	return out
 }
 
-// Add returns one cell to its neighbours.
+// restore returns one cell to its neighbours.
 func (f *MergeTree) restore(id uint32, at raster.Tick) {
 	slot, k := id>>(2*raster.TileBits), int(id&(raster.TileArea-1))
 	i, t := int(f.c.TileOf[slot]), f.c.List[slot]
@@ -323,8 +279,8 @@ func (f *MergeTree) standingRound(i, k int, blank int16) (out uint8) {
 	return out
 }
 
-// mergeSets joins sets at a cell. Fragments of fewer than minFragmentCells cells are taken in by the largest; two or more grown
-// sets make a new node.
+// mergeSets joins sets at a cell. Fragments of fewer than minFragmentCells cells are taken in by the largest; two or
+// more grown sets make a new node.
 func (f *MergeTree) mergeSets(sets []int32, at raster.Tick, cell uint32) int32 {
 	var grown []int32
 	big := sets[0]
@@ -377,7 +333,7 @@ func (f *MergeTree) rank(s int32, at raster.Tick) int64 {
 	return min(f.nodes[s].size, minFragmentCells)
 }
 
-// Largest of some sets; of equal ones the one whose cell outlasts the other's.
+// largest of some sets; of equal ones the one whose cell outlasts the other's.
 func (f *MergeTree) largest(sets []int32) *treeNode {
 	best := &f.nodes[sets[0]]
 	for _, s := range sets[1:] {
@@ -399,103 +355,4 @@ func (f *MergeTree) goneAtRep(rep int64) raster.Tick {
 		return t.Cut[rep&(raster.TileArea-1)]
 	}
 	return raster.TickNever
-}
-
-func (f *MergeTree) find(i int32) int32 {
-	for f.nodes[i].up != i {
-		f.nodes[i].up = f.nodes[f.nodes[i].up].up
-		i = f.nodes[i].up
-	}
-	return i
-}
-
-func (f *MergeTree) add(blank int16, rep int64) int32 {
-	i := int32(len(f.nodes))
-	f.nodes = append(f.nodes, treeNode{up: i, alias: i, blank: blank, rep: rep, merged: NoLabel, move: noMove, last: noMove})
-	return i
-}
-
-// settled follows the fragments to the node that counts.
-func (f *MergeTree) settled(i int32) int32 {
-	for f.nodes[i].alias != i {
-		f.nodes[i].alias = f.nodes[f.nodes[i].alias].alias
-		i = f.nodes[i].alias
-	}
-	return i
-}
-
-// repOf names cell k of tile i.
-func repOf(i, k int) int64 { return int64(i)<<(2*raster.TileBits) | int64(k) }
-
-// wallAt tells the ticks in which a tool goes straight down. In such a tick the cells count as cut from its middle
-// outwards: a bridge that it leaves beside other cuts or at the rim shows as a neck then.
-type plunges struct {
-	maybeTicks []uint64 // a bit for each plungeBucket ticks; nil if nobody asks
-	DistanceOf func(at raster.Tick, id uint32) (cells2 float64, ok bool)
-}
-
-const plungeBucket = 8
-
-// maybe is quick and true for more ticks than needed.
-func (s *plunges) maybe(at raster.Tick) bool {
-	n := at / plungeBucket
-	return int(n/64) < len(s.maybeTicks) && s.maybeTicks[n/64]>>(n%64)&1 != 0
-}
-
-func (s *plunges) Add(first, end raster.Tick) {
-	for n := first / plungeBucket; n <= (end-1)/plungeBucket; n++ {
-		for int(n/64) >= len(s.maybeTicks) {
-			s.maybeTicks = append(s.maybeTicks, 0)
-		}
-		s.maybeTicks[n/64] |= 1 << (n % 64)
-	}
-}
-
-// sort puts the cells of one tick in order of their distance from the tool, to a ten-thousandth, then by their place in
-// the tile.
-func (s *plunges) sort(at raster.Tick, cells []uint64) {
-	type ranked struct {
-		low  uint32
-		cell uint64
-	}
-	list := make([]ranked, len(cells))
-	for i, cell := range cells {
-		id := uint32(cell)
-		list[i] = ranked{id, cell}
-		if far, ok := s.DistanceOf(at, id); ok {
-			list[i].low = math.Float32bits(float32(far))&^(raster.TileArea-1) | id&(raster.TileArea-1)
-		}
-	}
-	slices.SortStableFunc(list, func(a, b ranked) int { return cmp.Compare(a.low, b.low) })
-	for i := range list {
-		cells[i] = list[i].cell
-	}
-}
-
-// minFragmentCells is the number of cells below which a fragment is a trick of the raster (the tip of a wedge between two cuts
-// falls apart into single cells) and belongs to no piece of its own.
-const minFragmentCells = 5
-
-// PartOf tells which of the meeting sets a label is part of; -1 for none.
-func (f *MergeTree) PartOf(label int32, kids []int32) int {
-	most := kids[0]
-	for _, k := range kids {
-		most = max(most, k)
-	}
-	for label != NoLabel {
-		for f.nodes[label].alias != label {
-			label = f.nodes[label].alias
-		}
-		for i, k := range kids {
-			if k == label {
-				return i
-			}
-		}
-		// Meetings come after what meets.
-		if label > most {
-			return -1
-		}
-		label = f.nodes[label].merged
-	}
-	return -1
 }

@@ -110,7 +110,8 @@ func random(t *testing.T, seed int) (raster.Grid, *MergeTree) {
 	stock := testprog.Plate(60, 50, 6)
 	if seed%4 == 3 {
 		stock = testprog.Plate(33, 50, 6)
-		stock.Blanks = append(stock.Blanks, raster.Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45}, {33, 0}}},
+		stock.Blanks = append(stock.Blanks, raster.Blank{Outline: orb.Polygon{{{33, 0}, {60, 0}, {60, 50}, {33, 45},
+			{33, 0}}},
 			TopMM: -1})
 	}
 	s, err := plan.Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(3), stock, plan.Options{CellMM: 0.5})

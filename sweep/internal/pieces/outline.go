@@ -35,7 +35,8 @@ func (t *Tree) maskOf(c *raster.Cells, id int32, e raster.Extent) *raster.Mask {
 			part := row[x-int(e.X0):][:n]
 			x += n
 			if tl == nil {
-				if l := c.Plain[(y>>raster.TileBits)*c.TX+(x-1)>>raster.TileBits].Label; l > 0 && t.PieceAt(l, at) == id {
+				if l := c.Plain[(y>>raster.TileBits)*c.TX+(x-1)>>raster.TileBits].Label; l > 0 &&
+					t.PieceAt(l, at) == id {
 					copy(part, marked[:])
 				}
 				continue

@@ -1,12 +1,12 @@
 // Package pieces reads from the cells which pieces come free, from what and when.
 //
-//	time ->   1   2   3   4         material only ever disappears, so the cells are put back in order of falling cut
-//	       [A][4][3][B]             time: sets of them only join (MergeTree). Read forwards, a merge is a split, and the
-//	                                sets between two merges are the pieces (Tree)
+//	time ->   1   2   3   4      material only ever disappears, so the cells are put back in order of falling
+//	       [A][4][3][B]          cut time: sets of them only join (MergeTree). Read forwards, a merge is a
+//	                             split, and the sets between two merges are the pieces (Tree)
 //
-// It does not know bridges thinner than a cell, nor gaps narrower than one: who finds such puts the cells back again with
-// other moments for some (MergeTree.Rebuild). A fragment of fewer than five cells is no piece. Areas and centroids are
-// those of the cells; an outline strays from their border by at most 0.6 of a cell.
+// It does not know bridges thinner than a cell, nor gaps narrower than one: who finds such puts the cells back again
+// with other moments for some (MergeTree.Rebuild). A fragment of fewer than five cells is no piece. Areas and centroids
+// are those of the cells; an outline strays from their border by at most 0.6 of a cell.
 package pieces
 
 import (
@@ -54,4 +54,15 @@ type Piece struct {
 	// each less than the one before. Between two of them the section lies between theirs. Empty for blanks, and for
 	// pieces that came free along no line round them.
 	Sections []Section
+}
+
+// SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only
+// fall. ok is false when nothing does.
+func (p *Piece) SectionAt(at raster.Progress) (s *Section, ok bool) {
+	for i := range p.Sections {
+		if p.Sections[i].At >= at {
+			return &p.Sections[i], len(p.Sections[i].Joins) > 0
+		}
+	}
+	return nil, false
 }

@@ -39,17 +39,6 @@ func (s *Section) Covered() float64 {
 	return min(1, sum/s.RoundMM)
 }
 
-// SectionAt gives what joins a piece at a moment: that of the first of its sections from then on, since sections only
-// fall. ok is false when nothing does.
-func (p *Piece) SectionAt(at raster.Progress) (s *Section, ok bool) {
-	for i := range p.Sections {
-		if p.Sections[i].At >= at {
-			return &p.Sections[i], len(p.Sections[i].Joins) > 0
-		}
-	}
-	return nil, false
-}
-
 // BendMM2 sums up what the joins resist upright when they bend: width times height squared over length. Floor that goes
 // most of the way round is stretched like a drum before it can bend: the part of the length that bends falls from all
 // of it, where half of the line is covered, to none.

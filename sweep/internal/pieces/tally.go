@@ -6,22 +6,9 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// tally is what the cells of each piece add up to, by id, without those of the pieces cut from it later.
-type tally struct {
-	vol, num []int64 // heights, and cells left at the end
-	top      []raster.Fixed
-	ext      []raster.Extent
-	under    []cutUnderTool
-}
-
-// cutUnderTool is what stands under the tool when a piece is freed and goes with the same plunge.
-type cutUnderTool struct {
-	cellSums
-	vol int64 // heights
-}
-
 func newTally(ids int) *tally {
-	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]raster.Fixed, ids), ext: make([]raster.Extent, ids),
+	t := &tally{vol: make([]int64, ids), num: make([]int64, ids), top: make([]raster.Fixed, ids),
+		ext:   make([]raster.Extent, ids),
 		under: make([]cutUnderTool, ids)}
 	for i := range t.ext {
 		t.ext[i] = raster.NoExtent

@@ -85,9 +85,11 @@ func (s *Setup) layGrid(cell float64) (raster.Grid, int64, error) {
 	nx := math.Ceil((box.Max[0]-box.Min[0])/cell-1e-6) + 2*grow
 	ny := math.Ceil((box.Max[1]-box.Min[1])/cell-1e-6) + 2*grow
 	if nx*ny > maxCells {
-		return raster.Grid{}, 0, faultf(0, "cells of %g mm give %.3g of them over the stock; give a larger cell", cell, nx*ny)
+		return raster.Grid{}, 0, faultf(0, "cells of %g mm give %.3g of them over the stock; give a larger cell", cell,
+			nx*ny)
 	}
-	g := raster.Grid{OriginX: box.Min[0] - grow*cell, OriginY: box.Min[1] - grow*cell, CellMM: cell, NX: int(nx), NY: int(ny)}
+	g := raster.Grid{OriginX: box.Min[0] - grow*cell, OriginY: box.Min[1] - grow*cell, CellMM: cell, NX: int(nx),
+		NY: int(ny)}
 	tiles := s.countTiles(g, box)
 	if tiles > maxTileSlots {
 		return raster.Grid{}, 0, faultf(0, "cells of %g mm touch %d tiles; give a larger cell", cell, tiles)

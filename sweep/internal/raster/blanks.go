@@ -77,14 +77,14 @@ func better(a, b int16) bool {
 	return a >= 0
 }
 
-// Rasterize fills the store with the blanks: tiles that are not all alike get their memory now, from the sheds, one for each
-// worker.
-func (c *Cells) Rasterize(g Grid, s Stock, sheds ...*TilePool) (stock int64) {
+// Rasterize fills the store with the blanks: tiles that are not all alike get their memory now, from the pools, one for
+// each worker.
+func (c *Cells) Rasterize(g Grid, s Stock, pools ...*TilePool) (stock int64) {
 	rows, blanks := rasterBlanks(g, s), len(s.Blanks)
-	sums := make([]int64, len(sheds))
-	parallel.ForRuns(len(sheds), c.TY, bandRows, func(worker, ty int) {
+	sums := make([]int64, len(pools))
+	parallel.ForRuns(len(pools), c.TY, bandRows, func(worker, ty int) {
 		for tx := 0; tx < c.TX; tx++ {
-			sums[worker] += c.rasterizeTile(g, rows, tx, ty, blanks, sheds[worker])
+			sums[worker] += c.rasterizeTile(g, rows, tx, ty, blanks, pools[worker])
 		}
 	})
 	for _, sum := range sums {

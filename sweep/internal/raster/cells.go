@@ -2,17 +2,6 @@ package raster
 
 import "math"
 
-// Tick counts small stretches of the program's path (see clock). Values below FirstTick tell that a cell had no
-// material at the start.
-type Tick = uint32
-
-const (
-	TickOutside Tick = 0 // beyond the rim of every blank
-	tickHole    Tick = 1 // in a cut-out that was there from the start
-	FirstTick   Tick = 2
-	TickNever   Tick = math.MaxUint32
-)
-
 // Tile keeps TileSide x TileSide cells, row by row.
 type Tile struct {
 	Thin  *thinTile // nil until a cell becomes a web without being cut through
@@ -196,8 +185,8 @@ func (c *Cells) LabelAt(ix, iy int) int32 {
 	return c.Plain[(iy>>TileBits)*c.TX+ix>>TileBits].Label
 }
 
-// TilePool hands out empty tiles, cut from large blocks so that none of their memory is lost to rounding, and takes them
-// back.
+// TilePool hands out empty tiles, cut from large blocks so that none of their memory is lost to rounding, and takes
+// them back.
 type TilePool struct {
 	block []Tile
 	back  []*Tile

@@ -43,7 +43,7 @@ type CellRegion struct {
 
 func NewRegion(c *Cells) *CellRegion { return &CellRegion{c, make([]*CellSet, len(c.Tiles))} }
 
-// RegionPart is a stretch of ground in one tile.
+// RegionPart is a stretch of region in one tile.
 type RegionPart struct {
 	Tile int32
 	Set  CellSet
@@ -76,7 +76,7 @@ func (g *CellRegion) framed(i int) (out framed) {
 	return out
 }
 
-// besideAny tells whether tile i or one round it has any ground.
+// besideAny tells whether tile i or one round it has any region.
 func (g *CellRegion) besideAny(i int) bool {
 	for _, row := range [3]int{i - g.c.TX, i, i + g.c.TX} {
 		for j := max(0, row-1); j <= min(len(g.Sets)-1, row+1); j++ {
@@ -88,7 +88,7 @@ func (g *CellRegion) besideAny(i int) bool {
 	return false
 }
 
-// Dilate gives the ground with all cells beside it, across corners too if asked for. Tiles are added where it reaches
+// Dilate gives the region with all cells beside it, across corners too if asked for. Tiles are added where it reaches
 // them.
 func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
 	out := NewRegion(g.c)
@@ -113,7 +113,7 @@ func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
 	return out
 }
 
-// TakeConnected takes the cells that hang together with cell k of tile i out of the ground, across edges.
+// TakeConnected takes the cells that hang together with cell k of tile i out of the region, across edges.
 func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 	todo := map[int32]*CellSet{}
 	index := map[int32]int{}
@@ -188,8 +188,8 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 	return out
 }
 
-// spread gives the cells of a tile's ground that hang together with seeds.
-func spread(seeds, ground, in *CellSet) {
+// spread gives the cells of a tile's region that hang together with seeds.
+func spread(seeds, region, in *CellSet) {
 	for more := true; more; {
 		more = false
 		grow := func(y, from int) {
@@ -197,8 +197,8 @@ func spread(seeds, ground, in *CellSet) {
 			if from >= 0 && from < TileSide {
 				seed |= in[from]
 			}
-			if seed &= ground[y] &^ in[y]; seed != 0 {
-				in[y] |= alongRow(seed, ground[y])
+			if seed &= region[y] &^ in[y]; seed != 0 {
+				in[y] |= alongRow(seed, region[y])
 				more = true
 			}
 		}
@@ -211,10 +211,10 @@ func spread(seeds, ground, in *CellSet) {
 	}
 }
 
-// alongRow gives the stretches of ones in ground that hold a seed (Kogge and Stone, 1973).
-func alongRow(seed, ground uint32) uint32 {
+// alongRow gives the stretches of ones in region that hold a seed (Kogge and Stone, 1973).
+func alongRow(seed, region uint32) uint32 {
 	up, down := seed, seed
-	gu, gd := ground, ground
+	gu, gd := region, region
 	for n := 1; n < TileSide; n *= 2 {
 		up |= gu & (up << n)
 		gu &= gu << n

@@ -7,7 +7,7 @@ import (
 	"staydown/parse"
 )
 
-// Clock turns moments of the program into ticks. Every move has at least one tick, and as many as keep one tick
+// clock turns moments of the program into ticks. Every move has at least one tick, and as many as keep one tick
 // below a fraction of a cell along the path, so that ticks of different moves never meet.
 type clock struct {
 	First []Tick // first tick of each move; one more entry for the end
@@ -36,7 +36,7 @@ func NewClock(moves *parse.Moves, tickMM float64) clock {
 	return c
 }
 
-// Count gives the number of ticks of a move.
+// Ticks gives the number of ticks of a move.
 func (c *clock) Ticks(move int) float64 { return float64(c.First[move+1] - c.First[move]) }
 
 // At gives the tick of a fraction of a move.
@@ -107,3 +107,14 @@ func (p Progress) Move() int { return int(p) }
 
 // TicksPerCell is the resolution of the moment at which a cell is cut: a cell's width divided by it.
 const TicksPerCell = 8
+
+// Tick counts small stretches of the program's path (see clock). Values below FirstTick tell that a cell had no
+// material at the start.
+type Tick = uint32
+
+const (
+	TickOutside Tick = 0 // beyond the rim of every blank
+	tickHole    Tick = 1 // in a cut-out that was there from the start
+	FirstTick   Tick = 2
+	TickNever   Tick = math.MaxUint32
+)

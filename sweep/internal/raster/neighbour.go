@@ -12,8 +12,8 @@ const (
 	beside        = toRight | toUp | toLeft | toDown
 )
 
-// SplitsRound tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several groups
-// without it, looking no further than the eight.
+// SplitsRound tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several
+// groups without it, looking no further than the eight.
 var SplitsRound = func() (out [256]bool) {
 	for later := range out {
 		groups := bits.OnesCount8(uint8(later) & beside)

@@ -8,7 +8,8 @@ import (
 
 // Again runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go
 // outside the time asked for only the move is right.
-func Again(s *plan.Setup, coarse *raster.Cells, g raster.Grid, near *plan.MoveIndex, spare *raster.TilePool, blank int16, asked raster.Interval) *raster.Cells {
+func Again(s *plan.Setup, coarse *raster.Cells, g raster.Grid, near *plan.MoveIndex, spare *raster.TilePool,
+	blank int16, asked raster.Interval) *raster.Cells {
 	c := raster.NewCells(g, s.Stock, coarse.Clock)
 	if blank == raster.Mixed {
 		c.Rasterize(g, s.Stock, spare)

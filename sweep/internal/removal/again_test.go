@@ -19,12 +19,14 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 		data := make([]byte, rnd.Intn(600))
 		rnd.Read(data)
 		moves := testprog.FromBytes(data)
-		s, err := plan.Prepare(parse.NewMoves(moves...), testprog.AllShapes(), testprog.Plate(50, 40, 6), plan.Options{CellMM: 0.5})
+		s, err := plan.Prepare(parse.NewMoves(moves...), testprog.AllShapes(), testprog.Plate(50, 40, 6),
+			plan.Options{CellMM: 0.5})
 		if err != nil {
 			continue
 		}
 		run := func(only bool) *raster.Cells {
-			c := raster.NewCells(s.Grid, s.Stock, raster.NewClock(parse.NewMoves(moves...), s.Grid.CellMM/raster.TicksPerCell))
+			c := raster.NewCells(s.Grid, s.Stock, raster.NewClock(parse.NewMoves(moves...),
+				s.Grid.CellMM/raster.TicksPerCell))
 			c.Rasterize(s.Grid, s.Stock, new(raster.TilePool))
 			d := newDriver(s, c, nil)
 			d.throughOnly, d.asked = only, raster.Interval{From: 0, To: raster.TickNever}

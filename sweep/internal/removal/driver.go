@@ -16,7 +16,6 @@ package removal
 import (
 	"math"
 	"sync"
-	"sync/atomic"
 
 	"staydown/parse"
 	"staydown/sweep/internal/plan"
@@ -40,34 +39,17 @@ type driver struct {
 
 	lastTool *shape.Cutter
 	lastEnd  parse.Point
-	open     rawStep
-	steps    StepBlocks
-	window   sideWindow
-	removed  int64
-}
-
-// chunk is a stretch of the program.
-type chunk struct {
-	jobs  []job
-	segs  []segment
-	bands [][]int32 // segments that come near each band of tiles
-	used  []int32   // bands with segments
-	next  atomic.Int64
-	n     int        // samples
-	acc   [][]sample // of each worker
-}
-
-func newChunk(bands, workers int) *chunk {
-	return &chunk{bands: make([][]int32, bands), acc: make([][]sample, workers)}
+	reader   stepReader
 }
 
 // newDriver starts at the first move; spare tiles are the workers' own unless given.
 func newDriver(s *plan.Setup, c *raster.Cells, spare *raster.TilePool) *driver {
 	d := &driver{s: s, c: c, chunk: newChunk(c.TY, s.Opt.Jobs)}
-	d.ran.moves = s.Moves
+	d.ran.moves, d.reader.s = s.Moves, s
 	for i := 0; i < s.Opt.Jobs; i++ {
 		k := &kernel{
-			g: s.Grid, c: c, through: raster.ToFixed(raster.ThroughMM), web: raster.ToFixed(s.Opt.WebMM) + raster.ToFixed(raster.ThroughMM)/2, pool: spare,
+			g: s.Grid, c: c, through: raster.ToFixed(raster.ThroughMM), web: raster.ToFixed(s.Opt.WebMM) +
+				raster.ToFixed(raster.ThroughMM)/2, pool: spare,
 			deep: raster.ToFixed(-raster.MaxHeightMM),
 		}
 		if s.Opt.LayerMM > 0 {
@@ -97,10 +79,10 @@ func (d *driver) drive() {
 		}
 	}
 	d.finish()
-	d.closeStep()
+	d.reader.closeStep()
 }
 
-// Add lays out one move.
+// add lays out one move.
 func (d *driver) add(i int) {
 	s := d.s
 	m := s.Moves.At(i)
@@ -171,7 +153,7 @@ func (d *driver) add(i int) {
 	})
 }
 
-// Place enters a job and its segments.
+// place enters a job and its segments.
 func (d *driver) place(j *job, segs func()) {
 	j.base = d.n
 	j.perF = float64(j.n) / (j.fb - j.fa)
@@ -263,7 +245,7 @@ func (d *driver) readChunk(c *chunk) {
 		}
 		for i := range c.jobs {
 			j := &c.jobs[i]
-			d.read(j, acc[j.base:j.base+j.n])
+			d.reader.read(j, acc[j.base:j.base+j.n])
 		}
 	}
 	for _, y := range c.used {
@@ -282,7 +264,7 @@ const (
 	// anyway.
 	belowLayerMM = 5
 
-	chunkSamples = 1 << 13 // samples of a path worked on between two meetings of the workers
+	chunkSamples = 1 << 13 // samples of a path worked on before the workers wait for each other
 	chunkSegs    = 1 << 13
 	MaxSamples   = 1 << 18 // of one move; longer ones have samples longer than a cell
 )
@@ -300,5 +282,6 @@ func Run(s *plan.Setup, c *raster.Cells) Result {
 	start := c.Rasterize(s.Grid, s.Stock, d.pools()...)
 	d.drive()
 	area := s.Grid.CellMM * s.Grid.CellMM
-	return Result{float64(start) / raster.FixedPerMM * area, float64(d.removed) / raster.FixedPerMM * area, d.steps}
+	return Result{float64(start) / raster.FixedPerMM * area, float64(d.reader.removed) / raster.FixedPerMM * area,
+		d.reader.steps}
 }

@@ -27,79 +27,12 @@ type kernel struct {
 // level turns a height of the tool into a height of the grid.
 func (k *kernel) level(mm float64) raster.Fixed { return max(raster.ToFixed(mm), k.deep) }
 
-// begin turns to a chunk, as worker n of it.
-func (k *kernel) begin(c *chunk, n int) {
-	k.chunk = c
-	if k.throughOnly {
-		return
-	}
-	if cap(c.acc[n]) < c.n {
-		c.acc[n] = make([]sample, c.n+c.n/4)
-	}
-	c.acc[n] = c.acc[n][:c.n]
-	k.acc = c.acc[n]
-}
-
-// work takes the bands of the chunk that nobody has taken yet.
-func (k *kernel) work() {
-	for i := range k.acc {
-		k.acc[i].reset()
-	}
-	for {
-		i := int(k.chunk.next.Add(1)) - 1
-		if i >= len(k.chunk.used) {
-			return
-		}
-		ty := int(k.chunk.used[i])
-		for _, n := range k.chunk.bands[ty] {
-			k.run(&k.chunk.segs[n], ty)
-		}
-	}
-}
-
-// run takes segment s through the band of tiles ty.
-func (k *kernel) run(s *segment, ty int) {
-	if !s.again {
-		k.cut(s, ty)
-	}
-	if !k.throughOnly {
-		k.probe(s, ty)
-	}
-}
-
-func (k *kernel) cut(s *segment, ty int) {
-	j := &k.chunk.jobs[s.job]
-	k.zMin = k.level(min(s.az, s.bz))
-	if s.len > 0 && s.climb == 0 && j.tool.Square() {
-		k.cutLevel(s, j, ty)
-		return
-	}
-	first, last := int32(math.MaxInt32), int32(math.MinInt32)
-	y0 := ty << raster.TileBits
-	from, to := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
-	for r := from; r < to; r++ {
-		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
-		k.span(s, y, r)
-		if k.lo[r] < k.hi[r] {
-			first, last = min(first, k.lo[r]), max(last, k.hi[r]-1)
-		}
-	}
-	if first > last {
-		return
-	}
-	for tx := int(first) >> raster.TileBits; tx <= int(last)>>raster.TileBits; tx++ {
-		if i := ty*k.c.TX + tx; !k.nothingLeft(i) {
-			k.tile(s, j, i, tx, y0, from, to)
-		}
-	}
-}
-
 // nothingLeft tells that nothing in tile i is left for the segment at hand.
 func (k *kernel) nothingLeft(i int) bool {
 	return k.c.TopOf(i) <= k.zMin || k.c.Tiles[i] == nil && k.c.Plain[i].Blank < 0 && k.zMin >= 0
 }
 
-// Tile takes the segment through rows from up to, but without, to of a tile.
+// tile takes the segment through rows from up to, but without, to of a tile.
 func (k *kernel) tile(s *segment, j *job, i, tx, y0, from, to int) {
 	x0 := int32(tx << raster.TileBits)
 	var t *raster.Tile
@@ -135,7 +68,7 @@ func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
 	return max(0, first), min(raster.TileSide, k.g.NY-y0, end)
 }
 
-// Interval finds the cells of row r whose centres lie within s.reach of the segment.
+// span finds the cells of row r whose centres lie within s.reach of the segment.
 func (k *kernel) span(s *segment, y float64, r int) {
 	k.lo[r], k.hi[r] = 0, 0
 	xl, xh := math.Inf(1), math.Inf(-1)
@@ -217,7 +150,8 @@ func (k *kernel) plungeRow(s *segment, j *job, t *raster.Tile, base int, x0, lo,
 		case j.coarseTime:
 			fall = crossTimes{}
 		case !j.tool.Square() || fall.from != t.Height[n]:
-			fall = crossTimes{t.Height[n], s.fractionAt(t.Height[n], p), s.fractionAt(k.through, p), s.fractionAt(k.web, p)}
+			fall = crossTimes{t.Height[n], s.fractionAt(t.Height[n], p), s.fractionAt(k.through, p),
+				s.fractionAt(k.web, p)}
 		}
 		k.lower(j, t, n, z, 0, fall.first, fall.through, fall.web)
 		changed = true
@@ -240,8 +174,8 @@ func (k *kernel) clearRow(j *job, t *raster.Tile, first, n int, z raster.Fixed) 
 	return changed
 }
 
-// crossTimes are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it a
-// web.
+// crossTimes are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it
+// a web.
 type crossTimes struct {
 	from                raster.Fixed
 	first, through, web float64
@@ -391,7 +325,7 @@ func (g *sweepAt) below(h, u0, u1 float64) float64 {
 	return u1
 }
 
-// TakeConnected lowers cell n to z and books it: first, through and web are the fractions of the move at which the tool
+// lower lowers cell n to z and books it: first, through and web are the fractions of the move at which the tool
 // meets the cell, cuts it through and makes it a web.
 func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, first, through, web float64) {
 	h := t.Height[n]
@@ -422,3 +356,32 @@ func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, firs
 	a.add(float32(side), h, left)
 	t.Height[n] = z
 }
+
+// levelCut is what the segments of such cuts have in common, for one worker.
+type levelCut struct {
+	from, to *footprint
+	cols     []column // by column of tiles
+}
+
+// footprint is the tool at one end of a segment, row by row of a band of tiles: firstFrom and endBy of its rim.
+type footprint struct {
+	x, y, reach float64
+	ty          int
+	a, b        [raster.TileSide]float64 // a > b where the row passes it by
+}
+
+// column is what a segment meets in one tile.
+type column struct {
+	t       *raster.Tile
+	state   columnState
+	changed bool
+	visited int
+}
+
+type columnState uint8
+
+const (
+	columnUnknown columnState = iota
+	columnDone                // nothing is left to cut
+	columnOpen
+)

@@ -10,35 +10,6 @@ import (
 // crescent between where the tool stands at its beginning and where it gets to: what was under the tool at the
 // beginning is gone already.
 
-// levelCut is what the segments of such cuts have in common, for one worker.
-type levelCut struct {
-	from, to *footprint
-	cols     []column // by column of tiles
-}
-
-// footprint is the tool at one end of a segment, row by row of a band of tiles: firstFrom and endBy of its rim.
-type footprint struct {
-	x, y, reach float64
-	ty          int
-	a, b        [raster.TileSide]float64 // a > b where the row passes it by
-}
-
-// column is what a segment meets in one tile.
-type column struct {
-	t       *raster.Tile
-	state   columnState
-	changed bool
-	visited int
-}
-
-type columnState uint8
-
-const (
-	columnUnknown columnState = iota
-	columnDone                // nothing is left to cut
-	columnOpen
-)
-
 // footprintAt gives the tool in one place, from what the last segment left if possible.
 func (k *kernel) footprintAt(d *footprint, x, y, reach float64, ty int) *footprint {
 	if d == nil {
@@ -145,7 +116,7 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 	}
 }
 
-// Beside is one of the two straight edges of a sweep.
+// side is one of the two straight edges of a sweep.
 type side struct{ x, ya, yb float64 }
 
 // levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.

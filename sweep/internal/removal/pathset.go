@@ -53,7 +53,7 @@ func (p *path) hash() uint64 {
 	return h
 }
 
-// Add enters a move and tells whether its path was there already.
+// add enters a move and tells whether its path was there already.
 func (s *pathSet) add(move int32) bool {
 	if 2*(s.n+1) > len(s.table) {
 		s.grow()

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"staydown/parse"
+	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/shape"
 )
@@ -30,8 +31,8 @@ type rawStep struct {
 	sLo, sHi         [2]float64 // range of sMin and of sMax over the samples merged
 }
 
-// sideWindow joins what is removed on blocks shorter than a cell, so that the sides of the cut do not depend on where the
-// few cells of a short block happen to lie.
+// sideWindow joins what is removed on blocks shorter than a cell, so that the sides of the cut do not depend on where
+// the few cells of a short block happen to lie.
 type sideWindow struct {
 	tool *shape.Cutter
 	end  parse.Point
@@ -43,8 +44,17 @@ type sideWindowPart struct {
 	sMin, sMax float32
 }
 
+// stepReader turns samples into steps, in the order of the program.
+type stepReader struct {
+	s       *plan.Setup
+	open    rawStep // its tool is nil when no step is growing
+	steps   StepBlocks
+	window  sideWindow
+	removed int64 // Fixed times cells
+}
+
 // read turns the samples of a job into steps.
-func (d *driver) read(j *job, acc []sample) {
+func (d *stepReader) read(j *job, acc []sample) {
 	m := d.s.Moves.At(int(j.move))
 	long := j.mm * (j.fb - j.fa) / float64(j.n)
 	if d.window.tool != j.tool || d.window.end != m.Start {
@@ -93,7 +103,7 @@ func (b StepBlocks) Count() (n int) {
 }
 
 // closeStep enters the step that was growing.
-func (d *driver) closeStep() {
+func (d *stepReader) closeStep() {
 	if d.open.tool == nil {
 		return
 	}
@@ -119,7 +129,7 @@ func (w *sideWindow) widen(p sideWindowPart, cell float64) (sMin, sMax float32) 
 	return sMin, sMax
 }
 
-func (d *driver) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax float64) rawStep {
+func (d *stepReader) rawStep(m *parse.Move, j *job, a *sample, n int, sMin, sMax float64) rawStep {
 	f0, f1 := j.sampleEdge(n), j.sampleEdge(n+1)
 	bottom := d.s.Stock.BottomMM
 	z0, z1 := m.At(f0).Z, m.At(f1).Z

@@ -28,7 +28,7 @@ func (s *sample) reset() {
 	*s = sample{sMin: math.MaxFloat32, sMax: -math.MaxFloat32, low: math.MaxInt32, high: math.MinInt32}
 }
 
-// Add enters a cell that is lowered from a height to what is left.
+// add enters a cell that is lowered from a height to what is left.
 func (s *sample) add(side float32, from, left raster.Fixed) {
 	s.n++
 	s.vol += int64(from - left)

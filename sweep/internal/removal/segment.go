@@ -1,11 +1,13 @@
 package removal
 
 import (
+	"sync/atomic"
+
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/shape"
 )
 
-// layOut is a straight piece of a move's path, in mm; heights count from the table side of the stock.
+// segment is a straight piece of a move's path, in mm; heights count from the table side of the stock.
 type segment struct {
 	ax, ay, az float64
 	bx, by, bz float64
@@ -54,4 +56,19 @@ func (j *job) tickAt(f float64) raster.Tick {
 // sampleEdge gives the fraction of the move at which sample k of the job begins.
 func (j *job) sampleEdge(k int) float64 {
 	return j.fa + (j.fb-j.fa)*float64(k)/float64(j.n)
+}
+
+// chunk is a stretch of the program.
+type chunk struct {
+	jobs  []job
+	segs  []segment
+	bands [][]int32 // segments that come near each band of tiles
+	used  []int32   // bands with segments
+	next  atomic.Int64
+	n     int        // samples
+	acc   [][]sample // of each worker
+}
+
+func newChunk(bands, workers int) *chunk {
+	return &chunk{bands: make([][]int32, bands), acc: make([][]sample, workers)}
 }

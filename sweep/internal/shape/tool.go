@@ -28,12 +28,3 @@ type Tool struct {
 	AngleRad   float64 // included angle of the point, vee and drill only
 	ReachMM    float64 // length that may go below the top of the stock (flute length); 0 for unknown
 }
-
-// Cutter is a tool with its lower surface.
-type Cutter struct {
-	Tool
-	profile
-}
-
-// NewCutter takes a tool whose figures were checked.
-func NewCutter(t Tool) *Cutter { return &Cutter{Tool: t, profile: newProfile(t)} }

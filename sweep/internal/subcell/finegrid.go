@@ -23,7 +23,7 @@ type link struct {
 	bridge  []uint32
 }
 
-// windowAt is a window on the surroundings of a cell.
+// window is a window on the surroundings of a cell.
 type window struct {
 	cx, cy, w      int         // the cell, and how many cells the window reaches beyond it
 	x0, y0, x1, y1 int         // what of that is on the grid
@@ -33,9 +33,9 @@ type window struct {
 	fine           raster.Grid
 }
 
-// sideWindow sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked there,
-// the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says that
-// they go.
+// linksAround sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked
+// there, the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says
+// that they go.
 func (b *Bridges) linksAround(cx, cy, w int, marks []int8, since, was raster.Tick, tools *workspace) []link {
 	p := b.windowAt(cx, cy, w, marks, since, was)
 	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and
@@ -59,12 +59,12 @@ func (b *Bridges) windowAt(cx, cy, w int, marks []int8, since, was raster.Tick) 
 	return p
 }
 
-// always is all the time that a pane may be asked for.
+// always is all the time that a window may be asked for.
 func (p *window) always() raster.Interval {
 	return raster.Interval{From: p.since, To: raster.TickNever}
 }
 
-// linksIn gives the links that a pane shows and that are gone in the time asked for. ok is false where others may
+// linksIn gives the links that a window shows and that are gone in the time asked for. ok is false where others may
 // matter.
 func (b *Bridges) linksIn(p *window, asked raster.Interval, tools *workspace) (links []link, ok bool) {
 	if b.heldAfter(asked.To, p) {
@@ -104,7 +104,7 @@ func (b *Bridges) bridge(v *fineSets, p *window, at raster.Tick, from, to int8) 
 	return out
 }
 
-// heldAfter tells whether a cell in a pane stands for a bridge that outlives a moment, though not all: which of its
+// heldAfter tells whether a cell in a window stands for a bridge that outlives a moment, though not all: which of its
 // parts do then matters.
 func (b *Bridges) heldAfter(at raster.Tick, p *window) bool {
 	if len(b.held) == 0 {
@@ -122,7 +122,7 @@ func (b *Bridges) heldAfter(at raster.Tick, p *window) bool {
 	return false
 }
 
-// blankIn gives the blank that a pane lies in, mixed where an edge of one comes near.
+// blankIn gives the blank that a window lies in, mixed where an edge of one comes near.
 func (b *Bridges) blankIn(p *window) int16 {
 	box := p.fine.Box().Pad(p.fine.CellMM)
 	for _, blank := range b.s.Stock.Blanks {

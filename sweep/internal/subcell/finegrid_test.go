@@ -17,7 +17,8 @@ import (
 )
 
 // placesOf runs a program up to where the places of splits and necks are known, for tests.
-func placesOf(t *testing.T, p *testprog.Program, tools map[int]shape.Tool, stock raster.Stock, cell float64) (*Bridges, []split) {
+func placesOf(t *testing.T, p *testprog.Program, tools map[int]shape.Tool, stock raster.Stock, cell float64) (*Bridges,
+	[]split) {
 	t.Helper()
 	s, err := plan.Prepare(parse.NewMoves(p.Moves...), tools, stock, plan.Options{CellMM: cell, Jobs: 1})
 	if err != nil {
@@ -73,7 +74,8 @@ func TestAPaneAskedForLessShowsTheSame(t *testing.T) {
 			clear(b.held)
 			for range rnd.Intn(3) * 20 {
 				x, y := pane.x0+rnd.Intn(pane.x1-pane.x0+1), pane.y0+rnd.Intn(pane.y1-pane.y0+1)
-				if tile, k := b.c.At(x, y); tile != nil && tile.Cut[k] >= raster.FirstTick && tile.Cut[k] != raster.TickNever {
+				if tile, k := b.c.At(x, y); tile != nil && tile.Cut[k] >= raster.FirstTick &&
+					tile.Cut[k] != raster.TickNever {
 					b.held[tile.ID(k)] = tile.Cut[k] + raster.Tick(rnd.Intn(100))
 				}
 			}
@@ -82,7 +84,8 @@ func TestAPaneAskedForLessShowsTheSame(t *testing.T) {
 				t.Fatalf("seed %d, place %d: all time does not tell all", seed, i)
 			}
 			for _, ticks := range []raster.Tick{2, soonTicks, 100} {
-				asked := raster.Interval{From: max(place.was, ticks) - ticks, To: min(place.was, raster.TickNever-ticks) + ticks}
+				asked := raster.Interval{From: max(place.was, ticks) - ticks,
+					To: min(place.was, raster.TickNever-ticks) + ticks}
 				got, ok := b.linksIn(pane, asked, &tools)
 				if !ok {
 					continue

@@ -6,7 +6,7 @@ import (
 	"staydown/sweep/internal/raster"
 )
 
-// sets is a small raster on which sets of cells are joined in order of falling time.
+// fineSets is a small raster on which sets of cells are joined in order of falling time.
 type fineSets struct {
 	w, h  int
 	cut   []raster.Tick
@@ -83,10 +83,11 @@ func (v *fineSets) side(k int8) int8 {
 	return k
 }
 
-// Fill puts the cells back and tells of every meeting of two sides, before they count as one. It goes back to
+// fill puts the cells back and tells of every place where two sides join, before they count as one. It goes back to
 // asked.from at most. What goes at asked.to or later counts as one moment: if sides meet then ok is false. about is a
-// moment not long before the last meeting, as a guess that only saves time.
-func (v *fineSets) fill(asked raster.Interval, about raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) (ok bool) {
+// moment not long before the last of them, as a guess that only saves time.
+func (v *fineSets) fill(asked raster.Interval, about raster.Tick, met func(at raster.Tick, cell int32, a,
+	b int8)) (ok bool) {
 	late, early, sides := v.late[:0], v.early[:0], v.sides
 	for y, i := 0, int32(0); y < v.h; y++ {
 		for x := range v.w {
@@ -131,7 +132,7 @@ func (v *fineSets) fill(asked raster.Interval, about raster.Tick, met func(at ra
 	return true
 }
 
-// Add returns one cell.
+// put returns one cell.
 func (v *fineSets) put(i int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	v.up[i], v.kid[i] = i, v.mine[i]
 	x, y := int(i)%v.w, int(i)/v.w

@@ -58,7 +58,8 @@ func gapsIn(out []gap, c *raster.Cells, i int, t *raster.Tile) []gap {
 			continue
 		}
 		if raster.InsideTile(k) && t.Cut[k-1]&t.Cut[k+1]&t.Cut[k-raster.TileSide]&t.Cut[k+raster.TileSide]&
-			t.Cut[k-raster.TileSide-1]&t.Cut[k-raster.TileSide+1]&t.Cut[k+raster.TileSide-1]&t.Cut[k+raster.TileSide+1] == raster.TickNever {
+			t.Cut[k-raster.TileSide-1]&t.Cut[k-raster.TileSide+1]&
+			t.Cut[k+raster.TileSide-1]&t.Cut[k+raster.TileSide+1] == raster.TickNever {
 			continue
 		}
 		if raster.SplitsRound[c.StandingBeside(int(x0)+k&raster.TileMask, int(y0)+k>>raster.TileBits)] {
@@ -88,8 +89,8 @@ func (b *Bridges) opened(p *gap, tools *workspace) raster.Tick {
 	for k, m := range marks {
 		marks[k] = side[m]
 	}
-	pane := b.windowAt(int(cx), int(cy), 1, marks, raster.FirstTick, raster.FirstTick)
-	links, _ := b.linksIn(pane, pane.always(), tools)
+	around := b.windowAt(int(cx), int(cy), 1, marks, raster.FirstTick, raster.FirstTick)
+	links, _ := b.linksIn(around, around.always(), tools)
 	if len(links) == 0 {
 		return raster.TickNever
 	}

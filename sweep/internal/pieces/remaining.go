@@ -5,23 +5,6 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// MergeTree is the merge tree of a store while it grows.
-type MergeTree struct {
-	c       *raster.Cells
-	floor   int        // tiles below are not looked at by scan
-	stay    []treeNode // as remaining leaves them
-	nodes   []treeNode
-	Merges  []merge // in order of falling time
-	Plunges plunges
-	// Candidates are the cells whose removal parted their own surroundings though not, as far as the raster tells, the set.
-	Candidates []uint64 // tick and cell, in order of falling time
-
-	pages     [][][]uint32 // slot and place of the cells that are cut, by stretches of time
-	pageTicks raster.Tick  // of a stretch
-	nearRim   []bool       // of each slot
-	last      int          // move of the latest cell that was put back
-}
-
 // NewMergeTree labels the material that is left at the end of a sweep.
 func NewMergeTree(c *raster.Cells, jobs int) *MergeTree {
 	f := &MergeTree{c: c}
@@ -152,7 +135,8 @@ func (f *MergeTree) scanTile(i int, t *raster.Tile) {
 	}
 	below := &first
 	for y := range raster.TileSide {
-		gone, label := (*[raster.TileSide]raster.Tick)(gone[y<<raster.TileBits:]), (*[raster.TileSide]int32)(t.Label[y<<raster.TileBits:])
+		gone, label := (*[raster.TileSide]raster.Tick)(gone[y<<raster.TileBits:]),
+			(*[raster.TileSide]int32)(t.Label[y<<raster.TileBits:])
 		for x := 0; x < raster.TileSide; {
 			if gone[x] != raster.TickNever {
 				label[x] = NoLabel
@@ -237,20 +221,6 @@ func (f *MergeTree) below(i int, t *raster.Tile, k int, blank int16) int32 {
 		return NoLabel
 	}
 	return f.labelIn(i-f.c.TX, k+raster.TileArea-raster.TileSide, blank)
-}
-
-// labelIn gives the label of a cell if it is of the same blank.
-func (f *MergeTree) labelIn(i, k int, blank int16) int32 {
-	if t := f.c.Tiles[i]; t != nil {
-		if l := t.Label[k]; l == NoLabel || f.c.BlankOf(i, k) != blank {
-			return NoLabel
-		}
-		return t.Label[k]
-	}
-	if u := f.c.Plain[i]; u.Blank == blank {
-		return u.Label
-	}
-	return NoLabel
 }
 
 // scanPlain gives a provisional label to a tile without memory.
