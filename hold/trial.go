@@ -98,8 +98,8 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 	s := &a.rec.Steps[step]
 	var load cutload.Load
 	t.loads, load, err = a.loadsOf(s, t.change, t.loads)
-	var nonsense *cutload.SenseError
-	if errors.As(err, &nonsense) {
+	var invalid *cutload.InputError
+	if errors.As(err, &invalid) {
 		a.nonsense.Store(true)
 		return nil
 	}

@@ -6,6 +6,16 @@
 // A margin is capacity divided by demand: 1 is the limit, +Inf means that the load does not ask for it, and it is never
 // negative. Wherever a sum is approximated, the margin given is a lower bound, short of the model's true one by the
 // amounts stated at Support.
+//
+//	   load H at height h, V up          lift   V against pressure, weight, clamps and webs
+//	        --> |                        slip   H against friction, tack and webs
+//	      +-----+---------+              twist  H and its moment about the sliding centre, on the limit surface
+//	      |     piece     |              tip    H h and V about an edge of the hull or a line through webs
+//	======^=^=^=^=^=^=^=^=+====
+//	  pressure of each element
+//
+// The worst of many loads is found from quick bounds up to the exact search (worst.go). It does not know speeds,
+// impacts, or how a piece bends: pieces are stiff and loads stand still.
 package contact
 
 import (

@@ -92,12 +92,12 @@ func boring(work material.Work, tool job.Tool, cut Cut) Load {
 		press *= math.Max(0, (cut.LeftRad-cut.RightRad)/(2*math.Pi))
 	}
 	aside := sideways(work, tool, cut, torque, load)
-	load.spread(torque, aside, -press)
+	load.addRotor(torque, aside, -press)
 	load.Mean = Force{Up: -press}
 	load.PressedN = load.DownN - press
 	if cut.Breakthrough {
 		load.BreakthroughN = corkscrew(tool, torque, d)
-		load.spread(torque, aside, load.BreakthroughN)
+		load.addRotor(torque, aside, load.BreakthroughN)
 	}
 	return load
 }
@@ -113,7 +113,7 @@ func leaving(work material.Work, tool job.Tool, cut Cut) Load {
 		up = corkscrew(tool, torque, load.DiameterMM)
 		load.BreakthroughN = up
 	}
-	load.spread(torque, leaveShare*sideways(work, tool, cut, torque/leaveShare, load), up)
+	load.addRotor(torque, leaveShare*sideways(work, tool, cut, torque/leaveShare, load), up)
 	load.Mean = Force{Up: up}
 	return load
 }
@@ -194,8 +194,8 @@ func sideways(work material.Work, tool job.Tool, cut Cut, torqueNmm float64, loa
 	return lateralShare * torqueNmm / (load.DiameterMM / 4)
 }
 
-// spread adds rotor angles with a sideways force that goes round.
-func (l *Load) spread(torqueNmm, horizontal, up float64) {
+// addRotor adds rotor angles with a sideways force that goes round.
+func (l *Load) addRotor(torqueNmm, horizontal, up float64) {
 	for i := 0; i < boreAngles; i++ {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / boreAngles)
 		l.Rotor = append(l.Rotor, Force{Ahead: horizontal * cos, Left: horizontal * sin, Up: up})

@@ -48,7 +48,7 @@ func NewCache(work material.Work) *Cache {
 // Cutting is the load of a cut rounded to the steps of the cache: about one per cent more than that of the function
 // Cutting. It fails as that does.
 func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
-	if err := sensible(c.work, tool, cut); err != nil {
+	if err := validate(c.work, tool, cut); err != nil {
 		return Load{}, err
 	}
 	key := keyOf(tool, cut)

@@ -11,6 +11,15 @@
 //
 // Figures are the likely ones; downward forces, which help the hold, are taken from their lower end. The load is that
 // of a usual tool, not a bound for a blunt or broken one.
+//
+//	          ahead (feed)
+//	            ^     LeftRad         seen from above: the arc of engagement runs from RightRad to LeftRad; at each
+//	         .--|--.  /               angle in it the tooth cuts a chip h and pushes the work along its motion, and
+//	left <--(   o   )/  tooth         outwards
+//	         '-----'\
+//	                  RightRad
+//
+// It does not know chatter, wear, built-up edges or chips that are cut again.
 package cutload
 
 import (
@@ -119,13 +128,13 @@ func (k Kind) String() string {
 // Cutting computes the load of a cut. A cut, tool or material that makes no sense (spindle at rest, no flutes, feed of
 // 5 mm per tooth) gives a *SenseError, which is meant to become a finding.
 func Cutting(work material.Work, tool job.Tool, cut Cut) (Load, error) {
-	if err := sensible(work, tool, cut); err != nil {
+	if err := validate(work, tool, cut); err != nil {
 		return Load{}, err
 	}
 	return cutting(work, tool, cut), nil
 }
 
-// cutting does the work for what is known to be sensible.
+// cutting does the work for input that is valid.
 func cutting(work material.Work, tool job.Tool, cut Cut) Load {
 	mirrored := cut.Spindle == parse.SpindleCounterclockwise
 	if mirrored { // reckon with the clockwise cut in the mirror

@@ -236,7 +236,7 @@ func FuzzCutting(f *testing.F) {
 		}
 		load, err := Cutting(works[int(flags)%len(works)], tool, cut)
 		if err != nil {
-			if sense, ok := err.(*SenseError); !ok || sense.What == "" || sense.Do == "" {
+			if sense, ok := err.(*InputError); !ok || sense.What == "" || sense.Do == "" {
 				t.Fatalf("error without advice: %v", err)
 			}
 			return

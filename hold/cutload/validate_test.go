@@ -52,7 +52,7 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		tool, cut := endMill(6, 2), side(6, 3, 3, 1800, 18000)
 		c.change(&work, &tool, &cut)
 		_, err := Cutting(work, tool, cut)
-		var sense *SenseError
+		var sense *InputError
 		if !errors.As(err, &sense) {
 			t.Errorf("%s: error %v", c.name, err)
 			continue
