@@ -1,9 +1,9 @@
 // Package field solves the transmission w of squared pressure under the cover, and keeps it solved while more is cut.
 //
-//	      link            link       finite volumes, five-point: links between neighbours, source to the plenum below,
+//	      link            link       finite volumes: links between neighbours, source to the plenum below,
 //	  o -------- o ---------- o      sink and drain to what is exposed.
 //	  |          |
-//	  | source   | sink              tiles of 8 x 8 cells: only those in which the balance is off are solved anew, with
+//	  | source   | sink              tiles of 8 x 8 cells: only those whose balance is off are solved anew, with
 //	plenum      air                  those round them as long as the correction is felt there.
 //
 // The error of w stays below the solver's tolerance (discrete maximum principle). It does not know pumps, pressures in

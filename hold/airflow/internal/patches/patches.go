@@ -3,7 +3,7 @@
 //	group of an air cell -> portions along the profile behind its edge -> moments by level -> patches
 //
 //	 air cells            blocks of 16 x 16          patch grid of 2^fold cells a side
-//	 +-+-+-+-+            +---------+                +-------+   fold grows until no more than MaxPatches are left;
+//	 +-+-+-+-+            +---------+                +-------+   fold grows until MaxPatches are enough;
 //	 |p|p|q|q|   sums     | p: sum  |     sums       | p | q |   area and first moments stay exact, hold is at most
 //	 +-+-+-+-+  ------>   | q: sum  |    ------>     +-------+   1 % short (levels)
 //
