@@ -216,6 +216,37 @@ const highShare = 0.9
 // the largest of each piece (of a blank: the largest that reaches its rim). Opened, only the blanks are looked at: a
 // narrow place of a part that is free is its shape, not a neck.
 func bodiesOf(s *plan.Setup, c *raster.Cells, highMM float64, steps int) (out []body) {
+	solid, blanks := opened(s, c, highMM, steps), int32(len(s.Stock.Blanks))
+	largest := map[int32]int{}
+	for i := range solid.Sets {
+		for solid.Sets[i] != nil && solid.Sets[i].Any() {
+			var first int
+			solid.Sets[i].Each(func(k int) { first = k })
+			b := body{patches: solid.TakeConnected(i, first), in: c.LabelOf(i, first)}
+			for n := range b.patches {
+				b.size += b.patches[n].Set.Count()
+			}
+			if b.size < hungCells || b.in <= 0 {
+				continue
+			}
+			b.rim = b.in <= blanks && reachesRim(c, b.patches)
+			out = append(out, b)
+			if old, ok := largest[b.in]; !ok || b.larger(&out[old]) {
+				largest[b.in] = len(out) - 1
+			}
+		}
+	}
+	rest := out[:0]
+	for i := range out {
+		if largest[out[i].in] != i {
+			rest = append(rest, out[i])
+		}
+	}
+	return rest
+}
+
+// opened is the region of the cells above a height, opened by so many cells.
+func opened(s *plan.Setup, c *raster.Cells, highMM float64, steps int) *raster.CellRegion {
 	high := raster.ToFixed(highMM) + raster.ToFixed(raster.ThroughMM)/2
 	solid, weak := raster.NewRegion(c), raster.NewRegion(c)
 	sets := make([]raster.CellSet, 2*len(c.List))
@@ -257,32 +288,7 @@ func bodiesOf(s *plan.Setup, c *raster.Cells, highMM float64, steps int) (out []
 			}
 		}
 	}
-	largest := map[int32]int{}
-	for i := range solid.Sets {
-		for solid.Sets[i] != nil && solid.Sets[i].Any() {
-			var first int
-			solid.Sets[i].Each(func(k int) { first = k })
-			b := body{patches: solid.TakeConnected(i, first), in: c.LabelOf(i, first)}
-			for n := range b.patches {
-				b.size += b.patches[n].Set.Count()
-			}
-			if b.size < hungCells || b.in <= 0 {
-				continue
-			}
-			b.rim = b.in <= blanks && reachesRim(c, b.patches)
-			out = append(out, b)
-			if old, ok := largest[b.in]; !ok || b.larger(&out[old]) {
-				largest[b.in] = len(out) - 1
-			}
-		}
-	}
-	rest := out[:0]
-	for i := range out {
-		if largest[out[i].in] != i {
-			rest = append(rest, out[i])
-		}
-	}
-	return rest
+	return solid
 }
 
 func (b *body) larger(o *body) bool {

@@ -32,7 +32,7 @@ func (n *treeNode) solid() int64 { return n.size - n.same }
 
 // merge is where grown sets come together: read forwards, a split.
 type merge struct {
-	Node  int32       // that begins here
+	node  int32       // that begins here
 	Parts []int32     // sets that met
 	At    raster.Tick // when, a moment at which the kids were set apart
 	Cell  uint32      // slot and place of the cell that joined them

@@ -2,6 +2,7 @@ package pieces
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"staydown/sweep/internal/plan"
@@ -58,23 +59,8 @@ func nameNodes(f *MergeTree, blanks int, chips func(n *treeNode) bool) (*Tree, [
 	// Read forwards, every node comes after the one it splits from.
 	for m := len(f.Merges) - 1; m >= 0; m-- {
 		n := &f.Merges[m]
-		i := n.Node
-		kids := append([]int32(nil), n.Parts...)
-		blank := int(id[i]) <= blanks
-		sort.Slice(kids, func(a, b int) bool {
-			x, y := &f.nodes[kids[a]], &f.nodes[kids[b]]
-			if blank && x.rim != y.rim {
-				return x.rim
-			}
-			// What the same move goes on to cut away does not count.
-			if a, b := x.solid(), y.solid(); a != b {
-				return a > b
-			}
-			if x.size != y.size {
-				return x.size > y.size
-			}
-			return kids[a] < kids[b]
-		})
+		i := n.node
+		kids := f.largestFirst(n.Parts, int(id[i]) <= blanks)
 		id[kids[0]] = id[i]
 		for _, k := range kids[1:] {
 			if chips != nil && chips(&f.nodes[k]) {
@@ -85,6 +71,27 @@ func nameNodes(f *MergeTree, blanks int, chips func(n *treeNode) bool) (*Tree, [
 		}
 	}
 	return tree, id
+}
+
+// largestFirst puts the parts of a split in the order in which they have a right to the number of the whole; of a blank,
+// those that reach its rim come first.
+func (f *MergeTree) largestFirst(parts []int32, blank bool) []int32 {
+	kids := slices.Clone(parts)
+	sort.Slice(kids, func(a, b int) bool {
+		x, y := &f.nodes[kids[a]], &f.nodes[kids[b]]
+		if blank && x.rim != y.rim {
+			return x.rim
+		}
+		// What the same move goes on to cut away does not count.
+		if a, b := x.solid(), y.solid(); a != b {
+			return a > b
+		}
+		if x.size != y.size {
+			return x.size > y.size
+		}
+		return kids[a] < kids[b]
+	})
+	return kids
 }
 
 // isChips tells whether a set smaller than the tool is cut away by the very move that sets it apart.

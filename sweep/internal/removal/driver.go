@@ -137,20 +137,25 @@ func (d *driver) add(i int) {
 	n := math.Ceil(j.mm*(j.fb-j.fa)/s.Grid.CellMM - 1e-9)
 	j.n = int(max(1, min(n, MaxSamples)))
 	d.place(&j, func() {
-		k := m.Chords(s.Chord)
-		if m.Kind != parse.Arc {
+		if m.Kind == parse.Arc {
+			d.layChords(&m, reach, margin, j.again)
+		} else {
 			d.layOut(m.At(j.fa), m.At(j.fb), j.fa, j.fb, reach, j.again)
-			return
-		}
-		p := m.Start
-		for n := 1; n <= k; n++ {
-			q := m.At(float64(n) / float64(k))
-			if _, _, ok := raster.ClipRange(p.X, p.Y, q.X, q.Y, box, margin); ok {
-				d.layOut(p, q, float64(n-1)/float64(k), float64(n)/float64(k), reach, j.again)
-			}
-			p = q
 		}
 	})
+}
+
+// layChords lays out the chords of an arc that come within a margin of the grid.
+func (d *driver) layChords(m *parse.Move, reach, margin float64, again bool) {
+	k, box := m.Chords(d.s.Chord), d.s.Grid.Box()
+	p := m.Start
+	for n := 1; n <= k; n++ {
+		q := m.At(float64(n) / float64(k))
+		if _, _, ok := raster.ClipRange(p.X, p.Y, q.X, q.Y, box, margin); ok {
+			d.layOut(p, q, float64(n-1)/float64(k), float64(n)/float64(k), reach, again)
+		}
+		p = q
+	}
 }
 
 // place enters a job and its segments.
