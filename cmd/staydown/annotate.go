@@ -1,9 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"staydown/report"
 )
@@ -25,20 +25,14 @@ func runAnnotate(args []string, s streams) int {
 	if f.NArg() != 1 {
 		return misuse(s, "annotate takes one program, not %d arguments", f.NArg())
 	}
-	opt := report.AnnotateOptions{StopWhenFree: *stop}
-	switch *style {
-	case "parentheses":
-	case "semicolon":
-		opt.Style = report.SemicolonComments
-	default:
+	styles := map[string]report.CommentStyle{"parentheses": report.ParenthesisComments,
+		"semicolon": report.SemicolonComments}
+	comments, known := styles[*style]
+	if !known {
 		return misuse(s, "--comments %q is unknown; use parentheses or semicolon", *style)
 	}
 	path := f.Arg(0)
-	name := *out
-	if name == "" {
-		ext := filepath.Ext(path)
-		name = strings.TrimSuffix(path, ext) + ".annotated" + ext
-	}
+	name := cmp.Or(*out, annotatedName(path, path))
 	if p := refuseOverwrite(path, name); p != nil {
 		complain(s.err, p)
 		return p.status
@@ -52,7 +46,8 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
+	annotated, err := report.Annotate(d.src, d.analysis.Result, report.AnnotateOptions{Style: comments,
+		StopWhenFree: *stop})
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
 		return exitUnanalysed

@@ -163,7 +163,6 @@ func pickName(names []string, name string) bool {
 func (s section) work(name string, base material.Work, based bool) (material.Work, bool) {
 	out := base
 	out.Name = name
-	const from = fromFile
 	if based {
 		out.Meaning = "own material, based on " + base.Name
 	} else {
@@ -172,7 +171,7 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	ok := true
 	set := func(f *material.Range, x float64, good bool) {
 		if good {
-			*f = material.Exact(x, from)
+			*f = material.Exact(x, fromFile)
 		}
 	}
 	stressOf := func(f *material.Range, key string, in span) {
