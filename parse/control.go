@@ -130,6 +130,22 @@ func (it *interp) namedControlParam(name string) (v float64, ok bool) {
 	return 0, false
 }
 
+// set carries out a setting. One that depends on a value that is not known is told where the parameter is used, but for
+// those of the control itself, which are used at once.
+func (it *interp) set(s setting) {
+	switch n := s.p.n; {
+	case s.unknown == nil:
+		it.setParam(s.p, s.v)
+	case s.p.name == "" && (n >= 1100 && n < 1200 || n >= 2000 && n < 5400 || n >= 10_000 && n < 20_000):
+		it.say.unread(s.col, "%v is set from %v, whose value is not known; read as 0, set it in the program before "+
+			"its use",
+			s.p, *s.unknown)
+		it.setParam(s.p, s.v)
+	default:
+		it.par.doubt(s.p, s.v, *s.unknown)
+	}
+}
+
 // setParam carries out #n=value. What the control does with a parameter of its own is done here where it is known.
 func (it *interp) setParam(p param, v float64) {
 	n := p.n

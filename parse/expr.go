@@ -23,6 +23,9 @@ type evaluator struct {
 	depth  int
 	params *params
 	say    *notes
+	// A parameter without a known value is a note, or where it is only set into another one it is kept here.
+	inSetting bool
+	unknown   *param
 }
 
 func (e *evaluator) fail(at int, msg string) error { return &readError{col: at + 1, msg: msg} }
@@ -151,8 +154,15 @@ func (e *evaluator) parameter() (float64, error) {
 		return 0, err
 	}
 	v, set := e.params.get(p)
+	from, derived := e.params.unknown[p]
 	switch {
 	case set:
+	case e.inSetting:
+		e.unknown = &p
+	case derived && from != p:
+		e.say.unread(at+1,
+			"%v comes from %v, whose value is not known; read as 0, set it in the program before its use",
+			p, from)
 	case p.name == "" && p.n > publishedParam || p.name != "" && p.name[0] == '_':
 		e.say.unread(at+1, "%v is kept by the control, and its value is not known; read as 0, set it in the program "+
 			"before its use", p)

@@ -11,6 +11,8 @@ type params struct {
 	value  map[int]float64 // the other numbered ones
 	global map[string]float64
 	own    map[string]float64
+	// unknown are parameters that were set from another one without a known value; they keep what they come to with 0
+	unknown map[param]param
 	// control answers for the parameters that the control keeps itself.
 	control func(p param) (v float64, ok bool)
 }
@@ -56,7 +58,7 @@ func (p *params) get(q param) (v float64, set bool) {
 	}
 	switch {
 	case q.name == "" && q.n <= macroLocals:
-		return p.locals.value[q.n], p.locals.set&(1<<q.n) != 0
+		return p.locals.value[q.n], p.locals.set&^p.locals.doubtful&(1<<q.n) != 0
 	case q.name == "":
 		v, set = p.value[q.n]
 	case q.name[0] == '_':
@@ -64,10 +66,17 @@ func (p *params) get(q param) (v float64, set bool) {
 	default:
 		v, set = p.own[q.name]
 	}
+	if len(p.unknown) > 0 && set {
+		_, doubtful := p.unknown[q]
+		set = !doubtful
+	}
 	return v, set
 }
 
 func (p *params) put(q param, v float64) {
+	if len(p.unknown) > 0 {
+		delete(p.unknown, q)
+	}
 	switch {
 	case q.name == "" && q.n <= macroLocals:
 		p.locals.put(q.n, v)
@@ -78,6 +87,21 @@ func (p *params) put(q param, v float64) {
 	default:
 		put(&p.own, q.name, v)
 	}
+}
+
+// doubt sets a parameter from one whose value is not known, and counts as 0: it is not known either.
+func (p *params) doubt(q param, v float64, from param) {
+	if first, derived := p.unknown[from]; derived {
+		from = first
+	}
+	p.put(q, v)
+	if q.name == "" && q.n <= macroLocals {
+		p.locals.doubtful |= 1 << q.n
+	}
+	if p.unknown == nil {
+		p.unknown = make(map[param]param)
+	}
+	p.unknown[q] = from
 }
 
 // put sets an entry of a map that may not be made yet.
@@ -97,13 +121,15 @@ const (
 
 // locals are #1 to #33.
 type locals struct {
-	value [macroLocals + 1]float64
-	set   uint64 // bit per number
+	value    [macroLocals + 1]float64
+	set      uint64 // bit per number
+	doubtful uint64 // set from a parameter whose value is not known
 }
 
 func (l *locals) put(n int, v float64) {
 	l.value[n] = v
 	l.set |= 1 << n
+	l.doubtful &^= 1 << n
 }
 
 // join gives the first n of these and the others of rest.
@@ -112,5 +138,6 @@ func (l *locals) join(n int, rest *locals) locals {
 	copy(out.value[:n+1], l.value[:n+1])
 	mask := uint64(1)<<(n+1) - 1
 	out.set = l.set&mask | rest.set&^mask
+	out.doubtful = l.doubtful&mask | rest.doubtful&^mask
 	return out
 }

@@ -277,7 +277,7 @@ func (it *interp) runBlock() {
 		it.keepModes(words)
 	}
 	for _, s := range it.scan.settings {
-		it.setParam(s.p, s.v)
+		it.set(s)
 	}
 	if it.discarding && it.p.Moves.Len() > 4096 && it.modal.side == 0 && !it.blend.pending {
 		it.p.Moves, it.at.pending = Moves{rapid: it.rapid}, it.at.pending[:0]

@@ -45,8 +45,10 @@ type scanner struct {
 
 // setting is one #n=value.
 type setting struct {
-	p param
-	v float64
+	p       param
+	v       float64
+	unknown *param // without a known value, on which v depends
+	col     int
 }
 
 // scan reads one line. An error means that no part of the line may be trusted.
@@ -474,12 +476,13 @@ func (s *scanner) set() error {
 		return s.fail(e.i, "a parameter that is neither set nor used; write = and its value")
 	}
 	e.i++
+	e.inSetting = true
 	v, err := e.setting()
 	if err != nil {
 		return err
 	}
 	s.i = e.i
-	s.settings = append(s.settings, setting{p, v})
+	s.settings = append(s.settings, setting{p, v, e.unknown, at + 1})
 	return nil
 }
 
