@@ -50,7 +50,8 @@ func FuzzRead(f *testing.F) {
 		p := readWithin(src, opt, mostRepeated)
 		checkSound(t, p)
 		if p.Moves.Len() < 10_000 {
-			if q := readWithin(src, opt, mostRepeated); !reflect.DeepEqual(p.Moves, q.Moves) || !reflect.DeepEqual(p.Notes, q.Notes) {
+			q := readWithin(src, opt, mostRepeated)
+			if !reflect.DeepEqual(p.Moves, q.Moves) || !reflect.DeepEqual(p.Notes, q.Notes) {
 				t.Error("two readings differ")
 			}
 			if !strings.Contains(fmt.Sprint(p.Notes), "run again") {
