@@ -28,7 +28,7 @@ type Analysis struct {
 	rec     *sweep.Record
 	job     *job.Job
 	air     []epoch
-	times   []float64 // start of each move, s; one more for the end
+	times   []float64 // start of every timesEvery-th move, s
 	cuts    *cutload.Cache
 	asked   float64
 	workers int // goroutines at once
@@ -95,21 +95,41 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	return a, nil
 }
 
+// timesEvery is the number of moves between two whose times are kept: the others are summed up from them.
+const timesEvery = 8
+
 // clock sums the durations of the moves.
 func (a *Analysis) clock() {
-	a.times = make([]float64, a.prog.Moves.Len()+1)
-	for i := range a.prog.Moves.Len() {
-		a.times[i+1] = a.times[i] + a.prog.Moves.At(i).DurationS
+	moves := &a.prog.Moves
+	a.times = make([]float64, moves.Len()/timesEvery+1)
+	at := 0.0
+	for i := range moves.Len() {
+		if i%timesEvery == 0 {
+			a.times[i/timesEvery] = at
+		}
+		at += moves.At(i).DurationS
+	}
+	if moves.Len()%timesEvery == 0 {
+		a.times[moves.Len()/timesEvery] = at
 	}
 }
 
-// timeS is the time of a moment of the program, s.
+// startS is the time at which a move begins, or the program ends.
+func (a *Analysis) startS(move int) float64 {
+	at := a.times[move/timesEvery]
+	for i := move / timesEvery * timesEvery; i < move; i++ {
+		at += a.prog.Moves.At(i).DurationS
+	}
+	return at
+}
+
+// timeS is the time of a moment of the program.
 func (a *Analysis) timeS(p sweep.Progress) float64 {
 	i := p.Move()
 	if i >= a.prog.Moves.Len() {
-		return a.times[a.prog.Moves.Len()]
+		return a.startS(a.prog.Moves.Len())
 	}
-	return a.times[i] + (float64(p)-float64(i))*a.prog.Moves.At(i).DurationS
+	return a.startS(i) + (float64(p)-float64(i))*a.prog.Moves.At(i).DurationS
 }
 
 // lineOf is the line of the block at a moment that ends something: on the border of two moves, the earlier one.
@@ -132,10 +152,9 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 	a.marks = newMarks(a.sampleTimes())
 	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)
-	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) bool {
+	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) {
 		runs.add(t)
 		a.noteTrial(t)
-		return true
 	})
 	all := models{fmt.Sprint(openZones(a.job)): model}
 	for i := range a.air {
@@ -147,7 +166,7 @@ func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
 		if pictures[i] {
 			a.Result.Fields = append(a.Result.Fields, a.picture(model, &a.air[i]))
 		}
-		if _, err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
+		if err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
 			return nil, err
 		}
 	}

@@ -27,8 +27,8 @@ func (a *Analysis) chipFindings() []Finding {
 	}
 	of := map[int32]*tally{}
 	var tools []int32
-	for i := range a.rec.Steps {
-		s := &a.rec.Steps[i]
+	for i := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(i)
 		m := a.prog.Moves.At(int(s.Move))
 		tool := a.job.Tools[int(m.Tool)]
 		if s.Flags&(sweep.Rub|sweep.Retract|sweep.RapidCut) != 0 || !(m.RPM > 0) {

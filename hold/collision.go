@@ -53,7 +53,7 @@ func (a *Analysis) collisionFindings() []Finding {
 				continue
 			}
 			if n := finding[k]; last[k] == i && i > 0 && out[n].Tool == int(m.Tool) {
-				out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
+				out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
 			} else {
 				finding[k] = len(out)
 				out = append(out, a.collision(i, o, h))
@@ -165,10 +165,10 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := plain(RuleCollision, LevelError, int(m.Line), a.times[move], fmt.Sprintf("%s %s%s: tip at X%.3f Y%.3f "+
+	f := plain(RuleCollision, LevelError, int(m.Line), a.startS(move), fmt.Sprintf("%s %s%s: tip at X%.3f Y%.3f "+
 		"Z%.3f mm, clear of it from Z%.3f mm up",
 		tool, does, kind, h.at.X, h.at.Y, h.at.Z, clearZ))
-	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.times[move+1]
+	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.startS(move+1)
 	return f
 }
 

@@ -39,8 +39,8 @@ type epoch struct {
 func planEpochs(a *Analysis) []epoch {
 	rec := a.rec
 	var opened float64
-	for i := range rec.Steps {
-		opened += openedBy(&rec.Steps[i])
+	for i := range rec.Steps.Len() {
+		opened += openedBy(rec.Steps.At(i))
 	}
 	var ends []sweep.Progress
 	for i := range rec.Pieces {
@@ -53,8 +53,8 @@ func planEpochs(a *Analysis) []epoch {
 		}
 	}
 	share, sum := opened/maxExposureEpochs, 0.0
-	for i := range rec.Steps {
-		s := &rec.Steps[i]
+	for i := range rec.Steps.Len() {
+		s := rec.Steps.At(i)
 		area := openedBy(s)
 		if area == 0 {
 			continue
@@ -71,8 +71,8 @@ func planEpochs(a *Analysis) []epoch {
 	if a.wetFrom < sweep.Never {
 		ends = append(ends, a.wetFrom)
 	}
-	if n := len(rec.Steps); n > 0 {
-		ends = append(ends, settled(rec, &rec.Steps[n-1]))
+	if n := rec.Steps.Len(); n > 0 {
+		ends = append(ends, settled(rec, rec.Steps.At(n-1)))
 	}
 	slices.Sort(ends)
 	ends = slices.Compact(ends)
@@ -81,13 +81,13 @@ func planEpochs(a *Analysis) []epoch {
 	next := 0
 	for _, at := range ends {
 		e := epoch{until: at, firstStep: next, least: map[int32]trial{}}
-		for next < len(rec.Steps) && settled(rec, &rec.Steps[next]) <= at {
+		for next < rec.Steps.Len() && settled(rec, rec.Steps.At(next)) <= at {
 			next++
 		}
 		e.lastStep = next
 		e.interval = a.intervalAt(at)
 		if e.firstStep < e.lastStep {
-			e.interval = a.intervalOf(int(rec.Steps[e.lastStep-1].Move))
+			e.interval = a.intervalOf(int(rec.Steps.At(e.lastStep - 1).Move))
 		}
 		e.pieces = a.touched(e.firstStep, e.lastStep)
 		e.leftMM2 = a.leftOf(e.pieces, at)
@@ -111,8 +111,8 @@ func (a *Analysis) betweenCuts(moves []int) []sweep.Progress {
 	var ends []sweep.Progress
 	cutBefore := 0 // steps before the move
 	for _, move := range moves {
-		next := sort.Search(len(a.rec.Steps), func(i int) bool { return int(a.rec.Steps[i].Move) >= move })
-		if next > cutBefore && next < len(a.rec.Steps) {
+		next := sort.Search(a.rec.Steps.Len(), func(i int) bool { return int(a.rec.Steps.At(i).Move) >= move })
+		if next > cutBefore && next < a.rec.Steps.Len() {
 			ends = append(ends, sweep.Progress(move))
 		}
 		cutBefore = next

@@ -78,8 +78,8 @@ func (a *Analysis) stepsOn(lines []int) map[int][]int {
 	for _, line := range lines {
 		out[line] = nil
 	}
-	for step := range a.rec.Steps {
-		line := int(a.prog.Moves.At(int(a.rec.Steps[step].Move)).Line)
+	for step := range a.rec.Steps.Len() {
+		line := int(a.prog.Moves.At(int(a.rec.Steps.At(step).Move)).Line)
 		if steps, ok := out[line]; ok {
 			out[line] = append(steps, step)
 		}
@@ -132,7 +132,7 @@ func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
 }
 
 func (a *Analysis) engagementSection(t trial) Section {
-	s := &a.rec.Steps[t.step]
+	s := a.rec.Steps.At(t.step)
 	m := a.prog.Moves.At(int(s.Move))
 	cut := a.programmed(s)
 	rows := []Row{
@@ -174,7 +174,7 @@ func flagWords(f sweep.StepFlags) string {
 }
 
 func (a *Analysis) forceSection(t trial) Section {
-	s := &a.rec.Steps[t.step]
+	s := a.rec.Steps.At(t.step)
 	section := Section{Title: "force of the cutter on the material"}
 	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
 	if err != nil {
@@ -227,12 +227,12 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	loads, load, err := a.loadsOf(&a.rec.Steps[t.step], change{}, nil)
+	loads, load, err := a.loadsOf(a.rec.Steps.At(t.step), change{}, nil)
 	if err != nil {
 		return nil, none, err
 	}
 	if t.part != wholeStep {
-		s := &a.rec.Steps[t.step]
+		s := a.rec.Steps.At(t.step)
 		m := a.prog.Moves.At(int(s.Move))
 		loads = a.put(load, s, along(&m, t.part), loads[:0])
 	}

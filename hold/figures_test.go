@@ -15,8 +15,8 @@ func TestARapidThroughMaterialCutsAtTheRapidRate(t *testing.T) {
 	jobFile := strings.Replace(aPlate().toml(), "[[tool]]", "[machine]\nrapid = \"20 m/min\"\n[[tool]]", 1)
 	a := road(t, "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-2 F300\nG0 X120\nG0 Z5\nM30\n", jobFile)
 	cut := 0
-	for i := range a.rec.Steps {
-		if s := &a.rec.Steps[i]; s.Flags&sweep.RapidCut != 0 {
+	for i := range a.rec.Steps.Len() {
+		if s := a.rec.Steps.At(i); s.Flags&sweep.RapidCut != 0 {
 			cut++
 			if c := a.cutOf(s, change{}); math.Abs(c.FeedMMMin-20_000) > 1e-9 ||
 				math.Abs(c.FeedMMMin/c.RPM-1.1111) > 1e-4 {

@@ -29,9 +29,9 @@ func whileHung(a *Analysis) map[int][]int32 {
 			continue
 		}
 		from, near := onNeck(p), p.Outline.Bound()
-		first := sort.Search(len(a.rec.Steps), func(k int) bool { return settled(a.rec, &a.rec.Steps[k]) > from })
+		first := sort.Search(a.rec.Steps.Len(), func(k int) bool { return settled(a.rec, a.rec.Steps.At(k)) > from })
 		a.eachStepNear(near, first, p.Freed, func(k int) {
-			if a.touches(&a.rec.Steps[k], p, near) {
+			if a.touches(a.rec.Steps.At(k), p, near) {
 				out[k] = append(out[k], int32(p.ID))
 			}
 		})
@@ -52,18 +52,15 @@ const groupSteps = 32
 
 // newStepBoxes gives a box round what the cutter may touch in each group of steps, and a cell more.
 func (a *Analysis) newStepBoxes() []orb.Bound {
-	out := make([]orb.Bound, 0, len(a.rec.Steps)/groupSteps+1)
-	for group := range slices.Chunk(a.rec.Steps, groupSteps) {
-		var box orb.Bound
-		for k := range group {
-			m := a.prog.Moves.At(int(group[k].Move))
-			one := pathBound(&m).Pad(a.reachMM(&group[k]) + a.rec.Grid.CellMM)
-			if k == 0 {
-				box = one
-			}
-			box = box.Union(one)
+	out := make([]orb.Bound, 0, a.rec.Steps.Len()/groupSteps+1)
+	for k, s := range a.rec.Steps.All() {
+		m := a.prog.Moves.At(int(s.Move))
+		one := pathBound(&m).Pad(a.reachMM(s) + a.rec.Grid.CellMM)
+		if k%groupSteps == 0 {
+			out = append(out, one)
 		}
-		out = append(out, box)
+		box := &out[len(out)-1]
+		*box = box.Union(one)
 	}
 	return out
 }
@@ -71,7 +68,7 @@ func (a *Analysis) newStepBoxes() []orb.Bound {
 // eachStepNear visits the steps from the first on that begin before a moment, but for most of those at which the cutter
 // touches nothing in a box.
 func (a *Analysis) eachStepNear(box orb.Bound, first int, until sweep.Progress, visit func(step int)) {
-	for k := first; k < len(a.rec.Steps) && begin(&a.rec.Steps[k]) < until; k++ {
+	for k := first; k < a.rec.Steps.Len() && begin(a.rec.Steps.At(k)) < until; k++ {
 		if group := k / groupSteps; !a.stepBoxes[group].Intersects(box) {
 			k = (group+1)*groupSteps - 1
 			continue
@@ -107,7 +104,7 @@ func (a *Analysis) comesTo(s *sweep.Step, box orb.Bound, near func(orb.Point) bo
 
 // touchedIn lists the pieces that a step touches, the hung ones among them.
 func (a *Analysis) touchedIn(step int) []int32 {
-	s := &a.rec.Steps[step]
+	s := a.rec.Steps.At(step)
 	hung := a.hung[step]
 	if len(hung) == 0 {
 		return a.rec.Touched(s)

@@ -96,7 +96,7 @@ func leastByMove(t *testing.T, a *Analysis, part Piece) map[parse.Move]float64 {
 				if int(one.piece) != part.ID {
 					return
 				}
-				m := a.prog.Moves.At(int(a.rec.Steps[step].Move))
+				m := a.prog.Moves.At(int(a.rec.Steps.At(step).Move))
 				m.Line = 0
 				if least, ok := out[m]; !ok || one.margin < least {
 					out[m] = one.margin

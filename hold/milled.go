@@ -70,8 +70,8 @@ func (a *Analysis) leftMM2(id int32, cells []islandCell, at sweep.Progress) floa
 func (a *Analysis) milledEnds() []sweep.Progress {
 	opened := map[int32]float64{}
 	var ends []sweep.Progress
-	for k := range a.rec.Steps {
-		s := &a.rec.Steps[k]
+	for k := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(k)
 		for _, id := range a.rec.Touched(s) {
 			if _, milled := a.islandCells[id]; !milled {
 				continue

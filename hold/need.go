@@ -170,7 +170,7 @@ func (k needSearch) raised(n need, c bindingStep) need {
 		return n
 	}
 	if amount := k.of(c, n.amount); amount > n.amount {
-		m := k.a.prog.Moves.At(int(k.a.rec.Steps[c.step].Move))
+		m := k.a.prog.Moves.At(int(k.a.rec.Steps.At(c.step).Move))
 		return need{amount, int(m.Line), int(c.piece)}
 	}
 	return n

@@ -2,87 +2,115 @@ package hold
 
 import "fmt"
 
-// queue checks epochs concurrently and visits their results in order. Epochs are independent once their air is solved.
-type queue[T any] struct {
-	check   func(index int, chuckPa float64) ([]T, error)
-	visit   func(T) bool
+// queue checks epochs side by side, a few at a time, and shows their trials in order all the same: epochs do not
+// depend on each other once their air is solved.
+type queue struct {
+	check   func(index int, chuckPa float64, found func(trial)) error
+	visit   func(trial)
 	slots   chan struct{}
-	waiting []chan checked[T] // results not visited yet, in order
-	over    bool              // visit has seen enough
+	waiting []chan batch // of the epochs that were not shown to their end yet, in order
 }
 
-// checked is the result of one epoch.
-type checked[T any] struct {
-	found []T
-	err   error
+// batch is what came out of a part of an epoch.
+type batch struct {
+	found []trial
+	err   error // which ends the epoch
 }
 
-// epochsAhead bounds the results that wait.
-const epochsAhead = 16
+// What waits for its turn is bounded: an epoch can be the whole program, and a trial takes 200 bytes.
+const (
+	epochsAhead  = 16
+	batchTrials  = 256
+	batchesAhead = 16 // of an epoch
+)
 
-func newQueue[T any](workers int, check func(index int, chuckPa float64) ([]T, error), visit func(T) bool) *queue[T] {
-	return &queue[T]{check: check, visit: visit, slots: make(chan struct{}, workers)}
+func newQueue(workers int, check func(int, float64, func(trial)) error, visit func(trial)) *queue {
+	return &queue{check: check, visit: visit, slots: make(chan struct{}, workers)}
 }
 
-// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each, until
-// visit returns false.
-func (q *queue[T]) all(epochs int, chuckPa func(index int) float64) error {
+// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each.
+func (q *queue) all(epochs int, chuckPa func(index int) float64) error {
 	for i := range epochs {
-		if on, err := q.add(i, chuckPa(i)); !on || err != nil {
+		if err := q.add(i, chuckPa(i)); err != nil {
 			return err
 		}
 	}
 	return q.drain()
 }
 
-// add starts the check of an epoch with the chuck at an absolute pressure. on is false once visit has returned false.
-func (q *queue[T]) add(index int, chuckPa float64) (on bool, err error) {
-	done := make(chan checked[T], 1)
-	q.waiting = append(q.waiting, done)
-	q.slots <- struct{}{}
-	go func() {
-		found, err := q.check(index, chuckPa)
-		<-q.slots
-		done <- checked[T]{found, err}
-	}()
-	for len(q.waiting) > epochsAhead {
-		if err := q.show(); err != nil || q.over {
-			return false, err
+// add starts the check of an epoch with the chuck at an absolute pressure. While it has to wait for a worker it shows
+// what there is: workers wait for that in turn.
+func (q *queue) add(index int, chuckPa float64) error {
+	for started := false; !started; {
+		var front chan batch
+		if len(q.waiting) > 0 {
+			front = q.waiting[0]
+		}
+		select {
+		case q.slots <- struct{}{}:
+			started = true
+		case b, more := <-front:
+			if err := q.show(b, more); err != nil {
+				return err
+			}
 		}
 	}
-	return true, nil
-}
-
-// show visits the result of the first waiting epoch.
-func (q *queue[T]) show() error {
-	c := <-q.waiting[0]
-	q.waiting = q.waiting[1:]
-	if c.err != nil {
-		q.abandon()
-		return fmt.Errorf("the margins cannot be computed: %w", c.err)
-	}
-	for _, t := range c.found {
-		if !q.visit(t) {
-			q.abandon()
-			break
+	out := make(chan batch, batchesAhead)
+	q.waiting = append(q.waiting, out)
+	go q.work(index, chuckPa, out)
+	for len(q.waiting) > epochsAhead {
+		b, more := <-q.waiting[0]
+		if err := q.show(b, more); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// abandon waits for the running checks and drops their results.
-func (q *queue[T]) abandon() {
-	q.over = true
+// work checks one epoch.
+func (q *queue) work(index int, chuckPa float64, out chan<- batch) {
+	var found []trial
+	err := q.check(index, chuckPa, func(t trial) {
+		if found = append(found, t); len(found) == batchTrials {
+			out <- batch{found: found}
+			found = make([]trial, 0, batchTrials)
+		}
+	})
+	<-q.slots
+	out <- batch{found, err}
+	close(out)
+}
+
+// show hands a batch of the first waiting epoch to visit; more is false when there was none left.
+func (q *queue) show(b batch, more bool) error {
+	if !more {
+		q.waiting = q.waiting[1:]
+		return nil
+	}
+	if b.err != nil {
+		q.abandon()
+		return fmt.Errorf("the margins cannot be computed: %w", b.err)
+	}
+	for i := range b.found {
+		q.visit(b.found[i])
+	}
+	return nil
+}
+
+// abandon waits for what is under way and shows no more.
+func (q *queue) abandon() {
 	for _, w := range q.waiting {
-		<-w
+		for range w {
+		}
 	}
 	q.waiting = nil
 }
 
-// drain visits everything that still waits.
-func (q *queue[T]) drain() error {
+// drain shows everything that still waits.
+func (q *queue) drain() error {
 	for len(q.waiting) > 0 {
-		if err := q.show(); err != nil {
+		b, more := <-q.waiting[0]
+		if err := q.show(b, more); err != nil {
 			return err
 		}
 	}

@@ -88,7 +88,7 @@ func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 	}
 	for _, run := range runs {
 		epoch := run.first.epoch
-		for step := run.first.step; step < len(a.rec.Steps) && step <= run.lastStep; step++ {
+		for step := run.first.step; step < a.rec.Steps.Len() && step <= run.lastStep; step++ {
 			for step >= a.air[epoch].lastStep {
 				epoch++
 			}

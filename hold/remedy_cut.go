@@ -15,7 +15,7 @@ const leastFeedShare = 0.2
 func (p remedySearch) lowerFeed() string {
 	var now float64
 	for _, s := range p.steps {
-		if m := p.a.prog.Moves.At(int(p.a.rec.Steps[s.step].Move)); m.Kind != parse.Rapid {
+		if m := p.a.prog.Moves.At(int(p.a.rec.Steps.At(s.step).Move)); m.Kind != parse.Rapid {
 			now = math.Max(now, m.FeedMMMin)
 		}
 	}
@@ -41,7 +41,7 @@ const maxPasses = 6
 func (p remedySearch) smallerPass() string {
 	depth := 0.0
 	for _, c := range p.steps {
-		if s := &p.a.rec.Steps[c.step]; s.Flags&(sweep.Plunge|sweep.Rub) == 0 {
+		if s := p.a.rec.Steps.At(c.step); s.Flags&(sweep.Plunge|sweep.Rub) == 0 {
 			depth = math.Max(depth, float64(s.HighMM-s.LowMM))
 		}
 	}
@@ -82,8 +82,8 @@ func (p remedySearch) smallerPass() string {
 
 // breaksThrough tells whether a stretch is in the pass that takes the last of the material.
 func (p remedySearch) breaksThrough(run *stretch) bool {
-	for step := run.first.step; step < len(p.a.rec.Steps) && step <= run.lastStep; step++ {
-		if p.a.rec.Steps[step].Flags&sweep.Breakthrough != 0 {
+	for step := run.first.step; step < p.a.rec.Steps.Len() && step <= run.lastStep; step++ {
+		if p.a.rec.Steps.At(step).Flags&sweep.Breakthrough != 0 {
 			return true
 		}
 	}

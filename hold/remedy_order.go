@@ -35,10 +35,10 @@ func (p remedySearch) cutEarlier() string {
 			return ""
 		}
 		e := &p.a.air[before]
-		if e.firstStep >= len(p.a.rec.Steps) {
+		if e.firstStep >= p.a.rec.Steps.Len() {
 			return ""
 		}
-		place, ok := p.placeFor(own, int(p.a.rec.Steps[e.firstStep].Move))
+		place, ok := p.placeFor(own, int(p.a.rec.Steps.At(e.firstStep).Move))
 		state, err := p.cutAfter(e.until)
 		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
 			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID,
@@ -65,9 +65,9 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 		return moved{}, false
 	}
 	moves := &p.a.prog.Moves
-	out := moved{first: int(p.a.rec.Steps[steps[0]].Move), last: int(p.a.rec.Steps[steps[len(steps)-1]].Move)}
+	out := moved{first: int(p.a.rec.Steps.At(steps[0]).Move), last: int(p.a.rec.Steps.At(steps[len(steps)-1]).Move)}
 	for _, run := range p.runs {
-		out.last = max(out.last, int(p.a.rec.Steps[run.lastStep].Move))
+		out.last = max(out.last, int(p.a.rec.Steps.At(run.lastStep).Move))
 	}
 	for out.first > 0 && !p.a.above(moves.At(out.first).Start) {
 		out.first--
@@ -103,9 +103,9 @@ func (a *Analysis) above(at parse.Point) bool {
 // alone tells whether nothing else is cut through in the moves: every step that breaks through comes to the piece.
 func (p remedySearch) alone(own moved) bool {
 	reach := p.piece.Outline.Bound().Pad(p.a.job.Tools[p.worst.tool].DiameterMM)
-	first := sort.Search(len(p.a.rec.Steps), func(k int) bool { return int(p.a.rec.Steps[k].Move) >= own.first })
-	for k := first; k < len(p.a.rec.Steps) && int(p.a.rec.Steps[k].Move) <= own.last; k++ {
-		s := &p.a.rec.Steps[k]
+	first := sort.Search(p.a.rec.Steps.Len(), func(k int) bool { return int(p.a.rec.Steps.At(k).Move) >= own.first })
+	for k := first; k < p.a.rec.Steps.Len() && int(p.a.rec.Steps.At(k).Move) <= own.last; k++ {
+		s := p.a.rec.Steps.At(k)
 		m := p.a.prog.Moves.At(int(s.Move))
 		if s.Flags&sweep.Breakthrough != 0 && !reach.Contains(orb.Point{m.End.X, m.End.Y}) {
 			return false

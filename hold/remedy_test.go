@@ -12,7 +12,7 @@ import (
 func searches(t testing.TB, a *Analysis) []remedySearch {
 	t.Helper()
 	runs := newStretches(a.asked)
-	err := newQueue(1, a.sweepEpoch, func(tr trial) bool { runs.add(tr); return true }).all(len(a.air), a.ownChuckPa)
+	err := newQueue(1, a.sweepEpoch, runs.add).all(len(a.air), a.ownChuckPa)
 	if err != nil {
 		t.Fatal(err)
 	}

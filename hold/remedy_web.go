@@ -234,7 +234,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	t.unchanged = p.unchanged.at(epoch)
 	for _, step := range p.rimSteps(aboveMM) {
 		var err error
-		s := &p.a.rec.Steps[step]
+		s := p.a.rec.Steps.At(step)
 		if t.loads, _, err = p.a.loadsOf(s, c, t.loads); err != nil {
 			return false
 		}
@@ -251,7 +251,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 func (p remedySearch) rimSteps(aboveMM float64) []int {
 	var out []int
 	for _, step := range p.atRim {
-		if float64(p.a.rec.Steps[step].TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM {
+		if float64(p.a.rec.Steps.At(step).TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM {
 			out = append(out, step)
 		}
 	}
@@ -267,7 +267,7 @@ func (p remedySearch) stepsAtRim() (out []int) {
 	}
 	bound := rim.Bound()
 	p.a.eachStepNear(bound, 0, p.piece.Freed, func(step int) {
-		s := &p.a.rec.Steps[step]
+		s := p.a.rec.Steps.At(step)
 		reach := p.a.reachMM(s)
 		if p.a.comesTo(s, bound.Pad(reach), func(at orb.Point) bool { return planar.DistanceFrom(rim, at) <= reach }) {
 			out = append(out, step)
@@ -316,7 +316,7 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 	out := closingCut{lines: blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
 	next := 0
 	for _, step := range p.rimSteps(aboveMM) {
-		first := int(p.a.rec.Steps[step].Move)
+		first := int(p.a.rec.Steps.At(step).Move)
 		if first < next || !below(first) {
 			continue
 		}

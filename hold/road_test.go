@@ -233,7 +233,7 @@ func TestSlotLoadByHand(t *testing.T) {
 	p := aPlate()
 	p.helixDeg = 0
 	a := road(t, square(40, 1200, 4.8, 6.2), p.toml())
-	_, load, err := a.loadsOf(&a.rec.Steps[a.least[2].step], change{}, nil)
+	_, load, err := a.loadsOf(a.rec.Steps.At(a.least[2].step), change{}, nil)
 	if err != nil || math.Abs(load.Peak-49.7) > 0.02*49.7 {
 		t.Errorf("peak %.2f N (%v), by hand 49.7 N", load.Peak, err)
 	}

@@ -75,7 +75,7 @@ func (a *Analysis) lowest() []low {
 		if vacuum := e.state.VacuumPa(); vacuum < at.vacuumPa {
 			at.vacuumPa, at.line = vacuum, a.lineOf(e.until)
 			if e.firstStep < e.lastStep {
-				at.line = int(a.prog.Moves.At(int(a.rec.Steps[e.firstStep].Move)).Line)
+				at.line = int(a.prog.Moves.At(int(a.rec.Steps.At(e.firstStep).Move)).Line)
 			}
 		}
 	}

@@ -22,7 +22,7 @@ func (a *Analysis) noteTrial(t trial) {
 	if old, ok := e.least[t.piece]; !ok || t.worse(old) {
 		e.least[t.piece] = t
 	}
-	a.marks.note(t.step, t.timeS, a.timeS(end(&a.rec.Steps[t.step])), t.margin)
+	a.marks.note(t.step, t.timeS, a.timeS(end(a.rec.Steps.At(t.step))), t.margin)
 }
 
 // report assembles the result.
@@ -115,13 +115,13 @@ func (a *Analysis) airFindings() []Finding {
 				at = a.air[i-1].until
 			}
 			line := a.lineOf(e.until)
-			if e.firstStep < len(a.rec.Steps) {
-				s := &a.rec.Steps[e.firstStep]
+			if e.firstStep < a.rec.Steps.Len() {
+				s := a.rec.Steps.At(e.firstStep)
 				at, line = begin(s), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
 			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
 				fmt.Sprintf("vacuum %.1f kPa is below the alarm at %.1f kPa", e.state.VacuumPa()/1000, alarm/1000))
-			f.LastTimeS, f.LastLine = a.times[len(a.times)-1], a.lineOf(sweep.Progress(a.prog.Moves.Len()))
+			f.LastTimeS, f.LastLine = a.startS(a.prog.Moves.Len()), a.lineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
 			break
 		}
@@ -147,8 +147,8 @@ func (a *Analysis) cutDataFindings() []Finding {
 	}
 	var faults []*fault
 	seen := map[string]*fault{}
-	for i := range a.rec.Steps {
-		s := &a.rec.Steps[i]
+	for i := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(i)
 		tool := int(a.prog.Moves.At(int(s.Move)).Tool)
 		_, err := a.cuts.Cutting(a.job.Tools[tool], a.cutOf(s, change{}))
 		if err == nil {

@@ -125,10 +125,10 @@ func (a *Analysis) powerFrom(move int) *power {
 func (a *Analysis) cutPower() (noVacuum, otherZones bool) {
 	if len(a.power) == 1 {
 		p := &a.power[0]
-		return !p.pump && len(a.rec.Steps) > 0, false
+		return !p.pump && a.rec.Steps.Len() > 0, false
 	}
-	for i := range a.rec.Steps {
-		p := a.powerFrom(int(a.rec.Steps[i].Move))
+	for i := range a.rec.Steps.Len() {
+		p := a.powerFrom(int(a.rec.Steps.At(i).Move))
 		noVacuum = noVacuum || !p.vacuum()
 		for k := range p.zones {
 			otherZones = otherZones || p.zones[k] != a.job.Zones[k].Open
@@ -162,10 +162,10 @@ func (a *Analysis) powerEnds() []sweep.Progress {
 // powerOf is what is on in an epoch: at its first cut, or at the next one where nothing is cut in it. Epochs end where
 // something is switched between cuts.
 func (a *Analysis) powerOf(e *epoch) *power {
-	if len(a.rec.Steps) == 0 {
+	if a.rec.Steps.Len() == 0 {
 		return &a.power[0].power
 	}
-	return a.powerFrom(int(a.rec.Steps[min(e.firstStep, len(a.rec.Steps)-1)].Move))
+	return a.powerFrom(int(a.rec.Steps.At(min(e.firstStep, a.rec.Steps.Len()-1)).Move))
 }
 
 // models are the air with each set of open zones that the program cuts with.

@@ -29,7 +29,7 @@ func (a *Analysis) notes() []Finding {
 		rule, _ := RuleByID(noteRules[n.Kind])
 		var at float64
 		if i := first[n.Pos.Line]; i > 0 {
-			at = a.times[i-1]
+			at = a.startS(i - 1)
 		}
 		message := n.Message
 		if n.Kind == parse.NoUnits {
@@ -66,7 +66,7 @@ func (a *Analysis) unplacedFindings() []Finding {
 		if u.FromZ >= top {
 			continue
 		}
-		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.times[u.Move], fmt.Sprintf(
+		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.startS(u.Move), fmt.Sprintf(
 			"a rapid in X or Y to an unknown machine position starts at Z%.3f mm, below the top of %s at "+
 				"Z%.3f mm, and may go through it; retract Z first, or give [machine] zero",
 			u.FromZ, of, top)))
@@ -96,8 +96,8 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 		}
 		first, last = nil, nil
 	}
-	for i := range a.rec.Steps {
-		s := &a.rec.Steps[i]
+	for i := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(i)
 		if s.Flags&flag == 0 {
 			continue
 		}
@@ -155,7 +155,7 @@ func (a *Analysis) chuckFindings() []Finding {
 		}
 		n := len(out) - 1
 		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
-			f := plain(RuleChuck, level, int(m.Line), a.times[i], message)
+			f := plain(RuleChuck, level, int(m.Line), a.startS(i), message)
 			f.Tool, f.At, f.HasAt = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true
 			out = append(out, f)
 			n, deepest = len(out)-1, depth
@@ -163,7 +163,7 @@ func (a *Analysis) chuckFindings() []Finding {
 		if depth > deepest {
 			out[n].Message, deepest = message, depth
 		}
-		out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
+		out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
 		lastMove = i
 	}
 	return out
@@ -210,13 +210,13 @@ func (a *Analysis) outsideFindings() []Finding {
 		}
 		if i == lastMove+1 {
 			n := len(out) - 1
-			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.times[i+1]
+			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
 		} else {
-			f := plain(RuleOutside, LevelNote, int(m.Line), a.times[i],
+			f := plain(RuleOutside, LevelNote, int(m.Line), a.startS(i),
 				fmt.Sprintf("tool %d cuts at X%.3f Y%.3f mm, outside the stock (X %.3f to %.3f, Y %.3f to %.3f mm)",
 					m.Tool, m.End.X, m.End.Y,
 					bound.Min[0], bound.Max[0], bound.Min[1], bound.Max[1]))
-			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.times[i+1]
+			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.startS(i+1)
 			out = append(out, f)
 		}
 		lastMove = i

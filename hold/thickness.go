@@ -22,8 +22,8 @@ func (a *Analysis) shallowFinding() []Finding {
 	least := a.job.Stock.ToleranceMM - depthToleranceMM
 	var worst *sweep.Step
 	found := blocks{}
-	for i := range a.rec.Steps {
-		s := &a.rec.Steps[i]
+	for i := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(i)
 		if s.Flags&sweep.Breakthrough == 0 {
 			continue
 		}

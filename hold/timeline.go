@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -14,7 +15,7 @@ const maxSamples = 2000
 
 // sampleTimes are the ends of all epochs and even times between.
 func (a *Analysis) sampleTimes() []float64 {
-	total := a.times[len(a.times)-1]
+	total := a.startS(a.prog.Moves.Len())
 	var times []float64
 	for i := range a.air {
 		times = append(times, a.timeS(a.air[i].until))
@@ -43,9 +44,7 @@ func (a *Analysis) timeline() []Sample {
 		// Vacuum and leak are those reckoned with: of the epoch under way, whose exposure counts from its start. Areas
 		// and pieces are those of the last epoch that is over.
 		e, past := &a.air[epoch], &a.air[done]
-		for move < a.prog.Moves.Len() && a.times[move+1] < t {
-			move++
-		}
+		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.startS(move+i+1) >= t })
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.heldMM2, StockHeldMM2: past.stockMM2, FreedPieces: past.freed,
 			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
@@ -103,11 +102,18 @@ func (a *Analysis) toolUses() []ToolUse {
 	var out []ToolUse
 	for i := range a.prog.Moves.Len() {
 		m := a.prog.Moves.At(i)
-		if n := len(out); n > 0 && out[n-1].Tool == int(m.Tool) {
-			out[n-1].ToS = a.times[i+1]
+		n := len(out)
+		if n > 0 && out[n-1].Tool == int(m.Tool) {
 			continue
 		}
-		out = append(out, ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: a.times[i], ToS: a.times[i+1]})
+		at := a.startS(i)
+		if n > 0 {
+			out[n-1].ToS = at
+		}
+		out = append(out, ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: at})
+	}
+	if n := len(out); n > 0 {
+		out[n-1].ToS = a.startS(a.prog.Moves.Len())
 	}
 	return out
 }
@@ -119,8 +125,8 @@ const maxEntries = 5000
 func (a *Analysis) entries() []Entry {
 	var out []Entry
 	last := int32(-1)
-	for i := range a.rec.Steps {
-		s := &a.rec.Steps[i]
+	for i := range a.rec.Steps.Len() {
+		s := a.rec.Steps.At(i)
 		if s.Flags&sweep.Plunge == 0 || s.Flags&sweep.Retract != 0 || s.Move == last {
 			continue
 		}

@@ -95,7 +95,7 @@ func (a *Analysis) epochState(index int, chuckPa float64, c change) *epochState 
 // data; cutDataFindings reports them.
 func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
 	a := t.a
-	s := &a.rec.Steps[step]
+	s := a.rec.Steps.At(step)
 	var load cutload.Load
 	t.loads, load, err = a.loadsOf(s, t.change, t.loads)
 	var invalid *cutload.InputError
@@ -192,7 +192,7 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 
 // trials compares the load of a step with the hold of every piece that it touches, each at its worst moment.
 func (t *epochState) trials(step int, visit func(trial)) error {
-	s := &t.a.rec.Steps[step]
+	s := t.a.rec.Steps.At(step)
 	m := t.a.prog.Moves.At(int(s.Move))
 	var found []trial
 	err := t.each(step, t.a.touchedIn(step), func(id int32, c check) error {
@@ -249,25 +249,24 @@ func (t *epochState) misses(step int, pieces []int32, margin float64) (missed []
 	return missed, tried, err
 }
 
-// sweepEpoch checks every step of an epoch on every piece in program order. It keeps the supports of pieces below the
-// required margin for the remedy search.
-func (a *Analysis) sweepEpoch(index int, chuckPa float64) ([]trial, error) {
+// sweepEpoch checks every step of an epoch on every piece in program order and passes each trial to found. It keeps the
+// supports of pieces below the required margin for the remedy search.
+func (a *Analysis) sweepEpoch(index int, chuckPa float64, found func(trial)) error {
 	e := &a.air[index]
 	t := a.epochState(index, chuckPa, change{})
-	var trials []trial
 	below := map[int32]bool{} // the required margin
 	for step := e.firstStep; step < e.lastStep; step++ {
 		err := t.trials(step, func(t trial) {
-			trials = append(trials, t)
+			found(t)
 			if t.margin < a.asked {
 				below[t.piece] = true
 			}
 		})
 		if err != nil {
-			return nil, err
+			return err
 		}
 	}
 	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !below[key.piece] })
 	e.bodies = t.bodies
-	return trials, nil
+	return nil
 }

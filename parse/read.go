@@ -84,6 +84,18 @@ func readWithin(src []byte, opt Options, mostRepeated int) *Program {
 	return p
 }
 
+// DropText lets go of the program's bytes, which ReadIn, ModalAt and ModalsAt need, until TakeText brings them back.
+func (p *Program) DropText() { p.src = nil }
+
+// TakeText gives the program its bytes again. It fails when they are not those that were read.
+func (p *Program) TakeText(src []byte) error {
+	if sum := sha256.Sum256(src); hex.EncodeToString(sum[:]) != p.SHA256 {
+		return errors.New("the file was changed while it was analysed; run again")
+	}
+	p.src = src
+	return nil
+}
+
 // ReadIn reads the program again in other units, up to its first G20 or G21.
 func (p *Program) ReadIn(u Units) *Program {
 	opt := p.opt

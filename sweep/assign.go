@@ -14,11 +14,9 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// assignPieces turns the gathered steps into the published ones: split where a piece comes free, each with the pieces
-// that the tool touches, by their place in the lists of such pieces. It gives the blocks of the gathered ones back as
-// it goes.
-func assignPieces(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal.StepBlocks) (steps []removal.Step,
-	touched [][]int32) {
+// assignPieces turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
+// tool touches, by their place in the lists of such pieces. The blocks of the gathered ones are filled with them.
+func assignPieces(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, steps *removal.Steps) (removal.Steps, [][]int32) {
 	var freed []freeing
 	for id := 1; id < len(tree.Freed); id++ {
 		if at := tree.Freed[id]; at >= raster.FirstTick {
@@ -27,30 +25,28 @@ func assignPieces(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, raw removal
 	}
 	sort.SliceStable(freed, func(i, j int) bool { return freed[i].at < freed[j].at })
 	assigners := make([]assigner, max(1, s.Opt.Jobs))
-	n := raw.Count()
-	out := make([]removal.Step, 0, n+n/8)
 	lists := touchLists{}
-	for from := 0; from < len(raw); from += assignBlocks {
-		batch := raw[from:min(len(raw), from+assignBlocks)]
-		var parts [assignBlocks][]assignedStep
-		parallel.For(s.Opt.Jobs, len(batch), func(worker, n int) {
+	var parts [assignBlocks][]assignedStep
+	steps.Replace(assignBlocks, func(blocks [][]removal.Step) {
+		clear(parts[:])
+		parallel.For(s.Opt.Jobs, len(blocks), func(worker, n int) {
 			o := &assigners[worker]
 			o.s, o.c, o.tree, o.freed = s, c, tree, freed
-			part := make([]assignedStep, 0, len(batch[n])+len(batch[n])/8)
-			for i := range batch[n] {
-				part = o.publish(part, &batch[n][i])
+			part := make([]assignedStep, 0, len(blocks[n])+len(blocks[n])/8)
+			for i := range blocks[n] {
+				part = o.publish(part, &blocks[n][i])
 			}
 			parts[n] = part
 		})
-		clear(batch)
+	}, func(add func(*removal.Step)) {
 		for _, part := range parts {
 			for i := range part {
 				part[i].TouchedList = lists.index(part[i].ids)
-				out = append(out, part[i].Step)
+				add(&part[i].Step)
 			}
 		}
-	}
-	return out, lists.all
+	})
+	return *steps, lists.all
 }
 
 // assignedStep is a step with the pieces that it touches.

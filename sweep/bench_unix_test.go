@@ -101,7 +101,7 @@ func BenchmarkNestOf500(b *testing.B) {
 				b.Fatalf("%d pieces", len(r.Pieces))
 			}
 			ev, tiles := removed(r), len(r.cells.List)
-			b.ReportMetric(float64(len(r.Steps)), "steps")
+			b.ReportMetric(float64(r.Steps.Len()), "steps")
 			b.ReportMetric(float64(tiles*raster.TileArea)/1e6, "Mcells-touched")
 			b.ReportMetric(100*r.RemovedMM3/r.StockMM3, "%-cut")
 			r = nil
@@ -143,7 +143,7 @@ func BenchmarkSurfacing(b *testing.B) {
 			b.Fatal(err)
 		}
 		b.ReportMetric((processor() - begin).Seconds(), "cpu-s")
-		b.ReportMetric(float64(len(r.Steps)), "steps")
+		b.ReportMetric(float64(r.Steps.Len()), "steps")
 	}
 }
 

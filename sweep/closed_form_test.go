@@ -211,7 +211,7 @@ func TestRemovedIsStockLessLeft(t *testing.T) {
 	near(t, "removed", rec.RemovedMM3, rec.StockMM3-volumeLeft(rec), 1e-9*rec.StockMM3)
 	near(t, "stock", rec.StockMM3, 30*25*6, 1e-6)
 	sum := 0.0
-	for _, s := range rec.Steps {
+	for _, s := range rec.Steps.All() {
 		sum += s.VolumeMM3
 	}
 	near(t, "sum of the steps", sum, rec.RemovedMM3, 1e-4*rec.RemovedMM3)

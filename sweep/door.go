@@ -44,9 +44,11 @@ const (
 // Error tells why a sweep was not possible, and where in the program if a move is to blame.
 type Error = plan.Error
 
-// Step is a stretch of a move over which the cut stays the same, StepFlags tell what kind of cutting it does.
+// Step is a stretch of a move over which the cut stays the same, StepFlags tell what kind of cutting it does, Steps are
+// all of them.
 type (
 	Step      = removal.Step
+	Steps     = removal.Steps
 	StepFlags = removal.StepFlags
 )
 

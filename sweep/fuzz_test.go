@@ -36,11 +36,11 @@ func FuzzRun(f *testing.F) {
 		if sum > 50*40+1e-6 {
 			t.Fatalf("pieces of %g mm2 out of 2000", sum)
 		}
-		for _, s := range r.Steps {
+		for _, s := range r.Steps.All() {
 			if s.From > s.To || s.VolumeMM3 < 0 || s.RightRad > s.LeftRad {
 				t.Fatalf("%+v", s)
 			}
-			for _, id := range r.Touched(&s) {
+			for _, id := range r.Touched(s) {
 				if id < 1 || int(id) > len(r.Pieces) {
 					t.Fatalf("%+v", s)
 				}

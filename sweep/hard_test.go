@@ -79,15 +79,15 @@ func freedBy(t *testing.T, r *Record, id, move int) {
 	if p.Freed.Move() != move {
 		t.Errorf("piece %d freed by move %d (%v), want %d", id, p.Freed.Move(), p.Freed, move)
 	}
-	for _, s := range r.Steps {
+	for _, s := range r.Steps.All() {
 		end := Progress(float64(s.Move) + float64(s.To))
 		if int(s.Move) == p.Freed.Move() && float64(end)-float64(p.Freed) > -1e-6 {
-			for _, q := range r.Touched(&s) {
+			for _, q := range r.Touched(s) {
 				if int(q) == id {
 					return
 				}
 			}
-			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, r.Touched(&s), s.From,
+			t.Errorf("piece %d is not among %v of the step %v..%v of move %d that frees it", id, r.Touched(s), s.From,
 				s.To, s.Move)
 			return
 		}

@@ -10,7 +10,7 @@ import (
 type Record struct {
 	Grid   raster.Grid
 	Stock  raster.Stock
-	Steps  []removal.Step // in order of Progress
+	Steps  removal.Steps  // in order of Progress
 	Pieces []pieces.Piece // Pieces[i].ID == i+1
 	// Hanging lists the indices in Pieces of those that only necks hold at the end. Such a piece has Freed == Never and
 	// an id after those of all freed pieces; its area and outline are those of its body, without the necks.

@@ -7,20 +7,15 @@ import (
 	"testing"
 	"unsafe"
 
-	"staydown/parse"
-	"staydown/sweep/internal/pieces"
-	"staydown/sweep/internal/plan"
-	"staydown/sweep/internal/raster"
-	"staydown/sweep/internal/removal"
 	"staydown/sweep/internal/testprog"
 )
 
 // stepsOf gives the steps of a move.
 func stepsOf(r *Record, move int) []Step {
 	var out []Step
-	for _, s := range r.Steps {
+	for _, s := range r.Steps.All() {
 		if int(s.Move) == move {
-			out = append(out, s)
+			out = append(out, *s)
 		}
 	}
 	return out
@@ -90,8 +85,8 @@ func TestEngagementOfShortBlocks(t *testing.T) {
 	}
 	rec := sweep(t, p.Up(), testprog.EndMill(2*r), testprog.Plate(80, 60, 6), 0.25)
 	checked := 0
-	for _, s := range rec.Steps {
-		if m := rec.Steps[0].Move; s.Move < m+200 || s.VolumeMM3 == 0 || s.Move > 600 {
+	for _, s := range rec.Steps.All() {
+		if m := rec.Steps.At(0).Move; s.Move < m+200 || s.VolumeMM3 == 0 || s.Move > 600 {
 			continue
 		}
 		checked++
@@ -202,35 +197,15 @@ func TestAnArcInABoreHasItsWallOutside(t *testing.T) {
 func TestStepsAreInOrder(t *testing.T) {
 	rec := sweep(t, nest(2, 2, 60, 20, 40), testprog.EndMill(6), testprog.Plate(120, 120, 6), 0.25)
 	last := Progress(-1)
-	for i, s := range rec.Steps {
+	for i, s := range rec.Steps.All() {
 		from, to := Progress(float64(s.Move)+float64(s.From)), Progress(float64(s.Move)+float64(s.To))
 		if float64(from) < float64(last)-1e-6 || to < from || s.To > 1 || s.From < 0 {
 			t.Fatalf("step %d: %v..%v after %v", i, from, to, last)
 		}
 		last = to
-		if len(rec.Touched(&s)) == 0 && s.VolumeMM3 > 0 {
+		if len(rec.Touched(s)) == 0 && s.VolumeMM3 > 0 {
 			t.Errorf("step %d removes material of nobody: %+v", i, s)
 		}
-	}
-}
-
-// The blocks of gathered steps are given back as the steps are published.
-func TestBlocksOfStepsAreGivenBack(t *testing.T) {
-	p := testprog.New(1).Enter(20, 20, -3).Line(60, 20, -3).Up()
-	s, err := plan.Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(6), testprog.Plate(80, 70, 6),
-		plan.Options{CellMM: 0.5, Jobs: 2})
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := raster.NewCells(s.Grid, s.Stock, raster.NewClock(s.Moves, 0.5/raster.TicksPerCell))
-	steps := slices.Concat(removal.Run(s, c).Steps...)
-	c.ListTiles()
-	merges := pieces.NewMergeTree(c, 1)
-	merges.Rebuild(1, nil)
-	raw := removal.StepBlocks{slices.Clone(steps), slices.Clone(steps)}
-	out, _ := assignPieces(s, c, pieces.NewTree(s, c, merges), raw)
-	if len(out) < 2*len(steps) || raw[0] != nil || raw[1] != nil {
-		t.Errorf("%d steps of %d, blocks kept: %v", len(out), 2*len(steps), raw[0] != nil || raw[1] != nil)
 	}
 }
 

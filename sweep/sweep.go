@@ -49,7 +49,7 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 			"pieces may come free later than reported")
 	}
 	r.Pieces = tree.Pieces(s, c)
-	j := joins.NewFinder(s, c, near, opt.Neck, cut.Steps)
+	j := joins.NewFinder(s, c, near, opt.Neck, &cut.Steps)
 	j.JoinFreed(r.Pieces, tree.Freed)
 	hung, narrow := j.Tabbed()
 	for _, h := range hung {
@@ -66,6 +66,6 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	if !opt.KeepWebs {
 		c.DropThin()
 	}
-	r.Steps, r.touched = assignPieces(s, c, tree, cut.Steps)
+	r.Steps, r.touched = assignPieces(s, c, tree, &cut.Steps)
 	return r, nil
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
@@ -281,6 +282,9 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if j.Layer != nil {
 		opt.LayerMM = j.Layer.ThicknessMM
 	}
+	if len(d.src) > keptTextBytes {
+		d.dropText()
+	}
 	rec, err := sweep.Run(&d.program.Moves, tools, j.Stock.Stock, opt)
 	if err != nil {
 		return d, unanalysed(placed(path, err))
@@ -289,7 +293,33 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if err != nil {
 		return d, unanalysed(about(path, "%v", err))
 	}
-	return d, nil
+	return d, d.readTextAgain()
+}
+
+// keptTextBytes is the length from which a program's text is not held while moves and steps need the room.
+const keptTextBytes = 64 << 20
+
+// dropText lets go of the text, unless the program may have to be read in other units to tell which it is in.
+func (d *dryRun) dropText() {
+	noUnits := slices.ContainsFunc(d.program.Notes, func(n parse.Note) bool { return n.Kind == parse.NoUnits })
+	if !noUnits {
+		d.src = nil
+		d.program.DropText()
+	}
+}
+
+// readTextAgain brings back the text that was let go of.
+func (d *dryRun) readTextAgain() (p *problem) {
+	if d.src != nil {
+		return nil
+	}
+	if d.src, p = readProgram(d.path); p != nil {
+		return p
+	}
+	if err := d.program.TakeText(d.src); err != nil {
+		return &problem{status: exitUnanalysed, err: about(d.path, "%v", err), fleeting: true}
+	}
+	return nil
 }
 
 // placed adds the file to an error of the sweep.

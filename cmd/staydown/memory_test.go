@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"path/filepath"
 	"runtime"
 	"sync"
@@ -14,6 +15,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/job"
+	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -123,5 +125,48 @@ func TestSharesOfMemoryStayWithinTheBudget(t *testing.T) {
 		if got := asked["swells"]; got[len(got)-1] != budget || len(got) != min(workers, 2) {
 			t.Errorf("%d workers: the one that swells was given %v", workers, got)
 		}
+	}
+}
+
+// A worker of 2.5 GB must not let another GB of garbage pile up.
+func TestShareOfGarbageFallsWithWhatLives(t *testing.T) {
+	for _, row := range []struct {
+		liveMiB uint64
+		want    int
+	}{{0, 40}, {100, 40}, {480, 40}, {960, 20}, {1920, 10}, {2500, 8}, {100_000, 8}} {
+		if got := gcPercent(row.liveMiB << 20); got != row.want {
+			t.Errorf("%d MiB live: %d %%, want %d", row.liveMiB, got, row.want)
+		}
+	}
+}
+
+// The text of a long program is let go of during the analysis. What is read again must be the same text.
+func TestTextIsReadAgain(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.nc")
+	const text = "G21 G90\nG0 X1 Y2\nG1 X5 F600\nM30\n"
+	write := func(text string) {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(text)
+	d := &dryRun{path: path, src: []byte(text), program: parse.Read([]byte(text), parse.Options{Name: path})}
+	before := d.program.ModalAt(3)
+	d.dropText()
+	if d.src != nil {
+		t.Fatal("the text is still there")
+	}
+	if p := d.readTextAgain(); p != nil || string(d.src) != text || d.program.ModalAt(3) != before {
+		t.Errorf("%v, %q, %q", p, d.src, d.program.ModalAt(3))
+	}
+	d.dropText()
+	write("G0 X2\n" + text)
+	if p := d.readTextAgain(); p == nil || !p.fleeting || p.status != exitUnanalysed {
+		t.Errorf("a changed text: %v", p)
+	}
+	d = &dryRun{path: path, src: []byte("G0 X1\nM30\n")}
+	d.program = parse.Read(d.src, parse.Options{Name: path})
+	if d.dropText(); d.src == nil {
+		t.Error("the text is gone though it may have to be read in other units")
 	}
 }

@@ -35,8 +35,18 @@ const (
 const memoryPoll = 20 * time.Millisecond
 
 // workerGCPercent is the worker's GOGC, unless the environment sets it. Most of a worker's memory is a few large arrays
-// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third.
-const workerGCPercent = 40
+// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Of a long program the share falls so that it stays below workerGarbageBytes, down to
+// leastGCPercent.
+const (
+	workerGCPercent    = 40
+	leastGCPercent     = 8
+	workerGarbageBytes = 192 << 20
+)
+
+// gcPercent is the share of garbage for so many bytes that live.
+func gcPercent(live uint64) int {
+	return max(leastGCPercent, int(min(workerGCPercent, 100*workerGarbageBytes/max(1, live))))
+}
 
 // want selects which output files of a program are made.
 type want uint8
@@ -98,13 +108,14 @@ func serveRequest(s streams, work analyser) int {
 		_, _ = io.Copy(io.Discard, in) // until the run ends
 		close(parentGone)
 	}()
-	if os.Getenv("GOGC") == "" {
+	ownGC := os.Getenv("GOGC") == ""
+	if ownGC {
 		debug.SetGCPercent(workerGCPercent)
 	}
 	overMemory := make(chan uint64)
 	if req.MemoryBytes > 0 {
 		debug.SetMemoryLimit(req.MemoryBytes * 3 / 4)
-		go watchMemory(uint64(req.MemoryBytes), overMemory)
+		go watchMemory(uint64(req.MemoryBytes), ownGC, overMemory)
 	}
 	done := make(chan *answer)
 	go func() { done <- perform(req, work) }()
@@ -126,14 +137,21 @@ func serveRequest(s streams, work analyser) int {
 	}
 }
 
-// watchMemory sends once the process uses more than limit bytes.
-func watchMemory(limit uint64, overMemory chan<- uint64) {
-	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
+// watchMemory sends once the process uses more than limit bytes. Until then it sets the share of garbage by what
+// lives, if ownGC.
+func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
+	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"},
+		{Name: "/gc/heap/live:bytes"}}
+	percent := workerGCPercent
 	for range time.Tick(memoryPoll) {
 		metrics.Read(sample)
 		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); used > limit {
 			overMemory <- used
 			return
+		}
+		if now := gcPercent(sample[2].Value.Uint64()); ownGC && now != percent {
+			percent = now
+			debug.SetGCPercent(percent)
 		}
 	}
 }

@@ -22,28 +22,37 @@ func (n Neck) weaker(s *pieces.Section) bool {
 	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
 }
 
-// necks are the bounds by move, and those that hold for all of them.
+// necks are the bounds by move, as indices of those that there are, and those that hold for all of them.
 type necks struct {
-	moves []Neck
+	moves []uint32
+	kinds []Neck // the first is that of moves without a step
 	all   Neck
 }
 
 // chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool
 // is one.
-func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, blocks removal.StepBlocks) (n necks) {
+func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, steps *removal.Steps) (n necks) {
 	if ask == nil {
 		n.all = Neck{s.Largest, s.Largest * s.Top, s.Top * s.Top}
 		return n
 	}
-	n.moves = make([]Neck, s.Moves.Len())
-	for _, steps := range blocks {
-		for i := range steps {
-			m := &n.moves[steps[i].Move]
-			*m = m.union(ask(&steps[i]))
+	n.moves, n.kinds = make([]uint32, s.Moves.Len()), []Neck{{}}
+	known := map[Neck]uint32{{}: 0}
+	for _, step := range steps.All() {
+		m := &n.moves[step.Move]
+		bounds := n.kinds[*m].union(ask(step))
+		if bounds == n.kinds[*m] {
+			continue
 		}
+		kind, ok := known[bounds]
+		if !ok {
+			kind = uint32(len(n.kinds))
+			n.kinds, known[bounds] = append(n.kinds, bounds), kind
+		}
+		*m = kind
 	}
-	for i := range n.moves {
-		n.all = n.all.union(n.moves[i])
+	for _, bounds := range n.kinds {
+		n.all = n.all.union(bounds)
 	}
 	n.all.WidthMM = min(n.all.WidthMM, s.Largest)
 	return n
@@ -55,7 +64,7 @@ func (n *necks) between(from, to int) (out Neck) {
 		return n.all
 	}
 	for i := from; i < min(to, len(n.moves)); i++ {
-		out = out.union(n.moves[i])
+		out = out.union(n.kinds[n.moves[i]])
 	}
 	return out
 }

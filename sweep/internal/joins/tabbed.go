@@ -57,7 +57,7 @@ type Finder struct {
 
 // NewFinder asks for the bounds of every step (nil: see Neck).
 func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*removal.Step) Neck,
-	steps removal.StepBlocks) *Finder {
+	steps *removal.Steps) *Finder {
 	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField, max(1, s.Opt.Jobs))}
 	for i := range j.workers {
 		j.workers[i] = heightField{s: s, c: c, near: near, necks: &j.necks}

@@ -29,6 +29,7 @@ func NewTree(s *plan.Setup, c *raster.Cells, f *MergeTree) *Tree {
 		}
 	}
 	tree.tally = takeStock(s, c, id, tree)
+	f.Plunges = plunges{} // it holds on to all that the sweep needed
 	return tree
 }
 

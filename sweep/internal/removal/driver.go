@@ -80,6 +80,7 @@ func (d *driver) drive() {
 	}
 	d.finish()
 	d.reader.closeStep()
+	d.ran = pathSet{} // nobody asks any more
 }
 
 // add lays out one move.
@@ -278,7 +279,7 @@ const (
 type Result struct {
 	StockMM3   float64 // at the start
 	RemovedMM3 float64
-	Steps      StepBlocks
+	Steps      Steps
 }
 
 // Run lays the blanks and runs the whole program over them.

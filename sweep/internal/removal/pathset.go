@@ -7,17 +7,20 @@ import (
 )
 
 // pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
-// way, finds nothing left to remove. An open-addressed table.
+// way, finds nothing left to remove. An open-addressed table of 4 bytes an entry, at most three quarters full.
 type pathSet struct {
 	moves *parse.Moves
 	table []pathEntry
 	n     int
 }
 
-type pathEntry struct {
-	hash uint32
-	move int32 // + 1; 0 for none
-}
+// pathEntry is a move plus 1, in the lower bits, and as much of the hash of its path as there is room for; 0 for none.
+type pathEntry uint32
+
+const (
+	pathMoveBits = 28 // more than the most moves of a program need
+	pathMoveMask = 1<<pathMoveBits - 1
+)
 
 // path is what makes two moves the same, with the ends in a fixed order.
 type path struct {
@@ -55,34 +58,36 @@ func (p *path) hash() uint64 {
 
 // add enters a move and tells whether its path was there already.
 func (s *pathSet) add(move int32) bool {
-	if 2*(s.n+1) > len(s.table) {
+	if 4*(s.n+1) > 3*len(s.table) {
 		s.grow()
 	}
 	p := s.pathOf(move)
-	hash := uint32(p.hash() >> 16)
+	hash := p.hash()
+	tag := pathEntry(hash>>pathMoveBits) &^ pathMoveMask
 	for i := s.slot(hash); ; i = (i + 1) & (len(s.table) - 1) {
-		switch e := &s.table[i]; {
-		case e.move == 0:
-			*e = pathEntry{hash, move + 1}
+		switch e := s.table[i]; {
+		case e == 0:
+			s.table[i] = tag | pathEntry(move+1)
 			s.n++
 			return false
-		case e.hash == hash && s.pathOf(e.move-1) == p:
+		case e&^pathMoveMask == tag && s.pathOf(int32(e&pathMoveMask)-1) == p:
 			return true
 		}
 	}
 }
 
-func (s *pathSet) slot(hash uint32) int { return int(hash) & (len(s.table) - 1) }
+func (s *pathSet) slot(hash uint64) int { return int(hash>>16) & (len(s.table) - 1) }
 
 func (s *pathSet) grow() {
 	old := s.table
 	s.table = make([]pathEntry, max(1024, 2*len(old)))
 	for _, e := range old {
-		if e.move == 0 {
+		if e == 0 {
 			continue
 		}
-		i := s.slot(e.hash)
-		for s.table[i].move != 0 {
+		p := s.pathOf(int32(e&pathMoveMask) - 1)
+		i := s.slot(p.hash())
+		for s.table[i] != 0 {
 			i = (i + 1) & (len(s.table) - 1)
 		}
 		s.table[i] = e

@@ -48,7 +48,7 @@ type sideWindowPart struct {
 type stepReader struct {
 	s       *plan.Setup
 	open    rawStep // its tool is nil when no step is growing
-	steps   StepBlocks
+	steps   Steps
 	window  sideWindow
 	removed int64 // Fixed times cells
 }
@@ -80,35 +80,13 @@ func (d *stepReader) read(j *job, acc []sample) {
 	}
 }
 
-// StepBlocks are steps in blocks of stepBlock: they grow without being copied, and each block can be given back by
-// itself.
-type StepBlocks [][]Step
-
-const stepBlock = 1 << 12
-
-func (b *StepBlocks) add(s Step) {
-	if n := len(*b); n == 0 || len((*b)[n-1]) == stepBlock {
-		*b = append(*b, make([]Step, 0, stepBlock))
-	}
-	last := &(*b)[len(*b)-1]
-	*last = append(*last, s)
-}
-
-// Count is the number of steps.
-func (b StepBlocks) Count() (n int) {
-	for _, steps := range b {
-		n += len(steps)
-	}
-	return n
-}
-
 // closeStep enters the step that was growing.
 func (d *stepReader) closeStep() {
 	if d.open.tool == nil {
 		return
 	}
 	d.open.finish(d.s.Grid.CellMM, d.s.Stock.BottomMM)
-	d.steps.add(d.open.Step)
+	d.steps.Add(&d.open.Step)
 	d.open.tool = nil
 }
 

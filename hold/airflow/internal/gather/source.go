@@ -60,8 +60,8 @@ func lowestFloorMM(rec *sweep.Record) float64 {
 		above = rec.WebMM
 	}
 	lowest := 0.0
-	for i := range rec.Steps {
-		s := &rec.Steps[i]
+	for i := range rec.Steps.Len() {
+		s := rec.Steps.At(i)
 		floor := float64(s.LowMM) - rec.Stock.BottomMM
 		if s.Flags&sweep.Rub == 0 && floor > above && (lowest == 0 || floor < lowest) {
 			lowest = floor
@@ -74,15 +74,15 @@ func lowestFloorMM(rec *sweep.Record) float64 {
 // sideways in the next move nor in the one after a pause.
 func drilled(rec *sweep.Record) []int {
 	var moves []int
-	for i := range rec.Steps {
-		s := &rec.Steps[i]
+	for i := range rec.Steps.Len() {
+		s := rec.Steps.At(i)
 		const down = sweep.Plunge | sweep.Breakthrough
 		if s.Flags&down != down {
 			continue
 		}
 		sideways := false
-		for k := i + 1; k < len(rec.Steps) && rec.Steps[k].Move <= s.Move+2; k++ {
-			sideways = sideways || rec.Steps[k].Flags&(sweep.Plunge|sweep.Retract|sweep.Rub) == 0
+		for k := i + 1; k < rec.Steps.Len() && rec.Steps.At(k).Move <= s.Move+2; k++ {
+			sideways = sideways || rec.Steps.At(k).Flags&(sweep.Plunge|sweep.Retract|sweep.Rub) == 0
 		}
 		if !sideways {
 			moves = append(moves, int(s.Move))
