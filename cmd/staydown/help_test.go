@@ -71,7 +71,7 @@ func TestReadmeNamesEverything(t *testing.T) {
 	type need struct{ what, text string }
 	needs := []need{
 		{"file", "index.html"}, {"file", "findings.sarif"}, {"file", "summary.csv"}, {"file", "NAME.annotated.EXT"},
-		{"exit status", "0 everything holds with the asked-for margin"}, {"exit status", "1 at least one"},
+		{"exit status", "0 everything holds with the required margin"}, {"exit status", "1 at least one"},
 		{"exit status", "2 wrong usage or job file"}, {"exit status", "3 a program could not be analyzed"},
 	}
 	for _, c := range commands() {

@@ -473,6 +473,6 @@ func (d *draft) tool(u *use) {
 func (d *draft) limits() {
 	if !d.given("limits", "margin") {
 		d.say("\n[limits]")
-		d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "guess: capacity over load that is asked for")
+		d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "guess: required capacity over load")
 	}
 }
