@@ -4,23 +4,18 @@ package parse
 // and M30 turn both off, too (3.6.1); a tool change leaves them as they are (3.6.3). What comes out at M7 and M8 is the
 // machine's own: mist, air, oil, water.
 type CoolantChange struct {
-	Code        string // "M7", "M8", "M7 M8", "M9", "M2", "M30"
-	Mist, Flood bool   // on from here
+	Mist, Flood bool // on from here
 	Line        int
 	Move        int // index of the first move after it
 }
 
 // setCoolant carries out M7, M8 and M9, and the end of the program.
-func (it *interp) setCoolant(code int, mist, flood bool) {
+func (it *interp) setCoolant(mist, flood bool) {
 	m := &it.modal
 	if mist == m.mist && flood == m.flood {
 		return
 	}
 	m.mist, m.flood = mist, flood
-	name := "M" + formatNumber(float64(code))
-	if code == mistAndFlood {
-		name = "M7 M8"
-	}
 	it.p.Coolant = append(it.p.Coolant,
-		CoolantChange{Code: name, Mist: mist, Flood: flood, Line: it.say.cause, Move: it.p.Moves.Len()})
+		CoolantChange{Mist: mist, Flood: flood, Line: it.say.cause, Move: it.p.Moves.Len()})
 }

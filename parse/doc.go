@@ -50,5 +50,5 @@
 // A rapid in X or Y to a machine place that is not known is listed in Program.Unplaced: whether it may meet the stock
 // is for those to tell who know the stock.
 //
-// Options.Start and Options.MachineZero say better.
+// Options.MachineZero says better.
 package parse

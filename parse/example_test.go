@@ -25,7 +25,7 @@ func ExampleRead() {
 	for _, n := range p.Notes {
 		fmt.Printf("%v: %s\n", n.Pos, n.Message)
 	}
-	fmt.Println(p.ModalAt(7))
+	fmt.Println(p.ModalsAt([]int{7})[0])
 	// Output:
 	// line 5: tool 1, 11.000 mm to (0, 0, -6) at 300 mm/min
 	// line 6: tool 1, 40.000 mm to (40, 0, -6) at 1200 mm/min

@@ -335,22 +335,22 @@ func (it *interp) machineCodes(b *block) {
 	it.machineMs(b)
 	if n := b.is(groupSpindle); n == 13 || n == 14 {
 		it.say.lenient(lenCoolantVariant, b.codeCol(groupSpindle), "M%d; read as M%d with M8", n, n-10)
-		it.setCoolant(8, m.mist, true)
+		it.setCoolant(m.mist, true)
 	}
 	switch n := b.is(groupCoolant); n {
 	case 88:
 		it.say.lenient(lenCoolantVariant, b.codeCol(groupCoolant), "M88 (coolant through the tool); read as M8")
-		it.setCoolant(8, m.mist, true)
+		it.setCoolant(m.mist, true)
 	case 89:
 		it.say.lenient(lenCoolantVariant, b.codeCol(groupCoolant), "M89 ends coolant through the tool; left out")
 	case 7:
-		it.setCoolant(n, true, m.flood)
+		it.setCoolant(true, m.flood)
 	case 8:
-		it.setCoolant(n, m.mist, true)
+		it.setCoolant(m.mist, true)
 	case mistAndFlood:
-		it.setCoolant(n, true, true)
+		it.setCoolant(true, true)
 	case 9:
-		it.setCoolant(n, false, false)
+		it.setCoolant(false, false)
 	}
 }
 
@@ -369,7 +369,7 @@ func (it *interp) stop(c code) {
 	name := "M" + formatNumber(float64(c.n))
 	it.p.Stops = append(it.p.Stops, Stop{Code: name, Line: it.say.cause, Move: it.p.Moves.Len()})
 	if c.n == 2 || c.n == 30 {
-		it.setCoolant(c.n, false, false)
+		it.setCoolant(false, false)
 		it.ended, it.endMet = true, true
 	}
 }

@@ -68,10 +68,6 @@ func (it *interp) emit(b *block, mv Move) {
 	m := &it.modal
 	mv.Spindle, mv.RPM = m.spindle, it.rpm()
 	mv.Line, mv.Sub, mv.Tool = int32(it.say.cause), it.sub, int32(m.tool)
-	if it.sub != 0 {
-		mv.SubLine = int32(it.say.line)
-	}
-	mv.ToleranceMM = m.toleranceMM
 	mv.Start = it.at.tip.point()
 	mv.LengthMM = pathLength(&mv)
 	switch mv.Kind {

@@ -42,12 +42,11 @@ func TestWhatEachMoveKnows(t *testing.T) {
 		spindle Spindle
 		rpm     float64
 		feed    float64
-		tol     float64
 	}{
-		{Rapid, 5, SpindleClockwise, 8000, 0, 0.02},
-		{Feed, 6, SpindleClockwise, 8000, 500, 0.02},
-		{Arc, 7, SpindleCounterclockwise, 8000, 500, 0.02},
-		{Dwell, 9, SpindleStopped, 0, 0, 0},
+		{Rapid, 5, SpindleClockwise, 8000, 0},
+		{Feed, 6, SpindleClockwise, 8000, 500},
+		{Arc, 7, SpindleCounterclockwise, 8000, 500},
+		{Dwell, 9, SpindleStopped, 0, 0},
 	}
 	if p.Moves.Len() != len(want) {
 		t.Fatalf("%+v", p.Moves)
@@ -55,7 +54,7 @@ func TestWhatEachMoveKnows(t *testing.T) {
 	for i, w := range want {
 		m := p.Moves.At(i)
 		if m.Kind != w.kind || m.Line != w.line || m.Spindle != w.spindle || m.RPM != w.rpm || m.FeedMMMin != w.feed ||
-			m.ToleranceMM != w.tol || m.Tool != 2 {
+			m.Tool != 2 {
 			t.Errorf("move %d: %+v, want %+v", i, m, w)
 		}
 	}

@@ -44,7 +44,7 @@ func FuzzRead(f *testing.F) {
 		opt.Strict = strict
 		opt.OpenSub = func(string) ([]byte, error) { return nil, errors.New("no file") }
 		if len(src)%2 == 0 {
-			opt.Start, opt.MachineZero, opt.Origins = nil, nil, nil
+			opt.start, opt.MachineZero, opt.Origins = nil, nil, nil
 		}
 		const mostRepeated = 2_000 // endless loops are cut off early
 		p := readWithin(src, opt, mostRepeated)

@@ -14,8 +14,8 @@ import (
 func harness() Options {
 	opt := Options{
 		Name: "check.nc", RapidMMMin: 10000,
-		Start: &Point{}, MachineZero: &Point{}, Origins: map[string]Point{},
-		Tools: map[int]Tool{1: {DiameterMM: 6}, 2: {DiameterMM: 10, LengthMM: 50}},
+		start: &Point{}, MachineZero: &Point{}, Origins: map[string]Point{},
+		Tools: map[int]Tool{1: {DiameterMM: 6}, 2: {DiameterMM: 10}},
 	}
 	for n := 1; n <= 9; n++ {
 		opt.Origins[systemName(n)] = Point{}

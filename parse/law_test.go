@@ -169,13 +169,13 @@ func TestOriginsTranslate(t *testing.T) {
 			switch how {
 			case "origin":
 				opt.Origins["G54"] = d
-				opt.Start = &Point{d.X, d.Y, d.Z}
+				opt.start = &Point{d.X, d.Y, d.Z}
 			case "G52":
 				src = shift + "\n" + src
-				opt.Start = &Point{d.X, d.Y, d.Z}
+				opt.start = &Point{d.X, d.Y, d.Z}
 			case "G92":
 				src = fmt.Sprintf("G21 G92 X0 Y0 Z0\n%s", src)
-				opt.Start = &Point{d.X, d.Y, d.Z}
+				opt.start = &Point{d.X, d.Y, d.Z}
 			}
 			b := Read([]byte(src), opt)
 			if a.Moves.Len() != b.Moves.Len() || len(unreadNotes(b)) > 0 {

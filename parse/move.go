@@ -63,21 +63,19 @@ type Move struct {
 	Plane   Plane
 	Spindle Spindle
 	// Line is the 1-based line of the main program that caused the move. For a move out of a subprogram kept in
-	// another file it is the line of the call, and Sub and SubLine tell the rest.
-	Line    int32
-	Sub     int32 // index into Program.Subs, plus 1; 0 for the main file
-	SubLine int32 // line in that file; 0 for the main file
-	Tool    int32 // tool in the spindle; 0 before the first tool change
+	// another file it is the line of the call.
+	Line int32
+	Sub  int32 // number of that file, from 1 in order of first use; 0 for the main file
+	Tool int32 // tool in the spindle; 0 before the first tool change
 
 	Start, End Point
 	Centre     Point
 	TurnRad    float64
 
-	LengthMM    float64 // of the path of the tool tip
-	FeedMMMin   float64 // 0 for rapids and dwells
-	RPM         float64 // spindle speed commanded, 0 when stopped or unset
-	DurationS   float64
-	ToleranceMM float64 // deviation allowed by G64 P; 0 for exact path
+	LengthMM  float64 // of the path of the tool tip
+	FeedMMMin float64 // 0 for rapids and dwells
+	RPM       float64 // spindle speed commanded, 0 when stopped or unset
+	DurationS float64
 }
 
 // ToolCall is a tool brought into the spindle.
@@ -127,7 +125,6 @@ type Program struct {
 	Lines  int
 	Blocks int // lines that carry words
 	Inch   bool
-	Subs   []string // names of subprogram files, relative to the program's folder
 
 	Moves     Moves
 	ToolCalls []ToolCall
@@ -144,6 +141,6 @@ type Program struct {
 	DurationS   float64 // feed, rapid and dwell
 	CutLengthMM float64 // all feed moves, in the material or not
 
-	src []byte // for ModalAt
+	src []byte // for ModalsAt
 	opt Options
 }

@@ -26,9 +26,6 @@ type Options struct {
 	// or "..". nil: there are none.
 	OpenSub func(name string) ([]byte, error)
 
-	// Start is the place of the tool tip before the first block, in the coordinates that the stock uses. nil: not
-	// known; see the package comment for what is then assumed.
-	Start *Point
 	// MachineZero is the zero of the machine's own coordinates (G53, G10 L2, G28, G30), in the coordinates that the
 	// stock uses. nil: not known.
 	MachineZero *Point
@@ -37,6 +34,9 @@ type Options struct {
 	// Outputs lists M codes that switch something which is known; those met are Program.Outputs. One without P stands
 	// for all with that M that are not listed themselves.
 	Outputs []Output
+
+	// start is the place of the tool tip before the first block, which tests of single blocks need. nil: not known.
+	start *Point
 }
 
 // Units are what the numbers of a program count.
@@ -51,7 +51,6 @@ const (
 // Tool is what the reader needs to know of a tool.
 type Tool struct {
 	DiameterMM float64 // negative: compensation acts on the other side
-	LengthMM   float64
 	RPM        float64 // spindle speed where the program names none; 0: not known
 	// InPath tells that the program's path is that of the tool centre already: G41 and G42 then change nothing.
 	InPath bool

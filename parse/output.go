@@ -25,7 +25,6 @@ func (o Output) String() string {
 // OutputChange is an M code of Options.Outputs in a block that was executed.
 type OutputChange struct {
 	Output Output
-	Line   int
 	Move   int // index of the first move after it
 }
 
@@ -77,7 +76,7 @@ func (it *interp) machineMs(b *block) {
 		b.used |= bit('P') | bit('Q') // such codes take these words
 		switch {
 		case whole && isOutput:
-			it.p.Outputs = append(it.p.Outputs, OutputChange{Output: o, Line: it.say.cause, Move: it.p.Moves.Len()})
+			it.p.Outputs = append(it.p.Outputs, OutputChange{Output: o, Move: it.p.Moves.Len()})
 		case whole && it.isHarmless(m):
 		default:
 			it.unknownM(b, w)

@@ -14,7 +14,7 @@ func TestOutputs(t *testing.T) {
 		o.HarmlessM = []int{131}
 	}
 	p := read(t, "G21 G0 X1 | M62 P3 G0 X2 | M131 M62 P5 | M88 | G0 X3 | M63 P3 | M62 | M30", job)
-	want := "[{M62 P3 2 1} {M62 3 2} {M88 4 2} {M62 7 3}]"
+	want := "[{M62 P3 1} {M62 2} {M88 2} {M62 3}]"
 	if got := fmt.Sprint(p.Outputs); got != want {
 		t.Errorf("outputs %v, want %v", got, want)
 	}

@@ -2,16 +2,16 @@ package parse
 
 import "math"
 
-// Axes gives the coordinates of a point along the two axes of the plane, in the order in which the angle grows, and
+// axes gives the coordinates of a point along the two axes of the plane, in the order in which the angle grows, and
 // along its normal.
-func (p Plane) Axes(q Point) (a, b, n float64) {
+func (p Plane) axes(q Point) (a, b, n float64) {
 	u, v, w := p.inPlane()
 	c := q.axes()
 	return c[u], c[v], c[w]
 }
 
-// Point is the inverse of Axes.
-func (p Plane) Point(a, b, n float64) Point {
+// point is the inverse of axes.
+func (p Plane) point(a, b, n float64) Point {
 	u, v, w := p.inPlane()
 	var c axes
 	c[u], c[v], c[w] = a, b, n
@@ -33,13 +33,13 @@ func (m *Move) At(f float64) Point {
 			Z: m.Start.Z + float64(f*(m.End.Z-m.Start.Z)),
 		}
 	}
-	sa, sb, sn := m.Plane.Axes(m.Start)
-	ca, cb, _ := m.Plane.Axes(m.Centre)
-	ea, eb, en := m.Plane.Axes(m.End)
+	sa, sb, sn := m.Plane.axes(m.Start)
+	ca, cb, _ := m.Plane.axes(m.Centre)
+	ea, eb, en := m.Plane.axes(m.End)
 	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
 	r := r0 + float64(f*(r1-r0))
 	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + float64(f*m.TurnRad))
-	return m.Plane.Point(ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
+	return m.Plane.point(ca+float64(r*cos), cb+float64(r*sin), sn+float64(f*(en-sn)))
 }
 
 // Tangent is the derivative of At after a fraction of the move, mm for all of it: the direction of feed, with the
@@ -51,13 +51,13 @@ func (m *Move) Tangent(f float64) Point {
 	case Rapid, Feed:
 		return Point{X: m.End.X - m.Start.X, Y: m.End.Y - m.Start.Y, Z: m.End.Z - m.Start.Z}
 	}
-	sa, sb, sn := m.Plane.Axes(m.Start)
-	ea, eb, en := m.Plane.Axes(m.End)
-	ca, cb, _ := m.Plane.Axes(m.Centre)
+	sa, sb, sn := m.Plane.axes(m.Start)
+	ea, eb, en := m.Plane.axes(m.End)
+	ca, cb, _ := m.Plane.axes(m.Centre)
 	r0, r1 := math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb)
 	r := r0 + f*(r1-r0)
 	sin, cos := math.Sincos(math.Atan2(sb-cb, sa-ca) + f*m.TurnRad)
-	return m.Plane.Point(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, en-sn)
+	return m.Plane.point(-r*sin*m.TurnRad+(r1-r0)*cos, r*cos*m.TurnRad+(r1-r0)*sin, en-sn)
 }
 
 // uprightMM is the way sideways up to which a move counts as going straight up or down.
@@ -103,9 +103,9 @@ func (m *Move) RadiusMM() float64 {
 
 // radii gives the radii of an arc at both ends and the way along its normal.
 func (m *Move) radii() (start, end, normal float64) {
-	sa, sb, sn := m.Plane.Axes(m.Start)
-	ca, cb, _ := m.Plane.Axes(m.Centre)
-	ea, eb, en := m.Plane.Axes(m.End)
+	sa, sb, sn := m.Plane.axes(m.Start)
+	ca, cb, _ := m.Plane.axes(m.Centre)
+	ea, eb, en := m.Plane.axes(m.End)
 	return math.Hypot(sa-ca, sb-cb), math.Hypot(ea-ca, eb-cb), en - sn
 }
 
@@ -175,7 +175,7 @@ func (m *Move) passes(from, angle float64) bool {
 
 // fromCentre gives a point in the plane of an arc, from its centre.
 func (m *Move) fromCentre(p Point) (a, b float64) {
-	a, b, _ = m.Plane.Axes(p)
-	centreA, centreB, _ := m.Plane.Axes(m.Centre)
+	a, b, _ = m.Plane.axes(p)
+	centreA, centreB, _ := m.Plane.axes(m.Centre)
 	return a - centreA, b - centreB
 }

@@ -19,12 +19,12 @@ func anyMove(t *rapid.T) *Move {
 		m.End = Point{X: length("to x"), Y: length("to y"), Z: length("to z")}
 		return m
 	}
-	a, b, n := m.Plane.Axes(m.Start)
+	a, b, n := m.Plane.axes(m.Start)
 	r, from := rapid.Float64Range(0.1, 50).Draw(t, "radius"), rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "from")
 	m.TurnRad = rapid.Float64Range(-8, 8).Draw(t, "turn")
-	m.Centre = m.Plane.Point(a-r*math.Cos(from), b-r*math.Sin(from), n)
-	ca, cb, _ := m.Plane.Axes(m.Centre)
-	m.End = m.Plane.Point(ca+r*math.Cos(from+m.TurnRad), cb+r*math.Sin(from+m.TurnRad), n+length("climb"))
+	m.Centre = m.Plane.point(a-r*math.Cos(from), b-r*math.Sin(from), n)
+	ca, cb, _ := m.Plane.axes(m.Centre)
+	m.End = m.Plane.point(ca+r*math.Cos(from+m.TurnRad), cb+r*math.Sin(from+m.TurnRad), n+length("climb"))
 	return m
 }
 
@@ -33,7 +33,7 @@ func apart(p, q Point) float64 { return math.Hypot(math.Hypot(p.X-q.X, p.Y-q.Y),
 func TestAxesAndPointAreInverse(t *testing.T) {
 	for plane := range Plane(3) {
 		p := Point{X: 1, Y: 2, Z: 3}
-		if got := plane.Point(plane.Axes(p)); got != p {
+		if got := plane.point(plane.axes(p)); got != p {
 			t.Errorf("plane %d: %v", plane, got)
 		}
 	}
@@ -107,7 +107,7 @@ func TestTangentIsTheLimitOfWays(t *testing.T) {
 		}
 		if m.Kind == Arc {
 			a, b := m.fromCentre(m.At(f))
-			ta, tb, _ := m.Plane.Axes(tangent)
+			ta, tb, _ := m.Plane.axes(tangent)
 			if dot := a*ta + b*tb; math.Abs(dot) > 1e-6 {
 				t.Fatalf("tangent %v not square to the radius: %g", tangent, dot)
 			}

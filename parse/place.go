@@ -28,8 +28,8 @@ type place struct {
 
 func startPlace(opt Options) place {
 	p := place{high: math.Inf(-1)}
-	if opt.Start != nil {
-		p.tip, p.prog = opt.Start.axes(), opt.Start.axes()
+	if opt.start != nil {
+		p.tip, p.prog = opt.start.axes(), opt.start.axes()
 		p.high = p.tip[2]
 		return p
 	}

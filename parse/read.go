@@ -34,6 +34,7 @@ type interp struct {
 	main    source
 	files   map[string]*source // subprogram files by name; nil for those that do not exist
 	sub     int32              // of file
+	subs    int32              // subprogram files met
 	missing map[int]bool       // O-numbers of which there is no file
 	// labels of O-word subprograms that are nowhere
 	missingSub map[string]bool
@@ -103,11 +104,9 @@ func (p *Program) ReadIn(u Units) *Program {
 	return Read(p.src, opt)
 }
 
-// ModalAt prints the modal state that governs a line of the main program: as it stands after the line's words have
-// taken effect for the first time, with the place of the tool tip behind it. It reads the program again up to there.
-func (p *Program) ModalAt(line int) string { return p.ModalsAt([]int{line})[0] }
-
-// ModalsAt prints what ModalAt does for several lines, in their order, and reads the program again only once.
+// ModalsAt prints the modal state that governs each of these lines of the main program, in their order: as it stands
+// after the line's words have taken effect for the first time, with the place of the tool tip behind it. It is empty
+// for a line below 1. The program is read again once, up to the last of them.
 func (p *Program) ModalsAt(lines []int) []string {
 	out := make([]string, len(lines))
 	it := newInterp(&Program{Name: p.Name, src: p.src, opt: p.opt}, p.opt)

@@ -30,7 +30,7 @@ type moveChunk struct {
 // packedMove is what differs from move to move.
 type packedMove struct {
 	end  Point
-	line int32  // SubLine where the move stands in a subprogram file, Line elsewhere
+	line int32
 	rest uint32 // index in rests, and the flags
 }
 
@@ -43,11 +43,11 @@ const (
 
 // moveRest is what many moves share. Its numbers are kept as bits, so that it can be looked up whatever they are.
 type moveRest struct {
-	feed, rpm, tolerance uint64
-	tool, sub, call      int32 // call: Line of a move in a subprogram file
-	kind                 Kind
-	plane                Plane
-	spindle              Spindle
+	feed, rpm uint64
+	tool, sub int32
+	kind      Kind
+	plane     Plane
+	spindle   Spindle
 }
 
 func (r *moveRest) setSpindle(s Spindle, rpm float64) { r.spindle, r.rpm = s, math.Float64bits(rpm) }
@@ -88,13 +88,9 @@ func (s *Moves) At(i int) (m Move) {
 	p := &c.moves[at]
 	r := &s.rests[p.rest&restMask]
 	m.Kind, m.Plane, m.Spindle, m.Tool = r.kind, r.plane, r.spindle, r.tool
-	m.Line = p.line
-	if r.sub != 0 {
-		m.Line, m.Sub, m.SubLine = r.call, r.sub, p.line
-	}
+	m.Line, m.Sub = p.line, r.sub
 	m.End = p.end
 	m.FeedMMMin, m.RPM = math.Float64frombits(r.feed), math.Float64frombits(r.rpm)
-	m.ToleranceMM = math.Float64frombits(r.tolerance)
 	if p.rest&hasTurn != 0 {
 		t := &c.turns[indexIn(c.turns, at, turnAt)]
 		m.Centre, m.TurnRad = t.centre, t.turnRad
@@ -174,11 +170,8 @@ func (s *Moves) write(i int, m *Move) {
 	c.drop(at)
 	p := packedMove{end: m.End, line: m.Line}
 	r := moveRest{
-		feed: math.Float64bits(m.FeedMMMin), rpm: math.Float64bits(m.RPM), tolerance: math.Float64bits(m.ToleranceMM),
+		feed: math.Float64bits(m.FeedMMMin), rpm: math.Float64bits(m.RPM),
 		tool: m.Tool, sub: m.Sub, kind: m.Kind, plane: m.Plane, spindle: m.Spindle,
-	}
-	if m.Sub != 0 {
-		p.line, r.call = m.SubLine, m.Line
 	}
 	p.rest = s.restOf(&r)
 	if m.Centre.bits() != [3]uint64{} || math.Float64bits(m.TurnRad) != 0 {

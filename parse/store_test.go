@@ -25,7 +25,7 @@ func moveOf(t *rapid.T) Move {
 		End:    point("end"),
 		Centre: point("centre"), TurnRad: number("turn"), LengthMM: number("length"), FeedMMMin: number("feed"),
 		RPM:       number("rpm"),
-		DurationS: number("duration"), ToleranceMM: number("tolerance"),
+		DurationS: number("duration"),
 	}
 }
 
@@ -44,9 +44,6 @@ func TestMovesComeBackBitForBit(t *testing.T) {
 		}
 		for range rapid.IntRange(1, 12).Draw(t, "steps") {
 			m := moveOf(t)
-			if m.Sub != 0 {
-				m.SubLine = 7
-			}
 			switch what := rapid.IntRange(0, 5).Draw(t, "what"); {
 			case what < 4 || len(list) == fill:
 				if n := len(list); n > 0 && what < 2 { // as programs do

@@ -10,7 +10,7 @@ import (
 // source is one file that is read: the main program or a subprogram file.
 type source struct {
 	name      string
-	sub       int32 // index into Program.Subs, plus 1; 0 for the main file
+	sub       int32 // number of the subprogram file, from 1 in order of first use; 0 for the main file
 	src       []byte
 	programs  map[int]cursor // where each O-number begins; nil until it is asked for
 	begins    []int          // bytes at which programs begin
@@ -404,8 +404,8 @@ func (it *interp) open(name string) *source {
 		it.say.unread(0, "the subprogram file %q is not read; %v", name, err)
 		return nil
 	}
-	it.p.Subs = append(it.p.Subs, name)
-	s := &source{name: name, sub: int32(len(it.p.Subs)), src: src}
+	it.subs++
+	s := &source{name: name, sub: it.subs, src: src}
 	it.files[name] = s
 	return s
 }

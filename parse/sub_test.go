@@ -98,15 +98,12 @@ func TestSubprogramFiles(t *testing.T) {
 	if !nearPoint(endOf(p), Point{3, 2, -1}, 1e-9) {
 		t.Errorf("ends at %v", endOf(p))
 	}
-	if fmt.Sprint(p.Subs) != "[O0200.nc pocket 7.nc]" {
-		t.Errorf("files %v", p.Subs)
-	}
-	type where struct{ line, sub, subLine int32 }
+	type where struct{ line, sub int32 }
 	var got []where
 	for _, m := range p.Moves.All() {
-		got = append(got, where{m.Line, m.Sub, m.SubLine})
+		got = append(got, where{m.Line, m.Sub})
 	}
-	want := []where{{2, 1, 2}, {2, 1, 4}, {2, 1, 2}, {2, 1, 4}, {3, 2, 2}, {3, 3, 1}}
+	want := []where{{2, 1}, {2, 1}, {2, 1}, {2, 1}, {3, 2}, {3, 3}}
 	if fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("places %v, want %v", got, want)
 	}
@@ -129,7 +126,7 @@ func TestNotesNameTheirFile(t *testing.T) {
 
 func TestLinesOfSubprogramsInTheMainFile(t *testing.T) {
 	p := read(t, "M98 P200 | M30 | O200 | G1 X1 F60 | M99")
-	if m := p.Moves.At(0); m.Line != 4 || m.Sub != 0 || m.SubLine != 0 {
+	if m := p.Moves.At(0); m.Line != 4 || m.Sub != 0 {
 		t.Errorf("%+v", m)
 	}
 }

@@ -47,7 +47,7 @@ func TestWhatCannotBeFollowedIsUnread(t *testing.T) {
 		{"chain of subprograms", deep(maxSubDepth + 1), 2 + 3*maxSubDepth - 1, "deep; reading stops here"},
 	} {
 		p := read(t, c.program, func(o *Options) {
-			o.MachineZero, o.Start = nil, nil
+			o.MachineZero, o.start = nil, nil
 			o.OpenSub = func(name string) ([]byte, error) {
 				if data, ok := files[name]; ok {
 					return data, nil

@@ -41,7 +41,7 @@ func listOf(p *parse.Program) (list []parse.Move) {
 func sameMotion(t *testing.T, before, after []byte) {
 	t.Helper()
 	a, b := parse.Read(before, parse.Options{Name: "part.nc"}), parse.Read(after, parse.Options{Name: "part.nc"})
-	if diff := cmp.Diff(listOf(a), listOf(b), cmpopts.IgnoreFields(parse.Move{}, "Line", "SubLine"),
+	if diff := cmp.Diff(listOf(a), listOf(b), cmpopts.IgnoreFields(parse.Move{}, "Line"),
 		cmpopts.EquateNaNs(), cmpopts.EquateEmpty()); diff != "" {
 		t.Errorf("the motion changed:\n%s\nannotated:\n%q", diff, after)
 	}
@@ -170,7 +170,7 @@ func TestAnnotatedNest(t *testing.T) {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
 	}
 	words := commentWords(got)
-	for _, want := range []string{"CAUTION: " + strings.ToUpper(Caution), "VERDICT: LOOSE. LINE NUMBERS ARE THOSE OF " +
+	for _, want := range []string{"CAUTION: " + strings.ToUpper(caution), "VERDICT: LOOSE. LINE NUMBERS ARE THOSE OF " +
 		"THAT PROGRAM CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is missing", want)
