@@ -201,7 +201,7 @@ func headComment(r *hold.Result, stops int, unstopped []string, style CommentSty
 		out = append(out, commentLines(headUnstopped+": the tool does not retract after piece "+strings.Join(unstopped,
 			", "), style)...)
 	}
-	return append(out, commentLines(headCaution+": "+Caution, style)...)
+	return append(out, commentLines(headCaution+": "+caution, style)...)
 }
 
 // stopLine is an optional stop that says for which pieces it was added.

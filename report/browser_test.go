@@ -295,7 +295,7 @@ func TestReportInABrowser(t *testing.T) {
 	if got := eval(`document.documentElement.scrollWidth <= 703`); got != "true" {
 		t.Errorf("the print is %s px wide and would be cut off", eval(`document.documentElement.scrollWidth`))
 	}
-	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, Caution) ||
+	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, caution) ||
 		!strings.Contains(sheet, "OPEN the valve") {
 		t.Errorf("the set-up sheet does not stand on its own: %q", sheet)
 	}

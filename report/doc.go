@@ -1,7 +1,7 @@
 // Package report writes what hold found, for people and machines.
 //
 //	hold.Result ──┬─> Text, Working            terminal
-//	              ├─> JSON (with Schema), SARIF (with a Baseline), Summary (CSV), GeoJSON    other programs
+//	              ├─> JSON, SARIF (with a Baseline), Summary (CSV), GeoJSON    other programs
 //	              ├─> TimelinePNG/SVG, PlanPNG/SVG, PressurePNG                              pictures
 //	              └─> HTML, Index              pages, one file each, no network
 //	program text ──> Annotate                  the program with a comment at each risky block

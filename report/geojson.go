@@ -17,7 +17,7 @@ import (
 func GeoJSON(r *hold.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
 	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates",
-		"program": visiblePath(r.Program.Path), "caution": Caution}
+		"program": visiblePath(r.Program.Path), "caution": caution}
 	addTable(c, r.Job)
 	addPieces(c, r.Pieces)
 	for _, e := range r.Entries {

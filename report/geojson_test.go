@@ -46,7 +46,7 @@ func TestGeoJSON(t *testing.T) {
 		Type    string `json:"type"`
 		Caution string `json:"caution"`
 	}
-	if err := json.Unmarshal(data, &doc); err != nil || doc.Type != "FeatureCollection" || doc.Caution != Caution {
+	if err := json.Unmarshal(data, &doc); err != nil || doc.Type != "FeatureCollection" || doc.Caution != caution {
 		t.Errorf("%v %+v", err, doc)
 	}
 }

@@ -177,7 +177,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 		return nil, err
 	}
 	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r),
-		Caution: Caution,
+		Caution: caution,
 		Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), Initials: []string{"program", "set-up", "vacuum alarm",
 			"test cut", "date"}}
 	p.Summary = summaryInWords(r)

@@ -44,7 +44,7 @@ func TestPageIsSelfContained(t *testing.T) {
 		!bytes.Contains(data, []byte(strings.ReplaceAll(want, "+", "&#43;"))) {
 		t.Error("the policy does not name the script's hash")
 	}
-	for _, s := range []string{Caution, "vacuum alarm setpoint", "initials", "zone A: OPEN the valve; grooves 5 mm " +
+	for _, s := range []string{caution, "vacuum alarm setpoint", "initials", "zone A: OPEN the valve; grooves 5 mm " +
 		"wide every 25 mm", "fibre board 0.8 mm", "rotary-vane, 63 m3/h; pump needed: 71.5 m3/h",
 		"no alarm setting makes every block safe"} {
 		if !bytes.Contains(data, []byte(strings.ReplaceAll(s, "'", "&#39;"))) {

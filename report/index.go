@@ -54,7 +54,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	if err != nil {
 		return err
 	}
-	p := indexPage{shell: sh, Caution: Caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
+	p := indexPage{shell: sh, Caution: caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
 		"programs")}
 	counts := make(map[hold.Verdict]int)
 	for _, e := range entries {

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	_ "embed" // the schema is a file of its own, so that other programs can read it
 	"encoding/json"
 	"math"
 
@@ -10,14 +9,9 @@ import (
 	"staydown/hold/job"
 )
 
-// schemaName is the version of the result file. It changes whenever a field changes its meaning or goes away.
+// schemaName is the version of the result file, whose JSON Schema is schema/result.schema.json. It changes whenever a
+// field changes its meaning or goes away.
 const schemaName = "staydown/2"
-
-//go:embed schema/result.schema.json
-var resultSchema []byte
-
-// Schema returns the JSON Schema (draft 2020-12) that every output of JSON satisfies.
-func Schema() []byte { return bytes.Clone(resultSchema) }
 
 // decimal is a number of the result file: nine significant digits, null where there is no finite value.
 type decimal float64
@@ -183,7 +177,7 @@ func JSON(r *hold.Result) ([]byte, error) {
 			LeastKPa: decimal(v.LeastKPa), AlarmSetpointKPa: decimal(v.AlarmSetpointKPa),
 			NeverBelowKPa: decimal(v.NeverBelowKPa), PumpNeededM3h: decimal(v.PumpNeededM3h)},
 		Gauge:   rows(r.Gauge, readingJSON),
-		Caution: Caution,
+		Caution: caution,
 	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)

@@ -125,12 +125,12 @@ func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version st
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
 			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
-				Caution},
+				caution},
 			Rules: sarifRules()}},
 		Invocations: []sarifInvocation{{ExecutionSuccessful: true}},
 		ColumnKind:  "unicodeCodePoints",
 		Results:     []sarifResult{},
-		Properties:  map[string]string{"caution": Caution},
+		Properties:  map[string]string{"caution": caution},
 	}
 	var absent []sarifResult
 	index := make(map[string]int)

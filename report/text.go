@@ -157,7 +157,7 @@ func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
 }
 
 func textCaution(b *bufio.Writer, indent string, o TextOptions) {
-	for i, line := range wrap(Caution, 100) {
+	for i, line := range wrap(caution, 100) {
 		if i == 0 {
 			line = "caution: " + line
 		} else {

@@ -20,7 +20,7 @@ func Working(w io.Writer, k hold.Working) error {
 		}
 	}
 	b.WriteByte('\n')
-	for _, line := range wrap(Caution, lineWidth) {
+	for _, line := range wrap(caution, lineWidth) {
 		fmt.Fprintln(b, line)
 	}
 	return b.Flush()
