@@ -2,10 +2,6 @@ package sweep
 
 import "staydown/sweep/internal/raster"
 
-// HeightMM gives what is left of the material of a cell, above Stock.BottomMM; 0 when it is cut through or there was
-// none.
-func (r *Record) HeightMM(ix, iy int) float64 { return max(0, r.cells.HeightAt(ix, iy)).MM() }
-
 // CutAt gives the moment at which a cell was cut through: Never if it was not, 0 where there was no material from the
 // start.
 func (r *Record) CutAt(ix, iy int) raster.Progress {
@@ -22,19 +18,6 @@ func (r *Record) PieceAt(label int32, p raster.Progress) int32 {
 		label = int32(r.Pieces[label-1].Parent)
 	}
 	return label
-}
-
-// HangingAt gives the id of the piece in Record.Hanging whose body, without its webs, has the cell; 0 for
-// none. Label goes on to name the piece that it hangs on.
-func (r *Record) HangingAt(ix, iy int) int {
-	for i := range r.hung {
-		m := r.hung[i].shape
-		x, y := ix-int(m.Extent.X0)+1, iy-int(m.Extent.Y0)+1
-		if x > 0 && y > 0 && x < m.W && y < m.H && m.In[y*m.W+x] != 0 {
-			return r.hung[i].id
-		}
-	}
-	return 0
 }
 
 // LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.

@@ -24,17 +24,10 @@ type Record struct {
 	Assumed []string
 
 	cells   *raster.Cells // what is known of each cell
-	hung    []hungShape
-	touched [][]int32 // the lists of pieces that steps touch, each once
+	touched [][]int32     // the lists of pieces that steps touch, each once
 }
 
 // Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order,
 // as they stand at the end of the step: a step that frees a piece lists the freed piece too. The list must not be
 // changed.
 func (r *Record) Touched(s *removal.Step) []int32 { return r.touched[s.TouchedList] }
-
-// hungShape keeps the cells of a piece that hangs to the end.
-type hungShape struct {
-	id    int
-	shape *raster.Mask
-}

@@ -52,11 +52,10 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	j := joins.NewFinder(s, c, near, opt.Neck, &cut.Steps)
 	j.JoinFreed(r.Pieces, tree.Freed)
 	hung, narrow := j.Tabbed()
-	for _, h := range hung {
-		h.Piece.ID = len(r.Pieces) + 1
-		r.hung = append(r.hung, hungShape{id: h.Piece.ID, shape: h.Shape})
+	for _, p := range hung {
+		p.ID = len(r.Pieces) + 1
 		r.Hanging = append(r.Hanging, len(r.Pieces))
-		r.Pieces = append(r.Pieces, h.Piece)
+		r.Pieces = append(r.Pieces, p)
 	}
 	if narrow {
 		r.Assumed = append(r.Assumed, fmt.Sprintf(

@@ -7,10 +7,10 @@ import (
 	"staydown/hold/internal/gas"
 )
 
-// AtmospherePa is the pressure of the standard atmosphere in Pa at a geopotential altitude in m,
+// atmospherePa is the pressure of the standard atmosphere in Pa at a geopotential altitude in m,
 // p(H) = 101325 (1 - 0.0065 H/288.15)^5.255880 (ISO 2533:1975), valid from -2000 to 11000 m. Weather moves the true
 // pressure by about 3 kPa either way (common practice, no source).
-func AtmospherePa(altitudeM float64) float64 {
+func atmospherePa(altitudeM float64) float64 {
 	return gas.SeaLevelPa * math.Pow(1-0.0065*altitudeM/288.15, 5.255880)
 }
 
@@ -24,7 +24,7 @@ func (r *reader) site(root *node) (float64, string) {
 		return p, "given in [site]"
 	}
 	if h, ok := s.quantity("altitude", length, altitudeMM); ok {
-		return AtmospherePa(h / 1000), fmt.Sprintf("at %s m", trimmed(h/1000))
+		return atmospherePa(h / 1000), fmt.Sprintf("at %s m", trimmed(h/1000))
 	}
 	if !s.has("pressure") && !s.has("altitude") {
 		r.assume("ambient pressure 1013.25 mbar (sea level) assumed; write altitude or pressure in [site], hold is " +

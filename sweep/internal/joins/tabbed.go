@@ -77,23 +77,16 @@ func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
 // NeckMM is the width up to which full-height material counts as a neck.
 func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
 
-// TabbedPiece is a piece that only necks hold at the end, with its cells.
-type TabbedPiece struct {
-	Piece pieces.Piece
-	Shape *raster.Mask
-}
-
-// Tabbed gives the pieces that hang to the end; narrow tells that full-height material counts as a neck of one.
-func (j *Finder) Tabbed() (all []TabbedPiece, narrow bool) {
+// Tabbed gives the pieces that only necks hold at the end; narrow tells that full-height material counts as a neck of one.
+func (j *Finder) Tabbed() (all []pieces.Piece, narrow bool) {
 	bodies := findBodies(j.s, j.c, j.NeckMM())
-	shapes, found := make([]*raster.Mask, len(bodies)), make([]*pieces.Piece, len(bodies))
+	found := make([]*pieces.Piece, len(bodies))
 	parallel.For(j.s.Opt.Jobs, len(bodies), func(worker, i int) {
-		shapes[i] = bodies[i].shape(j.s, j.c, j.NeckMM())
-		found[i] = j.workers[worker].tabbed(&bodies[i], shapes[i])
+		found[i] = j.workers[worker].tabbed(&bodies[i], bodies[i].shape(j.s, j.c, j.NeckMM()))
 	})
 	for i, p := range found {
 		if p != nil {
-			all = append(all, TabbedPiece{*p, shapes[i]})
+			all = append(all, *p)
 			narrow = narrow || bodies[i].narrow
 		}
 	}

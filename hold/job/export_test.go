@@ -1,0 +1,4 @@
+package job
+
+// AtmospherePa is for the tests outside the package.
+var AtmospherePa = atmospherePa
