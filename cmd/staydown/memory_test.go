@@ -151,13 +151,14 @@ func TestTextIsReadAgain(t *testing.T) {
 	}
 	write(text)
 	d := &dryRun{path: path, src: []byte(text), program: parse.Read([]byte(text), parse.Options{Name: path})}
-	before := d.program.ModalAt(3)
+	state := func() string { return d.program.ModalsAt([]int{3})[0] }
+	before := state()
 	d.dropText()
 	if d.src != nil {
 		t.Fatal("the text is still there")
 	}
-	if p := d.readTextAgain(); p != nil || string(d.src) != text || d.program.ModalAt(3) != before {
-		t.Errorf("%v, %q, %q", p, d.src, d.program.ModalAt(3))
+	if p := d.readTextAgain(); p != nil || string(d.src) != text || state() != before {
+		t.Errorf("%v, %q, %q", p, d.src, state())
 	}
 	d.dropText()
 	write("G0 X2\n" + text)
