@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -71,7 +72,7 @@ func (p remedySearch) smallerPass() string {
 		if through < len(p.runs) || !p.standsOnSkin(pass) {
 			return ""
 		}
-		words, where = "a last pass of at most %s (now %s) in %s", lines(p.closingCut(pass).ranges)
+		words, where = "a last pass of at most %s (now %s) in %s", wording.Lines(p.closingCut(pass).ranges...)
 	case pass < depth/maxPasses:
 		return ""
 	case through == 0:

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/airflow"
+	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -42,7 +43,7 @@ func (p remedySearch) cutEarlier() string {
 		state, err := p.cutAfter(e.until)
 		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
 			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID,
-				lines([]lineRange{own.lines}), place,
+				wording.Lines(own.lines), place,
 				figure(down(state.VacuumPa(), kilo/10)/kilo, 1))
 		}
 		before /= 2
@@ -53,7 +54,7 @@ func (p remedySearch) cutEarlier() string {
 // moved is what another order moves: moves [first, last], all with one tool.
 type moved struct {
 	first, last int
-	lines       lineRange
+	lines       wording.LineRange
 }
 
 // ownBlocks finds the moves that cut the rim of the piece, from the rapid that brings the tool there to the one that
@@ -79,10 +80,10 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 	for out.last < moves.Len()-1 && !p.a.above(moves.At(out.last).End) {
 		out.last++
 	}
-	out.lines = lineRange{int(moves.At(out.first).Line), int(moves.At(out.last).Line)}
+	out.lines = wording.LineRange{First: int(moves.At(out.first).Line), Last: int(moves.At(out.last).Line)}
 	for i := out.first; i <= out.last; i++ {
 		m := moves.At(i)
-		if int(m.Line) < out.lines.first || int(m.Line) > out.lines.last || m.Sub != 0 ||
+		if int(m.Line) < out.lines.First || int(m.Line) > out.lines.Last || m.Sub != 0 ||
 			m.Tool != moves.At(out.first).Tool {
 			return out, false
 		}
@@ -135,7 +136,7 @@ func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
 			return 0, false
 		}
 	}
-	return int(moves.At(at).Line), moves.At(at).Line != moves.At(at-1).Line && int(moves.At(at).Line) < own.lines.first
+	return int(moves.At(at).Line), moves.At(at).Line != moves.At(at-1).Line && int(moves.At(at).Line) < own.lines.First
 }
 
 // restHolds tells whether all pieces that hold in epochs [from, to) hold with the vacuum at the end of them too, which

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -50,7 +51,7 @@ func (p remedySearch) leaveSkin() string {
 			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
 		}
 		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and break it by hand", w.length(t),
-			p.piece.ID, at, lines(cut.ranges))
+			p.piece.ID, at, wording.Lines(cut.ranges...))
 	}
 	return ""
 }
@@ -292,7 +293,7 @@ func plungeFeeds(moves *parse.Moves) map[int32]float64 {
 
 // closingCut is what a skin raises.
 type closingCut struct {
-	ranges []lineRange
+	ranges []wording.LineRange
 	lines  blocks
 	lowMM  float64 // its lowest Z
 	// plungeMMMin is the least feed of its blocks that go straight down; +Inf when none does.
@@ -325,7 +326,7 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		for below(first - 1) {
 			first--
 		}
-		r := lineRange{math.MaxInt, 0}
+		r := wording.LineRange{First: math.MaxInt}
 		for i := first; i < next; i++ {
 			m := moves.At(i)
 			if m.End.Z > m.Start.Z && m.Start.X == m.End.X && m.Start.Y == m.End.Y {
@@ -334,7 +335,7 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 			line := int(m.Line)
 			out.lines[m.Line] = true
 			out.lowMM = math.Min(out.lowMM, m.LowestZ())
-			r = lineRange{min(r.first, line), max(r.last, line)}
+			r = wording.LineRange{First: min(r.First, line), Last: max(r.Last, line)}
 		}
 		out.ranges = append(out.ranges, r)
 	}

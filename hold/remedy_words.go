@@ -1,11 +1,11 @@
 package hold
 
 import (
-	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
+
+	"staydown/hold/wording"
 )
 
 // Remedies are applied as they are written, so every number is rounded to the safe side in the unit in which it is
@@ -70,55 +70,11 @@ type blocks map[int32]bool
 // hold tells whether a line is one of them; no set holds all.
 func (b blocks) hold(line int32) bool { return b == nil || b[line] }
 
-// maxRanges is the number of ranges of lines that a sentence names; beyond it, it names the whole range.
-const maxRanges = 6
-
-// lineRange is a range of lines, both ends included.
-type lineRange struct{ first, last int }
-
-// lines writes ranges, in order and those that meet or overlap as one.
-func lines(all []lineRange) string {
-	all = joined(all)
-	if len(all) > maxRanges {
-		all = []lineRange{{all[0].first, all[len(all)-1].last}}
-	}
-	if len(all) == 1 && all[0].first == all[0].last {
-		return fmt.Sprintf("line %d", all[0].first)
-	}
-	var out []string
-	for _, r := range all {
-		if r.first == r.last {
-			out = append(out, strconv.Itoa(r.first))
-		} else {
-			out = append(out, fmt.Sprintf("%d to %d", r.first, r.last))
-		}
-	}
-	last := len(out) - 1
-	if last == 0 {
-		return "lines " + out[0]
-	}
-	return "lines " + strings.Join(out[:last], ", ") + " and " + out[last]
-}
-
-func joined(all []lineRange) []lineRange {
-	all = slices.Clone(all)
-	slices.SortFunc(all, func(a, b lineRange) int { return a.first - b.first })
-	var out []lineRange
-	for _, r := range all {
-		if n := len(out); n > 0 && r.first <= out[n-1].last+1 {
-			out[n-1].last = max(out[n-1].last, r.last)
-		} else {
-			out = append(out, r)
-		}
-	}
-	return out
-}
-
 // lines writes the blocks of all findings of the piece.
 func (p remedySearch) lines() string {
-	var all []lineRange
+	var all []wording.LineRange
 	for _, run := range p.runs {
-		all = append(all, lineRange{run.first.line, run.lastLine})
+		all = append(all, wording.LineRange{First: run.first.line, Last: run.lastLine})
 	}
-	return lines(all)
+	return wording.Lines(all...)
 }

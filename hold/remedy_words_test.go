@@ -156,16 +156,3 @@ func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
 		}
 	}
 }
-
-func TestLinesAreNamedInOrder(t *testing.T) {
-	for want, ranges := range map[string][]lineRange{
-		"line 7":                 {{7, 7}},
-		"lines 7 to 9":           {{8, 9}, {7, 8}},
-		"lines 3, 5 to 7 and 12": {{12, 12}, {5, 7}, {3, 3}},
-		"lines 1 to 21":          {{1, 1}, {4, 4}, {7, 7}, {10, 11}, {14, 14}, {17, 17}, {20, 21}},
-	} {
-		if got := lines(ranges); got != want {
-			t.Errorf("%v: %q, want %q", ranges, got, want)
-		}
-	}
-}

@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/wording"
+	"staydown/parse"
 )
 
 // CommentStyle is the way in which a control marks comments.
@@ -45,10 +46,10 @@ const headSearchLines = 50
 // or an error, the finding. All bytes of the program stay unchanged and in order; the comments are ASCII, on their own
 // lines, with the line ends of their neighbors. If the program already is such a copy, the new comments replace the old
 // ones; its optional stops stay, or are set again with StopWhenFree. It fails if r was not made from src or if src is
-// UTF-16.
+// not the text of a program.
 func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
-	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) {
-		return nil, errors.New("the program is UTF-16 text; save it as plain ASCII or UTF-8")
+	if err := parse.IsText(src); err != nil {
+		return nil, err
 	}
 	if sum := sha256.Sum256(src); r.Program.SHA256 != "" && hex.EncodeToString(sum[:]) != r.Program.SHA256 {
 		return nil, errors.New("the program was changed after it was analyzed; analyze it again")
@@ -358,12 +359,4 @@ func withoutNumber(text string) string {
 		}
 	}
 	return strings.Repeat("/", map[bool]int{true: 1}[slash]) + s
-}
-
-// lineLabel is "line 12" or "lines 12 to 15".
-func lineLabel(first, last int) string {
-	if last <= first {
-		return "line " + strconv.Itoa(first)
-	}
-	return fmt.Sprintf("lines %d to %d", first, last)
 }

@@ -306,6 +306,7 @@ func TestAnnotateRefuses(t *testing.T) {
 		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyze it again"},
 		"a line beyond the program": {src, resultOf(src, at(9)), "line 9"},
 		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &hold.Result{}, "UTF-16"},
+		"binary":                    {[]byte("G1 X1\x00"), &hold.Result{}, "binary"},
 	} {
 		if _, err := Annotate(c.src, c.r, AnnotateOptions{}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", name, err, c.want)

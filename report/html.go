@@ -183,13 +183,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	p.Summary = summaryInWords(r)
 	p.Facts = pageFacts(r)
 	p.Sheet = sheetFacts(r)
-	if len(r.Job.Sources) > 1 {
-		for _, s := range r.Job.Sources {
-			if len(s.Keys) > 0 {
-				p.JobFiles = append(p.JobFiles, Visible(s.File+": "+strings.Join(s.Keys, ", ")))
-			}
-		}
-	}
+	p.JobFiles = jobFilesInWords(r)
 	for _, z := range r.Job.Zones {
 		p.Zones = append(p.Zones, zoneInWords(z))
 	}
@@ -217,12 +211,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	p.Pieces, p.PiecesLeft = pieceRows(r)
 	p.Plan = layPlan(r, index)
 	if len(p.Plan.Fields) > 0 {
-		top := pressureTop(r)
-		for i := range pressureBands {
-			p.PressureKey = append(p.PressureKey,
-				pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
-					fmt.Sprintf("%.4g to %.4g kPa", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands)})
-		}
+		p.PressureKey = pressureSteps(r)
 	}
 	p.Data = layData(r, order)
 	var svg bytes.Buffer
@@ -234,6 +223,31 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	p.Timeline = template.HTML(inlineSVG(svg.Bytes(), `id="timeline" role="img" aria-labelledby="timeline-alt"`,
 		timelineOverlay(r, order)))
 	return p, nil
+}
+
+// jobFilesInWords tells which file gives what; nil if one gives all.
+func jobFilesInWords(r *hold.Result) []string {
+	if len(r.Job.Sources) < 2 {
+		return nil
+	}
+	var out []string
+	for _, s := range r.Job.Sources {
+		if len(s.Keys) > 0 {
+			out = append(out, Visible(s.File+": "+strings.Join(s.Keys, ", ")))
+		}
+	}
+	return out
+}
+
+// pressureSteps are the bands of the pressure pictures in words, from the least on.
+func pressureSteps(r *hold.Result) []pressureStep {
+	top := pressureTop(r)
+	out := make([]pressureStep, pressureBands)
+	for i := range out {
+		out[i] = pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
+			fmt.Sprintf("%.4g to %.4g kPa", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands)}
+	}
+	return out
 }
 
 // timelineOverlay adds the cursor and the parts of the picture that can be clicked. Only numbers go into it.
@@ -321,7 +335,7 @@ func layStretch(r *hold.Result, k, index int, lines []programLine) pageStretch {
 	}
 	s.Line = "whole program"
 	if f.Line > 0 {
-		s.Line = lineLabel(f.Line, f.LastLine)
+		s.Line = wording.Lines(wording.LineRange{First: f.Line, Last: max(f.Line, f.LastLine)})
 		s.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
 	}
 	add := func(label, value string) { s.Figures = append(s.Figures, fact{label, value}) }

@@ -3,6 +3,7 @@
 //	Clock(750)                  0:12:30
 //	Margin(0.996)               0.99
 //	Count(3, "piece", "pieces") 3 pieces
+//	Lines(LineRange{3, 3}, LineRange{5, 7}) lines 3 and 5 to 7
 //
 // It knows nothing of units other than seconds; lengths and feeds are written in the program's own units by hold.
 package wording
@@ -10,7 +11,9 @@ package wording
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 )
 
 // Clock writes seconds as h:mm:ss, rounded to the nearest second; "unknown" when they are not finite.
@@ -42,4 +45,53 @@ func Count(n int, one, many string) string {
 		return "1 " + one
 	}
 	return strconv.Itoa(n) + " " + many
+}
+
+// LineRange is a range of lines, both ends included.
+type LineRange struct{ First, Last int }
+
+// maxRanges is the number of ranges of lines that a sentence names; beyond it, it names the whole range.
+const maxRanges = 6
+
+// Lines writes ranges of lines, in order and those that meet or overlap as one: "line 12", "lines 3, 5 to 7 and 12".
+// No range gives an empty text.
+func Lines(ranges ...LineRange) string {
+	all := joined(ranges)
+	switch {
+	case len(all) == 0:
+		return ""
+	case len(all) > maxRanges:
+		all = []LineRange{{all[0].First, all[len(all)-1].Last}}
+	}
+	if len(all) == 1 && all[0].First == all[0].Last {
+		return fmt.Sprintf("line %d", all[0].First)
+	}
+	var out []string
+	for _, r := range all {
+		if r.First == r.Last {
+			out = append(out, strconv.Itoa(r.First))
+		} else {
+			out = append(out, fmt.Sprintf("%d to %d", r.First, r.Last))
+		}
+	}
+	last := len(out) - 1
+	if last == 0 {
+		return "lines " + out[0]
+	}
+	return "lines " + strings.Join(out[:last], ", ") + " and " + out[last]
+}
+
+// joined puts ranges in order and makes one of those that meet or overlap.
+func joined(all []LineRange) []LineRange {
+	all = slices.Clone(all)
+	slices.SortFunc(all, func(a, b LineRange) int { return a.First - b.First })
+	var out []LineRange
+	for _, r := range all {
+		if n := len(out); n > 0 && r.First <= out[n-1].Last+1 {
+			out[n-1].Last = max(out[n-1].Last, r.Last)
+		} else {
+			out = append(out, r)
+		}
+	}
+	return out
 }

@@ -34,3 +34,22 @@ func TestClock(t *testing.T) {
 		t.Errorf("Clock(NaN) = %q", got)
 	}
 }
+
+func TestLinesAreNamedInOrder(t *testing.T) {
+	for want, ranges := range map[string][]wording.LineRange{
+		"line 7":                 {{7, 7}},
+		"":                       nil,
+		"lines 7 to 9":           {{8, 9}, {7, 8}},
+		"lines 3, 5 to 7 and 12": {{12, 12}, {5, 7}, {3, 3}},
+		"lines 1 to 21":          {{1, 1}, {4, 4}, {7, 7}, {10, 11}, {14, 14}, {17, 17}, {20, 21}},
+	} {
+		if got := wording.Lines(ranges...); got != want {
+			t.Errorf("%v: %q, want %q", ranges, got, want)
+		}
+	}
+}
+
+func ExampleLines() {
+	fmt.Println(wording.Lines(wording.LineRange{First: 12, Last: 12}, wording.LineRange{First: 3, Last: 5}))
+	// Output: lines 3 to 5 and 12
+}
