@@ -35,3 +35,17 @@ func ExampleRead() {
 	// part.nc:9:1: G77 is not understood; the block is not read
 	// G3 G17 G21 G90 G91.1 G94 G40 G49 G98 G54 G61 G15 F1200 S12000 T1 M3 M9 at X50.0000 Y10.0000 Z-6.0000 mm
 }
+
+func ExampleIsText() {
+	fmt.Println(parse.IsText([]byte("G21 G90\nG1 X10 F600\nM30\n")))
+	fmt.Println(parse.IsText([]byte("G1 X10\x00\x00")))
+	// Output:
+	// <nil>
+	// the file is binary, not the text of an RS-274 program; post it as text
+}
+
+func ExampleProgram_ModalsAt() {
+	p := parse.Read([]byte("G21 G90\nG0 X10 Y0 Z5\nG91 G1 X2 F600\nM30\n"), parse.Options{})
+	fmt.Println(p.ModalsAt([]int{3})[0])
+	// Output: G1 G17 G21 G91 G91.1 G94 G40 G49 G98 G54 G61 G15 F600 S0 T0 M5 M9 at X12.0000 Y0.0000 Z5.0000 mm
+}

@@ -219,7 +219,8 @@ func TestScaledMaterialGivesTheMeasuredPower(t *testing.T) {
 	for _, name := range []string{"mdf", "aluminium-wrought", "laminate-glass"} {
 		work, _ := material.WorkNamed(name)
 		for _, ae := range []float64{0.5, 3, 6} {
-			scaled, err := material.ScaledToPower(work, 6, 3, ae, 0.05, 2, 18000, 900)
+			scaled, err := material.ScaledToPower(work, material.KnownCut{DiameterMM: 6, DepthMM: 3, WidthMM: ae,
+				FeedPerToothMM: 0.05, Flutes: 2, RPM: 18000}, 900)
 			if err != nil {
 				t.Fatal(err)
 			}

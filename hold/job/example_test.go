@@ -67,3 +67,8 @@ func ExampleNewDraft() {
 	fmt.Println(err.(job.Errors)[0])
 	// Output: panel.toml:6:13: altitude: still to be filled in; write the value in place of FILL
 }
+
+func ExampleExtensions() {
+	fmt.Println(job.Extensions(job.File{Name: "shop.toml", Data: []byte("[machine]\nextensions = [\".h\", \".nc\"]\n")}))
+	// Output: [.h .nc]
+}

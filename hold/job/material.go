@@ -214,11 +214,18 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	}
 	if !based {
 		s.complete(&out)
-	} else if s.has("specific_force") && out.Drill.Likely > 0 {
+	} else if s.has("specific_force") {
+		drillAfter(&out, base)
+	}
+	return out, s.scale(&out)
+}
+
+// drillAfter scales the drilling force of the base as the specific cutting force was changed.
+func drillAfter(out *material.Work, base material.Work) {
+	if out.Drill.Likely > 0 {
 		out.Drill = material.Exact(base.Drill.Likely*out.KC11.Likely/base.KC11.Likely,
 			"scaled by the specific cutting force from: "+base.Drill.Source)
 	}
-	return out, s.scale(&out)
 }
 
 // needFigures reports the keys missing in a material without a base.
@@ -291,13 +298,6 @@ func (s section) complete(w *material.Work) {
 	}
 }
 
-// cut is the cut in which power or force was measured: side milling or slotting with a square end.
-type cut struct {
-	diameterMM, depthMM, widthMM, toothFeedMM float64
-	flutes                                    int
-	rpm                                       float64 // 0 when only a force was measured
-}
-
 // scale brings the specific force and the edge force, in one proportion, to a measured cut.
 func (s section) scale(w *material.Work) bool {
 	p, okP := s.quantity("measured_power", power, powerW)
@@ -324,9 +324,9 @@ func (s section) scale(w *material.Work) bool {
 	key, what := "measured_force", fmt.Sprintf("a measured force of %s N", trimmed(f))
 	if hasP {
 		key, what = "measured_power", fmt.Sprintf("a measured power of %s kW", trimmed(p/1000))
-		scaled, err = material.ScaledToPower(*w, c.diameterMM, c.depthMM, c.widthMM, c.toothFeedMM, c.flutes, c.rpm, p)
+		scaled, err = material.ScaledToPower(*w, c, p)
 	} else {
-		scaled, err = material.ScaledToForce(*w, c.diameterMM, c.depthMM, c.widthMM, c.toothFeedMM, c.flutes, f)
+		scaled, err = material.ScaledToForce(*w, c, f)
 	}
 	const low, high = 0.05, 20
 	ratio := scaled.KC11.Likely / w.KC11.Likely
@@ -345,10 +345,10 @@ func (s section) scale(w *material.Work) bool {
 	return true
 }
 
-func (s section) cut(withSpeed bool) (cut, bool) {
+func (s section) cut(withSpeed bool) (material.KnownCut, bool) {
 	t, ok := s.inner("cut")
 	if !ok {
-		return cut{}, false
+		return material.KnownCut{}, false
 	}
 	lengthOf := func(key, example string, in span) float64 {
 		if !t.need(key, example) {
@@ -359,24 +359,24 @@ func (s section) cut(withSpeed bool) (cut, bool) {
 		ok = ok && good
 		return x
 	}
-	c := cut{
-		diameterMM:  lengthOf("diameter", `"6 mm"`, diameterMM),
-		depthMM:     lengthOf("depth", `"3 mm"`, thickMM),
-		widthMM:     lengthOf("width", `"6 mm"`, thickMM),
-		toothFeedMM: lengthOf("feed_per_tooth", `"0.05 mm"`, chipMM),
+	c := material.KnownCut{
+		DiameterMM:     lengthOf("diameter", `"6 mm"`, diameterMM),
+		DepthMM:        lengthOf("depth", `"3 mm"`, thickMM),
+		WidthMM:        lengthOf("width", `"6 mm"`, thickMM),
+		FeedPerToothMM: lengthOf("feed_per_tooth", `"0.05 mm"`, chipMM),
 	}
 	var good bool
 	if ok = t.need("flutes", "2") && ok; ok {
-		c.flutes, good = t.count("flutes", fluteRange)
+		c.Flutes, good = t.count("flutes", fluteRange)
 		ok = ok && good
 	}
 	if withSpeed {
 		if ok = t.need("speed", `"18000 rpm"`) && ok; ok {
-			c.rpm, good = t.quantity("speed", spindle, spindleRPM)
+			c.RPM, good = t.quantity("speed", spindle, spindleRPM)
 			ok = ok && good
 		}
 	}
-	if ok && c.widthMM > c.diameterMM {
+	if ok && c.WidthMM > c.DiameterMM {
 		t.say(t.where("width"), "width", "is more than the diameter", "write the width of cut, at most the diameter")
 		return c, false
 	}

@@ -9,20 +9,29 @@ import (
 // ErrNoKnownCut says that a measured power or force cannot be used because the cut it belongs to is not one.
 var ErrNoKnownCut = errors.New("no such cut")
 
-// ScaledToPower gives the material in which a known side or slot cut takes powerW at the cutter, idle running taken
-// off. KC11, Edge and Drill grow or shrink by the same factor; the exponent and the strengths stay.
+// KnownCut is a side or slot cut of which the power or the force was measured.
+type KnownCut struct {
+	DiameterMM     float64 // of the cutter
+	DepthMM        float64 // along the cutter's axis
+	WidthMM        float64 // across the feed, at most the diameter
+	FeedPerToothMM float64
+	Flutes         int
+	RPM            float64 // spindle speed; a measured force does not need it
+}
+
+// ScaledToPower gives the material in which a known cut takes powerW at the cutter, idle running taken off. KC11, Edge
+// and Drill grow or shrink by the same factor; the exponent and the strengths stay.
 //
 // The power that w itself predicts is mean tangential force times cutting speed. The force is that of the law, averaged
 // over the arc of engagement arccos(1 - 2 ae/D), so that the relation P = kc ap ae vf of a law without edge force is
 // exact and not only good to the few per cent that kc at the mean chip gives. It fails with ErrNoKnownCut when a value
 // is not positive and finite or the width exceeds the diameter.
-func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, rpm, powerW float64) (Work,
-	error) {
-	if !(rpm > 0) || math.IsInf(rpm, 0) {
+func ScaledToPower(w Work, c KnownCut, powerW float64) (Work, error) {
+	if !(c.RPM > 0) || math.IsInf(c.RPM, 0) {
 		return Work{}, fmt.Errorf("%w: the spindle speed must be above 0", ErrNoKnownCut)
 	}
-	speed := math.Pi * diameterMM * rpm / 60e3 // m/s
-	scaled, err := ScaledToForce(w, diameterMM, depthMM, widthMM, feedPerToothMM, flutes, powerW/speed)
+	speed := math.Pi * c.DiameterMM * c.RPM / 60e3 // m/s
+	scaled, err := ScaledToForce(w, c, powerW/speed)
 	if err != nil {
 		return Work{}, err
 	}
@@ -30,26 +39,25 @@ func ScaledToPower(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64,
 	return sourced(scaled, w, from), nil
 }
 
-// ScaledToForce gives the material in which a known side or slot cut has the mean tangential force forceN: the torque
-// on the cutter over its radius. See ScaledToPower, which is the same with power = force times cutting speed.
-func ScaledToForce(w Work, diameterMM, depthMM, widthMM, feedPerToothMM float64, flutes int, forceN float64) (Work,
-	error) {
+// ScaledToForce gives the material in which a known cut has the mean tangential force forceN: the torque on the cutter
+// over its radius. See ScaledToPower, which is the same with power = force times cutting speed.
+func ScaledToForce(w Work, c KnownCut, forceN float64) (Work, error) {
 	for _, v := range []struct {
 		name  string
 		value float64
 	}{
-		{"diameter", diameterMM}, {"depth", depthMM}, {"width", widthMM}, {"feed per tooth", feedPerToothMM},
-		{"number of flutes", float64(flutes)}, {"measured value", forceN},
+		{"diameter", c.DiameterMM}, {"depth", c.DepthMM}, {"width", c.WidthMM}, {"feed per tooth", c.FeedPerToothMM},
+		{"number of flutes", float64(c.Flutes)}, {"measured value", forceN},
 	} {
 		if !(v.value > 0) || math.IsInf(v.value, 0) {
 			return Work{}, fmt.Errorf("%w: the %s must be above 0", ErrNoKnownCut, v.name)
 		}
 	}
-	if widthMM > diameterMM {
+	if c.WidthMM > c.DiameterMM {
 		return Work{}, fmt.Errorf("%w: the width exceeds the diameter", ErrNoKnownCut)
 	}
-	arc := math.Acos(1 - 2*widthMM/diameterMM)
-	force := depthMM * float64(flutes) / (2 * math.Pi) * overArc(w.Law(1), feedPerToothMM, arc)
+	arc := math.Acos(1 - 2*c.WidthMM/c.DiameterMM)
+	force := c.DepthMM * float64(c.Flutes) / (2 * math.Pi) * overArc(w.Law(1), c.FeedPerToothMM, arc)
 	factor := forceN / force
 	if !(factor > 0) || math.IsInf(factor, 0) {
 		return Work{}, fmt.Errorf("%w: the material to scale has no cutting force", ErrNoKnownCut)

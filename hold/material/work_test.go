@@ -133,7 +133,7 @@ func TestForceOverAnArc(t *testing.T) {
 func TestScaledToPowerMeetsTheCatalogueRelation(t *testing.T) {
 	start, _ := WorkNamed("steel-mild")
 	start.Edge, start.MC = Range{}, Exact(0.25, "")
-	got, err := ScaledToPower(start, 6, 3, 6, 0.05, 2, 18000, 894.9)
+	got, err := ScaledToPower(start, KnownCut{6, 3, 6, 0.05, 2, 18000}, 894.9)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +144,7 @@ func TestScaledToPowerMeetsTheCatalogueRelation(t *testing.T) {
 		t.Errorf("mean kc %.1f N/mm2, want 1657.2", kc)
 	}
 	// The same cut by its mean tangential force, 158.25 N.
-	byForce, err := ScaledToForce(start, 6, 3, 6, 0.05, 2, 158.25)
+	byForce, err := ScaledToForce(start, KnownCut{6, 3, 6, 0.05, 2, 0}, 158.25)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,11 +163,11 @@ func TestScalingIsProportionalAndRefusesNonsense(t *testing.T) {
 		ae := d * rapid.Float64Range(0.01, 1).Draw(t, "width")
 		fz := rapid.Float64Range(0.002, 0.5).Draw(t, "feed")
 		p := rapid.Float64Range(1, 5000).Draw(t, "power")
-		one, err := ScaledToPower(w, d, 2, ae, fz, 2, 9000, p)
+		one, err := ScaledToPower(w, KnownCut{d, 2, ae, fz, 2, 9000}, p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		two, err := ScaledToPower(w, d, 2, ae, fz, 2, 9000, 2*p)
+		two, err := ScaledToPower(w, KnownCut{d, 2, ae, fz, 2, 9000}, 2*p)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -177,13 +177,13 @@ func TestScalingIsProportionalAndRefusesNonsense(t *testing.T) {
 	})
 	w, _ := WorkNamed("mdf")
 	for name, err := range map[string]error{
-		"no speed":    second(ScaledToPower(w, 6, 3, 6, 0.05, 2, 0, 100)),
-		"no power":    second(ScaledToPower(w, 6, 3, 6, 0.05, 2, 9000, 0)),
-		"NaN":         second(ScaledToPower(w, 6, math.NaN(), 6, 0.05, 2, 9000, 100)),
-		"too wide":    second(ScaledToPower(w, 6, 3, 7, 0.05, 2, 9000, 100)),
-		"no flutes":   second(ScaledToForce(w, 6, 3, 6, 0.05, 0, 100)),
-		"no material": second(ScaledToForce(Work{}, 6, 3, 6, 0.05, 2, 100)),
-		"endless":     second(ScaledToForce(w, 6, 3, 6, 0.05, 2, math.Inf(1))),
+		"no speed":    second(ScaledToPower(w, KnownCut{6, 3, 6, 0.05, 2, 0}, 100)),
+		"no power":    second(ScaledToPower(w, KnownCut{6, 3, 6, 0.05, 2, 9000}, 0)),
+		"NaN":         second(ScaledToPower(w, KnownCut{6, math.NaN(), 6, 0.05, 2, 9000}, 100)),
+		"too wide":    second(ScaledToPower(w, KnownCut{6, 3, 7, 0.05, 2, 9000}, 100)),
+		"no flutes":   second(ScaledToForce(w, KnownCut{6, 3, 6, 0.05, 0, 0}, 100)),
+		"no material": second(ScaledToForce(Work{}, KnownCut{6, 3, 6, 0.05, 2, 0}, 100)),
+		"endless":     second(ScaledToForce(w, KnownCut{6, 3, 6, 0.05, 2, 0}, math.Inf(1))),
 	} {
 		if !errors.Is(err, ErrNoKnownCut) {
 			t.Errorf("%s: error %v", name, err)
