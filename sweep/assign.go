@@ -14,8 +14,9 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// assignPieces turns the gathered steps into the published ones: split where a piece comes free, each with the pieces that the
-// tool touches, by their place in the lists of such pieces. The blocks of the gathered ones are filled with them.
+// assignPieces turns the gathered steps into the published ones: split where a piece comes free, each with the pieces
+// that the tool touches, by their place in the lists of such pieces. The blocks of the gathered ones are filled with
+// them.
 func assignPieces(s *plan.Setup, c *raster.Cells, tree *pieces.Tree, steps *removal.Steps) (removal.Steps, [][]int32) {
 	var freed []freeing
 	for id := 1; id < len(tree.Freed); id++ {

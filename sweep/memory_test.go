@@ -49,7 +49,9 @@ func TestBytesPerMove(t *testing.T) {
 	before := liveBytes()
 	p := parse.Read(src, parse.Options{Name: "surface.nc"})
 	read := float64(liveBytes()-before) / float64(p.Moves.Len())
-	opt := Options{CellMM: 0.5, Neck: func(s *Step) Neck { return Neck{WidthMM: 1 + float64(s.Move%7), SectionMM2: 10, BendMM2: 10} }}
+	opt := Options{CellMM: 0.5, Neck: func(s *Step) Neck {
+		return Neck{WidthMM: 1 + float64(s.Move%7), SectionMM2: 10, BendMM2: 10}
+	}}
 	rec, err := Run(&p.Moves, map[int]Tool{1: {Number: 1, Shape: Ball, DiameterMM: 6}}, testprog.Plate(40, 40, 6), opt)
 	if err != nil {
 		t.Fatal(err)

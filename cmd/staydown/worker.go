@@ -35,8 +35,8 @@ const (
 const memoryPoll = 20 * time.Millisecond
 
 // workerGCPercent is the worker's GOGC, unless the environment sets it. Most of a worker's memory is a few large arrays
-// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Of a long program the share falls so that it stays below workerGarbageBytes, down to
-// leastGCPercent.
+// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Above 480 MiB of live
+// heap the share falls, so that garbage stays at workerGarbageBytes, down to leastGCPercent.
 const (
 	workerGCPercent    = 40
 	leastGCPercent     = 8
