@@ -19,9 +19,13 @@ var noteRules = [...]string{
 // notes turns the parser's notes into findings.
 func (a *Analysis) notes() []Finding {
 	var out []Finding
-	first := map[int]int{} // line to its first move
+	first := map[int]int{} // line of a note to its first move, from 1
+	for _, n := range a.prog.Notes {
+		first[n.Pos.Line] = 0
+	}
 	for i := range a.prog.Moves.Len() {
-		if line := int(a.prog.Moves.At(i).Line); first[line] == 0 {
+		line := int(a.prog.Moves.At(i).Line)
+		if at, noted := first[line]; noted && at == 0 {
 			first[line] = i + 1
 		}
 	}

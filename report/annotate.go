@@ -6,7 +6,9 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"iter"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -102,21 +104,25 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 type programLine struct{ text, end []byte }
 
 // splitLines cuts a program at CR LF, LF and CR, keeping every byte.
-func splitLines(src []byte) []programLine {
-	var out []programLine
-	for len(src) > 0 {
-		i := bytes.IndexAny(src, "\r\n")
-		if i < 0 {
-			return append(out, programLine{text: src})
+func splitLines(src []byte) []programLine { return slices.Collect(eachLine(src)) }
+
+// eachLine gives the lines of splitLines one by one: all of them take more room than the program.
+func eachLine(src []byte) iter.Seq[programLine] {
+	return func(yield func(programLine) bool) {
+		for rest := src; len(rest) > 0; {
+			text, n := len(rest), len(rest)
+			if i := bytes.IndexAny(rest, "\r\n"); i >= 0 {
+				text, n = i, i+1
+				if rest[i] == '\r' && n < len(rest) && rest[n] == '\n' {
+					n++
+				}
+			}
+			if !yield(programLine{text: rest[:text], end: rest[text:n]}) {
+				return
+			}
+			rest = rest[n:]
 		}
-		n := i + 1
-		if src[i] == '\r' && n < len(src) && src[n] == '\n' {
-			n++
-		}
-		out = append(out, programLine{text: src[:i], end: src[i:n]})
-		src = src[n:]
 	}
-	return out
 }
 
 // lineEnd is the first line end of the program; LF when it has none.
@@ -332,11 +338,14 @@ type Lines map[int]string
 
 // FindingLines picks the lines of a program that the findings of its result begin at.
 func FindingLines(r *hold.Result, src []byte) Lines {
-	out := Lines{}
-	lines := splitLines(src)
+	wanted := map[int]bool{}
 	for _, f := range r.Findings {
-		if f.Line > 0 && f.Line <= len(lines) {
-			out[f.Line] = strings.ToValidUTF8(string(lines[f.Line-1].text), "\uFFFD")
+		wanted[f.Line] = true
+	}
+	out, line := Lines{}, 0
+	for l := range eachLine(src) {
+		if line++; wanted[line] {
+			out[line] = strings.ToValidUTF8(string(l.text), "\uFFFD")
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -398,5 +399,23 @@ func TestStopsStandBehindRetracts(t *testing.T) {
 	twice, err := Annotate(got, again, AnnotateOptions{})
 	if err != nil || bytes.Contains(twice, []byte("NO STOP")) {
 		t.Errorf("a copy of the copy still says what was found before (%v):\n%s", err, twice)
+	}
+}
+
+// The lines of a long program take more room than its text: those of findings are found without listing them all.
+func TestFindingLinesOfALongProgram(t *testing.T) {
+	const lines = 100_000
+	src := bytes.Repeat([]byte("G1 X1\r\n"), lines)
+	copy(src[6*7:], "G1 X7") // line 7
+	r := &hold.Result{Findings: []hold.Finding{{Line: 7}, {Line: lines}, {Line: lines + 1}}}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	got := FindingLines(r, src)
+	runtime.ReadMemStats(&after)
+	if len(got) != 2 || got[7] != "G1 X7" || got[lines] != "G1 X1" {
+		t.Errorf("%v", got)
+	}
+	if n := after.TotalAlloc - before.TotalAlloc; n > uint64(len(src)/4) {
+		t.Errorf("%d bytes for a text of %d", n, len(src))
 	}
 }
