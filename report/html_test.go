@@ -99,6 +99,9 @@ func hostile() (*hold.Result, []byte) {
 }
 
 func TestHostileTextStaysText(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
 	r, src := hostile()
 	data := htmlOf(t, r, src)
 	for _, s := range []string{"<script>window", "<img src", "onerror=\"w"} {
@@ -139,6 +142,9 @@ func TestHostileTextStaysText(t *testing.T) {
 // A program of 100,000 blocks with thousands of findings and large outlines gives a page below 5 MB that still shows
 // the worst finding.
 func TestPageSize(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
 	const blocks = 100_000
 	r := long(blocks)
 	r.Program.SHA256 = ""
