@@ -50,16 +50,12 @@ func (p remedySearch) smallerPass() string {
 	if depth <= least {
 		return ""
 	}
+	// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
 	holds := func(p remedySearch, mm float64) bool {
-		if p.rim() == nil {
-			return p.cures(change{passMM: mm}, nil)
-		}
-		return p.standsOnFloor(mm)
+		c := change{passMM: mm}
+		return p.cures(c, nil) && (p.rim() == nil || p.rimHolds(c, mm))
 	}
 	w := p.a.writing()
-	for p.rim() != nil && least < depth/2 && !holds(p, least) {
-		least = up(1.5*least, w.stepMM) // the thinnest floor may carry too little
-	}
 	pass := down(p.largest(up(least, w.stepMM), depth, holds), w.stepMM)
 	if pass < least || !holds(p, pass) {
 		return ""
