@@ -414,6 +414,11 @@ func (d *draft) tools() {
 			d.say("# CHECK it: its diameter there is %s, here it is %s (%s).", d.write(shop),
 				d.write(t.diameterMM.value), t.diameterMM.from())
 		}
+		if u := d.uses.byTool[n]; d.lacksSpeed(u) {
+			d.say("[[tool]]")
+			d.set("number", fmt.Sprint(n), "")
+			d.speed(u)
+		}
 	}
 }
 
@@ -464,10 +469,23 @@ func (d *draft) tool(u *use) {
 	default:
 		d.set("helix", strconv.Quote(trimmed(defaultHelixDeg)+" deg"), "guess: up-cut, which lifts; negative: down-cut")
 	}
-	if u.lengthMM > 0 && u.rpmTop == 0 && !d.given("machine", "speed") {
+	d.speed(u)
+	d.say(`# reach    = "22 mm"          # flute length`)
+}
+
+// lacksSpeed tells whether neither the program nor the shop's files give the speed that a tool cuts with.
+func (d *draft) lacksSpeed(u *use) bool {
+	if u.lengthMM <= 0 || u.rpmTop > 0 || d.given("machine", "speed") {
+		return false
+	}
+	_, ok := d.shopTool(u.number).get("speed")
+	return !ok
+}
+
+func (d *draft) speed(u *use) {
+	if d.lacksSpeed(u) {
 		d.ask("speed", fill, "of the spindle: the program has no S", "the chip, and so the cutting force")
 	}
-	d.say(`# reach    = "22 mm"          # flute length`)
 }
 
 func (d *draft) limits() {

@@ -259,7 +259,8 @@ func TestDraftInInches(t *testing.T) {
 	}
 }
 
-// What the shop's file gives is not asked for again; what is left are height, thickness and material.
+// What the shop's file gives is not asked for again; what is left are height, thickness and material, the speed of a
+// tool that neither program nor shop names, and what a tool of its own lacks.
 func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	p := slotsAndHoles()
 	p.Inch = false
@@ -273,7 +274,7 @@ func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	for _, l := range d.Left {
 		keys = append(keys, l.Key)
 	}
-	if diff := cmp.Diff([]string{"corner", "size", "material", "diameter"}, keys); diff != "" {
+	if diff := cmp.Diff([]string{"corner", "size", "material", "speed", "diameter"}, keys); diff != "" {
 		t.Errorf("left (-want +got)\n%s\n%s", diff, d.Text)
 	}
 	for _, s := range []string{
