@@ -25,6 +25,7 @@ type Job struct {
 	CellMM    float64  // 0: chosen from tools and stock
 	WebMM     float64  // material at or below this height counts as a web; 0: chosen from the stock's thickness
 	Assumed   []string // every value taken for want of one given, in words
+	Doubts    []Doubt  // what of the above is not known exactly
 	Sources   []Source // which file gives which values, the farthest file first
 }
 
