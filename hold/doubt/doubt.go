@@ -33,7 +33,9 @@ const (
 )
 
 // String gives the word for messages and records.
-func (s Scope) String() string { return [...]string{"shop", "material", "tool", "sheet", "job", "piece"}[s] }
+func (s Scope) String() string {
+	return [...]string{"shop", "material", "tool", "sheet", "job", "piece"}[s]
+}
 
 // Law tells how the values of an input spread.
 type Law uint8
