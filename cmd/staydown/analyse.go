@@ -3,10 +3,12 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
@@ -27,6 +29,7 @@ type settings struct {
 	margin float64 // 0: from the job file
 	cellMM float64 // 0: from the job file
 	strict bool
+	set    []string // single values of the job, KEY=VALUE
 	// blockDelete is the machine's block delete switch.
 	blockDelete bool
 
@@ -64,7 +67,7 @@ type inputs struct {
 	Subs       []subprogram // in order of first use
 }
 
-// jobFile is a job file that a result depends on.
+// jobFile is a job file that a result depends on, or the values given beside them.
 type jobFile struct{ Path, SHA string }
 
 // subprogram is a file beside the program that was opened, or was not found.
@@ -130,13 +133,31 @@ func jobPathsOf(program string, s settings) ([]string, *problem) {
 	return found, nil
 }
 
-// readJobFiles reads the job files of a program, outermost folder first.
+// readJobFiles reads the layers of a program's job: its files, outermost folder first, and the single values over them.
 func readJobFiles(program string, s settings) ([]job.File, *problem) {
 	paths, p := jobPathsOf(program, s)
 	if p != nil {
 		return nil, p
 	}
-	return readFiles(paths)
+	files, p := readFiles(paths)
+	if p != nil || len(s.set) == 0 {
+		return files, p
+	}
+	set, err := job.Set(s.set...)
+	if err != nil {
+		return nil, misused(fmt.Errorf("--set %w", err))
+	}
+	for _, both := range []struct {
+		given bool
+		flag  string
+		path  []string
+	}{{s.margin > 0, "--margin", []string{"limits", "margin"}}, {s.cellMM > 0, "--cell", []string{"grid", "cell"}}} {
+		if both.given && set.Gives(both.path...) {
+			return nil, misused(fmt.Errorf("%s and --set %s give the same value; write only one of them", both.flag,
+				strings.Join(both.path, ".")))
+		}
+	}
+	return append(files, set), nil
 }
 
 // readFiles reads job files.
@@ -152,7 +173,7 @@ func readFiles(paths []string) ([]job.File, *problem) {
 	return files, nil
 }
 
-// sums gives paths and checksums of job files.
+// sums gives names and checksums of the layers of a job.
 func sums(files []job.File) []jobFile {
 	out := make([]jobFile, len(files))
 	for i, f := range files {

@@ -152,8 +152,8 @@ func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *sem
 	s := r.opt.settings
 	return r.ask(ctx, request{
 		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict,
-		BlockDelete: s.blockDelete,
-		Jobs:        s.jobs, Want: r.opt.want(), MemoryBytes: bytes,
+		BlockDelete: s.blockDelete, Set: s.set,
+		Jobs: s.jobs, Want: r.opt.want(), MemoryBytes: bytes,
 	}, r.opt.limit)
 }
 

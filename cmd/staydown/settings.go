@@ -28,6 +28,15 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 			s.cellMM, err = job.CellMM(text)
 			return err
 		})
+	f.Func("set",
+		"one value of the job, as in `KEY=VALUE`: pump.flow=\"60 m3/h\", tool.1.flutes=1, zone.A.open=false; "+
+			"wins over the job files; may be given again", func(text string) error {
+			_, err := job.Set(append(s.set, text)...)
+			if err == nil {
+				s.set = append(s.set, text)
+			}
+			return err
+		})
 	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
 		"block delete switch")
 	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")

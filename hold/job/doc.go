@@ -8,6 +8,9 @@
 // number, work offsets by system; so are hose, valve, tests of the layer and the cut of a measurement. What a nearer file says in
 // another way drops the farther one: see the rivals in the schema.
 //
+// Single values beside the files (Set) are one more layer, the nearest. They reach into lists of tables, by number, name or place,
+// and into tables that files replace whole.
+//
 // Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg.
 // Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy.
 // Stresses: Pa, kPa, MPa, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per

@@ -39,6 +39,8 @@ type node struct {
 	keys   []entry // of a table, in the order of the file
 	index  map[string]int
 	unused bool // FILL: already reported
+
+	partial bool // a table of single values given beside the files: only they are laid over, whatever it is part of
 }
 
 // entry is a key of a table with its value.

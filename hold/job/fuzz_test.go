@@ -66,6 +66,24 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
+// FuzzSet lays single values over a job: none makes the reader fail otherwise than with a message.
+func FuzzSet(f *testing.F) {
+	for _, text := range []string{"pump.flow=60 m3/h", "zone.A.area=[[0 mm, 0 mm], [5 mm, 6 mm]]", "a={b=1,c=[2]}",
+		`machine.output."M62 P1"="pump on"`, "tool.1.flutes=0x2", "material.own.cut={", "=", "stock.cutout.1.size=[]"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		set, err := job.Set(text)
+		if err != nil {
+			return
+		}
+		j, err := job.ParseLayers(job.File{Name: "j.toml", Data: []byte(contractExample)}, set)
+		if (j == nil) == (err == nil) {
+			t.Fatal(j, err)
+		}
+	})
+}
+
 // BenchmarkParse reads the example of the format and nearly the most that the bounds let through: 19 outlines of 500
 // corners, each reaching into the box of the next.
 func BenchmarkParse(b *testing.B) {

@@ -1,18 +1,16 @@
 package job
 
-import (
-	"fmt"
-	"slices"
-	"strings"
-)
+import "slices"
 
 // File is the text of one job file; messages call it by Name.
 type File struct {
 	Name string
 	Data []byte
+
+	set []setting // of the layer that Set makes
 }
 
-// Source says which values of a job one file gives.
+// Source says which values of a job one file (or Set) gives.
 type Source struct {
 	File string
 	Keys []string // tables that are wholly from this file ("pump", "tool 3"), else single keys ("machine.rapid")
@@ -23,6 +21,12 @@ func layered(files []File) (*node, error) {
 	var all Errors
 	root := &node{form: table}
 	for _, f := range files {
+		if f.set != nil {
+			tree, bad := settings(root, f.set)
+			all = append(all, bad...)
+			root = overlay(root, tree, key{sub: schema()})
+			continue
+		}
 		tree, bad := document(f.Name, f.Data)
 		if bad != nil {
 			all = append(all, *bad)
@@ -31,6 +35,7 @@ func layered(files []File) (*node, error) {
 		root = overlay(root, tree, key{sub: schema()})
 	}
 	if len(all) > 0 {
+		spelledOut(all, files)
 		return nil, all
 	}
 	return root, nil
@@ -39,6 +44,9 @@ func layered(files []File) (*node, error) {
 // overlay lays a nearer table over a farther one of the same meaning. Neither is changed.
 func overlay(far, near *node, k key) *node {
 	out := &node{form: table, at: near.at}
+	if near.partial {
+		out.at = far.at
+	}
 	dropped := k.rivalsOf(near)
 	for _, e := range far.keys {
 		if !slices.Contains(dropped, e.name) {
@@ -61,6 +69,10 @@ func overlay(far, near *node, k key) *node {
 // laid gives the value of a key that both files have.
 func laid(far, near *node, k key) *node {
 	switch {
+	case near.partial && k.many:
+		return overlayNamed(far, near, k)
+	case near.partial && far.form == table:
+		return overlay(far, near, k)
 	case k.sub == nil && !k.open || k.whole || far.form != near.form:
 		return near
 	case near.form == table && !k.many:
@@ -124,9 +136,9 @@ func sources(root *node, files []File) []Source {
 	for _, e := range root.keys {
 		k, _ := pick(schema(), e.name)
 		switch {
-		case e.value.form == list && k.by != "":
-			for _, item := range e.value.items {
-				sourceOf(given, strings.TrimSpace(e.name+" "+k.identity(item)), item)
+		case e.value.form == list && (k.by != "" || k.many && !fromOneFile(e.value)):
+			for i, item := range e.value.items {
+				sourceOf(given, e.name+" "+k.nameOf(e.value, i), item)
 			}
 		case e.value.form == table && k.free:
 			for _, named := range e.value.keys {
@@ -150,8 +162,7 @@ func sourceOf(given map[string][]string, name string, v *node) {
 		return
 	}
 	for _, e := range v.keys {
-		file, _ := oneFile(e.value)
-		given[file] = append(given[file], fmt.Sprintf("%s.%s", name, e.name))
+		sourceOf(given, name+"."+e.name, e.value)
 	}
 }
 
@@ -166,6 +177,16 @@ func oneFile(v *node) (file string, one bool) {
 		one = one && o && f == file
 	}
 	return file, one
+}
+
+// fromOneFile tells whether all tables of a list are.
+func fromOneFile(list *node) bool {
+	for _, item := range list.items {
+		if file, one := oneFile(item); !one || file != list.at.File {
+			return false
+		}
+	}
+	return true
 }
 
 // Extensions gives the endings of programs, with the dot, that job files name under [machine], the nearest file last;

@@ -13,7 +13,7 @@ const defaultMargin = 2.0
 
 // Parse reads and checks a job file. Name is what messages call it. The error is an Errors with every problem found, in
 // order of place; with a file that is no TOML it is the first place that is none.
-func Parse(name string, data []byte) (*Job, error) { return ParseLayers(File{name, data}) }
+func Parse(name string, data []byte) (*Job, error) { return ParseLayers(File{Name: name, Data: data}) }
 
 // ParseLayers reads and checks a job that stands in several files, the farthest first (the shop's), the program's own
 // last: the nearest wins, key by key. Errors are as those of Parse, file by file.
@@ -22,13 +22,14 @@ func ParseLayers(files ...File) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	own := files[len(files)-1].Name
+	own := ownFile(files)
 	r := &reader{file: own, meant: map[string]bool{}}
 	r.checkWords(root, "", schema())
 	j := r.job(root)
 	j.Path = own
 	if len(r.problems) > 0 {
 		all := r.problems.inOrder(files)
+		spelledOut(all, files)
 		if len(all) > maxProblems {
 			all = append(all[:maxProblems:maxProblems], Problem{Pos: parse.Pos{File: own},
 				What: "there are more problems", Do: "fix those above first"})
@@ -38,6 +39,17 @@ func ParseLayers(files ...File) (*Job, error) {
 	j.Assumed = r.assumed
 	j.Sources = sources(root, files)
 	return j, nil
+}
+
+// ownFile is the name of the nearest file.
+func ownFile(files []File) string {
+	own := ""
+	for _, f := range files {
+		if f.set == nil {
+			own = f.Name
+		}
+	}
+	return own
 }
 
 func (r *reader) job(root *node) *Job {
