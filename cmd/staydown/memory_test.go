@@ -133,7 +133,7 @@ func TestShareOfGarbageFallsWithWhatLives(t *testing.T) {
 	for _, row := range []struct {
 		liveMiB uint64
 		want    int
-	}{{0, 40}, {100, 40}, {480, 40}, {960, 20}, {1920, 10}, {2500, 8}, {100_000, 8}} {
+	}{{0, 40}, {100, 40}, {320, 40}, {640, 20}, {1280, 10}, {2500, 5}, {100_000, 5}} {
 		if got := gcPercent(row.liveMiB << 20); got != row.want {
 			t.Errorf("%d MiB live: %d %%, want %d", row.liveMiB, got, row.want)
 		}

@@ -35,12 +35,12 @@ const (
 const memoryPoll = 20 * time.Millisecond
 
 // workerGCPercent is the worker's GOGC, unless the environment sets it. Most of a worker's memory is a few large arrays
-// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Above 480 MiB of live
+// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Above 320 MiB of live
 // heap the share falls, so that garbage stays at workerGarbageBytes, down to leastGCPercent.
 const (
 	workerGCPercent    = 40
-	leastGCPercent     = 8
-	workerGarbageBytes = 192 << 20
+	leastGCPercent     = 5
+	workerGarbageBytes = 128 << 20
 )
 
 // gcPercent is the share of garbage for so many bytes that live.

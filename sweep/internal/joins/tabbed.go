@@ -58,16 +58,24 @@ type Finder struct {
 // NewFinder asks for the bounds of every step (nil: see Neck).
 func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*removal.Step) Neck,
 	steps *removal.Steps) *Finder {
-	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField, max(1, s.Opt.Jobs))}
+	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField, workersFor(s))}
 	for i := range j.workers {
 		j.workers[i] = heightField{s: s, c: c, near: near, necks: &j.necks}
 	}
 	return j
 }
 
+// movesAtOnce bounds the workers by the length of the program: each keeps the strokes beside one piece, which are
+// millions where a long program finishes a surface.
+const movesAtOnce = 8_000_000
+
+func workersFor(s *plan.Setup) int {
+	return max(1, min(s.Opt.Jobs, movesAtOnce/max(1, s.Moves.Len())))
+}
+
 // JoinFreed finds what joins the pieces that come free, at the ticks given by id.
 func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
-	parallel.For(j.s.Opt.Jobs, len(all), func(worker, i int) {
+	parallel.For(len(j.workers), len(all), func(worker, i int) {
 		if at := freed[i+1]; at >= raster.FirstTick {
 			j.workers[worker].joinFreed(&all[i], at)
 		}
@@ -81,7 +89,7 @@ func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
 func (j *Finder) Tabbed() (all []pieces.Piece, narrow bool) {
 	bodies := findBodies(j.s, j.c, j.NeckMM())
 	found := make([]*pieces.Piece, len(bodies))
-	parallel.For(j.s.Opt.Jobs, len(bodies), func(worker, i int) {
+	parallel.For(len(j.workers), len(bodies), func(worker, i int) {
 		found[i] = j.workers[worker].tabbed(&bodies[i], bodies[i].shape(j.s, j.c, j.NeckMM()))
 	})
 	for i, p := range found {
