@@ -39,8 +39,9 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
 		switch {
 		case layer.Blurred(*g, j.Layer):
 			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
-				"a layer %.3g mm thicker; a cut along a groove leaks up to 8 %% more, along a land up to 14 %% less",
-				zone.Name, layer.Constriction(*g, j.Layer)))
+				"a layer %.3g mm thicker; every cut leaks as one along a groove, %.2g %% more; the "+
+				"strip without hold beside such a cut is up to 16 %% wider",
+				zone.Name, layer.Constriction(*g, j.Layer), 100*(layer.AlongGroove(*g, j.Layer)-1)))
 			continue
 		case layer.CoarseGroove(*g, cellMM) > 0:
 			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie "+

@@ -94,8 +94,9 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 }
 
 // Board on crossing grooves that are coarse for it: what a kerf round a part leaks, and the hold it costs, against
-// three dimensions. Over the two symmetric places of the pattern, a land or a groove in the middle of the part, the
-// model is within 6 %; where the kerf runs along a groove or a land the leak is off by up to 14 %.
+// three dimensions, over the two symmetric places of the pattern: a land or a groove in the middle of the part. The
+// leak is never less than the exact one, wherever the kerf lies on the pattern, and over both places at most 16 % more; the hold that is lost over
+// both is within 6 %.
 func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long reference in three dimensions")
@@ -103,9 +104,13 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	for _, g := range []grooved{
 		{thickness: 18, stretch: 1, pitch: 50, groove: 10, part: 75, kerf: 6},
 		{thickness: 18, stretch: math.Sqrt2, pitch: 50, groove: 10, part: 75, kerf: 6},
-		{thickness: 12, stretch: 1, pitch: 50, groove: 10, part: 72, kerf: 6},
+		{thickness: 12, stretch: 1, pitch: 50, groove: 10, part: 70, kerf: 10},
+		{thickness: 8, stretch: 1, pitch: 40, groove: 14, part: 54, kerf: 12},
+		{thickness: 13, stretch: 1, pitch: 48, groove: 5, part: 69, kerf: 6},
 		{thickness: 15, stretch: 1, pitch: 40, groove: 12, part: 60, kerf: 8},
-		{thickness: 12, stretch: 1, pitch: 25, groove: 6, part: 60, kerf: 6},
+		{thickness: 11, stretch: 1, pitch: 40, groove: 20, part: 54, kerf: 12},
+		{thickness: 12, stretch: 1, pitch: 24, groove: 6, part: 60, kerf: 6},
+		{thickness: 18, stretch: 1, pitch: 10, groove: 2, part: 62, kerf: 6},
 	} {
 		var lost, leak, lostExact, leakExact float64
 		for _, half := range []float64{2.5, 3} { // pitches from the middle to the rim
@@ -115,12 +120,14 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 			}
 			a, b := g.model(t)
 			c, d := twice(1, g.solve)
-			if b < 0.92*d || b > 1.14*d || a < 0.94*c || a > 1.06*c {
+			if b < 0.9995*d || b > 1.34*d || a < 0.93*c || a > 1.06*c {
 				t.Errorf("%+v: leak %.3f, lost hold %.3f of three dimensions", g, b/d, a/c)
 			}
 			lost, leak, lostExact, leakExact = lost+a, leak+b, lostExact+c, leakExact+d
 		}
-		sheettest.CloseTo(t, "leak", leak, leakExact, 0.06)
+		if leak > 1.16*leakExact {
+			t.Errorf("%+v: leak %.3f of three dimensions over both places", g, leak/leakExact)
+		}
 		sheettest.CloseTo(t, "lost hold", lost, lostExact, 0.06)
 	}
 }

@@ -39,7 +39,8 @@ type Model struct {
 	closures  int
 	lookahead int // how many events the field may be ahead
 
-	cells.Exposure // so far
+	cells.Exposure              // so far
+	sheet          *layer.Sheet // nil without a layer
 	work           *layer.Work
 	plenums        []suction.Plenum // of zones with ducts of their own, from 1; nil where zones share one
 
@@ -65,7 +66,8 @@ func newModel(j *job.Job, src gather.Source, opt Options) (*Model, error) {
 	m.assumed = append(m.assumed, why)
 	fringeMM := 0.0
 	if j.Layer != nil {
-		fringeMM = layer.NewSheet(j).Lambda()
+		m.sheet = layer.NewSheet(j)
+		fringeMM = m.sheet.Lambda()
 	}
 	var err error
 	if m.air, err = gather.Cells(src, j, zones.New(src.Grid, src.Stock, j, fringeMM), multiple); err != nil {
@@ -101,7 +103,7 @@ func (m *Model) lay(tol float64) error {
 		on := m.work.On(m.job.Layer)
 		work = &on
 	}
-	m.field = field.New(m.air, layer.NewSheet(m.job), work, layer.CoarseLandMM(m.job, m.air.Grid.CellMM))
+	m.field = field.New(m.air, m.sheet, work, layer.CoarseLandMM(m.job, m.air.Grid.CellMM))
 	m.field.ZonesApart = m.plenums != nil
 	m.faces.Lay(m.field)
 	m.solver = field.NewSolver(m.field, tol, m.faces.Touch)
@@ -155,8 +157,10 @@ func (m *Model) advanceField(p sweep.Progress) error {
 		e := &m.air.Events[m.exposed]
 		g := &m.air.Groups[e.Group]
 		way := m.air.WayOfCut(e.At)
-		m.LeakMM2[way] += float64(e.LeakMM2)
-		m.air.ByZone[m.air.Zone[g.Cell]].LeakMM2 += float64(e.LeakMM2)
+		zone := m.air.Zone[g.Cell]
+		leak := float64(e.LeakMM2) * m.sheet.CutLeak(int(zone)-1)
+		m.LeakMM2[way] += leak
+		m.air.ByZone[zone].LeakMM2 += leak
 		if m.field.Expose(g, e, way) {
 			m.faces.Touch(g.Cell)
 			changed = append(changed, g.Cell)

@@ -27,22 +27,22 @@ func (r *Flows) add(o *Flows) {
 	}
 }
 
-// flowsOf sums the flows of one row of cells.
+// flowsOf sums the flows of one row of cells. What comes past the edges of the cover may be more by layer.Sheet.CutLeak,
+// what comes through the work is not.
 func (f *Field) flowsOf(row int) Flows {
 	var flows Flows
 	from, to := row*f.Grid.NX, (row+1)*f.Grid.NX
-	w, source, sink, drain := f.w[from:to], f.source[from:to], f.sink[from:to], f.drain[from:to]
-	out, in := 0.0, 0.0
-	for i, w := range w {
-		out += source[i] * (1 - w)
-		in += sink[i]*w + drain[i]
+	if f.ZonesApart {
+		flows.By = make([]float64, len(f.ByZone))
 	}
-	flows.Out, flows.In[cells.Kerfs] = out, in
-	if f.seep != nil {
-		for i, w := range w {
-			through := f.throughWork(from+i) * w
-			flows.In[cells.Work] += through
-			flows.In[cells.Kerfs] -= through
+	for cell := from; cell < to; cell++ {
+		more, through := f.sheet.CutLeak(f.zoneOf(cell)), f.throughWork(cell)*f.w[cell]
+		out := more*f.source[cell]*(1-f.w[cell]) - (more-1)*through
+		flows.Out += out
+		flows.In[cells.Work] += through
+		flows.In[cells.Kerfs] += more * f.pastEdges(cell)
+		if f.ZonesApart {
+			flows.By[f.Zone[cell]] += out
 		}
 	}
 	for _, cell := range f.mixed[row] {
@@ -52,18 +52,17 @@ func (f *Field) flowsOf(row int) Flows {
 		}
 		// edges that were cut away since may be counted still
 		if length = math.Max(length, f.edges[cell].Length()); length > 0 {
-			edges := (f.sink[cell]-f.throughWork(int(cell)))*f.w[cell] + f.drain[cell]
+			edges := f.sheet.CutLeak(f.zoneOf(int(cell))) * f.pastEdges(int(cell))
 			for way, part := range ways {
 				flows.In[way] += part / length * edges
 				flows.In[cells.Kerfs] -= part / length * edges
 			}
 		}
 	}
-	if f.ZonesApart {
-		flows.By = make([]float64, len(f.ByZone))
-		for i, w := range w {
-			flows.By[f.Zone[from+i]] += source[i] * (1 - w)
-		}
-	}
 	return flows
+}
+
+// pastEdges is what comes into a cell from what is exposed beside it, mm2.
+func (f *Field) pastEdges(cell int) float64 {
+	return (f.sink[cell]-f.throughWork(cell))*f.w[cell] + f.drain[cell]
 }

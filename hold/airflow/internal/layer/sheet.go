@@ -2,6 +2,7 @@ package layer
 
 import (
 	"math"
+	"slices"
 
 	"staydown/hold/job"
 )
@@ -12,15 +13,18 @@ type Sheet struct {
 	Reach     float64 // t s: the scale of sideways flow
 	// of each zone, from 1 (0: none): how much further away its grooves make the plenum seem, across the layer
 	below  []float64
-	shares []float64 // see share
+	shares []float64 // see Share
+	leaks  []float64 // see CutLeak
 }
 
 func NewSheet(j *job.Job) *Sheet {
 	l := j.Layer
-	s := &Sheet{Thickness: l.ThicknessMM, Reach: l.ThicknessMM * stretchOf(l), below: make([]float64, len(j.Zones)+1)}
+	n := len(j.Zones) + 1
+	s := &Sheet{Thickness: l.ThicknessMM, Reach: l.ThicknessMM * stretchOf(l),
+		below: make([]float64, n), leaks: slices.Repeat([]float64{1}, n)}
 	for i, zone := range j.Zones {
 		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && Blurred(*g, l) {
-			s.below[i+1] = Constriction(*g, l)
+			s.below[i+1], s.leaks[i+1] = Constriction(*g, l), AlongGroove(*g, l)
 		}
 	}
 	for _, below := range s.below {
@@ -38,6 +42,9 @@ func (s *Sheet) belowIn(zone int) float64 { return s.below[zone+1] }
 // Share is what the plenum of a zone takes up from an area under full difference, over what it would take without
 // grooves.
 func (s *Sheet) Share(zone int) float64 { return s.shares[zone+1] }
+
+// CutLeak is how much more, as a factor, cuts and rims in a zone may leak than over one even face; see AlongGroove.
+func (s *Sheet) CutLeak(zone int) float64 { return s.leaks[zone+1] }
 
 // maxThinning bounds how much more a layer leaks where it is cut down to a thin rest.
 const maxThinning = 100.0
