@@ -86,6 +86,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		Margin: a.asked,
 	}
 	a.Result.Job = a.jobFacts()
+	a.Result.Kerf = a.kerf()
 	runs, err := a.solve(model)
 	if err != nil {
 		return nil, err

@@ -51,6 +51,7 @@ type Result struct {
 	Timeline []Sample  // in order of time
 	Tools    []ToolUse
 	Entries  []Entry
+	Kerf     Kerf
 	Fields   []Field // the pressure under the stock at chosen moments, in order of time; at most MaxFields
 	Vacuum   Vacuum
 	Gauge    []Reading // what the vacuum gauge shows, in order of time; none for a program that was not fully read
@@ -278,6 +279,15 @@ type Entry struct {
 	Tool  int
 	Line  int
 	TimeS float64
+}
+
+// Kerf is what the tools cut of the stock by the end of the program, on a raster coarse enough to look at. A cell counts
+// as cut, and as cut through, when at least half of it is, so that an edge is off by up to half a cell.
+type Kerf struct {
+	OriginX, OriginY float64 // mm, lower left corner
+	CellMM           float64
+	NX, NY           int
+	ThroughS         []float32 // time of cutting through, s, row by row from the lowest Y; +Inf: cut partway, NaN: not cut
 }
 
 // Field is the pressure difference that presses material on the table, on a coarse raster, at one moment.

@@ -23,6 +23,14 @@ func (r *Record) PieceAt(label int32, p raster.Progress) int32 {
 // LayerDepthMM gives how far the tools went below Stock.BottomMM in a cell, inside or outside the blanks.
 func (r *Record) LayerDepthMM(ix, iy int) float64 { return max(0, -r.cells.HeightAt(ix, iy)).MM() }
 
+// TopMM gives how far the top of the uncut blank lies above Stock.BottomMM in a cell; 0 where there is no blank.
+func (r *Record) TopMM(ix, iy int) float64 {
+	if blank := r.cells.BlankAt(ix, iy); blank >= 0 {
+		return r.cells.Tops[blank].MM()
+	}
+	return 0
+}
+
 // Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
 // Each slice is either nil, and then left out, or Grid.NX long.
 func (r *Record) Row(iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {

@@ -201,7 +201,7 @@ func linesOf(d *dryRun) []lineText {
 // made from light results; the timeline stays because the index draws it.
 func light(r *hold.Result) hold.Result {
 	out := *r
-	out.Fields, out.Tools, out.Entries = nil, nil, nil
+	out.Fields, out.Tools, out.Entries, out.Kerf = nil, nil, nil, hold.Kerf{}
 	out.Job.StockOutline, out.Job.Zones, out.Job.Clamps, out.Job.Fixtures, out.Job.Table = nil, nil, nil, nil, nil
 	out.Pieces = append([]hold.Piece(nil), r.Pieces...)
 	for i := range out.Pieces {
