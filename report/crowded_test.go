@@ -70,7 +70,7 @@ func TestLimitStaysVisible(t *testing.T) {
 	}
 }
 
-// A crowded plan is drawn, and no label covers another.
+// A crowded plan is drawn, and no label covers another, nor does a leader cross one or another leader.
 func TestCrowdedPlan(t *testing.T) {
 	r := crowded()
 	keep(t, "crowded.plan.png", render(t, PlanPNG, r))
@@ -84,6 +84,44 @@ func TestCrowdedPlan(t *testing.T) {
 			if a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1 {
 				t.Fatalf("labels at %v and %v overlap", a, b)
 			}
+		}
+	}
+	if len(d.leaders) < 20 {
+		t.Errorf("%d leaders", len(d.leaders))
+	}
+	for i, a := range d.leaders {
+		for _, b := range d.leaders[i+1:] {
+			if linesCross(a, b) {
+				t.Fatalf("leaders %v and %v cross", a, b)
+			}
+		}
+		for _, b := range d.labels {
+			if lineMeetsBox(a, b) {
+				t.Fatalf("leader %v crosses the label at %v", a, b)
+			}
+		}
+	}
+}
+
+// A sheet of 4 x 8 ft fills the picture whichever way it lies: 96 in of it along the 930 points of the plan, 48 in along
+// the 564; of the smaller of the two scales, 930 / (1.04 * 96) points to the inch.
+func TestATallSheetIsTurned(t *testing.T) {
+	const in = 25.4
+	want := 930.0 / (1.04 * 96 * in)
+	for name, size := range map[string][2]float64{"wide": {96 * in, 48 * in}, "tall": {48 * in, 96 * in}} {
+		r := &hold.Result{Job: hold.JobFacts{StockOutline: orb.MultiPolygon{{rectangle(0, 0, size[0], size[1])}}}}
+		var d *plan
+		coarse(t, func(p *pen) { d = drawPlan(p, r) })
+		if math.Abs(d.scale/want-1) > 0.03 || d.turned != (name == "tall") {
+			t.Errorf("%s: %.4f points a mm, turned %v; want %.4f", name, d.scale, d.turned, want)
+		}
+		// A rotation keeps the sense of the corners: seen from above X to Y runs counter-clockwise.
+		o, x, y := d.at(orb.Point{0, 0}), d.at(orb.Point{1, 0}), d.at(orb.Point{0, 1})
+		if cross := (x.x-o.x)*(y.y-o.y) - (x.y-o.y)*(y.x-o.x); !(cross > 0) {
+			t.Errorf("%s: the picture is a mirror image", name)
+		}
+		if name == "tall" && !(x.y < o.y && y.x > o.x) {
+			t.Error("turned: X does not run down or Y not to the right")
 		}
 	}
 }

@@ -193,10 +193,30 @@ func fixture() (*hold.Result, []byte) {
 			{Name: "B", Area: orb.Polygon{rectangle(300, 0, 300, 400)}, Open: true},
 			{Name: "C", Area: orb.Polygon{rectangle(600, 0, 80, 400)}, Gasket: true}},
 		StockOutline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}}, StockTopMM: 0, StockLowMM: -6}
+	r.Kerf = kerfFixture(r)
 	for _, at := range []float64{0, n.now / 2, n.now} {
 		r.Fields = append(r.Fields, pressureFixture(at, at/n.now))
 	}
 	return r, src
+}
+
+// kerfFixture is a kerf of 6 mm round each piece, and two strips across the sheet that are cut partway.
+func kerfFixture(r *hold.Result) hold.Kerf {
+	k := hold.Kerf{CellMM: 1, NX: 600, NY: 400, ThroughS: make([]float32, 600*400)}
+	for i := range k.ThroughS {
+		at := orb.Point{float64(i%600) + 0.5, float64(i/600) + 0.5}
+		through := math.NaN()
+		if at[1] > 370 && at[1] < 376 || at[1] > 386 && at[1] < 392 {
+			through = math.Inf(1)
+		}
+		for _, p := range r.Pieces[1:] {
+			if b := p.Outline.Bound(); b.Pad(6).Contains(at) && !b.Contains(at) {
+				through = p.FreedTimeS
+			}
+		}
+		k.ThroughS[i] = float32(through)
+	}
+	return k
 }
 
 // pressureFixture is a field that falls towards the rim of the sheet, with nothing along one kerf.

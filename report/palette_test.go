@@ -184,3 +184,16 @@ func TestContrastOfTheInks(t *testing.T) {
 		t.Errorf("black on white: contrast %v, WCAG says 21", got)
 	}
 }
+
+// Kerf is told from stock, and through from partway: 3 for graphical objects (WCAG 2.1, 1.4.11), 2 between the tones.
+func TestKerfStandsOutFromTheStock(t *testing.T) {
+	for _, c := range []struct {
+		a, b  color.NRGBA
+		least float64
+	}{{throughKerf, heldState, 3}, {partwayKerf, heldState, 3}, {throughKerf, partwayKerf, 2},
+		{throughKerf, atRiskState, 3}, {partwayKerf, unknownState, 3}} {
+		if got := contrast(c.a, c.b); got < c.least {
+			t.Errorf("%v on %v: contrast %.2f, want %v", c.a, c.b, got, c.least)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"image"
 	"image/color"
 	"io"
 	"math"
@@ -135,6 +136,11 @@ func (p *pen) fill(colour color.NRGBA, rings ...[]spot) {
 }
 
 func (p *pen) rect(colour color.NRGBA, b box) { p.fill(colour, b.corners()) }
+
+// image fills a box with a picture, each of its pixels a rectangle.
+func (p *pen) image(b box, img image.Image) {
+	p.c.DrawImage(vg.Rectangle{Min: spot{b.x0, b.y0}.vg(), Max: spot{b.x1, b.y1}.vg()}, img)
+}
 
 // align shifts text by a share of its own size: 0 starts at the spot, -0.5 is centered, -1 ends there.
 type align struct{ x, y float64 }

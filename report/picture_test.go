@@ -323,6 +323,11 @@ func TestPlanPicture(t *testing.T) {
 			t.Errorf("no pixel in the colour of %s", s)
 		}
 	}
+	for _, c := range []color.NRGBA{throughKerf, partwayKerf} {
+		if !hasColour(img, c) {
+			t.Errorf("no pixel in the tone %v of the kerf", c)
+		}
+	}
 	svg := render(t, PlanSVG, r)
 	wellFormed(t, svg)
 	for _, text := range []string{"5 loose: 0.62", "7 at risk: 1.55", ">9: 0.35<", "zone C, gasket, closed", "line 94",

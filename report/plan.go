@@ -21,8 +21,7 @@ const (
 	maxPlanLabels  = 400
 	maxPlanEntries = 20_000
 	maxPlanPlaces  = 400
-	maxPlaceLabels = 60   // program lines beside them
-	maxLeader      = 45.0 // points from a label to what it names
+	maxPlaceLabels = 60 // program lines beside them
 )
 
 // PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves,
@@ -36,56 +35,19 @@ func PlanSVG(w io.Writer, r *hold.Result) error {
 	return writeSVG(w, func(p *pen) { drawPlan(p, r) })
 }
 
-// view maps millimetres to canvas points, the same scale both ways.
-type view struct {
-	scale  float64 // points per mm
-	dx, dy float64
-	bound  orb.Bound // mm
-}
-
-func newView(b orb.Bound, into box) view {
-	w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]
-	v := view{scale: math.Min((into.x1-into.x0)/w, (into.y1-into.y0)/h), bound: b}
-	v.dx = (into.x0+into.x1)/2 - v.scale*(b.Min[0]+b.Max[0])/2
-	v.dy = (into.y0+into.y1)/2 - v.scale*(b.Min[1]+b.Max[1])/2
-	return v
-}
-
-func (v view) at(p orb.Point) spot {
-	return spot{v.dx + float64(v.scale*p[0]), v.dy + float64(v.scale*p[1])}
-}
-
-func (v view) box() box {
-	lo, hi := v.at(v.bound.Min), v.at(v.bound.Max)
-	return box{lo.x, lo.y, hi.x, hi.y}
-}
-
-// rings maps an outline; details below a third of a point are left out.
-func (v view) rings(m orb.MultiPolygon) [][]spot {
-	var out [][]spot
-	for _, ring := range tidyRings(m, 0.33/v.scale) {
-		s := make([]spot, 0, len(ring))
-		for _, p := range ring[:len(ring)-1] {
-			s = append(s, v.at(p))
-		}
-		out = append(out, s)
-	}
-	return out
-}
-
 // plan is a result laid out for drawing from above.
 type plan struct {
 	*pen
 	view
-	r      *hold.Result
-	taken  []box // where text and marks stand
-	labels []box // where text stands
+	labelRoom
+	r *hold.Result
 }
 
 func drawPlan(p *pen, r *hold.Result) *plan {
 	b := planBound(r)
 	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
-	d := &plan{pen: p, r: r, view: newView(b.Pad(pad), planArea)}
+	d := &plan{pen: p, r: r, view: planView(b.Pad(pad), planArea)}
+	d.frame = d.box()
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0},
 		bold)
@@ -94,11 +56,14 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	p.rect(shelfColour, d.box())
 	d.axes()
 	d.zoneFloors()
-	d.pieces()
+	d.pieces(false)
+	d.kerf()
+	d.pieces(true)
 	d.zoneBorders()
 	d.obstacles()
 	d.entries()
 	d.places()
+	d.obstacleLabels()
 	d.pieceLabels()
 	d.key()
 	return d
@@ -109,6 +74,12 @@ func (d *plan) axes() {
 	b := d.box()
 	x := axis{lo: d.bound.Min[0], hi: d.bound.Max[0], from: b.x0, to: b.x1}
 	y := axis{lo: d.bound.Min[1], hi: d.bound.Max[1], from: b.y0, to: b.y1}
+	across, up := "X (mm)", "Y (mm)"
+	if d.turned {
+		x, y = y, x
+		x.from, x.to, y.from, y.to = b.x0, b.x1, b.y1, b.y0
+		across, up = up, across
+	}
 	for _, k := range linearTicks(x.lo, x.hi, 10) {
 		at := x.at(k.value)
 		d.line(stroke{inkColour, 0.8, nil}, spot{at, b.y0 - 4}, spot{at, b.y0})
@@ -119,8 +90,8 @@ func (d *plan) axes() {
 		d.line(stroke{inkColour, 0.8, nil}, spot{b.x0 - 4, at}, spot{b.x0, at})
 		d.textAt(spot{b.x0 - 7, at}, k.label, labelSize, inkColour, align{-1, -0.4})
 	}
-	d.textAt(spot{(b.x0 + b.x1) / 2, b.y0 - 36}, "X (mm)", labelSize, inkColour, align{-0.5, 0})
-	d.textAt(spot{b.x0 - 40, (b.y0 + b.y1) / 2}, "Y (mm)", labelSize, inkColour, align{-0.5, 0}, turned)
+	d.textAt(spot{(b.x0 + b.x1) / 2, b.y0 - 36}, across, labelSize, inkColour, align{-0.5, 0})
+	d.textAt(spot{b.x0 - 40, (b.y0 + b.y1) / 2}, up, labelSize, inkColour, align{-0.5, 0}, turned)
 	d.outline(stroke{inkColour, 0.9, nil}, b.corners())
 }
 
@@ -154,11 +125,9 @@ func (d *plan) zoneBorders() {
 			continue
 		}
 		text := zoneName(z)
-		zb := z.Area.Bound()
-		corner := d.at(orb.Point{zb.Min[0], zb.Max[1]})
-		at := spot{corner.x + 4, corner.y - 12}
-		text = d.fit(text, smallSize, d.at(zb.Max).x-at.x-2)
-		d.halo(at, text, smallSize, 0)
+		zone := d.extent(z.Area.Bound())
+		at := spot{zone.x0 + 4, zone.y1 - 12}
+		d.halo(at, d.fit(text, smallSize, zone.x1-at.x-2), smallSize)
 	}
 }
 
@@ -174,26 +143,27 @@ func zoneName(z hold.ZoneFacts) string {
 	return s
 }
 
-// halo writes text on a strip of paper and remembers the place.
-func (d *plan) halo(at spot, text string, size, xAlign float64) {
+// halo writes text on a strip of paper, from a spot to the right, and keeps the place.
+func (d *plan) halo(at spot, text string, size float64) {
 	if text == "" {
 		return
 	}
-	w := d.textWidth(text, size)
-	b := box{at.x + xAlign*w - 2, at.y - 2.5, at.x + (1+xAlign)*w + 2, at.y + size}
-	d.rect(paperColour, b)
-	d.textAt(at, text, size, inkColour, align{xAlign, 0})
-	d.taken = append(d.taken, b)
-	d.labels = append(d.labels, b)
+	b := labelBox(at, d.textWidth(text, size), size)
+	d.onPaper(b, text, size)
+	d.keep(b)
 }
 
-// pieces paints every piece in the colour and hatching of its state; the freed ones over the stock.
-func (d *plan) pieces() {
-	for _, freed := range []bool{false, true} {
-		for _, p := range d.r.Pieces {
-			if p.Freed == freed {
-				d.piece(p.State, d.rings(p.Outline))
-			}
+// onPaper writes the text of a label.
+func (d *plan) onPaper(b box, text string, size float64) {
+	d.rect(paperColour, b)
+	d.textAt(b.textStart(), text, size, inkColour, align{})
+}
+
+// pieces paints the stock or the freed pieces in the colour and hatching of their state.
+func (d *plan) pieces(freed bool) {
+	for _, p := range d.r.Pieces {
+		if p.Freed == freed {
+			d.piece(p.State, d.rings(p.Outline))
 		}
 	}
 }
@@ -244,7 +214,7 @@ func (d *plan) entryMark(s spot) {
 	d.fill(vacuumColour, []spot{s, {s.x - 3.2, s.y + 6}, {s.x + 3.2, s.y + 6}})
 }
 
-// obstacles draws clamps, fixtures and the edge of the table, with their names.
+// obstacles draws clamps, fixtures and the edge of the table.
 func (d *plan) obstacles() {
 	if len(d.r.Job.Table) > 0 {
 		d.outline(tableStroke, d.rings(ringPolygon(d.r.Job.Table))...)
@@ -255,6 +225,9 @@ func (d *plan) obstacles() {
 	for _, c := range d.r.Job.Clamps {
 		d.clamp(d.rings(ringPolygon(c.Footprint)))
 	}
+}
+
+func (d *plan) obstacleLabels() {
 	for _, o := range obstacles(d.r) {
 		if len(o.Footprint) > 0 {
 			d.labelNear(d.at(o.Footprint.Bound().Center()), 8, d.fit(Visible(o.Name), smallSize, 160), smallSize)
@@ -333,37 +306,15 @@ func (d *plan) placeMark(s spot, level hold.Level) {
 }
 
 // labelNear writes text near a spot where it covers no other text; if there is no free place it is left out.
-func (d *plan) labelNear(s spot, away float64, text string, size float64) bool {
-	w, frame := d.textWidth(text, size), d.box()
-	for _, ring := range []float64{1, 2.2, 3.6} {
-		r := away * ring
-		if r > maxLeader {
-			return false
-		}
-		for _, c := range []struct{ x, y, align float64 }{{r, -size / 3, 0}, {-r, -size / 3, -1}, {0, r, -0.5},
-			{0, -r - size*0.7, -0.5}, {r, r, 0}, {-r, r, -1}, {r, -r - size*0.7, 0}, {-r, -r - size*0.7, -1}} {
-			at := spot{s.x + c.x, s.y + c.y}
-			b := box{at.x + c.align*w - 2, at.y - 2.5, at.x + (1+c.align)*w + 2, at.y + size}
-			if b.x0 < frame.x0 || b.x1 > frame.x1 || b.y0 < frame.y0 || b.y1 > frame.y1 || d.covered(b) {
-				continue
-			}
-			if ring > 1 || away > 8 {
-				d.line(stroke{inkColour, 0.6, nil}, s, spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2})
-			}
-			d.halo(at, text, size, c.align)
-			return true
-		}
+func (d *plan) labelNear(s spot, away float64, text string, size float64) {
+	b, leader, led, ok := d.near(s, away, d.textWidth(text, size), size)
+	if !ok {
+		return
 	}
-	return false
-}
-
-func (d *plan) covered(b box) bool {
-	for _, o := range d.taken {
-		if b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 {
-			return true
-		}
+	if led {
+		d.line(stroke{inkColour, 0.6, nil}, leader[:]...)
 	}
-	return false
+	d.onPaper(b, text, size)
 }
 
 // pieceLabels writes the number of every piece with how it fares, the endangered ones first, as long as there is room.
@@ -379,43 +330,39 @@ func (d *plan) pieceLabels() {
 			if n++; n > maxPlanLabels {
 				return
 			}
-			text := pieceName(p)
-			at := d.at(middle)
-			if !p.Freed {
-				// The middle of the stock is likely cut away: its name goes to its lower right corner.
-				b := p.Outline.Bound()
-				at = d.at(orb.Point{b.Max[0], b.Min[1]})
-				at = spot{at.x - 4 - d.textWidth(text, labelSize)/2, at.y + 5}
-			}
-			w := d.textWidth(text, labelSize)
-			b := box{at.x - w/2 - 2, at.y - 2.5, at.x + w/2 + 2, at.y + labelSize}
-			own := d.extent(p)
-			number := strconv.Itoa(p.ID)
-			nw := d.textWidth(number, labelSize)
-			bare := box{at.x - nw/2 - 2, at.y - 2.5, at.x + nw/2 + 2, at.y + labelSize}
-			switch {
-			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize) && own.x1-own.x0 > nw+8 &&
-				own.y1-own.y0 > 2*labelSize && !d.covered(bare):
-				d.halo(at, number, labelSize, -0.5)
-			case p.Freed && p.State == hold.StateHeld && d.covered(bare):
-				// no leader for a piece that needs no attention
-			case p.Freed && (own.x1-own.x0 < w || own.y1-own.y0 < 2*labelSize): // a label on it would hide it
-				d.taken = append(d.taken, own)
-				d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
-			case d.covered(b):
-				d.labelNear(at, 10, text, labelSize)
-			default:
-				d.halo(at, text, labelSize, -0.5)
-			}
+			d.pieceLabel(p, d.at(middle))
 		}
 	}
 }
 
-// extent is the rectangle of a piece on the canvas.
-func (d *plan) extent(p hold.Piece) box {
-	b := p.Outline.Bound()
-	lo, hi := d.at(b.Min), d.at(b.Max)
-	return box{lo.x, lo.y, hi.x, hi.y}
+// pieceLabel writes the label of a piece whose middle is given: on it, or beside it if it is too small.
+func (d *plan) pieceLabel(p hold.Piece, at spot) {
+	text := pieceName(p)
+	own := d.extent(p.Outline.Bound())
+	if !p.Freed {
+		// The middle of the stock is likely cut away: its name goes to its lower right corner.
+		at = spot{own.x1 - 4 - d.textWidth(text, labelSize)/2, own.y0 + 5}
+	}
+	centred := func(text string) box {
+		w := d.textWidth(text, labelSize)
+		return labelBox(spot{at.x - w/2, at.y}, w, labelSize)
+	}
+	number := strconv.Itoa(p.ID)
+	full, bare := centred(text), centred(number)
+	small := p.Freed && (own.x1-own.x0 < full.x1-full.x0 || own.y1-own.y0 < 2*labelSize)
+	switch {
+	case small && own.x1-own.x0 > bare.x1-bare.x0+4 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
+		d.halo(bare.textStart(), number, labelSize)
+	case p.Freed && p.State == hold.StateHeld && d.covered(bare):
+		// no leader for a piece that needs no attention
+	case small: // a label on it would hide it
+		d.taken = append(d.taken, own)
+		d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
+	case d.covered(full):
+		d.labelNear(at, 10, text, labelSize)
+	default:
+		d.halo(full.textStart(), text, labelSize)
+	}
 }
 
 // pieceName is the label of a piece: number, state when it is not held, least margin when there is one.
@@ -446,6 +393,10 @@ func (d *plan) key() {
 		k.swatch(s.String(), func(b box) { d.piece(s, [][]spot{b.corners()}) })
 	}
 	k.note("label: piece, least margin")
+	if kerfDrawable(d.r.Kerf) {
+		k.swatch("kerf, through the stock", func(b box) { d.rect(throughKerf, b) })
+		k.swatch("kerf, partway", func(b box) { d.rect(partwayKerf, b) })
+	}
 	k.y -= 8
 	k.swatch("place where a piece comes loose", func(b box) {
 		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},

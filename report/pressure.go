@@ -7,7 +7,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-	"gonum.org/v1/plot/vg"
 
 	"staydown/hold"
 	"staydown/hold/wording"
@@ -59,7 +58,7 @@ func drawPressure(p *pen, r *hold.Result) {
 	for i, f := range r.Fields[:n] {
 		cell := box{area.x0 + float64(i%columns)*w, area.y1 - float64(i/columns+1)*h, area.x0 + float64(i%columns+1)*w,
 			area.y1 - float64(i/columns)*h}
-		v := newView(bound, box{cell.x0 + 6, cell.y0 + 6, cell.x1 - 6, cell.y1 - 20})
+		v := newView(bound, box{cell.x0 + 6, cell.y0 + 6, cell.x1 - 6, cell.y1 - 20}, false)
 		p.textAt(spot{cell.x0 + 6, cell.y1 - 14}, wording.Clock(f.TimeS), labelSize, inkColour, align{0, 0})
 		drawField(p, v, f, top)
 		for _, piece := range r.Pieces {
@@ -97,7 +96,7 @@ func drawField(p *pen, v view, f hold.Field, top float64) {
 			}
 		}
 	}
-	p.c.DrawImage(vg.Rectangle{Min: lo.vg(), Max: vg.Point{X: vg.Points(hi.x), Y: vg.Points(hi.y)}}, img)
+	p.image(box{lo.x, lo.y, hi.x, hi.y}, img)
 }
 
 // band rounds a pressure to the middle of its colour step and gives it as a share of the scale.
