@@ -45,7 +45,7 @@ func TestHelpFitsATerminal(t *testing.T) {
 			}
 			// What a flag takes is named in capitals, as in the README; switches take nothing.
 			if m := flagLine.FindStringSubmatch(line); m != nil {
-				if value := strings.TrimPrefix(line, m[0]); !regexp.MustCompile(`^(?: [A-Z/]+)?  +\S`).MatchString(
+				if value := strings.TrimPrefix(line, m[0]); !regexp.MustCompile(`^(?: [A-Z/=]+)?  +\S`).MatchString(
 					value) {
 					t.Errorf("%s: line %d: %q", name, i+1, line)
 				}

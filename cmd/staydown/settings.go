@@ -29,8 +29,8 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 			return err
 		})
 	f.Func("set",
-		"one value of the job, as in `KEY=VALUE`: pump.flow=\"60 m3/h\", tool.1.flutes=1, zone.A.open=false; "+
-			"wins over the job files; may be given again", func(text string) error {
+		"use `KEY=VALUE` over the job files, as in zone.A.open=false or pump.flow=\"60 m3/h\"; "+
+			"may be given again", func(text string) error {
 			_, err := job.Set(append(s.set, text)...)
 			if err == nil {
 				s.set = append(s.set, text)
