@@ -46,19 +46,32 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 			"metals 0.1 mm)",
 		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and " +
 			"metals 0.1 mm)",
+		"permeability of the layer: 1.2e-13 to 7.5e-13 m2 assumed, likely 3e-13 (common practice, no " +
+			"source: sheets that look alike differ by ten)",
+		"flow of the pump: 50.4 to 69.3 m3/h assumed, likely 63 (common practice, no source: 10 % " +
+			"of tolerance; wear and filters lower it)",
+		"leak of hoses and rims: 0.945 to 9.45 m3/h assumed, likely 3.15 (common practice, no " +
+			"source: 1.5 to 15 % of the flow of the pump)",
+		"run-out of tool 1: 0.003 to 0.03 mm assumed, likely 0.01 (common practice, no source: " +
+			"0.003 mm in a shrink chuck to 0.03 mm in a worn collet)",
 	}
 	if d := cmp.Diff(want, j.Assumed); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
 	}
 }
 
-// Where all is written, nothing is assumed.
+// Where all is written, and doubtful figures as ranges, nothing is assumed.
 func TestNothingAssumedWhenAllIsWritten(t *testing.T) {
 	text := strings.NewReplacer(
+		"through   = \"3e-13 m2\"", "through = [\"1e-13 m2\", \"3e-13 m2\", \"5e-13 m2\"]",
+		"friction  = 0.35", "friction = [0.3, 0.35, 0.4]",
+		"\"63 m3/h\"                      #", "[\"60 m3/h\", \"63 m3/h\", \"64 m3/h\"] #",
+		"\"2 m3/h\"", "[\"0 m3/h\", \"3 m3/h\"]",
 		"rapid = \"20 m/min\"", "rapid = \"20 m/min\"\nextensions = [\".NC\", \".tap\"]",
 		"anchored = false", "anchored = false\ntolerance = \"0.2 mm\"",
 		"margin = 2.0", "margin = 2.0\nleast_skin = \"0.15 mm\"\nleast_pass = \"0.01 in\"",
-		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = \"0.01 mm\"\noffset = \"in-path\"\nlength = \"40 "+
+		"flutes   = 2", "flutes = 2\nrake = \"5 deg\"\nrunout = [\"0.01 mm\", \"0.01 mm\"]\noffset = "+
+			"\"in-path\"\nlength = \"40 "+
 			"mm\"\nupcut = \"8 mm\"\nhand = \"left\"",
 	).Replace(contractExample)
 	j, err := job.Parse("j.toml", []byte(text))

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"staydown/hold/material"
 )
 
 // Clamp presses down what lies below its footprint, and stands in the way of tool and holder.
@@ -42,14 +44,17 @@ func (r *reader) clamps(root *node, stock Stock) []Clamp {
 				"write [[fixture]] for what only stands in the way")
 		}
 		c.TopMM = s.clampTop(below)
+		var pressing material.Range
 		if s.need("force", `"500 N"`) {
-			c.ForceN, _ = s.quantity("force", force, clampN)
+			pressing, _ = s.figure("force", force, clampN, material.OfClampForce)
 		}
 		var given bool
 		if c.Friction, given = s.number("friction", frictionRange); !given && !s.has("friction") {
 			s.assume("clamp %s: keeps the work in its place by friction on the table alone (friction)", c.Name)
 		}
 		if ok {
+			c.ForceN = pressing.Likely
+			r.clampDoubt(len(out), c.Name, pressing)
 			out = append(out, c)
 		}
 	}

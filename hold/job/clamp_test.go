@@ -72,7 +72,7 @@ func TestClampsAndFixtures(t *testing.T) {
 		t.Errorf("holder %g mm from %g mm", tool.HolderMM, tool.GaugeMM)
 	}
 	if all := strings.Join(j.Assumed, "\n"); !strings.Contains(all, "clamp 2: keeps the work in its place by "+
-		"friction on the table alone (friction)") || strings.Contains(all, "clamp left") {
+		"friction on the table alone (friction)") || strings.Contains(all, "clamp left: keeps") {
 		t.Errorf("assumed:\n%s", all)
 	}
 }

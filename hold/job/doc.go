@@ -16,6 +16,13 @@
 // Stresses: Pa, kPa, MPa, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per
 // length: N/mm. Spindle speeds: rpm.
 //
+// What nobody knows exactly may be one value, [low, high] or [low, likely, high]: its 5, 50 and 95 % points. Of two
+// values the likely one lies in the geometric middle, of lengths and what may be 0 in the arithmetic one. Two equal
+// values are exact. One value takes the spread of its kind (material.Spreads), which Assumed tells. Such keys are
+// friction, friction_wet, tack and through of the layer; friction and friction_wet of zones; flow, ultimate (one value:
+// exact) and leak of the pump; force of a clamp; runout of a tool; specific_force, lift_ratio, through, shear, tensile
+// and yield of a material; tolerance of the stock is [thinner, thicker]. Job.Doubts holds them, one for each cause.
+//
 // Keys, beside each what stands for it when it is missing ("-": nothing does, it must be written):
 //
 //	[site]                one of the two
@@ -29,7 +36,8 @@
 //	  thickness, bottom   -, disc and polygon: height, and Z of the table side
 //	  material            -, built-in or own
 //	  anchored            false
-//	  tolerance           0.1 mm: how far thickness and flatness may be off, either way; a skin must be thicker
+//	  tolerance           0.1 mm: how far thickness and flatness may be off, either way, or [thinner, thicker]; a skin must
+//	                      be thicker
 //	  faced               as is usual for the material: none, top, bottom (the table side) or both; faces that a tight skin covers
 //	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or centre and diameter,
 //	                      or corners; wholly inside, apart from one another

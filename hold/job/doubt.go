@@ -10,6 +10,7 @@ import (
 // Doubt is a figure of the job that is not known exactly. The job itself holds its likely value.
 type Doubt struct {
 	doubt.Input
+	Tool int // of Scope Tool: its number
 	// Set puts another value, in the input's unit, into a job that no one else uses.
 	Set func(j *Job, value float64)
 }
@@ -35,6 +36,7 @@ func (j *Job) clone() *Job {
 	}
 	v.Zones = slices.Clone(j.Zones)
 	v.Pump.Curve = slices.Clone(j.Pump.Curve)
+	v.Clamps = slices.Clone(j.Clamps)
 	v.Tools = maps.Clone(j.Tools)
 	return &v
 }

@@ -38,22 +38,34 @@ func (s section) coolant(key string) Coolant {
 	return CoolantUnknown
 }
 
+// slides is the friction of a pair with its ranges.
+type slides struct {
+	dry, wet material.Range
+	// wetAlone: the wet figure is doubtful on its own, not with the dry one.
+	wetAlone bool
+}
+
+// likely is what the job counts with.
+func (f slides) likely() Friction { return Friction{f.dry.Likely, f.wet.Likely} }
+
 // friction reads friction (dry) and friction_wet of a layer or zone. What is left out comes from the table of pairs:
 // the dry figure itself, the wet one in its proportion to the dry one.
-func (s section) friction(what string, pair material.Pair) Friction {
-	dry, ok := s.number("friction", frictionRange)
+func (s section) friction(what string, pair material.Pair) slides {
+	dry, ok := s.numberFigure("friction", frictionRange, material.OfFriction)
 	if !ok {
-		dry = pair.Dry.Likely
+		dry = pair.Dry
 		if !s.has("friction") {
-			s.assume("%s: friction %s assumed, %s on %s, dry (%s); measure it", what, trimmed(dry), pair.Work, pair.On,
-				pair.Dry.Source)
+			s.assume("%s: friction %s assumed, %s on %s, dry (%s); measure it", what, trimmed(dry.Likely), pair.Work,
+				pair.On, pair.Dry.Source)
 		}
 	}
-	wet, ok := s.number("friction_wet", frictionRange)
+	wet, ok := s.numberFigure("friction_wet", frictionRange, material.OfWetFriction)
 	if !ok {
-		wet = dry * pair.WetShare()
+		share := dry.Likely * pair.WetShare() / pair.Wet.Likely
+		wet = material.Range{Low: share * pair.Wet.Low, Likely: dry.Likely * pair.WetShare(),
+			High: share * pair.Wet.High, Source: pair.Wet.Source}
 	}
-	return Friction{dry, wet}
+	return slides{dry, wet, ok || dry.Low == dry.High}
 }
 
 // pairOn is the pair of the work on a layer; of one that is not built in, card or board, whichever slides more easily.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"strings"
 
 	"staydown/hold/internal/gas"
 	"staydown/hold/material"
@@ -18,17 +19,22 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 	out.Name = built.Name
 	out.ThicknessMM = s.layerThickness(built, known)
 	t := out.ThicknessMM
-	out.ThroughM2 = s.through(t, ambientPa, built, known)
+	through := s.through(t, ambientPa, built, known)
+	out.ThroughM2 = through.Likely
 	out.AlongM2 = s.along(out.ThroughM2, built, known)
 
 	what := "the layer"
 	if known {
 		what = "layer " + built.Name
 	}
-	out.Friction = s.friction(what, pairOn(work, built, known))
+	r.layerAirDoubt(what, through)
+	f := s.friction(what, pairOn(work, built, known))
+	out.Friction = f.likely()
+	r.frictionDoubts(strings.TrimPrefix(what, "layer ")+" on "+work.Name, f, onLayer)
 
-	if tack, ok := s.quantity("tack", stress, tackPa); ok {
-		out.TackPa = tack
+	if tack, ok := s.figure("tack", stress, tackPa, material.OfTack); ok {
+		out.TackPa = tack.Likely
+		r.tackDoubt(what, tack)
 	} else if !s.has("tack") {
 		r.assume("the layer has no adhesive face (tack 0 kPa)")
 	}
@@ -104,7 +110,7 @@ func (s section) measured() bool {
 }
 
 // through gives the permeability across the sheet: as written, or from a test of the sheet, or of the built-in layer.
-func (s section) through(thicknessMM, ambientPa float64, built material.Layer, known bool) float64 {
+func (s section) through(thicknessMM, ambientPa float64, built material.Layer, known bool) material.Range {
 	ways := 0
 	for _, w := range []string{"through", "flow_test", "air_resistance"} {
 		if s.has(w) {
@@ -116,7 +122,7 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 	}
 	switch {
 	case s.has("through"):
-		k, _ := s.quantity("through", permeability, permeabilityM2)
+		k, _ := s.figure("through", permeability, permeabilityM2, material.OfPermeability)
 		return k
 	case s.has("flow_test"):
 		return s.plausible(s.flowTest(thicknessMM, ambientPa))
@@ -125,25 +131,25 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 	case known:
 		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name,
 			trimmed(built.Through.Likely), built.Through.Source)
-		return built.Through.Likely
+		return built.Through
 	case !s.has("material"):
 		s.need("through",
 			`"3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`)
 	}
-	return 0
+	return material.Range{}
 }
 
-func (s section) plausible(k float64, test section, ok bool) float64 {
+func (s section) plausible(k float64, test section, ok bool) material.Range {
 	if !ok {
-		return 0
+		return material.Range{}
 	}
 	if !permeabilityM2.has(k) {
 		s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has",
 			trimmed(k)), "check the values and their units")
-		return 0
+		return material.Range{}
 	}
 	s.assume("permeability through the layer %s m2 computed from %s", trimmed(k), test.name)
-	return k
+	return single(k, material.OfSheetTest, test.name)
 }
 
 // sheet gives the thickness of the tested sheet in m: its own, or else that of the layer.

@@ -51,6 +51,7 @@ var (
 	thickMM          = span{low: 0.01, high: 1_000}
 	layerMM          = span{low: 0.01, high: 100}
 	toleranceMM      = span{low: 0, high: 10}
+	thinnerMM        = span{low: -10, high: 0}
 	leastMM          = span{low: 0, high: 10}
 	depthMM          = span{low: 0, high: 100}
 	groovePitchMM    = span{low: 0.5, high: 1_000}

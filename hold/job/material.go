@@ -169,31 +169,35 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		out.Meaning = "own material"
 	}
 	ok := true
-	set := func(f *material.Range, x float64, good bool) {
+	set := func(f *material.Range, key string, x material.Range, good bool) {
 		if good {
-			*f = material.Exact(x, fromFile)
+			*f = x
 		}
-	}
-	stressOf := func(f *material.Range, key string, in span) {
-		x, good := s.quantity(key, stress, in)
-		set(f, x/1e6, good)
 		ok = ok && (good || !s.has(key))
 	}
-	numberOf := func(f *material.Range, key string, in span) {
-		x, good := s.number(key, in)
-		set(f, x, good)
-		ok = ok && (good || !s.has(key))
+	inMPa := func(x material.Range) material.Range {
+		return material.Range{Low: x.Low / 1e6, Likely: x.Likely / 1e6, High: x.High / 1e6, Source: x.Source}
+	}
+	exact := func(f *material.Range, key string, x float64, good bool) {
+		set(f, key, material.Exact(x, fromFile), good)
 	}
 	if !based {
 		ok = s.needFigures()
 	}
-	stressOf(&out.KC11, "specific_force", cuttingPa)
-	numberOf(&out.MC, "exponent", exponentRange)
+	kc, good := s.figure("specific_force", stress, cuttingPa, material.OfSpecificForce)
+	set(&out.KC11, "specific_force", inMPa(kc), good)
+	mc, good := s.number("exponent", exponentRange)
+	exact(&out.MC, "exponent", mc, good)
 	edge, good := s.quantity("edge_force", edgeForce, edgeNMM)
-	set(&out.Edge, edge, good)
-	ok = ok && (good || !s.has("edge_force"))
-	numberOf(&out.Radial, "radial_ratio", ratioRange)
-	numberOf(&out.Lift, "lift_ratio", liftRange)
+	exact(&out.Edge, "edge_force", edge, good)
+	radial, good := s.number("radial_ratio", ratioRange)
+	exact(&out.Radial, "radial_ratio", radial, good)
+	lift, good := s.numberFigure("lift_ratio", liftRange, material.OfLiftRatio)
+	if strings.Contains(lift.Source, ofItsKind) {
+		// The low end counts where a helix presses; that of a single value is a guess and decides nothing here.
+		lift.Low, lift.High = lift.Likely, lift.Likely
+	}
+	set(&out.Lift, "lift_ratio", lift, good)
 	if s.has("lift_ratio") {
 		out.EdgeLift = out.Lift
 	}
@@ -203,12 +207,14 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	}
 	ok = ok && (good || !s.has("failure"))
 	d, good := s.quantity("density", density, densityKgM3)
-	set(&out.Density, d, good)
-	ok = ok && (good || !s.has("density"))
+	exact(&out.Density, "density", d, good)
 	ok = s.airOf(&out, based) && ok
-	stressOf(&out.Shear, "shear", strengthPa)
-	stressOf(&out.Tensile, "tensile", strengthPa)
-	stressOf(&out.Yield, "yield", strengthPa)
+	of, ranged := [...]*material.Range{&out.Tensile, &out.Shear, &out.Yield}, false
+	for i, key := range [...]string{"tensile", "shear", "yield"} {
+		x, good := s.strength(key, ranged)
+		set(of[i], key, inMPa(x), good)
+		ranged = ranged || s.has(key)
+	}
 	if !ok {
 		return out, false
 	}
@@ -218,6 +224,15 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		drillAfter(&out, base)
 	}
 	return out, s.scale(&out)
+}
+
+// strength reads a strength, Pa. The first of them that a material gives may be a range; the others move with it.
+func (s section) strength(key string, moves bool) (material.Range, bool) {
+	if !moves {
+		return s.figure(key, stress, strengthPa, material.OfStrength)
+	}
+	x, ok := s.quantity(key, stress, strengthPa)
+	return material.Exact(x, "job file, with tensile or shear"), ok
 }
 
 // drillAfter scales the drilling force of the base as the specific cutting force was changed.
@@ -238,15 +253,15 @@ func (s section) needFigures() bool {
 // airOf reads how air passes through an own material. What is not written comes from the base; without one the material
 // counts as tight.
 func (s section) airOf(w *material.Work, based bool) bool {
-	through, okThrough := s.quantity("through", permeability, permeabilityM2)
+	through, okThrough := s.figure("through", permeability, permeabilityM2, material.OfPermeability)
 	along, okAlong := s.quantity("along", permeability, permeabilityM2)
 	if okThrough {
 		ratio := 1.0
 		if w.Through.Likely > 0 {
 			ratio = w.Along.Likely / w.Through.Likely
 		}
-		w.Through = material.Exact(through, fromFile)
-		w.Along = material.Exact(ratio*through, "in proportion to the permeability across the sheet")
+		w.Through = through
+		w.Along = material.Exact(ratio*through.Likely, "in proportion to the permeability across the sheet")
 	}
 	if okAlong {
 		w.Along = material.Exact(along, fromFile)
@@ -340,6 +355,7 @@ func (s section) scale(w *material.Work) bool {
 			"check it and the cut; leave out the idle power of the spindle")
 		return false
 	}
+	scaled.KC11 = single(scaled.KC11.Likely, material.OfMeasuredForce, scaled.KC11.Source)
 	*w = scaled
 	s.assume("material %s: cutting forces scaled by %s to %s", w.Name, trimmed(ratio), what)
 	return true

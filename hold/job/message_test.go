@@ -79,7 +79,7 @@ func TestMessages(t *testing.T) {
 		{"date for a length", `"0.8 mm"`, `2001-01-01`, []string{
 			`j.toml:6:13: thickness: a date where a length is wanted; write e.g. "6 mm"`}},
 		{"list for a length", `"0.8 mm"`, `["0.8 mm"]`, []string{
-			`j.toml:6:13: thickness: a list where a length is wanted; write e.g. "6 mm"`}},
+			`j.toml:6:13: thickness: a list where a length is wanted; write one value, e.g. "6 mm"`}},
 		{"negative thickness", `"0.8 mm"`, `"-0.8 mm"`, []string{
 			`j.toml:6:13: thickness: "-0.8 mm" is out of range; write at least 0.01 mm and at most 100 mm`}},
 		{"absurd thickness", `"0.8 mm"`, `"0.8 m"`, []string{
@@ -317,6 +317,26 @@ func TestMessages(t *testing.T) {
 		{"offset that is none", "[stock]", "[[origin]]\nsystem = \"G60\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]",
 			[]string{
 				`j.toml:2:10: system: "G60" is not known here; write one of G54, G55, G56, G57, G58, G59, G59.1, G59.2, G59.3`}},
+
+		// ranges
+		{"list of four", "[layer]", "[layer]\nfriction = [0.1, 0.2, 0.3, 0.4]", []string{
+			`j.toml:6:12: friction: a list of 4 where a range is wanted; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+		{"list of one", "[layer]", "[layer]\ntack = [\"1 kPa\"]", []string{
+			`j.toml:6:8: tack: a list of 1 where a range is wanted; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+		{"range that falls", "[layer]", "[layer]\nfriction = [0.4, 0.3]", []string{
+			`j.toml:6:12: friction: the values of the range do not rise; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+		{"likely value outside its range", `"63 m3/h"`, `["60 m3/h", "70 m3/h", "65 m3/h"]`, []string{
+			`j.toml:13:8: flow: the values of the range do not rise; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+		{"end of a range without unit", `"63 m3/h"`, `["60 m3/h", 65]`, []string{
+			`j.toml:13:20: flow: 65 has no unit; write "65 m3/h"`}},
+		{"end of a range out of bounds", "[layer]", "[layer]\nfriction = [0, 0.3]", []string{
+			`j.toml:6:13: friction: 0 is out of range; write a number more than 0 and at most 3`}},
+		{"range of what moves with another", "[layer]", "[layer]\nalong = [\"1e-13 m2\", \"2e-13 m2\"]", []string{
+			`j.toml:6:9: along: a list where a permeability is wanted; write one value, e.g. "3e-13 m2"; its doubt is part of through`}},
+		{"range of what is not doubtful", "[stock]", "[site]\naltitude = [\"0 m\", \"9 m\"]\n[stock]", []string{
+			`j.toml:2:12: altitude: a list where a length is wanted; write one value, e.g. "6 mm"`}},
+		{"tolerance that does not hold 0", "[stock]", "[stock]\ntolerance = [\"0.1 mm\", \"0.2 mm\"]", []string{
+			`j.toml:2:14: tolerance: "0.1 mm" is out of range; write at least -10 mm and at most 0 mm`}},
 		{"left to fill in", `"0.8 mm"`, `"FILL"`, []string{
 			`j.toml:6:13: thickness: still to be filled in; write the value in place of FILL`}},
 	} {

@@ -36,24 +36,33 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	if s.has("curve") {
 		out.Curve = s.curve(outside)
 	}
-	f, okFlow := s.quantity("flow", flow, flowM3h)
+	of := material.OfPumpFlow
+	if s.has("curve") {
+		of = material.OfPumpCurve
+	}
+	f, okFlow := s.figure("flow", flow, flowM3h, of)
 	switch {
 	case okFlow:
-		out.FlowM3h = f
 	case len(out.Curve) > 0:
-		out.FlowM3h = out.Curve[0].FlowM3h
+		f = single(out.Curve[0].FlowM3h, of, fromFile)
 	case !s.has("curve"):
 		s.need("flow", `"63 m3/h"`)
 	}
-	out.UltimatePa = s.ultimate(out, okKind, outside)
+	out.FlowM3h = f.Likely
+	r.flowDoubt(f)
+	u := s.ultimate(out, okKind, outside)
+	out.UltimatePa = u.Likely
+	r.ultimateDoubt(u)
 
-	if l, ok := s.quantity("leak", flow, someFlowM3h); ok {
-		out.LeakM3h = l
-	} else if !s.has("leak") && out.FlowM3h > 0 {
-		out.LeakM3h, out.LeakAssumed = defaultLeakShare*out.FlowM3h, true
-		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(out.LeakM3h),
+	l, ok := s.figure("leak", flow, someFlowM3h, material.OfLeak)
+	if !ok && !s.has("leak") && out.FlowM3h > 0 {
+		l = single(defaultLeakShare*out.FlowM3h, material.OfAssumedLeak, "assumed")
+		out.LeakAssumed = true
+		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(l.Likely),
 			100*defaultLeakShare)
 	}
+	out.LeakM3h = l.Likely
+	r.leakDoubt(l)
 	out.Hose, out.Valve = s.hose(), s.valve()
 	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
 		if a >= ambientPa {
@@ -118,29 +127,32 @@ type air struct {
 
 func (a air) String() string { return pressure.write(a.pa) + " (" + a.where + ")" }
 
-func (s section) ultimate(p Pump, okKind bool, outside air) float64 {
-	u, ok := s.quantity("ultimate", pressure, absolutePa)
+// ultimate reads the lowest absolute pressure of the pump, Pa. One value is exact: what a pump falls short of it counts
+// with its flow.
+func (s section) ultimate(p Pump, okKind bool, outside air) material.Range {
+	u, ok := s.figure("ultimate", pressure, absolutePa, material.OfUltimate)
 	switch {
-	case ok && u >= outside.pa:
+	case ok && u.High >= outside.pa:
 		s.say(s.where("ultimate"), "ultimate", fmt.Sprintf("%s is not below the ambient pressure of %v",
-			pressure.write(u), outside),
+			pressure.write(u.High), outside),
 			"write the lowest absolute pressure the pump reaches, not its vacuum below ambient")
 	case ok, s.has("ultimate"):
 	case len(p.Curve) > 0:
 		last := p.Curve[len(p.Curve)-1]
-		u = last.AbsolutePa
+		u = material.Exact(last.AbsolutePa, fromFile)
 		if last.FlowM3h > 0 {
-			s.assume("the pump reaches no pressure below the last point of its curve, %s", pressure.write(u))
+			s.assume("the pump reaches no pressure below the last point of its curve, %s",
+				pressure.write(last.AbsolutePa))
 		}
 	case okKind:
 		built, known := material.PumpNamed(p.Kind.String())
 		if !known {
 			s.need("ultimate", `"20 mbar"`)
-			return 0
+			return u
 		}
-		u = built.Ultimate.Likely
-		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u),
-			built.Ultimate.Source)
+		u = built.Ultimate
+		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u.Likely),
+			u.Source)
 	}
 	return u
 }

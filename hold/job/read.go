@@ -36,7 +36,9 @@ func ParseLayers(files ...File) (*Job, error) {
 		}
 		return nil, all
 	}
+	r.assumeSpreads()
 	j.Assumed = r.assumed
+	j.Doubts = r.doubts
 	j.Sources = sources(root, files)
 	return j, nil
 }
@@ -62,6 +64,7 @@ func (r *reader) job(root *node) *Job {
 	for _, b := range j.Stock.Blanks {
 		thinnest = min(thinnest, b.TopMM-j.Stock.BottomMM)
 	}
+	r.workDoubts(j.Stock)
 	j.Layer = r.layer(root, j.AmbientPa, j.Stock.Material)
 	j.Zones = r.zones(root, j.Layer, j.Stock.Material)
 	j.Pump = r.pump(root, j.AmbientPa, where)

@@ -22,6 +22,7 @@ type reader struct {
 	file     string
 	problems Errors
 	assumed  []string
+	doubts   []Doubt         // figures with a range, in the order in which they were read
 	corners  int             // of all polygons so far
 	meant    map[string]bool // tables whose name was misspelt; they are not missing as well
 }
@@ -144,6 +145,9 @@ func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) 
 	}
 	switch v.form {
 	case text:
+	case list:
+		r.noRange(v, name, k.name, strconv.Quote(k.example))
+		return 0, false
 	case whole, decimal:
 		written := strings.ReplaceAll(v.text, "_", "")
 		f, err := strconv.ParseFloat(written, 64)
@@ -187,14 +191,22 @@ func (s section) number(name string, in span) (float64, bool) {
 	if !ok {
 		return 0, false
 	}
+	return s.bareNumber(v, name, in)
+}
+
+func (r *reader) bareNumber(v *node, name string, in span) (float64, bool) {
+	if v.form == list {
+		r.noRange(v, name, "a bare number", trimmed(max(in.low, min(2, in.high))))
+		return 0, false
+	}
 	if v.form != whole && v.form != decimal {
-		s.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form),
+		r.say(v.at, name, fmt.Sprintf("%v where a bare number is wanted", v.form),
 			"write "+name+" = "+trimmed(max(in.low, min(2, in.high))))
 		return 0, false
 	}
 	x, f := bare(v.text, in)
 	if f != nil {
-		s.say(v.at, name, f.what, f.do)
+		r.say(v.at, name, f.what, f.do)
 		return 0, false
 	}
 	return x, true

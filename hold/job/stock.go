@@ -36,7 +36,7 @@ func (r *reader) stock(root *node, w *userMaterials) (Stock, bool) {
 		out.Material, _ = w.named(s)
 	}
 	out.Faced = s.faced(out.Material)
-	if w := out.Material; out.Porous() && w.Through.Source != fromFile {
+	if w := out.Material; out.Porous() && !typed(w.Through) {
 		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name,
 			trimmed(w.Through.Likely), w.Through.Source,
 			trimmed(w.Along.Likely), w.Along.Source)
@@ -46,11 +46,8 @@ func (r *reader) stock(root *node, w *userMaterials) (Stock, bool) {
 	if !given && !s.has("anchored") {
 		r.assume("the frame of the stock is held by vacuum only, not also anchored (anchored)")
 	}
-	if out.ToleranceMM, given = s.quantity("tolerance", length, toleranceMM); !given && !s.has("tolerance") {
-		out.ToleranceMM = defaultToleranceMM
-		r.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)",
-			trimmed(defaultToleranceMM))
-	}
+	tolerance := s.tolerance()
+	out.ToleranceMM = max(-tolerance.Low, tolerance.High)
 	blanks := r.each(root, "blank", maxBlanks)
 	own := len(blanks) == 0
 	for _, k := range []string{"shape", "corner", "size", "centre", "diameter", "corners", "thickness", "cutout"} {
@@ -75,11 +72,31 @@ func (r *reader) stock(root *node, w *userMaterials) (Stock, bool) {
 		return out, false
 	}
 	out.BottomMM = g.bottom
+	r.sheetDoubt(out.BottomMM, tolerance)
 	for i, b := range g.blanks {
 		b.TopMM = g.bottom + g.thick[i]
 		out.Blanks = append(out.Blanks, b)
 	}
 	return out, true
+}
+
+// tolerance reads how far thickness and flatness of the sheet may be off: either way, or [thinner, thicker].
+func (s section) tolerance() material.Range {
+	v, ok := s.usable("tolerance")
+	if ok && v.form == list {
+		ends, ok := s.lengths("tolerance", `["-0.3 mm", "0.1 mm"]`, thinnerMM, toleranceMM)
+		if !ok {
+			return material.Range{}
+		}
+		return material.Range{Low: ends[0], High: ends[1], Source: fromFile}
+	}
+	t, ok := s.quantity("tolerance", length, toleranceMM)
+	if !ok && !s.has("tolerance") {
+		s.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)",
+			trimmed(defaultToleranceMM))
+		return material.Range{Low: -defaultToleranceMM, High: defaultToleranceMM, Source: "common practice, no source"}
+	}
+	return material.Range{Low: -t, High: t, Source: fromFile}
 }
 
 // Porous tells whether air passes through the work to what it lies on: it is not tight, and no skin covers its face on

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"staydown/hold/material"
 	"staydown/sweep"
 )
 
@@ -104,10 +105,12 @@ func (s section) tool(number int) Tool {
 			"write length as what stands out of the holder")
 	}
 	s.holder(&t)
-	t.RunoutMM = min(defaultRunoutMM, t.DiameterMM/100)
-	if r, ok := s.quantity("runout", length, runoutMM); ok {
-		t.RunoutMM = r
+	runout, ok := s.figure("runout", length, runoutMM, material.OfRunout)
+	if !ok {
+		runout = single(min(defaultRunoutMM, t.DiameterMM/100), material.OfAssumedRunout, "assumed")
 	}
+	t.RunoutMM = runout.Likely
+	s.runoutDoubt(t, runout)
 	if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
 		s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm",
 			trimmed(t.RunoutMM), trimmed(t.DiameterMM)),

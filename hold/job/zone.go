@@ -18,6 +18,7 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		return nil
 	}
 	var out []Zone
+	var gaskets []gasketed
 	seen := map[string]section{}
 	for i, s := range all {
 		z := Zone{Name: fmt.Sprint(i + 1)}
@@ -50,7 +51,10 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		z.Open = open
 		if z.Seal == GasketSeal {
 			// The cord grips better than the chuck, but carries a share of the force that nobody measures.
-			z.Friction = s.friction("zone "+z.Name, material.Friction(work.Family, s.restsOn()))
+			on := s.restsOn()
+			f := s.friction("zone "+z.Name, material.Friction(work.Family, on))
+			z.Friction = f.likely()
+			gaskets = append(gaskets, gasketed{len(out), z.Name, on, f})
 		}
 		for j, other := range out {
 			if len(z.Area) > 0 && len(other.Area) > 0 && overlap(z.Area[0], other.Area[0]) {
@@ -61,6 +65,7 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		}
 		out = append(out, z)
 	}
+	r.gasketDoubts(gaskets, work)
 	return out
 }
 

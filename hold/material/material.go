@@ -22,8 +22,14 @@ func (w Work) Failure() string {
 // Exact is a figure without doubt.
 func Exact(v float64, source string) Range { return Range{v, v, v, source} }
 
-// times is the range of k times the figure.
-func (r Range) times(k float64) Range { return Range{r.Low * k, r.Likely * k, r.High * k, r.Source} }
+// Times is the range of k times the figure.
+func (r Range) Times(k float64) Range { return Range{r.Low * k, r.Likely * k, r.High * k, r.Source} }
+
+// ForcesTimes is the material with k times the cutting force: of the chip, of the edge and of a drill.
+func (w Work) ForcesTimes(k float64) Work {
+	w.KC11, w.Edge, w.Drill = w.KC11.Times(k), w.Edge.Times(k), w.Drill.Times(k)
+	return w
+}
 
 // Work is a material that is cut. KC11, MC and Edge make up the force on an edge, see Law.
 type Work struct {

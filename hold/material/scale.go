@@ -62,11 +62,8 @@ func ScaledToForce(w Work, c KnownCut, forceN float64) (Work, error) {
 	if !(factor > 0) || math.IsInf(factor, 0) {
 		return Work{}, fmt.Errorf("%w: the material to scale has no cutting force", ErrNoKnownCut)
 	}
-	scaled := w
-	scaled.KC11 = w.KC11.times(factor)
-	scaled.Edge = w.Edge.times(factor)
-	scaled.Drill = w.Drill.times(factor)
-	return sourced(scaled, w, fmt.Sprintf("scaled to a measured tangential force of %.4g N", forceN)), nil
+	return sourced(w.ForcesTimes(factor), w, fmt.Sprintf("scaled to a measured tangential force of %.4g N", forceN)),
+		nil
 }
 
 func sourced(scaled, from Work, how string) Work {
