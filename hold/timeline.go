@@ -13,12 +13,15 @@ import (
 // maxSamples bounds the timeline of a result. Between samples the least margin is kept, so nothing is lost of it.
 const maxSamples = 2000
 
-// sampleTimes are the ends of all epochs and even times between.
+// sampleTimes are the ends of all epochs, those of all blocks that move while they are few, and even times between.
 func (a *Analysis) sampleTimes() []float64 {
 	total := a.startS(a.prog.Moves.Len())
 	var times []float64
 	for i := range a.air {
 		times = append(times, a.timeS(a.air[i].until))
+	}
+	if ends := a.blockEnds(maxSamples / 2); len(times)+len(ends) <= maxSamples {
+		times = append(times, ends...)
 	}
 	if even := maxSamples - len(times); even > 0 && total > 0 {
 		for i := 0; i <= even; i++ {
@@ -27,6 +30,21 @@ func (a *Analysis) sampleTimes() []float64 {
 	}
 	slices.Sort(times)
 	return slices.Compact(times)
+}
+
+// blockEnds are the times at which blocks that move end; nil if there are more than most.
+func (a *Analysis) blockEnds(most int) []float64 {
+	var out []float64
+	for i := range a.prog.Moves.Len() {
+		if i+1 < a.prog.Moves.Len() && a.prog.Moves.At(i+1).Line == a.prog.Moves.At(i).Line {
+			continue
+		}
+		if len(out) == most {
+			return nil
+		}
+		out = append(out, a.startS(i+1))
+	}
+	return out
 }
 
 // timeline samples the table at those times.

@@ -35,3 +35,21 @@ func TestLeastMarginsAtTheSamples(t *testing.T) {
 		t.Errorf("got %v, want %v", m.least, want)
 	}
 }
+
+// In a short program every block that moves has a sample at its end, be it a rapid of a few milliseconds among feeds of
+// minutes.
+func TestEveryBlockOfAShortProgramHasASample(t *testing.T) {
+	r := road(t, squaresAt(40, 30, 20, 120), aPlate().toml()).Result
+	seen := map[int]bool{}
+	for _, s := range r.Timeline {
+		seen[s.Line] = true
+	}
+	for line := 6; line <= 18; line++ { // plunge, four sides, up, over, and the same again
+		if !seen[line] {
+			t.Errorf("line %d has no sample", line)
+		}
+	}
+	if len(r.Timeline) > maxSamples {
+		t.Errorf("%d samples", len(r.Timeline))
+	}
+}
