@@ -1,6 +1,8 @@
 package report
 
 import (
+	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"io"
@@ -56,12 +58,40 @@ func writePNG(w io.Writer, paint func(*pen)) error {
 	return err
 }
 
-// writeSVG renders a picture of the standard size as SVG. Letters stay text.
+// writeSVG renders a picture of the standard size as SVG. Letters stay text, each line as wide as it was laid out.
 func writeSVG(w io.Writer, paint func(*pen)) error {
-	c := vgsvg.NewWith(vgsvg.UseWH(pictureWidthPx*vg.Inch/pictureDPI, pictureHeightPx*vg.Inch/pictureDPI))
+	c := &svgCanvas{Canvas: vgsvg.NewWith(vgsvg.UseWH(pictureWidthPx*vg.Inch/pictureDPI,
+		pictureHeightPx*vg.Inch/pictureDPI))}
 	paint(newPen(c))
-	_, err := c.WriteTo(w)
+	var b bytes.Buffer
+	if _, err := c.WriteTo(&b); err != nil {
+		return err
+	}
+	_, err := w.Write(c.withWidths(b.Bytes()))
 	return err
+}
+
+// svgCanvas notes the width of every line of text, so that a viewer that lacks the font neither cuts nor overlaps it.
+type svgCanvas struct {
+	*vgsvg.Canvas
+	widths []float64 // points, in the order of the picture
+}
+
+func (c *svgCanvas) FillString(f font.Face, at vg.Point, s string) {
+	c.widths = append(c.widths, f.Width(s).Points())
+	c.Canvas.FillString(f, at, s)
+}
+
+// withWidths adds the widths to a picture. Text is escaped in it, so that only an element begins with a bracket.
+func (c *svgCanvas) withWidths(picture []byte) []byte {
+	parts := bytes.Split(picture, []byte("<text "))
+	var b bytes.Buffer
+	b.Write(parts[0])
+	for i, part := range parts[1:] {
+		fmt.Fprintf(&b, `<text textLength="%.5g" lengthAdjust="spacingAndGlyphs" `, c.widths[i])
+		b.Write(part)
+	}
+	return b.Bytes()
 }
 
 // stroke is a line style: width in points, dashes in points.

@@ -13,6 +13,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -254,6 +256,27 @@ func TestTimelineSVG(t *testing.T) {
 		"parts/nest.nc"} {
 		if !bytes.Contains(data, []byte(text)) {
 			t.Errorf("%q is missing", text)
+		}
+	}
+}
+
+// Every text of a picture names the width that it was laid out with, so that the head line is not cut where the font is
+// missing; at 10.5 points the right end of that line stays at 1192, where it is aligned.
+func TestTextOfAnSVGKeepsItsWidth(t *testing.T) {
+	r, _ := fixture()
+	for _, paint := range []func(io.Writer, *hold.Result) error{TimelineSVG, PlanSVG} {
+		data := render(t, paint, r)
+		if n, with := bytes.Count(data, []byte("<text ")), bytes.Count(data, []byte(" textLength=")); n == 0 || n != with {
+			t.Errorf("%d of %d texts name their width", with, n)
+		}
+		m := regexp.MustCompile(`<text textLength="([0-9.]+)"[^>]* x="([0-9.]+)"[^>]*>verdict: `).FindSubmatch(data)
+		if m == nil {
+			t.Fatal("no head line")
+		}
+		width, _ := strconv.ParseFloat(string(m[1]), 64)
+		x, _ := strconv.ParseFloat(string(m[2]), 64)
+		if math.Abs(x+width-legendRight) > 0.1 {
+			t.Errorf("the head line runs from %v for %v points, want to %v", x, width, legendRight)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"staydown/hold"
@@ -48,19 +49,11 @@ func TimelineSVG(w io.Writer, r *hold.Result) error {
 // timeline is a result laid out for drawing.
 type timeline struct {
 	*pen
-	r     *hold.Result
-	pick  []int // samples to draw
-	time  axis
-	span  float64
-	pixel float64 // width of one picture column, points
+	curves
 }
 
 func drawTimeline(p *pen, r *hold.Result) {
-	span := spanS(r)
-	pixel := 72.0 / pictureDPI
-	t := &timeline{pen: p, r: r, span: span, pixel: pixel,
-		time: axis{lo: 0, hi: span, from: timelineLeft, to: timelineRight},
-		pick: thin(r.Timeline, span, int((timelineRight-timelineLeft)/pixel))}
+	t := &timeline{pen: p, curves: newCurves(r, timelineLeft, timelineRight, 72.0/pictureDPI)}
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	t.title()
 	t.tools()
@@ -125,7 +118,7 @@ func (t *timeline) risks() {
 		}
 	}
 	base := marginPanel.y1 + 6
-	set, left := placeLabels(t.riskLabels(), timelineLeft, timelineRight, labelGap, timelineRows)
+	set, left := placeLabels(t.riskLabels(func(s string) float64 { return t.textWidth(s, smallSize) * boldFactor }), timelineLeft, timelineRight, labelGap, timelineRows)
 	for _, l := range set {
 		y := base + 4 + float64(l.row)*rowHeight
 		colour := dimColour
@@ -162,29 +155,6 @@ func (t *timeline) shade(s span, panel box) box {
 	return box{x0, panel.y0, x1, panel.y1}
 }
 
-// riskLabels names each finding by its line, those without a margin by their rule as well. The least margin is placed
-// first, then errors, then warnings; notes are left out.
-func (t *timeline) riskLabels() []label {
-	var out []label
-	for _, f := range t.r.Findings {
-		if f.Level == hold.LevelNote || f.Line == 0 || len(out) >= maxMarkLabels {
-			continue
-		}
-		l := label{text: strconv.Itoa(f.Line), x: t.time.at(f.TimeS), strong: f.Level == hold.LevelError}
-		switch {
-		case f.Risky():
-			l.urgent = f.Margin / 1e6 // before all others, by margin
-		case l.strong:
-			l.text, l.urgent = l.text+" "+f.Rule, 1e6
-		default:
-			l.text, l.urgent = l.text+" "+f.Rule, 2e6
-		}
-		l.width = t.textWidth(l.text, smallSize) * boldFactor
-		out = append(out, l)
-	}
-	return out
-}
-
 // frame draws grid lines, border, value ticks and the title of a panel.
 func (t *timeline) frame(b box, ticks []tick, a axis, title string) {
 	for _, k := range ticks {
@@ -200,32 +170,14 @@ func (t *timeline) border(b box) { t.outline(stroke{inkColour, 0.9, nil}, b.corn
 
 // area stacks the held area of the stock and of the freed pieces and marks where pieces come free.
 func (t *timeline) area() {
-	most := 0.0
-	for _, s := range t.r.Timeline {
-		most = math.Max(most, s.HeldAreaMM2/100)
-	}
-	a := axis{lo: 0, hi: roundUp(most), from: areaPanel.y0, to: areaPanel.y1}
+	a := t.areaAxis(areaPanel.y0, areaPanel.y1)
 	t.frame(areaPanel, linearTicks(a.lo, a.hi, valueTickCount), a, "held area (cm²)")
-	var lower, upper []spot
-	freed := 0
-	for k, i := range t.pick {
-		s := t.r.Timeline[i]
-		x := t.time.at(s.TimeS)
-		if k > 0 && s.FreedPieces != freed {
-			lower = append(lower, spot{x, lower[len(lower)-1].y}) // a piece changes hands at one moment
-			upper = append(upper, spot{x, upper[len(upper)-1].y})
-		}
-		freed = s.FreedPieces
-		lower = append(lower, spot{x, a.at(s.StockHeldMM2 / 100)})
-		upper = append(upper, spot{x, a.at(s.HeldAreaMM2 / 100)})
-	}
-	if len(lower) > 1 {
-		stock := append([]spot{}, lower...)
-		stock = append(stock, spot{lower[len(lower)-1].x, a.from}, spot{lower[0].x, a.from})
+	if lower, upper := t.heldAreas(a); len(lower) > 1 {
+		stock := append(slices.Clone(lower), spot{lower[len(lower)-1].x, a.from}, spot{lower[0].x, a.from})
 		t.fill(stockColour, stock)
-		part := append([]spot{}, upper...)
-		for i := len(lower) - 1; i >= 0; i-- {
-			part = append(part, lower[i])
+		part := slices.Clone(upper)
+		for _, s := range slices.Backward(lower) {
+			part = append(part, s)
 		}
 		t.fill(partColour, part)
 		t.hatch(partHatch, -math.Pi/4, 7, part)
@@ -286,13 +238,7 @@ func (t *timeline) freedMarks() {
 // vacuum draws the pressure difference under the stock with the alarm of the machine and the setpoint found.
 func (t *timeline) vacuum() {
 	v := t.r.Vacuum
-	most := math.Max(v.StartKPa, t.r.Job.AlarmKPa)
-	for _, s := range t.r.Timeline {
-		if !math.IsNaN(s.VacuumKPa) && !math.IsInf(s.VacuumKPa, 0) {
-			most = math.Max(most, s.VacuumKPa)
-		}
-	}
-	a := axis{lo: 0, hi: roundUp(most * 1.04), from: vacuumPanel.y0, to: vacuumPanel.y1}
+	a := t.vacuumAxis(vacuumPanel.y0, vacuumPanel.y1)
 	t.frame(vacuumPanel, linearTicks(a.lo, a.hi, valueTickCount), a, "vacuum (kPa)")
 	if t.r.Job.AlarmKPa > 0 {
 		y := a.at(t.r.Job.AlarmKPa)
@@ -302,17 +248,7 @@ func (t *timeline) vacuum() {
 		y := a.at(v.AlarmSetpointKPa)
 		t.line(setpointStroke, spot{vacuumPanel.x0, y}, spot{vacuumPanel.x1, y})
 	}
-	var pts []spot
-	for _, i := range t.pick {
-		s := t.r.Timeline[i]
-		if math.IsNaN(s.VacuumKPa) || math.IsInf(s.VacuumKPa, 0) {
-			t.line(stroke{vacuumColour, 1.8, nil}, pts...)
-			pts = pts[:0]
-			continue
-		}
-		pts = append(pts, spot{t.time.at(s.TimeS), a.at(s.VacuumKPa)})
-	}
-	t.line(stroke{vacuumColour, 1.8, nil}, pts...)
+	t.strokeRuns(stroke{vacuumColour, 1.8, nil}, t.vacuumRuns(a))
 	t.border(vacuumPanel)
 	k := newKey(t.pen, vacuumPanel.y1)
 	k.rule("vacuum below ambient", stroke{vacuumColour, 1.8, nil})
@@ -326,27 +262,17 @@ func (t *timeline) vacuum() {
 
 // margins draws the least margin on a logarithmic scale with the limit 1 and the margin asked for.
 func (t *timeline) margins() {
-	lo, hi := math.Inf(1), 0.0
-	for _, s := range t.r.Timeline {
-		if !math.IsNaN(s.LeastMargin) && !math.IsInf(s.LeastMargin, 0) {
-			lo, hi = math.Min(lo, s.LeastMargin), math.Max(hi, s.LeastMargin)
-		}
-	}
-	asked := t.r.Margin
-	if math.IsNaN(asked) || math.IsInf(asked, 0) {
-		asked = 1
-	}
-	a := axis{log: true, from: marginPanel.y0, to: marginPanel.y1,
-		lo: math.Max(0.05, math.Min(0.5, lo*0.8)), hi: math.Min(50, math.Max(hi*1.1, math.Max(5, asked*2)))}
+	a, lo, hi := t.marginAxis(marginPanel.y0, marginPanel.y1)
+	asked := t.asked()
 	t.frame(marginPanel, logTicks(a.lo, a.hi), a, "least margin (-)")
 	// Many samples in one pixel column would paint a dark band over the limits: it is drawn pale, and its lower edge,
 	// which is what counts, as the curve.
-	crowded := len(t.pick) < len(t.r.Timeline)
+	crowded := t.crowded()
 	if crowded {
-		t.marginCurve(a, t.pick, bandStroke)
-		t.marginCurve(a, t.lowest(), marginStroke)
+		t.strokeRuns(bandStroke, t.marginRuns(a, t.pick))
+		t.strokeRuns(marginStroke, t.marginRuns(a, t.lowest()))
 	} else {
-		t.marginCurve(a, t.pick, marginStroke)
+		t.strokeRuns(marginStroke, t.marginRuns(a, t.pick))
 	}
 	t.line(limitStroke, spot{marginPanel.x0, a.at(1)}, spot{marginPanel.x1, a.at(1)})
 	if asked > 1 {
@@ -376,55 +302,10 @@ func (t *timeline) margins() {
 	}
 }
 
-// lowest picks the sample with the least margin of every pixel column.
-func (t *timeline) lowest() []int {
-	var out []int
-	last := -1
-	columns := int((timelineRight - timelineLeft) / t.pixel)
-	for _, i := range t.pick {
-		m := t.r.Timeline[i].LeastMargin
-		if math.IsNaN(m) || math.IsInf(m, 0) {
-			continue
-		}
-		c := column(t.r.Timeline[i].TimeS, t.span, columns)
-		switch {
-		case c != last:
-			out, last = append(out, i), c
-		case m < t.r.Timeline[out[len(out)-1]].LeastMargin:
-			out[len(out)-1] = i
-		}
+func (t *timeline) strokeRuns(s stroke, runs [][]spot) {
+	for _, run := range runs {
+		t.line(s, run...)
 	}
-	return out
-}
-
-// marginCurve draws each of the picked margins over the time it speaks for, and leaves gaps where nothing is loaded.
-func (t *timeline) marginCurve(a axis, pick []int, style stroke) {
-	var pts []spot
-	end := math.Inf(-1)
-	flush := func() {
-		t.line(style, pts...)
-		pts = pts[:0]
-	}
-	for _, i := range pick {
-		s := t.r.Timeline[i]
-		if math.IsNaN(s.LeastMargin) || math.IsInf(s.LeastMargin, 0) {
-			continue
-		}
-		from := 0.0
-		if i > 0 {
-			from = t.r.Timeline[i-1].TimeS
-		}
-		x0, x1 := t.time.at(from), t.time.at(s.TimeS)
-		if x1-x0 < t.pixel {
-			x0 = x1 - t.pixel // an instant still shows
-		}
-		if x0-end > 1.5*t.pixel {
-			flush()
-		}
-		pts = append(pts, spot{math.Max(x0, timelineLeft), a.at(s.LeastMargin)}, spot{x1, a.at(s.LeastMargin)})
-		end = x1
-	}
-	flush()
 }
 
 func (t *timeline) timeAxis() {

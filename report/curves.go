@@ -1,0 +1,170 @@
+package report
+
+import (
+	"math"
+	"strconv"
+
+	"staydown/hold"
+)
+
+// curves are the samples of a result as lines over time, in the units of a picture. Pictures and pages share them.
+type curves struct {
+	r     *hold.Result
+	pick  []int // samples to draw
+	time  axis
+	span  float64
+	pixel float64 // width of one column of the picture
+}
+
+// newCurves lays the time axis from left to right with columns pixel wide.
+func newCurves(r *hold.Result, left, right, pixel float64) curves {
+	span := spanS(r)
+	return curves{r: r, span: span, pixel: pixel, time: axis{lo: 0, hi: span, from: left, to: right},
+		pick: thin(r.Timeline, span, int((right-left)/pixel))}
+}
+
+// crowded tells whether samples are left out.
+func (c *curves) crowded() bool { return len(c.pick) < len(c.r.Timeline) }
+
+// areaAxis is that of the held area, cm2.
+func (c *curves) areaAxis(from, to float64) axis {
+	most := 0.0
+	for _, s := range c.r.Timeline {
+		most = math.Max(most, s.HeldAreaMM2/100)
+	}
+	return axis{lo: 0, hi: roundUp(most), from: from, to: to}
+}
+
+// heldAreas gives the held area of the stock, and with that of the freed pieces on it, over time.
+func (c *curves) heldAreas(a axis) (stock, all []spot) {
+	freed := 0
+	for k, i := range c.pick {
+		s := c.r.Timeline[i]
+		x := c.time.at(s.TimeS)
+		if k > 0 && s.FreedPieces != freed {
+			stock = append(stock, spot{x, stock[len(stock)-1].y}) // a piece changes hands at one moment
+			all = append(all, spot{x, all[len(all)-1].y})
+		}
+		freed = s.FreedPieces
+		stock = append(stock, spot{x, a.at(s.StockHeldMM2 / 100)})
+		all = append(all, spot{x, a.at(s.HeldAreaMM2 / 100)})
+	}
+	return stock, all
+}
+
+// vacuumAxis is that of the vacuum, kPa.
+func (c *curves) vacuumAxis(from, to float64) axis {
+	most := math.Max(c.r.Vacuum.StartKPa, c.r.Job.AlarmKPa)
+	for _, s := range c.r.Timeline {
+		if !math.IsNaN(s.VacuumKPa) && !math.IsInf(s.VacuumKPa, 0) {
+			most = math.Max(most, s.VacuumKPa)
+		}
+	}
+	return axis{lo: 0, hi: roundUp(most * 1.04), from: from, to: to}
+}
+
+// vacuumRuns is the vacuum over time, with gaps where it is not known.
+func (c *curves) vacuumRuns(a axis) [][]spot {
+	var runs [][]spot
+	var run []spot
+	for _, i := range c.pick {
+		s := c.r.Timeline[i]
+		if math.IsNaN(s.VacuumKPa) || math.IsInf(s.VacuumKPa, 0) {
+			runs, run = append(runs, run), nil
+			continue
+		}
+		run = append(run, spot{c.time.at(s.TimeS), a.at(s.VacuumKPa)})
+	}
+	return append(runs, run)
+}
+
+// asked is the required margin; 1 if it is no number.
+func (c *curves) asked() float64 {
+	if math.IsNaN(c.r.Margin) || math.IsInf(c.r.Margin, 0) {
+		return 1
+	}
+	return c.r.Margin
+}
+
+// marginAxis is that of the least margin, logarithmic; lo and hi are the least and the greatest margin.
+func (c *curves) marginAxis(from, to float64) (a axis, lo, hi float64) {
+	lo = math.Inf(1)
+	for _, s := range c.r.Timeline {
+		if !math.IsNaN(s.LeastMargin) && !math.IsInf(s.LeastMargin, 0) {
+			lo, hi = math.Min(lo, s.LeastMargin), math.Max(hi, s.LeastMargin)
+		}
+	}
+	return axis{log: true, from: from, to: to, lo: math.Max(0.05, math.Min(0.5, lo*0.8)),
+		hi: math.Min(50, math.Max(hi*1.1, math.Max(5, c.asked()*2)))}, lo, hi
+}
+
+// lowest picks the sample with the least margin of every column.
+func (c *curves) lowest() []int {
+	var out []int
+	last := -1
+	columns := int((c.time.to - c.time.from) / c.pixel)
+	for _, i := range c.pick {
+		m := c.r.Timeline[i].LeastMargin
+		if math.IsNaN(m) || math.IsInf(m, 0) {
+			continue
+		}
+		at := column(c.r.Timeline[i].TimeS, c.span, columns)
+		switch {
+		case at != last:
+			out, last = append(out, i), at
+		case m < c.r.Timeline[out[len(out)-1]].LeastMargin:
+			out[len(out)-1] = i
+		}
+	}
+	return out
+}
+
+// marginRuns is each of the picked margins over the time it speaks for, with gaps where nothing is loaded.
+func (c *curves) marginRuns(a axis, pick []int) [][]spot {
+	var runs [][]spot
+	var run []spot
+	end := math.Inf(-1)
+	for _, i := range pick {
+		s := c.r.Timeline[i]
+		if math.IsNaN(s.LeastMargin) || math.IsInf(s.LeastMargin, 0) {
+			continue
+		}
+		from := 0.0
+		if i > 0 {
+			from = c.r.Timeline[i-1].TimeS
+		}
+		x0, x1 := c.time.at(from), c.time.at(s.TimeS)
+		if x1-x0 < c.pixel {
+			x0 = x1 - c.pixel // an instant still shows
+		}
+		if x0-end > 1.5*c.pixel {
+			runs, run = append(runs, run), nil
+		}
+		run = append(run, spot{math.Max(x0, c.time.from), a.at(s.LeastMargin)}, spot{x1, a.at(s.LeastMargin)})
+		end = x1
+	}
+	return append(runs, run)
+}
+
+// riskLabels names each finding by its line, those without a margin by their rule as well. The least margin is placed
+// first, then errors, then warnings; notes are left out.
+func (c *curves) riskLabels(width func(string) float64) []label {
+	var out []label
+	for _, f := range c.r.Findings {
+		if f.Level == hold.LevelNote || f.Line == 0 || len(out) >= maxMarkLabels {
+			continue
+		}
+		l := label{text: strconv.Itoa(f.Line), x: c.time.at(f.TimeS), strong: f.Level == hold.LevelError}
+		switch {
+		case f.Risky():
+			l.urgent = f.Margin / 1e6 // before all others, by margin
+		case l.strong:
+			l.text, l.urgent = l.text+" "+f.Rule, 1e6
+		default:
+			l.text, l.urgent = l.text+" "+f.Rule, 2e6
+		}
+		l.width = width(l.text)
+		out = append(out, l)
+	}
+	return out
+}
