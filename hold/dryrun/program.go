@@ -13,8 +13,9 @@ import (
 	"staydown/sweep"
 )
 
-// Care is how the last pass round a contour is cut. The zero value is no care: the pass goes through all that is left.
+// Care is how a contour is cut. The zero value is no care: one pass through everything.
 type Care struct {
+	PassMM    float64 // deepest pass; 0: the whole thickness. The last pass obeys ClosingMM
 	ClosingMM float64 // depth of material that the last pass takes; 0: as much as the passes before it
 	SkinMM    float64 // left below the last pass; 0: it goes through
 	Tabs      int     // evenly round the contour, of the size below
@@ -33,7 +34,6 @@ type Cut struct {
 	Tool      int
 	FeedMMMin float64
 	RPM       float64
-	PassMM    float64 // deepest pass; 0: the whole thickness. The last pass obeys Care.ClosingMM
 	// PlungeMMMin is the feed straight down; 0: a quarter of the feed (common practice, no source).
 	PlungeMMMin float64
 }
@@ -216,9 +216,9 @@ func (w *writer) levels(care Care) (out []float64) {
 		above, equal = w.lowMM+care.SkinMM+care.ClosingMM, false
 	}
 	n := 1.0
-	if w.cut.PassMM > 0 {
+	if care.PassMM > 0 {
 		// What is cut below the stock is no depth of cut.
-		n = math.Max(1, math.Ceil((w.topMM-math.Max(above, w.lowMM))/w.cut.PassMM-1e-9))
+		n = math.Max(1, math.Ceil((w.topMM-math.Max(above, w.lowMM))/care.PassMM-1e-9))
 	}
 	for k := 1.0; k <= n; k++ {
 		if k < n || !equal {
@@ -235,7 +235,7 @@ func (w *writer) roughing(c *Contour) {
 		loop = fromFarthest(loop, c.Path.centre)
 		for _, z := range levels {
 			w.enter(loop[0], z)
-			w.along(loop, nil, 0, planar.Length(loop))
+			w.along(loop, w.tabs(c, loop), 0, planar.Length(loop))
 		}
 	}
 }

@@ -121,6 +121,7 @@ func TestWriteLeavesSkinAndTabs(t *testing.T) {
 	}{
 		{"four tabs of 6 by 1.5 mm", Care{Tabs: 4, TabWideMM: 6, TabHighMM: 1.5}, 36}, // design: wherever they sit
 		// The shortest line in the kerf is that round the part.
+		{"four tabs under a thin last pass", Care{Tabs: 4, TabWideMM: 6, TabHighMM: 1.5, ClosingMM: 0.5}, 36},
 		{"skin of 0.2 mm", Care{SkinMM: 0.2}, 0.2 * 240},
 		{"skin of 0.2 mm under a thin pass", Care{SkinMM: 0.2, ClosingMM: 0.5}, 0.2 * 240},
 	} {
@@ -148,8 +149,7 @@ func TestWriteGoesDownInPasses(t *testing.T) {
 		{"skin", 0, Care{SkinMM: 0.3}, []float64{-5.7}},
 		{"skin under a thin last pass", 0, Care{SkinMM: 0.3, ClosingMM: 0.5}, []float64{-5.2, -5.7}},
 	} {
-		cut := slow
-		cut.PassMM = tc.pass
+		tc.care.PassMM = tc.pass
 		_, prog, err := Write("dry.nc", []Contour{{Path: Follow(rectangle(40, 40, 60, 60), false, 6), Care: tc.care}},
 			cut,
 			mustJob(t, plate))
