@@ -151,8 +151,7 @@ func TestWriteGoesDownInPasses(t *testing.T) {
 	} {
 		tc.care.PassMM = tc.pass
 		_, prog, err := Write("dry.nc", []Contour{{Path: Follow(rectangle(40, 40, 60, 60), false, 6), Care: tc.care}},
-			cut,
-			mustJob(t, plate))
+			slow, mustJob(t, plate))
 		if err != nil {
 			t.Fatal(err)
 		}
