@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"staydown/hold/job"
 )
@@ -27,6 +28,8 @@ func TestSetIsAsWrittenIntoTheFile(t *testing.T) {
 		{"a quantity without quotes", "pump.flow=100 m3/h", `flow = "63 m3/h"`, `flow = "100 m3/h"`},
 		{"a quantity in quotes", ` pump.flow = "100 m3/h" `, `flow = "63 m3/h"`, `flow = "100 m3/h"`},
 		{"a number", "limits.margin=1.25", "margin = 1.5", "margin = 1.25"},
+		{"a range", "pump.flow=[50 m3/h, 63 m3/h, 70 m3/h]", `flow = "63 m3/h"`,
+			`flow = ["50 m3/h", "63 m3/h", "70 m3/h"]`},
 		{"a list without quotes", "zone.A.area=[[0 mm, 0 mm], [500 mm, 400 mm],]", `["600 mm","400 mm"]]`,
 			`["500 mm","400 mm"]]`},
 		{"a switch of a zone by its name", "zone.B.open=false", `name = "B"`, "name = \"B\"\nopen = false"},
@@ -50,7 +53,7 @@ func TestSetIsAsWrittenIntoTheFile(t *testing.T) {
 				return
 			}
 			got.Sources, want.Sources = nil, nil
-			if d := cmp.Diff(want, got); d != "" {
+			if d := cmp.Diff(want, got, cmpopts.IgnoreFields(job.Doubt{}, "Set")); d != "" {
 				t.Error(d)
 			}
 		})
