@@ -26,6 +26,7 @@ func runMaterials(args []string, s streams) int {
 	l.layers()
 	l.friction()
 	l.pumps()
+	l.spreads()
 	if err := w.Flush(); err != nil {
 		return broken(s, err)
 	}
@@ -97,6 +98,28 @@ func (l listing) pumps() {
 		l.entry(p.Name, p.Meaning)
 		l.row("ultimate absolute pressure", p.Ultimate, "Pa")
 		l.row("shape of the curve", p.Shape, "")
+	}
+}
+
+// spreads lists how far figures given as one value may be off, and how readings are joined with what is built in.
+func (l listing) spreads() {
+	l.section("\nspreads of figures without a range of their own, as multiples of the value (5 and 95 %)")
+	for _, sp := range material.Spreads() {
+		if sp.Low == sp.High {
+			continue
+		}
+		l.entry(sp.Keys, sp.Meaning)
+		l.row("low, likely, high", sp.Around(1, sp.Source), "")
+	}
+	l.section("\nreadings of one's own (layer.pull, flow_test, air_resistance)")
+	for _, line := range []string{
+		"Several readings give what the next one would show in 5 and 95 of 100 cases: mean of the logarithms -+ k s, k = " +
+			"t sqrt(1 + 1/n) with Student's t, the factor k_n of EN 1990, annex D; the scatter of their kind counts as " +
+			"four readings more.",
+		"With a built-in range they are joined by the inverse of their variances. If both contradict each other at 2 %, " +
+			"that is said and the wider range counts.",
+	} {
+		writeHanging(l, "    ", line)
 	}
 }
 

@@ -53,9 +53,17 @@
 //	  tack                0 kPa, shear strength of an adhesive face
 //	  cut_limit           half the thickness
 //	  edge                open; or sealed
-//	[layer.flow_test]     own measurement of through: area, pressure_drop, flow (free air), thickness (that of the layer)
-//	[layer.air_resistance] own measurement of through: method = "gurley" with seconds (for 100 ml) or "bendtsen" with flow,
+//	[layer.flow_test]     own measurement of through: area, pressure_drop, flow (free air; one or several readings),
 //	                      thickness (that of the layer)
+//	[layer.air_resistance] own measurement of through: method = "gurley" with seconds (for 100 ml) or "bendtsen" with flow,
+//	                      one or several readings; thickness (that of the layer)
+//	[[layer.pull]]        own measurement of friction: a coupon dragged over the table by a spring scale
+//	  material            that of the stock; of the coupon. Coupons of other materials count for those
+//	  area, vacuum        -, of the coupon; on the gauge, below ambient
+//	  readings            -, force or forces at which it starts to slide
+//	  weight              none; of the coupon and what lies on it, a force
+//	  wet                 false; true: with coolant, gives friction_wet
+//	                      Vacuums of which one is 1.5 times another tell tack from friction, unless tack is given
 //	[[zone]]
 //	  name, area          -; area: two opposite corners, or three and more round it
 //	  seal                layer; gasket when the job has no layer

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"staydown/hold/doubt"
 	"staydown/hold/internal/gas"
 	"staydown/hold/material"
 )
@@ -28,12 +29,17 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 		what = "layer " + built.Name
 	}
 	r.layerAirDoubt(what, through)
-	f := s.friction(what, pairOn(work, built, known))
+	tack, okTack := s.figure("tack", stress, tackPa, material.OfTack)
+	by := s.pulled(ambientPa, tack.Likely, t, work)
+	if by.tack.Likely > 0 {
+		tack, okTack = by.tack, true
+		r.assume("%s: tack %s (%s to %s) by the pulls at several vacuums", what, pressure.write(tack.Likely),
+			pressure.write(tack.Low), pressure.write(tack.High))
+	}
+	f := s.friction(what, pairOn(work, built, known), by, known)
 	out.Friction = f.likely()
 	r.frictionDoubts(strings.TrimPrefix(what, "layer ")+" on "+work.Name, f, onLayer)
-
-	if tack, ok := s.figure("tack", stress, tackPa, material.OfTack); ok {
-		out.TackPa = tack.Likely
+	if out.TackPa = tack.Likely; okTack {
 		r.tackDoubt(what, tack)
 	} else if !s.has("tack") {
 		r.assume("the layer has no adhesive face (tack 0 kPa)")
@@ -125,9 +131,11 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 		k, _ := s.figure("through", permeability, permeabilityM2, material.OfPermeability)
 		return k
 	case s.has("flow_test"):
-		return s.plausible(s.flowTest(thicknessMM, ambientPa))
+		k, test := s.flowTest(thicknessMM, ambientPa)
+		return s.tested(k, test, built, known)
 	case s.has("air_resistance"):
-		return s.plausible(s.airResistance(thicknessMM))
+		k, test := s.airResistance(thicknessMM)
+		return s.tested(k, test, built, known)
 	case known:
 		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name,
 			trimmed(built.Through.Likely), built.Through.Source)
@@ -139,17 +147,24 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 	return material.Range{}
 }
 
-func (s section) plausible(k float64, test section, ok bool) material.Range {
-	if !ok {
+// tested is the permeability by the readings of a test, together with that of the built-in layer if it is one.
+func (s section) tested(readings []float64, test section, built material.Layer, known bool) material.Range {
+	for _, k := range readings {
+		if !permeabilityM2.has(k) {
+			s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has",
+				trimmed(k)), "check the values and their units")
+			return material.Range{}
+		}
+	}
+	if len(readings) == 0 {
 		return material.Range{}
 	}
-	if !permeabilityM2.has(k) {
-		s.say(test.at, test.name, fmt.Sprintf("the figures give a permeability of %s m2, which no sheet has",
-			trimmed(k)), "check the values and their units")
-		return material.Range{}
-	}
-	s.assume("permeability through the layer %s m2 computed from %s", trimmed(k), test.name)
-	return single(k, material.OfSheetTest, test.name)
+	sp := material.OfSheetTest.Spread()
+	by := doubt.Measured("", readings, doubt.Scatter{Low: sp.Low, High: sp.High})
+	by.Unit = "m2"
+	out := s.together("permeability through the layer computed from "+test.name, by, len(readings), built.Through, known)
+	out.Source = test.name + ", " + out.Source
+	return out
 }
 
 // sheet gives the thickness of the tested sheet in m: its own, or else that of the layer.
@@ -164,7 +179,7 @@ func (s section) sheet(layerMMM float64) (float64, bool) {
 // flowTest gives the permeability in m2 from a flow sucked through a known area of the layer, open to the air above:
 // mass flow = area k (p1^2 - p2^2)/(2 mu R T t) (Darcy's law for a gas, isothermal), so with the flow Q measured as
 // free air of density p1/(R T), k = 2 mu t p1 (Q/area)/(p1^2 - p2^2).
-func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, bool) {
+func (s section) flowTest(thicknessMM, ambientPa float64) ([]float64, section) {
 	test := s.section(s.node, "flow_test")
 	test.name = "layer.flow_test"
 	ok := test.given()
@@ -174,18 +189,23 @@ func (s section) flowTest(thicknessMM, ambientPa float64) (float64, section, boo
 	}
 	a, okA := test.quantity("area", area, testAreaMM2)
 	drop, okP := test.quantity("pressure_drop", pressure, vacuumPa)
-	q, okQ := test.quantity("flow", flow, testFlowM3h)
+	flows, okQ := test.readings("flow", func(v *node) (float64, bool) {
+		return test.measure(v, "flow", flow, testFlowM3h)
+	})
 	t, okT := test.sheet(thicknessMM)
 	if okP && drop > ambientPa {
 		test.say(test.where("pressure_drop"), "pressure_drop", fmt.Sprintf("%s is more than the ambient pressure of %s",
 			pressure.write(drop), pressure.write(ambientPa)),
 			"write the difference between the two faces of the sheet")
-		return 0, test, false
+		return nil, test
 	}
 	if !ok || !okA || !okP || !okQ || !okT {
-		return 0, test, false
+		return nil, test
 	}
-	return flowTestM2(a*1e-6, drop, q/3600, t, ambientPa), test, true
+	for i, q := range flows {
+		flows[i] = flowTestM2(a*1e-6, drop, q/3600, t, ambientPa)
+	}
+	return flows, test
 }
 
 // flowTestM2 takes m2, Pa, m3/s of free air, m and Pa.
@@ -206,37 +226,36 @@ const (
 
 // airResistance gives the permeability in m2 from a paper test: permeance P = V/(A dp t) in m/(Pa s), k = P mu
 // thickness. Editions of the standards differ by 6 % in the constant of the first instrument.
-func (s section) airResistance(thicknessMM float64) (float64, section, bool) {
+func (s section) airResistance(thicknessMM float64) ([]float64, section) {
 	test := s.section(s.node, "air_resistance")
 	test.name = "layer.air_resistance"
 	if !test.given() || !test.need("method", `"gurley"`) {
-		return 0, test, false
+		return nil, test
 	}
 	method, ok := test.choice("method", "gurley", "bendtsen")
 	t, okT := test.sheet(thicknessMM)
 	if !ok {
-		return 0, test, false
+		return nil, test
 	}
-	if method == 0 {
-		test.only("belongs to the other method", "write seconds: the time that 100 ml take", "flow")
-		if !test.need("seconds", `"10 s"`) {
-			return 0, test, false
-		}
-		sec, ok := test.quantity("seconds", duration, gurleyS)
-		if !ok || !okT {
-			return 0, test, false
-		}
-		return gurleyPermeabilityM2(sec, t), test, true
+	key, unused, example, of, in := "seconds", "flow", `"10 s"`, duration, gurleyS
+	do := "write seconds: the time that 100 ml take"
+	permeabilityM2 := func(seconds float64) float64 { return gurleyPermeabilityM2(seconds, t) }
+	if method == 1 {
+		key, unused, example, of, in, do = "flow", "seconds", `"1000 ml/min"`, smallFlow, testFlowM3h, "write flow"
+		permeabilityM2 = func(flowM3h float64) float64 { return bendtsenPermeabilityM2(flowM3h/3600, t) }
 	}
-	test.only("belongs to the other method", "write flow", "seconds")
-	if !test.need("flow", `"1000 ml/min"`) {
-		return 0, test, false
+	test.only("belongs to the other method", do, unused)
+	if !test.need(key, example) {
+		return nil, test
 	}
-	q, ok := test.quantity("flow", smallFlow, testFlowM3h)
+	readings, ok := test.readings(key, func(v *node) (float64, bool) { return test.measure(v, key, of, in) })
 	if !ok || !okT {
-		return 0, test, false
+		return nil, test
 	}
-	return bendtsenPermeabilityM2(q/3600, t), test, true
+	for i, x := range readings {
+		readings[i] = permeabilityM2(x)
+	}
+	return readings, test
 }
 
 // gurleyPermeabilityM2 takes the seconds that 100 ml of air take, and the thickness in m.

@@ -20,6 +20,8 @@ const (
 	maxMaterials  = 64
 	maxOrigins    = 9
 	maxCurve      = 200
+	maxPulls      = 64
+	maxReadings   = 200
 	maxExtensions = 64
 	maxHarmlessM  = 64
 	maxMCode      = 9999

@@ -52,6 +52,7 @@ func (r *reader) userMaterials(root *node) *userMaterials {
 		}
 		w.names = append(w.names, named.name)
 	}
+	r.ownWorks = w.names
 	for _, name := range w.names {
 		w.read(name)
 	}

@@ -35,6 +35,7 @@ func TestMessages(t *testing.T) {
 		"mm\"\nbottom = \"-6 mm\"\n"
 	const stock = "corner = [\"0 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"600 mm\", \"400 mm\", \"6 mm\"]\n"
 	const tool = "number = 1\n"
+	const pull = "[[layer.pull]]\narea = \"100 cm2\"\nreadings = \"120 N\"\n"
 	for _, c := range []struct {
 		name, from, to string
 		want           []string
@@ -337,6 +338,23 @@ func TestMessages(t *testing.T) {
 			`j.toml:2:12: altitude: a list where a length is wanted; write one value, e.g. "6 mm"`}},
 		{"tolerance that does not hold 0", "[stock]", "[stock]\ntolerance = [\"0.1 mm\", \"0.2 mm\"]", []string{
 			`j.toml:2:14: tolerance: "0.1 mm" is out of range; write at least -10 mm and at most 0 mm`}},
+		// pulls
+		{"pull without its figures", "[[zone]]", "[[layer.pull]]\nweight = \"1 N\"\n[[zone]]", []string{
+			`j.toml:8:3: layer.pull: area is missing; write area = "100 cm2"`,
+			`j.toml:8:3: layer.pull: vacuum is missing; write vacuum = "400 mbar"`,
+			`j.toml:8:3: layer.pull: readings is missing; write readings = ["80 N", "95 N", "88 N"]`}},
+		{"pull at more than all vacuum", "[[zone]]", pull + "vacuum = \"1020 mbar\"\n[[zone]]", []string{
+			`j.toml:11:10: vacuum: 1020 mbar is more than the ambient pressure of 1013.25 mbar; write what the gauge shows below ambient`}},
+		{"friction and pulls", "[[zone]]", "friction = 0.3\n" + pull + "vacuum = \"400 mbar\"\n[[zone]]", []string{
+			`j.toml:9:9: layer.pull: the friction is given in two ways; leave one of them out`}},
+		{"pull of no material", "[[zone]]", pull + "vacuum = \"400 mbar\"\nmaterial = \"pmmx\"\n[[zone]]", []string{
+			`j.toml:12:12: material: no material is called "pmmx"; the nearest known one is "pmma"`}},
+		{"pulls of another unit", "[[zone]]", "[[layer.pull]]\narea = \"100 cm2\"\nvacuum = \"400 mbar\"\nreadings = [\"9 N\", \"9 kg\"]\n[[zone]]", []string{
+			`j.toml:11:20: readings: unit "kg" is unknown; write one of N, kN, lbf, e.g. "50 N"`}},
+		{"pulls beyond all friction", "[[zone]]", pull + "vacuum = \"1 mbar\"\n[[zone]]", []string{
+			`j.toml:8:9: layer.pull: the readings give a friction of 120, which no pair has; check area, vacuum and forces and their units`}},
+		{"tack that would have held", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\ntack = \"20 kPa\"\n" + pull + "vacuum = \"400 mbar\"", []string{
+			`j.toml:9:9: layer.pull: tack of 200 mbar alone would have held a coupon that slid; check area, forces and tack`}},
 		{"left to fill in", `"0.8 mm"`, `"FILL"`, []string{
 			`j.toml:6:13: thickness: still to be filled in; write the value in place of FILL`}},
 	} {

@@ -24,6 +24,7 @@ type reader struct {
 	assumed  []string
 	doubts   []Doubt         // figures with a range, in the order in which they were read
 	corners  int             // of all polygons so far
+	ownWorks []string        // names of the [material.NAME] tables
 	meant    map[string]bool // tables whose name was misspelt; they are not missing as well
 }
 

@@ -52,7 +52,7 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		if z.Seal == GasketSeal {
 			// The cord grips better than the chuck, but carries a share of the force that nobody measures.
 			on := s.restsOn()
-			f := s.friction("zone "+z.Name, material.Friction(work.Family, on))
+			f := s.friction("zone "+z.Name, material.Friction(work.Family, on), pulled{}, true)
 			z.Friction = f.likely()
 			gaskets = append(gaskets, gasketed{len(out), z.Name, on, f})
 		}

@@ -15,6 +15,7 @@ const (
 	OfStrength
 	OfPermeability
 	OfSheetTest
+	OfPull
 	OfPumpFlow
 	OfPumpCurve
 	OfUltimate
@@ -63,6 +64,8 @@ func Spreads() []Spread {
 			": sheets that look alike differ by ten"},
 		OfSheetTest: {"flow_test, air_resistance", "permeability by one test of the sheet", doubt.Lognormal, 0.65,
 			1.55, practice + ": from place to place and from sheet to sheet"},
+		OfPull: {"pull", "friction by one pull of a spring scale", doubt.Lognormal, 0.8, 1.25, practice +
+			": from place to place; the scale is read when the coupon starts"},
 		OfPumpFlow: {"flow", "flow of a pump given as one value", doubt.Lognormal, 0.8, 1.1, practice +
 			": 10 % of tolerance; wear and filters lower it"},
 		OfPumpCurve: {"curve", "curve of a pump", doubt.Lognormal, 0.9, 1.1, practice + ": 10 % of tolerance"},
