@@ -17,7 +17,8 @@ import (
 
 // Options are the options of Check. The zero value is usable.
 type Options struct {
-	Workers int // goroutines at once; 0: one for each processor. Results do not depend on it
+	Workers    int  // goroutines at once; 0: one for each processor. Results do not depend on it
+	NoRemedies bool // findings name no remedies; the search for them takes a third of the time
 }
 
 // Analysis is a checked program with the data to explain any of its blocks.
@@ -31,6 +32,7 @@ type Analysis struct {
 	times   []float64 // start of every timesEvery-th move, s
 	cuts    *cutload.Cache
 	asked   float64
+	options Options
 	workers int // goroutines at once
 
 	clamps []footing
@@ -60,7 +62,7 @@ type Analysis struct {
 // so that vacuum is never overstated. It fails only if job and record do not match.
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
 	a := &Analysis{
-		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, workers: opt.Workers,
+		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, options: opt, workers: opt.Workers,
 		cuts: cutload.NewCache(j.Stock.Material),
 		held: map[int]float64{}, firstHeld: map[int]float64{}, least: map[int32]trial{},
 	}

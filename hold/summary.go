@@ -33,7 +33,9 @@ func (a *Analysis) report(runs []*stretch) {
 	for _, run := range runs {
 		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1]))
 	}
-	a.addRemedies(runs, r.Findings)
+	if !a.options.NoRemedies {
+		a.addRemedies(runs, r.Findings)
+	}
 	r.Findings = append(r.Findings, a.notes()...)
 	r.Findings = append(r.Findings, a.unplacedFindings()...)
 	r.Findings = append(r.Findings, a.noCutFinding()...)

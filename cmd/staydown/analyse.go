@@ -140,8 +140,16 @@ func readJobFiles(program string, s settings) ([]job.File, *problem) {
 		return nil, p
 	}
 	files, p := readFiles(paths)
-	if p != nil || len(s.set) == 0 {
-		return files, p
+	if p != nil {
+		return nil, p
+	}
+	return withSet(files, s)
+}
+
+// withSet puts the single values of the command line over the job files.
+func withSet(files []job.File, s settings) ([]job.File, *problem) {
+	if len(s.set) == 0 {
+		return files, nil
 	}
 	set, err := job.Set(s.set...)
 	if err != nil {
@@ -157,7 +165,7 @@ func readJobFiles(program string, s settings) ([]job.File, *problem) {
 				strings.Join(both.path, ".")))
 		}
 	}
-	return append(files, set), nil
+	return append(slices.Clip(files), set), nil
 }
 
 // readFiles reads job files.
@@ -189,6 +197,11 @@ func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
 		return nil, p
 	}
 	in.JobFiles = sums(files)
+	return parseJob(files, s)
+}
+
+// parseJob reads a job from its layers, with what the command line asks for in its place.
+func parseJob(files []job.File, s settings) (*job.Job, *problem) {
 	j, err := job.ParseLayers(files...)
 	if err != nil {
 		return nil, &problem{status: exitUsage, err: err}
@@ -200,14 +213,6 @@ func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
 		j.CellMM = s.cellMM
 	}
 	return j, nil
-}
-
-// parseProgram reads the text as motion, with the job's tools, offsets and rates.
-func parseProgram(path string, src []byte, j *job.Job, s settings, openSub func(string) ([]byte,
-	error)) *parse.Program {
-	opt := j.Reading(path)
-	opt.Strict, opt.BlockDelete, opt.OpenSub = s.strict, s.blockDelete, openSub
-	return parse.Read(src, opt)
 }
 
 // openSub opens a subprogram file of one folder, never one outside it, not even through a symbolic link.
@@ -248,10 +253,6 @@ func sumUnless(data []byte, err error) string {
 	return store.Sum(data)
 }
 
-// askedCellBytes bounds the grid if the user chose its cell; otherwise the sweep chooses the cell within its own
-// budget.
-const askedCellBytes = 4 << 30
-
 // analyse runs one program through parse, sweep and hold. The dry run is never nil.
 func analyse(path string, s settings) (*dryRun, *problem) {
 	d := &dryRun{path: path}
@@ -264,40 +265,38 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if d.job, p = readJob(path, s, &d.inputs); p != nil {
 		return d, p
 	}
-	j := d.job
-	d.program = parseProgram(path, d.src, j, s, d.inputs.noting(filepath.Dir(path)))
-	if missing := j.MissingTools(d.program); len(missing) > 0 {
-		var all []error
-		for _, m := range missing {
-			all = append(all, m)
-		}
-		return d, &problem{status: exitUsage, err: errors.Join(all...)}
+	if p = d.read(s); p != nil {
+		return d, p
 	}
-	tools := map[int]sweep.Tool{}
-	for n, t := range j.Tools {
-		tools[n] = t.Tool
-	}
-	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(d.program, j), Jobs: s.jobs,
-		KeepWebs: j.Stock.Porous()}
-	if j.CellMM > 0 {
-		// The user's cell is used as given; the worker limits the memory.
-		opt.MemoryBytes = askedCellBytes
-	}
-	if j.Layer != nil {
-		opt.LayerMM = j.Layer.ThicknessMM
-	}
+	in := newSweepInput(d.job, d.program)
 	if len(d.src) > keptTextBytes {
 		d.dropText()
 	}
-	rec, err := sweep.Run(&d.program.Moves, tools, j.Stock.Stock, opt)
-	if err != nil {
-		return d, unanalysed(placed(path, err))
+	rec, p := in.run(d.program, s.jobs)
+	if p != nil {
+		return d, p
 	}
-	d.analysis, err = hold.Check(d.program, rec, j, hold.Options{Workers: s.jobs})
+	var err error
+	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs})
 	if err != nil {
 		return d, unanalysed(about(path, "%v", err))
 	}
 	return d, d.readTextAgain()
+}
+
+// read reads the text as motion, with the job's tools, offsets and rates.
+func (d *dryRun) read(s settings) *problem {
+	opt := readOptions(d.path, d.job, s)
+	opt.OpenSub = d.inputs.noting(filepath.Dir(d.path))
+	d.program = parse.Read(d.src, opt)
+	var missing []error
+	for _, m := range d.job.MissingTools(d.program) {
+		missing = append(missing, m)
+	}
+	if len(missing) > 0 {
+		return &problem{status: exitUsage, err: errors.Join(missing...)}
+	}
+	return nil
 }
 
 // keptTextBytes is the length from which a program's text is not held while moves and steps need the room.

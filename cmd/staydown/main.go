@@ -46,6 +46,7 @@ func commands() []command {
 		{"annotate", "PROGRAM", "write a copy of the program with a comment at each risky block; motion unchanged",
 			runAnnotate},
 		{"why", "PROGRAM:LINE", "show the full calculation at one block", runWhy},
+		{"vary", "PROGRAM KEY=VALUES...", "what if: check a program with several values of its job", runVary},
 		{"setup", "PROGRAM", "draft a job file for a program, to fill in", runSetup},
 		{"join", "OUT...", "combine the output folders of a run that was split with --shard", runJoin},
 		{"materials", "", "list the built-in material, layer and pump data with the source of each figure",
@@ -99,7 +100,7 @@ usage: staydown COMMAND [FLAGS] [ARGUMENTS]
 
 `)
 	for _, c := range commands() {
-		fmt.Fprintf(w, "  %-10s %-13s %s\n", c.name, c.args, c.does)
+		fmt.Fprintf(w, "  %-10s %-21s %s\n", c.name, c.args, c.does)
 	}
 	fmt.Fprint(w, `
   staydown COMMAND --help lists the flags of a command; staydown --version prints the version.

@@ -148,12 +148,16 @@ func setValue(value string, at parse.Pos, depth int) (*node, error) {
 	case open == '{':
 		v := &node{form: table, at: at}
 		for _, item := range itemsOf(value) {
-			name, of, _ := strings.Cut(item, "=")
-			one, err := setValue(strings.TrimSpace(of), at, depth+1)
+			name := splitOutside(item, '=')[0]
+			key, err := plainText(name, at)
 			if err != nil {
 				return nil, err
 			}
-			v.set(entry{strings.TrimSpace(name), at, one})
+			one, err := setValue(strings.TrimSpace(strings.TrimPrefix(item[len(name):], "=")), at, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			v.set(entry{key, at, one})
 		}
 		return v, nil
 	}
@@ -231,7 +235,7 @@ func (s setting) fits(files *node) *Problem {
 			return say(strings.Join(s.path[:i+1], ".")+" holds a value, not a table", "leave out what follows it")
 		case k.sub == nil && !k.open:
 			return nil
-		case last && (k.many || k.free || k.open || s.value.form != table):
+		case last && (k.many || k.free || s.value.form != table):
 			return s.endsAtTable(k)
 		case k.many:
 			i++

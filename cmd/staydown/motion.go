@@ -1,0 +1,90 @@
+package main
+
+import (
+	"math"
+
+	"staydown/hold"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// readOptions is all of a job that reading a program depends on. OpenSub is left out.
+func readOptions(path string, j *job.Job, s settings) parse.Options {
+	opt := parse.Options{
+		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
+		RPM:   j.Machine.RPM,
+		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{},
+		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units,
+		ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
+	}
+	for _, s := range j.Machine.Outputs {
+		opt.Outputs = append(opt.Outputs, s.Output)
+	}
+	if z := j.Machine.Zero; z != nil {
+		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
+	}
+	for n, t := range j.Tools {
+		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath, RPM: t.RPM}
+	}
+	for name, o := range j.Origins {
+		opt.Origins[name] = parse.Point{X: o.X, Y: o.Y, Z: o.Z}
+	}
+	return opt
+}
+
+// sweepInput is all that the sweep of a program depends on besides its moves. It is made of the job and stands in its
+// place from then on, so that jobs with the same one have the same sweep.
+type sweepInput struct {
+	job     job.Job // tools, rapid rate and of the stock what it is, nothing else
+	options sweep.Options
+}
+
+// askedCellBytes bounds the grid if the user chose its cell; otherwise the sweep chooses the cell within its own
+// budget.
+const askedCellBytes = 4 << 30
+
+func newSweepInput(j *job.Job, program *parse.Program) sweepInput {
+	in := sweepInput{
+		job: job.Job{
+			Tools:   j.Tools,
+			Stock:   job.Stock{Stock: j.Stock.Stock, Material: j.Stock.Material},
+			Machine: job.Machine{RapidMMMin: j.Machine.RapidMMMin},
+		},
+		options: sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous()},
+	}
+	if j.CellMM > 0 {
+		// The user's cell is used as given; the worker limits the memory.
+		in.options.MemoryBytes = askedCellBytes
+	}
+	// The layer only bounds how deep below it a cut is followed.
+	if j.Layer != nil && lowestZ(&program.Moves) < j.Stock.BottomMM-j.Layer.ThicknessMM {
+		in.options.LayerMM = j.Layer.ThicknessMM
+	}
+	return in
+}
+
+// lowestZ is that of the tool's tip, mm; +Inf without moves.
+func lowestZ(moves *parse.Moves) float64 {
+	lowest := math.Inf(1)
+	for i := range moves.Len() {
+		m := moves.At(i)
+		lowest = min(lowest, m.LowestZ())
+	}
+	return lowest
+}
+
+// run sweeps the tools through the stock on so many workers.
+func (in sweepInput) run(program *parse.Program, workers int) (*sweep.Record, *problem) {
+	tools := map[int]sweep.Tool{}
+	for n, t := range in.job.Tools {
+		tools[n] = t.Tool
+	}
+	opt := in.options
+	opt.Neck, opt.Jobs = hold.Neck(program, &in.job), workers
+	rec, err := sweep.Run(&program.Moves, tools, in.job.Stock.Stock, opt)
+	if err != nil {
+		return nil, unanalysed(placed(program.Name, err))
+	}
+	return rec, nil
+}

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"staydown/hold"
+	"staydown/parse"
+)
+
+// Random tests run from one seed; -rapid.seed and -rapid.checks on the command line come after.
+func init() {
+	for name, value := range map[string]string{"rapid.seed": "1", "rapid.checks": "20"} {
+		if err := flag.Set(name, value); err != nil {
+			panic(err)
+		}
+	}
+}
+
+// variedKeys are keys of every room with values that the small job takes, in no order of rooms.
+var variedKeys = []varied{
+	{"pump.flow", []string{"5 m3/h", "40 m3/h", "250 m3/h"}},
+	{"pump.kind", []string{"rotary-vane", "side-channel"}},
+	{"pump.leak", []string{"1 m3/h", "20 m3/h"}},
+	{"pump.alarm", []string{"100 mbar", "900 mbar"}},
+	{"pump.hose.bore", []string{"25 mm", "60 mm"}},
+	{"site.altitude", []string{"0 m", "2000 m"}},
+	{"layer.material", []string{"porous-card", "mdf"}},
+	{"layer.through", []string{"1e-14 m2", "1e-12 m2"}},
+	{"layer.thickness", []string{"0.1 mm", "3 mm"}},
+	{"layer.friction", []string{"0.2", "0.5"}},
+	{"layer.edge", []string{"open", "sealed"}},
+	{"layer.tack", []string{"0 kPa", "20 kPa"}},
+	{"zone.A.open", []string{"true", "false"}},
+	{"zone.A.groove", []string{"{pitch = 20 mm, width = 5 mm}", "{pitch = 10 mm, width = 3 mm}"}},
+	{"zone.A.port", []string{"{count = 1, diameter = 5 mm}", "{count = 4, diameter = 20 mm}"}},
+	{"stock.material", []string{"pmma", "aluminium-sheet", "mdf"}},
+	{"stock.anchored", []string{"true", "false"}},
+	{"stock.size", []string{"[80 mm, 60 mm, 6 mm]", "[70 mm, 60 mm, 6 mm]"}},
+	{"stock.tolerance", []string{"0 mm", "0.3 mm"}},
+	{"tool.1.diameter", []string{"6 mm", "8 mm"}},
+	{"tool.1.flutes", []string{"1", "3"}},
+	{"tool.1.helix", []string{"-20 deg", "40 deg"}},
+	{"tool.1.reach", []string{"4 mm", "22 mm"}},
+	{"machine.rapid", []string{"5 m/min", "30 m/min"}},
+	{"machine.m8", []string{"air", "flood"}},
+	{"machine.arc_centres", []string{"absolute", "incremental"}},
+	{"machine.end", []string{"none", "required"}},
+	{"limits.margin", []string{"1.0", "1.5", "3.0"}},
+	{"grid.cell", []string{"2 mm", "3 mm"}},
+	{"web.height", []string{"0.5 mm", "1 mm"}},
+}
+
+// cutAndWet cuts a piece free under coolant, into the layer, with a rapid through what is left of the material and an
+// arc.
+const cutAndWet = `G17 G21 G40 G90 G94
+T1 M6
+M3 M8
+G0 X10 Y10
+G0 Z5
+S18000
+G1 Z-6.2 F300
+G1 X50 F600
+G3 X50 Y40 I0 J15
+G1 X10
+G1 Y10
+G0 X4 Y4
+G0 Z20
+M30
+`
+
+// workshop makes a folder with a program and the small job.
+func workshop(t *testing.T) (program string) {
+	t.Helper()
+	dir := t.TempDir()
+	toml, err := os.ReadFile(filepath.Join("testdata", "small", "staydown.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	toml = bytes.Replace(toml, []byte("leak = "), []byte("hose = { length = \"3 m\", bore = \"50 mm\" }\nleak = "), 1)
+	program = filepath.Join(dir, "wet.nc")
+	for name, data := range map[string][]byte{program: []byte(cutAndWet), filepath.Join(dir, jobFileName): toml} {
+		if err := os.WriteFile(name, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return program
+}
+
+// Whatever is varied, each variant has the result that a check of its own with --set has: nothing that is shared is
+// stale.
+func TestVariantIsAsACheckOfItsOwn(t *testing.T) {
+	program := workshop(t)
+	same := cmp.Options{cmpopts.EquateNaNs(), cmpopts.EquateEmpty(), cmpopts.IgnoreFields(hold.Finding{}, "Remedy")}
+	rapid.Check(t, func(t *rapid.T) {
+		keys := rapid.SliceOfNDistinct(rapid.SampledFrom(variedKeys), 1, 2, func(k varied) string { return k.key }).
+			Draw(t, "keys")
+		v, p := newVariation(program, keys, settings{})
+		if p != nil {
+			t.Skip("no such job: ", p) // a layer of a material and a permeability of its own, say
+		}
+		var said bytes.Buffer
+		v.run(streams{err: &said})
+		one := rapid.SampledFrom(v.variants).Draw(t, "variant")
+		var set []string
+		for i, value := range one.values {
+			set = append(set, keys[i].key+"="+value)
+		}
+		var own hold.Result
+		if d, p := analyse(program, settings{set: set}); p == nil {
+			own = light(d.analysis.Result)
+		} else {
+			own = *unanalysedResult(program, p.Error())
+		}
+		if d := cmp.Diff(own, *one.result, same); d != "" {
+			t.Fatalf("%v: %s\nsaid %s", set, d, said.String())
+		}
+	})
+}
+
+// What concerns neither reading nor sweeping shares both; what a program is read with shares nothing.
+func TestWhatVariantsShare(t *testing.T) {
+	program := workshop(t)
+	src := []byte(cutAndWet)
+	for key, want := range map[string]struct{ reads, sweeps int }{
+		"pump.flow=5 m3/h; 40 m3/h":                              {1, 1},
+		"site.altitude=0 m; 2000 m":                              {1, 1},
+		"layer.material=porous-card; mdf":                        {1, 1},
+		"layer.thickness=0.1 mm; 0.3 mm":                         {1, 2}, // the tool goes 0.2 mm into it
+		"zone.A.open=true; false":                                {1, 1},
+		"limits.margin=1; 2":                                     {1, 1},
+		"stock.anchored=true; false":                             {1, 1},
+		"machine.m8=air; flood":                                  {1, 1},
+		"machine.rapid=5 m/min; 9 m/min":                         {2, 2},
+		"tool.1.reach=4 mm; 22 mm":                               {1, 2},
+		"tool.1.flutes=1; 2":                                     {1, 2},
+		"tool.1.diameter=5 mm; 6 mm":                             {2, 2},
+		"stock.size=[80 mm,60 mm,6 mm]; [70 mm,60 mm,6 mm]":      {1, 2},
+		"stock.material=pmma; pmma":                              {1, 1},
+		"stock.material=pmma; mdf":                               {1, 2},
+		"grid.cell=2 mm; 3 mm":                                   {1, 2},
+		`machine.output={"M62" = "pump on"}; {"M62"="pump off"}`: {1, 1},
+	} {
+		keys, err := readVaried([]string{key})
+		if err != nil {
+			t.Fatal(err)
+		}
+		v, p := newVariation(program, keys, settings{set: []string{"layer.cut_limit=0.05 mm"}})
+		if p != nil {
+			t.Fatal(key, p)
+		}
+		reads := groups([]int{0, 1}, func(i int) any { return readOptions(program, v.variants[i].job, settings{}) })
+		sweeps := groups([]int{0, 1}, func(i int) any {
+			j := v.variants[i].job
+			read := readOptions(program, j, settings{})
+			return []any{read, newSweepInput(j, parse.Read(src, read))}
+		})
+		if len(reads) != want.reads || len(sweeps) != want.sweeps {
+			t.Errorf("%s: read %d times and swept %d times, want %d and %d", key, len(reads), len(sweeps), want.reads,
+				want.sweeps)
+		}
+	}
+}
+
+func TestCombinationsRunTheLastKeyFastest(t *testing.T) {
+	got := combinations([]varied{{"a", []string{"1", "2"}}, {"b", []string{"x", "y"}}})
+	if d := cmp.Diff([][]string{{"1", "x"}, {"1", "y"}, {"2", "x"}, {"2", "y"}}, got); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestVariedArguments(t *testing.T) {
+	for arg, want := range map[string]string{
+		"pump.flow":                              "no equals sign",
+		"pump.flow=60 m3/h;":                     "an empty value",
+		"a=" + strings.Repeat("1;", 1000) + "1":  "more than 1000 combinations",
+		"a=" + strings.Repeat("1;", 999) + "1":   "",
+		"zone.A.area=[[0 mm,0 mm],[1 mm; 1 mm]]": "",
+	} {
+		_, err := readVaried([]string{arg})
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%.40s: %v, want %s", arg, err, want)
+		}
+	}
+}
