@@ -176,6 +176,23 @@ func TestReportInABrowser(t *testing.T) {
 		t.Errorf("time at the end: %s", got)
 	}
 
+	// The first screen: verdict, what to do, plan and timeline side by side, with the scrubber.
+	run(chromedp.EmulateViewport(1280, 720))
+	shoot("report.desk.png", chromedp.CaptureScreenshot())
+	for _, id := range []string{"verdict", "todo", "plan", "timeline", "scrub"} {
+		if got := eval(`document.getElementById("` + id + `").getBoundingClientRect().bottom <= 720`); got != "true" {
+			t.Errorf("%s does not fit into the first screen of 1280 x 720", id)
+		}
+	}
+	if got := eval(
+		`document.getElementById("plan").getBoundingClientRect().right <= document.getElementById("timeline").getBoundingClientRect().left`); got != "true" {
+		t.Error("plan and timeline do not stand side by side")
+	}
+	if got := eval(`[...document.querySelectorAll("section")].at(-1).textContent.includes("SHA-256")`); got != "true" {
+		t.Error("the checksum does not come last")
+	}
+	run(chromedp.ResetViewport())
+
 	// The scrubber moves the plan, the vacuum and the margins together.
 	run(chromedp.Focus(chromedp.CSS("#scrub")), chromedp.KeyEvent(kb.Home))
 	if got := eval(waiting); got != "8" {
@@ -184,9 +201,9 @@ func TestReportInABrowser(t *testing.T) {
 	if got := text("#r-vac"); got != "88.0 kPa" {
 		t.Errorf("vacuum at the start: %s", got)
 	}
-	start := eval(`document.getElementById("cursor").getAttribute("x1")`)
+	start := eval(`document.getElementById("cursor").style.left`)
 	run(chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.ArrowRight))
-	if got := eval(`document.getElementById("cursor").getAttribute("x1")`); got == start {
+	if got := eval(`document.getElementById("cursor").style.left`); got == start {
 		t.Error("the cursor does not follow the keys")
 	}
 	if got := eval(`document.getElementById("scrub").getAttribute("aria-valuetext")`); !strings.Contains(got,
@@ -194,8 +211,21 @@ func TestReportInABrowser(t *testing.T) {
 		t.Errorf("what a screen reader says: %q", got)
 	}
 
+	// Block by block: the nest has a sample at every block that moves, the drilling of line 7 after the rapid of line 6.
+	run(chromedp.KeyEvent(kb.Home))
+	for _, want := range []string{"6", "7", "8"} {
+		run(chromedp.KeyEvent(kb.ArrowRight, chromedp.KeyModifiers(kb.ModifierShift)))
+		if got := text("#r-line"); got != want {
+			t.Errorf("next block: line %s, want %s", got, want)
+		}
+	}
+	run(chromedp.Focus(chromedp.CSS("#block-back")), chromedp.KeyEvent(kb.Enter))
+	if got := text("#r-line"); got != "7" {
+		t.Errorf("block before: line %s, want 7", got)
+	}
+
 	// From finding to finding by keyboard: the first is line 93, where piece 5 is not yet free.
-	run(chromedp.KeyEvent(kb.Home), chromedp.Focus(chromedp.CSS("#later")), chromedp.KeyEvent(kb.Enter))
+	run(chromedp.Focus(chromedp.CSS("#scrub")), chromedp.KeyEvent(kb.Home), chromedp.Focus(chromedp.CSS("#later")), chromedp.KeyEvent(kb.Enter))
 	if line, margin := text("#r-line"), text("#r-margin"); line != "93" || margin != "1.40" {
 		t.Errorf("first finding: line %s, margin %s", line, margin)
 	}
@@ -204,27 +234,30 @@ func TestReportInABrowser(t *testing.T) {
 		t.Error("piece 5 is drawn as freed before it is")
 	}
 
-	// A click on a stretch in the picture opens its lines.
+	// A click on a finding in the picture opens its lines.
 	eval(
-		`document.querySelector("#timeline .hit[data-stretch='1']").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}))`)
-	if got := eval(`document.getElementById("stretch-1").open`); got != "true" {
-		t.Error("the stretch does not open")
+		`document.querySelector("#timeline .hit[data-entry='0']").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}))`)
+	if got := eval(`document.getElementById("entry-0").open`); got != "true" {
+		t.Error("the finding does not open")
 	}
-	if got := text("#stretch-1 .hit-line"); !strings.Contains(got, "94") || !strings.Contains(got,
+	if got := text("#entry-0 .hit-line"); !strings.Contains(got, "94") || !strings.Contains(got,
 		"G1 X447.000 Y37.000 F1300.") {
-		t.Errorf("program line of the stretch: %q", got)
+		t.Errorf("program line of the finding: %q", got)
 	}
 	if got := text("#r-line"); got != "94" {
-		t.Errorf("the time does not follow the stretch: line %s", got)
+		t.Errorf("the time does not follow the finding: line %s", got)
 	}
-	if body := text("#stretch-1 .body"); !strings.Contains(body, "41.0 N") || !strings.Contains(body, "0.62") ||
+	if got := text("#r-block"); got != "G1 X447.000 Y37.000 F1300." {
+		t.Errorf("block under way: %q", got)
+	}
+	if body := text("#entry-0 .body"); !strings.Contains(body, "41.0 N") || !strings.Contains(body, "0.62") ||
 		!strings.Contains(body, "staydown why parts/nest.nc:94") {
 		t.Errorf("working: %q", body)
 	}
-	// A stretch opens by keyboard as well.
-	run(chromedp.Focus(chromedp.CSS("#stretch-2 > summary")), chromedp.KeyEvent(" "))
-	if got := eval(`document.getElementById("stretch-2").open`); got != "true" {
-		t.Error("space does not open a stretch")
+	// A finding opens by keyboard as well.
+	run(chromedp.Focus(chromedp.CSS("#entry-2 > summary")), chromedp.KeyEvent(" "))
+	if got := eval(`document.getElementById("entry-2").open`); got != "true" {
+		t.Error("space does not open a finding")
 	}
 	shoot("report.open.png", chromedp.FullScreenshot(100))
 
@@ -245,6 +278,9 @@ func TestReportInABrowser(t *testing.T) {
 	run(chromedp.Click(chromedp.CSS("#pressure")), chromedp.Focus(chromedp.CSS("#start")), chromedp.KeyEvent(kb.Enter))
 	if got := eval(`[...document.querySelectorAll("#plan .field.now")].map((f) => f.dataset.time)`); got != "0" {
 		t.Errorf("field at the start: %s", got)
+	}
+	if got := text("#plan-moment"); got != "Pressure as computed for 0:00:00, outlines at 0:00:00." {
+		t.Errorf("moment of the pressure: %q", got)
 	}
 	shoot("report.pressure.png", chromedp.Screenshot(chromedp.CSS("#plan")))
 	run(chromedp.Click(chromedp.CSS("#pressure")))
@@ -282,6 +318,19 @@ func TestReportInABrowser(t *testing.T) {
 	if got := eval(`document.documentElement.scrollWidth <= 391`); got != "true" {
 		t.Error("the page is wider than a small screen")
 	}
+	if got := eval(`document.documentElement.scrollHeight <= 6000`); got != "true" {
+		t.Errorf("the page is %s px high on a small screen", eval(`document.documentElement.scrollHeight`))
+	}
+	// Letters of the pictures are at least 11 pixels high on the screen, whatever the picture is scaled to.
+	small := `[...document.querySelectorAll("#plan text,#timeline span,#timeline .caption,td,th,dd,p,li")]` +
+		`.filter((e) => e.getClientRects().length && e.textContent.trim()` +
+		` && parseFloat(getComputedStyle(e).fontSize) * (e.getScreenCTM ? e.getScreenCTM().a : 1) < 11).length`
+	if got := eval(small); got != "0" {
+		t.Errorf("%s texts are smaller than 11 px", got)
+	}
+	if got := eval(`document.querySelectorAll("#plan .labels.slim text").length > 5`); got != "true" {
+		t.Error("the plan has no labels on a small screen")
+	}
 	run(chromedp.ResetViewport())
 
 	// Print.
@@ -292,15 +341,11 @@ func TestReportInABrowser(t *testing.T) {
 	run(chromedp.EmulateViewport(703, 1000)) // the width between the margins of an A4 page
 	shoot("report.print.png", chromedp.FullScreenshot(100))
 	if got := eval(
-		`[...document.querySelectorAll(".screen-only,.scrub,.steps")].filter((e) => e.offsetParent !== null).length`); got != "0" {
+		`[...document.querySelectorAll(".screen-only,.scrub,.steps,#cursor")].filter((e) => e.offsetParent !== null).length`); got != "0" {
 		t.Errorf("%s controls are printed", got)
 	}
 	if got := eval(`document.documentElement.scrollWidth <= 703`); got != "true" {
 		t.Errorf("the print is %s px wide and would be cut off", eval(`document.documentElement.scrollWidth`))
-	}
-	if sheet := text("#sheet"); !strings.Contains(sheet, "parts/nest.nc") || !strings.Contains(sheet, caution) ||
-		!strings.Contains(sheet, "OPEN the valve") {
-		t.Errorf("the set-up sheet does not stand on its own: %q", sheet)
 	}
 	run(chromedp.ResetViewport())
 	media()
@@ -313,8 +358,8 @@ func TestReportInABrowser(t *testing.T) {
 	}
 	keep(t, "report.pdf", pdf)
 	boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
-	if len(boxes) < 3 {
-		t.Errorf("%d pages; summary, set-up sheet and pictures need a page each", len(boxes))
+	if len(boxes) < 2 {
+		t.Errorf("%d pages; pictures and lists need a page each", len(boxes))
 	}
 	for _, b := range boxes { // A4 is 210 x 297 mm (ISO 216), in points of 1/72 inch
 		w, _ := strconv.ParseFloat(string(b[1]), 64)

@@ -22,25 +22,20 @@ func kerfBound(k hold.Kerf) orb.Bound {
 		Max: orb.Point{k.OriginX + float64(k.NX)*k.CellMM, k.OriginY + float64(k.NY)*k.CellMM}}
 }
 
-// kerfImage paints one pixel for each cell that paint takes by its time of being cut through, in the picture's sense of
-// up and turned if the view is.
-func kerfImage(k hold.Kerf, v view, palette color.Palette, paint func(throughS float64) uint8) *image.Paletted {
-	w, h := k.NX, k.NY
-	if v.turned {
+// rasterImage paints one pixel for each cell of a raster of nx x ny, the lowest row at the foot; turned like a view.
+func rasterImage(nx, ny int, turned bool, palette color.Palette, paint func(i, j int) uint8) *image.Paletted {
+	w, h := nx, ny
+	if turned {
 		w, h = h, w
 	}
 	img := image.NewPaletted(image.Rect(0, 0, w, h), palette)
-	for j := range k.NY {
-		for i := range k.NX {
-			at := float64(k.ThroughS[j*k.NX+i])
-			if math.IsNaN(at) {
-				continue
-			}
-			x, y := i, k.NY-1-j
-			if v.turned { // Y to the right, X down
+	for j := range ny {
+		for i := range nx {
+			x, y := i, ny-1-j
+			if turned { // Y to the right, X down
 				x, y = j, i
 			}
-			img.Pix[y*img.Stride+x] = paint(at)
+			img.Pix[y*img.Stride+x] = paint(i, j)
 		}
 	}
 	return img
@@ -56,8 +51,12 @@ func (d *plan) kerf() {
 	if !(spot{b.x0, b.y0}).drawable() || !(spot{b.x1, b.y1}).drawable() {
 		return
 	}
-	d.image(b, kerfImage(k, d.view, color.Palette{color.NRGBA{}, throughKerf, partwayKerf}, func(s float64) uint8 {
-		if math.IsInf(s, 1) {
+	palette := color.Palette{color.NRGBA{}, throughKerf, partwayKerf}
+	d.image(b, rasterImage(k.NX, k.NY, d.turned, palette, func(i, j int) uint8 {
+		switch at := float64(k.ThroughS[j*k.NX+i]); {
+		case math.IsNaN(at):
+			return 0
+		case math.IsInf(at, 1):
 			return 2
 		}
 		return 1

@@ -22,12 +22,13 @@ import (
 // its own that the script shows and hides. Scale, colors, hatching and marks are shared.
 
 const (
-	pagePlanWidth  = 1000.0 // units of the view box
-	pagePlanPad    = 12.0
+	pagePlanWidth  = 592.0 // units of the view box, which are pixels where the plan stands beside the timeline
+	pagePlanHeight = 400.0
+	slimPlanWidth  = 340.0  // pixels of the plan on a small screen
+	planLetters    = 12.0   // height of letters, pixels
 	maxPagePoints  = 40_000 // vertices of all outlines together
 	maxPageEntries = 5_000
 	maxPagePieces  = 5_000
-	smallLetter    = 7.0 // width of a letter of the small text, at most
 )
 
 // pagePlan is the plan for the template.
@@ -40,7 +41,11 @@ type pagePlan struct {
 	Fixtures      []pageObstacle
 	Table         string // path
 	Pieces        []pagePiece
-	Fields        []pageField
+	Kerf          *pageImage  // all that is cut; nil: not known
+	Through       []pageImage // what is cut through by a moment and was not by the one before
+	Fields        []pageImage
+	Labels        []planLabels
+	Turned        bool
 	Entries       string // path
 	Places        []pagePlace
 	Left          int  // pieces left out
@@ -50,39 +55,49 @@ type pagePlan struct {
 type pageRect struct{ X, Y, W, H float64 }
 
 type pageZone struct {
-	Name, Title  string
+	Title        string
 	Path         string
-	X, Y         float64 // of the name
 	Gasket, Open bool
 }
 
 type pageObstacle struct{ Path, Title string }
 
 type pagePiece struct {
-	ID     int
-	Freed  bool
-	TimeS  float64
-	Class  string
-	Path   string
-	Label  string
-	Title  string
-	X, Y   float64
-	Beside bool // the label stands beside the piece, which is too small for it
+	ID    int
+	Freed bool
+	TimeS float64
+	Class string
+	Path  string
+	Title string
 }
 
-type pageField struct {
+type pageImage struct {
 	TimeS float64
 	At    pageRect
 	URI   template.URL
 }
 
+// planLabels are the labels of one width of the plan: on a small screen letters are larger in units of the view box.
+type planLabels struct {
+	Class  string
+	Size   float64
+	Labels []planLabel
+}
+
+type planLabel struct {
+	Text   string
+	X, Y   float64
+	Piece  int    // 0: the label of something else
+	Leader string // path, "" for none
+}
+
 type pagePlace struct {
-	Finding int // index among the stretches of the page, or -1
-	X, Y    float64
-	TimeS   float64
-	Class   string
-	Title   string
-	Meets   bool // a tool or its holder meets something
+	Entry int // in the list of the page, or -1
+	X, Y  float64
+	TimeS float64
+	Class string
+	Title string
+	Meets bool // a tool or its holder meets something
 }
 
 // pageLayout maps millimeters to the view box, Y down, and collects the plan.
@@ -93,22 +108,16 @@ type pageLayout struct {
 	toleranceMM float64 // of simplified outlines
 }
 
-// layPlan lays out the plan; stretch is the index of a finding among the stretches of the page, or -1.
-func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
+// layPlan lays out the plan; entry is the place of a finding in the list of the page, or -1.
+func layPlan(r *hold.Result, entry func(finding int) int) pagePlan {
 	b := planBound(r)
 	b = b.Pad(0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
-	scale := (pagePlanWidth - 2*pagePlanPad) / (b.Max[0] - b.Min[0])
-	if h := scale * (b.Max[1] - b.Min[1]); h > pagePlanWidth { // a tall table
-		scale *= pagePlanWidth / h
-	}
-	l := &pageLayout{
-		view:        view{scale: scale, bound: b, dx: pagePlanPad - scale*b.Min[0], dy: pagePlanPad - scale*b.Min[1]},
-		r:           r,
-		toleranceMM: pageTolerance(r, 0.3/scale),
-	}
-	l.Width = round1(scale*(b.Max[0]-b.Min[0]) + 2*pagePlanPad)
-	l.Height = round1(scale*(b.Max[1]-b.Min[1]) + 2*pagePlanPad)
-	l.Frame = pageRect{pagePlanPad, pagePlanPad, round1(l.Width - 2*pagePlanPad), round1(l.Height - 2*pagePlanPad)}
+	v := planView(b, box{0, 0, pagePlanWidth, pagePlanHeight})
+	size := v.box() // without the empty strips beside or above the table
+	v.dx, v.dy = v.dx-size.x0, v.dy-size.y0
+	l := &pageLayout{view: v, r: r, toleranceMM: pageTolerance(r, 0.3/v.scale)}
+	l.Width, l.Height, l.Turned = round1(size.x1-size.x0), round1(size.y1-size.y0), v.turned
+	l.Frame = pageRect{0, 0, l.Width, l.Height}
 	l.zones()
 	for _, c := range r.Job.Clamps {
 		l.Clamps = append(l.Clamps, pageObstacle{l.path(ringPolygon(c.Footprint)), Visible(c.Name)})
@@ -119,8 +128,10 @@ func layPlan(r *hold.Result, stretch func(finding int) int) pagePlan {
 	l.Table = l.path(ringPolygon(r.Job.Table))
 	l.pieces()
 	l.entries()
-	l.places(stretch)
+	l.places(entry)
+	l.kerf()
 	l.fields()
+	l.Labels = []planLabels{l.labels("wide", planLetters), l.labels("slim", planLetters*l.Width/slimPlanWidth)}
 	return l.pagePlan
 }
 
@@ -153,14 +164,8 @@ func (l *pageLayout) zones() {
 		if len(z.Area) == 0 {
 			continue
 		}
-		b := z.Area.Bound()
-		at := l.spot(orb.Point{b.Min[0], b.Max[1]})
-		name := zoneName(z)
-		if width := l.scale * (b.Max[0] - b.Min[0]); smallLetter*float64(len([]rune(name)))+12 > width {
-			name = Visible(z.Name) // the legend and the set-up sheet say the rest
-		}
-		l.Zones = append(l.Zones, pageZone{Name: name, Title: zoneName(z), Path: l.path(orb.MultiPolygon{z.Area}),
-			X: at.x + 6, Y: at.y + 18, Gasket: z.Gasket, Open: z.Open})
+		l.Zones = append(l.Zones, pageZone{Title: zoneName(z), Path: l.path(orb.MultiPolygon{z.Area}), Gasket: z.Gasket,
+			Open: z.Open})
 	}
 	l.Grooves = grooves.String()
 }
@@ -181,21 +186,8 @@ func (l *pageLayout) pieces() {
 }
 
 func (l *pageLayout) piece(p hold.Piece) pagePiece {
-	out := pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS,
+	return pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS,
 		Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: l.path(p.Outline), Title: pieceTitle(p)}
-	middle, ok := labelPoint(p)
-	if !p.Freed || !ok {
-		return out
-	}
-	at, b := l.spot(middle), p.Outline.Bound()
-	label, width := strconv.Itoa(p.ID), l.scale*(b.Max[0]-b.Min[0])
-	switch {
-	case width > 12*float64(len(label)) && l.scale*(b.Max[1]-b.Min[1]) > 20:
-		out.Label, out.X, out.Y = label, at.x, round1(at.y+6)
-	case p.State != hold.StateHeld:
-		out.Label, out.X, out.Y, out.Beside = label, round1(at.x+width/2+6), round1(at.y+6), true
-	}
-	return out
 }
 
 func (l *pageLayout) entries() {
@@ -203,20 +195,20 @@ func (l *pageLayout) entries() {
 	for _, e := range l.r.Entries[:min(len(l.r.Entries), maxPageEntries)] {
 		if finite(e.At[0]) && finite(e.At[1]) {
 			s := l.spot(e.At)
-			fmt.Fprintf(&b, "M%s %sl-4 -8h8z", short(s.x), short(s.y))
+			fmt.Fprintf(&b, "M%s %sl-3 -6h6z", short(s.x), short(s.y))
 		}
 	}
 	l.Entries = b.String()
 }
 
-func (l *pageLayout) places(stretch func(finding int) int) {
+func (l *pageLayout) places(entry func(finding int) int) {
 	for i, f := range l.r.Findings {
 		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) ||
 			len(l.Places) >= maxPlanPlaces {
 			continue
 		}
 		s := l.spot(f.At)
-		l.Places = append(l.Places, pagePlace{Finding: stretch(i), X: s.x, Y: s.y, TimeS: f.TimeS,
+		l.Places = append(l.Places, pagePlace{Entry: entry(i), X: s.x, Y: s.y, TimeS: f.TimeS,
 			Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
 			Meets: f.Rule == hold.RuleCollision})
 		l.Meets = l.Meets || f.Rule == hold.RuleCollision
@@ -227,14 +219,20 @@ func (l *pageLayout) places(stretch func(finding int) int) {
 func (l *pageLayout) fields() {
 	top := pressureTop(l.r)
 	for _, f := range l.r.Fields[:min(len(l.r.Fields), hold.MaxFields)] {
-		uri, ok := fieldURI(f, top)
-		lo := l.spot(orb.Point{f.OriginX, f.OriginY + float64(f.NY)*f.CellMM})
-		hi := l.spot(orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY})
-		if ok && lo.drawable() && hi.drawable() {
-			l.Fields = append(l.Fields, pageField{f.TimeS, pageRect{lo.x, lo.y, round1(hi.x - lo.x),
-				round1(hi.y - lo.y)}, uri})
+		uri, ok := fieldURI(f, l.turned, top)
+		at, inside := l.rect(orb.Bound{Min: orb.Point{f.OriginX, f.OriginY},
+			Max: orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY + float64(f.NY)*f.CellMM}})
+		if ok && inside {
+			l.Fields = append(l.Fields, pageImage{f.TimeS, at, uri})
 		}
 	}
+}
+
+// rect places a rectangle of the table; false where it is too far away to be drawn.
+func (l *pageLayout) rect(b orb.Bound) (pageRect, bool) {
+	e := l.extent(b)
+	return pageRect{round2(e.x0), round2(l.Height - e.y1), round2(e.x1 - e.x0), round2(e.y1 - e.y0)},
+		spot{e.x0, e.y0}.drawable() && spot{e.x1, e.y1}.drawable()
 }
 
 // pageTolerance widens the simplification of outlines until all of them together fit into a page, mm.
@@ -254,7 +252,7 @@ func pageTolerance(r *hold.Result, start float64) float64 {
 
 func pieceTitle(p hold.Piece) string {
 	s := "piece " + strconv.Itoa(p.ID)
-	if !p.Freed {
+	if isStock(p) {
 		s += " (stock)"
 	}
 	s += ", " + p.State.String()
@@ -268,7 +266,7 @@ func pieceTitle(p hold.Piece) string {
 }
 
 // fieldURI renders a field as a small picture with one pixel a cell, transparent where no material lies.
-func fieldURI(f hold.Field, top float64) (template.URL, bool) {
+func fieldURI(f hold.Field, turned bool, top float64) (template.URL, bool) {
 	if f.NX <= 0 || f.NY <= 0 || f.NX > maxFieldCells/f.NY || len(f.KPa) < f.NX*f.NY || !(f.CellMM > 0) {
 		return "", false
 	}
@@ -280,16 +278,17 @@ func fieldURI(f hold.Field, top float64) (template.URL, bool) {
 	for f.NX/step > 400 || f.NY/step > 400 {
 		step++
 	}
-	nx, ny := (f.NX+step-1)/step, (f.NY+step-1)/step
-	img := image.NewPaletted(image.Rect(0, 0, nx, ny), palette)
-	for j := range ny {
-		for i := range nx {
-			k := float64(f.KPa[j*step*f.NX+i*step])
-			if !math.IsNaN(k) {
-				img.SetColorIndex(i, ny-1-j, 1+uint8(math.Round(band(k, top)*pressureBands-0.5)))
-			}
+	return pngURI(rasterImage((f.NX+step-1)/step, (f.NY+step-1)/step, turned, palette, func(i, j int) uint8 {
+		k := float64(f.KPa[j*step*f.NX+i*step])
+		if math.IsNaN(k) {
+			return 0
 		}
-	}
+		return 1 + uint8(math.Round(band(k, top)*pressureBands-0.5))
+	}))
+}
+
+// pngURI packs a picture into an address.
+func pngURI(img image.Image) (template.URL, bool) {
 	var b bytes.Buffer
 	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, img); err != nil {
 		return "", false
@@ -300,3 +299,5 @@ func fieldURI(f hold.Field, top float64) (template.URL, bool) {
 func round1(v float64) float64 { return math.Round(v*10) / 10 }
 
 func short(v float64) string { return strconv.FormatFloat(round1(v), 'f', -1, 64) }
+
+func round2(v float64) float64 { return math.Round(v*100) / 100 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 
 	"staydown/hold"
@@ -30,34 +29,51 @@ func summaryInWords(r *hold.Result) []string {
 	return out
 }
 
+// pageFacts is what identifies the program and the run.
 func pageFacts(r *hold.Result) []fact {
 	return []fact{
-		{"program", Visible(r.Program.Path)}, {"SHA-256", r.Program.SHA256}, {"job file", orDash(r.Job.Path)},
+		{"program", Visible(r.Program.Path)}, {"job file", orDash(r.Job.Path)},
 		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
-		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
-		{"vacuum at the start, minimum", kilopascal(r.Vacuum.StartKPa) + ", " + kilopascal(r.Vacuum.LeastKPa)},
 		{"ambient pressure", kilopascal(r.Vacuum.AmbientKPa)},
+		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
+		{"SHA-256 of the program", r.Program.SHA256},
 	}
 }
 
-// sheetFacts is what the operator sets and checks before the start.
-func sheetFacts(r *hold.Result) []fact {
+// setupFacts is what the operator sets and checks before the start.
+func setupFacts(r *hold.Result) []fact {
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
 		alarm = kilopascal(r.Job.AlarmKPa) + " below ambient"
 	}
-	size := "not given"
-	if len(r.Job.StockOutline) > 0 {
-		b := r.Job.StockOutline.Bound()
-		size = fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]),
-			number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
+	out := []fact{
+		{"alarm in the job file", alarm}, {"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r.Vacuum)},
+		{"layer", orDash(r.Job.Layer)}, {"stock", orDash(r.Job.Material) + "; " + stockInWords(r)},
+		{"tools in order", toolsInWords(r)},
 	}
-	return []fact{
-		{"verdict", r.Verdict.String() + ": " + verdictInWords(r)},
-		{"vacuum alarm setpoint", alarmInWords(r)}, {"alarm in the job file", alarm},
-		{"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r.Vacuum)}, {"layer", orDash(r.Job.Layer)},
-		{"stock", orDash(r.Job.Material) + "; " + size}, {"tools in order", toolsInWords(r)},
+	for _, z := range r.Job.Zones {
+		out = append(out, fact{"zone", zoneInWords(z)})
 	}
+	return out
+}
+
+// stockInWords says where the blank lies.
+func stockInWords(r *hold.Result) string {
+	if len(r.Job.StockOutline) == 0 {
+		return "not given"
+	}
+	b := r.Job.StockOutline.Bound()
+	return fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]),
+		number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
+}
+
+// toDo says what to do for the whole program, the best first.
+func toDo(r *hold.Result) []string {
+	var out []string
+	for _, a := range r.Actions {
+		out = append(out, Visible(a.What))
+	}
+	return out
 }
 
 func toolsInWords(r *hold.Result) string {
@@ -75,7 +91,10 @@ func toolsInWords(r *hold.Result) string {
 }
 
 func zoneInWords(z hold.ZoneFacts) string {
-	s := zoneName(z)
+	s := Visible(z.Name)
+	if z.Gasket {
+		s += ", gasket"
+	}
 	if z.Open {
 		s += ": OPEN the valve"
 	} else {
@@ -99,42 +118,20 @@ func orDash(s string) string {
 	return Visible(s)
 }
 
-// findingRows lists the findings in program order; of too many, the most severe.
-func findingRows(r *hold.Result, stretch func(int) int) (rows []findingRow, left int) {
-	order := gravest(r, maxRows, func(hold.Finding) bool { return true })
-	for _, i := range order {
-		f := r.Findings[i]
-		row := findingRow{Line: f.Line, Time: wording.Clock(f.TimeS), TimeS: f.TimeS, Word: word(f), Rule: f.Rule,
-			Level: f.Level.String(), SortLevel: int(f.Level), Margin: "-", Sort: "1e9",
-			Piece: "-", Tool: "-", Message: Visible(f.Message), Remedy: Visible(f.Remedy), Stretch: stretch(i)}
-		if !math.IsNaN(f.Margin) {
-			row.Margin = wording.Margin(f.Margin)
-			if s := number(f.Margin); s != "" {
-				row.Sort = s
-			}
-		}
-		if f.Piece > 0 {
-			row.Piece = strconv.Itoa(f.Piece)
-		}
-		if f.Tool > 0 {
-			row.Tool = strconv.Itoa(f.Tool)
-		}
-		rows = append(rows, row)
-	}
-	return rows, len(r.Findings) - len(order)
-}
-
 func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 	for _, p := range r.Pieces {
 		if len(rows) >= maxRows {
 			left++
 			continue
 		}
-		row := pieceRowView{ID: p.ID, Origin: "stock", State: p.State.String(), SortState: int(p.State),
+		row := pieceRowView{ID: p.ID, Origin: "hangs", State: p.State.String(), SortState: int(p.State),
 			Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
 			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
+		if isStock(p) {
+			row.Origin = "stock"
+		}
 		if p.Freed {
 			row.Origin, row.FreedLine = "freed", p.FreedLine
 			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, wording.Clock(p.FreedTimeS))

@@ -339,7 +339,7 @@ func (d *plan) pieceLabels() {
 func (d *plan) pieceLabel(p hold.Piece, at spot) {
 	text := pieceName(p)
 	own := d.extent(p.Outline.Bound())
-	if !p.Freed {
+	if isStock(p) {
 		// The middle of the stock is likely cut away: its name goes to its lower right corner.
 		at = spot{own.x1 - 4 - d.textWidth(text, labelSize)/2, own.y0 + 5}
 	}
@@ -349,11 +349,11 @@ func (d *plan) pieceLabel(p hold.Piece, at spot) {
 	}
 	number := strconv.Itoa(p.ID)
 	full, bare := centred(text), centred(number)
-	small := p.Freed && (own.x1-own.x0 < full.x1-full.x0 || own.y1-own.y0 < 2*labelSize)
+	small := !isStock(p) && (own.x1-own.x0 < full.x1-full.x0 || own.y1-own.y0 < 2*labelSize)
 	switch {
 	case small && own.x1-own.x0 > bare.x1-bare.x0+4 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
 		d.halo(bare.textStart(), number, labelSize)
-	case p.Freed && p.State == hold.StateHeld && d.covered(bare):
+	case !isStock(p) && p.State == hold.StateHeld && d.covered(bare):
 		// no leader for a piece that needs no attention
 	case small: // a label on it would hide it
 		d.taken = append(d.taken, own)
@@ -368,7 +368,7 @@ func (d *plan) pieceLabel(p hold.Piece, at spot) {
 // pieceName is the label of a piece: number, state when it is not held, least margin when there is one.
 func pieceName(p hold.Piece) string {
 	s := strconv.Itoa(p.ID)
-	if !p.Freed {
+	if isStock(p) {
 		s = "stock"
 	}
 	if p.State != hold.StateHeld {

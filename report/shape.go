@@ -48,6 +48,9 @@ func planBound(r *hold.Result) orb.Bound {
 	return b
 }
 
+// isStock tells the stock from the pieces cut from it, of which some are not freed but hang on joins.
+func isStock(p hold.Piece) bool { return p.ID == 1 }
+
 // obstacles are clamps and fixtures.
 func obstacles(r *hold.Result) []hold.ObstacleFacts {
 	return append(r.Job.Clamps[:len(r.Job.Clamps):len(r.Job.Clamps)], r.Job.Fixtures...)

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"image/color"
-	"regexp"
 	"strings"
 )
 
@@ -51,30 +50,4 @@ func themeCSS() string {
 	}
 	b.WriteString("}}\n")
 	return b.String()
-}
-
-var (
-	svgStart  = regexp.MustCompile(`(?s)^.*?<svg[^>]*>`)
-	svgColour = regexp.MustCompile(`(fill|stroke):(#[0-9A-F]{6})`)
-)
-
-// inlineSVG turns a picture into a part of a page: no header, no fixed size, colours from the theme. inner is put
-// behind the picture's own marks. The picture must come from writeSVG, which escapes all text.
-func inlineSVG(picture []byte, attributes, inner string) string {
-	names := make(map[string]string)
-	for _, h := range theme() {
-		names[hexColour(h.light)] = h.name
-	}
-	s := svgStart.ReplaceAllString(string(picture), "")
-	s = strings.TrimSuffix(strings.TrimSpace(s), "</svg>")
-	s = svgColour.ReplaceAllStringFunc(s, func(m string) string {
-		property, value, _ := strings.Cut(m, ":")
-		if name, ok := names[value]; ok {
-			return property + ":var(--" + name + ")"
-		}
-		return m
-	})
-	s = strings.ReplaceAll(s, "font-family:Liberation Sans;font-variant:none;", "")
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" %s>`, canvasWidth, canvasHeight,
-		attributes) + s + inner + "</svg>"
 }

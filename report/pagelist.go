@@ -1,0 +1,236 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"staydown/hold"
+	"staydown/hold/wording"
+)
+
+// pageEntry is an entry of the list of findings: equal findings are one.
+type pageEntry struct {
+	Index       int
+	Word, Level string
+	Where       string // line and time of the worst
+	TimeS       float64
+	Message     string
+	Remedy      string
+	Rule        string
+	Meaning     string
+	Advice      string
+	Figures     []fact
+	Excerpt     []excerptLine
+	Working     string
+	WhyCommand  string
+	Members     []entryMember // nil for one finding alone
+	MembersLeft int
+}
+
+// entryMember is one of several findings of an entry.
+type entryMember struct {
+	Line                int
+	TimeS               float64
+	Time, Piece, Margin string
+	Place               string
+}
+
+type excerptLine struct {
+	Number int
+	Text   string
+	Hit    bool
+	Cut    bool   // lines are left out before this one
+	Remark string // what is said before this line, as in the annotated program
+}
+
+// maxMembers bounds the findings that an entry lists.
+const maxMembers = 60
+
+// pageList is the list of findings of a page.
+type pageList struct {
+	entries []pageEntry
+	left    int
+	at      map[int]int // entry of each finding
+}
+
+// entryOf is the place of a finding in the list, or -1.
+func (l *pageList) entryOf(finding int) int {
+	if i, ok := l.at[finding]; ok {
+		return i
+	}
+	return -1
+}
+
+// layList lays out the findings, the most urgent first.
+func layList(r *hold.Result, lines []programLine, workings []hold.Working) pageList {
+	order := make([]int, len(r.Findings))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return compareGravity(r.Findings[a], r.Findings[b]) })
+	list := pageList{at: map[int]int{}, left: max(0, len(order)-maxEntries)}
+	room := maxWorking
+	for i, k := range order[:min(len(order), maxEntries)] {
+		list.at[k] = i
+		e := layEntry(r, r.Findings[k], lines)
+		e.Index = i
+		if text := workingAt(workings, r.Findings[k].Line); text != "" && len(text) <= room {
+			e.Working = text
+			room -= len(text)
+		}
+		list.entries = append(list.entries, e)
+	}
+	return list
+}
+
+// gravest gives the indices of the findings that want takes, in the order of the program. When they are more than most,
+// the gravest are kept.
+func gravest(r *hold.Result, most int, want func(hold.Finding) bool) []int {
+	var order []int
+	for i, f := range r.Findings {
+		if want(f) {
+			order = append(order, i)
+		}
+	}
+	if len(order) > most {
+		slices.SortStableFunc(order, func(a, b int) int { return compareGravity(r.Findings[a], r.Findings[b]) })
+		order = order[:most]
+		slices.Sort(order)
+	}
+	return order
+}
+
+// compareGravity puts errors before warnings before notes, and lower margins first.
+func compareGravity(a, b hold.Finding) int {
+	if a.Level != b.Level {
+		return int(b.Level) - int(a.Level)
+	}
+	x, y := a.Margin, b.Margin
+	if math.IsNaN(x) {
+		x = math.Inf(1)
+	}
+	if math.IsNaN(y) {
+		y = math.Inf(1)
+	}
+	switch {
+	case x < y:
+		return -1
+	case x > y:
+		return 1
+	}
+	return 0
+}
+
+// layEntry lays out the entry of a finding.
+func layEntry(r *hold.Result, f hold.Finding, lines []programLine) pageEntry {
+	e := pageEntry{Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Message: Visible(f.Message),
+		Remedy: Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
+	if rule, ok := hold.RuleByID(f.Rule); ok {
+		e.Meaning, e.Advice = sentence(rule.Meaning), sentence(rule.Advice)
+	}
+	if f.Line <= 0 {
+		return e
+	}
+	last := max(f.Line, f.LastLine)
+	e.Where = wording.Lines(wording.LineRange{First: f.Line, Last: last}) + ", " + wording.Clock(f.TimeS)
+	e.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
+	if f.Level < hold.LevelWarning {
+		return e
+	}
+	e.Excerpt = excerpt(lines, f.Line, last)
+	for i := range e.Excerpt {
+		if e.Excerpt[i].Number == f.Line {
+			e.Excerpt[i].Remark = e.Word + ": " + e.Message
+		}
+	}
+	return e
+}
+
+// findingFigures lists the figures of a finding.
+func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
+	add := func(label, value string) { out = append(out, fact{label, value}) }
+	if number(f.HoldN) != "" {
+		add("hold", fmt.Sprintf("%.1f N", f.HoldN))
+	}
+	if number(f.LoadN) != "" {
+		add("load", fmt.Sprintf("%.1f N", f.LoadN))
+	}
+	if !math.IsNaN(f.Margin) {
+		add("margin = capacity / demand", wording.Margin(f.Margin))
+		add("required margin", wording.Margin(r.Margin))
+	}
+	if f.Tool > 0 {
+		add("tool", strconv.Itoa(f.Tool))
+	}
+	if i := slices.IndexFunc(r.Pieces, func(p hold.Piece) bool { return p.ID == f.Piece }); i >= 0 {
+		p := r.Pieces[i]
+		add("piece", fmt.Sprintf("%d, %.1f mm2, minimum held area %.1f mm2", p.ID, p.AreaMM2, p.HeldAreaMM2))
+	}
+	if sample, ok := sampleAt(r, f.TimeS); ok && f.Line > 0 {
+		add("vacuum", kilopascal(sample.VacuumKPa))
+		add("leak", fmt.Sprintf("%.1f m3/h", sample.LeakM3h))
+	}
+	return out
+}
+
+// workingAt is the reckoning at a line as text, "" when there is none.
+func workingAt(workings []hold.Working, line int) string {
+	for _, w := range workings {
+		if w.Line == line {
+			var b strings.Builder
+			if Working(&b, w) == nil {
+				return plainLines(b.String())
+			}
+		}
+	}
+	return ""
+}
+
+// plainLines is plain for text of several lines.
+func plainLines(s string) string {
+	lines := strings.Split(s, "\n")
+	for i := range lines {
+		lines[i] = Visible(lines[i])
+	}
+	return strings.Join(lines, "\n")
+}
+
+// sampleAt is the first sample at or after a moment; the last one when there is none.
+func sampleAt(r *hold.Result, t float64) (hold.Sample, bool) {
+	if len(r.Timeline) == 0 {
+		return hold.Sample{}, false
+	}
+	i, _ := slices.BinarySearchFunc(r.Timeline, t, func(s hold.Sample, t float64) int {
+		if s.TimeS < t {
+			return -1
+		}
+		return 1
+	})
+	return r.Timeline[min(i, len(r.Timeline)-1)], true
+}
+
+// excerpt cuts the lines of a finding with some before and behind out of a program.
+func excerpt(lines []programLine, first, last int) []excerptLine {
+	var out []excerptLine
+	lo, hi := max(1, first-excerptBefore), min(len(lines), last+excerptAfter)
+	for n := lo; n <= hi; n++ {
+		cut := false
+		if hi-lo+1 > maxExcerpt && n == lo+maxExcerpt/2 {
+			n, cut = hi-maxExcerpt/2+1, true
+		}
+		out = append(out, excerptLine{Number: n, Text: lineText(lines[n-1]), Hit: n >= first && n <= last, Cut: cut})
+	}
+	return out
+}
+
+// lineText is a program line for a page, cut where it is very long.
+func lineText(l programLine) string {
+	text := []rune(Visible(strings.ToValidUTF8(string(l.text), "\uFFFD")))
+	if len(text) > maxLineRunes {
+		text = append(text[:maxLineRunes], []rune(" ...")...)
+	}
+	return string(text)
+}
