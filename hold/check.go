@@ -95,6 +95,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	}
 	a.report(runs)
 	a.Result.Assumed = a.assumed(model)
+	a.Result.Decisive = a.decisive()
 	return a, nil
 }
 

@@ -107,7 +107,7 @@ var (
 func (s *stretch) finding(p *Piece) Finding {
 	w := s.worst
 	f := Finding{
-		Line: s.first.line, LastLine: s.lastLine, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
+		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
 		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
 		Margin: w.margin, HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
@@ -116,8 +116,7 @@ func (s *stretch) finding(p *Piece) Finding {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("%s %s: margin %s, hold %s N, load %s N, tool %d", nameOf(p), does,
-		wording.Margin(w.margin),
+	f.Message = fmt.Sprintf("%s %s: %s, hold %s N, load %s N, tool %d", nameOf(p), does, f.marginText(),
 		roughText(w.holdN), roughText(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line:
@@ -126,6 +125,17 @@ func (s *stretch) finding(p *Piece) Finding {
 		f.Message += fmt.Sprintf("; lasts to line %d", s.lastLine)
 	}
 	return f
+}
+
+// marginText is the margin of a finding in words.
+func (f *Finding) marginText() string { return "margin " + wording.Margin(f.Margin) }
+
+// inBrackets is an N word as it stands behind a message; "" for none.
+func inBrackets(number string) string {
+	if number == "" {
+		return ""
+	}
+	return " (" + number + ")"
 }
 
 // nameOf names a piece so that the user finds it on the table: number, size and place.
@@ -149,6 +159,22 @@ func roughText(v float64) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
+// NumberFindings names the blocks of the findings by their N words, where they have them. Check does it unless the
+// program's text was let go of.
+func (a *Analysis) NumberFindings() {
+	fs := a.Result.Findings
+	var lines []int
+	for _, f := range fs {
+		lines = append(lines, f.Line, f.WorstLine)
+	}
+	numbers := a.prog.NumbersAt(lines)
+	for i := range fs {
+		f := &fs[i]
+		f.Number, f.WorstNumber = numbers[f.Line], numbers[f.WorstLine]
+		f.Message += inBrackets(f.Number)
+	}
+}
+
 // sortFindings puts findings in order of line, then piece, then rule.
 func sortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
@@ -159,7 +185,8 @@ func sortFindings(fs []Finding) {
 // plain makes a finding without a margin.
 func plain(rule string, level Level, line int, timeS float64, message string) Finding {
 	return Finding{
-		Rule: rule, Level: level, Line: line, LastLine: line, TimeS: timeS, LastTimeS: timeS, Message: message,
-		Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
+		Rule: rule, Level: level, Line: line, LastLine: line, WorstLine: line, TimeS: timeS, LastTimeS: timeS,
+		Message: message,
+		Margin:  math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
 	}
 }

@@ -43,6 +43,7 @@ type Result struct {
 	Verdict  Verdict
 	Margin   float64 // asked for
 	Assumed  []string
+	Decisive []string // what those of Assumed that could change the verdict are about, in few words
 	Actions  []Action // what to do for the whole program, the best first
 	Pieces   []Piece
 	Doubts   []Doubt   // the inputs that decide the ranges of the margins, the greatest share first
@@ -205,6 +206,7 @@ type Piece struct {
 	SizeMM       [2]float64 // along X and Y, of what is left at the end; of the stock at the start
 	Chance       float64    // that it moves, 0 to 1; NaN: not known
 	Alike        int        // pieces of the same shape and fate, itself counted; 0: not known
+	Shape        int        // lowest id of the pieces of the same outline, up to translation and quarter turns
 	Outline      orb.MultiPolygon
 	FreedLine    int // 0 for the stock
 	FreedTimeS   float64
@@ -231,24 +233,29 @@ type Least struct {
 type Finding struct {
 	Line   int // 1-based, the first block concerned; 0 when it concerns the whole program
 	Column int // 1-based, bytes; 0 for unknown
+	// Number is the N word of that block, as in "N120", which Message names at its end; "" where it has none.
+	Number string
 	TimeS  float64
 	// LastLine and LastTimeS end the stretch of blocks over which the finding lasts; equal to Line and TimeS when
 	// it is one block.
 	LastLine  int
 	LastTimeS float64
-	Piece     int // 0 when no piece is concerned
-	Rule      string
-	Level     Level
-	Mode      Mode
-	Margin    float64 // NaN when the rule has none
-	HoldN     float64 // NaN when the rule has none
-	LoadN     float64 // NaN when the rule has none
-	Tool      int
-	Within    parse.Pos // place in a subprogram file beside the program, which Message then begins with; else zero
-	Message   string    // without file, line and rule
-	Remedy    string    // verified by the model; "" when there is none
-	At        orb.Point
-	HasAt     bool
+	WorstLine int // block of the least margin; Line where the rule has no margin
+	// WorstNumber is the N word of that block; "" where it has none.
+	WorstNumber string
+	Piece       int // 0 when no piece is concerned
+	Rule        string
+	Level       Level
+	Mode        Mode
+	Margin      float64 // NaN when the rule has none
+	HoldN       float64 // NaN when the rule has none
+	LoadN       float64 // NaN when the rule has none
+	Tool        int
+	Within      parse.Pos // place in a subprogram file beside the program, which Message then begins with; else zero
+	Message     string    // without file, line and rule
+	Remedy      string    // verified by the model; "" when there is none
+	At          orb.Point
+	HasAt       bool
 	// Unresolved: the model does not cover the piece. The program is at least at risk.
 	Unresolved bool
 }

@@ -65,6 +65,7 @@ func (a *Analysis) report(runs []*stretch) {
 		r.LeakM3h = a.leaks()
 	}
 	sortFindings(r.Findings)
+	a.NumberFindings()
 	r.Verdict = judge(r.Findings)
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
@@ -80,9 +81,8 @@ func (a *Analysis) unheldFindings() []Finding {
 			continue
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d (%.1f mm2) is not over any open vacuum zone once freed; only its weight holds it",
-				p.ID,
-				p.AreaMM2))
+			fmt.Sprintf("%s is not over any open vacuum zone once freed; only its weight holds it",
+				nameOf(&a.Result.Pieces[i])))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -215,6 +215,7 @@ func (a *Analysis) pieces() []Piece {
 		q.State = a.stateOf(p, q)
 		out = append(out, q)
 	}
+	a.markAlike(out)
 	return out
 }
 
@@ -287,6 +288,23 @@ func (a *Analysis) assumed(model *airflow.Model) []string {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
+		}
+	}
+	return out
+}
+
+// decisive names what those assumptions are about that could change the verdict, each once.
+func (a *Analysis) decisive() []string {
+	var out []string
+	for _, s := range a.Result.Assumed {
+		if what := a.job.Decisive[s]; what != "" && !slices.Contains(out, what) {
+			out = append(out, what)
+		}
+	}
+	for _, s := range airflow.MissingDucts(a.job, a.weakest().state) {
+		if slices.Contains(a.Result.Assumed, s) {
+			out = append(out, "grooves and hoses")
+			break
 		}
 	}
 	return out

@@ -268,8 +268,8 @@ func (a *Analysis) pieceFindings() []Finding {
 			continue
 		}
 		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("piece %d is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown",
-				p.ID, p.AreaMM2))
+			fmt.Sprintf("%s is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown",
+				nameOf(&a.Result.Pieces[i]), p.AreaMM2))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}

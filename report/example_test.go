@@ -25,6 +25,7 @@ func ExampleText() {
 	}
 	// Output:
 	// part.nc:2: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2
+	//     remedy: feed at most F700 (now F1200) in line 2
 }
 
 func ExampleAnnotate() {

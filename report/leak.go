@@ -12,35 +12,47 @@ import (
 // leastShare is the share of the leak below which a way is not worth a word.
 const leastShare = 0.005
 
+// leakWay is a way by which air gets in.
+type leakWay struct {
+	name  string
+	m3h   float64
+	share float64 // of the whole leak
+}
+
+// leakWays lists the ways with a share worth a word, the most first, and the whole leak, m3/h of free air at the moment
+// of least vacuum. It lists none when they are not known.
+func leakWays(r *hold.Result) (ways []leakWay, sumM3h float64) {
+	l := r.LeakM3h
+	all := []leakWay{
+		{name: "bare table", m3h: l.Bare}, {name: "kerfs", m3h: l.Kerfs}, {name: "holes", m3h: l.Holes},
+		{name: "rim of the stock", m3h: l.Rim}, {name: "through the material", m3h: l.Work},
+		{name: "rim of the layer", m3h: l.LayerRim}, {name: "open gaskets", m3h: l.Gaskets},
+		{name: "hoses", m3h: l.Hoses},
+	}
+	for _, way := range all {
+		sumM3h += way.m3h
+	}
+	if !(sumM3h > 0) {
+		return nil, 0
+	}
+	slices.SortStableFunc(all, func(a, b leakWay) int { return cmp.Compare(b.m3h, a.m3h) })
+	for _, way := range all {
+		if way.share = way.m3h / sumM3h; way.share >= leastShare {
+			ways = append(ways, way)
+		}
+	}
+	return ways, sumM3h
+}
+
 // leaksInWords tells where air gets in at the moment of least vacuum, the most first; "" when it is not known.
 func leaksInWords(r *hold.Result) string {
-	l := r.LeakM3h
-	ways := []struct {
-		name string
-		m3h  float64
-	}{
-		{"bare table", l.Bare}, {"kerfs", l.Kerfs}, {"holes", l.Holes}, {"rim of the stock", l.Rim},
-		{"through the material", l.Work},
-		{"rim of the layer", l.LayerRim}, {"open gaskets", l.Gaskets}, {"hoses", l.Hoses},
-	}
-	sum := 0.0
-	for _, way := range ways {
-		sum += way.m3h
-	}
-	if !(sum > 0) {
+	ways, sum := leakWays(r)
+	if ways == nil {
 		return ""
 	}
-	slices.SortStableFunc(ways, func(a, b struct {
-		name string
-		m3h  float64
-	}) int {
-		return cmp.Compare(b.m3h, a.m3h)
-	})
 	var parts []string
 	for _, way := range ways {
-		if way.m3h >= leastShare*sum {
-			parts = append(parts, fmt.Sprintf("%s %.3g", way.name, way.m3h))
-		}
+		parts = append(parts, fmt.Sprintf("%s %.3g", way.name, way.m3h))
 	}
 	at := "at the start"
 	if r.Vacuum.LeastLine > 0 {
@@ -48,4 +60,21 @@ func leaksInWords(r *hold.Result) string {
 	}
 	return fmt.Sprintf("%.3g m3/h of free air come in %s, where the vacuum is least: %s", sum, at,
 		strings.Join(parts, ", "))
+}
+
+// leakBudget is the leak as shares, each with a bar: "kerfs ############ 61 %, bare table ##### 28 %"; "" when it is
+// not known.
+func leakBudget(r *hold.Result) string {
+	const percentPerMark = 5
+	ways, _ := leakWays(r)
+	var parts []string
+	for _, way := range ways {
+		percent := 100 * way.share
+		bar := strings.Repeat("#", int(percent/percentPerMark+0.5))
+		if bar != "" {
+			bar += " "
+		}
+		parts = append(parts, fmt.Sprintf("%s %s%.0f %%", way.name, bar, percent))
+	}
+	return strings.Join(parts, ", ")
 }

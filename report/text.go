@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"staydown/hold"
@@ -12,10 +13,11 @@ import (
 	"staydown/hold/wording"
 )
 
-// TextOptions are the choices for Text. The zero value prints findings and summary without colour.
+// TextOptions are the choices for Text. The zero value prints the answer and its summary without color.
 type TextOptions struct {
 	Colour bool // terminal colours (SGR sequences)
-	Quiet  bool // findings only, without their remedies and the summary
+	Quiet  bool // what to do and the findings only, without verdict and summary
+	All    bool // every finding on its own with its remedy, and every assumption
 	// Said are the assumptions already printed, for a run of several programs: they are only counted, new ones are
 	// printed and added, and the caution is left to the end of the run. nil: a single program.
 	Said map[string]bool
@@ -32,12 +34,20 @@ const (
 	sgrSubtle = "\x1b[2m"    // faint
 )
 
-// Text writes the findings of one program, one line each in the GNU error form, then a short summary that ends in
-// a one-line verdict. Errors are those of w.
+// Text writes what is known of one program: the verdict, what to do, the findings in the GNU error form, the most
+// urgent first, then a short summary. Equal findings on equal pieces are one line. Errors are those of w.
 func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 	b := bufio.NewWriter(w)
-	for i, f := range r.Findings {
-		textFinding(b, r.Program.Path, f, o.Compared.state(i), o)
+	if !o.Quiet {
+		fmt.Fprintf(b, "%s: %s\n", Visible(r.Program.Path), headline(r, o))
+	}
+	textActions(b, r, o)
+	if o.All {
+		for i, f := range r.Findings {
+			textFinding(b, r.Program.Path, f, o.Compared.state(i), o)
+		}
+	} else {
+		textGroups(b, r, o)
 	}
 	if o.Compared != nil && !o.Quiet {
 		for _, gone := range o.Compared.Absent {
@@ -90,38 +100,66 @@ func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o T
 	}
 	fmt.Fprintf(b, "%s %s: %s%s\n", Visible(at), paint(f.Level.String(), levelColour(f.Level), o), Visible(message),
 		state)
-	if f.Remedy != "" && !o.Quiet {
+	if f.Remedy != "" {
 		fmt.Fprintf(b, "    remedy: %s\n", Visible(f.Remedy))
 	}
 }
 
-func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
-	p := r.Program
-	fmt.Fprintf(b, "%s: %s, %s of machining, %s of feed moves\n", Visible(p.Path), wording.Count(p.Blocks, "block",
-		"blocks"),
-		wording.Clock(p.DurationS), metres(p.CutLengthMM))
-	fmt.Fprintf(b, "    pieces: %s\n", piecesInWords(r))
-	if worst, ok := r.LeastPiece(); ok {
-		fmt.Fprintf(b, "    least margin: %s (piece %d, %s, line %d); required: %s\n",
-			wording.Margin(worst.Least.Margin),
-			worst.ID,
-			worst.Least.Mode, worst.Least.Line, wording.Margin(r.Margin))
-	} else {
-		fmt.Fprintf(b, "    least margin: nothing is loaded; required: %s\n", wording.Margin(r.Margin))
+// maxGroups bounds the entries of one program on the terminal, unless all are asked for.
+const maxGroups = 12
+
+// textGroups writes the findings, those that say the same once, the most urgent first.
+func textGroups(b *bufio.Writer, r *hold.Result, o TextOptions) {
+	groups := r.Groups()
+	for _, g := range groups[:min(len(groups), maxGroups)] {
+		f := g.Worst
+		f.Line, f.Message = g.Line(), g.Message()
+		if len(r.Actions) > 0 {
+			f.Remedy = ""
+		} else if f.Remedy != "" && len(g.Pieces) > 1 {
+			f.Remedy += "; the others likewise (--all)"
+		}
+		textFinding(b, r.Program.Path, f, groupState(&g, o.Compared), o)
 	}
-	fmt.Fprintf(b, "    vacuum: %s\n", vacuumInWords(r))
-	if leaks := leaksInWords(r); leaks != "" {
-		fmt.Fprintf(b, "    air: %s\n", leaks)
+	if n := len(groups) - maxGroups; n > 0 {
+		fmt.Fprintf(b, "%s: note: %s (--all)\n", Visible(r.Program.Path), wording.Count(n, "more entry",
+			"more entries"))
+	}
+}
+
+// groupState is the baseline state of a group: that of its findings, or how many of them are new.
+func groupState(g *hold.Group, c *Comparison) string {
+	fresh := 0
+	for _, i := range g.Findings {
+		if c.state(i) == stateNew {
+			fresh++
+		}
+	}
+	if fresh == 0 || fresh == len(g.Findings) {
+		return c.state(g.Findings[0])
+	}
+	return fmt.Sprintf("%d %s", fresh, stateNew)
+}
+
+func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
+	say := func(format string, args ...any) { fmt.Fprintf(b, "  "+format+"\n", args...) }
+	if r.Vacuum.Known() && (r.Verdict != hold.Held || o.All) {
+		say("vacuum %s at the start, minimum %s", kilopascal(r.Vacuum.StartKPa), kilopascal(r.Vacuum.LeastKPa))
+		if budget := leakBudget(r); budget != "" {
+			say("where the air goes: %s", budget)
+		}
+		say("%s; %s", alarmInWords(r), pumpInWords(r.Vacuum))
+	}
+	if doubts := doubtsInWords(r); doubts != "" {
+		say("the verdict hangs on: %s", doubts)
 	}
 	if from := sourcesInWords(r.Job.Sources); from != "" {
-		fmt.Fprintf(b, "    job: %s\n", Visible(from))
+		say("job: %s", Visible(from))
 	}
-	textAssumed(b, r.Assumed, o)
+	textAssumed(b, r, o)
 	if o.Said == nil {
-		textCaution(b, "    ", o)
+		textCaution(b, "  ", o)
 	}
-	fmt.Fprintf(b, "%s: %s: %s\n", Visible(p.Path), paint(r.Verdict.String(), verdictColour(r.Verdict), o),
-		verdictInWords(r))
 }
 
 // sourcesInWords tells which file gives which values of the job; "" if one file gives all.
@@ -138,9 +176,16 @@ func sourcesInWords(sources []job.Source) string {
 	return strings.Join(parts, "; ")
 }
 
-func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
+// textAssumed writes every assumption, or how many there are and which of them could change the verdict.
+func textAssumed(b *bufio.Writer, r *hold.Result, o TextOptions) {
+	if !o.All {
+		if len(r.Assumed) > 0 {
+			fmt.Fprintf(b, "  %s\n", Visible(assumedInWords(r)))
+		}
+		return
+	}
 	lead, before := "assumed: ", 0
-	for _, a := range assumed {
+	for _, a := range r.Assumed {
 		if o.Said[a] {
 			before++
 			continue
@@ -148,12 +193,34 @@ func textAssumed(b *bufio.Writer, assumed []string, o TextOptions) {
 		if o.Said != nil {
 			o.Said[a] = true
 		}
-		fmt.Fprintf(b, "    %s%s\n", lead, Visible(a))
+		fmt.Fprintf(b, "  %s%s\n", lead, Visible(a))
 		lead = "         "
 	}
 	if before > 0 {
-		fmt.Fprintf(b, "    %s%s as listed above\n", lead, wording.Count(before, "assumption", "assumptions"))
+		fmt.Fprintf(b, "  %s%s as listed above\n", lead, wording.Count(before, "assumption", "assumptions"))
 	}
+}
+
+// maxDecisive is the number of assumptions that a line names.
+const maxDecisive = 8
+
+// assumedInWords counts the assumptions and names those that could change the verdict.
+func assumedInWords(r *hold.Result) string {
+	n := len(r.Decisive)
+	others := wording.Count(len(r.Assumed), "assumption", "assumptions")
+	if n == 0 {
+		return others + ", none of them decides the verdict (--all)"
+	}
+	names := slices.Clone(r.Decisive[:min(n, maxDecisive)])
+	if n > maxDecisive {
+		names = append(names, "...")
+	}
+	verb := "matter"
+	if n == 1 {
+		verb = "matters"
+	}
+	return fmt.Sprintf("%s %s (%s); %d do not (--all)", wording.Count(n, "assumption", "assumptions"), verb,
+		strings.Join(names, ", "), len(r.Assumed)-n)
 }
 
 func textCaution(b *bufio.Writer, indent string, o TextOptions) {
@@ -172,93 +239,6 @@ func TextCaution(w io.Writer, o TextOptions) error {
 	b := bufio.NewWriter(w)
 	textCaution(b, "", o)
 	return b.Flush()
-}
-
-// verdictInWords explains the verdict in one line.
-func verdictInWords(r *hold.Result) string {
-	n := make(map[hold.Level]int)
-	for _, f := range r.Findings {
-		n[f.Level]++
-	}
-	tally := "no findings"
-	if len(r.Findings) > 0 {
-		tally = strings.Join([]string{wording.Count(n[hold.LevelError], "error", "errors"),
-			wording.Count(n[hold.LevelWarning], "warning", "warnings"), wording.Count(n[hold.LevelNote], "note",
-				"notes")}, ", ")
-	}
-	switch r.Verdict {
-	case hold.Held:
-		return "every piece holds with the required margin (" + tally + ")"
-	case hold.AtRisk:
-		return riskInWords(r) + " (" + tally + ")"
-	case hold.Incomplete:
-		return "part of the program could not be checked (" + tally + ")"
-	default:
-		return "at least one piece comes loose (" + tally + ")"
-	}
-}
-
-// riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, or several of these.
-func riskInWords(r *hold.Result) string {
-	var margin, limit, chuck, vacuum bool
-	for _, f := range r.Findings {
-		switch f.Rule {
-		case hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift:
-			margin = true
-		case hold.RuleChuck:
-			limit, chuck = limit || f.Level < hold.LevelError, chuck || f.Level >= hold.LevelError
-		case hold.RulePumpShort:
-			vacuum = true
-		}
-	}
-	var causes []string
-	if chuck {
-		causes = append(causes, "the tool cuts into the chuck")
-	} else if limit {
-		causes = append(causes, "the tool cuts deeper into the layer than its limit")
-	}
-	if vacuum {
-		causes = append(causes, "the vacuum falls below the alarm")
-	}
-	also := strings.Join(causes, " and ")
-	const less = "everything holds, but below the required margin"
-	switch {
-	case margin && also != "":
-		return less + ", and " + also
-	case margin:
-		return less
-	case also != "":
-		return "every piece holds with the required margin, but " + also
-	}
-	return "everything holds, but a limit was exceeded"
-}
-
-// piecesInWords counts the pieces by state.
-func piecesInWords(r *hold.Result) string {
-	freed := 0
-	n := make(map[hold.State]int)
-	for _, p := range r.Pieces {
-		if p.Freed {
-			freed++
-		}
-		n[p.State]++
-	}
-	parts := []string{}
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver,
-		hold.StateUnknown} {
-		if n[s] > 0 {
-			noun := s.String()
-			if s == hold.StateSliver && n[s] > 1 {
-				noun = "slivers"
-			}
-			parts = append(parts, fmt.Sprintf("%d %s", n[s], noun))
-		}
-	}
-	out := wording.Count(len(r.Pieces), "piece", "pieces") + fmt.Sprintf(", %d freed", freed)
-	if len(parts) > 0 {
-		out += ": " + strings.Join(parts, ", ")
-	}
-	return out
 }
 
 func kilopascal(v float64) string {

@@ -281,7 +281,13 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if err != nil {
 		return d, unanalysed(about(path, "%v", err))
 	}
-	return d, d.readTextAgain()
+	if d.src == nil {
+		if p = d.readTextAgain(); p != nil {
+			return d, p
+		}
+		d.analysis.NumberFindings()
+	}
+	return d, nil
 }
 
 // read reads the text as motion, with the job's tools, offsets and rates.

@@ -31,8 +31,13 @@ type checkOptions struct {
 	force      bool
 	noPictures bool
 	quiet      bool
+	all        bool
+	summary    bool
 	noProgress bool
 }
+
+// terse tells whether only results are printed, not what is told of the run.
+func (o *checkOptions) terse() bool { return o.quiet || o.summary }
 
 // want selects the output of each program.
 func (o *checkOptions) want() want {
@@ -88,13 +93,21 @@ func addOutputFlags(f *pflag.FlagSet, o *checkOptions) {
 		"(default: only the terminal)")
 	f.StringVar(&o.format, "format", "text", "`FORM` of standard output: text, json, sarif or csv")
 	f.StringVar(&o.baseline, "baseline", "", "earlier SARIF `FILE`: mark findings as new, unchanged or absent")
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "findings only: no summary, no progress")
+	f.BoolVar(&o.all, "all", false, "every finding on its own with its remedy, and every assumption; else equal ones "+
+		"are one line")
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "what to do and the findings only: no verdict line, no summary, no "+
+		"progress")
+	f.BoolVar(&o.summary, "summary", false, "only the closing table, as for the mail of a nightly run")
 }
 
 // readShared checks the flags that check and join share, and reads the baseline (nil for none).
 func (o *checkOptions) readShared() (*report.Baseline, *problem) {
 	if !slices.Contains([]string{"text", "json", "sarif", "csv"}, o.format) {
 		return nil, misused(fmt.Errorf("--format %q is unknown; use text, json, sarif or csv", o.format))
+	}
+	if o.summary && o.format != "text" {
+		return nil, misused(fmt.Errorf("--summary is a table of the text form; leave it out with --format %s",
+			o.format))
 	}
 	if o.out == "-" {
 		return nil, misused(errors.New("- is standard output, and the results are a folder of files; name one with " +
@@ -149,7 +162,7 @@ func runCheck(args []string, s streams) int {
 		return p.status
 	}
 	work := makePlan(o, all, part)
-	if mine := len(work.mine()); part.n > 1 && (mine == 0 || !o.quiet) {
+	if mine := len(work.mine()); part.n > 1 && (mine == 0 || !o.terse()) {
 		mention(s.err, "part %d of %d has %d of %d programs", part.k, part.n, mine, len(all.targets))
 	}
 	if o.out != "" {

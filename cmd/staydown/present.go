@@ -50,7 +50,7 @@ func (p *presenter) presentAsides(asides []aside) {
 			continue
 		}
 		p.passed = append(p.passed, report.PassedOver{Path: a.Path, Why: a.Why})
-		if !p.opt.quiet {
+		if !p.opt.terse() {
 			fmt.Fprintln(p.streams.err, gnuLine(a.Path, hold.LevelNote, a.Why))
 		}
 	}
@@ -100,7 +100,7 @@ func (p *presenter) print(w io.Writer, out outcome) error {
 	switch {
 	case p.opt.format == "json":
 		return p.element(w, out)
-	case p.opt.format != "text":
+	case p.opt.format != "text" || p.opt.summary:
 		return nil
 	case out.status == 0:
 		o := p.textOptions()
@@ -109,8 +109,7 @@ func (p *presenter) print(w io.Writer, out outcome) error {
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
-		_, err := fmt.Fprintf(w, "%s: %s: the program could not be analyzed\n", report.Visible(out.target.path),
-			out.result.Verdict)
+		_, err := fmt.Fprintf(w, "%s: INCOMPLETE. The program could not be analyzed.\n", report.Visible(out.target.path))
 		return err
 	}
 	return nil
@@ -125,7 +124,8 @@ func saidAmong(programs int) map[string]bool {
 }
 
 func (p *presenter) textOptions() report.TextOptions {
-	return report.TextOptions{Colour: colourful(p.streams.out), Quiet: p.opt.quiet, Said: p.said}
+	return report.TextOptions{Colour: colourful(p.streams.out), Quiet: p.opt.quiet, All: p.opt.all,
+		Said: p.said}
 }
 
 // element writes one result of the JSON array.
@@ -191,8 +191,8 @@ func (p *presenter) finish(folder *store.Folder) int {
 			_, err = io.WriteString(w, "[]\n")
 		case p.opt.format == "json":
 			_, err = io.WriteString(w, "\n]\n")
-		case (len(p.results) > 1 || p.baseline != nil) && !p.opt.quiet:
-			if p.said != nil {
+		case p.opt.summary || (len(p.results) > 1 || p.baseline != nil) && !p.opt.quiet:
+			if p.said != nil && !p.opt.summary {
 				if err = report.TextCaution(w, p.textOptions()); err != nil {
 					return err
 				}
@@ -201,7 +201,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 		}
 		return err
 	})
-	if p.cached > 0 && !p.opt.quiet {
+	if p.cached > 0 && !p.opt.terse() {
 		mention(p.streams.err, "%d of %d programs are unchanged since the last run and were not run again (--force "+
 			"reruns them)", p.cached, len(p.results))
 	}

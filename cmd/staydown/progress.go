@@ -12,7 +12,7 @@ type progress struct{ bar *progressbar.ProgressBar }
 
 func newProgress(programs int, o *checkOptions, s streams) progress {
 	file, ok := s.err.(*os.File)
-	if programs < 2 || o.quiet || o.noProgress || !ok || !term.IsTerminal(int(file.Fd())) {
+	if programs < 2 || o.terse() || o.noProgress || !ok || !term.IsTerminal(int(file.Fd())) {
 		return progress{}
 	}
 	return progress{progressbar.NewOptions(programs,

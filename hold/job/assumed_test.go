@@ -158,3 +158,23 @@ func TestLeastSkinAndPassFollowTheMaterial(t *testing.T) {
 		t.Errorf("a tolerance without unit: %v", err)
 	}
 }
+
+// What is assumed in place of a figure that moves margins is told apart from the rest.
+func TestDecisiveAssumptions(t *testing.T) {
+	j, err := job.Parse("j.toml", []byte(minimal))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, s := range j.Assumed {
+		if what := j.Decisive[s]; what != "" {
+			got = append(got, what)
+		}
+	}
+	want := []string{"ambient pressure", "thickness of the stock", "permeability along the layer", "friction",
+		"lowest pressure of the pump", "hose and rim leakage", "shape of the tool", "flutes", "helix", "rake",
+		"run-out"}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Errorf("(-want +got)\n%s", d)
+	}
+}

@@ -69,6 +69,7 @@ func ExampleNewDraft() {
 }
 
 func ExampleExtensions() {
-	fmt.Println(job.Extensions(job.File{Name: "shop.toml", Data: []byte("[machine]\nextensions = [\".h\", \".nc\"]\n")}))
+	fmt.Println(job.Extensions(job.File{Name: "shop.toml",
+		Data: []byte("[machine]\nextensions = [\".h\", \".nc\"]\n")}))
 	// Output: [.h .nc]
 }

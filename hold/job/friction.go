@@ -63,7 +63,8 @@ func (s section) friction(what string, pair material.Pair, by pulled, known bool
 	case by.dryN > 0:
 		dry, ok = s.together(what+": friction", by.dry, by.dryN, pair.Dry, known), true
 	default:
-		s.assume("%s: friction %s assumed, %s on %s, dry (%s); measure it", what, trimmed(pair.Dry.Likely), pair.Work,
+		s.assumeInput("friction", "%s: friction %s assumed, %s on %s, dry (%s); measure it", what,
+			trimmed(pair.Dry.Likely), pair.Work,
 			pair.On, pair.Dry.Source)
 	}
 	if !ok {

@@ -22,11 +22,13 @@ type Job struct {
 	Tools     map[int]Tool
 	Origins   map[string]Origin // work offsets by name ("G54" ... "G59.3"), machine coordinates of each; may be empty
 	Limits    Limits
-	CellMM    float64  // 0: chosen from tools and stock
-	WebMM     float64  // material at or below this height counts as a web; 0: chosen from the stock's thickness
-	Assumed   []string // every value taken for want of one given, in words
-	Doubts    []Doubt  // what of the above is not known exactly
-	Sources   []Source // which file gives which values, the farthest file first
+	CellMM    float64 // 0: chosen from tools and stock
+	// material at or below this height counts as a web; 0: chosen from the stock's thickness
+	WebMM    float64
+	Assumed  []string          // every value taken for want of one given, in words
+	Decisive map[string]string // those of Assumed that move margins, each with what is assumed in few words
+	Doubts   []Doubt           // what of the above is not known exactly
+	Sources  []Source          // which file gives which values, the farthest file first
 }
 
 // Origin is the place of a work offset in the coordinates that stock and zones use, mm.

@@ -88,7 +88,8 @@ func (s section) layerThickness(built material.Layer, known bool) float64 {
 	case ok, s.has("thickness"):
 	case known:
 		t = built.Thickness.Likely
-		s.assume("layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t), built.Thickness.Source)
+		s.assumeInput("layer thickness", "layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t),
+			built.Thickness.Source)
 	case !s.has("material"):
 		s.need("thickness", `"0.8 mm"`)
 	}
@@ -102,11 +103,13 @@ func (s section) along(throughM2 float64, built material.Layer, known bool) floa
 		return along
 	}
 	if known && !s.measured() {
-		s.assume("layer %s: permeability along the sheet %s m2 assumed (%s)", built.Name, trimmed(built.Along.Likely),
+		s.assumeInput("permeability along the layer", "layer %s: permeability along the sheet %s m2 assumed (%s)",
+			built.Name, trimmed(built.Along.Likely),
 			built.Along.Source)
 		return built.Along.Likely
 	}
-	s.assume("permeability along the layer assumed equal to that through it, %s m2", trimmed(throughM2))
+	s.assumeInput("permeability along the layer",
+		"permeability along the layer assumed equal to that through it, %s m2", trimmed(throughM2))
 	return throughM2
 }
 
@@ -137,7 +140,8 @@ func (s section) through(thicknessMM, ambientPa float64, built material.Layer, k
 		k, test := s.airResistance(thicknessMM)
 		return s.tested(k, test, built, known)
 	case known:
-		s.assume("layer %s: permeability through the sheet %s m2 assumed (%s); measure it", built.Name,
+		s.assumeInput("permeability through the layer", "layer %s: permeability through the sheet %s m2 assumed "+
+			"(%s); measure it", built.Name,
 			trimmed(built.Through.Likely), built.Through.Source)
 		return built.Through
 	case !s.has("material"):

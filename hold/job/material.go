@@ -285,7 +285,8 @@ func (s section) complete(w *material.Work) {
 			return
 		}
 		*f = material.Exact(x, "assumed: "+words)
-		s.assume("material %s: %s %s assumed (%s)", w.Name, strings.ReplaceAll(key, "_", " "), words, key)
+		s.assumeInput(strings.ReplaceAll(key, "_", " "), "material %s: %s %s assumed (%s)", w.Name,
+			strings.ReplaceAll(key, "_", " "), words, key)
 	}
 	stand(&w.Edge, "edge_force", edgePerKC11*w.KC11.Likely, trimmed(edgePerKC11*w.KC11.Likely)+" N/mm")
 	stand(&w.Radial, "radial_ratio", defaultRadialRatio, trimmed(defaultRadialRatio))
@@ -294,7 +295,8 @@ func (s section) complete(w *material.Work) {
 	if !s.has("lift_ratio") {
 		w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
 		w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
-		s.assume("material %s: vertical force of a helix %s times tan(helix) assumed, as measured in aluminium "+
+		s.assumeInput("lift of the helix", "material %s: vertical force of a helix %s times tan(helix) assumed, as "+
+			"measured in aluminium "+
 			"(lift_ratio)", w.Name, trimmed(defaultLift))
 	}
 	if !s.has("failure") {

@@ -103,7 +103,7 @@ func TestParseExample(t *testing.T) {
 			"tool 1", "limits", "grid"}}},
 	}
 	near := cmpopts.EquateApprox(1e-12, 0)
-	if d := cmp.Diff(want, j, near, cmpopts.IgnoreFields(job.Job{}, "Assumed", "Doubts")); d != "" {
+	if d := cmp.Diff(want, j, near, cmpopts.IgnoreFields(job.Job{}, "Assumed", "Decisive", "Doubts")); d != "" {
 		t.Errorf("(-want +got)\n%s", d)
 	}
 }

@@ -58,7 +58,8 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	if !ok && !s.has("leak") && out.FlowM3h > 0 {
 		l = single(defaultLeakShare*out.FlowM3h, material.OfAssumedLeak, "assumed")
 		out.LeakAssumed = true
-		r.assume("hose and rim leakage %s assumed, %g %% of the pump's flow (leak)", flow.write(l.Likely),
+		r.assumeInput("hose and rim leakage", "hose and rim leakage %s assumed, %g %% of the pump's flow (leak)",
+			flow.write(l.Likely),
 			100*defaultLeakShare)
 	}
 	out.LeakM3h = l.Likely
@@ -151,7 +152,8 @@ func (s section) ultimate(p Pump, okKind bool, outside air) material.Range {
 			return u
 		}
 		u = built.Ultimate
-		s.assume("lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind, pressure.write(u.Likely),
+		s.assumeInput("lowest pressure of the pump", "lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind,
+			pressure.write(u.Likely),
 			u.Source)
 	}
 	return u

@@ -37,7 +37,7 @@ func ParseLayers(files ...File) (*Job, error) {
 		return nil, all
 	}
 	r.assumeSpreads()
-	j.Assumed = r.assumed
+	j.Assumed, j.Decisive = r.assumed, r.decisive
 	j.Doubts = r.doubts
 	j.Sources = sources(root, files)
 	return j, nil

@@ -22,6 +22,7 @@ type reader struct {
 	file     string
 	problems Errors
 	assumed  []string
+	decisive map[string]string
 	doubts   []Doubt         // figures with a range, in the order in which they were read
 	corners  int             // of all polygons so far
 	ownWorks []string        // names of the [material.NAME] tables
@@ -34,6 +35,15 @@ func (r *reader) say(at parse.Pos, key, what, do string) {
 
 func (r *reader) assume(format string, args ...any) {
 	r.assumed = append(r.assumed, fmt.Sprintf(format, args...))
+}
+
+// assumeInput notes an assumption that moves margins, with what is assumed in few words.
+func (r *reader) assumeInput(what, format string, args ...any) {
+	if r.decisive == nil {
+		r.decisive = map[string]string{}
+	}
+	r.decisive[fmt.Sprintf(format, args...)] = what
+	r.assume(format, args...)
 }
 
 // section is a table being read. A section whose table is not in the file has no node; every key of it is missing.

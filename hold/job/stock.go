@@ -37,7 +37,8 @@ func (r *reader) stock(root *node, w *userMaterials) (Stock, bool) {
 	}
 	out.Faced = s.faced(out.Material)
 	if w := out.Material; out.Porous() && !typed(w.Through) {
-		s.assume("material %s: permeability %s m2 across the sheet (%s), %s m2 in its plane (%s)", w.Name,
+		s.assumeInput("permeability of the material", "material %s: permeability %s m2 across the sheet (%s), %s m2 "+
+			"in its plane (%s)", w.Name,
 			trimmed(w.Through.Likely), w.Through.Source,
 			trimmed(w.Along.Likely), w.Along.Source)
 	}
@@ -92,7 +93,8 @@ func (s section) tolerance() material.Range {
 	}
 	t, ok := s.quantity("tolerance", length, toleranceMM)
 	if !ok && !s.has("tolerance") {
-		s.assume("thickness and flatness of the stock are within %s mm (tolerance; common practice, no source)",
+		s.assumeInput("thickness of the stock", "thickness and flatness of the stock are within %s mm (tolerance; "+
+			"common practice, no source)",
 			trimmed(defaultToleranceMM))
 		return material.Range{Low: -defaultToleranceMM, High: defaultToleranceMM, Source: "common practice, no source"}
 	}

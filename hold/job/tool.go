@@ -22,6 +22,7 @@ const (
 // lacking are the tools that lack a key, so that one assumption names all of them.
 type lacking struct {
 	key     string
+	input   string // what moves margins, in few words; "" if it does not
 	words   string // with one %s for the tools
 	numbers []int
 }
@@ -29,12 +30,13 @@ type lacking struct {
 // toolDefaults lists the keys of a tool that are assumed if missing, in the order of the assumptions.
 func toolDefaults() []lacking {
 	return []lacking{
-		{key: "shape", words: "shape flat assumed for %s"},
-		{key: "flutes", words: fmt.Sprintf("%d flutes assumed for %%s", defaultFlutes)},
-		{key: "helix", words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
-		{key: "rake", words: "rake 0 deg assumed for %s"},
+		{key: "shape", input: "shape of the tool", words: "shape flat assumed for %s"},
+		{key: "flutes", input: "flutes", words: fmt.Sprintf("%d flutes assumed for %%s", defaultFlutes)},
+		{key: "helix", input: "helix", words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
+		{key: "rake", input: "rake", words: "rake 0 deg assumed for %s"},
 		{key: "reach", words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
-		{key: "runout", words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, assumed for %%s "+
+		{key: "runout", input: "run-out", words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, "+
+			"assumed for %%s "+
 			"(common practice, no source)", defaultRunoutMM)},
 		{key: "angle", words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
 		{key: "offset", words: "with cutter radius compensation the path of %s is taken as the outline of the part " +
@@ -70,7 +72,11 @@ func (r *reader) tools(root *node) map[int]Tool {
 	}
 	for _, d := range defaults {
 		if len(d.numbers) > 0 {
-			r.assume(d.words, ToolNames(d.numbers))
+			if d.input != "" {
+				r.assumeInput(d.input, d.words, ToolNames(d.numbers))
+			} else {
+				r.assume(d.words, ToolNames(d.numbers))
+			}
 		}
 	}
 	return out

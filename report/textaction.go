@@ -1,0 +1,69 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"staydown/hold"
+	"staydown/hold/wording"
+)
+
+// maxActions is the number of actions on the terminal, unless all are asked for.
+const maxActions = 3
+
+// textActions writes what to do for the whole program, the best first.
+func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
+	if len(r.Actions) == 0 {
+		return
+	}
+	lead := "  "
+	if o.Quiet {
+		lead = Visible(r.Program.Path) + ": "
+	}
+	fmt.Fprintf(b, "%swhat to do (each checked by a run of the whole program):\n", lead)
+	for i, a := range r.Actions {
+		if i == maxActions && !o.All {
+			fmt.Fprintf(b, "       ... %d more (--all)\n", len(r.Actions)-i)
+			break
+		}
+		for k, line := range wrap(actionInWords(r, &a), 110) {
+			number := "   "
+			if k == 0 {
+				number = fmt.Sprintf("%d  ", i+1)
+			}
+			fmt.Fprintf(b, "    %s%s\n", number, Visible(line))
+		}
+	}
+}
+
+// actionInWords says what to do and what it brings; what stays loose stands first.
+func actionInWords(r *hold.Result, a *hold.Action) string {
+	margin := "least margin " + rangeInWords(a.LeastMargin)
+	if n := len(a.LeftLoose); n > 0 {
+		return fmt.Sprintf("leaves %s loose (%s): %s; %s", wording.Count(n, "part", "parts"), pieceList(a.LeftLoose),
+			a.What, margin)
+	}
+	if a.Verdict == hold.Held {
+		return fmt.Sprintf("%s: everything holds, %s", a.What, margin)
+	}
+	return fmt.Sprintf("%s: nothing comes loose, but it stays at risk, %s", a.What, margin)
+}
+
+// pieceList names the first of many pieces.
+func pieceList(ids []int) string {
+	const named = 8
+	var words []string
+	for _, id := range ids[:min(len(ids), named)] {
+		words = append(words, strconv.Itoa(id))
+	}
+	out := strings.Join(words, ", ")
+	if n := len(ids) - named; n > 0 {
+		out += fmt.Sprintf(" and %d more", n)
+	}
+	if len(ids) == 1 {
+		return "piece " + out
+	}
+	return "pieces " + out
+}
