@@ -34,6 +34,11 @@ type epoch struct {
 	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
 }
 
+// epochOf is the index of the epoch that a step falls into.
+func (a *Analysis) epochOf(step int) int {
+	return sort.Search(len(a.air)-1, func(i int) bool { return step < a.air[i].lastStep })
+}
+
 // planEpochs divides the steps into epochs that end wherever a piece is freed or left hanging, at every tool change and
 // stop, and often enough in between that no epoch adds more than a small share of the total kerf.
 func planEpochs(a *Analysis) []epoch {

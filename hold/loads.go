@@ -155,6 +155,11 @@ func (a *Analysis) websOf(key bodyKey, c change) []contact.Web {
 	if key.section > 0 {
 		webs = a.joins(&a.rec.Pieces[key.piece-1].Sections[key.section-1])
 	}
+	if c.floorMM > 0 {
+		for i := range webs {
+			webs[i].ThicknessMM = math.Min(webs[i].ThicknessMM, c.floorMM)
+		}
+	}
 	return append(webs, c.webs...)
 }
 

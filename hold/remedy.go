@@ -34,6 +34,8 @@ type remedySearch struct {
 	cuts    map[float64]closingCut // by height above the table
 	plunges map[float64]bool       // by height of tabs: see othersStandPlunges
 
+	like *likePieces // what is found on the worst of the pieces like this one
+
 	// thorough also tries the costly remedies, tabs and another order, which re-run many steps.
 	thorough bool
 }
@@ -59,13 +61,17 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 		}
 		of[run.piece] = append(of[run.piece], i)
 	}
-	parallel.For(a.workers, min(len(order), maxCured), func(_, n int) {
-		var own []*stretch
-		for _, i := range of[order[n]] {
-			own = append(own, runs[i])
+	order = order[:min(len(order), maxCured)]
+	own := make([][]*stretch, len(order))
+	for n, piece := range order {
+		for _, i := range of[piece] {
+			own[n] = append(own[n], runs[i])
 		}
-		if p, ok := a.remedySearch(own); ok {
-			p.thorough = n < maxThorough
+	}
+	like := a.groupLike(own)
+	parallel.For(a.workers, len(order), func(_, n int) {
+		if p, ok := a.remedySearch(own[n]); ok {
+			p.thorough, p.like = n < maxThorough, like[n]
 			text := p.remedies()
 			for _, i := range of[order[n]] {
 				findings[i].Remedy = text
@@ -77,6 +83,7 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 // remedySearch collects the steps of all stretches of a piece; ok is false if there are too many to re-run.
 func (a *Analysis) remedySearch(runs []*stretch) (p remedySearch, ok bool) {
 	p = remedySearch{a: a, runs: runs, piece: &a.rec.Pieces[runs[0].piece-1], worst: runs[0].worst, unchanged: bodies{},
+		like: &likePieces{worst: runs},
 		cuts: map[float64]closingCut{}, plunges: map[float64]bool{}}
 	p.atRim = p.stepsAtRim()
 	for _, run := range runs {

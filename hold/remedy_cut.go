@@ -40,48 +40,58 @@ const maxPasses = 6
 // the one before it leaves it on a floor of that thickness, which has to hold it too; the stock and what still hangs on
 // it feel every pass.
 func (p remedySearch) smallerPass() string {
-	depth := 0.0
-	for _, c := range p.steps {
-		if s := p.a.rec.Steps.At(c.step); s.Flags&(sweep.Plunge|sweep.Rub) == 0 {
-			depth = math.Max(depth, float64(s.HighMM-s.LowMM))
-		}
-	}
-	least := math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM)
+	least, depth := p.passDepths()
 	if depth <= least {
 		return ""
 	}
-	// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
-	holds := func(p remedySearch, mm float64) bool {
-		c := change{passMM: mm}
-		return p.cures(c, nil) && (p.rim() == nil || p.rimHolds(c, mm))
+	w, through, rim := p.a.writing(), p.runsThrough(), p.rim() != nil
+	words, where, pass := "passes of at most %s (now %s) in %s", p.lines(), 0.0
+	if rim && through > 0 {
+		if through < len(p.runs) {
+			return ""
+		}
+		if pass = p.lastPass(); pass == 0 {
+			return ""
+		}
+		words, where = "a last pass of at most %s (now %s) in %s", wording.Lines(p.closingCut(pass).ranges...)
+	} else {
+		// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
+		holds := func(p remedySearch, mm float64) bool {
+			c := change{passMM: mm}
+			return p.cures(c, nil) && (!rim || p.rimHolds(c, mm))
+		}
+		pass = down(p.largest(up(least, w.stepMM), depth, holds), w.stepMM)
+		if pass < math.Max(least, depth/maxPasses) || !holds(p, pass) {
+			return ""
+		}
+		if through == 0 {
+			words = "this pass at most %s deep (now %s) in %s"
+		}
 	}
-	w := p.a.writing()
-	pass := down(p.largest(up(least, w.stepMM), depth, holds), w.stepMM)
-	if pass < least || !holds(p, pass) {
-		return ""
+	return fmt.Sprintf(words, w.length(pass), w.length(down(depth, w.stepMM)), where)
+}
+
+// passDepths are the least useful depth of a pass and the greatest in the blocks of the findings.
+func (p remedySearch) passDepths() (leastMM, depthMM float64) {
+	for _, c := range p.steps {
+		if s := p.a.rec.Steps.At(c.step); s.Flags&(sweep.Plunge|sweep.Rub) == 0 {
+			depthMM = math.Max(depthMM, float64(s.HighMM-s.LowMM))
+		}
 	}
+	return math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM), depthMM
+}
+
+// runsThrough counts the stretches that are in the pass that takes the last of the material.
+func (p remedySearch) runsThrough() int {
 	through := 0
 	for _, run := range p.runs {
 		if p.breaksThrough(run) {
 			through++
 		}
 	}
-	words, where := "passes of at most %s (now %s) in %s", p.lines()
-	switch {
-	case through > 0 && p.rim() != nil:
-		if through < len(p.runs) || !p.standsOnSkin(pass) {
-			return ""
-		}
-		words, where = "a last pass of at most %s (now %s) in %s", wording.Lines(p.closingCut(pass).ranges...)
-	case pass < depth/maxPasses:
-		return ""
-	case through == 0:
-		words = "this pass at most %s deep (now %s) in %s"
-	}
-	return fmt.Sprintf(words, w.length(pass), w.length(down(depth, w.stepMM)), where)
+	return through
 }
 
-// breaksThrough tells whether a stretch is in the pass that takes the last of the material.
 func (p remedySearch) breaksThrough(run *stretch) bool {
 	for step := run.first.step; step < p.a.rec.Steps.Len() && step <= run.lastStep; step++ {
 		if p.a.rec.Steps.At(step).Flags&sweep.Breakthrough != 0 {

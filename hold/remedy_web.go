@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -154,7 +153,7 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 		if len(others) == 0 {
 			continue
 		}
-		index := sort.Search(len(p.a.air)-1, func(i int) bool { return step < p.a.air[i].lastStep })
+		index := p.a.epochOf(step)
 		t, ok := states[index]
 		if !ok {
 			t = [2]*epochState{p.a.epochState(index, p.a.ownChuckPa(index), c),

@@ -21,6 +21,7 @@ const enough = 3
 type change struct {
 	feedMMMin float64       // greatest feed; rapids stay as they are
 	passMM    float64       // greatest depth of the cut
+	floorMM   float64       // greatest height of what joins the piece; 0: as it is
 	skinMM    float64       // height above the table below which the tool does not go in the blocks that are raised
 	raised    blocks        // nil: all
 	plunge    bool          // straight down where the tool goes along now, through the last of the material
@@ -31,7 +32,7 @@ type change struct {
 }
 
 // body reports whether the change concerns the hold of the piece, not only its load.
-func (c change) body() bool { return len(c.webs) > 0 || c.tackPa > 0 || c.anchored }
+func (c change) body() bool { return len(c.webs) > 0 || c.floorMM > 0 || c.tackPa > 0 || c.anchored }
 
 // epochState is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built
 // once and kept.

@@ -1,0 +1,38 @@
+package hold
+
+import (
+	"strconv"
+	"testing"
+)
+
+// The last pass that is named is nearly the greatest that holds: floor that the pass has not reached yet still joins the
+// piece. The greatest one comes from whole programs with one pass more, each with the spare that a remedy keeps.
+func TestTheLastPassIsNearlyTheGreatestThatHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
+	cases := []struct{ side, feed, now, margin float64 }{
+		{60, 1200, 1.2, 2}, {30, 700, 0.8, 1.2}, {45, 900, 1, 2}, {40, 700, 1, 1.5}, {100, 2400, 1.2, 2},
+	}
+	for _, c := range cases[:draws(2, len(cases))] {
+		p := aPlate()
+		p.margin = c.margin
+		holds := func(mm float64) bool {
+			strict := p
+			strict.margin *= remedyRoom
+			r := road(t, square(c.side, c.feed, 6-c.now, 6-mm, 6.2), strict.toml()).Result
+			return len(riskOf(r, 2)) == 0
+		}
+		greatest := largest(0.2, c.now, holds)
+		a := road(t, square(c.side, c.feed, 6-c.now, 6.2), p.toml())
+		named := 0.0
+		for _, s := range searches(t, a) {
+			if f := remedyForms[1].form.FindStringSubmatch(s.smallerPass()); s.piece.ID == 2 && f != nil {
+				named, _ = strconv.ParseFloat(f[2], 64)
+			}
+		}
+		if named < 0.9*greatest || named > greatest+0.01 {
+			t.Errorf("%+v: a last pass of %.2f mm is named, %.2f holds", c, named, greatest)
+		}
+	}
+}
