@@ -36,3 +36,34 @@ func TestTheLastPassIsNearlyTheGreatestThatHolds(t *testing.T) {
 		}
 	}
 }
+
+// The last pass of the worst of like pieces holds the others all along their rims too, and is nearly what a search of
+// their own finds.
+func TestLikePiecesShareTheLastPassOfTheWorst(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
+	const parts, shapes = 20, 7 // see nest
+	a := road(t, nest(parts, 600, 400, 100), sheet(600, 400, 0.5))
+	all := searches(t, a)
+	var runs [][]*stretch
+	for _, p := range all {
+		runs = append(runs, p.runs)
+	}
+	groups, named := map[*likePieces]bool{}, 0
+	for i, like := range a.groupLike(runs) {
+		p := all[i]
+		p.like = like
+		groups[like] = true
+		mm, own := p.lastPass(), p.ownLastPass()
+		if mm > 0 && !p.lastFloor().holds(mm) || mm < 0.9*own || mm > own+0.03 {
+			t.Errorf("piece %d: a last pass of %.2f mm, %.2f of its own", p.piece.ID, mm, own)
+		}
+		if mm > 0 && like.worst[0].piece != int32(p.piece.ID) {
+			named++
+		}
+	}
+	if len(groups) != shapes || named < parts/2 {
+		t.Errorf("%d groups, a shared pass for %d pieces", len(groups), named)
+	}
+}
