@@ -111,12 +111,14 @@ func (l listing) spreads() {
 		l.entry(sp.Keys, sp.Meaning)
 		l.row("low, likely, high", sp.Around(1, sp.Source), "")
 	}
-	l.section("\nreadings of one's own (layer.pull, flow_test, air_resistance)")
+	l.section("\nreadings of one's own (layer.pull, gauge, flow_test, air_resistance)")
 	for _, line := range []string{
-		"Several readings give what the next one would show in 5 and 95 of 100 cases: mean of the logarithms -+ k s, k = " +
-			"t sqrt(1 + 1/n) with Student's t, the factor k_n of EN 1990, annex D; the scatter of their kind counts as " +
-			"four readings more.",
-		"With a built-in range they are joined by the inverse of their variances. If both contradict each other at 2 %, " +
+		"Several readings give what the next one would show in 5 and 95 of 100 cases: mean of the logarithms -+ k " +
+			"s, k = " +
+			"t sqrt(1 + 1/n) with Student's t, the factor k_n of EN 1990, annex D; the scatter of their kind counts " +
+			"as four readings more.",
+		"With a built-in range they are joined by the inverse of their variances. If both contradict each other at " +
+			"2 %, " +
 			"that is said and the wider range counts.",
 	} {
 		writeHanging(l, "    ", line)

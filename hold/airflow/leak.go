@@ -2,12 +2,30 @@ package airflow
 
 import (
 	"math"
+	"slices"
 
 	"staydown/hold/airflow/internal/cells"
 	"staydown/hold/airflow/internal/field"
 	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/internal/gas"
 )
+
+// OfLayerTimes is the leak of a layer k times as permeable, through and along alike: the field stays as it is. It holds
+// where nothing but the layer breathes; work must be tight.
+func (l Leak) OfLayerTimes(k float64) Leak {
+	l.ConductanceM3 *= k
+	for i := range l.Ways {
+		l.Ways[i].ConductanceM3 *= k
+	}
+	if l.zones != nil {
+		zones := slices.Clone(*l.zones)
+		for i := range zones {
+			zones[i].Opening.ConductanceM3 *= k
+		}
+		l.zones = &zones
+	}
+	return l
+}
 
 // leak sums what lets air in at the current moment.
 func (m *Model) leak() Leak {

@@ -31,6 +31,7 @@ func (r *reader) workDoubts(stock Stock) {
 	w := stock.Material
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "specific force of " + w.Name, Unit: "N/mm2", Scope: doubt.Material, Measure: byPower},
+		Key:   "material.specific_force",
 		Set: func(j *Job, v float64) {
 			m := &j.Stock.Material
 			*m = m.ForcesTimes(v / m.KC11.Likely)
@@ -41,6 +42,7 @@ func (r *reader) workDoubts(stock Stock) {
 	if stock.Porous() {
 		r.doubted(Doubt{
 			Input: doubt.Input{Name: "permeability of work " + w.Name, Unit: "m2", Scope: doubt.Material},
+			Key:   "material.through",
 			Set: func(j *Job, v float64) {
 				m := &j.Stock.Material
 				k := v / m.Through.Likely
@@ -57,7 +59,10 @@ func (r *reader) liftDoubt(w material.Work) {
 		lift = clipped(single(lift.Likely, material.OfLiftRatio, fromFile), liftRange)
 	}
 	edge := doubt.Input{Law: doubt.Normal, Low: w.EdgeLift.Low, Likely: w.EdgeLift.Likely, High: w.EdgeLift.High}
-	d := Doubt{Input: doubt.Input{Name: "lift ratio in " + w.Name, Law: doubt.Normal, Scope: doubt.Material}}
+	d := Doubt{
+		Input: doubt.Input{Name: "lift ratio in " + w.Name, Law: doubt.Normal, Scope: doubt.Material},
+		Key:   "material.lift_ratio",
+	}
 	in := doubt.Input{Law: doubt.Normal, Low: lift.Low, Likely: lift.Likely, High: lift.High}
 	d.Set = func(j *Job, v float64) {
 		m := &j.Stock.Material
@@ -89,6 +94,7 @@ func (r *reader) strengthDoubt(w material.Work) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "strength of joins in " + w.Name, Unit: "N/mm2", Scope: doubt.Material,
 			Measure: byBreaking},
+		Key: "material.tensile",
 		Set: func(j *Job, v float64) {
 			m := &j.Stock.Material
 			k := v / of.Likely
@@ -103,6 +109,7 @@ func (r *reader) sheetDoubt(bottomMM float64, thicker material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "thickness and Z zero of the sheet", Unit: "mm", Law: doubt.Normal, Scope: doubt.Sheet,
 			Measure: bySheet},
+		Key: "stock.tolerance",
 		Set: func(j *Job, v float64) { j.Stock.BottomMM = bottomMM - v },
 	}, thicker)
 }
@@ -111,6 +118,7 @@ func (r *reader) sheetDoubt(bottomMM float64, thicker material.Range) {
 func (r *reader) layerAirDoubt(layer string, through material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "permeability of " + layer, Unit: "m2", Scope: doubt.Shop, Measure: byGauge},
+		Key:   "layer.through",
 		Set: func(j *Job, v float64) {
 			j.Layer.AlongM2 *= v / j.Layer.ThroughM2
 			j.Layer.ThroughM2 = v
@@ -121,6 +129,7 @@ func (r *reader) layerAirDoubt(layer string, through material.Range) {
 func (r *reader) tackDoubt(layer string, tack material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "tack of " + layer, Unit: "Pa", Law: doubt.Normal, Scope: doubt.Shop, Measure: byPull},
+		Key:   "layer.tack",
 		Set:   func(j *Job, v float64) { j.Layer.TackPa = max(0, v) },
 	}, tack)
 }
@@ -139,11 +148,13 @@ func onZones(at []int) func(*Job) []*Friction {
 }
 
 // frictionDoubts are those of one pair: what lies on what. Dry and wet move together, unless the wet one is given.
-func (r *reader) frictionDoubts(pair string, f slides, at func(*Job) []*Friction) {
+// of is the table that gives it.
+func (r *reader) frictionDoubts(of, pair string, f slides, at func(*Job) []*Friction) {
 	dry := doubt.Input{Low: f.dry.Low, Likely: f.dry.Likely, High: f.dry.High}
 	wet := doubt.Input{Low: f.wet.Low, Likely: f.wet.Likely, High: f.wet.High}
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "friction of " + pair, Scope: doubt.Material, Measure: byPull},
+		Key:   of + ".friction",
 		Set: func(j *Job, v float64) {
 			for _, to := range at(j) {
 				to.Dry = v
@@ -156,6 +167,7 @@ func (r *reader) frictionDoubts(pair string, f slides, at func(*Job) []*Friction
 	if f.wetAlone {
 		r.doubted(Doubt{
 			Input: doubt.Input{Name: "wet friction of " + pair, Scope: doubt.Material, Measure: byPull},
+			Key:   of + ".friction_wet",
 			Set: func(j *Job, v float64) {
 				for _, to := range at(j) {
 					to.Wet = v
@@ -195,7 +207,7 @@ func (r *reader) gasketDoubts(zones []gasketed, work material.Work) {
 		if !all {
 			pair = fmt.Sprintf("%v of zone %s on %s", z.on, z.name, work.Name)
 		}
-		r.frictionDoubts(pair, z.slides, onZones(alike))
+		r.frictionDoubts("zone", pair, z.slides, onZones(alike))
 	}
 }
 
@@ -203,6 +215,7 @@ func (r *reader) gasketDoubts(zones []gasketed, work material.Work) {
 func (r *reader) flowDoubt(flow material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "flow of the pump", Unit: "m3/h", Scope: doubt.Shop, Measure: byFlow},
+		Key:   "pump.flow",
 		Set: func(j *Job, v float64) {
 			for i := range j.Pump.Curve {
 				j.Pump.Curve[i].FlowM3h *= v / j.Pump.FlowM3h
@@ -215,6 +228,7 @@ func (r *reader) flowDoubt(flow material.Range) {
 func (r *reader) ultimateDoubt(lowest material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "lowest pressure of the pump", Unit: "Pa", Scope: doubt.Shop, Measure: byGauge},
+		Key:   "pump.ultimate",
 		Set:   func(j *Job, v float64) { j.Pump.UltimatePa = v },
 	}, lowest)
 }
@@ -223,6 +237,7 @@ func (r *reader) leakDoubt(leak material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "leak of hoses and rims", Unit: "m3/h", Law: doubt.Normal, Scope: doubt.Shop,
 			Measure: byGauge},
+		Key: "pump.leak",
 		Set: func(j *Job, v float64) { j.Pump.LeakM3h = max(0, v) },
 	}, leak)
 }
@@ -231,6 +246,7 @@ func (r *reader) runoutDoubt(t Tool, runout material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: fmt.Sprintf("run-out of tool %d", t.Number), Unit: "mm", Law: doubt.Normal,
 			Scope: doubt.Tool, Measure: byIndicate},
+		Key:  "tool.runout",
 		Tool: t.Number,
 		Set: func(j *Job, v float64) {
 			tool := j.Tools[t.Number]
@@ -243,6 +259,7 @@ func (r *reader) runoutDoubt(t Tool, runout material.Range) {
 func (r *reader) clampDoubt(clamp int, name string, force material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "force of clamp " + name, Unit: "N", Scope: doubt.Job, Measure: byScale},
+		Key:   "clamp.force",
 		Set:   func(j *Job, v float64) { j.Clamps[clamp].ForceN = v },
 	}, force)
 }

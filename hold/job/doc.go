@@ -64,6 +64,9 @@
 //	  weight              none; of the coupon and what lies on it, a force
 //	  wet                 false; true: with coolant, gives friction_wet
 //	                      Vacuums of which one is 1.5 times another tell tack from friction, unless tack is given
+//	[[layer.gauge]]       own measurement of through and of the pump's leak: the gauge with the table bare and covered
+//	  covered             -, by a tight sheet: share of the open zones ("50 %") or area
+//	  readings            -, vacuum or vacuums on the gauge
 //	[[zone]]
 //	  name, area          -; area: two opposite corners, or three and more round it
 //	  seal                layer; gasket when the job has no layer

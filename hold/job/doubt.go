@@ -10,7 +10,8 @@ import (
 // Doubt is a figure of the job that is not known exactly. The job itself holds its likely value.
 type Doubt struct {
 	doubt.Input
-	Tool int // of Scope Tool: its number
+	Key  string // of the job file: "layer.through"
+	Tool int    // of Scope Tool: its number
 	// Set puts another value, in the input's unit, into a job that no one else uses.
 	Set func(j *Job, value float64)
 }

@@ -62,6 +62,7 @@ type Layer struct {
 	TackPa      float64  // shear strength of an adhesive face
 	CutLimitMM  float64
 	Edge        EdgeKind
+	Gauges      []Gauge // readings that tell ThroughM2 and the pump's leak better; hold evaluates them
 }
 
 // SealKind tells what closes a zone.

@@ -38,7 +38,7 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 	}
 	f := s.friction(what, pairOn(work, built, known), by, known)
 	out.Friction = f.likely()
-	r.frictionDoubts(strings.TrimPrefix(what, "layer ")+" on "+work.Name, f, onLayer)
+	r.frictionDoubts("layer", strings.TrimPrefix(what, "layer ")+" on "+work.Name, f, onLayer)
 	if out.TackPa = tack.Likely; okTack {
 		r.tackDoubt(what, tack)
 	} else if !s.has("tack") {

@@ -21,6 +21,7 @@ const (
 	maxOrigins    = 9
 	maxCurve      = 200
 	maxPulls      = 64
+	maxGauges     = 16
 	maxReadings   = 200
 	maxExtensions = 64
 	maxHarmlessM  = 64
@@ -80,6 +81,7 @@ var (
 	sonicM3sPa     = span{low: 1e-12, high: 1e-3}
 	testFlowM3h    = span{low: 0, high: 10_000, above: true}
 	testAreaMM2    = span{low: 1, high: 1e7}
+	coveredMM2     = span{low: 0, high: 1e9}
 	gurleyS        = span{low: 0, high: 1e6, above: true}
 	permeabilityM2 = span{low: 1e-18, high: 1e-7}
 	speedMMMin     = span{low: 1, high: 1e6}

@@ -67,6 +67,9 @@ func (r *reader) job(root *node) *Job {
 	r.workDoubts(j.Stock)
 	j.Layer = r.layer(root, j.AmbientPa, j.Stock.Material)
 	j.Zones = r.zones(root, j.Layer, j.Stock.Material)
+	if j.Layer != nil {
+		j.Layer.Gauges = r.gauges(root, j.Zones, j.AmbientPa)
+	}
 	j.Pump = r.pump(root, j.AmbientPa, where)
 	j.Machine = r.machine(root)
 	j.Clamps = r.clamps(root, j.Stock)

@@ -16,6 +16,7 @@ const (
 	OfPermeability
 	OfSheetTest
 	OfPull
+	OfGauge
 	OfPumpFlow
 	OfPumpCurve
 	OfUltimate
@@ -66,6 +67,9 @@ func Spreads() []Spread {
 			1.55, practice + ": from place to place and from sheet to sheet"},
 		OfPull: {"pull", "friction by one pull of a spring scale", doubt.Lognormal, 0.8, 1.25, practice +
 			": from place to place; the scale is read when the coupon starts"},
+		OfGauge: {"gauge", "permeability of another sheet than that under the gauge", doubt.Lognormal, 0.8, 1.25,
+			practice +
+				": from sheet to sheet of one make and age"},
 		OfPumpFlow: {"flow", "flow of a pump given as one value", doubt.Lognormal, 0.8, 1.1, practice +
 			": 10 % of tolerance; wear and filters lower it"},
 		OfPumpCurve: {"curve", "curve of a pump", doubt.Lognormal, 0.9, 1.1, practice + ": 10 % of tolerance"},
