@@ -115,8 +115,8 @@ func (p remedySearch) lastFloor() *lastFloor {
 }
 
 // holds tells whether the piece holds at every moment along its rim when the last pass takes no more than a depth. It
-// looks at what ruled out another depth first, then at the end of the pass, where least floor is left: where that little
-// is enough, more is.
+// looks at what ruled out another depth first, then at the end of the pass, where least floor is left: where that
+// little is enough, more is.
 func (f *lastFloor) holds(mm float64) bool {
 	p := f.p
 	if f.places == nil {

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// The last pass that is named is nearly the greatest that holds: floor that the pass has not reached yet still joins the
-// piece. The greatest one comes from whole programs with one pass more, each with the spare that a remedy keeps.
+// The last pass that is named is nearly the greatest that holds: floor that the pass has not reached yet still joins
+// the piece. The greatest one comes from whole programs with one pass more, each with the spare that a remedy keeps.
 func TestTheLastPassIsNearlyTheGreatestThatHolds(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long run of whole programs")

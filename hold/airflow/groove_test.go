@@ -95,8 +95,8 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 
 // Board on crossing grooves that are coarse for it: what a kerf round a part leaks, and the hold it costs, against
 // three dimensions, over the two symmetric places of the pattern: a land or a groove in the middle of the part. The
-// leak is never less than the exact one, wherever the kerf lies on the pattern, and over both places at most 16 % more; the hold that is lost over
-// both is within 6 %.
+// leak is never less than the exact one, wherever the kerf lies on the pattern, and over both places at most 16 % more;
+// the hold that is lost over both is within 6 %.
 func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long reference in three dimensions")

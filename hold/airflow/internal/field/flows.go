@@ -27,8 +27,8 @@ func (r *Flows) add(o *Flows) {
 	}
 }
 
-// flowsOf sums the flows of one row of cells. What comes past the edges of the cover may be more by layer.Sheet.CutLeak,
-// what comes through the work is not.
+// flowsOf sums the flows of one row of cells. What comes past the edges of the cover may be more by
+// layer.Sheet.CutLeak, what comes through the work is not.
 func (f *Field) flowsOf(row int) Flows {
 	var flows Flows
 	from, to := row*f.Grid.NX, (row+1)*f.Grid.NX

@@ -8,8 +8,8 @@ import (
 
 // blurredShare is how thick a layer (t s) must be, over the land between two grooves, for them to be taken together.
 // What is lost of the hold beside cuts is then right within 6 % over the pattern; beside a single cut along a groove up
-// to 16 % more is lost, along a land 12 % less (finite volumes in three dimensions). AlongGroove bounds the leak. Grooves
-// told apart below layers that are not much thinner leak up to 1.6 times too much.
+// to 16 % more is lost, along a land 12 % less (finite volumes in three dimensions). AlongGroove bounds the leak.
+// Grooves told apart below layers that are not much thinner leak up to 1.6 times too much.
 const blurredShare = 0.3
 
 // Blurred tells grooves that lie so close under so thick a layer that it takes them for one plenum a little further
