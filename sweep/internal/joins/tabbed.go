@@ -58,7 +58,8 @@ type Finder struct {
 // NewFinder asks for the bounds of every step (nil: see Neck).
 func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*removal.Step) Neck,
 	steps *removal.Steps) *Finder {
-	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField, workersFor(s))}
+	j := &Finder{s: s, c: c, necks: chooseNecks(s, ask, steps), workers: make([]heightField,
+		workersFor(s.Opt.Jobs, s.Moves.Len()))}
 	for i := range j.workers {
 		j.workers[i] = heightField{s: s, c: c, near: near, necks: &j.necks}
 	}
@@ -69,9 +70,7 @@ func NewFinder(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex, ask func(*r
 // millions where a long program finishes a surface.
 const movesAtOnce = 8_000_000
 
-func workersFor(s *plan.Setup) int {
-	return max(1, min(s.Opt.Jobs, movesAtOnce/max(1, s.Moves.Len())))
-}
+func workersFor(jobs, moves int) int { return max(1, min(jobs, movesAtOnce/max(1, moves))) }
 
 // JoinFreed finds what joins the pieces that come free, at the ticks given by id.
 func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
