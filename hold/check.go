@@ -17,8 +17,9 @@ import (
 
 // Options are the options of Check. The zero value is usable.
 type Options struct {
-	Workers    int  // goroutines at once; 0: one for each processor. Results do not depend on it
-	NoRemedies bool // findings name no remedies; the search for them takes a third of the time
+	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
+	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
+	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 }
 
 // Analysis is a checked program with the data to explain any of its blocks.
@@ -40,10 +41,10 @@ type Analysis struct {
 	// something is cut without any vacuum, or with other zones open than the job says
 	noVacuum, otherZones bool
 	breaches             []airflow.Breach
-	nonsense             atomic.Bool     // some step's load made no sense
-	held                 map[int]float64 // smallest held area of each piece, mm2
-	firstHeld            map[int]float64 // the first one
-	intervals            []interval      // between tool changes and stops
+	airAssumed           []string          // by the model of the air
+	nonsense             atomic.Bool       // some step's load made no sense
+	held                 map[int]heldRange // by id of the piece
+	intervals            []interval        // between tool changes and stops
 	least                map[int32]trial
 	marks                marks
 	wetFrom              sweep.Progress  // parts lie wet from then on
@@ -67,8 +68,8 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	}
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, options: opt, workers: opt.Workers,
-		cuts: cutload.NewCache(j.Stock.Material),
-		held: map[int]float64{}, firstHeld: map[int]float64{}, least: map[int32]trial{},
+		cuts:  cutload.NewCache(j.Stock.Material),
+		least: map[int32]trial{},
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
@@ -79,10 +80,6 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	a.power = a.planPower()
 	a.noVacuum, a.otherZones = a.cutPower()
 	a.plungeMMMin = plungeFeeds(&prog.Moves)
-	model, err := airflow.New(j, rec, airflow.Options{})
-	if err != nil {
-		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
-	}
 	a.Result = &Result{
 		Program: ProgramFacts{
 			Path: prog.Name, SHA256: prog.SHA256, Lines: prog.Lines, Blocks: prog.Blocks,
@@ -93,12 +90,12 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	}
 	a.Result.Job = a.jobFacts()
 	a.Result.Kerf = a.kerf()
-	runs, err := a.solve(model)
+	runs, err := a.solve()
 	if err != nil {
 		return nil, err
 	}
 	a.report(runs)
-	a.Result.Assumed = a.assumed(model)
+	a.Result.Assumed = a.assumed()
 	a.Result.Decisive = a.decisive()
 	return a, nil
 }
@@ -151,88 +148,60 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 
 // solve computes the air epoch by epoch and, concurrently, the margins of the epochs already solved. It returns the
 // stretches of blocks below the required margin.
-func (a *Analysis) solve(model *airflow.Model) ([]*stretch, error) {
+func (a *Analysis) solve() ([]*stretch, error) {
 	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
 	a.intervals = a.planIntervals()
 	a.islandCells = a.islands()
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())
-	pictures := pictureEpochs(len(a.air))
 	runs := newStretches(a.asked)
 	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) {
 		runs.add(t)
 		a.noteTrial(t)
 	})
-	all := models{fmt.Sprint(openZones(a.job)): model}
+	air := a.options.Shared.airRun(a.airInput(pictureEpochs(len(a.air))), a.rec)
 	for i := range a.air {
-		var err error
-		if model, err = a.solveEpoch(all, &a.air[i]); err != nil {
+		step, err := air.step(i)
+		if err == nil {
+			err = a.solveEpoch(step, &a.air[i])
+		}
+		if err != nil {
 			queue.abandon()
 			return nil, err
 		}
-		if pictures[i] {
-			a.Result.Fields = append(a.Result.Fields, a.picture(model, &a.air[i]))
+		if step.picture != nil {
+			a.Result.Fields = append(a.Result.Fields, a.picture(step.picture, &a.air[i]))
 		}
 		if err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
 			return nil, err
 		}
-	}
-	a.breaches = model.Breached()
-	for _, k := range a.rec.Hanging {
-		area := 0.0
-		for _, q := range model.PatchesWithin(a.rec.Pieces[k].Outline) {
-			area += q.AreaMM2
+		if i == len(a.air)-1 {
+			a.breaches, a.held = step.breaches, step.pieces
 		}
-		a.noteHeldArea(a.rec.Pieces[k].ID, area)
 	}
+	a.airAssumed = air.assumed
 	if err := queue.drain(); err != nil {
 		return nil, err
 	}
 	return runs.all(), nil
 }
 
-// solveEpoch computes the air at the end of an epoch, with the zones that are open then, and keeps leak and pressure of
-// the pieces touched in it. It gives the model of those zones.
-func (a *Analysis) solveEpoch(all models, e *epoch) (model *airflow.Model, err error) {
-	on := a.powerOf(e)
-	model, vacuum, err := all.of(a, on)
-	if err != nil {
-		return nil, err
-	}
-	if e.leak, err = model.Advance(e.until); err != nil {
-		return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
-	}
+// solveEpoch finds the working point of the pump at the end of an epoch, and keeps leak and pressure of the pieces
+// touched in it.
+func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
 	pump := a.job.Pump
-	if !vacuum {
+	if _, vacuum := a.opened(e); !vacuum {
 		pump.Curve, pump.FlowM3h = nil, 0
 	}
+	e.leak, e.patches = air.leak, air.patches
 	if e.state, err = airflow.Operate(pump, a.job.AmbientPa, e.leak); err != nil {
-		return nil, fmt.Errorf("the pump's working point cannot be computed: %w", err)
+		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
 	}
-	e.patches = make(map[int32][]airflow.Patch, len(e.pieces))
 	e.friction = make(map[int32]float64, len(e.pieces))
 	for _, id := range e.pieces {
-		if p := &a.rec.Pieces[id-1]; hungAt(p, e.until) {
-			e.patches[id] = model.PatchesWithin(p.Outline)
-		} else {
-			e.patches[id] = model.Patches(id)
-		}
-		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, on.zones)
+		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, a.powerOf(e).zones)
 	}
-	for k := range a.rec.Pieces {
-		p := &a.rec.Pieces[k]
-		if p.Freed > e.until {
-			continue
-		}
-		held := model.HeldAreaMM2(int32(p.ID))
-		e.heldMM2 += held
-		a.noteHeldArea(p.ID, held)
-		if p.Freed == 0 {
-			e.stockMM2 += held
-		} else {
-			e.freed++
-		}
-	}
-	return model, nil
+	e.held = air.held
+	return nil
 }

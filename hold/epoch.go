@@ -25,10 +25,8 @@ type epoch struct {
 	state    airflow.State             // at the job's own pump
 	patches  map[int32][]airflow.Patch // of the touched pieces
 	friction map[int32]float64         // of the touched pieces on what they lie on
-	heldMM2  float64                   // all pieces
-	stockMM2 float64                   // of that, pieces that were never freed
-	freed    int                       // pieces freed by then
-	leftMM2  map[int32]float64         // of the touched pieces that are milled away
+	held     heldAreas
+	leftMM2  map[int32]float64 // of the touched pieces that are milled away
 
 	least  map[int32]trial              // worst of each piece
 	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for

@@ -177,17 +177,7 @@ func (a *Analysis) cutDataFindings() []Finding {
 // heldArea is the smallest held area of a piece, mm2: of the stock at any time, of a freed piece after it is freed, of
 // a piece that hangs to the end at the end; 0 for an unknown id.
 func (a *Analysis) heldArea(id int) float64 {
-	return a.held[id]
-}
-
-func (a *Analysis) noteHeldArea(id int, mm2 float64) {
-	old, ok := a.held[id]
-	if !ok {
-		a.firstHeld[id] = mm2
-	}
-	if !ok || mm2 < old {
-		a.held[id] = mm2
-	}
+	return a.held[id].leastMM2
 }
 
 // pieces describes every piece with its worst trial.
@@ -276,10 +266,10 @@ func (a *Analysis) jobFacts() JobFacts {
 }
 
 // assumed lists every assumed value once, in the order of the packages.
-func (a *Analysis) assumed(model *airflow.Model) []string {
+func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
-		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), model.Assumed(),
+		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.powerStatements(),
 		a.obstacleStatements(),
 	}

@@ -1,12 +1,10 @@
 package hold
 
 import (
-	"fmt"
 	"slices"
 	"sort"
 	"strings"
 
-	"staydown/hold/airflow"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -168,27 +166,14 @@ func (a *Analysis) powerOf(e *epoch) *power {
 	return a.powerFrom(int(a.rec.Steps.At(min(e.firstStep, a.rec.Steps.Len()-1)).Move))
 }
 
-// models are the air with each set of open zones that the program cuts with.
-type models map[string]*airflow.Model
-
-// of gives the model of what is on, and whether any vacuum is drawn at all. A model is made when it is first asked for.
-func (m models) of(a *Analysis, p *power) (model *airflow.Model, vacuum bool, err error) {
-	zones := p.zones
-	if vacuum = p.vacuum(); !vacuum {
-		zones = openZones(a.job)
+// opened tells which zones are open in an epoch, as far as the air is concerned, and whether any vacuum is drawn at all;
+// without any, the air is that of the zones that the job says are open.
+func (a *Analysis) opened(e *epoch) (zones []bool, vacuum bool) {
+	on := a.powerOf(e)
+	if !on.vacuum() {
+		return openZones(a.job), false
 	}
-	name := fmt.Sprint(zones)
-	if m[name] == nil {
-		j := *a.job
-		j.Zones = slices.Clone(j.Zones)
-		for i := range j.Zones {
-			j.Zones[i].Open = zones[i]
-		}
-		if m[name], err = airflow.New(&j, a.rec, airflow.Options{}); err != nil {
-			return nil, false, fmt.Errorf("the air under the stock cannot be computed: %w", err)
-		}
-	}
-	return m[name], vacuum, nil
+	return on.zones, true
 }
 
 // powerStatements say what the program switches is taken to be.

@@ -64,7 +64,7 @@ func (a *Analysis) timeline() []Sample {
 		e, past := &a.air[epoch], &a.air[done]
 		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.startS(move+i+1) >= t })
 		s := Sample{
-			TimeS: t, HeldAreaMM2: past.heldMM2, StockHeldMM2: past.stockMM2, FreedPieces: past.freed,
+			TimeS: t, HeldAreaMM2: past.held.allMM2, StockHeldMM2: past.held.stockMM2, FreedPieces: past.held.freed,
 			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 		}
 		if move < a.prog.Moves.Len() {

@@ -18,8 +18,8 @@ import (
 //
 //	combinations -> jobs -> those read alike -> those swept alike -> check, side by side
 //
-// What is shared is told by what reading and sweeping are given (readOptions, sweepInput), not by the names of keys:
-// nothing else of a job reaches them, so a variant has the result of a check of its own.
+// What is shared is told by what reading, sweeping and the air are given (readOptions, sweepInput, hold.Shared), not by
+// the names of keys: nothing else of a job reaches them, so a variant has the result of a check of its own.
 type variation struct {
 	path     string
 	src      []byte
@@ -146,9 +146,10 @@ func groups(numbers []int, key func(i int) any) (out [][]int) {
 func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams) int {
 	atOnce := min(runtime.NumCPU(), len(numbers))
 	problems := make([]*problem, len(numbers))
+	shared := &hold.Shared{}
 	parallel.For(atOnce, len(numbers), func(_, k int) {
 		one := &v.variants[numbers[k]]
-		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true,
+		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, Shared: shared,
 			Workers: max(1, runtime.NumCPU()/atOnce)})
 		if err != nil {
 			problems[k] = unanalysed(about(v.path, "%v", err))
