@@ -153,6 +153,7 @@ type JobFacts struct {
 	Layer        string // in words, with thickness; "none" for a bare gasketed chuck
 	Pump         string // in words, with flow
 	AlarmKPa     float64
+	Tools        []ToolFacts // by number
 	Zones        []ZoneFacts
 	Clamps       []ObstacleFacts
 	Fixtures     []ObstacleFacts
@@ -166,6 +167,17 @@ type JobFacts struct {
 type ObstacleFacts struct {
 	Name      string // with its kind
 	Footprint orb.Ring
+}
+
+// ToolFacts describes a tool.
+type ToolFacts struct {
+	Number     int
+	Shape      string // the job file's word
+	DiameterMM float64
+	CornerMM   float64 // of a bull, else 0
+	AngleRad   float64 // included angle of the point of a vee or drill, else 0
+	Flutes     int
+	HelixRad   float64 // negative: down-cut
 }
 
 // ZoneFacts describes one zone of the chuck.

@@ -3,6 +3,7 @@ package hold
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -255,6 +256,7 @@ func (a *Analysis) jobFacts() JobFacts {
 	for _, x := range j.Fixtures {
 		f.Fixtures = append(f.Fixtures, ObstacleFacts{Name: "fixture " + x.Name, Footprint: x.Footprint})
 	}
+	f.Tools = toolFacts(j)
 	f.Table = j.Machine.Table
 	for i, b := range j.Stock.Blanks {
 		f.StockOutline = append(f.StockOutline, b.Outline)
@@ -263,6 +265,23 @@ func (a *Analysis) jobFacts() JobFacts {
 		}
 	}
 	return f
+}
+
+func toolFacts(j *job.Job) []ToolFacts {
+	var out []ToolFacts
+	for _, n := range slices.Sorted(maps.Keys(j.Tools)) {
+		t := j.Tools[n]
+		f := ToolFacts{Number: n, Shape: t.Shape.String(), DiameterMM: t.DiameterMM, Flutes: t.Flutes,
+			HelixRad: t.HelixRad}
+		switch t.Shape {
+		case sweep.Bull:
+			f.CornerMM = t.CornerMM
+		case sweep.Vee, sweep.Drill:
+			f.AngleRad = t.AngleRad
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // assumed lists every assumed value once, in the order of the packages.

@@ -45,7 +45,7 @@ func HTML(w io.Writer, r *hold.Result, src []byte, workings []hold.Working) erro
 
 // pageTemplate fills a template into a buffer first, so that a failure leaves nothing half-written.
 func pageTemplate(w io.Writer, name string, data any) error {
-	t, err := template.New(name).ParseFS(templates, "templates/"+name)
+	t, err := template.New(name).ParseFS(templates, "templates/"+name, "templates/plan.tmpl")
 	if err != nil {
 		return err
 	}
@@ -64,19 +64,25 @@ type shell struct {
 	Policy string // content security policy: nothing from elsewhere, and only the one script
 }
 
-func newShell(script string) (shell, error) {
-	css, err := templates.ReadFile("templates/page.css")
+// newShell gives what pages of a style share; script may be "".
+func newShell(style, script string) (shell, error) {
+	css, err := templates.ReadFile("templates/" + style)
 	if err != nil {
 		return shell{}, err
+	}
+	out := shell{Style: template.CSS(themeCSS() + string(css)),
+		Policy: "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"}
+	if script == "" {
+		return out, nil
 	}
 	js, err := templates.ReadFile("templates/" + script)
 	if err != nil {
 		return shell{}, err
 	}
 	sum := sha256.Sum256(js)
-	return shell{Style: template.CSS(themeCSS() + string(css)), Script: template.JS(js),
-		Policy: "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'sha256-" +
-			base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"}, nil
+	out.Script = template.JS(js)
+	out.Policy += "; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	return out, nil
 }
 
 type fact struct{ Label, Value string }
@@ -131,7 +137,7 @@ type pageData struct {
 }
 
 func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error) {
-	sh, err := newShell("report.js")
+	sh, err := newShell("page.css", "report.js")
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +148,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	list := layList(r, lines, workings)
 	p.Entries, p.EntriesLeft = list.entries, list.left
 	p.Pieces, p.PiecesLeft = pieceRows(r)
-	p.Plan = layPlan(r, list.entryOf)
+	p.Plan = layPlan(r, list.entryOf, zoneName)
 	if len(p.Plan.Fields) > 0 {
 		p.PressureKey = pressureSteps(r)
 	}

@@ -50,7 +50,7 @@ type indexRow struct {
 // Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html,
 // and what was passed over. It needs no network. Errors are those of w.
 func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
-	sh, err := newShell("index.js")
+	sh, err := newShell("page.css", "index.js")
 	if err != nil {
 		return err
 	}

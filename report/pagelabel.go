@@ -31,7 +31,7 @@ func (l *pageLayout) labels(class string, size float64) planLabels {
 			continue
 		}
 		zone := l.extent(z.Area.Bound())
-		for _, name := range []string{zoneName(z), Visible(z.Name)} { // the set-up says the rest
+		for _, name := range []string{l.zoneText(z), Visible(z.Name)} { // the set-up says the rest
 			b := labelBox(spot{zone.x0 + 4, zone.y1 - size - 2}, l.width(name, size), size)
 			if b.x1 <= zone.x1 && !room.covered(b) {
 				room.keep(b)

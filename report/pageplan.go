@@ -105,17 +105,19 @@ type pageLayout struct {
 	pagePlan
 	view
 	r           *hold.Result
+	zoneText    func(hold.ZoneFacts) string
 	toleranceMM float64 // of simplified outlines
 }
 
 // layPlan lays out the plan; entry is the place of a finding in the list of the page, or -1.
-func layPlan(r *hold.Result, entry func(finding int) int) pagePlan {
+// zoneText is the label of a zone.
+func layPlan(r *hold.Result, entry func(finding int) int, zoneText func(hold.ZoneFacts) string) pagePlan {
 	b := planBound(r)
 	b = b.Pad(0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
 	v := planView(b, box{0, 0, pagePlanWidth, pagePlanHeight})
 	size := v.box() // without the empty strips beside or above the table
 	v.dx, v.dy = v.dx-size.x0, v.dy-size.y0
-	l := &pageLayout{view: v, r: r, toleranceMM: pageTolerance(r, 0.3/v.scale)}
+	l := &pageLayout{view: v, r: r, zoneText: zoneText, toleranceMM: pageTolerance(r, 0.3/v.scale)}
 	l.Width, l.Height, l.Turned = round1(size.x1-size.x0), round1(size.y1-size.y0), v.turned
 	l.Frame = pageRect{0, 0, l.Width, l.Height}
 	l.zones()

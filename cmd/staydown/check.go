@@ -30,6 +30,7 @@ type checkOptions struct {
 	shard      string
 	force      bool
 	noPictures bool
+	sheet      bool
 	quiet      bool
 	all        bool
 	summary    bool
@@ -77,6 +78,7 @@ func checkFlags(f *pflag.FlagSet) *checkOptions {
 	addOutputFlags(f, o)
 	f.BoolVar(&o.noPictures, "no-pictures", false, "with -o: leave out pictures and HTML reports of single programs; "+
 		"faster")
+	f.BoolVar(&o.sheet, "sheet", false, "with -o: write NAME.sheet.html as well, a set-up sheet of one printed page")
 	f.IntVarP(&o.workers, "jobs", "j", runtime.NumCPU(), "analyze at most `N` programs at once")
 	f.StringVar(&o.memory, "memory", "", "memory `SIZE` for all programs together, as in 2GiB (default: three "+
 		"quarters of what is free)")
@@ -136,6 +138,9 @@ func runCheck(args []string, s streams) int {
 	}
 	if f.NArg() == 0 {
 		return misuse(s, "check needs at least one program or folder")
+	}
+	if o.sheet && o.out == "" {
+		return misuse(s, "--sheet writes a file beside the others; name their folder with -o")
 	}
 	if o.workers < 1 {
 		return misuse(s, "--jobs %d is too few; use 1 or more", o.workers)

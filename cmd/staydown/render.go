@@ -17,6 +17,7 @@ const (
 	suffixOutlines  = ".outlines.geojson"
 	suffixAnnotated = ".annotated" // and the program's own extension
 	suffixPage      = ".report.html"
+	suffixSheet     = ".sheet.html"
 	suffixPanic     = ".panic.txt"
 )
 
@@ -37,15 +38,15 @@ func pictures() []picture {
 // suffixes lists all suffixes of a program's files, except that of the annotated copy. Files that a run does not write
 // are removed, so that nothing outdated stays beside its results.
 func suffixes() []string {
-	all := []string{suffixResult, suffixOutlines, suffixPage, suffixPanic}
+	all := []string{suffixResult, suffixOutlines, suffixPage, suffixSheet, suffixPanic}
 	for _, p := range pictures() {
 		all = append(all, p.suffix)
 	}
 	return all
 }
 
-// render makes the output files of an analyzed program.
-func render(d *dryRun, w want) ([]file, *problem) {
+// render makes the output files of an analyzed program, with the set-up sheet if asked for.
+func render(d *dryRun, w want, sheet bool) ([]file, *problem) {
 	if w < wantJSON {
 		return nil, nil
 	}
@@ -68,6 +69,13 @@ func render(d *dryRun, w want) ([]file, *problem) {
 		return nil, failed(err)
 	}
 	files = append(files, file{suffixAnnotated + filepath.Ext(d.path), annotated}, file{suffixOutlines, outlines})
+	if sheet {
+		var page bytes.Buffer
+		if err := report.Sheet(&page, r); err != nil {
+			return nil, failed(err)
+		}
+		files = append(files, file{suffixSheet, page.Bytes()})
+	}
 	if w < wantAll {
 		return files, nil
 	}

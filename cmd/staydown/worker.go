@@ -67,6 +67,7 @@ type request struct {
 	Set            []string
 	Jobs           int
 	Want           want
+	Sheet          bool
 	MemoryBytes    int64 // limit for the worker
 }
 
@@ -165,7 +166,7 @@ func perform(req request, work analyser) *answer {
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
-		if a.Files, p = render(d, req.Want); p == nil {
+		if a.Files, p = render(d, req.Want, req.Sheet); p == nil {
 			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
 			return a
 		}

@@ -19,6 +19,9 @@ const (
 	Drill              // cone of the point angle below a cylinder
 )
 
+// String is the word of job files.
+func (s Shape) String() string { return [...]string{"flat", "ball", "bull", "vee", "drill"}[s] }
+
 // Tool is the cutting envelope of a tool. Lengths in mm.
 type Tool struct {
 	Number     int

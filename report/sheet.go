@@ -1,0 +1,287 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold"
+	"staydown/hold/wording"
+)
+
+// Limits of the set-up sheet, which is one printed page. What is left out stands in the report.
+const (
+	maxSheetTools = 5
+	maxSheetZones = 4
+	maxSheetGauge = 5
+	maxSheetWatch = 4
+	sheetLetters  = 80   // of one entry beside the plan
+	alarmLetters  = 170  // of the alarm
+	watchLetters  = 180  // of one entry below the plan
+	denseLetters  = 700  // beside the plan, from which on letters are smaller
+	sheetBareGrid = 200  // points each way that a zone is sampled at for its bare area
+	leastBare     = 0.02 // share of a zone from which on it is worth covering
+)
+
+type sheetPage struct {
+	shell
+	Path, Verdict, Sentence, Caution string
+	Plan                             pagePlan
+	Setup                            []fact
+	Tools, Zones, Gauge              []string
+	Watch                            []string
+	ToDo                             string // when the program must not run as it is
+	Signatures                       []string
+	Dense                            bool
+}
+
+// Sheet writes the set-up sheet of one program, for the machine: one page of A4 or letter paper, across, that needs no
+// network. Errors are those of w.
+func Sheet(w io.Writer, r *hold.Result) error {
+	sh, err := newShell("sheet.css", "")
+	if err != nil {
+		return err
+	}
+	list := layList(r, nil, nil)
+	p := sheetPage{shell: sh, Path: clip(Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
+		Caution: caution, Sentence: verdictInWords(r), Plan: layPlan(r, list.entryOf, zoneOrder), Tools: sheetTools(r),
+		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
+		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
+	if todo := toDo(r); len(todo) > 0 && r.Verdict != hold.Held {
+		p.ToDo = clip(todo[0], watchLetters)
+	}
+	letters := 0
+	for _, s := range slices.Concat(p.Tools, p.Zones, p.Gauge) {
+		letters += len(s)
+	}
+	for _, f := range p.Setup {
+		letters += len(f.Value)
+	}
+	p.Dense = letters > denseLetters
+	return pageTemplate(w, "sheet.html.tmpl", p)
+}
+
+// sheetSetup is what lies on the table and what the machine is set to.
+func sheetSetup(r *hold.Result) []fact {
+	out := []fact{{"stock", orDash(r.Job.Material) + "; " + stockInWords(r)}, {"zero", zeroInWords(r)},
+		{"layer", orDash(r.Job.Layer)}, {"pump", orDash(r.Job.Pump)}, {"pieces come free", freedInWords(r)},
+		{"stops", stopsInWords(r)}}
+	for i := range out {
+		out[i].Value = clip(out[i].Value, sheetLetters)
+	}
+	return append(out, fact{"alarm", clip(alarmInWords(r), alarmLetters)})
+}
+
+// clip cuts a text that is too long for an entry of the sheet.
+func clip(s string, most int) string {
+	if runes := []rune(s); len(runes) > most {
+		return string(runes[:most-4]) + " ..."
+	}
+	return s
+}
+
+// some keeps the first of many entries and says how many are left out.
+func some(all []string, most int) []string {
+	if len(all) <= most {
+		return all
+	}
+	return append(slices.Clone(all[:most-1]), fmt.Sprintf("%d more: see the report", len(all)-most+1))
+}
+
+// zoneOrder is the label of a zone with what to do with its valve.
+func zoneOrder(z hold.ZoneFacts) string {
+	name := clip(Visible(z.Name), sheetLetters/4)
+	if z.Open {
+		return name + ": OPEN"
+	}
+	return name + ": CLOSE"
+}
+
+// sheetZones says which zones to open and close, and where bare table is to be covered.
+func sheetZones(r *hold.Result) []string {
+	var out []string
+	for _, z := range r.Job.Zones {
+		s := zoneOrder(z)
+		if z.Gasket {
+			s += " (gasket)"
+		}
+		switch share, areaMM2 := bareTable(z, r.Job.StockOutline); {
+		case !z.Open || z.Gasket || share < leastBare:
+		case share > 1-leastBare:
+			s += "; no stock lies on it: close it and check again"
+		default:
+			s += fmt.Sprintf("; COVER the bare table, about %.0f cm2 (hatched)", areaMM2/100)
+		}
+		out = append(out, s)
+	}
+	return some(out, maxSheetZones)
+}
+
+// bareTable is the part of a zone that no stock covers, as a share and in mm2, from points of a grid: off by less than
+// a hundredth of the zone for stock with straight sides.
+func bareTable(z hold.ZoneFacts, stock orb.MultiPolygon) (share, areaMM2 float64) {
+	if len(z.Area) == 0 || !ringFinite(z.Area[0]) {
+		return 0, 0
+	}
+	b, covered := z.Area.Bound(), wound(stock)
+	zone := wound(orb.MultiPolygon{z.Area})
+	inside, bare := 0, 0
+	for i := range sheetBareGrid {
+		for j := range sheetBareGrid {
+			p := orb.Point{b.Min[0] + (b.Max[0]-b.Min[0])*(float64(i)+0.5)/sheetBareGrid,
+				b.Min[1] + (b.Max[1]-b.Min[1])*(float64(j)+0.5)/sheetBareGrid}
+			if planar.MultiPolygonContains(zone, p) {
+				inside++
+				if !planar.MultiPolygonContains(covered, p) {
+					bare++
+				}
+			}
+		}
+	}
+	if inside == 0 {
+		return 0, 0
+	}
+	share = float64(bare) / float64(inside)
+	return share, share * math.Abs(planar.Area(zone))
+}
+
+// zeroInWords says where the zero of the program lies on the blank. Front and left are those of low Y and X.
+func zeroInWords(r *hold.Result) string {
+	if len(r.Job.StockOutline) == 0 {
+		return "not known"
+	}
+	b := r.Job.StockOutline.Bound()
+	return edgeInWords("X0", b.Min[0], b.Max[0], "left edge", "right edge") + ", " +
+		edgeInWords("Y0", b.Min[1], b.Max[1], "front edge", "back edge") + ", " +
+		edgeInWords("Z0", r.Job.StockLowMM, r.Job.StockTopMM, "underside", "top of the stock")
+}
+
+// edgeInWords says where 0 lies between the two ends of the blank along an axis.
+func edgeInWords(axis string, lo, hi float64, low, high string) string {
+	const near = 0.01 // mm
+	switch {
+	case math.Abs(lo) < near:
+		return axis + " " + low
+	case math.Abs(hi) < near:
+		return axis + " " + high
+	case math.Abs(lo+hi) < near:
+		return axis + " middle"
+	}
+	return fmt.Sprintf("%s %s mm from the %s", axis, number(math.Round(-1000*lo)/1000), low)
+}
+
+// sheetTools lists the tools in order of use with diameter and shape.
+func sheetTools(r *hold.Result) []string {
+	var out []string
+	for _, u := range r.Tools {
+		s := fmt.Sprintf("T%d", u.Tool)
+		if i := slices.IndexFunc(r.Job.Tools, func(t hold.ToolFacts) bool { return t.Number == u.Tool }); i >= 0 {
+			s += " " + toolInWords(r.Job.Tools[i])
+		}
+		if u.Line > 0 {
+			s += ", line " + strconv.Itoa(u.Line)
+		}
+		out = append(out, s)
+	}
+	return some(out, maxSheetTools)
+}
+
+// toolInWords is the size and shape of a tool: "flat 6 mm, 2 flutes".
+func toolInWords(t hold.ToolFacts) string {
+	s := fmt.Sprintf("%s %s mm", t.Shape, number(t.DiameterMM))
+	if t.CornerMM > 0 {
+		s += fmt.Sprintf(", corner %s mm", number(t.CornerMM))
+	}
+	if t.AngleRad > 0 {
+		s += fmt.Sprintf(", %.0f deg", t.AngleRad*180/math.Pi)
+	}
+	s += ", " + wording.Count(t.Flutes, "flute", "flutes")
+	if t.HelixRad < 0 {
+		s += ", down-cut"
+	}
+	return s
+}
+
+// sheetGauge lists what the gauge should read before the start, at tool changes and stops, and at the end.
+func sheetGauge(r *hold.Result) []string {
+	var out []string
+	for _, g := range r.Gauge {
+		s := map[hold.Event]string{hold.EventStart: "before the start", hold.EventTool: "at the tool change",
+			hold.EventStop: "at the stop", hold.EventEnd: "at the end"}[g.Event]
+		if s == "" || g.Event == hold.EventTool && g.TimeS == 0 { // that of the start
+			continue
+		}
+		if g.Event == hold.EventTool || g.Event == hold.EventStop {
+			s += fmt.Sprintf(", line %d", g.Line)
+		}
+		s += ": " + kilopascal(g.VacuumKPa.Likely)
+		if low, high := g.VacuumKPa.Low, g.VacuumKPa.High; !math.IsNaN(low) && !math.IsNaN(high) {
+			s += fmt.Sprintf(" (%.1f to %.1f)", low, high)
+		}
+		out = append(out, s)
+	}
+	if len(out) == 0 {
+		return []string{"not known"}
+	}
+	if n := len(out); n > maxSheetGauge { // the end is worth more than the last tool changes
+		return append(some(out[:n-1], maxSheetGauge-1), out[n-1])
+	}
+	return out
+}
+
+// freedInWords names the blocks that free pieces.
+func freedInWords(r *hold.Result) string {
+	var lines []int
+	n := 0
+	for _, p := range r.Pieces {
+		if p.Freed {
+			n++
+			lines = append(lines, p.FreedLine)
+		}
+	}
+	if n == 0 {
+		return "none"
+	}
+	slices.Sort(lines)
+	lines = slices.Compact(lines)
+	var words []string
+	for i, line := range lines {
+		if i == 5 {
+			words = append(words, fmt.Sprintf("... %d", lines[len(lines)-1]))
+			break
+		}
+		words = append(words, strconv.Itoa(line))
+	}
+	return fmt.Sprintf("%d, at lines %s", n, strings.Join(words, ", "))
+}
+
+// stopsInWords names the stops of the program.
+func stopsInWords(r *hold.Result) string {
+	var words []string
+	for _, g := range r.Gauge {
+		if g.Event == hold.EventStop && len(words) < maxSheetGauge {
+			words = append(words, strconv.Itoa(g.Line))
+		}
+	}
+	if len(words) == 0 {
+		return "none in the program"
+	}
+	return "lines " + strings.Join(words, ", ")
+}
+
+// sheetWatch names what to watch, the most urgent first.
+func sheetWatch(list *pageList) []string {
+	var out []string
+	for _, e := range list.entries {
+		if e.Level != hold.LevelNote.String() {
+			out = append(out, clip(e.Where+": "+e.Message, watchLetters))
+		}
+	}
+	return some(out, maxSheetWatch)
+}

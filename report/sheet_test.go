@@ -1,0 +1,176 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/paulmach/orb"
+
+	"staydown/hold"
+)
+
+func sheetOf(t *testing.T, r *hold.Result) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Sheet(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// withSetup gives the nest what a set-up sheet shows: two tools, a gauge, and zone A larger than the stock on it.
+func withSetup(r *hold.Result) *hold.Result {
+	r.Job.Tools = []hold.ToolFacts{{Number: 1, Shape: "drill", DiameterMM: 4, AngleRad: 118 * math.Pi / 180, Flutes: 2},
+		{Number: 2, Shape: "flat", DiameterMM: 6, Flutes: 3, HelixRad: -0.5}}
+	r.Job.Zones[0].Area = orb.Polygon{rectangle(0, -100, 300, 500)}
+	nan := math.NaN()
+	reading := func(e hold.Event, line int, s, likely float64) hold.Reading {
+		return hold.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: hold.Range{Low: nan, Likely: likely, High: nan}}
+	}
+	r.Gauge = []hold.Reading{reading(hold.EventStart, 4, 0, 88), reading(hold.EventTool, 4, 0, 88),
+		reading(hold.EventTool, 22, 33.6, 87), reading(hold.EventStop, 60, 99, 86), reading(hold.EventFreed, 94, 160, 84),
+		reading(hold.EventEnd, 200, 470, 81.5)}
+	r.Gauge[5].VacuumKPa.Low, r.Gauge[5].VacuumKPa.High = 78, 84
+	return r
+}
+
+func TestSheetSaysWhatToSet(t *testing.T) {
+	r, _ := fixture()
+	page := string(sheetOf(t, withSetup(r)))
+	for _, want := range []string{
+		"A: OPEN; COVER the bare table, about 300 cm2", // 300 x 100 mm
+		"B: OPEN<", "C: CLOSE (gasket)",
+		"X0 left edge, Y0 front edge, Z0 top of the stock",
+		"T1 drill 4 mm, 118 deg, 2 flutes", "T2 flat 6 mm, 3 flutes, down-cut, line 22",
+		"before the start: 88.0 kPa", "at the tool change, line 22: 87.0 kPa", "at the stop, line 60: 86.0 kPa",
+		"at the end: 81.5 kPa (78.0 to 84.0)",
+		"no alarm setting makes every block safe", "comes loose, slips: margin 0.62", "test cut",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is missing", want)
+		}
+	}
+	for _, unwanted := range []string{"line 4: 88.0", "<script"} {
+		if strings.Contains(page, unwanted) {
+			t.Errorf("%q is there", unwanted)
+		}
+	}
+}
+
+// A quarter of a zone of 200 x 100 mm lies bare beside stock that covers 150 mm of it, a round blank of radius 50 mm
+// leaves 1 - pi/4 of a square of 100 mm.
+func TestBareTable(t *testing.T) {
+	var round orb.Ring
+	for i := range 361 {
+		s, c := math.Sincos(float64(i) * math.Pi / 180)
+		round = append(round, orb.Point{50 + 50*c, 50 + 50*s})
+	}
+	round[360] = round[0]
+	for name, c := range map[string]struct {
+		zone, stock orb.Ring
+		want        float64
+	}{
+		"beside":  {rectangle(0, 0, 200, 100), rectangle(-50, -50, 200, 200), 0.25},
+		"round":   {rectangle(0, 0, 100, 100), round, 1 - math.Pi/4},
+		"covered": {rectangle(0, 0, 100, 100), rectangle(0, 0, 100, 100), 0},
+		"none":    {rectangle(0, 0, 100, 100), rectangle(500, 0, 100, 100), 1},
+	} {
+		z := hold.ZoneFacts{Area: orb.Polygon{c.zone}}
+		share, area := bareTable(z, orb.MultiPolygon{{c.stock}})
+		b := c.zone.Bound()
+		whole := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
+		if math.Abs(share-c.want) > 0.01 || math.Abs(area-c.want*whole) > 0.01*whole {
+			t.Errorf("%s: %.3f of the zone, %.0f mm2; want %.3f", name, share, area, c.want)
+		}
+	}
+}
+
+func TestZeroInWords(t *testing.T) {
+	for want, r := range map[string]hold.JobFacts{
+		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{rectangle(-300, -400, 600, 400)}},
+			StockTopMM: 6},
+		"X0 12.5 mm from the left edge, Y0 -3 mm from the front edge, Z0 top of the stock": {
+			StockOutline: orb.MultiPolygon{{rectangle(-12.5, 3, 600, 400)}}, StockLowMM: -6},
+		"not known": {},
+	} {
+		if got := zeroInWords(&hold.Result{Job: r}); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// overfull is a result with more of everything than a page can hold.
+func overfull() *hold.Result {
+	r := withSetup(crowded())
+	long := strings.Repeat("a long name of something ", 20)
+	r.Program.Path, r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long, long
+	for i := range 60 {
+		r.Job.Zones = append(r.Job.Zones, hold.ZoneFacts{Name: long, Open: true,
+			Area: orb.Polygon{rectangle(float64(i)*20, 400, 20, 300)}})
+		r.Tools = append(r.Tools, hold.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
+		r.Gauge = append(r.Gauge, hold.Reading{Event: hold.EventStop, Line: 2000 + i, TimeS: 300})
+		r.Vacuum.Settings = append(r.Vacuum.Settings, hold.AlarmSetting{Line: 3000 + i, SetKPa: 50})
+	}
+	for i := range r.Findings {
+		r.Findings[i].Message = fmt.Sprint(long, i)
+	}
+	r.Verdict = hold.AtRisk // which lists the settings of the alarm
+	r.Actions = []hold.Action{{What: long + long}}
+	return r
+}
+
+// The sheet is one page of A4 and of letter paper (ISO 216: 210 x 297 mm; letter: 8.5 x 11 in), whatever is on it.
+func TestSheetIsOnePrintedPage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
+	ctx, w := browser(t)
+	small, _ := fixture()
+	tall, _ := fixture()
+	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}
+	for name, r := range map[string]*hold.Result{"nest": withSetup(small), "overfull": overfull(), "tall": withSetup(tall),
+		"empty": {}} {
+		address := writePage(t, t.TempDir(), name+".sheet.html", sheetOf(t, r))
+		if err := chromedp.Do(ctx, chromedp.Navigate(address)); err != nil {
+			t.Fatal(err)
+		}
+		for _, paper := range []struct {
+			name          string
+			size          chromedp.PaperSize
+			width, height float64 // across, inches
+		}{{"A4", chromedp.PaperA4, 297 / 25.4, 210 / 25.4}, {"letter", chromedp.PaperLetter, 11, 8.5}} {
+			pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPaper(paper.size), chromedp.PDFLandscape(),
+				chromedp.PDFPrintBackground()))
+			if err != nil {
+				t.Fatal(err)
+			}
+			keep(t, name+".sheet."+paper.name+".pdf", pdf)
+			boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
+			if len(boxes) != 1 {
+				t.Errorf("%s: %d pages of %s, want 1", name, len(boxes), paper.name)
+				continue
+			}
+			if got := fmt.Sprintf("%s x %s", boxes[0][1], boxes[0][2]); !aboutPoints(boxes[0][1], paper.width) ||
+				!aboutPoints(boxes[0][2], paper.height) {
+				t.Errorf("%s: the page of %s is %s points", name, paper.name, got)
+			}
+		}
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, n := range w.noise {
+		t.Error(n)
+	}
+}
+
+// aboutPoints tells whether a number in points of 1/72 inch is a length in inches.
+func aboutPoints(points []byte, inches float64) bool {
+	var v float64
+	_, err := fmt.Sscan(string(points), &v)
+	return err == nil && math.Abs(v-72*inches) < 1.5
+}
