@@ -4,6 +4,8 @@
 // where each number comes from. It knows nothing of jobs or programs.
 package material
 
+import "slices"
+
 // Range is a doubtful figure: its 5, 50 and 95 % points, and where they come from. The likely one decides; the others
 // say how far it may be off.
 type Range struct {
@@ -61,4 +63,17 @@ type Work struct {
 	// Drill is the factor K of the drilling thrust law 570 K D f^0.85 (N; D in mm, f in mm per revolution). 0:
 	// unknown; the law is then scaled from mild steel by the specific cutting force.
 	Drill Range
+}
+
+// Works lists the built-in materials in alphabetical order.
+func Works() []Work { return slices.Clone(builtin().works) }
+
+// WorkNamed finds a built-in material.
+func WorkNamed(name string) (Work, bool) {
+	for _, w := range Works() {
+		if w.Name == name {
+			return w, true
+		}
+	}
+	return Work{}, false
 }
