@@ -18,7 +18,7 @@ const (
 	gapStepMM    = tipMM
 	rampStep     = 0.5 * math.Pi / 180
 	widthStepMM  = 0.1
-	maxCacheKeys = 1 << 15 // about 1.5 kB each; beyond it loads are computed but not kept
+	maxCacheKeys = 1 << 15 // about 1.5 kB each; a full cache is emptied: the next cuts are like the last ones
 )
 
 // Cache remembers the loads of one material. It rounds every cut towards the larger load before it looks at it, so that
@@ -58,9 +58,10 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	if !ok {
 		load = cutting(c.work, tool, key.cut())
 		c.mu.Lock()
-		if len(c.loads) < maxCacheKeys {
-			c.loads[key] = load
+		if len(c.loads) >= maxCacheKeys {
+			clear(c.loads)
 		}
+		c.loads[key] = load
 		c.mu.Unlock()
 	}
 	load.PowerW = power(load.MeanTorqueNmm, cut.RPM)
