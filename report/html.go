@@ -93,6 +93,8 @@ type page struct {
 	ToDo                             []string // what to do, the best first
 	Alarm                            string
 	Summary                          []string
+	Leaks                            []leakBar
+	Decisive                         []string // what of Assumed could change the verdict
 	Facts, Setup                     []fact
 	JobFiles                         []string // which file gives what; nil if one gives all
 	Assumed                          []string
@@ -104,6 +106,7 @@ type page struct {
 	EntriesLeft                      int
 	Pieces                           []pieceRowView
 	PiecesLeft                       int
+	Chances                          bool // some piece's chance is known
 	Data                             pageData
 	SpanText                         string
 }
@@ -117,6 +120,7 @@ type pieceRowView struct {
 	SortMargin, SortArea, SortHeld, SortHold, SortLoad string
 	FreedLine, LeastLine                               int
 	SortState                                          int
+	Chance, SortChance                                 string
 	TimeS                                              float64
 }
 
@@ -141,13 +145,14 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	if err != nil {
 		return nil, err
 	}
-	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: verdictInWords(r),
+	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: headlineWords(r),
 		Caution: caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r), Alarm: alarmInWords(r),
-		Summary: summaryInWords(r), Facts: pageFacts(r), Setup: setupFacts(r), JobFiles: jobFilesInWords(r)}
+		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r), JobFiles: jobFilesInWords(r)}
 	lines := splitLines(src)
 	list := layList(r, lines, workings)
 	p.Entries, p.EntriesLeft = list.entries, list.left
 	p.Pieces, p.PiecesLeft = pieceRows(r)
+	p.Chances = chancesKnown(r)
 	p.Plan = layPlan(r, list.entryOf, zoneName)
 	if len(p.Plan.Fields) > 0 {
 		p.PressureKey = pressureSteps(r)

@@ -200,7 +200,7 @@ func TestPageSize(t *testing.T) {
 	if i := bytes.Index(data, []byte(`id="entry-0"`)); i < 0 || !bytes.Contains(data[i:i+500], []byte("80001")) {
 		t.Error("the worst finding does not come first")
 	}
-	if !bytes.Contains(data, []byte("5800 more, less grave")) {
+	if !bytes.Contains(data, []byte("5940 more stand in the result file")) {
 		t.Error("the page does not say what is left out")
 	}
 }

@@ -35,7 +35,7 @@ type entryMember struct {
 	Line                int
 	TimeS               float64
 	Time, Piece, Margin string
-	Place               string
+	Place, Remedy       string
 }
 
 type excerptLine struct {
@@ -64,24 +64,22 @@ func (l *pageList) entryOf(finding int) int {
 	return -1
 }
 
-// layList lays out the findings, the most urgent first.
+// layList lays out the groups of findings, the most urgent first.
 func layList(r *hold.Result, lines []programLine, workings []hold.Working) pageList {
-	order := make([]int, len(r.Findings))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return compareGravity(r.Findings[a], r.Findings[b]) })
-	list := pageList{at: map[int]int{}, left: max(0, len(order)-maxEntries)}
+	groups := r.Groups()
+	list := pageList{at: map[int]int{}, left: max(0, len(groups)-maxEntries)}
 	room := maxWorking
-	for i, k := range order[:min(len(order), maxEntries)] {
-		list.at[k] = i
-		e := layEntry(r, r.Findings[k], lines)
+	for i, g := range groups[:min(len(groups), maxEntries)] {
+		e := layEntry(r, &g, lines)
 		e.Index = i
-		if text := workingAt(workings, r.Findings[k].Line); text != "" && len(text) <= room {
+		if text := workingAt(workings, g.Worst.Line); text != "" && len(text) <= room {
 			e.Working = text
 			room -= len(text)
 		}
 		list.entries = append(list.entries, e)
+		for _, k := range g.Findings {
+			list.at[k] = i
+		}
 	}
 	return list
 }
@@ -124,18 +122,26 @@ func compareGravity(a, b hold.Finding) int {
 	return 0
 }
 
-// layEntry lays out the entry of a finding.
-func layEntry(r *hold.Result, f hold.Finding, lines []programLine) pageEntry {
-	e := pageEntry{Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Message: Visible(f.Message),
+// layEntry lays out the entry of a group: the program lines and figures are those of its worst finding.
+func layEntry(r *hold.Result, g *hold.Group, lines []programLine) pageEntry {
+	f := g.Worst
+	e := pageEntry{Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Message: Visible(g.Message()),
 		Remedy: Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
 	if rule, ok := hold.RuleByID(f.Rule); ok {
 		e.Meaning, e.Advice = sentence(rule.Meaning), sentence(rule.Advice)
+	}
+	if len(g.Findings) > 1 {
+		e.Members = layMembers(r, g)
+		e.MembersLeft = len(g.Findings) - len(e.Members)
 	}
 	if f.Line <= 0 {
 		return e
 	}
 	last := max(f.Line, f.LastLine)
 	e.Where = wording.Lines(wording.LineRange{First: f.Line, Last: last}) + ", " + wording.Clock(f.TimeS)
+	if e.Members != nil {
+		e.Where = "worst at " + e.Where
+	}
 	e.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
 	if f.Level < hold.LevelWarning {
 		return e
@@ -143,10 +149,31 @@ func layEntry(r *hold.Result, f hold.Finding, lines []programLine) pageEntry {
 	e.Excerpt = excerpt(lines, f.Line, last)
 	for i := range e.Excerpt {
 		if e.Excerpt[i].Number == f.Line {
-			e.Excerpt[i].Remark = e.Word + ": " + e.Message
+			e.Excerpt[i].Remark = e.Word + ": " + Visible(f.Message)
 		}
 	}
 	return e
+}
+
+// layMembers lists the findings of a group.
+func layMembers(r *hold.Result, g *hold.Group) []entryMember {
+	var out []entryMember
+	for _, k := range g.Findings[:min(len(g.Findings), maxMembers)] {
+		f := r.Findings[k]
+		m := entryMember{Line: f.Line, TimeS: f.TimeS, Time: wording.Clock(f.TimeS), Piece: "-", Margin: "-", Place: "-",
+			Remedy: Visible(f.Remedy)}
+		if f.Piece > 0 {
+			m.Piece = strconv.Itoa(f.Piece)
+		}
+		if !math.IsNaN(f.Margin) {
+			m.Margin = wording.Margin(f.Margin)
+		}
+		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
+			m.Place = fmt.Sprintf("X%.0f Y%.0f", f.At[0], f.At[1])
+		}
+		out = append(out, m)
+	}
+	return out
 }
 
 // findingFigures lists the figures of a finding.

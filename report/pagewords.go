@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strconv"
 
 	"staydown/hold"
@@ -23,8 +25,26 @@ func summaryInWords(r *hold.Result) []string {
 		out = append(out, "Nothing loads any piece.")
 	}
 	out = append(out, "Vacuum: "+vacuumInWords(r)+".")
+	if doubts := doubtsInWords(r); doubts != "" {
+		out = append(out, "The verdict depends most on: "+doubts+".")
+	}
 	if leaks := leaksInWords(r); leaks != "" {
 		out = append(out, "Air: "+leaks+".")
+	}
+	return out
+}
+
+// leakBar is a way by which air gets in, with its share in percent.
+type leakBar struct {
+	Name, Share string
+	Percent     float64
+}
+
+func leakBars(r *hold.Result) []leakBar {
+	ways, _ := leakWays(r)
+	var out []leakBar
+	for _, way := range ways {
+		out = append(out, leakBar{way.name, fmt.Sprintf("%.0f %%", 100*way.share), round1(100 * way.share)})
 	}
 	return out
 }
@@ -70,8 +90,8 @@ func stockInWords(r *hold.Result) string {
 // toDo says what to do for the whole program, the best first.
 func toDo(r *hold.Result) []string {
 	var out []string
-	for _, a := range r.Actions {
-		out = append(out, Visible(a.What))
+	for _, a := range r.Actions[:min(len(r.Actions), maxActions)] {
+		out = append(out, Visible(actionInWords(r, &a)))
 	}
 	return out
 }
@@ -118,6 +138,11 @@ func orDash(s string) string {
 	return Visible(s)
 }
 
+// chancesKnown tells whether the chance of some piece is known.
+func chancesKnown(r *hold.Result) bool {
+	return slices.ContainsFunc(r.Pieces, func(p hold.Piece) bool { return !math.IsNaN(p.Chance) && p.Chance > 0 })
+}
+
 func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 	for _, p := range r.Pieces {
 		if len(rows) >= maxRows {
@@ -126,7 +151,7 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 		}
 		row := pieceRowView{ID: p.ID, Origin: "hangs", State: p.State.String(), SortState: int(p.State),
 			Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
-			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Mode: "-",
+			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-", SortChance: "-1", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
 		if isStock(p) {
@@ -136,12 +161,15 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 			row.Origin, row.FreedLine = "freed", p.FreedLine
 			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, wording.Clock(p.FreedTimeS))
 		}
+		if !math.IsNaN(p.Chance) {
+			row.Chance, row.SortChance = fmt.Sprintf("%.0f %%", 100*p.Chance), number(p.Chance)
+		}
 		if p.WebLine > 0 {
 			row.Web = fmt.Sprintf("line %d, %.2f mm2", p.WebLine, p.WebMM2)
 		}
 		if p.Least.Mode != hold.NoMode {
-			row.Mode, row.Margin, row.LeastLine, row.Line = p.Least.Mode.String(), wording.Margin(p.Least.Margin),
-				p.Least.Line, strconv.Itoa(p.Least.Line)
+			row.Mode, row.LeastLine, row.Line = p.Least.Mode.String(), p.Least.Line, strconv.Itoa(p.Least.Line)
+			row.Margin = rangeInWords(hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High})
 			row.Hold, row.Load = fmt.Sprintf("%.1f", p.Least.HoldN), fmt.Sprintf("%.1f", p.Least.LoadN)
 			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
 			if s := number(p.Least.Margin); s != "" {

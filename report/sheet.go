@@ -50,7 +50,7 @@ func Sheet(w io.Writer, r *hold.Result) error {
 	}
 	list := layList(r, nil, nil)
 	p := sheetPage{shell: sh, Path: clip(Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
-		Caution: caution, Sentence: verdictInWords(r), Plan: layPlan(r, list.entryOf, zoneOrder), Tools: sheetTools(r),
+		Caution: caution, Sentence: headlineWords(r), Plan: layPlan(r, list.entryOf, zoneOrder), Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
 	if todo := toDo(r); len(todo) > 0 && r.Verdict != hold.Held {
