@@ -3,7 +3,7 @@
 //	hold.Result ──┬─> Text, Working            terminal
 //	              ├─> JSON, SARIF (with a Baseline), Summary (CSV), GeoJSON    other programs
 //	              ├─> TimelinePNG/SVG, PlanPNG/SVG, PressurePNG                              pictures
-//	              └─> HTML, Index              pages, one file each, no network
+//	              └─> HTML, Sheet, Index       pages, one file each, no network
 //	program text ──> Annotate                  the program with a comment at each risky block
 //
 // The same result always gives the same bytes: no clock, host name or map order enters. A value that is not finite is
