@@ -87,7 +87,7 @@ func (s *Shared) airRun(in airInput, rec *sweep.Record) *airRun {
 
 // airInput lists what the analysis asks of the air.
 func (a *Analysis) airInput(pictures map[int]bool) airInput {
-	in := airInput{job: job.Job{Stock: a.job.Stock, Layer: a.job.Layer, Zones: a.job.Zones}}
+	in := airInput{job: job.Job{Stock: a.job.Stock, Layer: a.job.Layer, Zones: a.job.Zones, Units: a.units}}
 	for i := range a.air {
 		e := &a.air[i]
 		open, _ := a.opened(e)
@@ -189,7 +189,7 @@ func (r *airRun) model(open []bool) (*airflow.Model, error) {
 		for i := range j.Zones {
 			j.Zones[i].Open = open[i]
 		}
-		m, err := airflow.New(&j, r.rec, airflow.Options{})
+		m, err := airflow.New(&j, r.rec, airflow.Options{Units: j.Units})
 		if err != nil {
 			return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
 		}

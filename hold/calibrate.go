@@ -14,6 +14,7 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/material"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -256,8 +257,9 @@ func (c *calibration) explained(t table) bool {
 			fitted = false
 			what = "the pump of the job file reaches at most or at least"
 		}
-		c.assume("gauge reading on line %d: %.0f mbar with %.0f %% covered, where %s %.0f mbar; check pump, cover and "+
-			"gauge", r.line, r.vacuumPa/100, 100*r.covered, what, got/100)
+		c.assume("gauge reading on line %d: %s with %.0f %% covered, where %s %s; check pump, cover and gauge", r.line,
+			units.Figure{Kind: units.Vacuum, X: r.vacuumPa / kilo}, 100*r.covered, what,
+			units.Figure{Kind: units.Vacuum, X: got / kilo})
 	}
 	if !fitted {
 		c.assume("the gauge readings are not used")
@@ -266,7 +268,7 @@ func (c *calibration) explained(t table) bool {
 }
 
 func (c *calibration) assume(format string, args ...any) {
-	c.job.Assumed = append(c.job.Assumed, fmt.Sprintf(format, args...))
+	c.job.Assumed = append(c.job.Assumed, units.Statement{Format: format, Args: args})
 }
 
 // join puts a measured figure, together with what the job says of it, in its place. An exact one stays.

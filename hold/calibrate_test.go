@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // gaugeJob is a table of 1 x 0.5 m, all of it breathing, under a board of 12 mm with a sealed rim; a pump of 100 m3/h
@@ -64,7 +65,7 @@ func TestGaugeTellsPermeabilityAndLeak(t *testing.T) {
 	close := func(what string, got, want float64) {
 		t.Helper()
 		if math.Abs(got-want) > 0.02*want {
-			t.Errorf("%s: %.4g, want %.4g\n%s", what, got, want, strings.Join(both.Assumed, "\n"))
+			t.Errorf("%s: %.4g, want %.4g\n%s", what, got, want, strings.Join(both.Assumed.In(units.Metric), "\n"))
 		}
 	}
 	close("permeability", both.Layer.ThroughM2, 0.5504e-13)
@@ -119,13 +120,13 @@ func TestGaugedFiguresFollowThePump(t *testing.T) {
 func TestGaugeReadingsThatContradict(t *testing.T) {
 	j := calibratedJob(t, anyLeak, gauge("100 %", "810.60 mbar"), gauge("50 %", "820 mbar"),
 		gauge("0 %", "613.25 mbar"))
-	if said := strings.Join(j.Assumed, "\n"); !strings.Contains(said, "820 mbar with 50 % covered, where the other "+
+	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "820 mbar with 50 % covered, where the other "+
 		"readings and the pump make") || math.Abs(j.Pump.LeakM3h-20) > 0.5 {
 		t.Errorf("leak %g\n%s", j.Pump.LeakM3h, said)
 	}
 	// covered, the table cannot show less than bare
 	j = calibratedJob(t, anyLeak, gauge("100 %", "500 mbar"), gauge("0 %", "613.25 mbar"))
-	if said := strings.Join(j.Assumed, "\n"); !strings.Contains(said, "the gauge readings are not used") ||
+	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "the gauge readings are not used") ||
 		j.Layer.ThroughM2 != 1e-13 {
 		t.Errorf("%g\n%s", j.Layer.ThroughM2, said)
 	}

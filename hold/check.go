@@ -12,6 +12,7 @@ import (
 	"staydown/hold/cutload"
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -33,6 +34,7 @@ type Analysis struct {
 	times   []float64 // start of every timesEvery-th move, s
 	cuts    *cutload.Cache
 	asked   float64
+	units   units.System // of messages
 	options Options
 	workers int // goroutines at once
 
@@ -67,9 +69,10 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		return nil, err
 	}
 	a := &Analysis{
-		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, options: opt, workers: opt.Workers,
-		cuts:  cutload.NewCache(j.Stock.Material),
-		least: map[int32]trial{},
+		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, units: j.Units.Or(prog.Units), options: opt,
+		workers: opt.Workers,
+		cuts:    cutload.NewCache(j.Stock.Material),
+		least:   map[int32]trial{},
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
@@ -86,7 +89,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 			DurationS: prog.DurationS, CutLengthMM: prog.CutLengthMM,
 		},
 		Grid:   GridFacts{CellMM: rec.Grid.CellMM, NX: rec.Grid.NX, NY: rec.Grid.NY},
-		Margin: a.asked,
+		Margin: a.asked, Units: a.units,
 	}
 	a.Result.Job = a.jobFacts()
 	a.Result.Kerf = a.kerf()

@@ -60,20 +60,20 @@ func (a *Analysis) chipFindings() []Finding {
 			where = fmt.Sprintf(", here and in %s", wording.Count(more, "more block", "more blocks"))
 		}
 		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
-			"tool %d takes %.2f mm per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
+			"tool %d takes %s per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
 				"loads depend on it",
-			n, t.chipMM, a.writing().length(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
-			wording.Count(tool.Flutes, "flute", "flutes"), chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+			n, a.units.Depth().Text(t.chipMM), a.units.Length().Text(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
+			wording.Count(tool.Flutes, "flute", "flutes"), a.chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out
 }
 
 // chipCause names the probable cause of a thick chip.
-func chipCause(diameterMM float64, flutes int, chipMM, rpm float64) string {
+func (a *Analysis) chipCause(diameterMM float64, flutes int, chipMM, rpm float64) string {
 	cutting := math.Pi * diameterMM * rpm / 1000 // m/min
 	switch {
 	case cutting < leastCuttingMMin:
-		return fmt.Sprintf("S is probably too low, cutting speed is %s m/min", figure(cutting, 0))
+		return fmt.Sprintf("S is probably too low, cutting speed is %s", a.units.CuttingSpeed().Text(1000*cutting))
 	case flutes == 1 && chipMM/2 <= greatestChip*diameterMM:
 		return "the number of flutes in the job file is probably wrong"
 	}

@@ -172,8 +172,8 @@ func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
 		c := a.clamps[i].clamp
 		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
 			total += press.ForceN
-			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s N of its %s N at X%.2f Y%.2f mm",
-				roughText(press.ForceN), roughText(c.ForceN), press.X, press.Y)))
+			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s of its %s at %s",
+				a.units.Force().Text(press.ForceN), a.units.Force().Text(c.ForceN), a.place(press.X, press.Y))))
 		}
 	}
 	if total > 0 {

@@ -133,7 +133,7 @@ func TestWhyShowsTheClamps(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := fmt.Sprint(k.Sections)
-	for _, want := range []string{"presses with 500 N of its 500 N at X40.00 Y40.00 mm", "P + W + C",
+	for _, want := range []string{"presses with 500 N of its 500 N at X40.000 Y40.000 mm", "P + W + C",
 		"pressure + weight + clamps + webs", "friction of clamps on the top"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("why does not show %q in\n%s", want, text)

@@ -154,8 +154,8 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	tool, clearZ := fmt.Sprintf("tool %d", m.Tool), o.topMM
 	if h.ledge.holder {
 		clearZ -= h.ledge.aboveMM
-		tool = fmt.Sprintf("the holder of tool %d (%s mm wide from %s mm above the tip)", m.Tool,
-			trimMM(2*h.ledge.radiusMM), trimMM(h.ledge.aboveMM))
+		tool = fmt.Sprintf("the holder of tool %d (%s wide from %s above the tip)", m.Tool,
+			a.units.Length().Text(2*h.ledge.radiusMM), a.units.Length().Text(h.ledge.aboveMM))
 	}
 	does := fmt.Sprintf("meets %s %s", o.what, h.from)
 	if o.beyond {
@@ -165,14 +165,12 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := plain(RuleCollision, LevelError, int(m.Line), a.startS(move), fmt.Sprintf("%s %s%s: tip at X%.3f Y%.3f "+
-		"Z%.3f mm, clear of it from Z%.3f mm up",
-		tool, does, kind, h.at.X, h.at.Y, h.at.Z, clearZ))
+	f := plain(RuleCollision, LevelError, int(m.Line), a.startS(move), fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
+		"from %s up",
+		tool, does, kind, a.place(h.at.X, h.at.Y, h.at.Z), a.height(clearZ)))
 	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.startS(move+1)
 	return f
 }
-
-func trimMM(mm float64) string { return fmt.Sprintf("%.6g", mm) }
 
 // obstacleStatements say what is not looked at where tools pass obstacles.
 func (a *Analysis) obstacleStatements() []string {

@@ -82,14 +82,15 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			take(p, 0, 0, math.NaN(), NoMode, a.lineOf(p.Freed))
 		}
 	}
+	area := a.units.Area()
 	if len(crumbs) == 1 {
 		f.Piece = first.ID
 		f.Message = fmt.Sprintf(
-			"piece %d is a sliver of %.1f mm2, smaller than tool %d that frees it: it can be thrown", first.ID,
-			first.AreaMM2, tool)
+			"piece %d is a sliver of %s, smaller than tool %d that frees it: it can be thrown", first.ID,
+			area.Text(first.AreaMM2), tool)
 	} else {
-		f.Message = fmt.Sprintf("%d slivers of %.1f to %.1f mm2, smaller than tool %d that frees them: they can be "+
-			"thrown", len(crumbs), low, high, tool)
+		f.Message = fmt.Sprintf("%d slivers of %s to %s, smaller than tool %d that frees them: they can be "+
+			"thrown", len(crumbs), area.Number(low), area.Text(high), tool)
 	}
 	if !math.IsNaN(f.Margin) {
 		f.Message += fmt.Sprintf("; least margin %s, at line %d", wording.Margin(f.Margin), worstLine)

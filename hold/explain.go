@@ -31,7 +31,7 @@ func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
 }
 
 func (a *Analysis) explain(line int, steps []int, modal string) (Working, error) {
-	k := Working{Program: a.prog.Name, Line: line}
+	k := Working{Program: a.prog.Name, Line: line, Units: a.units}
 	if line < 1 || line > a.prog.Lines {
 		return k, fmt.Errorf("the program has lines 1 to %d; name one of them", a.prog.Lines)
 	}
@@ -137,8 +137,8 @@ func (a *Analysis) engagementSection(t trial) Section {
 	cut := a.programmed(s)
 	rows := []Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
-		text("place", fmt.Sprintf("X%.3f Y%.3f, material met from Z%.3f to Z%.3f mm", t.at[0], t.at[1], s.LowMM,
-			s.HighMM)),
+		text("place", fmt.Sprintf("%s, material met from Z%s to %s", a.place(t.at[0], t.at[1]),
+			a.units.Place().Number(float64(s.LowMM)), a.height(float64(s.HighMM)))),
 		{What: "axial depth of the cut", Symbol: "ap", Value: cut.DepthMM, Unit: "mm", Source: "sweep"},
 		{What: "radial width of the cut", Symbol: "ae", Value: cut.WidthMM, Unit: "mm", Source: "sweep"},
 		text("kind of cut", flagWords(s.Flags)),
@@ -178,7 +178,7 @@ func (a *Analysis) forceSection(t trial) Section {
 	section := Section{Title: "force of the cutter on the material"}
 	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
 	if err != nil {
-		section.Rows = []Row{{Text: err.Error()}}
+		section.Rows = []Row{{Text: a.wordsOf(err)}}
 		return section
 	}
 	section.Rows = terms
@@ -248,7 +248,7 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 		outcome, at = loadShare(support, loads, outcome, at)
 	}
 	name := fmt.Sprintf("piece %d", p.ID)
-	sections = append(sections, loadSection(name, loads[at]))
+	sections = append(sections, a.loadSection(name, loads[at]))
 	shown := loads[at]
 	if outcome.Margin < 1 && outcome.Margin > 0 {
 		shown = part(shown, outcome.Margin)
@@ -297,7 +297,7 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 		Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
 		Row{What: "friction", Symbol: "mu", Value: body.Friction,
 			Source: "job file, of the open zones under the piece"},
-		text("center of pressure", fmt.Sprintf("X%.2f Y%.2f mm", support.Centre()[0], support.Centre()[1])),
+		text("center of pressure", a.place(support.Centre()[0], support.Centre()[1])),
 		Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
 			Value: support.MaxTwistNmm(), Unit: "N mm"})
 	if body.Anchored {
@@ -307,9 +307,9 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 }
 
 // loadSection lists the components of a load.
-func loadSection(name string, l contact.Load) Section {
+func (a *Analysis) loadSection(name string, l contact.Load) Section {
 	return Section{Title: "worst load on " + name, Rows: []Row{
-		text("place", fmt.Sprintf("X%.3f Y%.3f, %.2f mm above the layer", l.X, l.Y, l.HeightMM)),
+		text("place", fmt.Sprintf("%s, %s above the layer", a.place(l.X, l.Y), a.units.Depth().Text(l.HeightMM))),
 		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
 		{What: "force along Y", Symbol: "Ly", Value: l.YN, Unit: "N"},
 		{What: "horizontal force", Symbol: "H", Formula: "sqrt(Lx^2 + Ly^2)", Value: math.Hypot(l.XN, l.YN), Unit: "N"},

@@ -24,10 +24,11 @@ func (a *Analysis) joinSection(p *sweep.Piece, t trial) Section {
 			x, y, wide, area = x+w.WidthMM*w.X, y+w.WidthMM*w.Y, wide+w.WidthMM, area+w.WidthMM*w.ThicknessMM
 			level, upright = level+w.Level(), upright+w.Upright()
 		}
+		length, force := a.units.Place(), a.units.Force()
 		out.Rows = append(out.Rows, text(fmt.Sprintf("join %d", n), fmt.Sprintf(
-			"%.3f mm wide, %.3f mm high, %.2f mm across the cut, about X%.2f Y%.2f: carries %.1f N sideways, %.1f N "+
-				"upward",
-			wide, area/wide, section.Joins[first].LengthMM, x/wide, y/wide, level, upright)))
+			"%s wide, %s high, %s across the cut, about %s: carries %s sideways, %s upward",
+			length.Text(wide), length.Text(area/wide), length.Text(section.Joins[first].LengthMM),
+			a.place(x/wide, y/wide), force.Text(level), force.Text(upright))))
 	}
 	switch {
 	case a.job.Stock.Material.Ductile:

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // trial is the outcome of the worst check of one step on one piece.
@@ -104,7 +105,7 @@ var (
 )
 
 // finding is the finding for a stretch of trials on p.
-func (s *stretch) finding(p *Piece) Finding {
+func (s *stretch) finding(p *Piece, u units.System) Finding {
 	w := s.worst
 	f := Finding{
 		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
@@ -116,8 +117,8 @@ func (s *stretch) finding(p *Piece) Finding {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
 	}
-	f.Message = fmt.Sprintf("%s %s: %s, hold %s N, load %s N, tool %d", nameOf(p), does, f.marginText(),
-		roughText(w.holdN), roughText(w.loadN), w.tool)
+	f.Message = fmt.Sprintf("%s %s: %s, hold %s, load %s, tool %d", nameOf(p, u), does, f.marginText(),
+		u.Force().Text(w.holdN), u.Force().Text(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line:
 		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)
@@ -139,24 +140,12 @@ func inBrackets(number string) string {
 }
 
 // nameOf names a piece so that the user finds it on the table: number, size and place.
-func nameOf(p *Piece) string {
+func nameOf(p *Piece, u units.System) string {
 	name := fmt.Sprintf("piece %d", p.ID)
 	if math.IsNaN(p.SizeMM[0] + p.SizeMM[1]) {
 		return name
 	}
-	return fmt.Sprintf("%s (%s x %s mm at X%.0f Y%.0f)", name, roughText(p.SizeMM[0]), roughText(p.SizeMM[1]),
-		unsigned(p.Centroid[0]), unsigned(p.Centroid[1]))
-}
-
-// unsigned rounds, and turns -0 into 0.
-func unsigned(mm float64) float64 { return math.Round(mm) + 0 }
-
-// roughText writes a length in mm or a force in N: whole from 10 up, to a tenth below.
-func roughText(v float64) string {
-	if v >= 9.95 {
-		return fmt.Sprintf("%.0f", v)
-	}
-	return fmt.Sprintf("%.1f", v)
+	return fmt.Sprintf("%s (%s at %s)", name, u.Size(p.SizeMM[0], p.SizeMM[1]), u.Spot(p.Centroid[0], p.Centroid[1]))
 }
 
 // NumberFindings names the blocks of the findings by their N words, where they have them. Check does it unless the

@@ -6,6 +6,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"staydown/parse/units"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -20,6 +21,7 @@ type Group struct {
 	Findings []int       // indices in Result.Findings, in rising order
 
 	piece *Piece // the worst one's
+	units units.System
 }
 
 // Groups sums up the findings: one group for each rule, level and shape of piece, the most urgent first.
@@ -42,7 +44,7 @@ func (r *Result) Groups() []Group {
 		if !known {
 			n = len(out)
 			at[k] = n
-			out = append(out, Group{Worst: f, piece: p})
+			out = append(out, Group{Worst: f, piece: p, units: r.Units})
 		}
 		out[n].add(i, f, p)
 	}
@@ -117,7 +119,7 @@ func (g *Group) Message() string {
 		return fmt.Sprintf("%s; %d times, %s", g.Worst.Message, len(g.Findings), few("line", "lines", g.Lines))
 	}
 	f := g.Worst
-	who := fmt.Sprintf("%d %s (%s)", len(g.Pieces), sizeOfParts(g.piece), placesText(g.Places))
+	who := fmt.Sprintf("%d %s (%s)", len(g.Pieces), sizeOfParts(g.piece, g.units), placesText(g.Places, g.units))
 	if f.Mode == NoMode {
 		return fmt.Sprintf("%s; %s, %s", f.Message, who, few("line", "lines", g.Lines))
 	}
@@ -125,16 +127,16 @@ func (g *Group) Message() string {
 	if f.Margin < 1 {
 		does = "come loose, " + f.Mode.String()
 	}
-	return fmt.Sprintf("%s %s: least %s, hold %s N, load %s N, tool %d; %s%s", who, does, f.marginText(),
-		roughText(f.HoldN), roughText(f.LoadN), f.Tool, few("line", "lines", g.Lines), inBrackets(f.WorstNumber))
+	return fmt.Sprintf("%s %s: least %s, hold %s, load %s, tool %d; %s%s", who, does, f.marginText(),
+		g.units.Force().Text(f.HoldN), g.units.Force().Text(f.LoadN), f.Tool, few("line", "lines", g.Lines), inBrackets(f.WorstNumber))
 }
 
 // sizeOfParts names equal parts by their size.
-func sizeOfParts(p *Piece) string {
+func sizeOfParts(p *Piece, u units.System) string {
 	if math.IsNaN(p.SizeMM[0] + p.SizeMM[1]) {
 		return "parts"
 	}
-	return fmt.Sprintf("parts of %s x %s mm", roughText(p.SizeMM[0]), roughText(p.SizeMM[1]))
+	return "parts of " + u.Size(p.SizeMM[0], p.SizeMM[1])
 }
 
 // maxNamed is the number of lines or places that an entry names.
@@ -161,11 +163,11 @@ func few(one, many string, numbers []int) string {
 }
 
 // placesText names the first of many places.
-func placesText(at []orb.Point) string {
+func placesText(at []orb.Point, u units.System) string {
 	const named = 3
 	var words []string
 	for _, p := range at[:min(len(at), named)] {
-		words = append(words, fmt.Sprintf("X%.0f Y%.0f", unsigned(p[0]), unsigned(p[1])))
+		words = append(words, u.Spot(p[0], p[1]))
 	}
 	if len(at) > named {
 		words = append(words, "...")

@@ -18,12 +18,13 @@ const (
 func (p remedySearch) adhesive() string {
 	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
 	least := p.smallest(0, greatestTackPa, holds)
-	tack := up(least, twoDigits(least))
+	unit := p.a.units.Stress()
+	onePa := unit.Size * kilo
+	tack := up(least, onePa*twoDigits(least/onePa))
 	if !holds(p, tack) {
 		return ""
 	}
-	return fmt.Sprintf("a layer with an adhesive face of at least %s kPa shear strength",
-		figure((tack+p.a.tackPa())/kilo, 3))
+	return fmt.Sprintf("a layer with an adhesive face of at least %s shear strength", unit.Text((tack+p.a.tackPa())/kilo))
 }
 
 // largerPump finds the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
@@ -44,11 +45,12 @@ func (p remedySearch) largerPump() string {
 	}
 	high := maxPumpIncrease * own.FlowM3h
 	least := p.smallest(own.FlowM3h, high, holds)
-	flow := up(least, twoDigits(least))
+	unit := p.a.units.Flow()
+	flow := up(least, unit.Size*twoDigits(unit.In(least)))
 	if !holds(p, flow) {
 		return ""
 	}
-	return fmt.Sprintf("a %s pump of at least %s m3/h (now %s)", own.Kind, figure(flow, 3), figure(own.FlowM3h, 3))
+	return fmt.Sprintf("a %s pump of at least %s (now %s)", own.Kind, unit.Text(flow), unit.Number(own.FlowM3h))
 }
 
 // deeperVacuum finds the least vacuum that is enough if no pump of the same kind reaches it.
@@ -66,11 +68,11 @@ func (p remedySearch) deeperVacuum() string {
 		return ""
 	}
 	least := p.smallest(now, high, holds)
-	vacuum := up(least, kilo/10)
+	unit := p.a.units.Pressure()
+	vacuum := up(least, kilo*unit.Step())
 	if vacuum > high || !holds(p, vacuum) {
 		return ""
 	}
-	return fmt.Sprintf("a vacuum of at least %s kPa in %s (now %s), from another kind of pump", figure(vacuum/kilo, 1),
-		p.lines(),
-		figure(down(now, kilo/10)/kilo, 1))
+	return fmt.Sprintf("a vacuum of at least %s in %s (now %s), from another kind of pump", unit.Text(vacuum/kilo),
+		p.lines(), unit.Down(now/kilo))
 }

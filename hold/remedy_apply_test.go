@@ -14,6 +14,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // A remedy is taken here as a person at the machine would take it: from its sentence alone, with the program and the
@@ -45,7 +46,7 @@ func newEditing(t testing.TB, a *Analysis) *editing {
 }
 
 func (e *editing) unitMM() float64 {
-	if e.a.prog.Inch {
+	if e.a.prog.Units == units.Inch {
 		return 25.4 // exact by definition
 	}
 	return 1
@@ -134,7 +135,7 @@ var remedyForms = []struct {
 		}},
 	{"vacuum",
 		regexp.MustCompile(
-			`^a vacuum of at least ([\d.]+) kPa in lines? (?:.*) \(now [\d.]+\), from another kind of pump$`),
+			`^a vacuum of at least ([\d.]+) kPa in lines? (?:.*) \(now [\d.]+ kPa\), from another kind of pump$`),
 		func(e *editing, f []string) {
 			e.job.Pump = job.Pump{Kind: job.RotaryVane, FlowM3h: 1e6, UltimatePa: math.Min(e.job.Pump.UltimatePa,
 				e.job.AmbientPa-1000*e.number(f[0]))}

@@ -22,7 +22,7 @@ func (p remedySearch) lowerFeed() string {
 	}
 	holds := func(p remedySearch, mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
 	feed := p.largest(leastFeedShare*now, now, holds)
-	unit := p.a.writing().unitMM
+	unit := p.a.prog.Units.Length().Size
 	if feed == 0 || feed < unit {
 		return ""
 	}
@@ -60,7 +60,7 @@ func (p remedySearch) smallerPass() string {
 			c := change{passMM: mm}
 			return p.cures(c, nil) && (!rim || p.rimHolds(c, mm))
 		}
-		pass = down(p.largest(up(least, w.stepMM), depth, holds), w.stepMM)
+		pass = down(p.largest(up(least, w.stepMM()), depth, holds), w.stepMM())
 		if pass < math.Max(least, depth/maxPasses) || !holds(p, pass) {
 			return ""
 		}
@@ -68,7 +68,7 @@ func (p remedySearch) smallerPass() string {
 			words = "this pass at most %s deep (now %s) in %s"
 		}
 	}
-	return fmt.Sprintf(words, w.length(pass), w.length(down(depth, w.stepMM)), where)
+	return fmt.Sprintf(words, w.length(pass), w.length(down(depth, w.stepMM())), where)
 }
 
 // passDepths are the least useful depth of a pass and the greatest in the blocks of the findings.
@@ -78,7 +78,7 @@ func (p remedySearch) passDepths() (leastMM, depthMM float64) {
 			depthMM = math.Max(depthMM, float64(s.HighMM-s.LowMM))
 		}
 	}
-	return math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM), depthMM
+	return math.Max(p.a.job.Limits.LeastPassMM, p.a.writing().stepMM()), depthMM
 }
 
 // runsThrough counts the stretches that are in the pass that takes the last of the material.

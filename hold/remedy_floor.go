@@ -47,7 +47,7 @@ func (p remedySearch) ownLastPass() float64 {
 	}
 	least, depth := p.passDepths()
 	bears := func(p remedySearch, mm float64) bool { return p.cures(change{passMM: mm}, nil) }
-	stepMM := p.a.writing().stepMM
+	stepMM := p.a.writing().stepMM()
 	f := p.lastFloor()
 	for mm := down(p.largest(least, depth, bears), stepMM); mm >= least; mm = down(passStep*mm, stepMM) {
 		if p.cures(change{passMM: mm, floorMM: mm}, nil) && f.holds(mm) && p.standsOnSkin(mm) {

@@ -42,9 +42,9 @@ func (p remedySearch) cutEarlier() string {
 		place, ok := p.placeFor(own, int(p.a.rec.Steps.At(e.firstStep).Move))
 		state, err := p.cutAfter(e.until)
 		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
-			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s kPa", p.piece.ID,
+			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s", p.piece.ID,
 				wording.Lines(own.lines), place,
-				figure(down(state.VacuumPa(), kilo/10)/kilo, 1))
+				p.a.units.Pressure().Down(state.VacuumPa()/kilo))
 		}
 		before /= 2
 	}

@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/wording"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -21,9 +22,12 @@ const (
 	leastSkinWidth = 0.95
 )
 
-// skins are the thicknesses of skin that are tried, in units of the program.
+// unitMM is the unit of the sizes that are tried.
+func (w writing) unitMM() float64 { return w.shop.Length().Size }
+
+// skins are the thicknesses of skin that are tried, in units of the shop.
 func (w writing) skins() []float64 {
-	if w.name == "in" {
+	if w.shop == units.Inch {
 		return []float64{0.004, 0.006, 0.008, 0.010, 0.012, 0.016, 0.020, 0.024, 0.030, 0.040}
 	}
 	return []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
@@ -35,8 +39,8 @@ func (p remedySearch) leaveSkin() string {
 		return ""
 	}
 	w, limits := p.a.writing(), p.a.job.Limits
-	for _, units := range w.skins() {
-		t := units * w.unitMM
+	for _, t := range w.skins() {
+		t *= w.unitMM()
 		if t > p.thickMM()/3 {
 			break
 		}
@@ -44,8 +48,8 @@ func (p remedySearch) leaveSkin() string {
 			continue
 		}
 		cut := p.closingCut(t)
-		z := up(p.a.rec.Stock.BottomMM+t, w.zStepMM)
-		at := fmt.Sprintf("%s higher", w.length(up(z-cut.lowMM, w.zStepMM)))
+		z := up(p.a.rec.Stock.BottomMM+t, w.zStepMM())
+		at := fmt.Sprintf("%s higher", w.shop.Length().Up(z-cut.lowMM))
 		if !p.a.prog.MovedZ {
 			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
 		}
@@ -69,7 +73,7 @@ func (p remedySearch) standsOnSkin(mm float64) bool {
 
 func (p remedySearch) thickMM() float64 { return p.piece.TopMM - p.a.rec.Stock.BottomMM }
 
-// tabPlan is a number of tabs and their size in units of the program.
+// tabPlan is a number of tabs and their size in units of the shop.
 type tabPlan struct {
 	count      int
 	wide, high float64
@@ -77,7 +81,7 @@ type tabPlan struct {
 
 // tabPlans are the tabs that are tried, the easiest to break first.
 func (w writing) tabPlans() []tabPlan {
-	if w.name == "in" {
+	if w.shop == units.Inch {
 		return []tabPlan{{2, 0.16, 0.04}, {3, 0.16, 0.04}, {4, 0.16, 0.04}, {3, 0.25, 0.04}, {4, 0.25, 0.04},
 			{4, 0.25, 0.06}, {4, 0.32, 0.06},
 			{4, 0.32, 0.08}, {6, 0.32, 0.08}, {6, 0.4, 0.12}}
@@ -95,7 +99,7 @@ func (p remedySearch) leaveTabs() string {
 	w := p.a.writing()
 	total := planar.Length(rim)
 	for _, plan := range w.tabPlans() {
-		wide, high := plan.wide*w.unitMM, plan.high*w.unitMM
+		wide, high := plan.wide*w.unitMM(), plan.high*w.unitMM()
 		if high > p.thickMM()/2 || high <= p.a.job.Stock.ToleranceMM ||
 			float64(plan.count)*tabSpacingWidth*wide > total {
 			continue

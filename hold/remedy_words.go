@@ -6,13 +6,13 @@ import (
 	"strings"
 
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // Remedies are applied as they are written, so every number is rounded to the safe side in the unit in which it is
 // written, and only then tried.
 
 const (
-	inchMM        = 25.4 // exact by definition
 	kilo          = 1000.0
 	roomOnTheSafe = 1e-9 // of a step, so that what is on the step stays there
 )
@@ -33,35 +33,30 @@ func figure(x float64, decimals int) string {
 	return s
 }
 
-// writing is how a program writes lengths.
-type writing struct {
-	unitMM   float64 // of the numbers
-	name     string
-	stepMM   float64 // of thicknesses and depths
-	zStepMM  float64
-	decimals int // of zStepMM
-}
+// writing is how remedies write figures: what stands in the program in its units, what people set otherwise in those
+// of the shop.
+type writing struct{ program, shop units.System }
 
-func (a *Analysis) writing() writing {
-	if a.prog.Inch {
-		return writing{unitMM: inchMM, name: "in", stepMM: inchMM / 1000, zStepMM: inchMM / 10_000, decimals: 4}
-	}
-	return writing{unitMM: 1, name: "mm", stepMM: 0.01, zStepMM: 0.001, decimals: 3}
-}
+func (a *Analysis) writing() writing { return writing{program: a.prog.Units, shop: a.units} }
+
+// stepMM is the step of thicknesses and depths.
+func (w writing) stepMM() float64 { return w.shop.Depth().Step() }
 
 // length writes a length that is on a step already, or one that nobody is to set.
-func (w writing) length(mm float64) string { return figure(mm/w.unitMM, w.decimals) + " " + w.name }
+func (w writing) length(mm float64) string { return w.shop.Length().Text(mm) }
 
 // z writes a height for the program.
-func (w writing) z(mm float64) string { return strconv.FormatFloat(mm/w.unitMM, 'f', w.decimals, 64) }
+func (w writing) z(mm float64) string { return w.program.Place().Number(mm) }
+
+// zStepMM is the step of z.
+func (w writing) zStepMM() float64 { return w.program.Place().Step() }
 
 // feed writes a feed as an F word, or as a speed where F is none.
 func (a *Analysis) feed(mmMin float64) string {
-	w := a.writing()
 	if a.prog.OtherFeeds {
-		return figure(mmMin/w.unitMM, 3) + " " + w.name + "/min"
+		return a.units.Feed().Text(mmMin)
 	}
-	return "F" + figure(mmMin/w.unitMM, 3)
+	return "F" + a.prog.Units.Feed().Number(mmMin)
 }
 
 // blocks is a set of lines of the program.

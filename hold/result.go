@@ -8,6 +8,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // Verdict sums up a program, from best to worst.
@@ -41,7 +42,8 @@ type Result struct {
 	Grid     GridFacts
 	Job      JobFacts
 	Verdict  Verdict
-	Margin   float64 // asked for
+	Margin   float64      // asked for
+	Units    units.System // of messages, and of what people read
 	Assumed  []string
 	Decisive []string // what those of Assumed that could change the verdict are about, in few words
 	Actions  []Action // what to do for the whole program, the best first

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // AlarmSetting is the alarm setting from one tool change or stop to the next. Pressures in kPa below ambient; NaN if a
@@ -147,9 +148,9 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 	if math.IsInf(most.amount, 1) {
 		fmt.Fprintf(&b, "no vacuum is enough at line %d (piece %d)", most.line, most.piece)
 	} else {
-		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, roundedUp(most.amount/kilo))
+		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, a.units.Pressure().Up(most.amount/kilo))
 	}
-	fmt.Fprintf(&b, "; predicted minimum %.1f kPa at line %d", math.Floor(l.vacuumPa/100+roomOnTheSafe)/10, l.line)
+	fmt.Fprintf(&b, "; predicted minimum %s at line %d", a.units.Pressure().Down(l.vacuumPa/kilo), l.line)
 	if len(settings) < 2 {
 		return b.String()
 	}
@@ -162,19 +163,14 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 		if i > 0 {
 			b.WriteString(",")
 		}
-		fmt.Fprintf(&b, " %s from line %d", s.words(), s.Line)
+		fmt.Fprintf(&b, " %s from line %d", s.words(a.units), s.Line)
 	}
 	return b.String()
 }
 
-func (s AlarmSetting) words() string {
+func (s AlarmSetting) words(u units.System) string {
 	if math.IsNaN(s.SetKPa) {
 		return "none"
 	}
-	return roundedUp(s.SetKPa)
-}
-
-// roundedUp writes a vacuum that is needed.
-func roundedUp(kPa float64) string {
-	return fmt.Sprintf("%.1f kPa", math.Ceil(10*kPa-roomOnTheSafe)/10)
+	return u.Pressure().Up(s.SetKPa)
 }

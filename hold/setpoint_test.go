@@ -3,6 +3,7 @@ package hold
 import (
 	"fmt"
 	"math"
+	"staydown/parse/units"
 	"strings"
 	"testing"
 )
@@ -191,6 +192,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	if len(found) != 1 || found[0].Level != LevelNote || found[0].Line != 14 || found[0].Piece != 2 {
 		t.Fatalf("%v, want a note at line 14, which frees piece 2", found)
 	}
+	roundedUp := units.Metric.Pressure().Up
 	for _, words := range []string{
 		"line 14 (piece 2) needs " + roundedUp(need),
 		fmt.Sprintf("predicted minimum %.1f kPa at line 1", math.Floor(10*v.LeastKPa)/10),

@@ -2,6 +2,7 @@ package hold
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -10,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/airflow"
+	"staydown/hold/cutload"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -32,7 +34,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Pieces = a.pieces()
 	runs = a.splitCrumbs(runs)
 	for _, run := range runs {
-		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1]))
+		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1], a.units))
 	}
 	if !a.options.NoRemedies {
 		a.addRemedies(runs, r.Findings)
@@ -83,7 +85,7 @@ func (a *Analysis) unheldFindings() []Finding {
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
 			fmt.Sprintf("%s is not over any open vacuum zone once freed; only its weight holds it",
-				nameOf(&a.Result.Pieces[i])))
+				nameOf(&a.Result.Pieces[i], a.units)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -97,11 +99,11 @@ func (a *Analysis) airFindings() []Finding {
 	for i := range a.breaches {
 		b := &a.breaches[i]
 		e := a.epochAt(b.At)
-		message := fmt.Sprintf("zone %s is open: vacuum drops to %.1f kPa", b.Zone, e.state.VacuumPa()/1000)
+		vacuum := a.units.Pressure().Text(e.state.VacuumPa() / kilo)
+		message := fmt.Sprintf("zone %s is open: vacuum drops to %s", b.Zone, vacuum)
 		line := a.lineOf(b.At)
 		if b.At > 0 {
-			message = fmt.Sprintf("zone %s is cut open at X%.1f Y%.1f: vacuum drops to %.1f kPa", b.Zone, b.X, b.Y,
-				e.state.VacuumPa()/1000)
+			message = fmt.Sprintf("zone %s is cut open at %s: vacuum drops to %s", b.Zone, a.units.Spot(b.X, b.Y), vacuum)
 		}
 		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
 		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
@@ -123,7 +125,8 @@ func (a *Analysis) airFindings() []Finding {
 				at, line = begin(s), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
 			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
-				fmt.Sprintf("vacuum %.1f kPa is below the alarm at %.1f kPa", e.state.VacuumPa()/1000, alarm/1000))
+				fmt.Sprintf("vacuum %s is below the alarm at %s", a.units.Pressure().Text(e.state.VacuumPa()/kilo),
+					a.units.Pressure().Text(alarm/kilo)))
 			f.LastTimeS, f.LastLine = a.startS(a.prog.Moves.Len()), a.lineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
 			break
@@ -157,9 +160,10 @@ func (a *Analysis) cutDataFindings() []Finding {
 		if err == nil {
 			continue
 		}
-		f := seen[err.Error()]
+		reason := a.wordsOf(err)
+		f := seen[reason]
 		if f == nil {
-			f = &fault{first: s, reason: err.Error()}
+			f = &fault{first: s, reason: reason}
 			seen[f.reason] = f
 			faults = append(faults, f)
 		}
@@ -173,6 +177,15 @@ func (a *Analysis) cutDataFindings() []Finding {
 			f.reason)))
 	}
 	return out
+}
+
+// wordsOf gives the text of an error in the shop's units.
+func (a *Analysis) wordsOf(err error) string {
+	var e *cutload.InputError
+	if errors.As(err, &e) {
+		return e.In(a.units)
+	}
+	return err.Error()
 }
 
 // heldArea is the smallest held area of a piece, mm2: of the stock at any time, of a freed piece after it is freed, of
@@ -232,8 +245,8 @@ func (a *Analysis) jobFacts() JobFacts {
 	f := JobFacts{
 		Path: j.Path, Sources: j.Sources, Material: j.Stock.Material.Name, Layer: "none",
 		AlarmKPa: j.Pump.AlarmPa / 1000,
-		Pump: fmt.Sprintf("%s, %.4g m3/h, down to %.4g mbar absolute", j.Pump.Kind, j.Pump.FlowM3h,
-			j.Pump.UltimatePa/100),
+		Pump: fmt.Sprintf("%s, %s, down to %s absolute", j.Pump.Kind, a.units.Flow().Text(j.Pump.FlowM3h),
+			a.units.Absolute().Text(j.Pump.UltimatePa/kilo)),
 		StockLowMM: j.Stock.BottomMM,
 	}
 	if l := j.Layer; l != nil {
@@ -241,7 +254,7 @@ func (a *Analysis) jobFacts() JobFacts {
 		if name == "" {
 			name = "own layer"
 		}
-		f.Layer = fmt.Sprintf("%s, %.4g mm", name, l.ThicknessMM)
+		f.Layer = fmt.Sprintf("%s, %s", name, a.units.Length().Text(l.ThicknessMM))
 	}
 	for _, z := range j.Zones {
 		zone := ZoneFacts{Name: z.Name, Area: z.Area, Gasket: z.Seal == job.GasketSeal, Open: z.Open}
@@ -288,8 +301,8 @@ func toolFacts(j *job.Job) []ToolFacts {
 func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
-		a.prog.Assumed, a.job.Assumed, a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
-		airflow.MissingDucts(a.job, a.weakest().state), modelStatements, a.clampStatements(), a.powerStatements(),
+		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
+		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, a.clampStatements(), a.powerStatements(),
 		a.obstacleStatements(),
 	}
 	for _, list := range lists {
@@ -305,12 +318,12 @@ func (a *Analysis) assumed() []string {
 // decisive names what those assumptions are about that could change the verdict, each once.
 func (a *Analysis) decisive() []string {
 	var out []string
-	for _, s := range a.Result.Assumed {
-		if what := a.job.Decisive[s]; what != "" && !slices.Contains(out, what) {
+	for i := range a.job.Assumed {
+		if what := a.job.Decisive[i]; what != "" && !slices.Contains(out, what) {
 			out = append(out, what)
 		}
 	}
-	for _, s := range airflow.MissingDucts(a.job, a.weakest().state) {
+	for _, s := range airflow.MissingDucts(a.job, a.weakest().state, a.units) {
 		if slices.Contains(a.Result.Assumed, s) {
 			out = append(out, "grooves and hoses")
 			break

@@ -71,9 +71,9 @@ func (a *Analysis) unplacedFindings() []Finding {
 			continue
 		}
 		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.startS(u.Move), fmt.Sprintf(
-			"a rapid in X or Y to an unknown machine position starts at Z%.3f mm, below the top of %s at "+
-				"Z%.3f mm, and may go through it; retract Z first, or give [machine] zero",
-			u.FromZ, of, top)))
+			"a rapid in X or Y to an unknown machine position starts at %s, below the top of %s at "+
+				"%s, and may go through it; retract Z first, or give [machine] zero",
+			a.height(u.FromZ), of, a.height(top))))
 	}
 	return out
 }
@@ -128,6 +128,23 @@ func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message 
 	return f
 }
 
+// place writes a place as a program would, with its unit: X and Y, or X, Y and Z.
+func (a *Analysis) place(mm ...float64) string {
+	u, out := a.units.Place(), ""
+	for i, v := range mm {
+		out += string("XYZ"[i]) + u.Number(v) + " "
+	}
+	return out + u.Name
+}
+
+// height writes a Z.
+func (a *Analysis) height(mm float64) string { return "Z" + a.units.Place().Text(mm) }
+
+// extentsOf are the extents of a rectangle along X and Y.
+func extentsOf(b orb.Bound) [][2]float64 {
+	return [][2]float64{{b.Min[0], b.Max[0]}, {b.Min[1], b.Max[1]}}
+}
+
 // depthToleranceMM is the depth below a limit that may be rounding in the program.
 const depthToleranceMM = 0.005
 
@@ -138,7 +155,7 @@ func (a *Analysis) chuckFindings() []Finding {
 	if a.job.Layer != nil {
 		limit, thickness = a.job.Layer.CutLimitMM, a.job.Layer.ThicknessMM
 	}
-	table := a.tableBound()
+	table, deep := a.tableBound(), a.units.Depth()
 	var out []Finding
 	deepest, lastMove := 0.0, -2
 	for i := range a.prog.Moves.Len() {
@@ -147,15 +164,15 @@ func (a *Analysis) chuckFindings() []Finding {
 		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(&m, table) {
 			continue
 		}
-		level, message := LevelWarning, fmt.Sprintf("tool %d goes %.2f mm into the layer, whose limit is %.2f mm",
-			m.Tool, depth, limit)
+		level, message := LevelWarning, fmt.Sprintf("tool %d goes %s into the layer, whose limit is %s",
+			m.Tool, deep.Text(depth), deep.Text(limit))
 		switch {
 		case a.job.Layer == nil:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, into the chuck: there "+
-				"is no layer", m.Tool, depth)
+			level, message = LevelError, fmt.Sprintf("tool %d goes %s below the stock, into the chuck: there "+
+				"is no layer", m.Tool, deep.Text(depth))
 		case depth > thickness+depthToleranceMM:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %.2f mm below the stock, through the %.2f mm "+
-				"layer into the chuck", m.Tool, depth, thickness)
+			level, message = LevelError, fmt.Sprintf("tool %d goes %s below the stock, through the %s "+
+				"layer into the chuck", m.Tool, deep.Text(depth), deep.Text(thickness))
 		}
 		n := len(out) - 1
 		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
@@ -217,9 +234,8 @@ func (a *Analysis) outsideFindings() []Finding {
 			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
 		} else {
 			f := plain(RuleOutside, LevelNote, int(m.Line), a.startS(i),
-				fmt.Sprintf("tool %d cuts at X%.3f Y%.3f mm, outside the stock (X %.3f to %.3f, Y %.3f to %.3f mm)",
-					m.Tool, m.End.X, m.End.Y,
-					bound.Min[0], bound.Max[0], bound.Min[1], bound.Max[1]))
+				fmt.Sprintf("tool %d cuts at %s, outside the stock (%s)", m.Tool, a.place(m.End.X, m.End.Y),
+					a.units.Length().Extents(extentsOf(bound)...)))
 			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.startS(i+1)
 			out = append(out, f)
 		}
@@ -254,9 +270,10 @@ func (a *Analysis) noCutFinding() []Finding {
 	}
 	b := stockBound(a.rec.Stock)
 	return []Finding{plain(RuleNoCut, LevelError, first, 0, fmt.Sprintf(
-		"no feed move meets the stock: they span X %.1f to %.1f, Y %.1f to %.1f, Z %.1f to %.1f mm, the stock X "+
-			"%.1f to %.1f, Y %.1f to %.1f mm above Z %.1f; check corner, size, units and work offsets",
-		low.X, high.X, low.Y, high.Y, low.Z, high.Z, b.Min[0], b.Max[0], b.Min[1], b.Max[1], a.rec.Stock.BottomMM))}
+		"no feed move meets the stock: they span %s, the stock %s above %s; check corner, size, units and work "+
+			"offsets",
+		a.units.Length().Extents([2]float64{low.X, high.X}, [2]float64{low.Y, high.Y}, [2]float64{low.Z, high.Z}),
+		a.units.Length().Extents(extentsOf(b)...), a.height(a.rec.Stock.BottomMM)))}
 }
 
 // pieceFindings reports freed pieces that are narrow slivers; those below the tool section are in crumbFindings.
@@ -268,8 +285,8 @@ func (a *Analysis) pieceFindings() []Finding {
 			continue
 		}
 		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
-			fmt.Sprintf("%s is a sliver of %.1f mm2, narrower than half the tool that frees it: it can be thrown",
-				nameOf(&a.Result.Pieces[i]), p.AreaMM2))
+			fmt.Sprintf("%s is a sliver of %s, narrower than half the tool that frees it: it can be thrown",
+				nameOf(&a.Result.Pieces[i], a.units), a.units.Area().Text(p.AreaMM2)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}
@@ -280,13 +297,13 @@ func (a *Analysis) pieceFindings() []Finding {
 func (a *Analysis) stepFindings() []Finding {
 	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) Finding {
 		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, "+
-			"down to Z%.3f mm", a.prog.Moves.At(int(first.Move)).Tool, first.LowMM))
+			"down to %s", a.prog.Moves.At(int(first.Move)).Tool, a.height(float64(first.LowMM))))
 	})
 	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) Finding {
 		tool := a.job.Tools[int(a.prog.Moves.At(int(first.Move)).Tool)]
-		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %.2f mm deep, its flutes "+
-			"reach %.2f mm: shank or holder rubs",
-			tool.Number, float64(first.HighMM)-a.tipAt(first), tool.ReachMM))
+		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %s deep, its flutes "+
+			"reach %s: shank or holder rubs", tool.Number,
+			a.units.Depth().Text(float64(first.HighMM)-a.tipAt(first)), a.units.Depth().Text(tool.ReachMM)))
 	})...)
 }
 

@@ -39,7 +39,7 @@ func (a *Analysis) shallowFinding() []Finding {
 	if worst == nil {
 		return nil
 	}
-	tolerance := a.writing().length(a.job.Stock.ToleranceMM)
+	tolerance := a.units.Length().Text(a.job.Stock.ToleranceMM)
 	change := fmt.Sprintf("in stock %s thicker", tolerance)
 	if a.rec.Stock.BottomMM == 0 { // zero lies on the table, not on the stock
 		change = fmt.Sprintf("where the table lies %s lower", tolerance)
@@ -49,7 +49,7 @@ func (a *Analysis) shallowFinding() []Finding {
 		more = fmt.Sprintf(" (and in %s)", wording.Count(n, "more block", "more blocks"))
 	}
 	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
-		fmt.Sprintf("the last pass ends %.2f mm below the table side%s; %s a skin remains", math.Max(0, least), more,
+		fmt.Sprintf("the last pass ends %s below the table side%s; %s a skin remains", a.units.Depth().Text(math.Max(0, least)), more,
 			change))}
 }
 
@@ -101,8 +101,8 @@ func (a *Analysis) thinSkinFinding() []Finding {
 		change = "where the table lies %s higher"
 	}
 	f := plain(RuleThickness, LevelNote, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
-		"%s on a skin of %.2f mm; "+change+" it is cut through", who, least,
-		a.writing().length(a.job.Stock.ToleranceMM)))
+		"%s on a skin of %s; "+change+" it is cut through", who, a.units.Depth().Text(least),
+		a.units.Length().Text(a.job.Stock.ToleranceMM)))
 	if n == 1 {
 		f.Piece = thinnest.ID
 	}

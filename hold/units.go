@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 const (
@@ -29,7 +30,7 @@ func (a *Analysis) unitsHint() string {
 	if a.prog.Moves.Len() > maxHintMoves {
 		return ""
 	}
-	mm, inch := a.fitOf(&a.prog.Moves), a.fitOf(&a.prog.ReadIn(parse.Inches).Moves)
+	mm, inch := a.fitOf(&a.prog.Moves), a.fitOf(&a.prog.ReadIn(units.Inch).Moves)
 	if mm.inside == inch.inside {
 		if !mm.inside || mm.through == inch.through {
 			return ""

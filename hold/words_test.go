@@ -2,6 +2,7 @@ package hold
 
 import (
 	"math"
+	"staydown/parse/units"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -17,20 +18,26 @@ func TestFindingInWords(t *testing.T) {
 		return trial{mode: mode, margin: margin, holdN: holdN, loadN: loadN, line: line, tool: 2}
 	}
 	for _, c := range []struct {
-		piece *Piece
-		run   stretch
-		want  string
+		piece  *Piece
+		system units.System
+		run    stretch
+		want   string
 	}{
-		{plate, stretch{first: at(412, Slip, 0.62, 41.2, 23.4), worst: at(412, Slip, 0.62, 41.2, 23.4), lastLine: 412},
+		{plate, units.Metric, stretch{first: at(412, Slip, 0.62, 41.2, 23.4), worst: at(412, Slip, 0.62, 41.2, 23.4), lastLine: 412},
 			"piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
-		{strip, stretch{first: at(7, Twist, 1.4, 9.94, 9.96), worst: at(9, Twist, 1.299, 9.94, 9.96), lastLine: 12},
+		// By hand with 25.4 mm/in and 4.44822 N/lbf: 60 is 2.362, 40 is 1.575, 120 is 4.724, 85 is 3.346; 41.2 is
+		// 9.262, 23.4 is 5.261.
+		{plate, units.Inch, stretch{first: at(412, Slip, 0.62, 41.2, 23.4), worst: at(412, Slip, 0.62, 41.2, 23.4),
+			lastLine: 412}, "piece 3 (2.36 x 1.57 in at X4.72 Y3.35) comes loose, slips: margin 0.62, hold 9.3 lbf, " +
+			"load 5.3 lbf, tool 2"},
+		{strip, units.Metric, stretch{first: at(7, Twist, 1.4, 9.94, 9.96), worst: at(9, Twist, 1.299, 9.94, 9.96), lastLine: 12},
 			"piece 4 (10 x 3.0 mm at X0 Y-85) is at risk of twisting: margin 1.29, hold 9.9 N, load 10 N, tool 2; " +
 				"worst at line " +
 				"9, lasts to line 12"},
-		{lost, stretch{first: at(7, Lift, 0.5, 0, 2), worst: at(7, Lift, 0.5, 0, 2), lastLine: 8},
+		{lost, units.Metric, stretch{first: at(7, Lift, 0.5, 0, 2), worst: at(7, Lift, 0.5, 0, 2), lastLine: 8},
 			"piece 5 comes loose, lifts: margin 0.50, hold 0.0 N, load 2.0 N, tool 2; lasts to line 8"},
 	} {
-		if got := c.run.finding(c.piece).Message; got != c.want {
+		if got := c.run.finding(c.piece, c.system).Message; got != c.want {
 			t.Errorf("got  %q\nwant %q", got, c.want)
 		}
 	}

@@ -1,11 +1,15 @@
 package hold
 
-import "staydown/hold/cutload"
+import (
+	"staydown/hold/cutload"
+	"staydown/parse/units"
+)
 
 // Working is the full calculation of one block, in an order that can be checked with a pocket calculator.
 type Working struct {
 	Program  string
 	Line     int
+	Units    units.System // in which the values are given as well
 	Sections []Section
 }
 

@@ -1,6 +1,10 @@
 package parse
 
-import "math"
+import (
+	"math"
+
+	"staydown/parse/units"
+)
 
 // Bounds for the difference between the radii at both ends of an arc. Up to the published tolerance (NIST RS274NGC
 // v3, 3.5.3.2) nothing is said; up to the warn band, ten times as wide, rounding by the post can explain it (posts
@@ -15,7 +19,7 @@ const (
 
 func (m *modal) roundBands() (exact, warn float64) {
 	if m.inch {
-		return roundInch * 25.4, roundWarnInch * 25.4
+		return roundInch * units.InchMM, roundWarnInch * units.InchMM
 	}
 	return roundMM, roundWarnMM
 }
@@ -251,7 +255,7 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 // or a millionth of an inch.
 func (m *modal) length(mm float64) string {
 	if m.inch {
-		return formatNumber(math.Round(mm/25.4*1e6)/1e6) + " in"
+		return formatNumber(math.Round(mm/units.InchMM*1e6)/1e6) + " in"
 	}
 	return formatNumber(math.Round(mm*1e5)/1e5) + " mm"
 }

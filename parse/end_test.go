@@ -3,6 +3,7 @@ package parse
 import (
 	"bytes"
 	"os"
+	"staydown/parse/units"
 	"strings"
 	"testing"
 )
@@ -66,7 +67,7 @@ func TestEndOfAProgram(t *testing.T) {
 		{name: "post without end, subprogram file", program: "F60 M98 P8\nM30\n", none: true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := Read([]byte(c.program), Options{Name: "x.nc", Units: Millimetres, NoEnd: c.none,
+			p := Read([]byte(c.program), Options{Name: "x.nc", Units: units.Metric, NoEnd: c.none,
 				OpenSub: func(name string) ([]byte, error) {
 					if s, ok := subs[name]; ok {
 						return []byte(s), nil
@@ -176,28 +177,28 @@ func TestBlocksBehindTheEnd(t *testing.T) {
 func TestUnitsOfAProgram(t *testing.T) {
 	for _, c := range []struct {
 		name, program string
-		units         Units
+		units         units.System
 		x             float64
 		unknown, inch bool
 	}{
-		{"nothing", "G0 X1 Y1 Z1 | M30", UnknownUnits, 1, true, false},
-		{"code behind the first move", "G0 X9 | G20 | X1 | M30", UnknownUnits, 25.4, true, true},
-		{"code", "G20 G0 X1 Y1 Z1 | M30", UnknownUnits, 25.4, false, true},
-		{"mm", "G0 X1 Y1 Z1 | M30", Millimetres, 1, false, false},
-		{"inch", "G0 X1 Y1 Z1 | M30", Inches, 25.4, false, true},
-		{"inch, code says mm", "G21 | G0 X1 Y1 Z1 | M30", Inches, 1, false, false},
-		{"mm, old code says inch", "G70 | G0 X1 Y1 Z1 | M30", Millimetres, 25.4, false, true},
-		{"no move", "S100 M3 | M30", UnknownUnits, 0, false, false},
+		{"nothing", "G0 X1 Y1 Z1 | M30", units.Unchosen, 1, true, false},
+		{"code behind the first move", "G0 X9 | G20 | X1 | M30", units.Unchosen, 25.4, true, true},
+		{"code", "G20 G0 X1 Y1 Z1 | M30", units.Unchosen, 25.4, false, true},
+		{"mm", "G0 X1 Y1 Z1 | M30", units.Metric, 1, false, false},
+		{"inch", "G0 X1 Y1 Z1 | M30", units.Inch, 25.4, false, true},
+		{"inch, code says mm", "G21 | G0 X1 Y1 Z1 | M30", units.Inch, 1, false, false},
+		{"mm, old code says inch", "G70 | G0 X1 Y1 Z1 | M30", units.Metric, 25.4, false, true},
+		{"no move", "S100 M3 | M30", units.Unchosen, 0, false, false},
 	} {
 		p := read(t, c.program, func(o *Options) { o.Units = c.units })
 		if got := len(kindsOf(p, NoUnits)); got > 1 || got == 1 != c.unknown {
 			t.Errorf("%s: %v", c.name, p.Notes)
 		}
-		if !near(endOf(p).X, c.x, 1e-9) || p.Inch != c.inch {
-			t.Errorf("%s: X %g, inch %v", c.name, endOf(p).X, p.Inch)
+		if !near(endOf(p).X, c.x, 1e-9) || (p.Units == units.Inch) != c.inch {
+			t.Errorf("%s: X %g, inch %v", c.name, endOf(p).X, p.Units)
 		}
 	}
-	p := Read([]byte("G0 X1 Y1 Z1\nX2\nM30\n"), Options{}).ReadIn(Inches)
+	p := Read([]byte("G0 X1 Y1 Z1\nX2\nM30\n"), Options{}).ReadIn(units.Inch)
 	if !near(endOf(p).X, 50.8, 1e-9) || len(kindsOf(p, NoUnits)) > 0 {
 		t.Errorf("read in inches: X %g, %v", endOf(p).X, p.Notes)
 	}

@@ -160,10 +160,10 @@ func (it *interp) setUnits(b *block, n int) {
 		it.say.unread(b.codeCol(groupUnits), "units change while cutter radius compensation is on; cancel it with "+
 			"G40 before")
 	}
+	m.inch, m.unitsGiven = inch, true
 	if !m.unitsNamed {
-		it.p.Inch = inch
+		it.p.Units, m.unitsNamed = m.units(), true
 	}
-	m.inch, m.unitsGiven, m.unitsNamed = inch, true, true
 }
 
 func (it *interp) setPlane(b *block, p Plane) {

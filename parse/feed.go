@@ -129,7 +129,7 @@ func (it *interp) finish() {
 	p := it.p
 	it.settleAll()
 	if it.usedRapid() && !(it.opt.RapidMMMin > 0) {
-		it.assume("rapid rate: %d mm/min", assumedRapidMMMin)
+		it.assume("rapid rate: %s", p.Units.Rapid().Text(assumedRapidMMMin))
 	}
 	it.startByHand()
 	for _, mv := range p.Moves.All() {

@@ -2,6 +2,7 @@ package parse
 
 import (
 	"math"
+	"staydown/parse/units"
 	"strings"
 	"testing"
 )
@@ -61,7 +62,7 @@ func TestWhatEachMoveKnows(t *testing.T) {
 	if len(p.ToolCalls) != 1 || p.ToolCalls[0] != (ToolCall{Tool: 2, Line: 2, Move: 0}) {
 		t.Errorf("%+v", p.ToolCalls)
 	}
-	if p.Blocks != 9 || p.Lines != 9 || p.Inch || len(p.SHA256) != 64 || !near(p.CutLengthMM, feedLen(p), 1e-12) {
+	if p.Blocks != 9 || p.Lines != 9 || p.Units == units.Inch || len(p.SHA256) != 64 || !near(p.CutLengthMM, feedLen(p), 1e-12) {
 		t.Errorf("%+v", p)
 	}
 }
@@ -83,8 +84,8 @@ func TestModalAt(t *testing.T) {
 	for line, want := range map[int]string{
 		1: "G17 G21 G90 G91.1 G94 G40 G49 G98 G54 G61 G15 F0 S0 T0 M5 M9 at X0.0000 Y0.0000 Z0.0000 mm",
 		4: "G0 G17 G21 G90 G91.1 G94 G40 G49 G98 G54 G61 G15 F0 S900 T1 M3 M8 at X0.0000 Y0.0000 Z5.0000 mm",
-		5: "G1 G17 G20 G91 G91.1 G94 G40 G49 G98 G54 G61 G15 F10 S900 T1 M3 M8 at X25.4000 Y0.0000 Z5.0000 mm",
-		6: "G1 G18 G20 G91 G91.1 G93 G40 G49 G98 G55 G61 G15 F0 S900 T1 M3 M8 at X25.4000 Y0.0000 Z5.0000 mm",
+		5: "G1 G17 G20 G91 G91.1 G94 G40 G49 G98 G54 G61 G15 F10 S900 T1 M3 M8 at X1.0000 Y0.0000 Z0.1969 in",
+		6: "G1 G18 G20 G91 G91.1 G93 G40 G49 G98 G55 G61 G15 F0 S900 T1 M3 M8 at X1.0000 Y0.0000 Z0.1969 in",
 	} {
 		if got := p.ModalAt(line); got != want {
 			t.Errorf("line %d:\n got %s\nwant %s", line, got, want)
@@ -123,7 +124,7 @@ func TestModalAtOfALongProgram(t *testing.T) {
 		}
 	}
 	at := place{tip: last.axes()}
-	if got := p.ModalAt(15_005); !strings.HasSuffix(got, at.String()) {
-		t.Errorf("%s, want %s", got, at.String())
+	if got := p.ModalAt(15_005); !strings.HasSuffix(got, at.words(&modal{})) {
+		t.Errorf("%s, want %s", got, at.words(&modal{}))
 	}
 }

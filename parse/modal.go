@@ -2,6 +2,7 @@ package parse
 
 import (
 	"fmt"
+	"staydown/parse/units"
 	"strings"
 )
 
@@ -57,9 +58,16 @@ func startModal() modal {
 
 func (m *modal) unitMM() float64 {
 	if m.inch {
-		return 25.4
+		return units.InchMM
 	}
 	return 1
+}
+
+func (m *modal) units() units.System {
+	if m.inch {
+		return units.Inch
+	}
+	return units.Metric
 }
 
 // String prints the state as a block that would restore it.

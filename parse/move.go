@@ -1,6 +1,9 @@
 package parse
 
-import "fmt"
+import (
+	"fmt"
+	"staydown/parse/units"
+)
 
 // Point is a place of the tool tip, or an offset, in program coordinates: millimetres, right-handed, Z up.
 type Point struct{ X, Y, Z float64 }
@@ -123,8 +126,8 @@ type Program struct {
 	Name   string
 	SHA256 string // of the bytes of the main file, lower-case hexadecimal
 	Lines  int
-	Blocks int // lines that carry words
-	Inch   bool
+	Blocks int          // lines that carry words
+	Units  units.System // of its first G20 or G21; Unchosen is read in mm
 
 	Moves     Moves
 	ToolCalls []ToolCall

@@ -1,5 +1,7 @@
 package parse
 
+import "staydown/parse/units"
+
 // Options say how to read a program. The zero value reads leniently, without tools, origins or subprograms.
 type Options struct {
 	Name   string // file name for messages and Program.Name
@@ -8,7 +10,7 @@ type Options struct {
 	BlockDelete bool
 	// Units are those of a program that moves before G20 or G21. Unknown: it is read in mm, with a note of kind
 	// NoUnits.
-	Units Units
+	Units units.System
 	// ArcCentresAbsolute tells that I, J and K are places, as under G90.1, until G91.1.
 	ArcCentresAbsolute bool
 	// NoEnd tells that the post ends programs without M2, M30 or a closing percent sign, and subprograms without M99.
@@ -38,15 +40,6 @@ type Options struct {
 	// start is the place of the tool tip before the first block, which tests of single blocks need. nil: not known.
 	start *Point
 }
-
-// Units are what the numbers of a program count.
-type Units uint8
-
-const (
-	UnknownUnits Units = iota
-	Millimetres
-	Inches
-)
 
 // Tool is what the reader needs to know of a tool.
 type Tool struct {

@@ -60,17 +60,17 @@ func (p *place) rise(z float64) {
 	}
 }
 
-// String prints the place of the tip for a person.
-func (p *place) String() string {
+// words is the place of the tip for a person, in the units of the modal state.
+func (p *place) words(m *modal) string {
 	s := ""
 	for i, v := range p.tip {
 		if p.why[i] != isKnown {
 			s += fmt.Sprintf(" %c?", axisLetters[i])
 			continue
 		}
-		s += fmt.Sprintf(" %c%.4f", axisLetters[i], v)
+		s += fmt.Sprintf(" %c%.4f", axisLetters[i], v/m.unitMM())
 	}
-	return " at" + s + " mm"
+	return " at" + s + " " + m.units().Length().Name
 }
 
 // settle makes every axis known that a feed move, an arc or an increment starts from, and gives the moves made
@@ -131,7 +131,7 @@ func (it *interp) settleAll() {
 		it.assume("start: Z is never given; all moves are taken to be at Z0")
 	default:
 		it.assume("start: until its first Z, and at a machine place that is not known, the tool is taken to be at "+
-			"the program's greatest Z (%s mm)", formatNumber(high))
+			"the program's greatest Z (%s)", it.modal.length(high))
 	}
 	it.patch(0, 0)
 	it.patch(1, 0)

@@ -112,7 +112,7 @@ func TestAssumedValuesAreListed(t *testing.T) {
 		}
 	}
 	p = Read([]byte("G21\nG0 X1 Y1 Z1\nX2\nM30"), Options{})
-	if !strings.Contains(strings.Join(p.Assumed, "\n"), "rapid rate: 10000 mm/min") {
+	if !strings.Contains(strings.Join(p.Assumed, "\n"), "rapid rate: 10 m/min") {
 		t.Errorf("%q", p.Assumed)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"staydown/parse/units"
 )
 
 // assumedRapidMMMin is taken when Options give no rapid rate.
@@ -98,7 +99,7 @@ func (p *Program) TakeText(src []byte) error {
 }
 
 // ReadIn reads the program again in other units, up to its first G20 or G21.
-func (p *Program) ReadIn(u Units) *Program {
+func (p *Program) ReadIn(u units.System) *Program {
 	opt := p.opt
 	opt.Units = u
 	return Read(p.src, opt)
@@ -128,15 +129,15 @@ func (p *Program) ModalsAt(lines []int) []string {
 	return out
 }
 
-func (it *interp) state() string { return it.modal.String() + it.at.String() }
+func (it *interp) state() string { return it.modal.String() + it.at.words(&it.modal) }
 
 func newInterp(p *Program, opt Options) *interp {
 	it := &interp{opt: opt, p: p, modal: startModal(), sys: newSystems(opt), rapid: opt.RapidMMMin,
 		mostRepeated: maxRepeatedBlocks}
 	it.modal.centreAbsolute = opt.ArcCentresAbsolute
-	if opt.Units != UnknownUnits {
-		it.modal.inch, it.modal.unitsGiven = opt.Units == Inches, true
-		p.Inch = it.modal.inch
+	if opt.Units != units.Unchosen {
+		it.modal.inch, it.modal.unitsGiven = opt.Units == units.Inch, true
+		p.Units = opt.Units
 	}
 	it.b.ownM = ownM(opt)
 	it.say = notes{strict: opt.Strict, file: opt.Name, caller: opt.Name}

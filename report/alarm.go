@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // unknown replaces the operating figures of a program that was not fully read.
@@ -18,8 +19,8 @@ func vacuumInWords(r *hold.Result) string {
 	if !v.Known() {
 		return unknown
 	}
-	return fmt.Sprintf("%s at the start, minimum %s; %s; %s", kilopascal(v.StartKPa), kilopascal(v.LeastKPa),
-		alarmInWords(r), pumpInWords(v))
+	return fmt.Sprintf("%s at the start, minimum %s; %s; %s", r.Units.Pressure().Text(v.StartKPa),
+		r.Units.Pressure().Text(v.LeastKPa), alarmInWords(r), pumpInWords(r))
 }
 
 // maxSettingsInWords bounds the settings of one sentence.
@@ -30,7 +31,7 @@ func alarmInWords(r *hold.Result) string {
 	v := r.Vacuum
 	below := ""
 	if v.NeverBelowKPa > 0 {
-		below = "; never below " + neededVacuum(v.NeverBelowKPa)
+		below = "; never below " + neededVacuum(r, v.NeverBelowKPa)
 	}
 	switch {
 	case !v.Known():
@@ -38,7 +39,7 @@ func alarmInWords(r *hold.Result) string {
 	case v.AlarmSetpointKPa == 0:
 		return "no vacuum is needed"
 	case !math.IsNaN(v.AlarmSetpointKPa):
-		return "set the alarm at " + neededVacuum(v.AlarmSetpointKPa) + below
+		return "set the alarm at " + neededVacuum(r, v.AlarmSetpointKPa) + below
 	case r.Verdict == hold.Loose:
 		return "no alarm setting makes every block safe: do not run the program as it is"
 	case !anySetting(v.Settings):
@@ -52,7 +53,7 @@ func alarmInWords(r *hold.Result) string {
 		}
 		set := "no setting"
 		if !math.IsNaN(s.SetKPa) {
-			set = neededVacuum(s.SetKPa)
+			set = neededVacuum(r, s.SetKPa)
 		}
 		parts = append(parts, fmt.Sprintf("%s from line %d", set, s.Line))
 	}
@@ -69,18 +70,22 @@ func anySetting(list []hold.AlarmSetting) bool {
 }
 
 // pumpInWords says how large the pump must be.
-func pumpInWords(v hold.Vacuum) string {
+func pumpInWords(r *hold.Result) string {
+	v := r.Vacuum
 	switch {
 	case !v.Known():
 		return "needed flow " + unknown
 	case math.IsNaN(v.PumpNeededM3h):
 		return "no pump of this type, of any size, would be enough"
 	}
-	return fmt.Sprintf("pump needed: %.1f m3/h", v.PumpNeededM3h)
+	return "pump needed: " + r.Units.Flow().Text(v.PumpNeededM3h)
 }
 
-// neededVacuum writes a vacuum that is needed: in kPa and mbar, rounded up.
-func neededVacuum(kPa float64) string {
-	tenths := math.Ceil(10*kPa - 1e-9)
-	return fmt.Sprintf("%.1f kPa (%.0f mbar)", tenths/10, tenths)
+// neededVacuum writes a vacuum that is needed, rounded up: in metric shops in kPa and mbar.
+func neededVacuum(r *hold.Result, kPa float64) string {
+	text := r.Units.Pressure().Up(kPa)
+	if r.Units != units.Inch {
+		text += fmt.Sprintf(" (%.0f mbar)", math.Ceil(10*kPa-1e-9))
+	}
+	return text
 }

@@ -27,20 +27,20 @@ func TestWordsOfAlarmAndPump(t *testing.T) {
 		alarm, pump string
 	}{
 		{"one setting", hold.Held, vacuum(60, 58.33, 31.11, 40),
-			"set the alarm at 58.4 kPa (584 mbar); never below 31.2 kPa (312 mbar)", "pump needed: 40.0 m3/h"},
+			"set the alarm at 58.4 kPa (584 mbar); never below 31.2 kPa (312 mbar)", "pump needed: 40 m3/h"},
 		{"held without one setting", hold.Held, vacuum(50, nan, 31.11, 40, two...),
 			"reset the alarm at tool changes and stops: 58.4 kPa (584 mbar) from line 2, " +
 				"4.8 kPa (48 mbar) from line 16; never below 31.2 kPa (312 mbar)",
-			"pump needed: 40.0 m3/h"},
+			"pump needed: 40 m3/h"},
 		{"held, one stretch, no setting", hold.Held, vacuum(50, nan, nan, 40, stretch(2, nan, nan)),
-			"no alarm setting keeps margin 2.00 everywhere", "pump needed: 40.0 m3/h"},
+			"no alarm setting keeps margin 2.00 everywhere", "pump needed: 40 m3/h"},
 		{"at risk", hold.AtRisk, vacuum(50, nan, 45, nan),
 			"no alarm setting keeps margin 2.00 everywhere; never below 45.0 kPa (450 mbar)",
 			"no pump of this type, of any size, would be enough"},
 		{"loose", hold.Loose, vacuum(50, nan, nan, nan, two...),
 			"no alarm setting makes every block safe: do not run the program as it is",
 			"no pump of this type, of any size, would be enough"},
-		{"on tabs that need no vacuum", hold.Held, vacuum(50, 0, 0, 0), "no vacuum is needed", "pump needed: 0.0 m3/h"},
+		{"on tabs that need no vacuum", hold.Held, vacuum(50, 0, 0, 0), "no vacuum is needed", "pump needed: 0 m3/h"},
 		{"not fully read", hold.Incomplete, vacuum(nan, nan, nan, nan),
 			"unknown: the program was not fully read", "needed flow unknown: the program was not fully read"},
 	} {
@@ -48,7 +48,7 @@ func TestWordsOfAlarmAndPump(t *testing.T) {
 		if got := alarmInWords(r); got != c.alarm {
 			t.Errorf("%s: alarm %q, want %q", c.name, got, c.alarm)
 		}
-		if got := pumpInWords(c.v); got != c.pump {
+		if got := pumpInWords(&hold.Result{Vacuum: c.v}); got != c.pump {
 			t.Errorf("%s: pump %q, want %q", c.name, got, c.pump)
 		}
 		if whole := vacuumInWords(r); c.verdict == hold.Held && strings.Contains(whole, "do not run") {

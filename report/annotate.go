@@ -275,7 +275,8 @@ const joint = "\x1f"
 
 // numberAndUnit finds numbers with a unit behind them, in capitals.
 var numberAndUnit = regexp.MustCompile(
-	`([0-9]) ((?:MM|MM/MIN|M/MIN|MM2|MM3|N|NM|N MM|N/MM2|M|S|MIN|KPA|MPA|KN|MBAR|BAR|M3/H|DEG|1/MIN|PERCENT)(?:[^A-Z0-9/]|$))`)
+	`([0-9]) ((?:MM|MM/MIN|M/MIN|MM2|MM3|N|NM|N MM|N/MM2|M|S|MIN|KPA|MPA|KN|MBAR|BAR|M3/H|DEG|1/MIN|PERCENT|` +
+		`IN|IN2|IN/MIN|FT|FT/MIN|LBF|LBF IN|INHG|PSI|CFM)(?:[^A-Z0-9/]|$))`)
 
 // withUnits joins numbers to the units behind them.
 func withUnits(text string) string { return numberAndUnit.ReplaceAllString(text, "${1}"+joint+"${2}") }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // axis maps values to canvas points along one direction.
@@ -54,8 +55,9 @@ func timeTicks(spanS float64, most int) []tick {
 	return out
 }
 
-// linearTicks gives ticks on round numbers (1, 2 or 5 times a power of ten) from lo to hi.
-func linearTicks(lo, hi float64, most int) []tick {
+// linearTicks gives ticks on round numbers (1, 2 or 5 times a power of ten) of a unit from lo to hi.
+func linearTicks(lo, hi float64, most int, unit units.Unit) []tick {
+	lo, hi = unit.In(lo), unit.In(hi)
 	if !(hi > lo) {
 		return nil
 	}
@@ -71,10 +73,13 @@ func linearTicks(lo, hi float64, most int) []tick {
 	decimals := max(0, int(-math.Floor(math.Log10(step)+1e-9)))
 	var out []tick
 	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+step*1e-9; k++ {
-		out = append(out, tick{k * step, strconv.FormatFloat(k*step+0, 'f', decimals, 64)})
+		out = append(out, tick{k * step * unit.Size, strconv.FormatFloat(k*step+0, 'f', decimals, 64)})
 	}
 	return out
 }
+
+// roundUpIn is the next round number of a unit at or above v.
+func roundUpIn(v float64, unit units.Unit) float64 { return unit.Size * roundUp(unit.In(v)) }
 
 // roundUp is the next round number (1, 1.5, 2, 3, 4, 5, 6 or 8 times a power of ten) at or above v.
 func roundUp(v float64) float64 {

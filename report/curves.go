@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"staydown/hold"
 )
@@ -26,13 +27,18 @@ func newCurves(r *hold.Result, left, right, pixel float64) curves {
 // crowded tells whether samples are left out.
 func (c *curves) crowded() bool { return len(c.pick) < len(c.r.Timeline) }
 
-// areaAxis is that of the held area, cm2.
+// areaAxis is that of the held area, mm2.
 func (c *curves) areaAxis(from, to float64) axis {
 	most := 0.0
 	for _, s := range c.r.Timeline {
-		most = math.Max(most, s.HeldAreaMM2/100)
+		most = math.Max(most, s.HeldAreaMM2)
 	}
-	return axis{lo: 0, hi: roundUp(most), from: from, to: to}
+	return axis{lo: 0, hi: roundUpIn(most, c.r.Units.TableArea()), from: from, to: to}
+}
+
+// areaTitle names the axis of the held area.
+func (c *curves) areaTitle() string {
+	return "held area (" + strings.Replace(c.r.Units.TableArea().Name, "2", "²", 1) + ")"
 }
 
 // heldAreas gives the held area of the stock, and with that of the freed pieces on it, over time.
@@ -46,8 +52,8 @@ func (c *curves) heldAreas(a axis) (stock, all []spot) {
 			all = append(all, spot{x, all[len(all)-1].y})
 		}
 		freed = s.FreedPieces
-		stock = append(stock, spot{x, a.at(s.StockHeldMM2 / 100)})
-		all = append(all, spot{x, a.at(s.HeldAreaMM2 / 100)})
+		stock = append(stock, spot{x, a.at(s.StockHeldMM2)})
+		all = append(all, spot{x, a.at(s.HeldAreaMM2)})
 	}
 	return stock, all
 }
@@ -60,7 +66,7 @@ func (c *curves) vacuumAxis(from, to float64) axis {
 			most = math.Max(most, s.VacuumKPa)
 		}
 	}
-	return axis{lo: 0, hi: roundUp(most * 1.04), from: from, to: to}
+	return axis{lo: 0, hi: roundUpIn(most*1.04, c.r.Units.Pressure()), from: from, to: to}
 }
 
 // vacuumRuns is the vacuum over time, with gaps where it is not known.

@@ -72,7 +72,7 @@ func headlineWords(r *hold.Result) string {
 	out := wording.Count(t.parts, "part", "parts") + slivers + ", " + leastInWords(r) + "."
 	switch alarm := r.Vacuum.AlarmSetpointKPa; {
 	case alarm > 0:
-		out += fmt.Sprintf(" Alarm %s.", neededVacuum(alarm))
+		out += fmt.Sprintf(" Alarm %s.", neededVacuum(r, alarm))
 	case len(r.Vacuum.Settings) > 1:
 		words := alarmInWords(r)
 		out += " " + strings.ToUpper(words[:1]) + words[1:] + "."

@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
-	"fmt"
 	"html/template"
 	"io"
 	"math"
@@ -108,6 +107,7 @@ type page struct {
 	PiecesLeft                       int
 	Chances                          bool // some piece's chance is known
 	Data                             pageData
+	ForceUnit, AreaUnit              string
 	SpanText                         string
 }
 
@@ -138,6 +138,10 @@ type pageData struct {
 	Risky   []decimal      `json:"risky"` // times of the findings, rising
 	Blocks  map[int]string `json:"block"` // program lines of the samples, as far as there is room
 	Program string         `json:"program"`
+	// Names of the units of the lists.
+	VacuumUnit string `json:"vacUnit"`
+	LeakUnit   string `json:"leakUnit"`
+	HeldUnit   string `json:"heldUnit"`
 }
 
 func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error) {
@@ -146,6 +150,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 		return nil, err
 	}
 	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: headlineWords(r),
+		ForceUnit: r.Units.Force().Name, AreaUnit: r.Units.Area().Name,
 		Caution: caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r), Alarm: alarmInWords(r),
 		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r), JobFiles: jobFilesInWords(r)}
 	lines := splitLines(src)
@@ -180,27 +185,29 @@ func jobFilesInWords(r *hold.Result) []string {
 
 // pressureSteps are the bands of the pressure pictures in words, from the least on.
 func pressureSteps(r *hold.Result) []pressureStep {
-	top := pressureTop(r)
+	top, unit := pressureTop(r), r.Units.Pressure()
 	out := make([]pressureStep, pressureBands)
 	for i := range out {
 		out[i] = pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
-			fmt.Sprintf("%.4g to %.4g kPa", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands)}
+			bandInWords(i, top, unit) + " " + unit.Name}
 	}
 	return out
 }
 
 func layData(r *hold.Result, lines []programLine) pageData {
 	d := pageData{Span: spanS(r), Program: Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
+	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
+	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
 	room := maxBlockText
 	for _, i := range thin(r.Timeline, d.Span, pageColumns) {
 		s := r.Timeline[i]
 		d.Time = append(d.Time, decimal(s.TimeS))
 		d.Line = append(d.Line, s.Line)
 		d.Tool = append(d.Tool, s.Tool)
-		d.Held = append(d.Held, decimal(round1(s.HeldAreaMM2/100)))
+		d.Held = append(d.Held, decimal(round1(area.In(s.HeldAreaMM2))))
 		d.Freed = append(d.Freed, s.FreedPieces)
-		d.Vacuum = append(d.Vacuum, decimal(round1(s.VacuumKPa)))
-		d.Leak = append(d.Leak, decimal(round1(s.LeakM3h)))
+		d.Vacuum = append(d.Vacuum, decimal(round1(vacuum.In(s.VacuumKPa))))
+		d.Leak = append(d.Leak, decimal(round1(leak.In(s.LeakM3h))))
 		d.Margin = append(d.Margin, decimal(math.Floor(s.LeastMargin*1000)/1000))
 		if _, known := d.Blocks[s.Line]; !known && s.Line > 0 && s.Line <= len(lines) && room > 0 {
 			d.Blocks[s.Line] = lineText(lines[s.Line-1])

@@ -50,15 +50,16 @@ func leaksInWords(r *hold.Result) string {
 	if ways == nil {
 		return ""
 	}
+	flow := r.Units.Flow()
 	var parts []string
 	for _, way := range ways {
-		parts = append(parts, fmt.Sprintf("%s %.3g", way.name, way.m3h))
+		parts = append(parts, way.name+" "+flow.Number(way.m3h))
 	}
 	at := "at the start"
 	if r.Vacuum.LeastLine > 0 {
 		at = fmt.Sprintf("at line %d", r.Vacuum.LeastLine)
 	}
-	return fmt.Sprintf("%.3g m3/h of free air come in %s, where the vacuum is least: %s", sum, at,
+	return fmt.Sprintf("%s of free air come in %s, where the vacuum is least: %s", flow.Text(sum), at,
 		strings.Join(parts, ", "))
 }
 

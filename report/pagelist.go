@@ -180,10 +180,10 @@ func layMembers(r *hold.Result, g *hold.Group) []entryMember {
 func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
 	add := func(label, value string) { out = append(out, fact{label, value}) }
 	if number(f.HoldN) != "" {
-		add("hold", fmt.Sprintf("%.1f N", f.HoldN))
+		add("hold", r.Units.Force().Exact().Text(f.HoldN))
 	}
 	if number(f.LoadN) != "" {
-		add("load", fmt.Sprintf("%.1f N", f.LoadN))
+		add("load", r.Units.Force().Exact().Text(f.LoadN))
 	}
 	if !math.IsNaN(f.Margin) {
 		add("margin = capacity / demand", wording.Margin(f.Margin))
@@ -194,11 +194,12 @@ func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
 	}
 	if i := slices.IndexFunc(r.Pieces, func(p hold.Piece) bool { return p.ID == f.Piece }); i >= 0 {
 		p := r.Pieces[i]
-		add("piece", fmt.Sprintf("%d, %.1f mm2, minimum held area %.1f mm2", p.ID, p.AreaMM2, p.HeldAreaMM2))
+		add("piece", fmt.Sprintf("%d, %s, minimum held area %s", p.ID, r.Units.Area().Text(p.AreaMM2),
+			r.Units.Area().Text(p.HeldAreaMM2)))
 	}
 	if sample, ok := sampleAt(r, f.TimeS); ok && f.Line > 0 {
-		add("vacuum", kilopascal(sample.VacuumKPa))
-		add("leak", fmt.Sprintf("%.1f m3/h", sample.LeakM3h))
+		add("vacuum", r.Units.Pressure().Text(sample.VacuumKPa))
+		add("leak", r.Units.Flow().Text(sample.LeakM3h))
 	}
 	return out
 }

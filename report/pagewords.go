@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // summaryInWords summarizes the page in a few sentences.
@@ -15,7 +16,7 @@ func summaryInWords(r *hold.Result) []string {
 	p := r.Program
 	out := []string{fmt.Sprintf("The program has %s, run time %s, with %s of feed moves.",
 		wording.Count(p.Blocks, "block",
-			"blocks"), wording.Clock(p.DurationS), metres(p.CutLengthMM)),
+			"blocks"), wording.Clock(p.DurationS), r.Units.Path().Text(p.CutLengthMM)),
 		"Pieces: " + piecesInWords(r) + "."}
 	if worst, ok := r.LeastPiece(); ok {
 		out = append(out, fmt.Sprintf("The least margin is %s: piece %d at line %d (%s); required is %s.",
@@ -54,8 +55,8 @@ func pageFacts(r *hold.Result) []fact {
 	return []fact{
 		{"program", Visible(r.Program.Path)}, {"job file", orDash(r.Job.Path)},
 		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
-		{"ambient pressure", kilopascal(r.Vacuum.AmbientKPa)},
-		{"grid", fmt.Sprintf("%d x %d cells of %s mm", r.Grid.NX, r.Grid.NY, number(r.Grid.CellMM))},
+		{"ambient pressure", r.Units.Pressure().Text(r.Vacuum.AmbientKPa)},
+		{"grid", fmt.Sprintf("%d x %d cells of %s", r.Grid.NX, r.Grid.NY, r.Units.Length().Text(r.Grid.CellMM))},
 		{"SHA-256 of the program", r.Program.SHA256},
 	}
 }
@@ -64,15 +65,15 @@ func pageFacts(r *hold.Result) []fact {
 func setupFacts(r *hold.Result) []fact {
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
-		alarm = kilopascal(r.Job.AlarmKPa) + " below ambient"
+		alarm = r.Units.Pressure().Text(r.Job.AlarmKPa) + " below ambient"
 	}
 	out := []fact{
-		{"alarm in the job file", alarm}, {"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r.Vacuum)},
+		{"alarm in the job file", alarm}, {"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r)},
 		{"layer", orDash(r.Job.Layer)}, {"stock", orDash(r.Job.Material) + "; " + stockInWords(r)},
 		{"tools in order", toolsInWords(r)},
 	}
 	for _, z := range r.Job.Zones {
-		out = append(out, fact{"zone", zoneInWords(z)})
+		out = append(out, fact{"zone", zoneInWords(z, r.Units.Length())})
 	}
 	return out
 }
@@ -83,8 +84,8 @@ func stockInWords(r *hold.Result) string {
 		return "not given"
 	}
 	b := r.Job.StockOutline.Bound()
-	return fmt.Sprintf("X %s to %s, Y %s to %s, Z %s to %s mm", number(b.Min[0]), number(b.Max[0]),
-		number(b.Min[1]), number(b.Max[1]), number(r.Job.StockLowMM), number(r.Job.StockTopMM))
+	return r.Units.Length().Extents([2]float64{b.Min[0], b.Max[0]}, [2]float64{b.Min[1], b.Max[1]},
+		[2]float64{r.Job.StockLowMM, r.Job.StockTopMM})
 }
 
 // toDo says what to do for the whole program, the best first.
@@ -110,7 +111,7 @@ func toolsInWords(r *hold.Result) string {
 	return orDash(s)
 }
 
-func zoneInWords(z hold.ZoneFacts) string {
+func zoneInWords(z hold.ZoneFacts, length units.Unit) string {
 	s := Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
@@ -121,12 +122,11 @@ func zoneInWords(z hold.ZoneFacts) string {
 		s += ": valve closed"
 	}
 	if z.GroovePitchMM > 0 {
-		s += fmt.Sprintf("; grooves %s mm wide every %s mm", number(z.GrooveWidthMM), number(z.GroovePitchMM))
+		s += fmt.Sprintf("; grooves %s wide every %s", length.Text(z.GrooveWidthMM), length.Text(z.GroovePitchMM))
 	}
 	if len(z.Area) > 0 {
 		b := z.Area.Bound()
-		s += fmt.Sprintf("; X %s to %s, Y %s to %s mm", number(b.Min[0]), number(b.Max[0]), number(b.Min[1]),
-			number(b.Max[1]))
+		s += "; " + length.Extents([2]float64{b.Min[0], b.Max[0]}, [2]float64{b.Min[1], b.Max[1]})
 	}
 	return s
 }
@@ -144,13 +144,14 @@ func chancesKnown(r *hold.Result) bool {
 }
 
 func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
+	area, force := r.Units.Area(), r.Units.Force().Exact()
 	for _, p := range r.Pieces {
 		if len(rows) >= maxRows {
 			left++
 			continue
 		}
 		row := pieceRowView{ID: p.ID, Origin: "hangs", State: p.State.String(), SortState: int(p.State),
-			Area: fmt.Sprintf("%.1f", p.AreaMM2), Held: fmt.Sprintf("%.1f", p.HeldAreaMM2),
+			Area: area.Number(p.AreaMM2), Held: area.Number(p.HeldAreaMM2),
 			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-", SortChance: "-1", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
@@ -165,12 +166,12 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 			row.Chance, row.SortChance = fmt.Sprintf("%.0f %%", 100*p.Chance), number(p.Chance)
 		}
 		if p.WebLine > 0 {
-			row.Web = fmt.Sprintf("line %d, %.2f mm2", p.WebLine, p.WebMM2)
+			row.Web = fmt.Sprintf("line %d, %s", p.WebLine, r.Units.Section().Text(p.WebMM2))
 		}
 		if p.Least.Mode != hold.NoMode {
 			row.Mode, row.LeastLine, row.Line = p.Least.Mode.String(), p.Least.Line, strconv.Itoa(p.Least.Line)
 			row.Margin = rangeInWords(hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High})
-			row.Hold, row.Load = fmt.Sprintf("%.1f", p.Least.HoldN), fmt.Sprintf("%.1f", p.Least.LoadN)
+			row.Hold, row.Load = force.Number(p.Least.HoldN), force.Number(p.Least.LoadN)
 			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
 			if s := number(p.Least.Margin); s != "" {
 				row.SortMargin = s

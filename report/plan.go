@@ -69,23 +69,24 @@ func drawPlan(p *pen, r *hold.Result) *plan {
 	return d
 }
 
-// axes draws the border with ticks in mm.
+// axes draws the border with ticks in the units of the shop.
 func (d *plan) axes() {
 	b := d.box()
 	x := axis{lo: d.bound.Min[0], hi: d.bound.Max[0], from: b.x0, to: b.x1}
 	y := axis{lo: d.bound.Min[1], hi: d.bound.Max[1], from: b.y0, to: b.y1}
-	across, up := "X (mm)", "Y (mm)"
+	unit := d.r.Units.Length()
+	across, up := "X ("+unit.Name+")", "Y ("+unit.Name+")"
 	if d.turned {
 		x, y = y, x
 		x.from, x.to, y.from, y.to = b.x0, b.x1, b.y1, b.y0
 		across, up = up, across
 	}
-	for _, k := range linearTicks(x.lo, x.hi, 10) {
+	for _, k := range linearTicks(x.lo, x.hi, 10, unit) {
 		at := x.at(k.value)
 		d.line(stroke{inkColour, 0.8, nil}, spot{at, b.y0 - 4}, spot{at, b.y0})
 		d.textAt(spot{at, b.y0 - 7}, k.label, labelSize, inkColour, align{-0.5, -1})
 	}
-	for _, k := range linearTicks(y.lo, y.hi, 8) {
+	for _, k := range linearTicks(y.lo, y.hi, 8, unit) {
 		at := y.at(k.value)
 		d.line(stroke{inkColour, 0.8, nil}, spot{b.x0 - 4, at}, spot{b.x0, at})
 		d.textAt(spot{b.x0 - 7, at}, k.label, labelSize, inkColour, align{-1, -0.4})

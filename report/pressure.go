@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // pressureBands is the number of colour steps: few enough that a reader can name the step a place has.
@@ -34,13 +35,13 @@ func pressureTop(r *hold.Result) float64 {
 			}
 		}
 	}
-	return roundUp(most)
+	return roundUpIn(most, r.Units.Pressure())
 }
 
 func drawPressure(p *pen, r *hold.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
-	p.textAt(spot{legendRight, 650}, "pressure difference on the material (kPa)", labelSize, inkColour, align{-1, 0})
+	p.textAt(spot{legendRight, 650}, "pressure difference on the material ("+r.Units.Pressure().Name+")", labelSize, inkColour, align{-1, 0})
 	if len(r.Fields) == 0 {
 		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, align{-0.5, 0})
 		return
@@ -68,7 +69,7 @@ func drawPressure(p *pen, r *hold.Result) {
 		}
 		p.outline(stroke{dimColour, 0.8, nil}, v.box().corners())
 	}
-	pressureKey(p, top)
+	pressureKey(p, top, r.Units.Pressure())
 }
 
 // drawField paints one field as an image of whole picture columns, so that no smoothing invents values between cells.
@@ -105,10 +106,16 @@ func band(k, top float64) float64 {
 	return (math.Max(0, math.Min(i, pressureBands-1)) + 0.5) / pressureBands
 }
 
-func pressureKey(p *pen, top float64) {
+// bandInWords tells from where to where a band of the scale goes.
+func bandInWords(i int, top float64, unit units.Unit) string {
+	one := unit.In(top) / pressureBands
+	return fmt.Sprintf("%.4g to %.4g", float64(i)*one, float64(i+1)*one)
+}
+
+func pressureKey(p *pen, top float64, unit units.Unit) {
 	k := newKey(p, 620)
 	for i := pressureBands - 1; i >= 0; i-- {
-		k.swatch(fmt.Sprintf("%.4g to %.4g", float64(i)*top/pressureBands, float64(i+1)*top/pressureBands),
+		k.swatch(bandInWords(i, top, unit),
 			func(b box) {
 				p.rect(pressureColour((float64(i)+0.5)/pressureBands), b)
 				p.outline(stroke{dimColour, 0.5, nil}, b.corners())

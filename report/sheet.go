@@ -13,6 +13,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // Limits of the set-up sheet, which is one printed page. What is left out stands in the report.
@@ -156,14 +157,14 @@ func zeroInWords(r *hold.Result) string {
 	if len(r.Job.StockOutline) == 0 {
 		return "not known"
 	}
-	b := r.Job.StockOutline.Bound()
-	return edgeInWords("X0", b.Min[0], b.Max[0], "left edge", "right edge") + ", " +
-		edgeInWords("Y0", b.Min[1], b.Max[1], "front edge", "back edge") + ", " +
-		edgeInWords("Z0", r.Job.StockLowMM, r.Job.StockTopMM, "underside", "top of the stock")
+	b, length := r.Job.StockOutline.Bound(), r.Units.Length()
+	return edgeInWords(length, "X0", b.Min[0], b.Max[0], "left edge", "right edge") + ", " +
+		edgeInWords(length, "Y0", b.Min[1], b.Max[1], "front edge", "back edge") + ", " +
+		edgeInWords(length, "Z0", r.Job.StockLowMM, r.Job.StockTopMM, "underside", "top of the stock")
 }
 
 // edgeInWords says where 0 lies between the two ends of the blank along an axis.
-func edgeInWords(axis string, lo, hi float64, low, high string) string {
+func edgeInWords(length units.Unit, axis string, lo, hi float64, low, high string) string {
 	const near = 0.01 // mm
 	switch {
 	case math.Abs(lo) < near:
@@ -173,7 +174,7 @@ func edgeInWords(axis string, lo, hi float64, low, high string) string {
 	case math.Abs(lo+hi) < near:
 		return axis + " middle"
 	}
-	return fmt.Sprintf("%s %s mm from the %s", axis, number(math.Round(-1000*lo)/1000), low)
+	return fmt.Sprintf("%s %s from the %s", axis, length.Text(-lo), low)
 }
 
 // sheetTools lists the tools in order of use with diameter and shape.
@@ -182,7 +183,7 @@ func sheetTools(r *hold.Result) []string {
 	for _, u := range r.Tools {
 		s := fmt.Sprintf("T%d", u.Tool)
 		if i := slices.IndexFunc(r.Job.Tools, func(t hold.ToolFacts) bool { return t.Number == u.Tool }); i >= 0 {
-			s += " " + toolInWords(r.Job.Tools[i])
+			s += " " + toolInWords(r.Job.Tools[i], r.Units.Length())
 		}
 		if u.Line > 0 {
 			s += ", line " + strconv.Itoa(u.Line)
@@ -193,10 +194,10 @@ func sheetTools(r *hold.Result) []string {
 }
 
 // toolInWords is the size and shape of a tool: "flat 6 mm, 2 flutes".
-func toolInWords(t hold.ToolFacts) string {
-	s := fmt.Sprintf("%s %s mm", t.Shape, number(t.DiameterMM))
+func toolInWords(t hold.ToolFacts, length units.Unit) string {
+	s := t.Shape + " " + length.Text(t.DiameterMM)
 	if t.CornerMM > 0 {
-		s += fmt.Sprintf(", corner %s mm", number(t.CornerMM))
+		s += ", corner " + length.Text(t.CornerMM)
 	}
 	if t.AngleRad > 0 {
 		s += fmt.Sprintf(", %.0f deg", t.AngleRad*180/math.Pi)
@@ -210,6 +211,7 @@ func toolInWords(t hold.ToolFacts) string {
 
 // sheetGauge lists what the gauge should read before the start, at tool changes and stops, and at the end.
 func sheetGauge(r *hold.Result) []string {
+	vacuum := r.Units.Pressure()
 	var out []string
 	for _, g := range r.Gauge {
 		s := map[hold.Event]string{hold.EventStart: "before the start", hold.EventTool: "at the tool change",
@@ -220,9 +222,9 @@ func sheetGauge(r *hold.Result) []string {
 		if g.Event == hold.EventTool || g.Event == hold.EventStop {
 			s += fmt.Sprintf(", line %d", g.Line)
 		}
-		s += ": " + kilopascal(g.VacuumKPa.Likely)
+		s += ": " + vacuum.Text(g.VacuumKPa.Likely)
 		if low, high := g.VacuumKPa.Low, g.VacuumKPa.High; !math.IsNaN(low) && !math.IsNaN(high) {
-			s += fmt.Sprintf(" (%.1f to %.1f)", low, high)
+			s += fmt.Sprintf(" (%s to %s)", vacuum.Number(low), vacuum.Number(high))
 		}
 		out = append(out, s)
 	}

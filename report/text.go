@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -144,11 +143,12 @@ func groupState(g *hold.Group, c *Comparison) string {
 func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
 	say := func(format string, args ...any) { fmt.Fprintf(b, "  "+format+"\n", args...) }
 	if r.Vacuum.Known() && (r.Verdict != hold.Held || o.All) {
-		say("vacuum %s at the start, minimum %s", kilopascal(r.Vacuum.StartKPa), kilopascal(r.Vacuum.LeastKPa))
+		say("vacuum %s at the start, minimum %s", r.Units.Pressure().Text(r.Vacuum.StartKPa),
+			r.Units.Pressure().Text(r.Vacuum.LeastKPa))
 		if budget := leakBudget(r); budget != "" {
 			say("where the air goes: %s", budget)
 		}
-		say("%s; %s", alarmInWords(r), pumpInWords(r.Vacuum))
+		say("%s; %s", alarmInWords(r), pumpInWords(r))
 	}
 	if doubts := doubtsInWords(r); doubts != "" {
 		say("the verdict hangs on: %s", doubts)
@@ -239,17 +239,6 @@ func TextCaution(w io.Writer, o TextOptions) error {
 	b := bufio.NewWriter(w)
 	textCaution(b, "", o)
 	return b.Flush()
-}
-
-func kilopascal(v float64) string {
-	if math.IsNaN(v) {
-		return "unknown"
-	}
-	return fmt.Sprintf("%.1f kPa", v)
-}
-
-func metres(mm float64) string {
-	return fmt.Sprintf("%.2f m", mm/1000)
 }
 
 func paint(s, sgr string, o TextOptions) string {

@@ -171,7 +171,7 @@ func (t *timeline) border(b box) { t.outline(stroke{inkColour, 0.9, nil}, b.corn
 // area stacks the held area of the stock and of the freed pieces and marks where pieces come free.
 func (t *timeline) area() {
 	a := t.areaAxis(areaPanel.y0, areaPanel.y1)
-	t.frame(areaPanel, linearTicks(a.lo, a.hi, valueTickCount), a, "held area (cm²)")
+	t.frame(areaPanel, linearTicks(a.lo, a.hi, valueTickCount, t.r.Units.TableArea()), a, t.areaTitle())
 	if lower, upper := t.heldAreas(a); len(lower) > 1 {
 		stock := append(slices.Clone(lower), spot{lower[len(lower)-1].x, a.from}, spot{lower[0].x, a.from})
 		t.fill(stockColour, stock)
@@ -237,9 +237,9 @@ func (t *timeline) freedMarks() {
 
 // vacuum draws the pressure difference under the stock with the alarm of the machine and the setpoint found.
 func (t *timeline) vacuum() {
-	v := t.r.Vacuum
+	v, unit := t.r.Vacuum, t.r.Units.Pressure()
 	a := t.vacuumAxis(vacuumPanel.y0, vacuumPanel.y1)
-	t.frame(vacuumPanel, linearTicks(a.lo, a.hi, valueTickCount), a, "vacuum (kPa)")
+	t.frame(vacuumPanel, linearTicks(a.lo, a.hi, valueTickCount, unit), a, "vacuum ("+unit.Name+")")
 	if t.r.Job.AlarmKPa > 0 {
 		y := a.at(t.r.Job.AlarmKPa)
 		t.line(alarmStroke, spot{vacuumPanel.x0, y}, spot{vacuumPanel.x1, y})
@@ -253,10 +253,10 @@ func (t *timeline) vacuum() {
 	k := newKey(t.pen, vacuumPanel.y1)
 	k.rule("vacuum below ambient", stroke{vacuumColour, 1.8, nil})
 	if t.r.Job.AlarmKPa > 0 {
-		k.rule("alarm of the machine, "+kilopascal(t.r.Job.AlarmKPa), alarmStroke)
+		k.rule("alarm of the machine, "+unit.Text(t.r.Job.AlarmKPa), alarmStroke)
 	}
 	if v.AlarmSetpointKPa > 0 {
-		k.rule("setpoint found, "+kilopascal(v.AlarmSetpointKPa), setpointStroke)
+		k.rule("setpoint found, "+unit.Text(v.AlarmSetpointKPa), setpointStroke)
 	}
 }
 

@@ -35,7 +35,7 @@ func VariantsText(w io.Writer, v *Variants) error {
 	for _, one := range v.Rows {
 		r := one.Result
 		rows = append(rows, append(visibleEach(one.Values), r.Verdict.String(), leastMarginInWords(r),
-			pressureInWords(r.Vacuum.LeastKPa, "unknown"), setpointInWords(r.Vacuum)))
+			r.Units.Pressure().Text(r.Vacuum.LeastKPa), setpointInWords(r)))
 	}
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%s:\n", Visible(v.Program))
@@ -82,19 +82,16 @@ func leastMarginInWords(r *hold.Result) string {
 	return fmt.Sprintf("%s (%s to %s)", wording.Margin(l.Margin), wording.Margin(l.Low), wording.Margin(l.High))
 }
 
-func pressureInWords(kPa float64, unknown string) string {
-	if math.IsNaN(kPa) {
-		return unknown
-	}
-	return fmt.Sprintf("%.1f kPa", kPa)
-}
-
 // setpointInWords is rounded up, so that nothing comes loose above it.
-func setpointInWords(v hold.Vacuum) string {
-	if !v.Known() {
+func setpointInWords(r *hold.Result) string {
+	switch v := r.Vacuum; {
+	case !v.Known():
 		return "unknown"
+	case math.IsNaN(v.AlarmSetpointKPa):
+		return "none"
+	default:
+		return r.Units.Pressure().Up(v.AlarmSetpointKPa)
 	}
-	return pressureInWords(math.Ceil(v.AlarmSetpointKPa*10-1e-9)/10, "none")
 }
 
 // VariantsCSV writes a row for each variant below a header, in the form of Summary. Errors are those of w.

@@ -7,16 +7,18 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/parse/units"
 )
 
-// Working prints a reckoning as a plain table that can be followed with a pocket calculator, cautions at its end.
+// Working prints a reckoning as a plain table that can be followed with a pocket calculator, cautions at its end. The
+// formulas hold in metric units; other shops find each figure in theirs behind it.
 func Working(w io.Writer, k hold.Working) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%s:%d\n", k.Program, k.Line)
 	for _, s := range k.Sections {
 		fmt.Fprintf(b, "\n%s\n", s.Title)
 		for _, r := range s.Rows {
-			fmt.Fprintln(b, strings.TrimRight(workingRow(r), " "))
+			fmt.Fprintln(b, strings.TrimRight(workingRow(r, k.Units), " "))
 		}
 	}
 	b.WriteByte('\n')
@@ -30,10 +32,12 @@ func Working(w io.Writer, k hold.Working) error {
 const (
 	whatWidth  = 40
 	valueWidth = 26
-	lineWidth  = 110
+	// besideWidth of values that are given in two units.
+	besideWidth = 36
+	lineWidth   = 110
 )
 
-func workingRow(r hold.Row) string {
+func workingRow(r hold.Row, shop units.System) string {
 	var b strings.Builder
 	what := "  " + r.What
 	switch {
@@ -47,20 +51,26 @@ func workingRow(r hold.Row) string {
 	if r.Text != "" {
 		return b.String() + r.Text
 	}
-	given := fmt.Sprintf("%s %s", significant(r.Value), r.Unit)
+	given, width := fmt.Sprintf("%s %s", significant(r.Value), r.Unit), valueWidth
+	if shop == units.Inch {
+		width = besideWidth
+	}
+	if beside, ok := shop.Beside(r.Unit); ok {
+		given += " (" + beside.Text(r.Value) + ")"
+	}
 	if r.Symbol != "" {
 		given = r.Symbol + " = " + given
 	}
 	line := strings.TrimRight(given, " ")
 	if r.Formula != "" {
-		line = fmt.Sprintf("%-*s  = %s", valueWidth, line, r.Formula)
+		line = fmt.Sprintf("%-*s  = %s", width, line, r.Formula)
 	}
 	b.WriteString(line)
 	if r.Source == "" {
 		return b.String()
 	}
 	source := "[" + r.Source + "]"
-	if short := fmt.Sprintf("%-*s  %s", valueWidth, line, source); len(short) <= lineWidth-whatWidth {
+	if short := fmt.Sprintf("%-*s  %s", width, line, source); len(short) <= lineWidth-whatWidth {
 		return b.String()[:b.Len()-len(line)] + short
 	}
 	for _, part := range wrap(source, lineWidth-whatWidth-1) {

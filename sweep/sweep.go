@@ -59,8 +59,8 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	}
 	if narrow {
 		r.Assumed = append(r.Assumed, fmt.Sprintf(
-			"full material up to %.3g mm wide counts as a neck: ten times the peak load breaks or bends it, and it "+
-				"is no wider than the largest cutter", j.NeckMM()))
+			"full material up to %s wide counts as a neck: ten times the peak load breaks or bends it, and it "+
+				"is no wider than the largest cutter", opt.Units.Depth().Text(j.NeckMM())))
 	}
 	if !opt.KeepWebs {
 		c.DropThin()

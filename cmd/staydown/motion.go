@@ -51,7 +51,8 @@ func newSweepInput(j *job.Job, program *parse.Program) sweepInput {
 			Stock:   job.Stock{Stock: j.Stock.Stock, Material: j.Stock.Material},
 			Machine: job.Machine{RapidMMMin: j.Machine.RapidMMMin},
 		},
-		options: sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous()},
+		options: sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous(),
+			Units: j.Units.Or(program.Units)},
 	}
 	if j.CellMM > 0 {
 		// The user's cell is used as given; the worker limits the memory.

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // addAnalysisFlags declares the flags of every command that analyzes a program. Their values have the same limits as in
@@ -37,7 +38,20 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 			}
 			return err
 		})
+	f.Func("units", unitsUsage, func(text string) error {
+		if _, ok := units.Named(text); !ok {
+			return errNoUnits
+		}
+		s.set = append(s.set, "report.units="+text)
+		return nil
+	})
 	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
 		"block delete switch")
 	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }
+
+// unitsUsage describes the flag of the units of reports.
+const unitsUsage = "`SYSTEM` of all figures: metric or inch (default: [report] units of the job file, else that of " +
+	"the program)"
+
+var errNoUnits = errors.New("write metric or inch")

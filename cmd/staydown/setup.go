@@ -9,6 +9,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 const setupHelp = `Drafts a job file for a program: extents, tools and feeds from the program and its comments. Everything else that
@@ -20,6 +21,14 @@ func runSetup(args []string, s streams) int {
 	f := newFlags("setup", "PROGRAM", setupHelp, s)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: the program's own name with .toml; - for standard "+
 		"output)")
+	var system units.System
+	f.Func("units", unitsUsage, func(text string) error {
+		var ok bool
+		if system, ok = units.Named(text); !ok {
+			return errNoUnits
+		}
+		return nil
+	})
 	force := f.Bool("force", false, "overwrite FILE if it exists")
 	if status, done := parseFlags(f, args, s); done {
 		return status
@@ -36,7 +45,7 @@ func runSetup(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	draft, p := draftFor(path, name)
+	draft, p := draftFor(path, name, system)
 	if p != nil {
 		complain(s.err, p)
 		return p.status
@@ -75,7 +84,7 @@ func refuseDraft(program, name string, force bool) *problem {
 }
 
 // draftFor drafts the job file called name for a program, beside what the shop's files give.
-func draftFor(program, name string) (*job.Draft, *problem) {
+func draftFor(program, name string, system units.System) (*job.Draft, *problem) {
 	src, p := readProgram(program)
 	if p != nil {
 		return nil, p
@@ -89,7 +98,7 @@ func draftFor(program, name string) (*job.Draft, *problem) {
 	if p != nil {
 		return nil, p
 	}
-	draft, err := job.NewDraft(parse.Read(src, parse.Options{Name: program}), src, program, shop...)
+	draft, err := job.NewDraft(parse.Read(src, parse.Options{Name: program}), src, program, system, shop...)
 	if err != nil {
 		return nil, &problem{status: exitUsage, err: err}
 	}

@@ -6,12 +6,14 @@ import (
 	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // assumptions lists what the model takes for granted about a job, in words.
-func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
+func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System) []string {
+	depth := shop.Depth()
 	all := []string{
-		"air at 20 C; openings with a discharge coefficient of 0.85 (from memory: choked sharp-edged openings)",
+		"air at 20 C (68 F); openings with a discharge coefficient of 0.85 (from memory: choked sharp-edged openings)",
 	}
 	if j.Layer != nil {
 		all = append(all, "the layer reaches over the smallest rectangle round all zones and the stock")
@@ -19,7 +21,7 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
 	if work != nil {
 		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
 			"the start as deep as it is in the end, "+
-			"what is cut through or to a web as %.3g mm high", work.FloorMM))
+			"what is cut through or to a web as %s high", depth.Text(work.FloorMM)))
 	}
 	open := 0
 	for _, zone := range j.Zones {
@@ -39,9 +41,9 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64) []string {
 		switch {
 		case layer.Blurred(*g, j.Layer):
 			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
-				"a layer %.3g mm thicker; every cut leaks as one along a groove, %.2g %% more; the "+
+				"a layer %s thicker; every cut leaks as one along a groove, %.2g %% more; the "+
 				"strip without hold beside such a cut is up to 16 %% wider",
-				zone.Name, layer.Constriction(*g, j.Layer), 100*(layer.AlongGroove(*g, j.Layer)-1)))
+				zone.Name, depth.Text(layer.Constriction(*g, j.Layer)), 100*(layer.AlongGroove(*g, j.Layer)-1)))
 			continue
 		case layer.CoarseGroove(*g, cellMM) > 0:
 			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie "+

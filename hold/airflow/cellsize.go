@@ -26,14 +26,14 @@ func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (m
 		budget = defaultMaxCells
 	}
 	budget = min(budget, mostCells)
-	c := grid.CellMM
+	c, length := grid.CellMM, opt.Units.Length()
 	least := 1
 	for float64((grid.NX+least-1)/least)*float64((grid.NY+least-1)/least) > float64(budget) {
 		least++
 	}
 	if opt.CellMM > 0 {
 		m := max(least, int(math.Round(opt.CellMM/c)), 1)
-		return m, fmt.Sprintf("air cell %.3g mm (%.3g mm asked for)", float64(m)*c, opt.CellMM)
+		return m, fmt.Sprintf("air cell %s (%s asked for)", length.Text(float64(m)*c), length.Text(opt.CellMM))
 	}
 	want, because := coarsestMM, "the coarsest allowed"
 	narrow := func(mm float64, reason string) {
@@ -65,5 +65,5 @@ func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (m
 	if m < least {
 		m, because = least, "the budget of cells"
 	}
-	return m, fmt.Sprintf("air cell %.3g mm (%s)", float64(m)*c, because)
+	return m, fmt.Sprintf("air cell %s (%s)", length.Text(float64(m)*c), because)
 }

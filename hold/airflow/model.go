@@ -13,6 +13,7 @@ import (
 	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/airflow/internal/zones"
 	"staydown/hold/job"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -20,8 +21,9 @@ import (
 type Options struct {
 	// of the air grid; 0: chosen from the layer, the grooves, the sweep's grid and MaxCells, and stated
 	CellMM   float64
-	Tol      float64 // bound on the error of w; 0: 3e-5
-	MaxCells int     // budget of air cells; 0: 1.2 million
+	Tol      float64      // bound on the error of w; 0: 3e-5
+	MaxCells int          // budget of air cells; 0: 1.2 million
+	Units    units.System // of what is assumed
 }
 
 // Model is the pressure under the stock as it changes with the program. It is not safe for concurrent use.
@@ -85,7 +87,7 @@ func newModel(j *job.Job, src gather.Source, opt Options) (*Model, error) {
 			m.plenums[m.air.Zone[g.Cell]].Holds = true
 		}
 	}
-	m.assumed = append(m.assumed, assumptions(j, m.work, m.air.Grid.CellMM)...)
+	m.assumed = append(m.assumed, assumptions(j, m.work, m.air.Grid.CellMM, opt.Units)...)
 	m.faces = patches.New(m.air, src.PieceAt)
 	if j.Layer == nil {
 		return m, nil

@@ -7,6 +7,7 @@ import (
 	"staydown/hold/airflow/internal/suction"
 	"staydown/hold/internal/gas"
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // Operate finds the chuck's pressure at which the pump takes away just what leaks in: the layer, the openings, and the
@@ -49,9 +50,9 @@ func Operate(p job.Pump, ambientPa float64, leak Leak) (State, error) {
 
 // MissingDucts tells roughly, in words, what usual ducts would cost at a state where the job leaves them out, each on
 // its own and with all the flow through it, where that is more than 2 % of the air pressure.
-func MissingDucts(j *job.Job, s State) []string {
+func MissingDucts(j *job.Job, s State, shop units.System) []string {
 	return suction.MissingDucts(j, suction.Reached{AmbientPa: s.AmbientPa, PumpPa: s.PumpPa, VacuumPa: s.VacuumPa(),
-		LeakM3h: s.LeakM3h})
+		LeakM3h: s.LeakM3h}, shop)
 }
 
 // PumpFlowM3h is the volume that the pump takes in per hour, counted at its inlet pressure absPa (absolute), never

@@ -67,8 +67,8 @@ func (s section) clampTop(below float64) float64 {
 		s.only("says the same as top", "leave out one of the two", "height")
 		top, ok := s.quantity("top", length, anyPlaceMM)
 		if ok && top < below {
-			s.say(s.where("top"), "top", fmt.Sprintf("the clamp ends below the top of the stock at Z %s mm",
-				trimmed(below)), "write the Z of its highest point")
+			s.say(s.where("top"), "top", fmt.Sprintf("the clamp ends below the top of the stock at Z %s",
+				s.length(below)), "write the Z of its highest point")
 		}
 		return top
 	}

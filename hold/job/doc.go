@@ -11,9 +11,10 @@
 // Single values beside the files (Set) are one more layer, the nearest. They reach into lists of tables, by number, name or place,
 // and into tables that files replace whole.
 //
-// Every quantity is a text with its unit. Lengths: mm, cm, m, in. Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg.
-// Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min. Forces: N, kN, lbf. Angles: deg. Permeabilities: m2, darcy.
-// Stresses: Pa, kPa, MPa, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per
+// Every quantity is a text with its unit, in any case: 6 mm, 0.25 in, 1/4", 1-1/2 in. Lengths: mm, cm, m, in (", inch), ft (').
+// Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg. Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min, ft/min. Forces: N, kN,
+// lbf. Angles: deg. Permeabilities: m2, darcy. Stresses: Pa, kPa, MPa, N/mm2, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2,
+// in2. Times: s. Powers: W, kW. Forces per
 // length: N/mm. Spindle speeds: rpm.
 //
 // What nobody knows exactly may be one value, [low, high] or [low, likely, high]: its 5, 50 and 95 % points. Of two
@@ -152,6 +153,7 @@
 //	  margin              2.0
 //	  least_skin          0.4 mm in boards, else 0.1 mm: thinner skins are not proposed
 //	  least_pass          0.4 mm in boards, else 0.1 mm: thinner passes are not proposed
+//	[report] units        those of the program: metric or inch, in reports and messages
 //	[grid]   cell         chosen from tools and stock
 //	[web]    height       chosen from the stock; material at or below it counts as a web
 package job

@@ -10,6 +10,7 @@ import (
 	"staydown/hold/material"
 	"staydown/hold/wording"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // levelMM is how far from Z 0 a height may lie and still count as on it, when the datum is guessed.
@@ -30,14 +31,15 @@ type Left struct {
 
 // NewDraft writes a job file for a program: what can be seen in it, what its comments say and what is guessed, each
 // marked with where it comes from, and the word Fill wherever a value must be filled in. Src is the program's text,
-// name what the head calls it. What the shop's job files give is left out. The error is an Errors: the shop's files
-// cannot be read.
-func NewDraft(p *parse.Program, src []byte, name string, shop ...File) (*Draft, error) {
+// name what the head calls it. What the shop's job files give is left out. Units not chosen are those of the shop's job
+// files, else of the program. The error is an Errors: the shop's files cannot be read.
+func NewDraft(p *parse.Program, src []byte, name string, system units.System, shop ...File) (*Draft, error) {
 	root, err := layered(shop)
 	if err != nil {
 		return nil, err
 	}
-	d := &draft{p: p, uses: usesOf(p), said: readRemarks(src, p.Inch), shop: root}
+	system = system.Or((&reader{}).units(root)).Or(p.Units)
+	d := &draft{p: p, uses: usesOf(p), said: readRemarks(src, p.Units == units.Inch), shop: root, system: system}
 	if len(shop) > 0 {
 		d.shopName = shop[len(shop)-1].Name
 	}
@@ -62,6 +64,7 @@ type draft struct {
 	said     remarks
 	shop     *node // what the shop's files give
 	shopName string
+	system   units.System
 }
 
 func (d *draft) say(format string, args ...any) { fmt.Fprintf(&d.text, format+"\n", args...) }
@@ -87,13 +90,8 @@ func (d *draft) given(table, key string) bool {
 	return ok
 }
 
-// write gives a length in the unit of the program, short: to 0.001 mm or 0.0001 in.
-func (d *draft) write(mm float64) string {
-	if d.p.Inch {
-		return trimmed(math.Round(mm/inchMM*1e4)/1e4) + " in"
-	}
-	return trimmed(math.Round(mm*1e3)/1e3) + " mm"
-}
+// write gives a length in the units of the draft, short: to 0.001 mm or 0.0001 in.
+func (d *draft) write(mm float64) string { return d.system.Length().Text(mm) }
 
 func (d *draft) quoted(mm float64) string { return strconv.Quote(d.write(mm)) }
 
@@ -122,11 +120,11 @@ func (d *draft) head(name string) {
 	if d.shopName != "" {
 		d.say("# What is not here comes from %s.", oneLine(d.shopName))
 	}
-	units := "millimeters"
-	if p.Inch {
-		units = "inches"
+	read := "millimeters"
+	if p.Units == units.Inch {
+		read = "inches"
 	}
-	d.say("# The program is read in %s; feed moves %s, run time %s (h:mm:ss).", units, d.write(p.CutLengthMM),
+	d.say("# The program is read in %s; feed moves %s, run time %s (h:mm:ss).", read, d.write(p.CutLengthMM),
 		wording.Clock(p.DurationS))
 	if all.known() {
 		d.say("# The tip of the tool, when it feeds, goes from X %s to %s, Y %s to %s, Z %s to %s.", d.write(all.low.X),
@@ -232,8 +230,8 @@ func (d *draft) blank() (x, y, sx, sy, from string) {
 	}
 	// Outwards to whole steps, so that the cuts stay inside.
 	step := 1.0
-	if d.p.Inch {
-		step = inchMM / 10
+	if d.system == units.Inch {
+		step = units.InchMM / 10
 	}
 	x0, y0 := math.Floor((box.low.X+sameMM)/step)*step, math.Floor((box.low.Y+sameMM)/step)*step
 	w, h := math.Ceil((box.high.X-sameMM)/step)*step-x0, math.Ceil((box.high.Y-sameMM)/step)*step-y0
@@ -377,7 +375,7 @@ func (d *draft) machine() {
 	}
 	d.say("\n[machine]")
 	if !d.given("machine", "rapid") {
-		d.set("rapid", strconv.Quote(speed.write(defaultRapidMMMin)), "guess; only times depend on it")
+		d.set("rapid", strconv.Quote(d.system.Rapid().Text(defaultRapidMMMin)), "guess; only times depend on it")
 	}
 	if noUnits {
 		d.ask("units", fill, "mm or inch: the program moves before G20 or G21; figures here are read in mm",

@@ -11,6 +11,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // slotsAndHoles is a program as read: a half circle and a straight with tool 3, holes with tool 7, a tool that is only
@@ -22,7 +23,7 @@ func slotsAndHoles() *parse.Program {
 		Centre: parse.Point{X: 100, Y: 25}, TurnRad: -math.Pi, LengthMM: 25 * math.Pi, FeedMMMin: 1200, RPM: 18000,
 	}
 	return &parse.Program{
-		Name: "plate.nc", Inch: true, CutLengthMM: 300, DurationS: 90,
+		Name: "plate.nc", Units: units.Inch, CutLengthMM: 300, DurationS: 90,
 		Assumed: []string{"plane XY\n[pump] assumed"},
 		Notes: []parse.Note{
 			{Kind: parse.Reading, Pos: parse.Pos{Line: 2}, Message: "lower case"},
@@ -47,7 +48,7 @@ func slotsAndHoles() *parse.Program {
 
 func drafted(t *testing.T, p *parse.Program, src string, shop ...job.File) []byte {
 	t.Helper()
-	d, err := job.NewDraft(p, []byte(src), p.Name, shop...)
+	d, err := job.NewDraft(p, []byte(src), p.Name, units.Unchosen, shop...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,12 +126,12 @@ func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 	}
 	for _, p := range []*parse.Program{slots, empty, hostile, many} {
 		name, src := "evil\n[pump]\x00 FILL \xff name "+p.Name, []byte("(STOCK FILL\x00 \xff MDF)\n(T3 D6 FILL\x01)")
-		d, err := job.NewDraft(p, src, name)
+		d, err := job.NewDraft(p, src, name, units.Unchosen)
 		if err != nil {
 			t.Fatal(err)
 		}
 		text := d.Text
-		if again, _ := job.NewDraft(p, src, name); !bytes.Equal(text, again.Text) {
+		if again, _ := job.NewDraft(p, src, name, units.Unchosen); !bytes.Equal(text, again.Text) {
 			t.Errorf("%s: two drafts differ", p.Name)
 		}
 		want := linesWith(text)
@@ -170,7 +171,7 @@ func TestDraftNamesWhatIsLeftAndThenParses(t *testing.T) {
 // with their feeds; a drill where a tool only goes down.
 func TestDraftSaysWhatIsSeen(t *testing.T) {
 	program := slotsAndHoles()
-	program.Inch = false
+	program.Units = units.Metric
 	text := drafted(t, program, "")
 	for _, s := range []string{
 		"# Job file drafted for plate.nc.",
@@ -263,10 +264,10 @@ func TestDraftInInches(t *testing.T) {
 // tool that neither program nor shop names, and what a tool of its own lacks.
 func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	p := slotsAndHoles()
-	p.Inch = false
+	p.Units = units.Metric
 	far := job.File{Name: "staydown.toml", Data: []byte(shop + "[[tool]]\nnumber = 3\ndiameter = \"6 mm\"\n" +
 		"[[tool]]\nnumber = 0\ndiameter = \"6 mm\"\n")}
-	d, err := job.NewDraft(p, []byte("(T3 D8. FLAT)\n(T7 D5. DRILL)\n(T9 1/8 ENGRAVER 60DEG)\n"), "plate.nc", far)
+	d, err := job.NewDraft(p, []byte("(T3 D8. FLAT)\n(T7 D5. DRILL)\n(T9 1/8 ENGRAVER 60DEG)\n"), "plate.nc", units.Unchosen, far)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -295,7 +296,7 @@ func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	if _, err := job.ParseLayers(far, job.File{Name: "plate.toml", Data: fillIn(d.Text)}); err != nil {
 		t.Error(err)
 	}
-	if _, err := job.NewDraft(p, nil, "plate.nc", job.File{Name: "staydown.toml", Data: []byte("[pump")}); err == nil {
+	if _, err := job.NewDraft(p, nil, "plate.nc", units.Unchosen, job.File{Name: "staydown.toml", Data: []byte("[pump")}); err == nil {
 		t.Error("a shop file that is no TOML goes unsaid")
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 func ExampleParse() {
@@ -58,11 +59,11 @@ diameter = "6 bar"
 	// panel.toml:3:33: size: 6 has no unit; write "6 mm"
 	// panel.toml:6:1: thicknes: unknown key of layer; the nearest known one is thickness
 	// panel.toml:13:8: flow: unit "m/h" is unknown; write one of m3/h, l/min, cfm, e.g. "63 m3/h"
-	// panel.toml:16:12: diameter: "6 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, e.g. "6 mm"
+	// panel.toml:16:12: diameter: "6 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, ft, e.g. "6 mm"
 }
 
 func ExampleNewDraft() {
-	draft, _ := job.NewDraft(&parse.Program{Name: "panel.nc"}, nil, "panel.nc")
+	draft, _ := job.NewDraft(&parse.Program{Name: "panel.nc"}, nil, "panel.nc", units.Unchosen)
 	_, err := job.Parse("panel.toml", draft.Text)
 	fmt.Println(err.(job.Errors)[0])
 	// Output: panel.toml:6:13: altitude: still to be filled in; write the value in place of FILL

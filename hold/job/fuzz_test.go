@@ -9,13 +9,14 @@ import (
 
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // Whatever the bytes are, there is either a job with finite figures in it or a list of problems with places.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(contractExample))
 	f.Add([]byte(minimal))
-	draft, _ := job.NewDraft(slotsAndHoles(), nil, "plate.nc")
+	draft, _ := job.NewDraft(slotsAndHoles(), nil, "plate.nc", units.Unchosen)
 	f.Add(draft.Text)
 	f.Add([]byte("[material.a]\nbased_on = \"b\"\n[material.b]\nbased_on=\"a\"\n"))
 	f.Add([]byte("[[stock]]\n[[stock.cutout]]\nzone.area = [[],[[]],{}]\n"))

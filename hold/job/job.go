@@ -5,6 +5,7 @@ import (
 
 	"staydown/hold/material"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -25,10 +26,11 @@ type Job struct {
 	CellMM    float64 // 0: chosen from tools and stock
 	// material at or below this height counts as a web; 0: chosen from the stock's thickness
 	WebMM    float64
-	Assumed  []string          // every value taken for want of one given, in words
-	Decisive map[string]string // those of Assumed that move margins, each with what is assumed in few words
-	Doubts   []Doubt           // what of the above is not known exactly
-	Sources  []Source          // which file gives which values, the farthest file first
+	Units    units.System     // of reports; Unchosen: those of the program
+	Assumed  units.Statements // every value taken for want of one given
+	Decisive map[int]string   // what those of Assumed that move margins are about, in few words, by their index
+	Doubts   []Doubt          // what of the above is not known exactly
+	Sources  []Source         // which file gives which values, the farthest file first
 }
 
 // Origin is the place of a work offset in the coordinates that stock and zones use, mm.
@@ -145,12 +147,12 @@ type Valve struct {
 // Machine is what the program runs on.
 type Machine struct {
 	RapidMMMin float64
-	RPM        float64     // spindle speed of programs that name none; 0: not known
-	Extensions []string    // file name endings of programs, with the dot, lower case
-	Zero       *Origin     // the machine's own zero in the coordinates of the stock; nil: not known
-	HarmlessM  []int       // machine-specific M codes that move neither tool nor work
-	Outputs    []Switch    // what other M codes of the machine switch, in the order of their codes
-	Units      parse.Units // of programs that move before G20 or G21
+	RPM        float64      // spindle speed of programs that name none; 0: not known
+	Extensions []string     // file name endings of programs, with the dot, lower case
+	Zero       *Origin      // the machine's own zero in the coordinates of the stock; nil: not known
+	HarmlessM  []int        // machine-specific M codes that move neither tool nor work
+	Outputs    []Switch     // what other M codes of the machine switch, in the order of their codes
+	Units      units.System // of programs that move before G20 or G21
 	// ArcCentresAbsolute tells that I, J and K of an arc are places and not counted from its start.
 	ArcCentresAbsolute bool
 	M7, M8             Coolant

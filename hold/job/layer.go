@@ -42,18 +42,17 @@ func (r *reader) layer(root *node, ambientPa float64, work material.Work) *Layer
 	if out.TackPa = tack.Likely; okTack {
 		r.tackDoubt(what, tack)
 	} else if !s.has("tack") {
-		r.assume("the layer has no adhesive face (tack 0 kPa)")
+		r.assume("the layer has no adhesive face (tack)")
 	}
 
 	cut, ok := s.quantity("cut_limit", length, depthMM)
 	if !ok && !s.has("cut_limit") {
 		cut = t / 2
-		r.assume("the tool may go %s mm into the layer, half its thickness (cut_limit)", trimmed(cut))
+		r.assume("the tool may go %s into the layer, half its thickness (cut_limit)", inLength(cut))
 	}
 	if ok && t > 0 && cut >= t {
-		s.say(s.where("cut_limit"), "cut_limit", fmt.Sprintf("%s mm is not less than the layer's thickness of %s mm",
-			trimmed(cut), trimmed(t)),
-			fmt.Sprintf("write e.g. %q", trimmed(t/2)+" mm"))
+		s.say(s.where("cut_limit"), "cut_limit", fmt.Sprintf("%s is not less than the layer's thickness of %s",
+			s.length(cut), s.length(t)), fmt.Sprintf("write e.g. %q", s.length(t/2)))
 	}
 	out.CutLimitMM = cut
 
@@ -88,7 +87,7 @@ func (s section) layerThickness(built material.Layer, known bool) float64 {
 	case ok, s.has("thickness"):
 	case known:
 		t = built.Thickness.Likely
-		s.assumeInput("layer thickness", "layer %s: thickness %s mm assumed (%s)", built.Name, trimmed(t),
+		s.assumeInput("layer thickness", "layer %s: thickness %s assumed (%s)", built.Name, inLength(t),
 			built.Thickness.Source)
 	case !s.has("material"):
 		s.need("thickness", `"0.8 mm"`)

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // defaultRapidMMMin is a moderate rapid rate (common practice, no source). It enters times, and the load of a rapid
@@ -29,7 +29,7 @@ func (r *reader) machine(root *node) Machine {
 	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
 		out.RapidMMMin = v
 	} else if !s.has("rapid") {
-		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", speed.write(out.RapidMMMin))
+		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", units.Figure{Kind: units.Rapid, X: out.RapidMMMin})
 	}
 	out.RPM, _ = s.quantity("speed", spindle, spindleRPM)
 	if s.has("zero") {
@@ -40,7 +40,7 @@ func (r *reader) machine(root *node) Machine {
 	out.Table, _ = s.polygon("table", 2)
 	out.HarmlessM = s.harmlessM()
 	if i, ok := s.choice("units", "mm", "inch"); ok {
-		out.Units = [...]parse.Units{parse.Millimetres, parse.Inches}[i]
+		out.Units = [...]units.System{units.Metric, units.Inch}[i]
 	}
 	if i, ok := s.choice("arc_centres", "incremental", "absolute"); ok {
 		out.ArcCentresAbsolute = i == 1

@@ -339,9 +339,9 @@ func (s section) scale(w *material.Work) bool {
 	}
 	var scaled material.Work
 	var err error
-	key, what := "measured_force", fmt.Sprintf("a measured force of %s N", trimmed(f))
+	key, what := "measured_force", "a measured force"
 	if hasP {
-		key, what = "measured_power", fmt.Sprintf("a measured power of %s kW", trimmed(p/1000))
+		key, what = "measured_power", "a measured power"
 		scaled, err = material.ScaledToPower(*w, c, p)
 	} else {
 		scaled, err = material.ScaledToForce(*w, c, f)
@@ -360,7 +360,7 @@ func (s section) scale(w *material.Work) bool {
 	}
 	scaled.KC11 = single(scaled.KC11.Likely, material.OfMeasuredForce, scaled.KC11.Source)
 	*w = scaled
-	s.assume("material %s: cutting forces scaled by %s to %s", w.Name, trimmed(ratio), what)
+	s.assume("material %s: cutting forces scaled by %s to %s", w.Name, trimmed(ratio), what+" of "+s.text(key))
 	return true
 }
 

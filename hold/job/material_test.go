@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/hold/material"
+	"staydown/parse/units"
 )
 
 func TestOwnMaterial(t *testing.T) {
@@ -73,7 +74,7 @@ density = "80 kg/m3"
 		w.Yield.Likely != 0 {
 		t.Errorf("%+v", w)
 	}
-	said := strings.Join(j.Assumed, "\n")
+	said := strings.Join(j.Assumed.In(units.Metric), "\n")
 	for _, s := range []string{"edge force 0.25 N/mm", "vertical force of a helix 0.6 times tan(helix)",
 		"brittle assumed, so of hold and joins the stronger alone counts (failure)",
 		"radial ratio 0.5", "shear 0 MPa, webs carry nothing assumed", "tensile 0 MPa, webs carry nothing assumed",
@@ -105,7 +106,7 @@ func TestFailureAndLiftOfOwnMaterials(t *testing.T) {
 		if w.Ductile != c.ductile || w.Lift.Likely != c.lift[0] || w.EdgeLift.Likely != c.lift[1] {
 			t.Errorf("%s: ductile %t, lift %g, of the edge %g", c.text, w.Ductile, w.Lift.Likely, w.EdgeLift.Likely)
 		}
-		said := strings.Join(j.Assumed, "\n")
+		said := strings.Join(j.Assumed.In(units.Metric), "\n")
 		if strings.Contains(said, "(failure)") == strings.Contains(c.text, "failure") &&
 			strings.Contains(c.text, "density") {
 			t.Errorf("%s: assumed %s", c.text, said)
@@ -136,7 +137,7 @@ cut = { diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.0
 	if got := j.Stock.Material.KC11.Likely; math.Abs(got-want) > 1e-3*want {
 		t.Errorf("KC11 %g, want %g", got, want)
 	}
-	if !strings.Contains(strings.Join(j.Assumed, "\n"), "cutting forces scaled by") {
+	if !strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"), "cutting forces scaled by") {
 		t.Errorf("%q", j.Assumed)
 	}
 }

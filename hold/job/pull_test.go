@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // onLayer is the minimal job with further lines under [layer] and further tables.
@@ -100,7 +101,7 @@ func TestPullsThatContradict(t *testing.T) {
 	if d.Low != 0.25 || d.High < 0.85 {
 		t.Errorf("%+v", d.Input)
 	}
-	if said := strings.Join(j.Assumed, "\n"); !strings.Contains(said, "layer porous-card: friction: 3 readings give "+
+	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "layer porous-card: friction: 3 readings give "+
 		"0.808 (") || !strings.Contains(said, "the wider range counts") {
 		t.Errorf("%s", said)
 	}
@@ -136,14 +137,14 @@ func TestSheetTestsReadSeveralTimes(t *testing.T) {
 // A coupon as small as the layer is thick loses much of its hold at its rim: 4 x 0.4413 x 18/100 = 32 %.
 func TestSmallCouponsOnThickLayers(t *testing.T) {
 	j := onLayer(t, "material = \"low-density-board\"\n", strings.Replace(threePulls, "0.8 mm", "18 mm", 1))
-	if said := strings.Join(j.Assumed, "\n"); strings.Contains(said, "fades") {
+	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); strings.Contains(said, "fades") {
 		t.Errorf("0.8 mm thick: %s", said)
 	}
 	thick, err := job.Parse("j.toml", []byte(strings.Replace(minimal, "0.8 mm", "18 mm", 1)+threePulls))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if said := strings.Join(thick.Assumed, "\n"); !strings.Contains(said, "up to 32 % too low") {
+	if said := strings.Join(thick.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "up to 32 % too low") {
 		t.Errorf("%s", said)
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"staydown/hold/internal/gas"
 	"staydown/hold/material"
+	"staydown/parse/units"
 )
 
 // defaultLeakShare is the leak of hoses and rims at full vacuum as a share of the pump's flow (common practice, no
@@ -29,8 +30,8 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	if out.Kind == SideChannel || out.Kind == Ejector {
 		outside = air{gas.SeaLevelPa, "at sea level, where the figures of such pumps are taken"}
 		if ambientPa != gas.SeaLevelPa {
-			r.assume("pressures of the %v pump taken as those at sea level (1013.25 mbar) and brought to the "+
-				"ambient pressure in proportion", out.Kind)
+			r.assume("pressures of the %v pump taken as those at sea level (%s) and brought to the "+
+				"ambient pressure in proportion", out.Kind, inAbsolute(gas.SeaLevelPa))
 		}
 	}
 	if s.has("curve") {
@@ -59,7 +60,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		l = single(defaultLeakShare*out.FlowM3h, material.OfAssumedLeak, "assumed")
 		out.LeakAssumed = true
 		r.assumeInput("hose and rim leakage", "hose and rim leakage %s assumed, %g %% of the pump's flow (leak)",
-			flow.write(l.Likely),
+			inFlow(l.Likely),
 			100*defaultLeakShare)
 	}
 	out.LeakM3h = l.Likely
@@ -69,7 +70,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 		if a >= ambientPa {
 			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is "+
 				"only %s (%s inHg, %s)",
-				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/inHgPa), where),
+				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/units.InHgPa), where),
 				"give an alarm vacuum smaller than the ambient pressure")
 		}
 		out.AlarmPa = a
@@ -143,7 +144,7 @@ func (s section) ultimate(p Pump, okKind bool, outside air) material.Range {
 		u = material.Exact(last.AbsolutePa, fromFile)
 		if last.FlowM3h > 0 {
 			s.assume("the pump reaches no pressure below the last point of its curve, %s",
-				pressure.write(last.AbsolutePa))
+				inAbsolute(last.AbsolutePa))
 		}
 	case okKind:
 		built, known := material.PumpNamed(p.Kind.String())
@@ -153,7 +154,7 @@ func (s section) ultimate(p Pump, okKind bool, outside air) material.Range {
 		}
 		u = built.Ultimate
 		s.assumeInput("lowest pressure of the pump", "lowest absolute pressure of the %v pump %s assumed (%s)", p.Kind,
-			pressure.write(u.Likely),
+			inAbsolute(u.Likely),
 			u.Source)
 	}
 	return u
@@ -209,7 +210,7 @@ func (s section) curve(outside air) []PumpPoint {
 	}
 	if first.AbsolutePa < 0.98*outside.pa {
 		s.assume("the pump's flow above %s, where its curve begins, taken as constant",
-			pressure.write(first.AbsolutePa))
+			inAbsolute(first.AbsolutePa))
 	}
 	return points
 }

@@ -6,6 +6,7 @@ import (
 
 	"staydown/hold/material"
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // defaultMargin is the margin asked for where the job names none (common practice, no source: twice the load).
@@ -84,16 +85,26 @@ func (r *reader) job(root *node) *Job {
 
 	j.Limits = r.limits(root, j.Stock.Material)
 	j.CellMM, _ = r.section(root, "grid").quantity("cell", length, cellMM)
+	j.Units = r.units(root)
 	web := r.section(root, "web")
 	if h, ok := web.quantity("height", length, thickMM); ok {
 		if okStock && h >= thinnest {
-			web.say(web.where("height"), "height", fmt.Sprintf("%s mm is not less than the stock's thickness of %s mm",
-				trimmed(h), trimmed(thinnest)),
+			web.say(web.where("height"), "height", fmt.Sprintf("%s is not less than the stock's thickness of %s",
+				r.length(h), r.length(thinnest)),
 				"write the height of tabs or skin that are to count as webs")
 		}
 		j.WebMM = h
 	}
 	return j
+}
+
+// units reads [report].
+func (r *reader) units(root *node) units.System {
+	i, ok := r.section(root, "report").choice("units", "metric", "inch")
+	if !ok {
+		return units.Unchosen
+	}
+	return [...]units.System{units.Metric, units.Inch}[i]
 }
 
 // limits reads [limits]; what is too thin to be of use depends on the material.
@@ -113,7 +124,7 @@ func (r *reader) limits(root *node, work material.Work) Limits {
 		v, ok := s.quantity(l.key, length, leastMM)
 		if *l.mm = v; !ok && !s.has(l.key) {
 			*l.mm = least.Likely
-			r.assume("least useful %s %s mm assumed (%s; %s)", l.what, trimmed(least.Likely), l.key, least.Source)
+			r.assume("least useful %s %s assumed (%s; %s)", l.what, inLength(least.Likely), l.key, least.Source)
 		}
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"staydown/parse"
+	"staydown/parse/units"
 )
 
 // Fill is the word that a drafted job file holds wherever a value must be filled in; Parse reports each of them.
@@ -21,11 +22,12 @@ func isFill(s string) bool {
 type reader struct {
 	file     string
 	problems Errors
-	assumed  []string
-	decisive map[string]string
+	assumed  units.Statements
+	decisive map[int]string
 	doubts   []Doubt         // figures with a range, in the order in which they were read
 	corners  int             // of all polygons so far
 	ownWorks []string        // names of the [material.NAME] tables
+	inch     bool            // the last length was in inches or feet
 	meant    map[string]bool // tables whose name was misspelt; they are not missing as well
 }
 
@@ -33,16 +35,25 @@ func (r *reader) say(at parse.Pos, key, what, do string) {
 	r.problems = append(r.problems, Problem{at, key, what, do})
 }
 
+// assume notes a value that nothing gives; arguments that are a units.Figure are written in the shop's units.
 func (r *reader) assume(format string, args ...any) {
-	r.assumed = append(r.assumed, fmt.Sprintf(format, args...))
+	r.assumed = append(r.assumed, units.Statement{Format: format, Args: args})
+}
+
+// length writes a length of a message in the units of the lengths beside it.
+func (r *reader) length(mm float64) string {
+	if r.inch {
+		return units.Inch.Length().Text(mm)
+	}
+	return units.Metric.Length().Text(mm)
 }
 
 // assumeInput notes an assumption that moves margins, with what is assumed in few words.
 func (r *reader) assumeInput(what, format string, args ...any) {
 	if r.decisive == nil {
-		r.decisive = map[string]string{}
+		r.decisive = map[int]string{}
 	}
-	r.decisive[fmt.Sprintf(format, args...)] = what
+	r.decisive[len(r.assumed)] = what
 	r.assume(format, args...)
 }
 
@@ -103,6 +114,12 @@ func (s section) given() bool { return s.node != nil }
 func (s section) has(name string) bool {
 	_, ok := s.node.get(name)
 	return ok
+}
+
+// text is the value of a key as it was written.
+func (s section) text(name string) string {
+	v, _ := s.usable(name)
+	return v.text
 }
 
 // where gives the place of a key, or of the table when the key is not there.
@@ -179,6 +196,9 @@ func (r *reader) measure(v *node, name string, k kind, in span) (float64, bool) 
 	if f != nil {
 		r.say(v.at, name, f.what, f.do)
 		return 0, false
+	}
+	if k.name == length.name {
+		r.inch = math.Mod(u.factor, units.InchMM) == 0
 	}
 	if !in.has(x) {
 		f = outOfRange(strconv.Quote(v.text), in, u.write)
@@ -290,7 +310,7 @@ func (s section) choice(name string, words ...string) (int, bool) {
 		return 0, false
 	}
 	for i, known := range words {
-		if w == known {
+		if strings.EqualFold(w, known) {
 			return i, true
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"staydown/parse/units"
 	"strconv"
 	"strings"
 )
@@ -268,27 +269,15 @@ func (r *remarks) diameterIn(n int, text string) (float64, bool) {
 
 // mm gives a number of a comment in mm: in its own unit, else that of the program; fractions are inches.
 func (r *remarks) mm(number, unit string) (float64, bool) {
-	var x float64
-	whole, fraction, mixed := strings.Cut(strings.ReplaceAll(number, "-", " "), " ")
-	if !mixed {
-		whole, fraction = "0", number
-	}
-	over, under, isFraction := strings.Cut(fraction, "/")
-	a, err1 := strconv.ParseFloat(over, 64)
-	x = a
-	if isFraction {
-		w, err2 := strconv.ParseFloat(whole, 64)
-		b, err3 := strconv.ParseFloat(under, 64)
-		if err2 != nil || err3 != nil || b == 0 {
+	x, isFraction := fraction(number)
+	if !isFraction {
+		var err error
+		if x, err = strconv.ParseFloat(number, 64); err != nil {
 			return 0, false
 		}
-		x = w + a/b
-	}
-	if err1 != nil {
-		return 0, false
 	}
 	if inch := unit != "" && unit != "MM" || unit == "" && (isFraction || r.inch); inch {
-		x *= inchMM
+		x *= units.InchMM
 	}
 	return x, true
 }

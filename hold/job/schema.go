@@ -86,6 +86,7 @@ func schema() []key {
 				key{name: "cut", sub: plain("diameter", "depth", "width", "feed_per_tooth", "flutes", "speed"),
 					whole: true})},
 		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
+		{name: "report", sub: plain("units")},
 		{name: "grid", sub: plain("cell")},
 		{name: "web", sub: plain("height")},
 	}

@@ -27,9 +27,8 @@ func (r *reader) site(root *node) (float64, string) {
 		return atmospherePa(h / 1000), fmt.Sprintf("at %s m", trimmed(h/1000))
 	}
 	if !s.has("pressure") && !s.has("altitude") {
-		r.assumeInput("ambient pressure", "ambient pressure 1013.25 mbar (sea level) assumed; write altitude or "+
-			"pressure in [site], hold is "+
-			"lower at altitude")
+		r.assumeInput("ambient pressure", "ambient pressure %s (sea level) assumed; write altitude or "+
+			"pressure in [site], hold is lower at altitude", inAbsolute(gas.SeaLevelPa))
 	}
 	return gas.SeaLevelPa, "at sea level"
 }

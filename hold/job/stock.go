@@ -93,9 +93,9 @@ func (s section) tolerance() material.Range {
 	}
 	t, ok := s.quantity("tolerance", length, toleranceMM)
 	if !ok && !s.has("tolerance") {
-		s.assumeInput("thickness of the stock", "thickness and flatness of the stock are within %s mm (tolerance; "+
+		s.assumeInput("thickness of the stock", "thickness and flatness of the stock are within %s (tolerance; "+
 			"common practice, no source)",
-			trimmed(defaultToleranceMM))
+			inLength(defaultToleranceMM))
 		return material.Range{Low: -defaultToleranceMM, High: defaultToleranceMM, Source: "common practice, no source"}
 	}
 	return material.Range{Low: -t, High: t, Source: fromFile}
@@ -154,9 +154,9 @@ func (g *geometry) rest(s section, name string, z float64) {
 		return
 	}
 	if math.Abs(g.bottom-z) > sameMM {
-		s.say(s.where(name), name, fmt.Sprintf("the table side lies at %s mm, but at %s mm for the part of stock on "+
+		s.say(s.where(name), name, fmt.Sprintf("the table side lies at %s, but at %s for the part of stock on "+
 			"line %d",
-			trimmed(z), trimmed(g.bottom), g.from.at.Line), "write the same height: all parts rest on one layer")
+			s.length(z), s.length(g.bottom), g.from.at.Line), "write the same height: all parts rest on one layer")
 		g.bad = true
 	}
 }

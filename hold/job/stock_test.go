@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 const minimalStock = `corner = ["0 mm", "0 mm", "-6 mm"]
@@ -156,7 +157,7 @@ diameter = "3 mm"
 	if d := j.Tools[4]; math.Abs(d.AngleRad-118*math.Pi/180) > 1e-12 {
 		t.Errorf("%+v", d)
 	}
-	if !strings.Contains(strings.Join(j.Assumed, "\n"), "point angle 118 deg assumed for tool 4") {
+	if !strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"), "point angle 118 deg assumed for tool 4") {
 		t.Errorf("%q", j.Assumed)
 	}
 }

@@ -23,7 +23,8 @@ const (
 type lacking struct {
 	key     string
 	input   string // what moves margins, in few words; "" if it does not
-	words   string // with one %s for the tools
+	words   string // with one %[1]s for the tools
+	figures []any  // behind the tools
 	numbers []int
 }
 
@@ -35,9 +36,8 @@ func toolDefaults() []lacking {
 		{key: "helix", input: "helix", words: fmt.Sprintf("helix %d deg (up-cut) assumed for %%s", defaultHelixDeg)},
 		{key: "rake", input: "rake", words: "rake 0 deg assumed for %s"},
 		{key: "reach", words: "flute length unknown for %s: cutting with the shank goes unnoticed (reach)"},
-		{key: "runout", input: "run-out", words: fmt.Sprintf("run-out %g mm, at most a hundredth of the diameter, "+
-			"assumed for %%s "+
-			"(common practice, no source)", defaultRunoutMM)},
+		{key: "runout", input: "run-out", words: "run-out %[2]s, at most a hundredth of the diameter, " +
+			"assumed for %[1]s (common practice, no source)", figures: []any{inLength(defaultRunoutMM)}},
 		{key: "angle", words: fmt.Sprintf("point angle %d deg assumed for %%s", defaultPointDeg)},
 		{key: "offset", words: "with cutter radius compensation the path of %s is taken as the outline of the part " +
 			"(offset)"},
@@ -72,10 +72,11 @@ func (r *reader) tools(root *node) map[int]Tool {
 	}
 	for _, d := range defaults {
 		if len(d.numbers) > 0 {
+			args := append([]any{ToolNames(d.numbers)}, d.figures...)
 			if d.input != "" {
-				r.assumeInput(d.input, d.words, ToolNames(d.numbers))
+				r.assumeInput(d.input, d.words, args...)
 			} else {
-				r.assume(d.words, ToolNames(d.numbers))
+				r.assume(d.words, args...)
 			}
 		}
 	}
@@ -106,8 +107,8 @@ func (s section) tool(number int) Tool {
 	t.ReachMM, _ = s.quantity("reach", length, toolLengthMM)
 	t.LengthMM, _ = s.quantity("length", length, toolLengthMM)
 	if t.LengthMM > 0 && t.ReachMM > t.LengthMM {
-		s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s mm) are longer than the tool (%s mm)",
-			trimmed(t.ReachMM), trimmed(t.LengthMM)),
+		s.say(s.where("reach"), "reach", fmt.Sprintf("the flutes (%s) are longer than the tool (%s)",
+			s.length(t.ReachMM), s.length(t.LengthMM)),
 			"write length as what stands out of the holder")
 	}
 	s.holder(&t)
@@ -118,8 +119,8 @@ func (s section) tool(number int) Tool {
 	t.RunoutMM = runout.Likely
 	s.runoutDoubt(t, runout)
 	if t.DiameterMM > 0 && t.RunoutMM >= t.DiameterMM/2 {
-		s.say(s.where("runout"), "runout", fmt.Sprintf("%s mm is not less than half the diameter of %s mm",
-			trimmed(t.RunoutMM), trimmed(t.DiameterMM)),
+		s.say(s.where("runout"), "runout", fmt.Sprintf("%s is not less than half the diameter of %s",
+			s.length(t.RunoutMM), s.length(t.DiameterMM)),
 			"write how far the edges run off the axis")
 	}
 	o, _ := s.choice("offset", "part", "in-path")
@@ -155,8 +156,8 @@ func (s section) holder(t *Tool) {
 		return
 	}
 	if t.ReachMM > gauge {
-		s.say(s.where("gauge_length"), "gauge_length", fmt.Sprintf("the holder begins at %s mm, below the end of "+
-			"the flutes at %s mm", trimmed(gauge), trimmed(t.ReachMM)),
+		s.say(s.where("gauge_length"), "gauge_length", fmt.Sprintf("the holder begins at %s, below the end of "+
+			"the flutes at %s", s.length(gauge), s.length(t.ReachMM)),
 			"write gauge_length as the length from the tip up to the holder")
 	}
 	if t.GaugeMM == 0 || gauge < t.GaugeMM {
@@ -173,8 +174,8 @@ func (s section) point(t *Tool) {
 	} else if s.need("corner", `"1 mm"`) {
 		c, ok := s.quantity("corner", length, cornerMM)
 		if ok && t.DiameterMM > 0 && c > t.DiameterMM/2 {
-			s.say(s.where("corner"), "corner", fmt.Sprintf("a radius of %s mm is more than half the diameter of %s mm",
-				trimmed(c), trimmed(t.DiameterMM)), "write a smaller radius")
+			s.say(s.where("corner"), "corner", fmt.Sprintf("a radius of %s is more than half the diameter of %s",
+				s.length(c), s.length(t.DiameterMM)), "write a smaller radius")
 			ok = false
 		}
 		if ok {

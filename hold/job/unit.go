@@ -1,10 +1,14 @@
 package job
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
+
+	"staydown/parse/units"
 )
 
 // unit is a unit of measurement by the name a job file writes, and what one of it is in the unit a Job carries.
@@ -20,38 +24,34 @@ type kind struct {
 	example string
 }
 
-// Exact by definition: the inch is 25.4 mm, the pound-force 4.4482216152605 N (NIST SP 811, B.8), and so the psi is
-// 6894.757293168 Pa and the cubic foot per minute 0.3048^3 * 60 m3/h. The inHg and mmHg are the conventional ones
-// at 0 degrees Celsius, the darcy the one of NIST SP 811, B.8.
+// mmHg (the conventional one at 0 degrees Celsius) and darcy: NIST SP 811, B.8; the others stand in package units.
 const (
-	inchMM  = 25.4
-	poundN  = 4.4482216152605
-	psiPa   = poundN / (inchMM * inchMM * 1e-6)
-	inHgPa  = 3386.389
 	mmHgPa  = 133.322387
-	cfmM3h  = 0.3048 * 0.3048 * 0.3048 * 60
 	darcyM2 = 9.869233e-13
 	degree  = math.Pi / 180
 )
 
 var (
-	length   = kind{"a length", []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", inchMM}}, "6 mm"}
-	pressure = kind{"a pressure", []unit{{"mbar", 100}, {"Pa", 1}, {"kPa", 1000}, {"bar", 1e5}, {"psi", psiPa},
-		{"inHg", inHgPa}, {"mmHg", mmHgPa}}, "200 mbar"}
-	flow      = kind{"a flow", []unit{{"m3/h", 1}, {"l/min", 0.06}, {"cfm", cfmM3h}}, "63 m3/h"}
-	smallFlow = kind{"a flow", []unit{{"ml/min", 6e-5}, {"l/min", 0.06}, {"m3/h", 1}, {"cfm", cfmM3h}},
+	length = kind{"a length", []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", units.InchMM}, {"ft", units.FootMM}},
+		"6 mm"}
+	pressure = kind{"a pressure", []unit{{"mbar", 100}, {"Pa", 1}, {"kPa", 1000}, {"bar", 1e5}, {"psi", units.PsiPa},
+		{"inHg", units.InHgPa}, {"mmHg", mmHgPa}}, "200 mbar"}
+	flow      = kind{"a flow", []unit{{"m3/h", 1}, {"l/min", 0.06}, {"cfm", units.CfmM3h}}, "63 m3/h"}
+	smallFlow = kind{"a flow", []unit{{"ml/min", 6e-5}, {"l/min", 0.06}, {"m3/h", 1}, {"cfm", units.CfmM3h}},
 		"1000 ml/min"}
-	speed        = kind{"a speed", []unit{{"m/min", 1000}, {"mm/min", 1}, {"in/min", inchMM}}, "20 m/min"}
-	force        = kind{"a force", []unit{{"N", 1}, {"kN", 1000}, {"lbf", poundN}}, "50 N"}
+	speed = kind{"a speed", []unit{{"m/min", 1000}, {"mm/min", 1}, {"in/min", units.InchMM},
+		{"ft/min", units.FootMM}}, "20 m/min"}
+	force        = kind{"a force", []unit{{"N", 1}, {"kN", 1000}, {"lbf", units.PoundN}}, "50 N"}
 	angle        = kind{"an angle", []unit{{"deg", degree}}, "30 deg"}
 	permeability = kind{"a permeability", []unit{{"m2", 1}, {"darcy", darcyM2}}, "3e-13 m2"}
-	stress       = kind{"a stress", []unit{{"MPa", 1e6}, {"kPa", 1000}, {"Pa", 1}, {"psi", psiPa}}, "20 MPa"}
-	density      = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
-	area         = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", inchMM * inchMM}}, "100 cm2"}
-	duration     = kind{"a time", []unit{{"s", 1}}, "10 s"}
-	power        = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
-	edgeForce    = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
-	conductance  = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}},
+	stress       = kind{"a stress", []unit{{"MPa", 1e6}, {"kPa", 1000}, {"Pa", 1}, {"psi", units.PsiPa},
+		{"N/mm2", 1e6}}, "20 MPa"}
+	density     = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
+	area        = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", units.InchMM * units.InchMM}}, "100 cm2"}
+	duration    = kind{"a time", []unit{{"s", 1}}, "10 s"}
+	power       = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
+	edgeForce   = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
+	conductance = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}},
 		"40 dm3/(s bar)"}
 	spindle = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}
 )
@@ -70,14 +70,25 @@ func (k kind) names() string {
 	return strings.Join(names, ", ")
 }
 
+// find takes names in any case and the ways in which people spell them.
 func (k kind) find(name string) (unit, bool) {
+	name = respell.Replace(name)
+	if usual, ok := otherNames[strings.ToLower(name)]; ok {
+		name = usual
+	}
 	for _, u := range k.units {
-		if u.name == name {
+		if strings.EqualFold(u.name, name) {
 			return u, true
 		}
 	}
 	return unit{}, false
 }
+
+var (
+	respell    = strings.NewReplacer("²", "2", "³", "3", "^", "", "°", "deg", "″", `"`, "”", `"`, "′", "'")
+	otherNames = map[string]string{`"`: "in", "inch": "in", "inches": "in", "'": "ft", "foot": "ft", "feet": "ft",
+		"ipm": "in/min", "inch/min": "in/min", `"/min`: "in/min"}
+)
 
 // write renders x, given in the unit that the Job carries.
 func (u unit) write(x float64) string { return trimmed(x/u.factor) + " " + u.name }
@@ -97,6 +108,13 @@ func trimmed(x float64) string {
 
 // fault says why a text is no quantity of a kind and what to write instead.
 type fault struct{ what, do string }
+
+// Figures of assumptions, from what the Job carries.
+func inLength(mm float64) units.Figure { return units.Figure{Kind: units.Length, X: mm} }
+func inAbsolute(pa float64) units.Figure {
+	return units.Figure{Kind: units.Absolute, X: pa / 1000}
+}
+func inFlow(m3h float64) units.Figure { return units.Figure{Kind: units.Flow, X: m3h} }
 
 // outOfRange is the fault of a value outside of in; shown is the value as it was written.
 func outOfRange(shown string, in span, write func(float64) string) *fault {
@@ -136,12 +154,6 @@ func (k kind) readIn(text string) (float64, unit, *fault) {
 		}
 		return v, u, nil
 	}
-	for _, u := range k.units {
-		if strings.EqualFold(u.name, name) {
-			return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name),
-				fmt.Sprintf("write %q", number+" "+u.name)}
-		}
-	}
 	for _, other := range kinds() {
 		if _, ok := other.find(name); ok {
 			return 0, unit{}, &fault{fmt.Sprintf("%q is %s, but %s is wanted", text, other.name, k.name), choice}
@@ -150,9 +162,15 @@ func (k kind) readIn(text string) (float64, unit, *fault) {
 	return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name), choice}
 }
 
+// fractionForm is a fraction of an inch as shops write it: 1/2, 1-1/2, 1 1/2.
+var fractionForm = regexp.MustCompile(`^([+-]?)(?:(\d+)(?: +|-))?(\d+)/(\d+)`)
+
 // splitQuantity parts "0.8 mm" into "0.8" and "mm"; the space may be missing. Text without a leading number gives "".
 func splitQuantity(text string) (number, name string) {
 	text = strings.TrimSpace(text)
+	if number = fractionForm.FindString(text); number != "" {
+		return number, strings.TrimSpace(text[len(number):])
+	}
 	i := 0
 	for i < len(text) {
 		c := text[i]
@@ -176,8 +194,31 @@ func splitQuantity(text string) (number, name string) {
 	return text, ""
 }
 
-// finite reads a plain decimal number.
+// fraction reads a number that fractionForm found.
+func fraction(number string) (x float64, ok bool) {
+	m := fractionForm.FindStringSubmatch(number)
+	if m == nil {
+		return 0, false
+	}
+	whole, err := strconv.ParseFloat("0"+m[2], 64)
+	over, err2 := strconv.ParseFloat(m[3], 64)
+	under, err3 := strconv.ParseFloat(m[4], 64)
+	x = whole + over/under
+	if m[1] == "-" {
+		x = -x
+	}
+	return x, errors.Join(err, err2, err3) == nil && under > 0 && !math.IsInf(x, 0)
+}
+
+// finite reads a plain decimal number or a fraction.
 func finite(number, text string) (float64, *fault) {
+	if strings.Contains(number, "/") {
+		x, ok := fraction(number)
+		if !ok {
+			return 0, &fault{fmt.Sprintf("%q is no fraction", text), `write one as in "1/2 in" or "1-1/2 in"`}
+		}
+		return x, nil
+	}
 	if strings.Contains(number, ",") {
 		return 0, &fault{fmt.Sprintf("%q has a decimal comma", text), fmt.Sprintf("write a point: %q",
 			strings.Replace(text, ",", ".", 1))}

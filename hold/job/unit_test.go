@@ -53,6 +53,28 @@ func TestUnitsAgainstTable(t *testing.T) {
 		{edgeForce, "13 N/mm", 13, 0, "by definition"},
 		{duration, "10 s", 10, 0, "by definition"},
 		{spindle, "18000 rpm", 18000, 0, "by definition"},
+		{length, "1 ft", 304.8, 1e-15, "NIST SP 811 B.8: foot, exact"},
+		{speed, "1 ft/min", 304.8, 1e-15, "the same"},
+		{stress, "1 N/mm2", 1e6, 0, "1 MPa, by definition"},
+		// As shops write them; fractions by hand: 1/2 = 0.5, 1-1/2 = 1.5, 3/16 = 0.1875.
+		{length, "1/2 in", 12.7, 1e-15, "half an inch"},
+		{length, "1-1/2 in", 38.1, 1e-15, "an inch and a half"},
+		{length, "1 1/2 in", 38.1, 1e-15, "the same"},
+		{length, "-3/16in", -4.7625, 1e-15, "inch"},
+		{length, `0.125"`, 3.175, 1e-15, "an eighth of an inch"},
+		{length, `1/8"`, 3.175, 1e-15, "the same"},
+		{length, "4 ft", 1219.2, 1e-15, "foot"},
+		{length, "4'", 1219.2, 1e-15, "the same"},
+		{length, "2 inches", 50.8, 1e-15, "inch"},
+		{length, "6 MM", 6, 0, "capitals"},
+		{flow, "20 CFM", 33.980, 1e-5, "capitals"},
+		{flow, "63 m³/h", 63, 0, "a raised figure"},
+		{permeability, "1 M²", 1, 0, "a raised figure"},
+		{area, "100 cm²", 10000, 0, "the same"},
+		{stress, "1 N/mm²", 1e6, 0, "the same"},
+		{pressure, "25 INHG", 84660, 1e-5, "capitals"},
+		{angle, "180°", math.Pi, 1e-15, "degree sign"},
+		{force, "1 LBF", 4.4482216152605, 0, "capitals"},
 	} {
 		got, f := c.kind.read(c.text)
 		if f != nil {

@@ -106,7 +106,7 @@ func (s section) groove() *Groove {
 	}
 	if w >= p {
 		g.say(g.where("width"), "width",
-			fmt.Sprintf("grooves %s mm wide at a pitch of %s mm leave no land between them", trimmed(w), trimmed(p)),
+			fmt.Sprintf("grooves %s wide at a pitch of %s leave no land between them", g.length(w), g.length(p)),
 			"write a width below the pitch, or leave groove out where the whole zone breathes")
 		return nil
 	}
@@ -133,8 +133,8 @@ func (s section) port() *Port {
 	case p.has("pitch"):
 		out.PitchMM, ok = p.quantity("pitch", length, portPitchMM)
 		if ok && okD && out.PitchMM <= d {
-			p.say(p.where("pitch"), "pitch", fmt.Sprintf("ports of %s mm at a pitch of %s mm overlap", trimmed(d),
-				trimmed(out.PitchMM)), "write a pitch above the diameter")
+			p.say(p.where("pitch"), "pitch", fmt.Sprintf("ports of %s at a pitch of %s overlap", p.length(d),
+				p.length(out.PitchMM)), "write a pitch above the diameter")
 			return nil
 		}
 	case p.has("count"):

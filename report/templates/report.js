@@ -35,9 +35,9 @@
       const i = sampleAt(now);
       el("r-line").textContent = d.line[i];
       el("r-tool").textContent = d.tool[i];
-      el("r-vac").textContent = withUnit(d.vac[i], 1, " kPa");
-      el("r-leak").textContent = withUnit(d.leak[i], 1, " m3/h");
-      el("r-held").textContent = withUnit(d.held[i], 1, " cm2");
+      el("r-vac").textContent = withUnit(d.vac[i], 1, " " + d.vacUnit);
+      el("r-leak").textContent = withUnit(d.leak[i], 1, " " + d.leakUnit);
+      el("r-held").textContent = withUnit(d.held[i], 1, " " + d.heldUnit);
       el("r-freed").textContent = d.freed[i];
       el("r-margin").textContent = d.margin[i] === null ? "not loaded" : (Math.floor(d.margin[i] * 100 + 1e-9) / 100).toFixed(2);
       el("r-block").textContent = (d.block && d.block[d.line[i]]) || "\u00a0";

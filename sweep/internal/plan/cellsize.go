@@ -27,21 +27,21 @@ func (s *Setup) chooseCell() error {
 	cell := s.Opt.CellMM
 	if cell != 0 {
 		if !(cell >= minCellMM && cell <= maxCellMM) {
-			return faultf(0, "the cell is %g mm; give one from %g to %g mm", cell, minCellMM, float64(maxCellMM))
+			return faultf(0, "the cell is %s; give one from %s to %s", s.mm(cell), s.mm(minCellMM), s.mm(maxCellMM))
 		}
 		if d > 0 && cell > d/2 {
 			most := math.Floor(d/2/minCellMM) * minCellMM // never rounded up, or it would be refused again
-			return faultf(0, "the cell of %g mm is too coarse for tool %d of %g mm diameter; give a cell of at most "+
-				"%.4g mm", cell, tool, d, most)
+			return faultf(0, "the cell of %s is too coarse for tool %d of %s diameter; give a cell of at most "+
+				"%s", s.mm(cell), tool, s.mm(d), s.Opt.Units.Length().Down(most))
 		}
 		g, need, err := s.layGrid(cell)
 		if err != nil {
 			return err
 		}
 		if need > s.Opt.MemoryBytes {
-			return faultf(0, "cells of %g mm need %d MiB for this program, more than the %d MiB allowed; give a "+
+			return faultf(0, "cells of %s need %d MiB for this program, more than the %d MiB allowed; give a "+
 				"larger cell or more memory",
-				cell, need>>20, s.Opt.MemoryBytes>>20)
+				s.mm(cell), need>>20, s.Opt.MemoryBytes>>20)
 		}
 		s.Grid = g
 		return nil
@@ -57,8 +57,8 @@ func (s *Setup) chooseCell() error {
 			continue
 		}
 		if d > 0 && c > d/2 {
-			return faultf(0, "no cell is fine enough for tool %d of %g mm diameter and fits %d MiB; allow more memory",
-				tool, d, s.Opt.MemoryBytes>>20)
+			return faultf(0, "no cell is fine enough for tool %d of %s diameter and fits %d MiB; allow more memory",
+				tool, s.mm(d), s.Opt.MemoryBytes>>20)
 		}
 		g, need, err := s.layGrid(c)
 		if err != nil || need > s.Opt.MemoryBytes {
@@ -69,7 +69,7 @@ func (s *Setup) chooseCell() error {
 		if c > want {
 			why = fmt.Sprintf("finer cells would not fit %d MiB", s.Opt.MemoryBytes>>20)
 		}
-		s.Assumed = append(s.Assumed, fmt.Sprintf("cell of %g mm: %s", c, why))
+		s.Assumed = append(s.Assumed, fmt.Sprintf("cell of %s: %s", s.mm(c), why))
 		return nil
 	}
 	return faultf(0, "the stock is too large for the memory of %d MiB; allow more", s.Opt.MemoryBytes>>20)
@@ -85,14 +85,14 @@ func (s *Setup) layGrid(cell float64) (raster.Grid, int64, error) {
 	nx := math.Ceil((box.Max[0]-box.Min[0])/cell-1e-6) + 2*grow
 	ny := math.Ceil((box.Max[1]-box.Min[1])/cell-1e-6) + 2*grow
 	if nx*ny > maxCells {
-		return raster.Grid{}, 0, faultf(0, "cells of %g mm give %.3g of them over the stock; give a larger cell", cell,
-			nx*ny)
+		return raster.Grid{}, 0, faultf(0, "cells of %s give %.3g of them over the stock; give a larger cell",
+			s.mm(cell), nx*ny)
 	}
 	g := raster.Grid{OriginX: box.Min[0] - grow*cell, OriginY: box.Min[1] - grow*cell, CellMM: cell, NX: int(nx),
 		NY: int(ny)}
 	tiles := s.countTiles(g, box)
 	if tiles > maxTileSlots {
-		return raster.Grid{}, 0, faultf(0, "cells of %g mm touch %d tiles; give a larger cell", cell, tiles)
+		return raster.Grid{}, 0, faultf(0, "cells of %s touch %d tiles; give a larger cell", s.mm(cell), tiles)
 	}
 	index := int64(nx*ny) / raster.TileArea * 16
 	return g, int64(tiles)*raster.TileArea*s.bytes() + index, nil

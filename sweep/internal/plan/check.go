@@ -46,8 +46,8 @@ func (s *Setup) checkStock() error {
 	for i, b := range s.Stock.Blanks {
 		h := b.TopMM - s.Stock.BottomMM
 		if !(h > raster.ThroughMM) || h > raster.MaxHeightMM {
-			return faultf(0, "blank %d is %g mm thick; its upper face must lie above its lower one, by at most %d mm",
-				i+1, h, raster.MaxHeightMM)
+			return faultf(0, "blank %d is %s thick; its upper face must lie above its lower one, by at most %s",
+				i+1, s.mm(h), s.mm(raster.MaxHeightMM))
 		}
 		s.Top = max(s.Top, h)
 		if len(b.Outline) == 0 || len(b.Outline[0]) < 3 {
@@ -57,8 +57,8 @@ func (s *Setup) checkStock() error {
 			vertices += len(ring)
 			for _, p := range ring {
 				if !(math.Abs(p[0]) <= maxCoordMM && math.Abs(p[1]) <= maxCoordMM) {
-					return faultf(0, "blank %d has a corner at %g, %g mm; coordinates go up to %g mm", i+1, p[0], p[1],
-						maxCoordMM)
+					return faultf(0, "blank %d has a corner at %s, %s; coordinates go up to %s", i+1, s.mm(p[0]),
+						s.mm(p[1]), s.mm(maxCoordMM))
 				}
 			}
 		}
@@ -77,15 +77,15 @@ func (s *Setup) checkMoves() error {
 		m := s.Moves.At(i)
 		for _, v := range [...]float64{m.Start.X, m.Start.Y, m.Start.Z, m.End.X, m.End.Y, m.End.Z} {
 			if !(math.Abs(v) <= maxCoordMM) {
-				return faultf(m.Line, "the move goes to a coordinate of %g mm; coordinates go up to %g mm", v,
-					maxCoordMM)
+				return faultf(m.Line, "the move goes to a coordinate of %s; coordinates go up to %s", s.mm(v),
+					s.mm(maxCoordMM))
 			}
 		}
 		if m.Kind != parse.Arc {
 			continue
 		}
 		if r := m.RadiusMM(); !(r <= maxCoordMM) || !(math.Abs(m.TurnRad)*math.Sqrt(r+1) <= 2e4) {
-			return faultf(m.Line, "the arc of radius %g mm turns by %g rad; it is too long to follow", r, m.TurnRad)
+			return faultf(m.Line, "the arc of radius %s turns by %g rad; it is too long to follow", s.mm(r), m.TurnRad)
 		}
 	}
 	return nil
@@ -112,7 +112,7 @@ func (s *Setup) checkTools(tools map[int]shape.Tool) error {
 				"of the job", m.Tool)
 		}
 		if !(t.DiameterMM > 0) || t.DiameterMM > raster.MaxHeightMM {
-			return faultf(m.Line, "tool %d has a diameter of %g mm; give one above 0", m.Tool, t.DiameterMM)
+			return faultf(m.Line, "tool %d has a diameter of %s; give one above 0", m.Tool, s.mm(t.DiameterMM))
 		}
 		if t.Shape > shape.Drill {
 			return faultf(m.Line, "tool %d has an unknown shape", m.Tool)
@@ -122,8 +122,8 @@ func (s *Setup) checkTools(tools map[int]shape.Tool) error {
 				"180 deg", m.Tool, t.AngleRad*180/math.Pi)
 		}
 		if t.Shape == shape.Bull && !(t.CornerMM >= 0 && t.CornerMM <= t.DiameterMM/2) {
-			return faultf(m.Line, "tool %d has a corner radius of %g mm; it lies between 0 and half the diameter",
-				m.Tool, t.CornerMM)
+			return faultf(m.Line, "tool %d has a corner radius of %s; it lies between 0 and half the diameter",
+				m.Tool, s.mm(t.CornerMM))
 		}
 		s.Cutters[m.Tool] = shape.NewCutter(t)
 		s.Largest = max(s.Largest, t.DiameterMM)
@@ -131,20 +131,23 @@ func (s *Setup) checkTools(tools map[int]shape.Tool) error {
 	return nil
 }
 
-// chooseWeb settles the height of webs: half the thinnest blank, but no more than 3 mm, the height of usual tabs.
+// mostWebMM is the height of usual tabs.
+const mostWebMM = 3
+
+// chooseWeb settles the height of webs: half the thinnest blank, but no more than mostWebMM.
 func (s *Setup) chooseWeb() error {
 	if s.Opt.WebMM > 0 && s.Opt.WebMM < raster.MaxHeightMM {
 		return nil
 	}
 	if s.Opt.WebMM != 0 {
-		return faultf(0, "the web height is %g mm; give one above 0", s.Opt.WebMM)
+		return faultf(0, "the web height is %s; give one above 0", s.mm(s.Opt.WebMM))
 	}
 	thin := math.Inf(1)
 	for _, b := range s.Stock.Blanks {
 		thin = min(thin, b.TopMM-s.Stock.BottomMM)
 	}
-	s.Opt.WebMM = min(3, thin/2)
-	s.Assumed = append(s.Assumed, fmt.Sprintf("material up to %.4g mm high counts as a web (half the thinnest "+
-		"blank, at most 3 mm)", s.Opt.WebMM))
+	s.Opt.WebMM = min(mostWebMM, thin/2)
+	s.Assumed = append(s.Assumed, fmt.Sprintf("material up to %s high counts as a web (half the thinnest "+
+		"blank, at most %s)", s.mm(s.Opt.WebMM), s.mm(mostWebMM)))
 	return nil
 }

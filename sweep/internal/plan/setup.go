@@ -14,6 +14,7 @@ import (
 	"sort"
 
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/shape"
 )
@@ -87,7 +88,11 @@ type Options struct {
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
 	LayerMM     float64 // thickness of the layer below the stock; 0: not told
+	Units       units.System
 }
+
+// mm writes a length of a message.
+func (s *Setup) mm(v float64) string { return s.Opt.Units.Length().Text(v) }
 
 // Limits of what a sweep takes on. Lengths in mm.
 const (

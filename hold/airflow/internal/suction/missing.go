@@ -6,6 +6,7 @@ import (
 
 	"staydown/hold/internal/gas"
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 const (
@@ -39,7 +40,7 @@ type Reached struct {
 
 // MissingDucts tells roughly, in words, what usual ducts would cost where the job leaves them out, each on its own and
 // with all the flow through it, where that is more than worthSaying.
-func MissingDucts(j *job.Job, s Reached) []string {
+func MissingDucts(j *job.Job, s Reached, shop units.System) []string {
 	var all []string
 	massKgS := s.LeakM3h / gas.SecondsPerHour * s.AmbientPa / (gas.ConstantJKgK * gas.RoomK)
 	say := func(what, usual, key string, duct conduit) {
@@ -48,18 +49,17 @@ func MissingDucts(j *job.Job, s Reached) []string {
 			return
 		}
 		all = append(all, fmt.Sprintf("no pressure is lost in %s, which the job leaves out; usual is %s, which at "+
-			"the %.3g "+
-			"m3/h reached would cost about %.2g kPa of the vacuum (%s)", what, usual, s.LeakM3h,
-			math.Min(loss, s.VacuumPa)/1000, key))
+			"the %s reached would cost about %s of the vacuum (%s)", what, usual, shop.Flow().Text(s.LeakM3h),
+			shop.Pressure().Text(math.Min(loss, s.VacuumPa)/1000), key))
 	}
 	bore := usualBoreMM(j.Pump)
-	full := math.Pi / 4 * bore * bore
+	full, wide := math.Pi/4*bore*bore, shop.Rough().Text(bore)
 	if j.Pump.Hose == nil {
-		say("the hose", fmt.Sprintf("%g m of %g mm bore for this pump", usualHoseMM/1000, bore), "[pump] hose",
+		say("the hose", fmt.Sprintf("%s of %s bore for this pump", shop.Path().Text(usualHoseMM), wide), "[pump] hose",
 			newHose(job.Hose{LengthMM: usualHoseMM, BoreMM: bore}))
 	}
 	if j.Pump.Valve == nil {
-		say("valve and filter", fmt.Sprintf("half the section of a hose of %g mm bore", bore), "[pump] valve",
+		say("valve and filter", fmt.Sprintf("half the section of a hose of %s bore", wide), "[pump] valve",
 			newPort(full/2))
 	}
 	for _, zone := range j.Zones {
@@ -67,7 +67,7 @@ func MissingDucts(j *job.Job, s Reached) []string {
 			continue
 		}
 		if zone.Port == nil {
-			say("the ports of zone "+zone.Name, fmt.Sprintf("one of the hose's bore, %g mm", bore), "[[zone]] port",
+			say("the ports of zone "+zone.Name, "one of the hose's bore, "+wide, "[[zone]] port",
 				newPort(full))
 		}
 		if g := zone.Groove; g != nil && g.DepthMM == 0 {
