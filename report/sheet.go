@@ -117,7 +117,7 @@ func sheetZones(r *hold.Result) []string {
 		case share > 1-leastBare:
 			s += "; no stock lies on it: close it and check again"
 		default:
-			s += fmt.Sprintf("; COVER the bare table, about %.0f cm2 (hatched)", areaMM2/100)
+			s += "; COVER the bare table, about " + r.Units.TableArea().Text(areaMM2) + " (hatched)"
 		}
 		out = append(out, s)
 	}
