@@ -4,6 +4,7 @@ import (
 	"math/rand"
 	"reflect"
 	"testing"
+	"unsafe"
 
 	"github.com/paulmach/orb"
 
@@ -44,5 +45,25 @@ func TestMoveIndexFindsAllMovesNear(t *testing.T) {
 	}
 	if found < 1000 {
 		t.Errorf("only %d moves found", found)
+	}
+}
+
+// Boxes of 8, 64, ... moves: 32 bytes (1/8 + 1/64 + ...) a move. Programs have up to 20 million.
+func TestMoveIndexTakesFiveBytesAMove(t *testing.T) {
+	p := testprog.New(1)
+	const moves = 20_000
+	for i := range moves {
+		p.Line(0.01*float64(i), 5, -1)
+	}
+	s, err := Prepare(parse.NewMoves(p.Moves...), testprog.EndMill(6), testprog.Plate(300, 300, 6), Options{CellMM: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	bytes := uintptr(0)
+	for _, level := range NewMoveIndex(s).boxes {
+		bytes += uintptr(len(level)) * unsafe.Sizeof(orb.Bound{})
+	}
+	if bytes > 5*moves {
+		t.Errorf("%.1f bytes a move", float64(bytes)/moves)
 	}
 }
