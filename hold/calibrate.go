@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -26,39 +27,48 @@ const (
 	bareCellMM    = 2.0  // of the sweep's grid under the cover
 )
 
-// calibrated is the job with the permeability of its layer and the leak of its hoses brought to its gauge readings by
+// Calibrated is the job with the permeability of its layer and the leak of its hoses brought to its gauge readings by
 // the model itself: the same layer, zones and pump, under a tight sheet that covers a straight-edged share of the
 // zones.
 //
 // One reading tells one figure: the permeability, or the leak if all is covered. The least and the most covered
 // readings of several tell both; what is between is a check. Both figures are joined with what the job says of them.
 // Since the gauge tells them as shares of the pump's flow, they then move with it. Readings that contradict each other
-// or the job are told.
-func calibrated(j *job.Job) (*job.Job, error) {
+// or the job are told. The job that comes out has no readings left; one without comes back as it is. Check calibrates
+// what it is given. It fails if the air of the table cannot be computed.
+func Calibrated(j *job.Job) (*job.Job, error) {
 	if j.Layer == nil || len(j.Layer.Gauges) == 0 {
 		return j, nil
 	}
 	c := &calibration{job: j.Varied(nil)}
 	c.job.Doubts, c.job.Assumed = slices.Clone(j.Doubts), slices.Clone(j.Assumed)
 	c.job.Layer.Gauges = nil
-	for _, g := range j.Layer.Gauges {
+	for _, g := range byCover(j.Layer.Gauges) {
 		leak, err := c.leakUnder(g.Covered)
 		if err != nil {
 			return nil, fmt.Errorf("the gauge reading on line %d cannot be computed: %w", g.Line, err)
 		}
 		c.readings = append(c.readings, newGaugeReading(g, leak))
 	}
-	slices.SortStableFunc(c.readings, func(a, b gaugeReading) int {
-		switch {
-		case a.covered < b.covered:
-			return -1
-		case a.covered > b.covered:
-			return 1
-		}
-		return 0
-	})
 	c.bring()
 	return c.job, nil
+}
+
+// byCover puts the least covered readings first, those of one cover together.
+func byCover(gauges []job.Gauge) []job.Gauge {
+	var out []job.Gauge
+	for _, g := range gauges {
+		i, found := slices.BinarySearchFunc(out, g, func(a, b job.Gauge) int {
+			return cmp.Compare(a.Covered,
+				b.Covered)
+		})
+		if found {
+			out[i].VacuumPa = slices.Concat(out[i].VacuumPa, g.VacuumPa)
+		} else {
+			out = slices.Insert(out, i, g)
+		}
+	}
+	return out
 }
 
 // gaugeReading is what the gauge shows under one cover.

@@ -44,7 +44,7 @@ func calibratedJob(t *testing.T, leak string, gauges ...string) *job.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := calibrated(j)
+	out, err := Calibrated(j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,6 +84,15 @@ func TestGaugeTellsPermeabilityAndLeak(t *testing.T) {
 	close("leak alone", calibratedJob(t, anyLeak, gauge("100 %", covered)).Pump.LeakM3h, 20)
 	// the mean of several readings counts
 	close("readings", calibratedJob(t, anyLeak, gauge("100 %", "800.60 mbar", "820.60 mbar")).Pump.LeakM3h, 20)
+	// the order of the readings does not matter
+	ordered := calibratedJob(t, anyLeak, gauge("0 %", "600 mbar", bare), gauge("0 %", "630 mbar"),
+		gauge("100 %", covered))
+	turned := calibratedJob(t, anyLeak, gauge("0 %", "630 mbar"), gauge("100 %", covered),
+		gauge("0 %", bare, "600 mbar"))
+	if ordered.Layer.ThroughM2 != turned.Layer.ThroughM2 || ordered.Pump.LeakM3h != turned.Pump.LeakM3h {
+		t.Errorf("turned round: %g and %g m2, %g and %g m3/h", ordered.Layer.ThroughM2, turned.Layer.ThroughM2,
+			ordered.Pump.LeakM3h, turned.Pump.LeakM3h)
+	}
 	if j := calibratedJob(t, anyLeak, gauge("0 %", bare)); j.Pump.LeakM3h != 20 {
 		t.Errorf("a bare table changes the leak to %g", j.Pump.LeakM3h)
 	}

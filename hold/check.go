@@ -64,7 +64,7 @@ type Analysis struct {
 // Margins are those of the worst place and rotor angle of each step, with the cuts made by the end of the step's epoch,
 // so that vacuum is never overstated. It fails only if job and record do not match.
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
-	j, err := calibrated(j)
+	j, err := Calibrated(j)
 	if err != nil {
 		return nil, err
 	}

@@ -112,6 +112,14 @@ func TestRivalKeysOverrideTogether(t *testing.T) {
 	if h := hose.Pump.Hose; h.LengthMM != 5000 || h.BoreMM != 40 {
 		t.Errorf("hose %+v", h)
 	}
+	for near, want := range map[string]int{"": 1, "[layer]\nthrough = \"1e-13 m2\"\n": 0} {
+		measured, err := job.ParseLayers(job.File{Name: "far.toml", Data: []byte(shop + blank +
+			"[[layer.gauge]]\ncovered = \"0 %\"\nreadings = \"600 mbar\"\n")},
+			job.File{Name: "near.toml", Data: []byte(near)})
+		if err != nil || len(measured.Layer.Gauges) != want {
+			t.Errorf("%q beside gauge readings of the shop: %v", near, err)
+		}
+	}
 	disc := layered(t, "[stock]\ncorners = [[\"0 mm\",\"0 mm\"],[\"300 mm\",\"0 mm\"],[\"0 mm\",\"300 "+
 		"mm\"]]\nbottom = \"-6 mm\"\n"+
 		"thickness = \"6 mm\"\nmaterial = \"pmma\"\n")
