@@ -8,9 +8,13 @@ import (
 	"staydown/report"
 )
 
+const annotateHelp = `Writes a copy of the program with a comment at each risky block; the motion is unchanged.
+
+Example:
+  staydown annotate panels.nc -o panels.marked.nc --comments semicolon`
+
 func runAnnotate(args []string, s streams) int {
-	f := newFlags("annotate", "PROGRAM", "Writes a copy of the program with a comment at each risky block; the "+
-		"motion is unchanged.", s)
+	f := newFlags("annotate", "PROGRAM", annotateHelp, s)
 	var set settings
 	addAnalysisFlags(f, &set)
 	out := f.StringP("out", "o", "", "write to `FILE` (default: NAME.annotated.EXT beside the program; - for "+

@@ -55,6 +55,11 @@ func (o *checkOptions) want() want {
 
 const checkHelp = `Dry-runs programs or folders of programs and reports where a piece comes loose.
 
+Examples:
+  staydown check panels.nc
+  staydown check panels.nc lantern.ngc -o out
+  staydown check shop -o night --baseline last/findings.sarif
+
 In a folder, programs are found by file extension: those under [machine] extensions in the job file, else the common
 ones. Each program is read with its own job file. One that cannot be analyzed (unreadable, over --limit, out of memory,
 or the analysis crashed: see NAME.panic.txt) is reported as incomplete; the others continue.

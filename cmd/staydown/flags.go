@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"staydown/hold/wording"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -43,11 +44,26 @@ func parseFlags(f *pflag.FlagSet, args []string, s streams) (status int, done bo
 		err = nothingEmpty(f)
 	}
 	if err != nil {
-		complain(s.err, err)
+		complain(s.err, suggested(f, err))
 		fmt.Fprintf(s.err, "try: staydown %s --help\n", f.Name())
 		return exitUsage, true
 	}
 	return 0, false
+}
+
+// suggested adds the flag that was probably meant to the error of an unknown one.
+func suggested(f *pflag.FlagSet, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) || len(unknown.GetSpecifiedName()) < 2 {
+		return err
+	}
+	var names []string
+	f.VisitAll(func(flag *pflag.Flag) { names = append(names, flag.Name) })
+	near, distance := wording.Nearest(unknown.GetSpecifiedName(), names)
+	if distance > wording.CloseEnough(unknown.GetSpecifiedName()) {
+		return err
+	}
+	return fmt.Errorf("%w; did you mean --%s?", err, near)
 }
 
 // nothingEmpty refuses empty names. They mostly come from an unset variable in a script, and would mean the working

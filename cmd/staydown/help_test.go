@@ -33,6 +33,10 @@ func TestHelpFitsATerminal(t *testing.T) {
 		texts[c.name] = help(t, c.name, "--help")
 	}
 	for name, text := range texts {
+		example := regexp.MustCompile("(?mi)^examples?:\n  staydown " + strings.TrimPrefix(name, "staydown"))
+		if !example.MatchString(text) {
+			t.Errorf("%s: no example", name)
+		}
 		if !strings.HasPrefix(text, "usage: staydown "+name) && name != "staydown" {
 			t.Errorf("%s: begins %q", name, text[:min(40, len(text))])
 		}

@@ -18,6 +18,9 @@ same files as a run in one piece.
 If a part is missing or unfinished, its programs are reported as incomplete and the exit status is 3. Run those parts
 again, then join again.
 
+Example:
+  staydown join parts/1 parts/2 parts/3 -o night
+
 Exit status: as for staydown check over all programs.`
 
 // part is the output folder of one shard.

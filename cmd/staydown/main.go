@@ -14,6 +14,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"staydown/hold/wording"
+	"strings"
 	"syscall"
 )
 
@@ -83,7 +85,10 @@ func runCommand(args []string, s streams, work analyser) int {
 	for _, c := range commands() {
 		names = append(names, c.name)
 	}
-	return misuse(s, "%q is not a command; use one of %v", args[0], names)
+	if near, distance := wording.Nearest(args[0], names); distance <= wording.CloseEnough(args[0]) {
+		return misuse(s, "%q is not a command; did you mean %s?", args[0], near)
+	}
+	return misuse(s, "%q is not a command; use one of %s", args[0], strings.Join(names, ", "))
 }
 
 // misuse reports wrong usage and returns its exit status.
@@ -104,6 +109,9 @@ usage: staydown COMMAND [FLAGS] [ARGUMENTS]
 	}
 	fmt.Fprint(w, `
   staydown COMMAND --help lists the flags of a command; staydown --version prints the version.
+
+example:
+  staydown setup part.nc && edit part.toml && staydown check part.nc -o out
 
 exit status: 0 everything holds with the required margin, 1 at least one finding, 2 wrong usage or job file,
 3 a program could not be analyzed (the others were); the highest one applies.

@@ -10,9 +10,13 @@ import (
 	"staydown/hold/material"
 )
 
+const materialsHelp = `Lists the built-in material, layer and pump data with range and source of each figure.
+
+Example:
+  staydown materials | less`
+
 func runMaterials(args []string, s streams) int {
-	f := newFlags("materials", "", "Lists the built-in material, layer and pump data with range and source of each "+
-		"figure.", s)
+	f := newFlags("materials", "", materialsHelp, s)
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}

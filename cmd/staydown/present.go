@@ -225,7 +225,23 @@ func (p *presenter) finish(folder *store.Folder) int {
 			p.status = max(p.status, exitUnanalysed)
 		}
 	}
+	p.nameFirst(folder)
 	return p.status
+}
+
+// nameFirst tells which file to open first: the page of a single program, else the index.
+func (p *presenter) nameFirst(folder *store.Folder) {
+	if p.opt.terse() || p.opt.format != "text" {
+		return
+	}
+	name := "index.html"
+	if len(p.targets) == 1 && folder.Has(p.targets[0].name+suffixPage) {
+		name = p.targets[0].name + suffixPage
+	}
+	p.write(func(w io.Writer) error {
+		_, err := fmt.Fprintf(w, "open %s first\n", report.Visible(filepath.ToSlash(filepath.Join(p.opt.out, name))))
+		return err
+	})
 }
 
 // index makes the page with links to the pages of the programs.

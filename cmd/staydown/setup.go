@@ -15,7 +15,8 @@ import (
 const setupHelp = `Drafts a job file for a program: extents, tools and feeds from the program and its comments. Everything else that
 the shop's staydown.toml does not give is marked to fill in.
 
-Example: staydown setup panels.nc && edit panels.toml && staydown check panels.nc`
+Example:
+  staydown setup panels.nc && edit panels.toml && staydown check panels.nc`
 
 func runSetup(args []string, s streams) int {
 	f := newFlags("setup", "PROGRAM", setupHelp, s)

@@ -8,9 +8,13 @@ import (
 	"staydown/report"
 )
 
+const whyHelp = `Shows the full calculation at one block: engagement, forces, pressures, areas, each margin.
+
+Example:
+  staydown why panels.nc:318`
+
 func runWhy(args []string, s streams) int {
-	f := newFlags("why", "PROGRAM:LINE", "Shows the full calculation at one block: engagement, forces, pressures, "+
-		"areas, each margin.", s)
+	f := newFlags("why", "PROGRAM:LINE", whyHelp, s)
 	var set settings
 	addAnalysisFlags(f, &set)
 	if status, done := parseFlags(f, args, s); done {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"staydown/hold/material"
+	"staydown/hold/wording"
 )
 
 // Ratios that stand in for figures an own material does not give.
@@ -94,9 +95,9 @@ func builtWorks() []string {
 
 // unknownName reports a name that is neither in the file nor built in.
 func (s section) unknownName(key, name, what string, known []string) {
-	near, d := nearest(name, known)
+	near, d := wording.Nearest(name, known)
 	do := "write one of " + strings.Join(known, ", ")
-	if d <= closeEnough(name) {
+	if d <= wording.CloseEnough(name) {
 		do = fmt.Sprintf("the nearest known one is %q", near)
 	}
 	s.say(s.where(key), key, fmt.Sprintf("no %s is called %q", what, name), do)

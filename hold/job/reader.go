@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/parse/units"
 )
@@ -314,9 +315,9 @@ func (s section) choice(name string, words ...string) (int, bool) {
 			return i, true
 		}
 	}
-	near, d := nearest(strings.ToLower(w), words)
+	near, d := wording.Nearest(strings.ToLower(w), words)
 	do := "write one of " + strings.Join(words, ", ")
-	if d <= closeEnough(w) {
+	if d <= wording.CloseEnough(w) {
 		do = "write " + strconv.Quote(near)
 	}
 	s.say(s.where(name), name, fmt.Sprintf("%q is not known here", w), do)

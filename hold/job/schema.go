@@ -1,5 +1,7 @@
 package job
 
+import "staydown/hold/wording"
+
 // key is a word that a table of the job file may hold, with the words of the table behind it, if it is one.
 type key struct {
 	name string
@@ -169,12 +171,12 @@ func (r *reader) unknownKey(e entry, where string, known []key) {
 	for i, k := range known {
 		names[i] = k.name
 	}
-	near, d := nearest(e.name, names)
+	near, d := wording.Nearest(e.name, names)
 	if where == "" {
 		r.misplaced(e, known, near, d)
 		return
 	}
-	if d > closeEnough(e.name) {
+	if d > wording.CloseEnough(e.name) {
 		for _, k := range schema() {
 			if k.name == e.name {
 				r.say(e.at, e.name, "unknown key of "+where+"; it is a table of its own", "write "+header(k))
@@ -196,7 +198,7 @@ func (r *reader) misplaced(e entry, known []key, near string, d int) {
 		isTable = len(e.value.items) > 0 && e.value.items[0].form == table
 	}
 	if isTable {
-		if d <= closeEnough(e.name) {
+		if d <= wording.CloseEnough(e.name) {
 			r.meant[near] = true
 		}
 		r.say(e.at, e.name, "unknown table", "the nearest known one is "+near)
@@ -211,7 +213,7 @@ func (r *reader) misplaced(e entry, known []key, near string, d int) {
 		for i, s := range k.sub {
 			names[i] = s.name
 		}
-		if n, d := nearest(e.name, names); d < least {
+		if n, d := wording.Nearest(e.name, names); d < least {
 			best, least, home = n, d, k
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"staydown/hold/wording"
 	"staydown/parse"
 )
 
@@ -352,7 +353,7 @@ func (s setting) nearest() string {
 	if alike == nil {
 		alike = all
 	}
-	best, _ := nearest(strings.Join(s.path, "."), alike)
+	best, _ := wording.Nearest(strings.Join(s.path, "."), alike)
 	return best
 }
 

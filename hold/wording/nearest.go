@@ -1,4 +1,4 @@
-package job
+package wording
 
 import (
 	"math"
@@ -9,9 +9,9 @@ import (
 // maxCompared bounds the work on a long key; beyond it only the beginning counts.
 const maxCompared = 64
 
-// nearest returns the word with the least edit distance to what was written, the first on ties, and that distance:
+// Nearest returns the word with the least edit distance to what was written, the first on ties, and that distance:
 // characters inserted, dropped, replaced, or swapped with their neighbor (optimal string alignment).
-func nearest(written string, words []string) (string, int) {
+func Nearest(written string, words []string) (string, int) {
 	best, least := "", math.MaxInt
 	for _, w := range words {
 		d := edlib.OSADamerauLevenshteinDistance(written[:min(len(written), maxCompared)], w)
@@ -22,5 +22,5 @@ func nearest(written string, words []string) (string, int) {
 	return best, least
 }
 
-// closeEnough is the distance up to which a typing error is the most likely reason for an unknown word.
-func closeEnough(word string) int { return 1 + len(word)/4 }
+// CloseEnough is the distance up to which a typing error is the most likely reason for an unknown word.
+func CloseEnough(word string) int { return 1 + len(word)/4 }
