@@ -11,25 +11,8 @@ import (
 
 // readOptions is all of a job that reading a program depends on. OpenSub is left out.
 func readOptions(path string, j *job.Job, s settings) parse.Options {
-	opt := parse.Options{
-		Name: path, Strict: s.strict, BlockDelete: s.blockDelete, RapidMMMin: j.Machine.RapidMMMin,
-		RPM:   j.Machine.RPM,
-		Tools: map[int]parse.Tool{}, Origins: map[string]parse.Point{},
-		HarmlessM: j.Machine.HarmlessM, Units: j.Machine.Units,
-		ArcCentresAbsolute: j.Machine.ArcCentresAbsolute, NoEnd: j.Machine.NoEnd,
-	}
-	for _, s := range j.Machine.Outputs {
-		opt.Outputs = append(opt.Outputs, s.Output)
-	}
-	if z := j.Machine.Zero; z != nil {
-		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
-	}
-	for n, t := range j.Tools {
-		opt.Tools[n] = parse.Tool{DiameterMM: t.DiameterMM, InPath: t.InPath, RPM: t.RPM}
-	}
-	for name, o := range j.Origins {
-		opt.Origins[name] = parse.Point{X: o.X, Y: o.Y, Z: o.Z}
-	}
+	opt := j.Reading(path)
+	opt.Strict, opt.BlockDelete = s.strict, s.blockDelete
 	return opt
 }
 

@@ -90,8 +90,8 @@ func (s stretch) distance(x, y float64) float64 {
 	return math.Sqrt(px*px + py*py)
 }
 
-// nodes gives the distance at the nodes of a tile, row by row; ok is false if none of them can lie on either side of the
-// radius.
+// nodes gives the distance at the nodes of a tile, row by row; ok is false if none of them can lie on either side of
+// the radius.
 func (g *distanceGrid) nodes(key [2]int32, t *tile, out *[tileCells + 1][tileCells + 1]float64) (ok bool) {
 	halfMM := tileCells * g.stepMM / math.Sqrt2
 	if t.least+halfMM < g.radiusMM {
@@ -181,8 +181,8 @@ func (g *distanceGrid) contours() []orb.Ring {
 func (g *distanceGrid) cell(crossings map[gridEdge]*crossing, i, j int32, d [4]float64) {
 	edges := [4]gridEdge{{i, j, false}, {i + 1, j, true}, {i, j + 1, false}, {i, j, true}}
 	within := func(k int) bool { return d[k&3] < g.radiusMM }
-	// Along the border, counter-clockwise: a contour with the outline on its right enters the cell where the border goes
-	// from outside to within, and leaves where it goes from within to outside.
+	// Along the border, counter-clockwise: a contour with the outline on its right enters the cell where the border
+	// goes from outside to within, and leaves where it goes from within to outside.
 	var leaves [4]bool
 	crossed := 0
 	for k := range leaves {

@@ -18,12 +18,15 @@ type Path struct {
 
 	diameterMM float64
 	centre     orb.Point // of the area that the outline encloses
+	cleared    bool      // nothing is cut out: all inside is milled away
 }
 
 const (
-	// offsetMM bounds how far a path strays from the tool's radius, on the side of the outline and away from it, except
-	// at inner corners, where it stays away by up to half a grid step more.
+	// offsetMM bounds how far the line strays from the tool's radius, on the side of the outline and away from it,
+	// except at inner corners, where it stays away by up to half a grid step more.
 	offsetMM = 0.005
+	// chordMM bounds how far the moves along a path stray from it: the fewer moves, the less there is to compute.
+	chordMM = 0.02
 	// What counts as uncut: more than this share of the tool's radius squared, and of the length of the path in mm.
 	uncutShare  = 0.2
 	uncutPerMM  = 2 * offsetMM
@@ -36,7 +39,7 @@ const (
 //
 // The path is the line along which the distance from the outline is the tool's radius, taken from a grid of exact
 // distances (marching squares; Lorensen and Cline, "Marching Cubes", Computer Graphics 21(4), 1987, in the plane). It
-// strays from that by at most 0.005 mm. Where the outline leaves no room for the tool the path stays out: it never cuts
+// strays from that by at most 0.025 mm. Where the outline leaves no room for the tool the path stays out: it never cuts
 // into the outline to get past.
 func Follow(ring orb.Ring, hole bool, diameterMM float64) Path {
 	r := diameterMM / 2
@@ -60,7 +63,7 @@ func Follow(ring orb.Ring, hole bool, diameterMM float64) Path {
 			reached += area - r*around + math.Pi*r*r
 		}
 		length += around
-		p.Loops = append(p.Loops, simplify.DouglasPeucker(offsetMM/2).Ring(loop))
+		p.Loops = append(p.Loops, simplify.DouglasPeucker(chordMM).Ring(loop))
 	}
 	left := reached - math.Abs(planar.Area(ring))
 	if hole {
@@ -72,6 +75,24 @@ func Follow(ring orb.Ring, hole bool, diameterMM float64) Path {
 	}
 	return p
 }
+
+// Clear gives the path that mills a hole away, from its middle to its rim, so that nothing falls out: paths as those of
+// Follow, a tool's radius apart. So deep inside that there is none further, every place is within the tool's radius of
+// the last one. diameterMM is above 0.
+func Clear(ring orb.Ring, diameterMM float64) Path {
+	p := Follow(ring, true, diameterMM)
+	p.cleared = true
+	for k := 2.0; ; k++ {
+		inner := Follow(ring, true, k*diameterMM).Loops
+		if len(inner) == 0 {
+			return p
+		}
+		p.Loops = append(inner, p.Loops...)
+	}
+}
+
+// Clears tells whether the path mills away all that is inside its outline.
+func (p Path) Clears() bool { return p.cleared }
 
 // cornersMM2 is what a round tool leaves in the sharp corners on its side: r^2 (tan(a/2) - a/2) for a turn by a.
 func cornersMM2(ring orb.Ring, hole bool, r float64) (sum float64) {

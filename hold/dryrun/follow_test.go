@@ -55,7 +55,7 @@ func TestFollowKeepsTheRadius(t *testing.T) {
 				length += planar.Length(loop)
 				for i := 1; i < len(loop); i++ {
 					for _, at := range []orb.Point{loop[i], between(loop[i-1], loop[i], 0.5)} {
-						if d := planar.DistanceFrom(orb.LineString(ring), at); d < tc.diameter/2-2*offsetMM {
+						if d := planar.DistanceFrom(orb.LineString(ring), at); d < tc.diameter/2-offsetMM-chordMM {
 							t.Fatalf("%s: path comes to %.4f mm of the outline at %v", tc.name, d, at)
 						}
 					}
@@ -68,7 +68,7 @@ func TestFollowKeepsTheRadius(t *testing.T) {
 					t.Errorf("%s: the outline is on the left", tc.name)
 				}
 			}
-			if math.Abs(area-tc.area) > offsetMM*length {
+			if math.Abs(area-tc.area) > (offsetMM+chordMM)*length {
 				t.Errorf("%s: the path encloses %.3f mm2, want %.3f", tc.name, area, tc.area)
 			}
 			if math.Abs(p.UncutMM2-tc.uncut) > 0.05*tc.uncut {

@@ -49,9 +49,9 @@ const (
 
 // Write writes the program that cuts contours out of the stock of a job, in their order, and reads it as check would.
 //
-// Blocks are in millimetres and absolute; the tool's middle is programmed, without compensation. It fails if the job has
-// no such tool, the tool is not flat, feed or speed are not above 0, a care does not fit the thickness or the tabs do not
-// fit their contour.
+// Blocks are in millimetres and absolute; the tool's middle is programmed, without compensation. It fails if the job
+// has no such tool, the tool is not flat, feed or speed are not above 0, a care does not fit the thickness or the tabs
+// do not fit their contour.
 func Write(name string, contours []Contour, cut Cut, j *job.Job) ([]byte, *parse.Program, error) {
 	w, err := newWriter(contours, cut, j)
 	if err != nil {
@@ -162,11 +162,11 @@ func (w *writer) fits(c *Contour) error {
 // HasRoomFor tells whether the tabs of a care have room round the longest loop of a path. A path without any loop, into
 // which the tool does not fit, has room for anything.
 func (p Path) HasRoomFor(care Care) bool {
-	return len(p.Loops) == 0 || care.Tabs <= p.roomForTabs(p.longest(), care)
+	return len(p.Loops) == 0 || p.cleared || care.Tabs <= p.roomForTabs(p.longest(), care)
 }
 
 func (p Path) roomForTabs(lengthMM float64, care Care) int {
-	if care.Tabs == 0 {
+	if care.Tabs == 0 || p.cleared {
 		return 0
 	}
 	return min(care.Tabs, int(lengthMM/(tabSpacing*(care.TabWideMM+p.diameterMM))))
@@ -270,7 +270,7 @@ func (w *writer) ends(c *Contour) {
 }
 
 // frees tells whether the last pass cuts something free.
-func (c *Contour) frees() bool { return c.Care.SkinMM == 0 && c.Care.Tabs == 0 }
+func (c *Contour) frees() bool { return c.Care.SkinMM == 0 && c.Care.Tabs == 0 && !c.Path.cleared }
 
 // raised is a stretch of a path over a tab, by length along it.
 type raised struct{ from, to, topMM float64 }

@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
@@ -109,6 +112,18 @@ func TestWriteOpensAllKerfsFirst(t *testing.T) {
 	// come before it is free.
 	if want := 3*(160+6*math.Pi-18) + 18 - 6; math.Abs(cut-want) > 1 {
 		t.Errorf("%.1f mm are cut through before the first part is free, want %.1f", cut, want)
+	}
+}
+
+func TestWriteClearsHoles(t *testing.T) {
+	for _, ring := range []orb.Ring{disc(70, 70, 8.9), rectangle(50, 60, 60, 17)} {
+		_, rec := swept(t, mustJob(t, plate), slow, Contour{Path: Clear(ring, 6)},
+			Contour{Path: Follow(rectangle(20, 20,
+				100, 100), false, 6)})
+		if len(rec.Pieces) != 2 || math.Abs(rec.Pieces[1].AreaMM2-1e4+planar.Area(ring)) > 12 {
+			t.Errorf("%d pieces, want sheet and part; the part has %.1f mm2, want %.1f", len(rec.Pieces),
+				rec.Pieces[1].AreaMM2, 1e4-planar.Area(ring))
+		}
 	}
 }
 

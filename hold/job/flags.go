@@ -27,3 +27,20 @@ func Margin(text string) (float64, error) {
 	}
 	return x, nil
 }
+
+// Length reads a length above 0 from outside a job file, as in "0.5 mm" or "0.02in", and gives it in mm.
+func Length(text string) (float64, error) { return positive(length, text) }
+
+// Feed reads a feed above 0 from outside a job file, as in "1200 mm/min", and gives it in mm/min.
+func Feed(text string) (float64, error) { return positive(speed, text) }
+
+func positive(k kind, text string) (float64, error) {
+	x, _, f := k.readIn(text)
+	switch {
+	case f != nil:
+		return 0, errors.New(f.what + "; " + f.do)
+	case !(x > 0):
+		return 0, errors.New(strconv.Quote(text) + " is not above 0; write a larger one")
+	}
+	return x, nil
+}
