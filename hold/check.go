@@ -20,6 +20,7 @@ import (
 type Options struct {
 	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
 	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
+	NoFigures  bool    // no operating figures of pump, alarm and gauge
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 }
 

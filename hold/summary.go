@@ -60,7 +60,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
-	if fullyRead(r.Findings) {
+	if fullyRead(r.Findings) && !a.options.NoFigures {
 		var notes []Finding
 		r.Vacuum, notes = a.operate(unheld)
 		r.Findings = append(r.Findings, notes...)

@@ -9,9 +9,23 @@ import (
 	"staydown/parse/units"
 )
 
-// addAnalysisFlags declares the flags of every command that analyzes a program. Their values have the same limits as in
-// a job file.
+// addAnalysisFlags declares the flags of every command that analyzes a program.
 func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
+	addJobFlags(f, s)
+	f.Func("units", unitsUsage, func(text string) error {
+		if _, ok := units.Named(text); !ok {
+			return errNoUnits
+		}
+		s.set = append(s.set, "report.units="+text)
+		return nil
+	})
+	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
+		"block delete switch")
+	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
+}
+
+// addJobFlags declares the flags of every command that needs a job. Their values have the same limits as in a job file.
+func addJobFlags(f *pflag.FlagSet, s *settings) {
 	f.FuncP("setup", "s", "job `FILE` in the place of each program's own name with .toml; staydown.toml "+
 		"in its folder and in folders above gives what it leaves out", func(path string) error {
 		if path == "" {
@@ -38,16 +52,6 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 			}
 			return err
 		})
-	f.Func("units", unitsUsage, func(text string) error {
-		if _, ok := units.Named(text); !ok {
-			return errNoUnits
-		}
-		s.set = append(s.set, "report.units="+text)
-		return nil
-	})
-	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
-		"block delete switch")
-	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }
 
 // unitsUsage describes the flag of the units of reports.

@@ -1,0 +1,350 @@
+package outline
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold"
+	"staydown/hold/dryrun"
+	"staydown/hold/job"
+	"staydown/hold/wording"
+	"staydown/parse"
+	"staydown/parse/drawing"
+)
+
+// Checker runs a program that was read through the road of check.
+type Checker func(prog *parse.Program, j *job.Job, opt hold.Options) (*hold.Result, error)
+
+// Judge tells which parts of a drawing would hold in which way.
+//
+// Each run is one program for all parts. What does not hold in one pass is cut in the other ways, while the rest is cut
+// in one pass still; where a shape has several copies, each copy tries another way in the same run. At last every copy
+// is cut with the least care that its shape needs, and those runs are the answer. It fails when the drawing has no
+// parts, does not fit the blank, or a program cannot be checked.
+func Judge(d *drawing.Drawing, j *job.Job, o Options, check Checker) (*Result, error) {
+	if len(d.Parts) == 0 {
+		return nil, errors.New("the drawing has no closed outlines, so there is nothing to judge")
+	}
+	c, err := choose(j, o)
+	if err != nil {
+		return nil, err
+	}
+	places, moved, err := place(d.Parts, j)
+	if err != nil {
+		return nil, err
+	}
+	g := &judge{job: j, choices: c, check: check, workers: o.Workers, offset: places[0]}
+	g.layOut(d)
+	var worst []Item
+	var result *Result
+	for i, at := range places {
+		g.offset = at
+		g.items, g.runs = g.fresh(), nil
+		r, err := g.run()
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 {
+			result, worst = r, slices.Clone(g.items)
+			continue
+		}
+		result.Class = max(result.Class, r.Class)
+		result.PumpPlainM3h = larger(result.PumpPlainM3h, r.PumpPlainM3h)
+		result.PumpCareM3h = larger(result.PumpCareM3h, r.PumpCareM3h)
+		for k := range worst {
+			worst[k].merge(g.items[k])
+		}
+	}
+	result.Items = worst
+	result.Format, result.Unit, result.Margin = d.Format, d.Unit.Name, j.Limits.Margin
+	result.Care, result.Tool, result.Places = c.care, c.cut.Tool, len(places)
+	result.Assumed = append(c.assumed, g.statements(places, moved)...)
+	if moved {
+		result.Moved = places[0]
+	}
+	for _, n := range d.Notes {
+		result.Notes = append(result.Notes, Note(n))
+	}
+	result.Notes = append(result.Notes, g.notes...)
+	return result, nil
+}
+
+// larger is the larger of two flows; NaN, which no pump gives, beats all.
+func larger(a, b float64) float64 {
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return math.NaN()
+	}
+	return math.Max(a, b)
+}
+
+// merge takes over what is worse in another place.
+func (i *Item) merge(o Item) {
+	for w := range i.Trials {
+		a, b := &i.Trials[w], o.Trials[w]
+		if !a.Tried || b.Tried && b.worse(*a) {
+			*a = b
+		}
+	}
+	i.settle()
+}
+
+// settle finds the class and the least care of an item from its trials.
+func (i *Item) settle() {
+	i.Class, i.Way = WouldNotHold, OnePass
+	for w, t := range i.Trials {
+		if t.Tried && t.Holds {
+			i.Way, i.Class = Way(w), WithCare
+			if w == int(OnePass) {
+				i.Class = WouldHold
+			}
+			return
+		}
+	}
+}
+
+// judge holds what all runs share.
+type judge struct {
+	*choices
+	job     *job.Job
+	check   Checker
+	workers int
+
+	drawn  []Item        // parts and offcuts that the tool can cut, and the sheet
+	paths  []dryrun.Path // of all but the sheet
+	alike  []int         // the first item of the same shape, of all but the sheet
+	notes  []Note        // where the tool is too wide
+	offset orb.Point     // from drawn to the stock
+	items  []Item        // of the run, where they lie
+	runs   []run         // in this place
+}
+
+// run is a program that was checked, by the way of each item.
+type run struct {
+	how     []Way
+	figures bool // those of pump and alarm are in it
+	result  *hold.Result
+}
+
+// run judges the items in one place.
+func (g *judge) run() (*Result, error) {
+	how := make([]Way, len(g.items))
+	plain, err := g.checked(how, true)
+	if err != nil {
+		return nil, err
+	}
+	for i, t := range g.match(plain) {
+		g.items[i].Trials[OnePass] = t
+	}
+	last := plain
+	if plain.Verdict != hold.Held {
+		if err := g.tryCares(); err != nil {
+			return nil, err
+		}
+		if how, last, err = g.confirm(); err != nil {
+			return nil, err
+		}
+	}
+	r := &Result{Class: WouldHold, Job: plain.Job, PumpPlainM3h: plain.Vacuum.PumpNeededM3h,
+		PumpCareM3h: last.Vacuum.PumpNeededM3h, Reasons: reasons(last)}
+	for i := range g.items {
+		g.items[i].settle()
+		r.Class = max(r.Class, g.items[i].Class)
+	}
+	switch {
+	case last.Verdict != hold.Held:
+		r.Class = WouldNotHold
+	case plain.Verdict != hold.Held:
+		r.Class = max(r.Class, WithCare)
+	}
+	r.Program, _, err = g.write("outline.nc", how)
+	return r, err
+}
+
+// cares are the ways with care, from the least trouble to the most.
+var cares = []Way{ThinPass, Skin, Tabs}
+
+// tryCares tries the ways with care on what does not hold in one pass. Copies of a shape that all fail share the ways
+// among them; a shape of few copies takes part in several runs. If the sheet does not hold, which feels every pass, all
+// is cut with the same care, one way after the other.
+func (g *judge) tryCares() error {
+	sheet := len(g.items) - 1
+	all := !g.items[sheet].Trials[OnePass].Holds
+	copies := map[int][]int{} // by the first of a shape: those that fail
+	for i := range g.items[:sheet] {
+		if first := g.alike[i]; all || !g.items[i].Trials[OnePass].Holds {
+			copies[first] = append(copies[first], i)
+		}
+	}
+	for turn := range cares {
+		how := make([]Way, len(g.items))
+		for _, list := range copies {
+			for rank, i := range list {
+				w := cares[(rank+turn)%len(cares)]
+				if all {
+					w = cares[turn]
+				}
+				if g.triedOn(list, w) {
+					continue // by another copy
+				}
+				how[i] = g.inWay(i, w)
+			}
+		}
+		if !slices.ContainsFunc(how, func(w Way) bool { return w != OnePass }) {
+			continue
+		}
+		r, err := g.checked(how, false)
+		if err != nil {
+			return err
+		}
+		found := g.match(r)
+		for i, w := range how {
+			if w != OnePass {
+				g.items[i].Trials[w] = found[i]
+			}
+		}
+		if all {
+			g.items[sheet].Trials[cares[turn]] = found[sheet]
+		}
+	}
+	for _, list := range copies {
+		g.share(list)
+	}
+	return nil
+}
+
+// triedOn tells whether a copy in a list was cut in a way in an earlier run.
+func (g *judge) triedOn(list []int, w Way) bool {
+	return slices.ContainsFunc(list, func(i int) bool { return g.items[i].Trials[w].Tried })
+}
+
+// inWay is the way for an item, one pass where it cannot be cut in that way, which is noted.
+func (g *judge) inWay(i int, w Way) Way {
+	if _, why := g.of(w, g.paths[i]); why != "" {
+		g.items[i].Trials[w].Why = why
+		return OnePass
+	}
+	return w
+}
+
+// share gives every copy of a shape the worst trial in each way of those that were cut in it.
+func (g *judge) share(list []int) {
+	for _, w := range cares {
+		var worst Trial
+		for _, i := range list {
+			switch t := g.items[i].Trials[w]; {
+			case t.Tried && (!worst.Tried || t.worse(worst)), !worst.Tried && worst.Why == "":
+				worst = t
+			}
+		}
+		for _, i := range list {
+			g.items[i].Trials[w] = worst
+		}
+	}
+}
+
+// confirm cuts every item with the least care that it needs and notes how it fares in that, until all that have a care
+// hold with it. An item that has none left is cut in one pass.
+func (g *judge) confirm() (how []Way, last *hold.Result, err error) {
+	sheet := len(g.items) - 1
+	for {
+		how = make([]Way, len(g.items))
+		for i := range g.items {
+			g.items[i].settle()
+			how[i] = g.items[i].Way
+		}
+		for i := range g.items[:sheet] {
+			if how[i] == OnePass && how[sheet] != OnePass { // the sheet needs it
+				how[i] = g.inWay(i, how[sheet])
+			}
+		}
+		if last, err = g.checked(how, true); err != nil {
+			return nil, nil, err
+		}
+		failed := false
+		for i, t := range g.match(last) {
+			was := &g.items[i].Trials[how[i]]
+			if !was.Holds || t.Holds {
+				continue
+			}
+			*was, failed = t, true
+		}
+		if !failed {
+			return how, last, nil
+		}
+	}
+}
+
+// checked writes the program with a way for each item, and checks it.
+func (g *judge) checked(how []Way, figures bool) (*hold.Result, error) {
+	for _, r := range g.runs {
+		if slices.Equal(r.how, how) && r.figures == figures {
+			return r.result, nil
+		}
+	}
+	_, prog, err := g.write("outline.nc", how)
+	if err != nil {
+		return nil, err
+	}
+	r, err := g.check(prog, g.job, hold.Options{NoRemedies: true, NoFigures: !figures})
+	if err != nil {
+		return nil, err
+	}
+	g.runs = append(g.runs, run{slices.Clone(how), figures, r})
+	return r, nil
+}
+
+func (g *judge) write(name string, how []Way) ([]byte, *parse.Program, error) {
+	contours := make([]dryrun.Contour, len(g.paths))
+	for i, p := range g.paths {
+		care, why := g.of(how[i], p)
+		if why != "" {
+			return nil, nil, errors.New(why)
+		}
+		contours[i] = dryrun.Contour{Path: p.Moved(g.offset[0], g.offset[1]), Care: care}
+	}
+	return dryrun.Write(name, contours, g.cut, g.job)
+}
+
+// aboutPieces are the rules whose findings show in the items.
+var aboutPieces = []string{hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift, hold.RuleUnheld, hold.RuleSliver}
+
+// reasons are the findings about the table as a whole, each rule once.
+func reasons(r *hold.Result) (out []string) {
+	seen := map[string]bool{}
+	for _, f := range r.Findings {
+		if f.Level == hold.LevelNote || slices.Contains(aboutPieces, f.Rule) || seen[f.Rule] {
+			continue
+		}
+		seen[f.Rule] = true
+		out = append(out, fmt.Sprintf("%s: %s", f.Rule, f.Message))
+	}
+	return out
+}
+
+// statements are the assumptions of a judgement.
+func (g *judge) statements(places []orb.Point, moved bool) []string {
+	out := []string{
+		"a drawing has no order, depth or feed: every part is judged as if all other kerfs were open, each contour " +
+			"begins and ends where it is farthest from the middle of what it cuts out, climb cut, straight plunges",
+		"holes whose offcut would be narrower than the tool are milled away",
+		"no coolant",
+	}
+	switch {
+	case !moved:
+		out = append(out, "the parts lie where they are drawn, in the coordinates of the job")
+	case len(places) > 1:
+		out = append(out, fmt.Sprintf("the drawing does not lie on the stock: it was moved by X%.3f Y%.3f to the "+
+			"middle of "+
+			"the blank; the worst of %s half a groove's pitch apart counts", places[0][0], places[0][1],
+			wording.Count(len(places), "place", "places")))
+	default:
+		out = append(out, fmt.Sprintf("the drawing does not lie on the stock: it was moved by X%.3f Y%.3f to the "+
+			"middle of "+
+			"the blank", places[0][0], places[0][1]))
+	}
+	return out
+}

@@ -1,0 +1,82 @@
+package outline
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold"
+	"staydown/parse/drawing"
+)
+
+// match finds how each item fares in a result: by the smallest piece that has the item's middle in it. Pieces that no
+// item has found go to the item that they lie in: where the tool cuts one part into several pieces the worst counts.
+// What is cut off outside of all outlines counts with the sheet.
+func (g *judge) match(r *hold.Result) []Trial {
+	sheet := len(g.items) - 1
+	out := make([]Trial, len(g.items))
+	for i := range out {
+		out[i] = Trial{Tried: true, Margin: math.NaN(), Low: math.NaN(), High: math.NaN(),
+			Why: "no piece of it is left"}
+		if g.items[i].Kind == OffcutItem { // of an odd shape, all of which is kerf
+			out[i].Holds, out[i].Why = true, "nothing is left of it"
+		}
+	}
+	areas := make([]float64, len(g.items))
+	found, taken := make([]bool, len(g.items)), make([]bool, len(r.Pieces))
+	note := func(i, k int) {
+		if t := trialOf(&r.Pieces[k]); !found[i] || t.worse(out[i]) {
+			out[i], found[i] = t, true
+		}
+		taken[k] = true
+	}
+	for i := range g.items[:sheet] {
+		areas[i] = planar.Area(g.items[i].Outline[0])
+		if k := smallestPiece(r, drawing.Inside(g.items[i].Outline...)); k >= 0 {
+			note(i, k)
+		}
+	}
+	for k := range r.Pieces {
+		if p := &r.Pieces[k]; !taken[k] {
+			at := sheet
+			if cutOut(p) {
+				if at = g.itemAt(drawing.Inside(p.Outline[0]...), areas); at < 0 {
+					at = sheet
+				}
+			}
+			note(at, k)
+		}
+	}
+	return out
+}
+
+// cutOut tells whether a piece was cut out of the stock, free or on webs.
+func cutOut(p *hold.Piece) bool { return (p.Freed || p.WebLine > 0) && len(p.Outline) > 0 }
+
+// smallestPiece is the smallest piece cut out of the stock with a point in it; -1 for none.
+func smallestPiece(r *hold.Result, at orb.Point) int {
+	best := -1
+	for k := range r.Pieces {
+		p := &r.Pieces[k]
+		if cutOut(p) && (best < 0 || p.AreaMM2 < r.Pieces[best].AreaMM2) && p.Outline.Bound().Contains(at) &&
+			planar.MultiPolygonContains(p.Outline, at) {
+			best = k
+		}
+	}
+	return best
+}
+
+// itemAt is the item with the smallest outline round a point; -1 for none.
+func (g *judge) itemAt(p orb.Point, areas []float64) int {
+	best := -1
+	for i := range g.items {
+		if g.items[i].Kind == SheetItem || best >= 0 && areas[i] >= areas[best] {
+			continue
+		}
+		if ring := g.items[i].Outline[0]; ring.Bound().Contains(p) && planar.RingContains(ring, p) {
+			best = i
+		}
+	}
+	return best
+}
