@@ -132,7 +132,8 @@ func TestReportInABrowser(t *testing.T) {
 		t.Skip("looks for wrong results, not for races")
 	}
 	r, src := fixture()
-	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of 0.1 mm by hand"
+	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of " +
+		"0.1 mm by hand"
 	for range maxActions {
 		r.Actions = append(r.Actions, hold.Action{What: long, Verdict: hold.Held,
 			LeastMargin: hold.Range{Low: 2.1, Likely: 3.7, High: 6.4}})
@@ -230,7 +231,8 @@ func TestReportInABrowser(t *testing.T) {
 	}
 
 	// From finding to finding by keyboard: the first is line 93, where piece 5 is not yet free.
-	run(chromedp.Focus(chromedp.CSS("#scrub")), chromedp.KeyEvent(kb.Home), chromedp.Focus(chromedp.CSS("#later")), chromedp.KeyEvent(kb.Enter))
+	run(chromedp.Focus(chromedp.CSS("#scrub")), chromedp.KeyEvent(kb.Home), chromedp.Focus(chromedp.CSS("#later")),
+		chromedp.KeyEvent(kb.Enter))
 	if line, margin := text("#r-line"), text("#r-margin"); line != "93" || margin != "1.40" {
 		t.Errorf("first finding: line %s, margin %s", line, margin)
 	}

@@ -103,8 +103,8 @@ func TestCrowdedPlan(t *testing.T) {
 	}
 }
 
-// A sheet of 4 x 8 ft fills the picture whichever way it lies: 96 in of it along the 930 points of the plan, 48 in along
-// the 564; of the smaller of the two scales, 930 / (1.04 * 96) points to the inch.
+// A sheet of 4 x 8 ft fills the picture whichever way it lies: 96 in along the 930 points of the plan, 48 in along
+// the 564. The smaller scale counts: 930 / (1.04 * 96) points to the inch.
 func TestATallSheetIsTurned(t *testing.T) {
 	const in = 25.4
 	want := 930.0 / (1.04 * 96 * in)

@@ -152,7 +152,8 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: headlineWords(r),
 		ForceUnit: r.Units.Force().Name, AreaUnit: r.Units.Area().Name,
 		Caution: caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r), Alarm: alarmInWords(r),
-		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r), JobFiles: jobFilesInWords(r)}
+		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r),
+		JobFiles: jobFilesInWords(r)}
 	lines := splitLines(src)
 	list := layList(r, lines, workings)
 	p.Entries, p.EntriesLeft = list.entries, list.left

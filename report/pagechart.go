@@ -147,7 +147,8 @@ func chartPath(runs ...[]spot) string {
 
 func (c *curves) areaPanel() chartPanel {
 	a := c.areaAxis(chartHeight, 0)
-	p := chartPanel{Name: "area", Title: c.areaTitle(), Ticks: chartTicks(linearTicks(a.lo, a.hi, 3, c.r.Units.TableArea()), a),
+	p := chartPanel{Name: "area", Title: c.areaTitle(), Ticks: chartTicks(linearTicks(a.lo, a.hi, 3,
+		c.r.Units.TableArea()), a),
 		Key: []chartKey{{"stock", "stock"}, {"part", "freed pieces"}, {"freed", "piece comes free"}}}
 	if stock, all := c.heldAreas(a); len(stock) > 1 {
 		ground := []spot{{stock[len(stock)-1].x, chartHeight}, {stock[0].x, chartHeight}}
@@ -167,7 +168,8 @@ func (c *curves) areaPanel() chartPanel {
 
 func (c *curves) vacuumPanel() chartPanel {
 	a, unit := c.vacuumAxis(chartHeight, 0), c.r.Units.Pressure()
-	p := chartPanel{Name: "vacuum", Title: "vacuum (" + unit.Name + ")", Ticks: chartTicks(linearTicks(a.lo, a.hi, 3, unit), a),
+	p := chartPanel{Name: "vacuum", Title: "vacuum (" + unit.Name + ")",
+		Ticks:  chartTicks(linearTicks(a.lo, a.hi, 3, unit), a),
 		Shades: c.shades(), Lines: []chartLine{{"vacuum", chartPath(c.vacuumRuns(a)...)}}}
 	if kPa := c.r.Job.AlarmKPa; kPa > 0 {
 		p.Rules = append(p.Rules, chartRule{"alarm", chartLevel(a, kPa)})

@@ -160,7 +160,8 @@ func layMembers(r *hold.Result, g *hold.Group) []entryMember {
 	var out []entryMember
 	for _, k := range g.Findings[:min(len(g.Findings), maxMembers)] {
 		f := r.Findings[k]
-		m := entryMember{Line: f.Line, TimeS: f.TimeS, Time: wording.Clock(f.TimeS), Piece: "-", Margin: "-", Place: "-",
+		m := entryMember{Line: f.Line, TimeS: f.TimeS, Time: wording.Clock(f.TimeS), Piece: "-", Margin: "-",
+			Place:  "-",
 			Remedy: Visible(f.Remedy)}
 		if f.Piece > 0 {
 			m.Piece = strconv.Itoa(f.Piece)

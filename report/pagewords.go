@@ -152,7 +152,8 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 		}
 		row := pieceRowView{ID: p.ID, Origin: "hangs", State: p.State.String(), SortState: int(p.State),
 			Area: area.Number(p.AreaMM2), Held: area.Number(p.HeldAreaMM2),
-			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-", SortChance: "-1", Mode: "-",
+			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-",
+			SortChance: "-1", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
 		if isStock(p) {

@@ -266,7 +266,8 @@ func TestTextOfAnSVGKeepsItsWidth(t *testing.T) {
 	r, _ := fixture()
 	for _, paint := range []func(io.Writer, *hold.Result) error{TimelineSVG, PlanSVG} {
 		data := render(t, paint, r)
-		if n, with := bytes.Count(data, []byte("<text ")), bytes.Count(data, []byte(" textLength=")); n == 0 || n != with {
+		if n, with := bytes.Count(data, []byte("<text ")), bytes.Count(data, []byte(" textLength=")); n == 0 ||
+			n != with {
 			t.Errorf("%d of %d texts name their width", with, n)
 		}
 		m := regexp.MustCompile(`<text textLength="([0-9.]+)"[^>]* x="([0-9.]+)"[^>]*>verdict: `).FindSubmatch(data)

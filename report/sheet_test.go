@@ -33,7 +33,8 @@ func withSetup(r *hold.Result) *hold.Result {
 		return hold.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: hold.Range{Low: nan, Likely: likely, High: nan}}
 	}
 	r.Gauge = []hold.Reading{reading(hold.EventStart, 4, 0, 88), reading(hold.EventTool, 4, 0, 88),
-		reading(hold.EventTool, 22, 33.6, 87), reading(hold.EventStop, 60, 99, 86), reading(hold.EventFreed, 94, 160, 84),
+		reading(hold.EventTool, 22, 33.6, 87), reading(hold.EventStop, 60, 99, 86), reading(hold.EventFreed, 94, 160,
+			84),
 		reading(hold.EventEnd, 200, 470, 81.5)}
 	r.Gauge[5].VacuumKPa.Low, r.Gauge[5].VacuumKPa.High = 78, 84
 	return r
@@ -133,7 +134,8 @@ func TestSheetIsOnePrintedPage(t *testing.T) {
 	small, _ := fixture()
 	tall, _ := fixture()
 	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}
-	for name, r := range map[string]*hold.Result{"nest": withSetup(small), "overfull": overfull(), "tall": withSetup(tall),
+	for name, r := range map[string]*hold.Result{"nest": withSetup(small), "overfull": overfull(),
+		"tall":  withSetup(tall),
 		"empty": {}} {
 		address := writePage(t, t.TempDir(), name+".sheet.html", sheetOf(t, r))
 		if err := chromedp.Do(ctx, chromedp.Navigate(address)); err != nil {
