@@ -165,7 +165,7 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 		return centre, 0, false
 	case off > exact+1e-9:
 		say.reading(lenOutOfRound, b.first,
-			"the arc is out of round by %s; read with the centre as written", a.roundness())
+			"start and end radius of the arc differ by %s; read with the centre as written", a.roundness())
 	}
 	su, sv := a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]
 	eu, ev := a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv]

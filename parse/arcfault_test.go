@@ -61,7 +61,7 @@ func TestArcsInRoundOnlyFromTheirStart(t *testing.T) {
 func TestManyArcsOutOfRoundAreOneNote(t *testing.T) {
 	u := unreadNotes(read(t, "G21 F600 | G2 X10.5 I5 | G1 X0"+strings.Repeat(" | G2 X11 I5 | G1 X0", 250)+" | M30"))
 	if len(u) != 1 || !strings.Contains(u[0].Message,
-		"251 arcs, the last in line 502, are out of round, the worst, in "+
+		"start and end radius of 251 arcs, the last in line 502, differ, the worst, in "+
 			"line 4, by 1 mm (radius 5 mm at its start, 6 mm at its end)") {
 		t.Errorf("%v", u)
 	}

@@ -17,7 +17,7 @@ func (it *interp) checkSpindle(b *block) {
 		}
 	case g76, g86, g87, g88:
 		if m.spindle == SpindleStopped {
-			it.say.unread(b.first, "%s with a spindle that stands; read all the same, start it before",
+			it.say.unread(b.first, "%s with a stopped spindle; read all the same, start it before",
 				codeName(m.motion))
 		}
 	}

@@ -68,7 +68,7 @@ func (it *interp) setComp(b *block) {
 			it.say.lenient(lenCompRepeated, col, "%s while it is on already; it stays on", codeName(code))
 			return
 		}
-		it.say.unread(col, "%s while compensation is on already; read as if G40 stood before it", codeName(code))
+		it.say.unread(col, "%s while compensation is on already; read as if G40 came first", codeName(code))
 	}
 	m.side, m.compD = side, n
 	c.forget()

@@ -55,7 +55,7 @@ func TestFaults(t *testing.T) {
 		{"M3.5", "not understood", "NIST RS274NGC v3, table 7"},
 		{"G4 P1 G1 X1 F9", "", "NIST RS274NGC v3, 3.4"},
 		{"G64 P-1", "negative tolerance", "common practice, no source"},
-		{"G95 G1 X1 F1", "spindle that stands", "common practice, no source"},
+		{"G95 G1 X1 F1", "a stopped spindle", "common practice, no source"},
 		{"G1 X1 F9 R3", "taken by no code", "NIST RS274NGC v3, 3.3.5"},
 		{"G1 X1 F9 L3", "taken by no code", "NIST RS274NGC v3, 3.3.5"},
 		{"G1 X1 F9 I3", "taken by no code", "NIST RS274NGC v3, 3.3.5"},

@@ -34,7 +34,7 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 		}
 	case perRevolution:
 		if f > 0 && it.rpm() == 0 {
-			it.say.unread(b.first, "feed per revolution with a spindle that stands; the move is read at the rapid "+
+			it.say.unread(b.first, "feed per revolution with a stopped spindle; the move is read at the rapid "+
 				"rate, start the spindle")
 			return it.rapid
 		}

@@ -77,9 +77,9 @@ func TestLengthsAreInTheUnitsOfTheProgram(t *testing.T) {
 	for _, c := range []struct{ program, says string }{
 		{"G21 G1 X0 Y0 F100 | G2 X6 R2.54", "the arc's ends are 6 mm apart, more than twice its radius of 2.54 mm;"},
 		{"G20 G1 X0 Y0 F10 | G2 X0.3 R0.1", "the arc's ends are 0.3 in apart, more than twice its radius of 0.1 in;"},
-		{"G21 G1 X0 Y0 F100 | G2 X2.1 I1 J0", "out of round by 0.1 mm (radius 1 mm at its start, 1.1 mm at its end);"},
-		{"G20 G1 X0 Y0 F10 | G2 X2.1 I1 J0", "out of round by 0.1 in (radius 1 in at its start, 1.1 in at its end);"},
-		{"G20 G1 X0 Y0 F10 | G2 X2.001 I1 J0", "out of round by 0.001 in (radius 1 in at its start, 1.001 in at its " +
+		{"G21 G1 X0 Y0 F100 | G2 X2.1 I1 J0", "differ by 0.1 mm (radius 1 mm at its start, 1.1 mm at its end);"},
+		{"G20 G1 X0 Y0 F10 | G2 X2.1 I1 J0", "differ by 0.1 in (radius 1 in at its start, 1.1 in at its end);"},
+		{"G20 G1 X0 Y0 F10 | G2 X2.001 I1 J0", "differ by 0.001 in (radius 1 in at its start, 1.001 in at its " +
 			"end); read"},
 		{"G20 G1 X0 Y0 F10 | G2 X2.0002 R1", "the arc's ends are 0.0002 in further apart than twice its radius;"},
 		{"G20 T1 M6 | G1 X0 Y0 F10 | G41 D1 | G1 X0.25", "is 0.25 in long, shorter than the tool's radius of 0.5 in;"},

@@ -130,8 +130,8 @@ func (it *interp) settleAll() {
 		high = 0
 		it.assume("start: Z is never given; all moves are taken to be at Z0")
 	default:
-		it.assume("start: until its first Z, and at a machine place that is not known, the tool is taken to be at "+
-			"the program's greatest Z (%s)", it.modal.length(high))
+		it.assume("start: before the first Z word, and after a move to an unknown machine position, the tool is "+
+			"assumed to be at the program's highest Z (%s)", it.modal.length(high))
 	}
 	it.patch(0, 0)
 	it.patch(1, 0)

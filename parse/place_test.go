@@ -16,12 +16,12 @@ func TestUnknownPlaces(t *testing.T) {
 		assumed       string
 		unread        string
 	}{
-		{"approach", "G21 G0 X10 Y20 | Z5 | G1 Z-1 F60", Point{10, 20, 5}, Point{10, 20, -1}, 1, "greatest Z (5 mm)",
+		{"approach", "G21 G0 X10 Y20 | Z5 | G1 Z-1 F60", Point{10, 20, 5}, Point{10, 20, -1}, 1, "highest Z (5 mm)",
 			""},
-		{"height first", "G21 G0 Z50 | X10 Y20 | Z5", Point{10, 20, 50}, Point{10, 20, 5}, 1, "greatest Z (50 mm)", ""},
+		{"height first", "G21 G0 Z50 | X10 Y20 | Z5", Point{10, 20, 50}, Point{10, 20, 5}, 1, "highest Z (50 mm)", ""},
 		{"diagonal", "G21 G0 X10 Y20 Z5 | G1 Z-1 F60", Point{10, 20, 5}, Point{10, 20, -1}, 1, "", ""},
 		{"plunge without a height", "G21 G0 X10 Y20 | G1 Z-1 F60 | G0 Z3", Point{10, 20, 3}, Point{10, 20, 3}, 2,
-			"greatest Z (3 mm)", ""},
+			"highest Z (3 mm)", ""},
 		{"feed at once", "G21 G1 X10 F60 | Y5", Point{0, 0, 0}, Point{10, 5, 0}, 2, "all moves are taken to be at Z0",
 			""},
 		{"increments", "G21 G91 G1 X10 Z-1 F60 | Y5", Point{0, 0, 0}, Point{10, 5, -1}, 2, "begin at Z0", ""},

@@ -233,7 +233,7 @@ func (s *scanner) letter(l byte) error {
 		}
 		s.plain, s.words, s.where = s.plain[:start], s.words[:len(s.words)-1], s.where[:len(s.where)-1]
 		if c != '-' && c != '+' || bytes.IndexByte(out[start:], '.') >= 0 {
-			return s.fail(s.i, "%c without a digit; write its number", l)
+			return s.fail(s.i, "%c has no number after it; write one", l)
 		}
 	} else if c != '#' && c != '[' {
 		done, err := s.keyword(at)

@@ -89,7 +89,7 @@ type Load struct {
 	ChipMaxMM       float64
 	SpecificN       float64 // specific cutting force at the mean chip, rake counted, N/mm2
 	TeethInCut      float64 // mean number of teeth in the arc
-	RunoutChipMM    float64 // largest chip of the tooth that stands out most
+	RunoutChipMM    float64 // largest chip of the high tooth
 	RunoutFactor    float64 // its tangential force over that of a true tooth, at the largest chip
 	PressedN        float64 // mean of the downward force that Rotor does not count, N
 	LowMM, HighMM   float64 // axial range above the tip that was reckoned with

@@ -33,5 +33,5 @@ func ExampleCutting() {
 	fmt.Println(err)
 	// Output:
 	// power 868 W, peak 222 N, mean 117 N to the right
-	// the spindle stands still in the material; start it with M3 and a speed before this block, or give speed under [[tool]] or [machine] in the job file if it is started by hand
+	// the spindle is stopped while cutting; start it with M3 and a speed before this block, or give speed under [[tool]] or [machine] in the job file if it is started by hand
 }

@@ -144,9 +144,9 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 		Term{What: "teeth in the cut, mean", Symbol: "t", Formula: "z (a2 - a1)/360 deg", Value: l.TeethInCut},
 		Term{What: "teeth in the cut, most", Value: float64(l.SimultaneousMax)},
 		Term{What: "run-out off the axis", Symbol: "e", Value: tool.RunoutMM, Unit: "mm"},
-		Term{What: "largest chip of the tooth that stands out most", Symbol: "hr",
+		Term{What: "largest chip of the high tooth, with run-out", Symbol: "hr",
 			Formula: "least of k hmax + 2 e sin(k 180 deg/z), k = 1 to z", Value: l.RunoutChipMM, Unit: "mm"},
-		Term{What: "its force over that of a true tooth", Symbol: "q", Formula: "f at hr / f at hmax",
+		Term{What: "its chip force, relative to a tooth with no run-out", Symbol: "q", Formula: "f at hr / f at hmax",
 			Value: l.RunoutFactor},
 	)
 	if l.Kind == Ramp {
@@ -167,7 +167,7 @@ func (l *Load) milled(work material.Work, tool job.Tool, cut Cut) []Term {
 			"teeth and the axial range"},
 		Term{What: "mean force to the left of the feed", Value: l.Mean.Left, Unit: "N"},
 		Term{What: "mean vertical force, positive up", Value: l.Mean.Up, Unit: "N",
-			Source: "what presses counts with its low end, since it helps"},
+			Source: "of what presses only the low end is credited (safe side)"},
 		Term{What: "mean moment about the tool's axis", Symbol: "M", Value: l.MeanTorqueNmm / 1000, Unit: "N m"},
 	)
 	return append(terms, l.outcome()...)

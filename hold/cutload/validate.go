@@ -58,12 +58,14 @@ func validate(work material.Work, tool job.Tool, cut Cut) error {
 func validateWork(w material.Work) *InputError {
 	switch {
 	case !within(w.KC11.Likely, 0, maxForceNmm2) || w.KC11.Likely == 0:
-		return &InputError{What: "the material has no specific cutting force", Do: "give specific_force, such as \"700 MPa\""}
+		return &InputError{What: "the material has no specific cutting force", Do: "give specific_force, such as " +
+			"\"700 MPa\""}
 	case !within(w.MC.Likely, 0, 0.9):
 		return &InputError{"the exponent of the specific cutting force is %g", "give one between 0 and 0.9",
 			[]any{w.MC.Likely}}
 	case !within(w.Edge.Likely, 0, maxForceNmm2), !within(w.Radial.Likely, 0, 5), !within(w.Drill.Likely, 0, 1000):
-		return &InputError{What: "the material's edge force, radial ratio or drilling factor is out of range", Do: "give values from 0 up"}
+		return &InputError{What: "the material's edge force, radial ratio or drilling factor is out of range",
+			Do: "give values from 0 up"}
 	}
 	return nil
 }
@@ -117,16 +119,20 @@ func validateCut(cut Cut) *InputError {
 func validateFeed(tool job.Tool, cut Cut) *InputError {
 	switch {
 	case cut.Spindle != parse.SpindleClockwise && cut.Spindle != parse.SpindleCounterclockwise:
-		return &InputError{What: "the spindle stands still in the material", Do: "start it with M3 and a speed before this block, or give speed under [[tool]] or [machine] in the job file " +
+		return &InputError{What: "the spindle is stopped while cutting", Do: "start it with M3 and a speed before " +
+			"this block, or give speed under [[tool]] or [machine] in the job file " +
 			"if it is started by hand"}
 	case tool.Hand == job.RightHand && cut.Spindle == parse.SpindleCounterclockwise:
-		return &InputError{"tool %d cuts clockwise and turns counter-clockwise (M4)", `write M3, or hand = "left" of the tool`,
+		return &InputError{"tool %d cuts clockwise and turns counter-clockwise (M4)",
+			`write M3, or hand = "left" of the tool`,
 			[]any{tool.Number}}
 	case tool.Hand == job.LeftHand && cut.Spindle == parse.SpindleClockwise:
-		return &InputError{"tool %d cuts counter-clockwise and turns clockwise (M3)", `write M4, or hand = "right" of the tool`,
+		return &InputError{"tool %d cuts counter-clockwise and turns clockwise (M3)",
+			`write M4, or hand = "right" of the tool`,
 			[]any{tool.Number}}
 	case !within(cut.RPM, 0, maxRPM) || cut.RPM == 0:
-		return &InputError{What: "the spindle has no speed in the material", Do: "give S with the speed before this block, or speed under [[tool]] or [machine] in the job file"}
+		return &InputError{What: "the spindle has no speed while cutting", Do: "give S with the speed before this " +
+			"block, or speed under [[tool]] or [machine] in the job file"}
 	case !(cut.FeedMMMin > 0) || math.IsInf(cut.FeedMMMin, 0):
 		return &InputError{What: "the tool cuts without a feed", Do: "give F before this block"}
 	}

@@ -9,6 +9,7 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/material"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -19,7 +20,7 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		says   string
 	}{
 		{"spindle off", func(_ *material.Work, _ *job.Tool, c *Cut) { c.Spindle = parse.SpindleStopped },
-			"stands still"},
+			"stopped"},
 		{"no speed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.RPM = 0 }, "no speed"},
 		{"no feed", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 0 }, "without a feed"},
 		{"5 mm per tooth", func(_ *material.Work, _ *job.Tool, c *Cut) { c.FeedMMMin = 5 * 2 * c.RPM },
@@ -57,7 +58,7 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 			t.Errorf("%s: error %v", c.name, err)
 			continue
 		}
-		if !strings.Contains(sense.What, c.says) || sense.Do == "" {
+		if !strings.Contains(err.Error(), c.says) || sense.Do == "" {
 			t.Errorf("%s: %q", c.name, err)
 		}
 		if _, again := NewCache(work).Cutting(tool, cut); again == nil || again.Error() != err.Error() {
@@ -66,5 +67,16 @@ func TestNonsenseIsRefusedWithAdvice(t *testing.T) {
 		if _, _, again := Explain(work, tool, cut); again == nil {
 			t.Errorf("%s: it is explained", c.name)
 		}
+	}
+	// By hand: 10 mm/min over 1 1/min and 2 flutes is 5 mm, 0.1969 in; 3 mm is 0.1181 in.
+	work, _ := material.WorkNamed("aluminium-wrought")
+	cut := side(6, 3, 3, 1800, 18000)
+	cut.FeedMMMin = 5 * 2 * cut.RPM
+	_, err := Cutting(work, endMill(6, 2), cut)
+	var sense *InputError
+	if !errors.As(err, &sense) || sense.In(units.Inch) != "the feed is 0.1969 in per tooth; lower F or raise S; no "+
+		"load is "+
+		"computed above 0.1181 in per tooth" {
+		t.Errorf("in inches: %v", err)
 	}
 }
