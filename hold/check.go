@@ -34,7 +34,8 @@ type Analysis struct {
 	air     []epoch
 	times   []float64 // start of every timesEvery-th move, s
 	cuts    *cutload.Cache
-	asked   float64
+	asked   float64      // of the low end of each margin
+	enough  float64      // margin from which on the contact model's safe estimate will do
 	units   units.System // of messages
 	options Options
 	workers int // goroutines at once
@@ -49,6 +50,8 @@ type Analysis struct {
 	held                 map[int]heldRange // by id of the piece
 	intervals            []interval        // between tool changes and stops
 	least                map[int32]trial
+	critical             map[int32][]trial // see noteCritical
+	ranges               *ranges
 	marks                marks
 	wetFrom              sweep.Progress  // parts lie wet from then on
 	stepBoxes            []orb.Bound     // see newStepBoxes
@@ -69,11 +72,28 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	if err != nil {
 		return nil, err
 	}
+	a := newAnalysis(prog, rec, j, opt)
+	low := newLowTrials(enough * a.asked)
+	if err := a.solve(low.add); err != nil {
+		return nil, err
+	}
+	a.vary()
+	runs, err := a.stretches(low)
+	if err != nil {
+		return nil, err
+	}
+	a.report(runs)
+	a.Result.Assumed = a.assumed()
+	a.Result.Decisive = a.decisive()
+	return a, nil
+}
+
+// newAnalysis plans an analysis.
+func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) *Analysis {
 	a := &Analysis{
-		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, units: j.Units.Or(prog.Units), options: opt,
-		workers: opt.Workers,
-		cuts:    cutload.NewCache(j.Stock.Material),
-		least:   map[int32]trial{},
+		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, enough: enough * j.Limits.Margin,
+		units: j.Units.Or(prog.Units), options: opt, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
+		least: map[int32]trial{}, critical: map[int32][]trial{},
 	}
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
@@ -94,14 +114,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	}
 	a.Result.Job = a.jobFacts()
 	a.Result.Kerf = a.kerf()
-	runs, err := a.solve()
-	if err != nil {
-		return nil, err
-	}
-	a.report(runs)
-	a.Result.Assumed = a.assumed()
-	a.Result.Decisive = a.decisive()
-	return a, nil
+	return a
 }
 
 // timesEvery is the number of moves between two whose times are kept: the others are summed up from them.
@@ -150,18 +163,17 @@ func (a *Analysis) lineOf(p sweep.Progress) int {
 	return int(a.prog.Moves.At(min(i, a.prog.Moves.Len()-1)).Line)
 }
 
-// solve computes the air epoch by epoch and, concurrently, the margins of the epochs already solved. It returns the
-// stretches of blocks below the required margin.
-func (a *Analysis) solve() ([]*stretch, error) {
+// solve computes the air epoch by epoch and, concurrently, the margins of the epochs already solved, which it shows one
+// by one.
+func (a *Analysis) solve(show func(trial)) error {
 	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
 	a.intervals = a.planIntervals()
 	a.islandCells = a.islands()
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())
-	runs := newStretches(a.asked)
 	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) {
-		runs.add(t)
+		show(t)
 		a.noteTrial(t)
 	})
 	air := a.options.Shared.airRun(a.airInput(pictureEpochs(len(a.air))), a.rec)
@@ -172,40 +184,47 @@ func (a *Analysis) solve() ([]*stretch, error) {
 		}
 		if err != nil {
 			queue.abandon()
-			return nil, err
+			return err
 		}
 		if step.picture != nil {
 			a.Result.Fields = append(a.Result.Fields, a.picture(step.picture, &a.air[i]))
 		}
 		if err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
-			return nil, err
+			return err
 		}
 		if i == len(a.air)-1 {
 			a.breaches, a.held = step.breaches, step.pieces
 		}
 	}
 	a.airAssumed = air.assumed
-	if err := queue.drain(); err != nil {
-		return nil, err
-	}
-	return runs.all(), nil
+	return queue.drain()
 }
 
 // solveEpoch finds the working point of the pump at the end of an epoch, and keeps leak and pressure of the pieces
 // touched in it.
 func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
-	pump := a.job.Pump
-	if _, vacuum := a.opened(e); !vacuum {
-		pump.Curve, pump.FlowM3h = nil, 0
-	}
+	_, vacuum := a.opened(e)
+	e.noVacuum = !vacuum
 	e.leak, e.patches = air.leak, air.patches
-	if e.state, err = airflow.Operate(pump, a.job.AmbientPa, e.leak); err != nil {
-		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+	if err = a.pumped(e); err != nil {
+		return err
 	}
 	e.friction = make(map[int32]float64, len(e.pieces))
 	for _, id := range e.pieces {
 		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, a.powerOf(e).zones)
 	}
 	e.held = air.held
+	return nil
+}
+
+// pumped finds the pump's working point at the leak of an epoch.
+func (a *Analysis) pumped(e *epoch) (err error) {
+	pump := a.job.Pump
+	if e.noVacuum {
+		pump.Curve, pump.FlowM3h = nil, 0
+	}
+	if e.state, err = airflow.Operate(pump, a.job.AmbientPa, e.leak); err != nil {
+		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+	}
 	return nil
 }

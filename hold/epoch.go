@@ -21,6 +21,7 @@ type epoch struct {
 	interval  int     // to which they belong
 	pieces    []int32 // pieces that the steps touch, in rising order
 
+	noVacuum bool // the pump is off, or no zone is open
 	leak     airflow.Leak
 	state    airflow.State             // at the job's own pump
 	patches  map[int32][]airflow.Patch // of the touched pieces
@@ -29,7 +30,7 @@ type epoch struct {
 	leftMM2  map[int32]float64 // of the touched pieces that are milled away
 
 	least  map[int32]trial              // worst of each piece
-	bodies map[bodyKey]*contact.Support // of the pieces below the margin asked for
+	bodies map[bodyKey]*contact.Support // of the pieces with low margins
 }
 
 // epochOf is the index of the epoch that a step falls into.

@@ -33,84 +33,20 @@ type trial struct {
 // worse reports whether t is closer to coming loose than u; on ties the earlier trial stays the worst.
 func (t trial) worse(u trial) bool { return t.margin < u.margin }
 
-// stretch is a run of trials on one piece, block after block, all below the required margin and on the same side of 1.
-type stretch struct {
-	piece     int32
-	first     trial
-	worst     trial
-	lastStep  int
-	lastLine  int
-	lastTimeS float64
-}
-
-// stretches collects trials in program order into stretches.
-type stretches struct {
-	asked float64
-	open  map[int32]*stretch
-	done  []*stretch
-}
-
-func newStretches(asked float64) *stretches {
-	return &stretches{asked: asked, open: map[int32]*stretch{}}
-}
-
-// add takes the next trial of a piece.
-func (s *stretches) add(t trial) {
-	run := s.open[t.piece]
-	if t.margin >= s.asked {
-		if run != nil && t.line != run.lastLine {
-			s.close(t.piece)
-		}
-		return
-	}
-	if run != nil && (run.worst.margin < 1) != (t.margin < 1) {
-		// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of it.
-		sameBlock := run.worst.margin < 1 && t.line == run.lastLine || t.margin < 1 && t.line == run.first.line
-		if !sameBlock {
-			s.close(t.piece)
-			run = nil
-		}
-	}
-	if run == nil {
-		run = &stretch{piece: t.piece, first: t, worst: t}
-		s.open[t.piece] = run
-	}
-	if t.worse(run.worst) {
-		run.worst = t
-	}
-	run.lastStep, run.lastLine, run.lastTimeS = t.step, t.line, t.timeS
-}
-
-func (s *stretches) close(piece int32) {
-	s.done = append(s.done, s.open[piece])
-	delete(s.open, piece)
-}
-
-// all returns every stretch in the order of its first block.
-func (s *stretches) all() []*stretch {
-	for piece := range s.open {
-		s.done = append(s.done, s.open[piece])
-	}
-	clear(s.open)
-	slices.SortFunc(s.done, func(a, b *stretch) int {
-		return cmp.Or(cmp.Compare(a.first.step, b.first.step), cmp.Compare(a.piece, b.piece))
-	})
-	return s.done
-}
-
 // verbs and gerunds say what a piece does in each mode.
 var (
 	verbs   = map[Mode]string{Lift: "lifts", Slip: "slips", Twist: "twists", Tip: "tips"}
 	gerunds = map[Mode]string{Lift: "lifting", Slip: "slipping", Twist: "twisting", Tip: "tipping"}
 )
 
-// finding is the finding for a stretch of trials on p.
-func (s *stretch) finding(p *Piece, u units.System) Finding {
+// finding is the finding for a stretch of trials on p, whose margin has the range d.
+func (s *stretch) finding(p *Piece, d *pieceRange, u units.System) Finding {
 	w := s.worst
 	f := Finding{
 		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
-		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
-		Margin: w.margin, HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
+		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning, Margin: w.margin,
+		Low: w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),
+		HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
 	does := "is at risk of " + gerunds[w.mode]
 	if w.margin < 1 {
@@ -125,11 +61,17 @@ func (s *stretch) finding(p *Piece, u units.System) Finding {
 	case s.lastLine != s.first.line:
 		f.Message += fmt.Sprintf("; lasts to line %d", s.lastLine)
 	}
+	if len(d.steps) > 0 && d.steps[0].step == w.step && d.decides != "" {
+		f.Chance, f.Decides = d.chance, d.decides
+		f.Message += fmt.Sprintf("; it moves in %s such jobs; %s decides", wording.Chance(f.Chance), f.Decides)
+	}
 	return f
 }
 
 // marginText is the margin of a finding in words.
-func (f *Finding) marginText() string { return "margin " + wording.Margin(f.Margin) }
+func (f *Finding) marginText() string {
+	return "margin " + wording.MarginRange(f.Low, f.Margin, f.High)
+}
 
 // inBrackets is an N word as it stands behind a message; "" for none.
 func inBrackets(number string) string {
@@ -175,7 +117,7 @@ func sortFindings(fs []Finding) {
 func plain(rule string, level Level, line int, timeS float64, message string) Finding {
 	return Finding{
 		Rule: rule, Level: level, Line: line, LastLine: line, WorstLine: line, TimeS: timeS, LastTimeS: timeS,
-		Message: message,
-		Margin:  math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
+		Message: message, Margin: math.NaN(), Low: math.NaN(), High: math.NaN(), Chance: math.NaN(), HoldN: math.NaN(),
+		LoadN: math.NaN(),
 	}
 }

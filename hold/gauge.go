@@ -2,7 +2,6 @@ package hold
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"staydown/sweep"
@@ -12,15 +11,21 @@ import (
 const maxReadings = 2000
 
 // gauge returns the readings of the vacuum gauge before the first cut, at each tool change and stop, when each piece is
-// freed, and after the last move. Only the likely value is known.
+// freed, and after the last move.
 func (a *Analysis) gauge() []Reading {
 	total := sweep.Progress(a.prog.Moves.Len())
+	of := map[int]Range{} // by epoch
 	var out []Reading
 	add := func(event Event, line int, at sweep.Progress) {
-		likely := a.epochAt(at).state.VacuumPa() / kilo
+		index := a.epochIndex(at)
+		vacuum, known := of[index]
+		if !known {
+			vacuum = a.vacuumRange(index)
+			of[index] = vacuum
+		}
 		out = append(out, Reading{
 			Event: event, Line: line, TimeS: a.timeS(at),
-			VacuumKPa: Range{Low: math.NaN(), Likely: likely, High: math.NaN()},
+			VacuumKPa: Range{Low: vacuum.Low / kilo, Likely: vacuum.Likely / kilo, High: vacuum.High / kilo},
 		})
 	}
 	for i := range a.rec.Pieces {

@@ -88,19 +88,19 @@ func scaledPump(own job.Pump, flowM3h float64) job.Pump {
 	return p
 }
 
-// needSearch finds the needs of one supply at one margin.
+// needSearch finds the needs of one supply at one margin of each piece.
 //
 // Hold rises with the vacuum in every mode, so each block has one need, and the need of an interval is the largest of
 // its blocks. Only a block that misses the margin at the largest need so far is bisected over the grid, so most steps
 // are tried once.
 type needSearch struct {
 	a      *Analysis
-	margin float64
+	margin marginOf
 	supply
 }
 
 // needs gives the need of each interval, to the width of the grid.
-func (a *Analysis) needs(margin float64, s supply) []need {
+func (a *Analysis) needs(margin marginOf, s supply) []need {
 	k := needSearch{a, margin, s}
 	out := make([]need, len(a.intervals))
 	// The steps that probably need most go first; they mostly decide the need.
@@ -206,9 +206,9 @@ func (k needSearch) stands(c bindingStep, amount float64) bool {
 }
 
 // keeps reports whether a piece keeps a margin in the whole epoch of a step with the job's own pump.
-func (a *Analysis) keeps(c bindingStep, margin float64) bool {
+func (a *Analysis) keeps(c bindingStep, margin marginOf) bool {
 	t, ok := a.air[c.epoch].least[c.piece]
-	return ok && t.margin >= margin
+	return ok && t.margin >= margin(c.piece)
 }
 
 // bindingSteps lists the worst step of each piece in an epoch, those that look as if they need most first.

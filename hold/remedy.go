@@ -18,7 +18,7 @@ const (
 	maxCured       = 400    // pieces with a remedy search
 	maxThorough    = 4      // of them, those with costly remedies beside cheap ones
 	maxRemedySteps = 12_000 // steps of one piece that are re-run for every candidate
-	remedyRoom     = 1.04   // times the asked-for margin: what a remedy must show
+	remedyRoom     = 1.04   // times the required margin: what a remedy must show
 )
 
 // remedySearch finds remedies for one piece. Each remedy cures all its findings at once.
@@ -124,6 +124,9 @@ func (p remedySearch) reuseBodies(epoch int) {
 
 func (p remedySearch) id() int32 { return int32(p.piece.ID) }
 
+// roomy is the likely margin that a remedy must show.
+func (p remedySearch) roomy(piece int32) float64 { return remedyRoom * p.a.required(piece) }
+
 // cures reports whether every step of the stretches keeps the required margin with the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed). It requires a little more, since cells and steps differ in the
 // changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
@@ -144,7 +147,7 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 			}
 			states[s.epoch] = t
 		}
-		missed, tried, err := t.misses(s.step, []int32{s.piece}, remedyRoom*p.a.asked)
+		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.roomy)
 		if err != nil || tried == 0 || len(missed) > 0 {
 			copy(p.steps[1:i+1], p.steps)
 			p.steps[0] = s

@@ -155,14 +155,14 @@ func (p remedySearch) restHolds(from, to int) bool {
 		}
 		now, then := p.a.epochState(index, p.a.ownChuckPa(index), change{}), p.a.epochState(index, chuckPa, change{})
 		for step := e.firstStep; step < e.lastStep; step++ {
-			missed, _, err := then.misses(step, p.a.touchedIn(step), p.a.asked)
+			missed, _, err := then.misses(step, p.a.touchedIn(step), p.a.required)
 			if err != nil {
 				return false
 			}
 			if len(missed) == 0 {
 				continue
 			}
-			if before, _, err := now.misses(step, missed, p.a.asked); err != nil || len(before) < len(missed) {
+			if before, _, err := now.misses(step, missed, p.a.required); err != nil || len(before) < len(missed) {
 				return false
 			}
 		}

@@ -22,6 +22,7 @@ func slotsThenSquare(slots int, side float64) []string {
 }
 
 func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
+	withoutDoubt(t)
 	// The cut is moved in the program as a person would, and the whole road is run again. Its own kerf lets air in as
 	// well.
 	const head = "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n"

@@ -165,12 +165,12 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 					change{})}
 			states[index] = t
 		}
-		missed, _, err := t[0].misses(step, others, p.a.asked)
+		missed, _, err := t[0].misses(step, others, p.a.required)
 		if err != nil {
 			return false
 		}
 		if len(missed) > 0 {
-			if before, _, err := t[1].misses(step, missed, p.a.asked); err != nil || len(before) < len(missed) {
+			if before, _, err := t[1].misses(step, missed, p.a.required); err != nil || len(before) < len(missed) {
 				return false
 			}
 		}
@@ -244,7 +244,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 		}
 		supports, err := t.supports(p.id(), 0)
 		if c := (check{loads: t.loads, supports: supports}); err != nil || len(t.loads) > 0 &&
-			!c.stands(remedyRoom*p.a.asked) {
+			!c.stands(p.roomy(p.id())) {
 			return false
 		}
 	}

@@ -45,6 +45,7 @@ func remediesOf(t *testing.T, program, jobFile string) string {
 }
 
 func TestFeedsAreWholeNumbers(t *testing.T) {
+	withoutDoubt(t)
 	fast := remediesOf(t, strings.Replace(square(100, 12345, 5, 6.2), "S18000", "S24000", 1), aPlate().toml())
 	if !strings.Contains(fast, "(now F12345)") {
 		t.Errorf("%q: want F12345 as it stands in the program", fast)

@@ -42,7 +42,8 @@ type Result struct {
 	Grid     GridFacts
 	Job      JobFacts
 	Verdict  Verdict
-	Margin   float64      // asked for
+	Margin   float64      // asked for, of the low end of each margin
+	Chance   float64      // that at least one piece moves, with all shared causes; 0 to 1; NaN: not known
 	Units    units.System // of messages, and of what people read
 	Assumed  []string
 	Decisive []string // what those of Assumed that could change the verdict are about, in few words
@@ -93,6 +94,10 @@ type Doubt struct {
 	Unit   string
 	Share  float64 // of the variance of the least margin, 0 to 1
 	Source string
+	// Slope is the change of the logarithm of that margin per normal score: from the likely value to the high one it is
+	// some 1.645 times as much.
+	Slope   float64
+	Measure string // how a shop narrows it down; "" when it cannot
 }
 
 // Leaks is the leakage by path, m3/h of free air at ambient pressure. NaN: unknown.
@@ -261,7 +266,11 @@ type Finding struct {
 	Rule        string
 	Level       Level
 	Mode        Mode
-	Margin      float64 // NaN when the rule has none
+	Margin      float64 // the likely one; NaN when the rule has none
+	Low         float64 // 5 % point of the margin; NaN: not known
+	High        float64 // 95 % point of the margin; NaN: not known
+	Chance      float64 // that the piece moves, at its least margin; NaN at others or where it is not known
+	Decides     string  // input with the greatest share in the doubt of that margin, at that margin; "": none
 	HoldN       float64 // NaN when the rule has none
 	LoadN       float64 // NaN when the rule has none
 	Tool        int
@@ -284,7 +293,9 @@ type Sample struct {
 	FreedPieces  int
 	VacuumKPa    float64 // below ambient
 	LeakM3h      float64 // free air at ambient
-	LeastMargin  float64 // over all pieces, since the last sample; +Inf when nothing is loaded
+	LeastMargin  float64 // the likely one, over all pieces, since the last sample; +Inf when nothing is loaded
+	LeastLow     float64 // 5 % point of that piece's margin then
+	LeastHigh    float64 // 95 % point
 }
 
 // ToolUse is a stretch of the program with one tool.

@@ -21,11 +21,8 @@ type AlarmSetting struct {
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
-	set := a.withUnheld(a.needs(a.asked, a.vacuumSupply()), unheld)
-	never := set
-	if a.asked != 1 {
-		never = a.withUnheld(a.needs(1, a.vacuumSupply()), unheld)
-	}
+	set := a.withUnheld(a.needs(a.required, a.vacuumSupply()), unheld)
+	never := a.withUnheld(a.needs(limit, a.vacuumSupply()), unheld)
 	low, most := lowestOf(lows), largestOf(set)
 	v := Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.air[0].state.VacuumPa() / kilo,
@@ -131,7 +128,7 @@ func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
 	if a.job.Pump.FlowM3h <= 0 || a.noVacuum { // no pump holds what is cut while it is off
 		return math.NaN()
 	}
-	most := largestOf(a.withUnheld(a.needs(a.asked, a.pumpSupply()), unheld))
+	most := largestOf(a.withUnheld(a.needs(a.required, a.pumpSupply()), unheld))
 	if math.IsInf(most.amount, 1) {
 		return math.NaN()
 	}

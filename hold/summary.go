@@ -25,7 +25,8 @@ func (a *Analysis) noteTrial(t trial) {
 	if old, ok := e.least[t.piece]; !ok || t.worse(old) {
 		e.least[t.piece] = t
 	}
-	a.marks.note(t.step, t.timeS, a.timeS(end(a.rec.Steps.At(t.step))), t.margin)
+	a.noteCritical(t)
+	a.marks.note(t, a.timeS(end(a.rec.Steps.At(t.step))))
 }
 
 // report assembles the result.
@@ -34,7 +35,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Pieces = a.pieces()
 	runs = a.splitCrumbs(runs)
 	for _, run := range runs {
-		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1], a.units))
+		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1], a.rangeOf(run.piece), a.units))
 	}
 	if !a.options.NoRemedies {
 		a.addRemedies(runs, r.Findings)
@@ -70,6 +71,10 @@ func (a *Analysis) report(runs []*stretch) {
 	sortFindings(r.Findings)
 	a.NumberFindings()
 	r.Verdict = judge(r.Findings)
+	r.Chance = a.ranges.chance
+	if id := a.ranges.decides; id > 0 {
+		r.Doubts = a.ranges.doubts(a.ranges.pieces[id].steps[0].to)
+	}
 	r.Timeline = a.timeline()
 	r.Tools = a.toolUses()
 	r.Entries = a.entries()
@@ -136,9 +141,11 @@ func (a *Analysis) airFindings() []Finding {
 }
 
 // epochAt is the epoch under way at a moment.
-func (a *Analysis) epochAt(p sweep.Progress) *epoch {
+func (a *Analysis) epochAt(p sweep.Progress) *epoch { return &a.air[a.epochIndex(p)] }
+
+func (a *Analysis) epochIndex(p sweep.Progress) int {
 	i, _ := slices.BinarySearchFunc(a.air, p, func(e epoch, p sweep.Progress) int { return cmp.Compare(e.until, p) })
-	return &a.air[min(i, len(a.air)-1)]
+	return min(i, len(a.air)-1)
 }
 
 // cutDataFindings reports steps with an implausible chip load, one for each reason with its tools.
@@ -215,6 +222,9 @@ func (a *Analysis) pieces() []Piece {
 		if t, ok := a.least[int32(p.ID)]; ok {
 			q.Least.Mode, q.Least.Margin, q.Least.Line, q.Least.TimeS = t.mode, t.margin, t.line, t.timeS
 			q.Least.HoldN, q.Least.LoadN = t.holdN, t.loadN
+			doubt := a.rangeOf(t.piece)
+			q.Least.Low, q.Least.High = math.Min(doubt.low, t.margin), math.Max(doubt.high, t.margin)
+			q.Chance = doubt.chance
 		}
 		q.State = a.stateOf(p, q)
 		out = append(out, q)
@@ -231,7 +241,7 @@ func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 		return StateLoose
 	case q.Freed && p.Class != sweep.Part:
 		return StateSliver
-	case q.Least.Margin < a.asked, milledAway(p):
+	case q.Least.Low < a.asked, milledAway(p):
 		return StateAtRisk
 	case a.nonsense.Load():
 		return StateUnknown
@@ -302,7 +312,8 @@ func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
-		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, a.clampStatements(), a.powerStatements(),
+		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(), a.clampStatements(),
+		a.powerStatements(),
 		a.obstacleStatements(),
 	}
 	for _, list := range lists {
@@ -352,6 +363,7 @@ func Unanalysed(path, reason string) *Result {
 	return &Result{
 		Program:  ProgramFacts{Path: path},
 		Verdict:  Incomplete,
+		Chance:   math.NaN(),
 		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
 		LeakM3h:  unknownLeaks(),
 		Vacuum:   unknownVacuum(),

@@ -93,6 +93,7 @@ func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 }
 
 func TestAPumpWithAMeasuredCurveGrowsInAllItsPoints(t *testing.T) {
+	withoutDoubt(t)
 	curve := func(share float64) string {
 		var points []string
 		for _, p := range [][2]float64{{1013.25, 6}, {500, 5.5}, {100, 4}, {20, 0}} {

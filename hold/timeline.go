@@ -66,6 +66,11 @@ func (a *Analysis) timeline() []Sample {
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.held.allMM2, StockHeldMM2: past.held.stockMM2, FreedPieces: past.held.freed,
 			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
+			LeastLow: a.marks.least[i], LeastHigh: a.marks.least[i],
+		}
+		if piece := a.marks.piece[i]; piece > 0 {
+			d := a.rangeOf(piece)
+			s.LeastLow, s.LeastHigh = s.LeastMargin*d.lowShare(), s.LeastMargin*d.highShare()
 		}
 		if move < a.prog.Moves.Len() {
 			s.Line, s.Tool = int(a.prog.Moves.At(move).Line), int(a.prog.Moves.At(move).Tool)
@@ -80,38 +85,43 @@ func (a *Analysis) timeline() []Sample {
 // marks are the least margins at the samples of the timeline: of the steps under way there and of those that ended
 // since the sample before. Steps are noted in their order, so that there is no need to keep them.
 type marks struct {
-	times, least       []float64
-	step               int // the last one noted; -1: none
-	fromS, toS, margin float64
+	times, least []float64
+	piece        []int32 // with that margin; 0: none
+	last         trial   // the worst of the last step noted; its step is -1 before the first
+	toS          float64
 }
 
 func newMarks(times []float64) marks {
-	m := marks{times: times, least: make([]float64, len(times)), step: -1}
+	m := marks{times: times, least: make([]float64, len(times)), piece: make([]int32, len(times)), last: trial{step: -1}}
 	for i := range m.least {
 		m.least[i] = math.Inf(1)
 	}
 	return m
 }
 
-// note takes in the margin of one of the pieces that a step touches.
-func (m *marks) note(step int, fromS, toS, margin float64) {
-	if step == m.step {
-		m.margin = math.Min(m.margin, margin)
+// note takes in the trial of one of the pieces that a step touches; the step ends at toS.
+func (m *marks) note(t trial, toS float64) {
+	if t.step == m.last.step {
+		if t.worse(m.last) {
+			m.last = t
+		}
 		return
 	}
 	m.flush()
-	m.step, m.fromS, m.toS, m.margin = step, fromS, toS, margin
+	m.last, m.toS = t, toS
 }
 
 // flush enters the last step.
 func (m *marks) flush() {
-	if m.step < 0 {
+	if m.last.step < 0 {
 		return
 	}
-	from, _ := slices.BinarySearch(m.times, m.fromS)
+	from, _ := slices.BinarySearch(m.times, m.last.timeS)
 	to, _ := slices.BinarySearch(m.times, m.toS)
 	for i := from; i < min(to+1, len(m.times)); i++ {
-		m.least[i] = math.Min(m.least[i], m.margin)
+		if m.last.margin < m.least[i] {
+			m.least[i], m.piece[i] = m.last.margin, m.last.piece
+		}
 	}
 }
 

@@ -19,7 +19,7 @@ func TestLeastMarginsAtTheSamples(t *testing.T) {
 		to := from + float64(r.IntN(4))/8 // often at a sample, sometimes an instant
 		for range 1 + r.IntN(3) {
 			margin := 1 + r.Float64()
-			m.note(step, from, to, margin)
+			m.note(trial{step: step, timeS: from, margin: margin}, to)
 			before := math.Inf(-1)
 			for i, at := range times {
 				if from <= at && at < to || before < to && to <= at {

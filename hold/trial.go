@@ -13,9 +13,16 @@ import (
 	"staydown/hold/cutload"
 )
 
-// enough is the multiple of the required margin above which the contact model's safe estimate replaces the exact
-// calculation.
-const enough = 3
+// enough is the multiple of the asked-for margin above which the contact model's safe estimate replaces the exact
+// calculation, and no block counts as low: the low end of a margin is hardly ever less than a sixth of the likely one.
+const enough = 6
+
+// exactly asks for exact margins, however large.
+const exactly = 0
+
+// likelyLow is the multiple of the asked-for margin below which the low end of a margin may be too low: bodies of such
+// pieces are kept for the search of remedies, which builds those that are missing.
+const likelyLow = 2
 
 // change is a change that a remedy would make. The zero value changes nothing.
 type change struct {
@@ -193,10 +200,15 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 
 // trials compares the load of a step with the hold of every piece that it touches, each at its worst moment.
 func (t *epochState) trials(step int, visit func(trial)) error {
+	return t.trialsOf(step, t.a.touchedIn(step), visit)
+}
+
+// trialsOf does the same for some of the pieces.
+func (t *epochState) trialsOf(step int, pieces []int32, visit func(trial)) error {
 	s := t.a.rec.Steps.At(step)
 	m := t.a.prog.Moves.At(int(s.Move))
 	var found []trial
-	err := t.each(step, t.a.touchedIn(step), func(id int32, c check) error {
+	err := t.each(step, pieces, func(id int32, c check) error {
 		last := len(found) - 1
 		limit := math.Inf(1)
 		if last >= 0 && found[last].piece == id {
@@ -237,12 +249,12 @@ func (t *epochState) trials(step int, visit func(trial)) error {
 	return err
 }
 
-// misses lists the given pieces that do not reach a margin (1 or more) in a step; that is much faster than to compute
-// the margins. tried is the number of moments checked.
-func (t *epochState) misses(step int, pieces []int32, margin float64) (missed []int32, tried int, err error) {
+// misses lists the given pieces that do not reach a margin of their own (1 or more) in a step; that is much faster than
+// to compute the margins. tried is the number of moments checked.
+func (t *epochState) misses(step int, pieces []int32, margin marginOf) (missed []int32, tried int, err error) {
 	err = t.each(step, pieces, func(id int32, c check) error {
 		tried++
-		if n := len(missed); !(n > 0 && missed[n-1] == id) && !c.stands(margin) {
+		if n := len(missed); !(n > 0 && missed[n-1] == id) && !c.stands(margin(id)) {
 			missed = append(missed, id)
 		}
 		return nil
@@ -250,16 +262,22 @@ func (t *epochState) misses(step int, pieces []int32, margin float64) (missed []
 	return missed, tried, err
 }
 
+// marginOf is a margin of each piece.
+type marginOf func(piece int32) float64
+
+// limit is the margin below which a piece moves.
+func limit(int32) float64 { return 1 }
+
 // sweepEpoch checks every step of an epoch on every piece in program order and passes each trial to found. It keeps the
-// supports of pieces below the required margin for the remedy search.
+// supports of pieces with low margins for the remedy search.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64, found func(trial)) error {
 	e := &a.air[index]
 	t := a.epochState(index, chuckPa, change{})
-	below := map[int32]bool{} // the required margin
+	below := map[int32]bool{}
 	for step := e.firstStep; step < e.lastStep; step++ {
 		err := t.trials(step, func(t trial) {
 			found(t)
-			if t.margin < a.asked {
+			if t.margin < likelyLow*a.asked {
 				below[t.piece] = true
 			}
 		})

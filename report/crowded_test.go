@@ -21,6 +21,7 @@ func crowded() *hold.Result {
 		s.HeldAreaMM2, s.StockHeldMM2, s.FreedPieces = 2e5-float64(i)*0.3, 2e5-float64(i)*1.3, i/500
 		s.VacuumKPa = 80 - float64(i)*1e-4 + 2*math.Sin(float64(i)*0.7)
 		s.LeastMargin = 4 * math.Exp(math.Sin(float64(i)*1.3)*0.5+math.Sin(float64(i)*0.0003))
+		s.LeastLow, s.LeastHigh = s.LeastMargin, s.LeastMargin
 	}
 	for i := range 300 {
 		f := at(1 + i*310)

@@ -13,7 +13,7 @@ import (
 
 // summaryHeader names the columns of summaryRow. Names carry their unit.
 func summaryHeader() []string {
-	return []string{"program", "verdict", "least_margin", "least_mode", "least_piece", "least_line", "margin_asked",
+	return []string{"program", "verdict", "chance", "least_margin", "least_low", "least_high", "least_mode", "least_piece", "least_line", "margin_asked",
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s",
 		"cut_length_mm",
 		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256",
@@ -33,12 +33,13 @@ func summaryRow(r *hold.Result) []string {
 			freed++
 		}
 	}
-	margin, mode, piece, line := math.NaN(), "", "", ""
+	least, mode, piece, line := hold.Least{Margin: math.NaN(), Low: math.NaN(), High: math.NaN()}, "", "", ""
 	if p, ok := r.LeastPiece(); ok {
-		margin, mode, piece, line = p.Least.Margin, p.Least.Mode.String(), strconv.Itoa(p.ID),
+		least, mode, piece, line = p.Least, p.Least.Mode.String(), strconv.Itoa(p.ID),
 			strconv.Itoa(p.Least.Line)
 	}
-	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(margin), mode, piece, line,
+	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(r.Chance), number(least.Margin),
+		number(least.Low), number(least.High), mode, piece, line,
 		number(r.Margin),
 		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]),
 		strconv.Itoa(levels[hold.LevelNote]),

@@ -32,7 +32,8 @@ func (n *nest) write(format string, a ...any) int {
 func (n *nest) sample(seconds, stock, freed, vacuum, margin float64, pieces, tool int) {
 	n.now += seconds
 	n.r.Timeline = append(n.r.Timeline, hold.Sample{TimeS: n.now, Line: n.line, Tool: tool, HeldAreaMM2: stock + freed,
-		StockHeldMM2: stock, FreedPieces: pieces, VacuumKPa: vacuum, LeakM3h: 20 + (88-vacuum)*3, LeastMargin: margin})
+		StockHeldMM2: stock, FreedPieces: pieces, VacuumKPa: vacuum, LeakM3h: 20 + (88-vacuum)*3, LeastMargin: margin,
+		LeastLow: margin, LeastHigh: 1.5 * margin})
 }
 
 func rectangle(x, y, w, h float64) orb.Ring {
@@ -41,7 +42,7 @@ func rectangle(x, y, w, h float64) orb.Ring {
 
 // fixture returns the nest and the text of its program.
 func fixture() (*hold.Result, []byte) {
-	n := &nest{r: &hold.Result{Margin: 2, Verdict: hold.Loose}}
+	n := &nest{r: &hold.Result{Margin: 2, Chance: math.NaN(), Verdict: hold.Loose}}
 	r := n.r
 	const stockArea = 600 * 400
 	inf, nan := math.Inf(1), math.NaN()
@@ -140,8 +141,8 @@ func fixture() (*hold.Result, []byte) {
 		n.sample(0.5, stock, freed, vacuum, inf, k+1, 2)
 		r.Pieces = append(r.Pieces, piece)
 		finding := hold.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2,
-			Margin: piece.Least.Margin,
-			HoldN:  41, LoadN: 23.1, At: orb.Point{x - 3, y + h/3}, HasAt: true}
+			Margin: piece.Least.Margin, Low: nan, High: nan, Chance: nan,
+			HoldN: 41, LoadN: 23.1, At: orb.Point{x - 3, y + h/3}, HasAt: true}
 		switch piece.State {
 		case hold.StateLoose:
 			finding.Rule, finding.Level, finding.Mode = "slip", hold.LevelError, hold.Slip
@@ -162,7 +163,7 @@ func fixture() (*hold.Result, []byte) {
 			r.Findings = append(r.Findings, finding)
 		case hold.StateSliver:
 			finding.Rule, finding.Level = "sliver", hold.LevelWarning
-			finding.Margin, finding.HoldN, finding.LoadN = math.NaN(), math.NaN(), math.NaN()
+			finding.Margin, finding.HoldN, finding.LoadN = nan, nan, nan
 			finding.Message = fmt.Sprintf("piece %d is 7.0 x 5.0 mm, smaller than two diameters of tool 2, and can "+
 				"be thrown", piece.ID)
 			finding.Remedy = "two tabs 4 mm wide and 1 mm thick hold it"
@@ -173,7 +174,7 @@ func fixture() (*hold.Result, []byte) {
 	n.write("M30")
 	n.write("%%")
 	r.Tools[1].ToS = n.now
-	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: math.NaN(),
+	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: nan, Low: nan, High: nan, Chance: nan,
 		HoldN: math.NaN(), LoadN: math.NaN(),
 		Message: "words without spaces between them were read as separate words"})
 	src := []byte(n.src.String())

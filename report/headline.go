@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"staydown/hold"
@@ -100,11 +99,7 @@ func leastInWords(r *hold.Result) string {
 
 // rangeInWords writes a margin, with its range where that is known: "3.70 (2.10 to 6.40)".
 func rangeInWords(m hold.Range) string {
-	out := wording.Margin(m.Likely)
-	if !math.IsNaN(m.Low) && !math.IsNaN(m.High) {
-		out += fmt.Sprintf(" (%s to %s)", wording.Margin(m.Low), wording.Margin(m.High))
-	}
-	return out
+	return wording.MarginRange(m.Low, m.Likely, m.High)
 }
 
 // doubtsInWords names the inputs that the least margin depends on most; "" when they are not known.
@@ -113,7 +108,11 @@ func doubtsInWords(r *hold.Result) string {
 	var parts []string
 	for _, d := range r.Doubts {
 		if len(parts) < named && d.Share >= leastNamed {
-			parts = append(parts, fmt.Sprintf("%s %.0f %%", Visible(d.Input), 100*d.Share))
+			part := fmt.Sprintf("%s %.0f %%", Visible(d.Input), 100*d.Share)
+			if d.Measure != "" {
+				part += " (" + Visible(d.Measure) + ")"
+			}
+			parts = append(parts, part)
 		}
 	}
 	return strings.Join(parts, ", ")

@@ -154,7 +154,9 @@ func TestPageSize(t *testing.T) {
 		fmt.Fprintf(&src, "N%d G1 X%.3f Y%.3f F1500.\n", i*10, float64(i%600), float64(i%400))
 		r.Timeline[i].HeldAreaMM2 = 2e5 - float64(i) + 50*math.Sin(float64(i))
 		r.Timeline[i].VacuumKPa = 80 + 5*math.Sin(float64(i)*0.7)
-		r.Timeline[i].LeastMargin = 3 + 2*math.Sin(float64(i)*1.3)
+		s := &r.Timeline[i]
+		s.LeastMargin = 3 + 2*math.Sin(float64(i)*1.3)
+		s.LeastLow, s.LeastHigh = s.LeastMargin, s.LeastMargin
 	}
 	for i := range 6000 {
 		f := at(1 + i*16)

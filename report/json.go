@@ -31,6 +31,7 @@ type (
 		Program  jsonProgram   `json:"program"`
 		Grid     jsonGrid      `json:"grid"`
 		Verdict  string        `json:"verdict"`
+		Chance   decimal       `json:"chance"`
 		JobFiles []jsonJobFile `json:"job_files"`
 		Assumed  []string      `json:"assumed"`
 		Actions  []jsonAction  `json:"actions"`
@@ -99,13 +100,15 @@ type (
 		LoadN  decimal `json:"load_n"`
 	}
 	jsonDoubt struct {
-		Input  string  `json:"input"`
-		Low    decimal `json:"low"`
-		Likely decimal `json:"likely"`
-		High   decimal `json:"high"`
-		Unit   string  `json:"unit"`
-		Share  decimal `json:"share"`
-		Source string  `json:"source"`
+		Input   string  `json:"input"`
+		Low     decimal `json:"low"`
+		Likely  decimal `json:"likely"`
+		High    decimal `json:"high"`
+		Unit    string  `json:"unit"`
+		Slope   decimal `json:"slope"`
+		Share   decimal `json:"share"`
+		Source  string  `json:"source"`
+		Measure string  `json:"measure"`
 	}
 	jsonLeaks struct {
 		Bare     decimal `json:"bare"`
@@ -124,6 +127,8 @@ type (
 		Rule    string  `json:"rule"`
 		Level   string  `json:"level"`
 		Margin  decimal `json:"margin"`
+		Low     decimal `json:"low"`
+		High    decimal `json:"high"`
 		HoldN   decimal `json:"hold_n"`
 		LoadN   decimal `json:"load_n"`
 		Message string  `json:"message"`
@@ -137,6 +142,8 @@ type (
 		VacuumKPa   decimal `json:"vacuum_kpa"`
 		LeakM3h     decimal `json:"leak_m3h"`
 		LeastMargin decimal `json:"least_margin"`
+		LeastLow    decimal `json:"least_low"`
+		LeastHigh   decimal `json:"least_high"`
 	}
 	jsonVacuum struct {
 		AmbientKPa       decimal `json:"ambient_kpa"`
@@ -165,6 +172,7 @@ func JSON(r *hold.Result) ([]byte, error) {
 			CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),
+		Chance:   decimal(r.Chance),
 		JobFiles: rows(r.Job.Sources, jobFileJSON),
 		Assumed:  listed(r.Assumed),
 		Actions:  rows(r.Actions, actionJSON),
@@ -212,7 +220,8 @@ func actionJSON(a hold.Action) jsonAction {
 
 func doubtJSON(d hold.Doubt) jsonDoubt {
 	return jsonDoubt{Input: d.Input, Low: decimal(d.Range.Low), Likely: decimal(d.Range.Likely),
-		High: decimal(d.Range.High), Unit: d.Unit, Share: decimal(d.Share), Source: d.Source}
+		High: decimal(d.Range.High), Unit: d.Unit, Slope: decimal(d.Slope), Share: decimal(d.Share), Source: d.Source,
+		Measure: d.Measure}
 }
 
 func leakJSON(l hold.Leaks) jsonLeaks {
@@ -222,14 +231,14 @@ func leakJSON(l hold.Leaks) jsonLeaks {
 
 func findingJSON(f hold.Finding) jsonFinding {
 	return jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
-		Margin: decimal(f.Margin), HoldN: decimal(f.HoldN), LoadN: decimal(f.LoadN), Message: f.Message,
-		Remedy: f.Remedy}
+		Margin: decimal(f.Margin), Low: decimal(f.Low), High: decimal(f.High), HoldN: decimal(f.HoldN),
+		LoadN: decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
 }
 
 func sampleJSON(s hold.Sample) jsonSample {
 	return jsonSample{TimeS: decimal(s.TimeS), Line: s.Line, HeldAreaMM2: decimal(s.HeldAreaMM2),
 		FreedPieces: s.FreedPieces, VacuumKPa: decimal(s.VacuumKPa), LeakM3h: decimal(s.LeakM3h),
-		LeastMargin: decimal(s.LeastMargin)}
+		LeastMargin: decimal(s.LeastMargin), LeastLow: decimal(s.LeastLow), LeastHigh: decimal(s.LeastHigh)}
 }
 
 func readingJSON(g hold.Reading) jsonReading {

@@ -144,7 +144,7 @@ func TestKnownAndUnknownFields(t *testing.T) {
 	}{
 		{"all known", filled(), []string{
 			`"what":"end the last pass at Z-5.9","lines":[44,88],"verdict":"at-risk","least_margin":[0.9,1.4,2.25],"left_loose":[9]`,
-			`"input":"friction of porous-card on aluminium-wrought","low":0.2,"likely":0.3,"high":0.45,"unit":"","share":0.5`,
+			`"input":"friction of porous-card on aluminium-wrought","low":0.2,"likely":0.3,"high":0.45,"unit":"","slope":0,"share":0.5`,
 			`"leak_m3h":{"bare":1,"kerfs":2,"holes":3,"rim":4,"work":5,"layer_rim":6,"gaskets":8,"hoses":7}`,
 			`"gauge":[{"line":12,"time_s":8,"event":"stop","vacuum_kpa":[80,85,88]}]`,
 			`"alarm_setpoint_kpa":71,"never_below_kpa":52`, `"chance":0.125,"alike":3`, `"low":0.75,"high":1.5`,

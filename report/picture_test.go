@@ -185,9 +185,9 @@ func long(n int) *hold.Result {
 	r.Timeline = nil
 	for i := range n {
 		s := hold.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5,
-			StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6}
+			StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6, LeastLow: 6, LeastHigh: 6}
 		if i == n/3 {
-			s.LeastMargin, s.VacuumKPa = 0.5, 20
+			s.LeastMargin, s.LeastLow, s.VacuumKPa = 0.5, 0.5, 20
 		}
 		r.Timeline = append(r.Timeline, s)
 	}

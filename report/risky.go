@@ -11,7 +11,7 @@ import (
 // span is a part of the program's time, seconds.
 type span struct{ fromS, toS float64 }
 
-// riskySpans gives the times with a margin below the one asked for, and apart from them those with a margin below 1 or
+// riskySpans gives the times with a margin whose low end is below the one asked for, and apart from them those with a margin below 1 or
 // an unheld piece. They come from the timeline, where a sample speaks for the time since the one before it, and from
 // the findings. Spans with no more than gapS between them become one, so that a picture asks for no more than it can
 // show.
@@ -21,7 +21,7 @@ func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
 		switch {
 		case s.LeastMargin < 1:
 			loose = append(loose, span{before, s.TimeS})
-		case s.LeastMargin < r.Margin:
+		case s.LeastLow < r.Margin:
 			atRisk = append(atRisk, span{before, s.TimeS})
 		}
 		before = s.TimeS

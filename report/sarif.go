@@ -91,6 +91,9 @@ type (
 		Tool   int      `json:"tool,omitempty"`
 		TimeS  decimal  `json:"time_s"`
 		Margin *decimal `json:"margin,omitempty"`
+		Low    *decimal `json:"margin_low,omitempty"`
+		High   *decimal `json:"margin_high,omitempty"`
+		Chance *decimal `json:"chance,omitempty"`
 		HoldN  *decimal `json:"hold_n,omitempty"`
 		LoadN  *decimal `json:"load_n,omitempty"`
 		Remedy string   `json:"remedy,omitempty"`
@@ -201,6 +204,7 @@ func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, 
 	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
 		Locations: []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
 		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin),
+			Low: finiteFigure(f.Low), High: finiteFigure(f.High), Chance: finiteFigure(f.Chance),
 			HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
 	if i, ok := index[f.Rule]; ok {
 		out.RuleIndex = &i

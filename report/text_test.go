@@ -121,7 +121,7 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 	f.Piece, f.Margin = 5, 0.9999
 	r.Findings = []hold.Finding{f}
 	for i := range r.Timeline {
-		r.Timeline[i].LeastMargin = 0.9999
+		r.Timeline[i].LeastMargin, r.Timeline[i].LeastLow = 0.9999, 0.9999
 	}
 	var text, page, index, plan bytes.Buffer
 	risky := *r

@@ -42,7 +42,7 @@ func TestAssumedNamesEveryDefault(t *testing.T) {
 		"flute length unknown for tool 1: cutting with the shank goes unnoticed (reach)",
 		"run-out 0.01 mm, at most a hundredth of the diameter, assumed for tool 1 (common practice, no source)",
 		"with cutter radius compensation the path of tool 1 is taken as the outline of the part (offset)",
-		"margin 2.0 required (margin)",
+		"margin 1.0 required of the low end of each range (margin)",
 		"least useful skin 0.1 mm assumed (least_skin; common practice, no source: boards 0.4 mm, plastics and " +
 			"metals 0.1 mm)",
 		"least useful pass 0.1 mm assumed (least_pass; common practice, no source: boards 0.4 mm, plastics and " +

@@ -9,8 +9,8 @@ import (
 	"staydown/parse/units"
 )
 
-// defaultMargin is the margin asked for where the job names none (common practice, no source: twice the load).
-const defaultMargin = 2.0
+// defaultMargin is the margin asked of the low end of each margin's range where the job names none: 1 is the limit.
+const defaultMargin = 1.0
 
 // Parse reads and checks a job file. Name is what messages call it. The error is an Errors with every problem found, in
 // order of place; with a file that is no TOML it is the first place that is none.
@@ -114,7 +114,7 @@ func (r *reader) limits(root *node, work material.Work) Limits {
 	if m, ok := s.number("margin", marginRange); ok {
 		out.Margin = m
 	} else if !s.has("margin") {
-		r.assume("margin %.1f required (margin)", defaultMargin)
+		r.assume("margin %.1f required of the low end of each range (margin)", defaultMargin)
 	}
 	least := work.LeastUseful()
 	for _, l := range []struct {

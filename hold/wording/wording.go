@@ -2,6 +2,8 @@
 //
 //	Clock(750)                  0:12:30
 //	Margin(0.996)               0.99
+//	MarginRange(0.5, 0.9, 1.6)  0.90 (0.50 to 1.60)
+//	Chance(0.62)                6 of 10
 //	Count(3, "piece", "pieces") 3 pieces
 //	Lines(LineRange{3, 3}, LineRange{5, 7}) lines 3 and 5 to 7
 //
@@ -37,6 +39,29 @@ func Margin(m float64) string {
 		return "over 1000"
 	}
 	return fmt.Sprintf("%.2f", math.Floor(m*100+1e-9)/100)
+}
+
+// MarginRange writes a margin with its low and high end where they are known and differ.
+func MarginRange(low, likely, high float64) string {
+	if math.IsNaN(low) || math.IsNaN(high) || low == high {
+		return Margin(likely)
+	}
+	return fmt.Sprintf("%s (%s to %s)", Margin(likely), Margin(low), Margin(high))
+}
+
+// Chance writes a chance as a share of like cases; "an unknown share of" for NaN.
+func Chance(c float64) string {
+	switch {
+	case math.IsNaN(c):
+		return "an unknown share of"
+	case c >= 0.995:
+		return "nearly all"
+	case c >= 0.95 || c < 0.095 && c >= 0.0095:
+		return fmt.Sprintf("%.0f of 100", 100*c)
+	case c >= 0.095:
+		return fmt.Sprintf("%.0f of 10", 10*c)
+	}
+	return "fewer than 1 of 100"
 }
 
 // Count writes a number with its noun: "1 piece", "3 pieces".

@@ -1,0 +1,134 @@
+package doubt
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distmv"
+	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/stat/samplemv"
+)
+
+// Draws is the size of a Sample: a chance of 0.5 has a standard error of 0.008 where the draws were independent; those
+// of a quasi-random sequence come closer.
+const Draws = 4096
+
+// Fixed seeds: the same inputs give the same sample, everywhere and always.
+const (
+	scrambleSeed = 0x5157_7d0b
+	pieceSeed    = 0x9e37_79b9_7f4a_7c15 // odd, so that it spreads the numbers of pieces
+)
+
+// Sample is one fixed quasi-random sample of the normal scores of several inputs. All that depends on the inputs is
+// asked of the same draws, so that what several pieces share is counted once.
+//
+// Source: A. Owen, "A randomized Halton algorithm in R", arXiv:1706.02808 (2017), as gonum has it.
+type Sample struct {
+	shared  [][]float64 // by input, then by draw
+	weights []float64   // by draw, of sum 1; nil: all alike
+}
+
+// NewSample makes the sample of so many inputs that pieces share.
+func NewSample(inputs int) *Sample {
+	s := &Sample{shared: make([][]float64, inputs)}
+	if inputs == 0 {
+		return s
+	}
+	batch := mat.NewDense(Draws, inputs, nil)
+	src := rand.NewPCG(scrambleSeed, 0)
+	samplemv.Halton{Kind: samplemv.Owen, Q: distmv.NewUnitUniform(inputs, nil), Src: src}.Sample(batch)
+	for k := range s.shared {
+		s.shared[k] = make([]float64, Draws)
+		for i := range s.shared[k] {
+			s.shared[k][i] = distuv.UnitNormal.Quantile(batch.At(i, k))
+		}
+	}
+	return s
+}
+
+// Weighted is the sample with a weight for each draw, of any sum above 0; nil weighs all alike.
+func (s *Sample) Weighted(weights []float64) *Sample {
+	w := &Sample{shared: s.shared}
+	sum := 0.0
+	for _, x := range weights {
+		sum += x
+	}
+	if sum > 0 {
+		w.weights = make([]float64, Draws)
+		for i, x := range weights {
+			w.weights[i] = x / sum
+		}
+	}
+	return w
+}
+
+// Scores are the scores of an input, draw by draw.
+func (s *Sample) Scores(input int) []float64 { return s.shared[input] }
+
+// PieceScores are the scores of an input of scope Piece for one piece: evenly spread ones, in an order of its own.
+func PieceScores(piece, input int) []float64 {
+	out := make([]float64, Draws)
+	for i := range out {
+		out[i] = distuv.UnitNormal.Quantile((float64(i) + 0.5) / Draws)
+	}
+	order := rand.New(rand.NewPCG(uint64(piece)*pieceSeed, uint64(input)))
+	order.Shuffle(Draws, func(i, k int) { out[i], out[k] = out[k], out[i] })
+	return out
+}
+
+// Chance is the weight of the draws of which something is true.
+func (s *Sample) Chance(holds func(draw int) bool) float64 {
+	sum, n := 0.0, 0
+	for i := range Draws {
+		if !holds(i) {
+			continue
+		}
+		if n++; s.weights != nil {
+			sum += s.weights[i]
+		}
+	}
+	if s.weights == nil {
+		return float64(n) / Draws
+	}
+	return min(1, sum)
+}
+
+// Quantiles gives the values, of one for each draw, below which lie the given shares, in rising order, of the weight. A
+// share between two draws gets the mean of both by their distance.
+func (s *Sample) Quantiles(values []float64, shares ...float64) []float64 {
+	order := make([]int32, Draws)
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortFunc(order, func(a, b int32) int { return cmp.Compare(values[a], values[b]) })
+	out := make([]float64, 0, len(shares))
+	// Each draw stands in the middle of its own weight.
+	at, below, last := 0, 0.0, 0.0
+	middle := func(i int) float64 {
+		if s.weights == nil {
+			return (float64(i) + 0.5) / Draws
+		}
+		return below + s.weights[order[i]]/2
+	}
+	for _, share := range shares {
+		for at < Draws && middle(at) < share {
+			last = middle(at)
+			if s.weights != nil {
+				below += s.weights[order[at]]
+			}
+			at++
+		}
+		switch {
+		case at == 0:
+			out = append(out, values[order[0]])
+		case at == Draws:
+			out = append(out, values[order[Draws-1]])
+		default:
+			low, high := values[order[at-1]], values[order[at]]
+			out = append(out, low+(high-low)*(share-last)/(middle(at)-last))
+		}
+	}
+	return out
+}

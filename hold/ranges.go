@@ -1,0 +1,359 @@
+package hold
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+
+	"staydown/hold/contact"
+	"staydown/hold/doubt"
+	"staydown/sweep/parallel"
+)
+
+// The inputs of a job are known within ranges, and so is every margin. Around the likely job the logarithm of a margin
+// is nearly linear in the normal scores of the inputs, so that each input is varied on its own, to both ends, at the
+// critical steps of each piece alone; what several do together is the sum of what each does. What that misses is found
+// once on either side, where all inputs together are as far off as one is at its end in the direction that lowers the
+// margin most, or raises it most, and grows with the square of the way there. Against whole runs of varied jobs see
+// TestRangesAgainstRunsOfVariedJobs.
+
+// modelErrors are what the model itself is off by, as factors on every margin.
+var modelErrors = []doubt.Input{
+	{
+		Name: "error of the model, shared", Scope: doubt.Shop, Low: 0.85, Likely: 1, High: 1.18,
+		Source: "what the model leaves out: common practice, no source",
+	},
+	{
+		Name: "error of the model, piece by piece", Scope: doubt.Piece, Low: 0.92, Likely: 1, High: 1.09,
+		Source: "3 % against independent solvers, and what the model leaves out: common practice, no source",
+	},
+}
+
+// Margins of which a logarithm is taken: one below the least is sure to move, one above the most is sure to stay.
+const (
+	leastMargin = 1e-3
+	mostMargin  = 1e3
+)
+
+// ranges are the margins of all pieces under doubt.
+type ranges struct {
+	likely  *variation
+	inputs  []doubt.Input   // those of the job that are not exact, then those of the model
+	ends    [][2]*variation // of each of the job's, at its low and at its high end
+	places  []int           // of each of the job's among its doubts
+	sample  *doubt.Sample
+	pieces  []pieceRange // by id, from 1
+	chance  float64      // that at least one piece moves
+	decides int          // piece on which the verdict hangs most; 0: none
+}
+
+// pieceRange is the margin of one piece under doubt.
+type pieceRange struct {
+	steps     []response // the critical ones, the least margin first
+	low, high float64    // NaN when nothing loads it
+	chance    float64    // that it moves
+	decides   string     // input with the greatest share in the doubt at its least step; "" for none
+}
+
+// response is how the margin of a critical trial follows the inputs. The margin is exact, however large.
+type response struct {
+	trial
+	to    []doubt.Response // by input
+	bends [2]bend          // towards a lower and a higher margin
+}
+
+// bend is by how much the logarithm of a margin differs from the sum of its responses where the inputs of the job have
+// the scores of a place that is as far off as one end.
+type bend struct {
+	scores []float64 // nil: none
+	log    float64
+}
+
+// vary finds the ranges of all margins.
+func (a *Analysis) vary() {
+	r := &ranges{likely: a.varied(a.job), pieces: make([]pieceRange, len(a.rec.Pieces)+1)}
+	a.ranges = r
+	for i := range a.job.Doubts {
+		d := &a.job.Doubts[i]
+		if d.Exact() {
+			continue
+		}
+		scores := make([]float64, len(a.job.Doubts))
+		var ends [2]*variation
+		for end, score := range [2]float64{-doubt.Score95, doubt.Score95} {
+			scores[i] = score
+			ends[end] = a.varied(a.job.Varied(scores))
+		}
+		r.inputs, r.ends, r.places = append(r.inputs, d.Input), append(r.ends, ends), append(r.places, i)
+	}
+	r.inputs = append(r.inputs, modelErrors...)
+	r.sample = doubt.NewSample(len(r.inputs))
+	a.draw(r)
+}
+
+// respond finds the responses of the margin of a trial.
+func (r *ranges) respond(a *Analysis, t trial) response {
+	bodies := map[bodyKey]*contact.Support{}
+	if t.margin >= a.enough {
+		// The check has but a lower bound, with which responses could not be compared.
+		if exact, err := r.likely.margin(t, bodies); err == nil {
+			t.margin = exact
+		}
+	}
+	out := response{trial: t, to: make([]doubt.Response, len(r.inputs))}
+	for k := range out.to {
+		if k < len(r.ends) {
+			out.to[k] = doubt.Straight(r.ends[k][0].change(t, bodies), r.ends[k][1].change(t, bodies))
+		} else {
+			out.to[k] = doubt.Straight(math.Log(r.inputs[k].Low), math.Log(r.inputs[k].High))
+		}
+	}
+	for side, way := range [2]float64{-1, 1} {
+		out.bends[side] = r.bend(a, &out, way)
+	}
+	return out
+}
+
+// change is that of the logarithm of the margin of a trial. A margin that cannot be computed counts as unchanged.
+func (v *variation) change(t trial, bodies map[bodyKey]*contact.Support) float64 {
+	margin, err := v.margin(t, bodies)
+	if err != nil {
+		return 0
+	}
+	return logOf(margin) - logOf(t.margin)
+}
+
+// bend tries a trial where the job's inputs together lower (way -1) or raise (1) its margin most.
+func (r *ranges) bend(a *Analysis, of *response, way float64) bend {
+	const least = 0.01 // of the logarithm: less needs no bend
+	scores, sum := make([]float64, len(r.ends)), 0.0
+	for k := range scores {
+		low, high := way*of.to[k][0], way*of.to[k][len(doubt.Knots)-1]
+		if scores[k] = math.Max(0, high); low > high {
+			scores[k] = -math.Max(0, low)
+		}
+		sum = math.Hypot(sum, scores[k])
+	}
+	if sum < least {
+		return bend{}
+	}
+	told := 0.0
+	for k := range scores {
+		scores[k] *= doubt.Score95 / sum
+		told += of.to[k].Of(scores[k])
+	}
+	all := make([]float64, len(a.job.Doubts))
+	for k, score := range scores {
+		all[r.places[k]] = score
+	}
+	return bend{scores, a.varied(a.job.Varied(all)).change(of.trial, nil) - told}
+}
+
+// add adds the bend to the sum of the responses, draw by draw. It grows with the square of the way to its place, and
+// goes on straight beyond.
+func (b *bend) add(sum []float64, sample *doubt.Sample) {
+	if b.scores == nil {
+		return
+	}
+	way := make([]float64, len(sum))
+	for k, at := range b.scores {
+		if at != 0 {
+			floats.AddScaled(way, at/(doubt.Score95*doubt.Score95), sample.Scores(k))
+		}
+	}
+	for i, x := range way {
+		sum[i] += b.after(x)
+	}
+}
+
+// after is the bend after a share of the way to its place.
+func (b *bend) after(share float64) float64 {
+	const most = 2 // 3.3 scores
+	switch {
+	case share > most:
+		return b.log * most * (2*share - most)
+	case share > 0:
+		return b.log * share * share
+	}
+	return 0
+}
+
+func logOf(margin float64) float64 {
+	return math.Log(math.Min(math.Max(margin, leastMargin), mostMargin))
+}
+
+// draw asks the sample about every piece and about the program.
+func (a *Analysis) draw(r *ranges) {
+	moves := make([][doubt.Draws]bool, max(1, a.workers))
+	parallel.For(a.workers, len(a.rec.Pieces), func(worker, i int) {
+		p := &r.pieces[i+1]
+		p.low, p.high, p.chance = math.NaN(), math.NaN(), math.NaN()
+		for _, t := range a.criticalSteps(int32(i + 1)) {
+			p.steps = append(p.steps, r.respond(a, t))
+		}
+		slices.SortStableFunc(p.steps, func(s, u response) int { return cmp.Compare(s.margin, u.margin) })
+		if doubts := r.doubts(p.steps[0].to); len(doubts) > 0 {
+			p.decides = doubts[0].Input
+		}
+		if len(p.steps) == 0 {
+			return
+		}
+		if p.steps[0].margin <= 0 { // sure to move
+			p.low, p.high, p.chance = 0, 0, 1
+			for draw := range moves[worker] {
+				moves[worker][draw] = true
+			}
+			return
+		}
+		logs := r.logs(i+1, p)
+		ends := r.sample.Quantiles(logs, 0.05, 0.95)
+		least := p.steps[0].margin
+		p.low, p.high = math.Min(least, math.Exp(ends[0])), math.Max(least, math.Exp(ends[1]))
+		p.chance = r.sample.Chance(func(draw int) bool { return logs[draw] < 0 })
+		for draw, log := range logs {
+			moves[worker][draw] = moves[worker][draw] || log < 0
+		}
+	})
+	r.chance = r.sample.Chance(func(draw int) bool {
+		return slices.ContainsFunc(moves, func(m [doubt.Draws]bool) bool { return m[draw] })
+	})
+	for id := range r.pieces {
+		if p := &r.pieces[id]; len(p.steps) > 0 && (r.decides == 0 || p.moreDoubtful(&r.pieces[r.decides])) {
+			r.decides = id
+		}
+	}
+}
+
+// moreDoubtful tells whether the verdict hangs more on p than on q: on the lowest end of those that may hold, where there
+// are any.
+func (p *pieceRange) moreDoubtful(q *pieceRange) bool {
+	const sure = 0.999
+	if (p.chance < sure) != (q.chance < sure) {
+		return p.chance < sure
+	}
+	return p.low < q.low
+}
+
+// logs gives the logarithm of a piece's margin, draw by draw: the least over its critical steps.
+func (r *ranges) logs(id int, p *pieceRange) []float64 {
+	out, sum := make([]float64, doubt.Draws), make([]float64, doubt.Draws)
+	own := map[int][]float64{}
+	for n := range p.steps {
+		step := &p.steps[n]
+		for i := range sum {
+			sum[i] = logOf(step.margin)
+		}
+		for k := range r.inputs {
+			response := &step.to[k]
+			if response.None() {
+				continue
+			}
+			scores := r.sample.Scores(k)
+			if r.inputs[k].Scope == doubt.Piece {
+				if own[k] == nil {
+					own[k] = doubt.PieceScores(id, k)
+				}
+				scores = own[k]
+			}
+			for i, score := range scores {
+				sum[i] += response.Of(score)
+			}
+		}
+		for side := range step.bends {
+			step.bends[side].add(sum, r.sample)
+		}
+		for i := range out {
+			if n == 0 || sum[i] < out[i] {
+				out[i] = sum[i]
+			}
+		}
+	}
+	return out
+}
+
+// rangeStatements say what the model itself is taken to be off by.
+func rangeStatements() []string {
+	var out []string
+	for _, in := range modelErrors {
+		out = append(out, fmt.Sprintf("%s: a factor of %g to %g on the margin, 9 times of 10 (%s)", in.Name, in.Low, in.High,
+			in.Source))
+	}
+	return out
+}
+
+// rangeOf is the range of a piece; its steps are empty when nothing loads it.
+func (a *Analysis) rangeOf(piece int32) *pieceRange { return &a.ranges.pieces[piece] }
+
+// lowShare is the low end of the margin over the likely one.
+func (p *pieceRange) lowShare() float64 {
+	if len(p.steps) > 0 && p.steps[0].margin > 0 {
+		return p.low / p.steps[0].margin
+	}
+	return 1
+}
+
+// highShare is the high end of the margin over the likely one.
+func (p *pieceRange) highShare() float64 {
+	if len(p.steps) > 0 && p.steps[0].margin > 0 {
+		return p.high / p.steps[0].margin
+	}
+	return 1
+}
+
+// required is the likely margin at which the low end of a piece's margin is the one asked for. All its steps are taken
+// to have the range of its least one.
+func (a *Analysis) required(piece int32) float64 { return a.asked / a.rangeOf(piece).lowShare() }
+
+// shares gives the share of each input in the variance of the logarithm of a margin with these responses; they sum to 1.
+func shares(responses []doubt.Response) []float64 {
+	out := make([]float64, len(responses))
+	sum := 0.0
+	for k := range out {
+		out[k] = responses[k].Variance()
+		sum += out[k]
+	}
+	for k := range out {
+		if sum > 0 {
+			out[k] /= sum
+		}
+	}
+	return out
+}
+
+// doubts lists the inputs that move a margin with these responses, the greatest share first.
+func (r *ranges) doubts(responses []doubt.Response) []Doubt {
+	var out []Doubt
+	for k, share := range shares(responses) {
+		if responses[k].None() {
+			continue
+		}
+		in := &r.inputs[k]
+		out = append(out, Doubt{
+			Input: in.Name, Range: Range{in.Low, in.Likely, in.High}, Unit: in.Unit, Share: share, Source: in.Source,
+			Slope: responses[k].Slope(), Measure: in.Measure,
+		})
+	}
+	slices.SortStableFunc(out, func(d, e Doubt) int { return cmp.Compare(e.Share, d.Share) })
+	return out
+}
+
+// vacuumRange is the vacuum of an epoch, Pa below ambient. Its ends are those of a sum of normal parts, one for each
+// input.
+func (a *Analysis) vacuumRange(index int) Range {
+	likely := a.air[index].state.VacuumPa()
+	var down, up float64
+	for _, ends := range a.ranges.ends {
+		var less, more float64
+		for _, v := range ends {
+			if b, err := v.at(index, 0); err == nil {
+				d := b.air[0].state.VacuumPa() - likely
+				less, more = math.Min(less, d), math.Max(more, d)
+			}
+		}
+		down, up = math.Hypot(down, less), math.Hypot(up, more)
+	}
+	return Range{Low: math.Max(0, likely-down), Likely: likely, High: math.Min(a.job.AmbientPa, likely+up)}
+}

@@ -1,0 +1,114 @@
+package hold
+
+import (
+	"slices"
+
+	"staydown/hold/airflow"
+	"staydown/hold/contact"
+	"staydown/hold/cutload"
+	"staydown/hold/job"
+	"staydown/hold/material"
+)
+
+// variation is the same program with a varied job: other friction, forces, pump, permeability. What lies bare at each
+// moment stays, and so does the field of the layer, which does not know the pump; the pump works at the varied leak,
+// and loads and holds are those of the varied job. It does not change and may be used from many goroutines.
+type variation struct {
+	of       *Analysis // with the likely job
+	job      *job.Job
+	air      airflow.Varied
+	cuts     *cutload.Cache
+	loads    bool // the material takes other cutting forces
+	strength bool // of joins
+	friction bool
+	clamps   bool
+}
+
+// varied prepares the analysis of a varied job.
+func (a *Analysis) varied(j *job.Job) *variation {
+	v := &variation{of: a, job: j, air: airflow.Vary(a.job, j), cuts: a.cuts}
+	was, is := &a.job.Stock.Material, &j.Stock.Material
+	if v.loads = cuttingFigures(was) != cuttingFigures(is); v.loads {
+		v.cuts = cutload.NewCache(*is)
+	}
+	v.strength = was.Shear.Likely != is.Shear.Likely || was.Tensile.Likely != is.Tensile.Likely ||
+		was.Yield.Likely != is.Yield.Likely
+	v.friction = a.job.Layer != nil && a.job.Layer.Friction != j.Layer.Friction
+	for i := range j.Zones {
+		v.friction = v.friction || a.job.Zones[i].Friction != j.Zones[i].Friction
+	}
+	for i := range j.Clamps {
+		v.clamps = v.clamps || a.job.Clamps[i].ForceN != j.Clamps[i].ForceN
+	}
+	return v
+}
+
+// cuttingFigures are what of a material decides the force on a cutting edge.
+func cuttingFigures(w *material.Work) [8]float64 {
+	return [...]float64{w.KC11.Likely, w.MC.Likely, w.Edge.Likely, w.Radial.Likely, w.EdgeRadial.Likely, w.Lift.Likely,
+		w.EdgeLift.Likely, w.Drill.Likely}
+}
+
+// at is the analysis of one epoch, its only one, as far as one piece is concerned.
+func (v *variation) at(index int, piece int32) (*Analysis, error) {
+	a := v.of
+	e := a.air[index]
+	e.leak = v.air.Leak(e.leak)
+	b := &Analysis{
+		prog: a.prog, rec: a.rec, job: v.job, times: a.times, enough: exactly, cuts: v.cuts, clamps: slices.Clone(a.clamps),
+		power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
+		islandCells: a.islandCells,
+	}
+	for i, f := range a.clamps {
+		if v.clamps {
+			f.clamp = &v.job.Clamps[f.index]
+			b.clamps[i] = f
+		}
+	}
+	if err := b.pumped(&e); err != nil {
+		return nil, err
+	}
+	if share := v.air.Transmits(); share != 1 {
+		patches := make([]airflow.Patch, len(e.patches[piece]))
+		for i, p := range e.patches[piece] {
+			p.W = min(1, p.W*share)
+			patches[i] = p
+		}
+		e.patches = map[int32][]airflow.Patch{piece: patches}
+	}
+	if v.friction {
+		e.friction = map[int32]float64{piece: b.friction(e.patches[piece], e.until > b.wetFrom, b.powerOf(&e).zones)}
+	}
+	b.air = []epoch{e}
+	return b, nil
+}
+
+// same tells, for a piece and a tool in an epoch, whether its load and its hold are those of the likely job.
+func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
+	was, is, likely := &v.of.air[t.epoch], &b.air[0], v.of.job
+	load = !v.loads && v.job.Tools[t.tool] == likely.Tools[t.tool]
+	hold = is.state.ChuckPa == was.state.ChuckPa && is.friction[t.piece] == was.friction[t.piece] &&
+		b.tackPa() == v.of.tackPa() && !v.clamps && v.air.Transmits() == 1 && (!v.strength || t.section == 0) &&
+		v.job.Stock.Material.Density.Likely == likely.Stock.Material.Density.Likely
+	return load, hold
+}
+
+// margin is that of the piece in the step of a trial. bodies are those of the likely job in that epoch, which are built
+// where they are missing.
+func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float64, error) {
+	b, err := v.at(t.epoch, t.piece)
+	if err != nil {
+		return 0, err
+	}
+	load, hold := v.same(b, t)
+	if load && hold && v != v.of.ranges.likely {
+		return t.margin, nil
+	}
+	state := b.epochState(0, b.air[0].state.ChuckPa, change{})
+	if hold {
+		state.bodies = bodies
+	}
+	margin := t.margin
+	err = state.trialsOf(t.step, []int32{t.piece}, func(u trial) { margin = u.margin })
+	return margin, err
+}
