@@ -194,12 +194,12 @@ func (a *Analysis) draw(r *ranges) {
 		for _, t := range a.criticalSteps(int32(i + 1)) {
 			p.steps = append(p.steps, r.respond(a, t))
 		}
+		if len(p.steps) == 0 {
+			return
+		}
 		slices.SortStableFunc(p.steps, func(s, u response) int { return cmp.Compare(s.margin, u.margin) })
 		if doubts := r.doubts(p.steps[0].to); len(doubts) > 0 {
 			p.decides = doubts[0].Input
-		}
-		if len(p.steps) == 0 {
-			return
 		}
 		if p.steps[0].margin <= 0 { // sure to move
 			p.low, p.high, p.chance = 0, 0, 1

@@ -40,6 +40,7 @@ func TestTheLastPassIsNearlyTheGreatestThatHolds(t *testing.T) {
 // The last pass of the worst of like pieces holds the others all along their rims too, and is nearly what a search of
 // their own finds.
 func TestLikePiecesShareTheLastPassOfTheWorst(t *testing.T) {
+	withoutDoubt(t)
 	if testing.Short() {
 		t.Skip("a long run of whole programs")
 	}
