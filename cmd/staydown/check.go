@@ -35,6 +35,8 @@ type checkOptions struct {
 	all        bool
 	summary    bool
 	noProgress bool
+	watching   bool
+	budget     int64 // bytes of memory for all workers together
 }
 
 // terse tells whether only results are printed, not what is told of the run.
@@ -91,6 +93,7 @@ func checkFlags(f *pflag.FlagSet) *checkOptions {
 	f.StringVar(&o.shard, "shard", "", "check only part `K/N` of the programs, or auto/N: see above")
 	f.BoolVar(&o.force, "force", false, "run every program again, even if unchanged")
 	f.BoolVar(&o.noProgress, "no-progress", false, "no progress bar")
+	f.BoolVar(&o.watching, "watch", false, "check again whenever a program or job file is saved, until Ctrl-C")
 	return o
 }
 
@@ -147,6 +150,9 @@ func runCheck(args []string, s streams) int {
 	if o.sheet && o.out == "" {
 		return misuse(s, "--sheet writes a file beside the others; name their folder with -o")
 	}
+	if o.watching && o.format != "text" {
+		return misuse(s, "--watch is for people; leave out --format %s", o.format)
+	}
 	if o.workers < 1 {
 		return misuse(s, "--jobs %d is too few; use 1 or more", o.workers)
 	}
@@ -158,14 +164,22 @@ func runCheck(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	r := &run{opt: o, budget: defaultBudget(), digest: o.digest(), ask: runWorker}
-	if o.memory != "" {
+	if o.budget = defaultBudget(); o.memory != "" {
 		var err error
-		if r.budget, err = parseBytes(o.memory); err != nil {
+		if o.budget, err = parseBytes(o.memory); err != nil {
 			return misuse(s, "--memory %v", err)
 		}
 	}
-	all := findTargets(f.Args(), o.out, extensionsOf(o.settings))
+	if o.watching {
+		return o.watch(f.Args(), baseline, s)
+	}
+	return o.once(f.Args(), baseline, s)
+}
+
+// once checks the programs in paths and returns the exit status.
+func (o *checkOptions) once(paths []string, baseline *report.Baseline, s streams) int {
+	r := &run{opt: o, budget: o.budget, digest: o.digest(), ask: runWorker}
+	all := findTargets(paths, o.out, extensionsOf(o.settings))
 	part, p := o.part(len(all.targets), s)
 	if p != nil {
 		complain(s.err, p)

@@ -28,6 +28,9 @@ holes. Text, dimensions, dashed lines, duplicates, open lines and the page are t
 not say its unit is refused; name it with --units. The job file is found as for a program: DRAWING's own name with
 .toml, staydown.toml in its folder and in folders above.
 
+Example:
+  staydown outline letters.dxf --units mm -o out
+
 With -o DIR: NAME.outline.png (plan), NAME.outline.csv, NAME.outline.json.
 
 Exit status: 0 everything would hold in one pass, 1 something needs care or would not hold, 2 wrong usage or job file,
