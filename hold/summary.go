@@ -41,6 +41,7 @@ func (a *Analysis) report(runs []*stretch) {
 		a.addRemedies(runs, r.Findings)
 	}
 	r.Findings = append(r.Findings, a.notes()...)
+	r.Findings = append(r.Findings, a.askedFinding()...)
 	r.Findings = append(r.Findings, a.unplacedFindings()...)
 	r.Findings = append(r.Findings, a.noCutFinding()...)
 	r.Findings = append(r.Findings, a.outsideFindings()...)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -76,6 +77,15 @@ func (a *Analysis) unplacedFindings() []Finding {
 			a.height(u.FromZ), of, a.height(top))))
 	}
 	return out
+}
+
+// askedFinding says what a margin above 1 is asked of, which was once the likely margin.
+func (a *Analysis) askedFinding() []Finding {
+	if a.asked <= 1 {
+		return nil
+	}
+	return []Finding{plain(RuleReading, LevelNote, 0, 0, fmt.Sprintf("margin %s is asked of the low end of each range and "+
+		"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20", wording.Margin(a.asked)))}
 }
 
 // topMM is the highest Z of the stock.

@@ -118,3 +118,14 @@ func TestAPumpWithAMeasuredCurveGrowsInAllItsPoints(t *testing.T) {
 		t.Errorf("a pump 3 %% smaller than %.2f m3/h is enough as well", need)
 	}
 }
+
+// A margin above 1 was once asked of the likely margin: the result says that it no longer is. The default says nothing.
+func TestAMarginAbove1IsToldToMeanTheLowEnd(t *testing.T) {
+	for margin, want := range map[float64]int{1: 0, 2: 1} {
+		p := aPlate()
+		p.margin = margin
+		if got := len(findingsOf(road(t, square(74, 600, 5.6, 6.2), p.toml()).Result, RuleReading)); got != want {
+			t.Errorf("margin %g: %d notes, want %d", margin, got, want)
+		}
+	}
+}
