@@ -30,7 +30,8 @@ func anOutline() *outline.Result {
 	nan := math.NaN()
 	slip := outline.Trial{Tried: true, Margin: 0.4, Low: nan, High: nan, Mode: hold.Slip, HoldN: 10, LoadN: 25}
 	good := outline.Trial{Tried: true, Holds: true, Margin: 3, Low: nan, High: nan, Mode: hold.Twist}
-	r := &outline.Result{Path: "kit\x1b.dxf", Format: "DXF", Unit: "mm", Margin: 2, Class: outline.WouldNotHold, Places: 1,
+	r := &outline.Result{Path: "kit\x1b.dxf", Format: "DXF", Unit: "mm", Margin: 2, Class: outline.WouldNotHold,
+		Places:       1,
 		PumpPlainM3h: nan, PumpCareM3h: 12.34, Assumed: []string{"no coolant"}, Reasons: []string{"pump-short: low"},
 		Notes: []outline.Note{{Line: 7, Message: "lettering left out"}},
 		Job:   hold.JobFacts{StockOutline: orb.MultiPolygon{square(0, 200)}}}
@@ -39,7 +40,8 @@ func anOutline() *outline.Result {
 	middle.Class, middle.Way, small.Class = outline.WithCare, outline.ThinPass, outline.WouldNotHold
 	again := middle
 	again.Part, again.Trials[outline.OnePass].Margin = 4, 0.5
-	gone := item(outline.OffcutItem, 1, 20, 5, outline.Trial{Tried: true, Holds: true, Margin: nan, Low: nan, High: nan},
+	gone := item(outline.OffcutItem, 1, 20, 5, outline.Trial{Tried: true, Holds: true, Margin: nan, Low: nan,
+		High: nan},
 		outline.Trial{})
 	gone.Hole, gone.MilledAway = 1, true
 	r.Items = []outline.Item{gone, large, middle, small, again, {Kind: outline.SheetItem}}
@@ -71,7 +73,8 @@ kit\x1b.dxf: would-not-hold
 		t.Error("a drawing is called held")
 	}
 	b.Reset()
-	if err := OutlineText(&b, anOutline(), TextOptions{Quiet: true}); err != nil || strings.Count(b.String(), "\n") != 3 {
+	if err := OutlineText(&b, anOutline(), TextOptions{Quiet: true}); err != nil || strings.Count(b.String(),
+		"\n") != 3 {
 		t.Errorf("quiet: %v\n%s", err, b.String())
 	}
 }
@@ -97,7 +100,8 @@ func TestOutlineFiles(t *testing.T) {
 	if err := json.Unmarshal(data, &back); err != nil {
 		t.Fatal(err)
 	}
-	if back.Schema != "staydown-outline/1" || back.Class != "would-not-hold" || !strings.Contains(back.Caution, "no order") ||
+	if back.Schema != "staydown-outline/1" || back.Class != "would-not-hold" || !strings.Contains(back.Caution,
+		"no order") ||
 		back.Pump["one_pass"] != nil || *back.Pump["with_care"] != 12.34 || len(back.Items) != 6 {
 		t.Errorf("%+v", back)
 	}
@@ -113,7 +117,8 @@ func TestOutlineFiles(t *testing.T) {
 		t.Fatalf("%d rows, %v", len(rows), err)
 	}
 	// A layer is no formula, and its control characters are visible.
-	if row := rows[3]; row[3] != `./=CUT\x1b` || row[9] != "with-care" || row[10] != "thin last pass" || row[11] != "false" ||
+	if row := rows[3]; row[3] != `./=CUT\x1b` || row[9] != "with-care" || row[10] != "thin last pass" ||
+		row[11] != "false" ||
 		row[12] != "0.4" || row[14] != "slip" || row[19] != "" {
 		t.Errorf("row %q", row)
 	}
