@@ -62,7 +62,8 @@ func (a *Analysis) chipFindings() []Finding {
 		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
 			"tool %d takes %s per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
 				"loads depend on it",
-			n, a.units.Depth().Text(t.chipMM), a.units.Length().Text(tool.DiameterMM), where, a.feed(m.FeedMMMin), figure(m.RPM, 0),
+			n, a.units.Depth().Text(t.chipMM), a.units.Length().Text(tool.DiameterMM), where, a.feed(m.FeedMMMin),
+			figure(m.RPM, 0),
 			wording.Count(tool.Flutes, "flute", "flutes"), a.chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out

@@ -20,7 +20,8 @@ func (a *Analysis) noteCritical(t trial) {
 	}
 	list := a.critical[t.piece]
 	for i := range list {
-		if u := &list[i]; u.mode == t.mode && u.tool == t.tool && u.alone == t.alone && (u.section > 0) == (t.section > 0) {
+		if u := &list[i]; u.mode == t.mode && u.tool == t.tool && u.alone == t.alone &&
+			(u.section > 0) == (t.section > 0) {
 			if t.worse(*u) {
 				*u = t
 			}

@@ -128,7 +128,8 @@ func (g *Group) Message() string {
 		does = "come loose, " + f.Mode.String()
 	}
 	return fmt.Sprintf("%s %s: least %s, hold %s, load %s, tool %d; %s%s", who, does, f.marginText(),
-		g.units.Force().Text(f.HoldN), g.units.Force().Text(f.LoadN), f.Tool, few("line", "lines", g.Lines), inBrackets(f.WorstNumber))
+		g.units.Force().Text(f.HoldN), g.units.Force().Text(f.LoadN), f.Tool, few("line", "lines", g.Lines),
+		inBrackets(f.WorstNumber))
 }
 
 // sizeOfParts names equal parts by their size.

@@ -109,7 +109,8 @@ func (p *presenter) print(w io.Writer, out outcome) error {
 		}
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
-		_, err := fmt.Fprintf(w, "%s: INCOMPLETE. The program could not be analyzed.\n", report.Visible(out.target.path))
+		_, err := fmt.Fprintf(w, "%s: INCOMPLETE. The program could not be analyzed.\n",
+			report.Visible(out.target.path))
 		return err
 	}
 	return nil

@@ -56,7 +56,8 @@ func TestWatchRunsAgainOnSaving(t *testing.T) {
 		t.Errorf("after saving the program, whose lines are one further down: %s", text)
 	}
 	save(filepath.Join(base, "small", "frees.toml"), "[report]\nunits = \"inch\"\n")
-	if text := untilWaiting(); !strings.HasPrefix(text, "small/frees.toml: saved\n") || !strings.Contains(text, " lbf,") {
+	if text := untilWaiting(); !strings.HasPrefix(text, "small/frees.toml: saved\n") || !strings.Contains(text,
+		" lbf,") {
 		t.Errorf("after a job file appeared: %s", text)
 	}
 	if err := cmd.Process.Signal(syscall.SIGINT); err != nil {

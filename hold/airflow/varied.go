@@ -15,7 +15,8 @@ import (
 // overstates what the work does.
 type Varied struct {
 	layer, work float64 // factors on the permeability
-	series      float64 // conductance of the work over that of the layer, as the model has it; 0 where either is not there
+	// conductance of the work over that of the layer, as the model has it; 0 where either is not there
+	series float64
 }
 
 // Vary tells how a varied job differs from the one that a model was made for.

@@ -133,7 +133,8 @@ func TestVarianceOfAResponse(t *testing.T) {
 		}
 	}
 	even := Straight(-0.5, 0.5)
-	if want := math.Pow(0.5/Score95, 2); math.Abs(even.Variance()-want) > 1e-12 || math.Abs(even.Slope()-0.5/Score95) > 1e-12 {
+	if want := math.Pow(0.5/Score95, 2); math.Abs(even.Variance()-want) > 1e-12 ||
+		math.Abs(even.Slope()-0.5/Score95) > 1e-12 {
 		t.Errorf("variance %v, want %v", even.Variance(), want)
 	}
 }

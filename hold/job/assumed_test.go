@@ -107,7 +107,8 @@ func TestBlowerAtAltitude(t *testing.T) {
 	if j.Pump.UltimatePa != 80000 {
 		t.Errorf("lowest pressure %g Pa", j.Pump.UltimatePa)
 	}
-	if !strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"), "side-channel pump taken as those at sea level") {
+	if !strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"),
+		"side-channel pump taken as those at sea level") {
 		t.Errorf("%q", j.Assumed)
 	}
 	if _, err := job.Parse("j.toml", []byte(strings.Replace(text, "side-channel", "dry-claw", 1))); err == nil {

@@ -47,7 +47,8 @@ func TestBuiltinFiguresAreWrittenAsInAJob(t *testing.T) {
 		if d := cmp.Diff(built.KC11, kc); d != "" {
 			t.Errorf("%s: specific force (-built in +own)\n%s", built.Name, d)
 		}
-		if w.MC.Likely != built.MC.Likely || w.Edge.Likely != built.Edge.Likely || w.Radial.Likely != built.Radial.Likely ||
+		if w.MC.Likely != built.MC.Likely || w.Edge.Likely != built.Edge.Likely ||
+			w.Radial.Likely != built.Radial.Likely ||
 			w.Density.Likely != built.Density.Likely || w.Ductile != built.Ductile {
 			t.Errorf("%s: own %+v, built in %+v", built.Name, w, built)
 		}
@@ -60,7 +61,8 @@ func TestBuiltinFiguresAreWrittenAsInAJob(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if d := doubtOf(t, j, "permeability of the layer"); d.Low != built.Through.Low || d.High != built.Through.High ||
+		if d := doubtOf(t, j, "permeability of the layer"); d.Low != built.Through.Low ||
+			d.High != built.Through.High ||
 			j.Layer.ThicknessMM != built.Thickness.Likely || j.Layer.AlongM2 != built.Along.Likely {
 			t.Errorf("%s: %+v, %+v", built.Name, j.Layer, built)
 		}

@@ -72,7 +72,8 @@ func TestClampsAndFixtures(t *testing.T) {
 	if tool := j.Tools[1]; tool.HolderMM != 40 || tool.GaugeMM != 50 {
 		t.Errorf("holder %g mm from %g mm", tool.HolderMM, tool.GaugeMM)
 	}
-	if all := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(all, "clamp 2: keeps the work in its place by "+
+	if all := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(all, "clamp 2: keeps the work in "+
+		"its place by "+
 		"friction on the table alone (friction)") || strings.Contains(all, "clamp left: keeps") {
 		t.Errorf("assumed:\n%s", all)
 	}

@@ -489,6 +489,7 @@ func (d *draft) speed(u *use) {
 func (d *draft) limits() {
 	if !d.given("limits", "margin") {
 		d.say("\n[limits]")
-		d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "required of the low end of each margin's range; 1 is the limit")
+		d.set("margin", fmt.Sprintf("%.1f", defaultMargin), "required of the low end of each margin's range; 1 is "+
+			"the limit")
 	}
 }

@@ -267,7 +267,8 @@ func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	p.Units = units.Metric
 	far := job.File{Name: "staydown.toml", Data: []byte(shop + "[[tool]]\nnumber = 3\ndiameter = \"6 mm\"\n" +
 		"[[tool]]\nnumber = 0\ndiameter = \"6 mm\"\n")}
-	d, err := job.NewDraft(p, []byte("(T3 D8. FLAT)\n(T7 D5. DRILL)\n(T9 1/8 ENGRAVER 60DEG)\n"), "plate.nc", units.Unchosen, far)
+	d, err := job.NewDraft(p, []byte("(T3 D8. FLAT)\n(T7 D5. DRILL)\n(T9 1/8 ENGRAVER 60DEG)\n"), "plate.nc",
+		units.Unchosen, far)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -296,7 +297,8 @@ func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	if _, err := job.ParseLayers(far, job.File{Name: "plate.toml", Data: fillIn(d.Text)}); err != nil {
 		t.Error(err)
 	}
-	if _, err := job.NewDraft(p, nil, "plate.nc", units.Unchosen, job.File{Name: "staydown.toml", Data: []byte("[pump")}); err == nil {
+	if _, err := job.NewDraft(p, nil, "plate.nc", units.Unchosen, job.File{Name: "staydown.toml",
+		Data: []byte("[pump")}); err == nil {
 		t.Error("a shop file that is no TOML goes unsaid")
 	}
 }

@@ -165,7 +165,8 @@ func (s section) tested(readings []float64, test section, built material.Layer, 
 	sp := material.OfSheetTest.Spread()
 	by := doubt.Measured("", readings, doubt.Scatter{Low: sp.Low, High: sp.High})
 	by.Unit = "m2"
-	out := s.together("permeability through the layer computed from "+test.name, by, len(readings), built.Through, known)
+	out := s.together("permeability through the layer computed from "+test.name, by, len(readings), built.Through,
+		known)
 	out.Source = test.name + ", " + out.Source
 	return out
 }

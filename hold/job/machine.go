@@ -29,7 +29,8 @@ func (r *reader) machine(root *node) Machine {
 	if v, ok := s.quantity("rapid", speed, speedMMMin); ok {
 		out.RapidMMMin = v
 	} else if !s.has("rapid") {
-		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", units.Figure{Kind: units.Rapid, X: out.RapidMMMin})
+		r.assume("rapid rate %s assumed, for times and rapids through material (rapid)", units.Figure{Kind: units.Rapid,
+			X: out.RapidMMMin})
 	}
 	out.RPM, _ = s.quantity("speed", spindle, spindleRPM)
 	if s.has("zero") {

@@ -349,21 +349,27 @@ func TestMessages(t *testing.T) {
 			`j.toml:9:9: layer.pull: the friction is given in two ways; leave one of them out`}},
 		{"pull of no material", "[[zone]]", pull + "vacuum = \"400 mbar\"\nmaterial = \"pmmx\"\n[[zone]]", []string{
 			`j.toml:12:12: material: no material is called "pmmx"; the nearest known one is "pmma"`}},
-		{"pulls of another unit", "[[zone]]", "[[layer.pull]]\narea = \"100 cm2\"\nvacuum = \"400 mbar\"\nreadings = [\"9 N\", \"9 kg\"]\n[[zone]]", []string{
+		{"pulls of another unit", "[[zone]]", "[[layer.pull]]\narea = \"100 cm2\"\nvacuum = \"400 mbar\"\nreadings " +
+			"= [\"9 N\", \"9 kg\"]\n[[zone]]", []string{
 			`j.toml:11:20: readings: unit "kg" is unknown; write one of N, kN, lbf, e.g. "50 N"`}},
 		{"pulls beyond all friction", "[[zone]]", pull + "vacuum = \"1 mbar\"\n[[zone]]", []string{
 			`j.toml:8:9: layer.pull: the readings give a friction of 120, which no pair has; check area, vacuum and forces and their units`}},
-		{"tack that would have held", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\ntack = \"20 kPa\"\n" + pull + "vacuum = \"400 mbar\"", []string{
-			`j.toml:9:9: layer.pull: tack of 200 mbar alone would have held a coupon that slid; check area, forces and tack`}},
+		{"tack that would have held", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"",
+			"[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\ntack = \"20 kPa\"\n" + pull +
+				"vacuum = \"400 mbar\"", []string{
+				`j.toml:9:9: layer.pull: tack of 200 mbar alone would have held a coupon that slid; check area, forces and tack`}},
 		// gauge readings
 		{"gauge without its figures", "[[zone]]", "[[layer.gauge]]\n[[zone]]", []string{
 			`j.toml:8:3: layer.gauge: covered is missing; write covered = "50 %"`,
 			`j.toml:8:3: layer.gauge: readings is missing; write readings = ["620 mbar", "630 mbar"]`}},
-		{"share above all", "[[zone]]", "[[layer.gauge]]\ncovered = \"110 %\"\nreadings = \"600 mbar\"\n[[zone]]", []string{
-			`j.toml:9:11: covered: "110 %" is no share; write "0 %" (bare) to "100 %"`}},
-		{"cover larger than the zones", "[[zone]]", "[[layer.gauge]]\ncovered = \"1 m2\"\nreadings = \"600 mbar\"\n[[zone]]", []string{
+		{"share above all", "[[zone]]", "[[layer.gauge]]\ncovered = \"110 %\"\nreadings = \"600 mbar\"\n[[zone]]",
+			[]string{
+				`j.toml:9:11: covered: "110 %" is no share; write "0 %" (bare) to "100 %"`}},
+		{"cover larger than the zones", "[[zone]]", "[[layer.gauge]]\ncovered = \"1 m2\"\nreadings = \"600 " +
+			"mbar\"\n[[zone]]", []string{
 			`j.toml:9:11: covered: 10000 cm2 is more than the 2400 cm2 of the open zones on the layer; write the covered area of the zones, or "100 %"`}},
-		{"gauge beyond all vacuum", "[[zone]]", "[[layer.gauge]]\ncovered = \"0.1 m2\"\nreadings = [\"600 mbar\", \"1.1 bar\"]\n[[zone]]", []string{
+		{"gauge beyond all vacuum", "[[zone]]", "[[layer.gauge]]\ncovered = \"0.1 m2\"\nreadings = [\"600 mbar\", " +
+			"\"1.1 bar\"]\n[[zone]]", []string{
 			`j.toml:10:25: readings: 1100 mbar is more than the ambient pressure of 1013.25 mbar; write what the gauge shows below ambient`}},
 		{"left to fill in", `"0.8 mm"`, `"FILL"`, []string{
 			`j.toml:6:13: thickness: still to be filled in; write the value in place of FILL`}},

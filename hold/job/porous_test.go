@@ -42,7 +42,8 @@ func TestPermeabilityOfTheWork(t *testing.T) {
 			t.Errorf("%s: through %g, along %g, faced %v, porous %v; want %+v", row.name, w.Through.Likely,
 				w.Along.Likely, j.Stock.Faced, j.Stock.Porous(), row)
 		}
-		said := strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"), "permeability "+"1e-13 m2 across the sheet")
+		said := strings.Contains(strings.Join(j.Assumed.In(units.Metric), "\n"),
+			"permeability "+"1e-13 m2 across the sheet")
 		if want := row.porous && !strings.HasPrefix(w.Through.Source, "job file"); said != want {
 			t.Errorf("%s: assumed %q", row.name, j.Assumed)
 		}

@@ -101,7 +101,8 @@ func TestPullsThatContradict(t *testing.T) {
 	if d.Low != 0.25 || d.High < 0.85 {
 		t.Errorf("%+v", d.Input)
 	}
-	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "layer porous-card: friction: 3 readings give "+
+	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "layer porous-card: "+
+		"friction: 3 readings give "+
 		"0.808 (") || !strings.Contains(said, "the wider range counts") {
 		t.Errorf("%s", said)
 	}
