@@ -343,6 +343,10 @@ func TestRulesOfTheTable(t *testing.T) {
 		{"short flutes", RuleReach, LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
 		{"alarm above the vacuum", RulePumpShort, LevelWarning, base,
 			func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
+		{"a table twice the plate's", RuleBareTable, LevelNote, base, func(p *plate) {
+			p.through, p.pumpM3h = "1e-12 m2", 10
+			p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"800 mm\",\"300 mm\"]]\n"
+		}},
 		{"spindle at rest", RuleCutData, LevelError, strings.Replace(base, "S18000 M3", "M5", 1), nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -30,6 +30,7 @@ const (
 	RuleSliver     = "sliver"
 	RuleSealOpen   = "seal-open"
 	RulePumpShort  = "pump-short"
+	RuleBareTable  = "bare-table"
 	RuleSetpoint   = "setpoint"
 	RuleChuck      = "chuck"
 	RuleRapidCut   = "rapid-cut"
@@ -71,6 +72,8 @@ func Rules() []Rule {
 			"keep through-cuts outside the cord, or use a permeable layer"},
 		{RulePumpShort, LevelWarning, "the vacuum falls below the alarm of the machine",
 			"cover open table, close unused zones, use a larger pump, or set the alarm lower if the margins allow it"},
+		{RuleBareTable, LevelNote, "bare table beside the stock costs a fifth of the vacuum or more",
+			"cover it with film or a board and write covered = true in its zone, or close the zone"},
 		{RuleSetpoint, LevelNote, "no single alarm setting keeps the required margin in every block",
 			"reset the alarm at tool changes and stops, as the finding says"},
 		{RuleChuck, LevelError, "the tool goes deeper into the layer than its limit, or through it into the chuck",

@@ -68,6 +68,7 @@ func (a *Analysis) report(runs []*stretch) {
 		r.Findings = append(r.Findings, notes...)
 		r.Gauge = a.gauge()
 		r.LeakM3h = a.leaks()
+		r.Findings = append(r.Findings, a.bareFinding()...)
 	}
 	sortFindings(r.Findings)
 	a.NumberFindings()

@@ -75,6 +75,7 @@
 //	  port                none, it costs no pressure; else { diameter, count } or { diameter, pitch }: where air leaves the zone
 //	  open                true
 //	  rests_on            metal, the chuck's face inside the gasket; or rubber, a mat or pads that carry the part
+//	  covered             false; true: what the stock leaves bare of the zone lies under film or a board, airtight
 //	  friction            that of the pair of materials; gasketed zones only, part on what carries it, dry
 //	  friction_wet        in the proportion of the pair
 //	[pump]

@@ -95,6 +95,7 @@ type Zone struct {
 	Seal     SealKind
 	Groove   *Groove // nil: the whole zone breathes
 	Open     bool
+	Covered  bool     // what the stock leaves bare of it is covered airtight; of zones with a layer
 	Friction Friction // part on what carries it; of gasketed zones alone
 	Port     *Port    // nil: not given
 }

@@ -59,7 +59,7 @@ func schema() []key {
 				rival{[]string{"pull"}, []string{"friction", "friction_wet"}},
 				rival{[]string{"material"}, []string{"thickness", "through", "along", "flow_test", "air_resistance",
 					"friction", "friction_wet", "pull", "gauge"}})},
-		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "friction", "friction_wet",
+		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "covered", "friction", "friction_wet",
 			"rests_on"),
 			key{name: "groove", sub: plain("pitch", "width", "depth")},
 			key{name: "port", sub: plain("count", "pitch", "diameter")})},

@@ -49,6 +49,10 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 			r.assume("zone %s: its valve is open (open)", z.Name)
 		}
 		z.Open = open
+		if z.Covered, _ = s.flag("covered"); z.Covered && z.Seal == GasketSeal {
+			s.say(s.where("covered"), "covered", "a gasketed zone needs no cover where the stock closes it",
+				"leave it out, or write open = false")
+		}
 		if z.Seal == GasketSeal {
 			// The cord grips better than the chuck, but carries a share of the force that nobody measures.
 			on := s.restsOn()

@@ -172,7 +172,7 @@ func (g *gatherer) addBeyond(j *job.Job) {
 				p := zone.Area.Bound().Center()
 				g.opened[i] = cells.Breach{Zone: zone.Name, At: cells.Start, X: p[0], Y: p[1]}
 			}
-		case j.Layer != nil:
+		case j.Layer != nil && !zone.Covered:
 			leak := beyond * g.zones.LeakyShare(zone) * layer.NewSheet(j).Share(i)
 			g.LeakMM2[cells.Bare] += leak
 			g.ByZone[i+1].LeakMM2 += leak

@@ -190,6 +190,9 @@ func (g *rowBand) own(row *fineRow, k, from, to int, way cells.Way) {
 		g.DeepMM[cell] = max(g.DeepMM[cell], at.depthMM)
 	}
 	if !at.covered {
+		if way == cells.Bare && at.Zone >= 0 && g.zones.Zones[at.Zone].Covered {
+			leak = 0
+		}
 		if at.Support == cells.Gasketed {
 			way = cells.Gaskets
 		}
