@@ -53,8 +53,8 @@ func (a *Analysis) bareFinding() []Finding {
 		return nil
 	}
 	return []Finding{plain(RuleBareTable, LevelNote, a.lineOf(weakest.until), a.timeS(weakest.until),
-		fmt.Sprintf("%s lets in air beside the stock; covered, the vacuum is %s kPa here, not %s", a.bareInWords(),
-			figure(state.VacuumPa()/kilo, 1), figure(weakest.state.VacuumPa()/kilo, 1)))}
+		fmt.Sprintf("%s lets in air beside the stock; covered, the vacuum is %s here, not %s", a.bareInWords(),
+			a.units.Pressure().Text(state.VacuumPa()/kilo), a.units.Pressure().Text(weakest.state.VacuumPa()/kilo)))}
 }
 
 // bareInWords names what lies bare of each open zone: "the bare 210 x 400 mm of zone A".
@@ -68,22 +68,13 @@ func (a *Analysis) bareInWords() string {
 		if mm2 == 0 {
 			continue
 		}
-		size := fmt.Sprintf("%.2g m2", mm2/1e6)
+		size := a.units.TableArea().Text(mm2)
 		if w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]; mm2 >= wholeBare*w*h {
-			size = a.writing().size(w, h)
+			size = a.units.Size(w, h)
 		}
 		parts = append(parts, fmt.Sprintf("%s of zone %s", size, z.Name))
 	}
 	return "the bare " + strings.Join(parts, " and ")
-}
-
-// size writes two sides, whole in mm, to a tenth in inches.
-func (w writing) size(x, y float64) string {
-	decimals := 0
-	if w.name == "in" {
-		decimals = 1
-	}
-	return fmt.Sprintf("%.*f x %.*f %s", decimals, x/w.unitMM, decimals, y/w.unitMM, w.name)
 }
 
 func (a *Analysis) inStock(at orb.Point) bool {

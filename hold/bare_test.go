@@ -19,7 +19,7 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	if len(found) != 1 || !strings.Contains(found[0].Message, "the bare 210 x 300 mm of zone B") {
 		t.Fatalf("%v", found)
 	}
-	said := regexp.MustCompile(`the vacuum is ([\d.]+) kPa here, not ([\d.]+)`).FindStringSubmatch(found[0].Message)
+	said := regexp.MustCompile(`the vacuum is ([\d.]+) kPa here, not ([\d.]+) kPa`).FindStringSubmatch(found[0].Message)
 	if said == nil {
 		t.Fatalf("%q", found[0].Message)
 	}

@@ -22,6 +22,8 @@ type Options struct {
 	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
 	NoFigures  bool    // no operating figures of pump, alarm and gauge
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
+
+	proof bool // a run that only proves an action: verdict, margins and vacuum
 }
 
 // Analysis is a checked program with the data to explain any of its blocks.
@@ -39,6 +41,8 @@ type Analysis struct {
 	units   units.System // of messages
 	options Options
 	workers int // goroutines at once
+
+	tooWeak [][]*stretch // the stretches of each piece below the required margin
 
 	clamps []footing
 	power  []powerChange // what of the machine is on, from move to move

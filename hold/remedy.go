@@ -68,6 +68,7 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 			own[n] = append(own[n], runs[i])
 		}
 	}
+	a.tooWeak = own
 	like := a.groupLike(own)
 	parallel.For(a.workers, len(order), func(_, n int) {
 		if p, ok := a.remedySearch(own[n]); ok {

@@ -16,22 +16,51 @@ const (
 
 // adhesive finds the least shear strength of an adhesive layer that holds, to two digits.
 func (p remedySearch) adhesive() string {
-	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
-	least := p.smallest(0, greatestTackPa, holds)
-	unit := p.a.units.Stress()
-	onePa := unit.Size * kilo
-	tack := up(least, onePa*twoDigits(least/onePa))
-	if !holds(p, tack) {
+	tack := p.leastTack()
+	if tack == 0 {
 		return ""
 	}
-	return fmt.Sprintf("a layer with an adhesive face of at least %s shear strength", unit.Text((tack+p.a.tackPa())/kilo))
+	return p.a.tackText(tack)
 }
 
-// largerPump finds the smallest pump of the same kind whose vacuum in these epochs is enough, to two digits.
+// leastTack is the shear strength that an adhesive face must have beyond that of the layer, Pa; 0 when none is enough.
+func (p remedySearch) leastTack() float64 {
+	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
+	least := p.smallest(0, greatestTackPa, holds)
+	onePa := p.a.units.Stress().Size * kilo
+	tack := up(least, onePa*twoDigits(least/onePa))
+	if !holds(p, tack) {
+		return 0
+	}
+	return tack
+}
+
 func (p remedySearch) largerPump() string {
+	flow := p.leastPump()
+	if flow == 0 {
+		return ""
+	}
+	return p.a.pumpText(flow)
+}
+
+// tackText names a layer with so much more shear strength, Pa, than now.
+func (a *Analysis) tackText(morePa float64) string {
+	return fmt.Sprintf("a layer with an adhesive face of at least %s shear strength",
+		a.units.Stress().Text((morePa+a.tackPa())/kilo))
+}
+
+// pumpText names a larger pump of the same kind.
+func (a *Analysis) pumpText(flowM3h float64) string {
+	unit, own := a.units.Flow(), a.job.Pump
+	return fmt.Sprintf("a %s pump of at least %s (now %s)", own.Kind, unit.Text(flowM3h), unit.Number(own.FlowM3h))
+}
+
+// leastPump is the flow of the smallest pump of the same kind whose vacuum in these epochs is enough, m3/h to two
+// digits; 0 when none is.
+func (p remedySearch) leastPump() float64 {
 	own := p.a.job.Pump
 	if own.FlowM3h <= 0 {
-		return ""
+		return 0
 	}
 	holds := func(p remedySearch, flow float64) bool {
 		pump := scaledPump(own, flow)
@@ -48,9 +77,9 @@ func (p remedySearch) largerPump() string {
 	unit := p.a.units.Flow()
 	flow := up(least, unit.Size*twoDigits(unit.In(least)))
 	if !holds(p, flow) {
-		return ""
+		return 0
 	}
-	return fmt.Sprintf("a %s pump of at least %s (now %s)", own.Kind, unit.Text(flow), unit.Number(own.FlowM3h))
+	return flow
 }
 
 // deeperVacuum finds the least vacuum that is enough if no pump of the same kind reaches it.

@@ -12,9 +12,17 @@ import (
 // leastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
 const leastFeedShare = 0.2
 
-// lowerFeed finds the highest feed, a whole number, that holds in the blocks of the findings.
 func (p remedySearch) lowerFeed() string {
-	var now float64
+	feed, now := p.highestFeed()
+	if feed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
+}
+
+// highestFeed finds the highest feed, a whole number, that holds in the blocks of the findings, and the highest there
+// now, mm/min; 0 when none holds.
+func (p remedySearch) highestFeed() (mmMin, now float64) {
 	for _, s := range p.steps {
 		if m := p.a.prog.Moves.At(int(p.a.rec.Steps.At(s.step).Move)); m.Kind != parse.Rapid {
 			now = math.Max(now, m.FeedMMMin)
@@ -24,13 +32,13 @@ func (p remedySearch) lowerFeed() string {
 	feed := p.largest(leastFeedShare*now, now, holds)
 	unit := p.a.prog.Units.Length().Size
 	if feed == 0 || feed < unit {
-		return ""
+		return 0, now
 	}
 	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
 	if !holds(p, feed) {
-		return ""
+		return 0, now
 	}
-	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
+	return feed, now
 }
 
 // maxPasses is the largest proposed number of passes.

@@ -33,10 +33,26 @@ func (w writing) skins() []float64 {
 	return []float64{0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
 }
 
-// leaveSkin finds the thinnest useful skin under a freed piece that holds it, thicker than the tolerance of the blank.
 func (p remedySearch) leaveSkin() string {
-	if p.rim() == nil {
+	t := p.thinnestSkin()
+	if t == 0 {
 		return ""
+	}
+	w, cut := p.a.writing(), p.closingCut(t)
+	z := up(p.a.rec.Stock.BottomMM+t, w.zStepMM())
+	at := fmt.Sprintf("%s higher", w.shop.Length().Up(z-cut.lowMM))
+	if !p.a.prog.MovedZ {
+		at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
+	}
+	return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and break it by hand", w.length(t),
+		p.piece.ID, at, wording.Lines(cut.ranges...))
+}
+
+// thinnestSkin finds the thinnest useful skin under a freed piece that holds it, mm, thicker than the tolerance of the
+// blank; 0 when none does.
+func (p remedySearch) thinnestSkin() float64 {
+	if p.rim() == nil {
+		return 0
 	}
 	w, limits := p.a.writing(), p.a.job.Limits
 	for _, t := range w.skins() {
@@ -47,16 +63,9 @@ func (p remedySearch) leaveSkin() string {
 		if t < limits.LeastSkinMM-roomOnTheSafe || t <= p.a.job.Stock.ToleranceMM+roomOnTheSafe || !p.standsOnSkin(t) {
 			continue
 		}
-		cut := p.closingCut(t)
-		z := up(p.a.rec.Stock.BottomMM+t, w.zStepMM())
-		at := fmt.Sprintf("%s higher", w.shop.Length().Up(z-cut.lowMM))
-		if !p.a.prog.MovedZ {
-			at = fmt.Sprintf("at Z%s (%s)", w.z(z), at)
-		}
-		return fmt.Sprintf("leave a skin of %s under piece %d: end its cut %s in %s, and break it by hand", w.length(t),
-			p.piece.ID, at, wording.Lines(cut.ranges...))
+		return t
 	}
-	return ""
+	return 0
 }
 
 // standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in
@@ -90,30 +99,42 @@ func (w writing) tabPlans() []tabPlan {
 		{6, 8, 2}, {6, 10, 3}}
 }
 
-// leaveTabs finds the smallest evenly spaced tabs that hold a freed piece, wherever the first one lies.
 func (p remedySearch) leaveTabs() string {
+	w := p.a.writing()
+	i := p.easiestTabs()
+	if i < 0 {
+		return ""
+	}
+	plan := w.tabPlans()[i]
+	wide, high := plan.wide*w.unitMM(), plan.high*w.unitMM()
+	down := ""
+	if feed := p.plungeFeed(high); feed > 0 {
+		down = ", and plunge beside them at no more than " + p.a.feed(feed)
+	}
+	return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly around piece %d%s", plan.count, w.length(wide),
+		w.length(high), p.piece.ID, down)
+}
+
+// easiestTabs finds the smallest evenly spaced tabs that hold a freed piece, wherever the first one lies: the index of
+// their plan, -1 when none do.
+func (p remedySearch) easiestTabs() int {
 	rim := p.rim()
 	if rim == nil || !p.bordersAllRound() {
-		return ""
+		return -1
 	}
 	w := p.a.writing()
 	total := planar.Length(rim)
-	for _, plan := range w.tabPlans() {
+	for i, plan := range w.tabPlans() {
 		wide, high := plan.wide*w.unitMM(), plan.high*w.unitMM()
 		if high > p.thickMM()/2 || high <= p.a.job.Stock.ToleranceMM ||
 			float64(plan.count)*tabSpacingWidth*wide > total {
 			continue
 		}
 		if p.standsOnTabs(plan.count, wide, high) {
-			down := ""
-			if feed := p.plungeFeed(high); feed > 0 {
-				down = ", and plunge beside them at no more than " + p.a.feed(feed)
-			}
-			return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly around piece %d%s", plan.count,
-				w.length(wide), w.length(high), p.piece.ID, down)
+			return i
 		}
 	}
-	return ""
+	return -1
 }
 
 // standsOnTabs tries tabs at several places.

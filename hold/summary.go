@@ -64,11 +64,13 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
 	if fullyRead(r.Findings) && !a.options.NoFigures {
 		var notes []Finding
-		r.Vacuum, notes = a.operate(unheld)
-		r.Findings = append(r.Findings, notes...)
-		r.Gauge = a.gauge()
 		r.LeakM3h = a.leaks()
-		r.Findings = append(r.Findings, a.bareFinding()...)
+		if !a.options.proof {
+			r.Vacuum, notes = a.operate(unheld)
+			r.Findings = append(r.Findings, notes...)
+			r.Gauge = a.gauge()
+			r.Findings = append(r.Findings, a.bareFinding()...)
+		}
 	}
 	sortFindings(r.Findings)
 	a.NumberFindings()

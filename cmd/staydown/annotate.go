@@ -50,6 +50,7 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
+	d.analysis.AddActions()
 	annotated, err := report.Annotate(d.src, d.analysis.Result, report.AnnotateOptions{Style: comments,
 		StopWhenFree: *stop})
 	if err != nil {

@@ -166,6 +166,9 @@ func perform(req request, work analyser) *answer {
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
+		if d.analysis != nil {
+			d.analysis.AddActions()
+		}
 		if a.Files, p = render(d, req.Want, req.Sheet); p == nil {
 			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
 			return a

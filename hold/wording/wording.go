@@ -81,12 +81,9 @@ const maxRanges = 6
 // Lines writes ranges of lines, in order and those that meet or overlap as one: "line 12", "lines 3, 5 to 7 and 12".
 // No range gives an empty text.
 func Lines(ranges ...LineRange) string {
-	all := joined(ranges)
-	switch {
-	case len(all) == 0:
+	all := Named(ranges...)
+	if len(all) == 0 {
 		return ""
-	case len(all) > maxRanges:
-		all = []LineRange{{all[0].First, all[len(all)-1].Last}}
 	}
 	if len(all) == 1 && all[0].First == all[0].Last {
 		return fmt.Sprintf("line %d", all[0].First)
@@ -104,6 +101,15 @@ func Lines(ranges ...LineRange) string {
 		return "lines " + out[0]
 	}
 	return "lines " + strings.Join(out[:last], ", ") + " and " + out[last]
+}
+
+// Named gives the ranges that Lines names: those of many in one.
+func Named(ranges ...LineRange) []LineRange {
+	all := joined(ranges)
+	if len(all) > maxRanges {
+		all = []LineRange{{all[0].First, all[len(all)-1].Last}}
+	}
+	return all
 }
 
 // joined puts ranges in order and makes one of those that meet or overlap.

@@ -1,0 +1,326 @@
+package hold
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/edit"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// Bounds of the search for actions.
+const (
+	maxActionMoves  = 300_000 // of a program: each run of it keeps a second record beside the first
+	maxActionShapes = 12      // shapes of pieces, the worst first, for which values are looked for
+	// maxActionCost bounds the runs of the whole program, in runs with a sweep.
+	maxActionCost = 4.6
+	checkCost     = 0.6 // of a run without a sweep
+	maxStronger   = 2   // corrections of a value that the run of the whole program did not confirm
+)
+
+// measure is a change for the whole program that may cure what is below the margin.
+type measure struct {
+	what  string // to do
+	cures []bool // which of the shapes that are looked at
+	apply func(d *draft)
+	// stronger is the same with more of it; nil when there is no more.
+	stronger func() *measure
+}
+
+// draft is the job and the moves of a run with measures taken.
+type draft struct {
+	job    *job.Job
+	moves  []parse.Edited
+	motion bool // the tool goes elsewhere, so that the sweep is to be run again
+}
+
+// actionSearch looks for actions.
+type actionSearch struct {
+	a       *Analysis
+	shapes  []remedySearch // the worst piece of each shape with findings, the worst first
+	cost    float64
+	actions []proven
+}
+
+// proven is an action that was run.
+type proven struct {
+	Action
+	order int // in which measures were tried: the cheapest for the shop first
+	cure  bool
+	risky int // pieces below the required margin
+}
+
+// AddActions looks for what to do for the whole program: changes that cure everything or most, the cheapest for the
+// shop first, each proven by a run of the whole program with it. Where no single one cures all, pairs are tried. It
+// takes no more than some five times as long as Check, and adds none to programs that hold, that were not fully read,
+// or that have more than 300 000 moves.
+func (a *Analysis) AddActions() {
+	r := a.Result
+	if r.Verdict == Held || !fullyRead(r.Findings) || a.prog.Moves.Len() > maxActionMoves {
+		return
+	}
+	s := &actionSearch{a: a, shapes: a.worstShapes()}
+	s.tryCover()
+	measures := s.measures()
+	s.trySingles(measures)
+	s.tryPairs(measures)
+	slices.SortStableFunc(s.actions, func(x, y proven) int {
+		if x.cure != y.cure {
+			return map[bool]int{true: -1, false: 1}[x.cure]
+		}
+		if x.cure {
+			return cmp.Compare(x.order, y.order)
+		}
+		return cmp.Or(cmp.Compare(len(x.LeftLoose), len(y.LeftLoose)), cmp.Compare(x.risky, y.risky),
+			cmp.Compare(x.order, y.order))
+	})
+	for _, p := range s.actions {
+		r.Actions = append(r.Actions, p.Action)
+	}
+}
+
+// worstShapes gives the search of the worst piece of each shape with findings.
+func (a *Analysis) worstShapes() []remedySearch {
+	worst := map[int][]*stretch{}
+	for _, runs := range a.tooWeak {
+		shape := a.Result.Pieces[runs[0].piece-1].Shape
+		if known := worst[shape]; known == nil || worstOf(runs).worse(worstOf(known)) {
+			worst[shape] = runs
+		}
+	}
+	var order [][]*stretch
+	for _, runs := range worst {
+		order = append(order, runs)
+	}
+	slices.SortFunc(order, func(x, y []*stretch) int {
+		return cmp.Or(cmp.Compare(worstOf(x).margin, worstOf(y).margin), cmp.Compare(x[0].piece, y[0].piece))
+	})
+	var out []remedySearch
+	for _, runs := range order[:min(len(order), maxActionShapes)] {
+		if p, ok := a.remedySearch(runs); ok {
+			p.thorough = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// whole tells whether a measure may cure every shape that is looked at.
+func (m *measure) whole() bool { return !slices.Contains(m.cures, false) }
+
+func (m *measure) none() bool { return !slices.Contains(m.cures, true) }
+
+// tryCover covers the bare table, when air comes in there. It is cheap for the shop and helps every piece.
+func (s *actionSearch) tryCover() {
+	covered, ok := s.a.coveredJob()
+	if !ok {
+		return
+	}
+	now := s.a.Result.Vacuum.LeastKPa
+	what := "cover " + s.a.bareInWords()
+	p, ok := s.prove(0, what, func(d *draft) {
+		for i := range d.job.Zones {
+			d.job.Zones[i].Covered = covered.Zones[i].Covered
+		}
+	})
+	if !ok {
+		return
+	}
+	least := p.vacuumKPa
+	if least <= now+0.1 {
+		return
+	}
+	p.What = fmt.Sprintf("%s: the least vacuum is then %s, now %s", what,
+		s.a.units.Pressure().Text(least), s.a.units.Pressure().Text(now))
+	s.actions = append(s.actions, p.proven)
+}
+
+// trySingles proves the measures that may cure everything, until two do.
+func (s *actionSearch) trySingles(measures []*measure) {
+	cures := 0
+	for i, m := range measures {
+		if !m.whole() || cures == 2 {
+			continue
+		}
+		for n := 0; m != nil && n <= maxStronger; n++ {
+			p, ok := s.prove(i+1, m.what, m.apply)
+			if !ok {
+				break
+			}
+			if p.cure {
+				s.actions = append(s.actions, p.proven)
+				cures++
+				break
+			}
+			next := (*measure)(nil)
+			if m.stronger != nil {
+				next = m.stronger()
+			}
+			if next == nil || n == maxStronger {
+				s.actions = append(s.actions, p.proven)
+			}
+			m = next
+		}
+	}
+}
+
+func (s *actionSearch) cured() bool {
+	return slices.ContainsFunc(s.actions, func(p proven) bool { return p.cure })
+}
+
+// tryPairs proves pairs of measures that together may cure everything, the cheapest first, and measures that cure the
+// most, where no single one cures all.
+func (s *actionSearch) tryPairs(measures []*measure) {
+	if s.cured() {
+		return
+	}
+	var pairs [][2]int
+	for i, m := range measures {
+		for k := i + 1; k < len(measures); k++ {
+			union := measure{cures: slices.Clone(m.cures)}
+			for n, cured := range measures[k].cures {
+				union.cures[n] = union.cures[n] || cured
+			}
+			if union.whole() && !m.whole() && !measures[k].whole() {
+				pairs = append(pairs, [2]int{i, k})
+			}
+		}
+	}
+	slices.SortStableFunc(pairs, func(x, y [2]int) int { return cmp.Compare(x[0]+x[1], y[0]+y[1]) })
+	for _, pair := range pairs[:min(len(pairs), 2)] {
+		x, y := measures[pair[0]], measures[pair[1]]
+		p, ok := s.prove(len(measures)+pair[0]+pair[1], x.what+"; and "+y.what, func(d *draft) {
+			x.apply(d)
+			y.apply(d)
+		})
+		if !ok {
+			break
+		}
+		s.actions = append(s.actions, p.proven)
+		if p.cure {
+			return
+		}
+	}
+	most := slices.Clone(measures)
+	slices.SortStableFunc(most, func(x, y *measure) int { return cmp.Compare(count(y.cures), count(x.cures)) })
+	for _, m := range most[:min(len(most), 2)] {
+		if m.whole() {
+			continue // proven before
+		}
+		if p, ok := s.prove(slices.Index(measures, m)+1, m.what, m.apply); ok {
+			s.actions = append(s.actions, p.proven)
+		}
+	}
+}
+
+func count(cures []bool) (n int) {
+	for _, cured := range cures {
+		if cured {
+			n++
+		}
+	}
+	return n
+}
+
+// outcome is a proven action with the least vacuum of its run.
+type outcome struct {
+	proven
+	vacuumKPa float64
+}
+
+// prove runs the whole program with a change; ok is false when there is no room for another run or the run fails.
+func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out outcome, ok bool) {
+	a := s.a
+	d := &draft{job: a.job.Varied(nil), moves: edit.Moves(a.prog)}
+	apply(d)
+	cost := checkCost
+	if d.motion {
+		cost = 1
+	}
+	if s.cost+cost > maxActionCost {
+		return out, false
+	}
+	s.cost += cost
+	b, err := a.rerun(d)
+	if err != nil {
+		return out, false
+	}
+	r := b.Result
+	out.Action = Action{What: what, Lines: changedLines(d.moves), Verdict: r.Verdict,
+		LeastMargin: Range{math.NaN(), math.NaN(), math.NaN()}}
+	if p, loaded := r.LeastPiece(); loaded {
+		out.LeastMargin = Range{p.Least.Low, p.Least.Margin, p.Least.High}
+	}
+	for i := range r.Pieces {
+		p := &r.Pieces[i]
+		if p.State == StateLoose {
+			out.LeftLoose = append(out.LeftLoose, a.formerID(p))
+		}
+		if p.State == StateLoose || p.State == StateAtRisk {
+			out.risky++
+		}
+	}
+	slices.Sort(out.LeftLoose)
+	out.LeftLoose = slices.Compact(out.LeftLoose)
+	out.order, out.vacuumKPa = order, b.weakest().state.VacuumPa()/kilo
+	out.cure = r.Verdict != Loose && r.Verdict != Incomplete && !slices.ContainsFunc(r.Findings, Finding.Risky)
+	return out, true
+}
+
+// rerun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
+func (a *Analysis) rerun(d *draft) (*Analysis, error) {
+	prog, rec := a.prog.Edit(d.moves), a.rec
+	if d.motion {
+		tools := map[int]sweep.Tool{}
+		for n, t := range d.job.Tools {
+			tools[n] = t.Tool
+		}
+		opt := sweep.Options{CellMM: rec.Grid.CellMM, WebMM: d.job.WebMM, Neck: Neck(prog, d.job), Jobs: a.workers,
+			KeepWebs: d.job.Stock.Porous()}
+		if d.job.Layer != nil {
+			opt.LayerMM = d.job.Layer.ThicknessMM
+		}
+		var err error
+		if rec, err = sweep.Run(&prog.Moves, tools, d.job.Stock.Stock, opt); err != nil {
+			return nil, err
+		}
+	}
+	return Check(prog, rec, d.job, Options{Workers: a.workers, NoRemedies: true, proof: true})
+}
+
+// changedLines lists the lines of the blocks that are changed, in rising order.
+func changedLines(moves []parse.Edited) []int {
+	var out []int
+	for i := range moves {
+		if moves[i].Changed {
+			out = append(out, int(moves[i].Line))
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// formerID is the number that a piece of a changed program has in the program itself: that of the nearest one, of the
+// stock for the stock.
+func (a *Analysis) formerID(p *Piece) int {
+	if p.ID == 1 {
+		return 1
+	}
+	best, least := p.ID, math.Inf(1)
+	for i := range a.Result.Pieces {
+		q := &a.Result.Pieces[i]
+		if i == 0 {
+			continue
+		}
+		if d := planar.Distance(p.Centroid, q.Centroid) + math.Abs(math.Sqrt(p.AreaMM2)-math.Sqrt(q.AreaMM2)); d < least {
+			best, least = q.ID, d
+		}
+	}
+	return best
+}
