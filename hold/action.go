@@ -247,12 +247,13 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 		return out, false
 	}
 	s.cost += cost
+	lines := changedLines(d.moves) // the edit marks what follows too
 	b, err := a.rerun(d)
 	if err != nil {
 		return out, false
 	}
 	r := b.Result
-	out.Action = Action{What: what, Lines: changedLines(d.moves), Verdict: r.Verdict,
+	out.Action = Action{What: what, Lines: lines, Verdict: r.Verdict,
 		LeastMargin: Range{math.NaN(), math.NaN(), math.NaN()}}
 	if p, loaded := r.LeastPiece(); loaded {
 		out.LeastMargin = Range{p.Least.Low, p.Least.Margin, p.Least.High}
@@ -318,7 +319,8 @@ func (a *Analysis) formerID(p *Piece) int {
 		if i == 0 {
 			continue
 		}
-		if d := planar.Distance(p.Centroid, q.Centroid) + math.Abs(math.Sqrt(p.AreaMM2)-math.Sqrt(q.AreaMM2)); d < least {
+		if d := planar.Distance(p.Centroid, q.Centroid) +
+			math.Abs(math.Sqrt(p.AreaMM2)-math.Sqrt(q.AreaMM2)); d < least {
 			best, least = q.ID, d
 		}
 	}

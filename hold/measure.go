@@ -22,7 +22,8 @@ func (s *actionSearch) measures() []*measure {
 		return nil
 	}
 	for _, seek := range []func(*actionSearch) *measure{(*actionSearch).thinPass, (*actionSearch).lowFeed,
-		(*actionSearch).skin, (*actionSearch).tabs, (*actionSearch).tack, (*actionSearch).screws, (*actionSearch).pump} {
+		(*actionSearch).skin, (*actionSearch).tabs, (*actionSearch).tack, (*actionSearch).screws,
+		(*actionSearch).pump} {
 		if m := seek(s); m != nil && !m.none() {
 			out = append(out, m)
 		}

@@ -6,7 +6,8 @@ import (
 
 // An edit that changes nothing gives the program again; one that puts moves in keeps stops and tools where they were.
 func TestEditedProgram(t *testing.T) {
-	src := "G21 G90 G94\nT1 M6\nS9000 M3\nG0 X0 Y0 Z5\nG1 Z-2 F300\nX10 F600\nM0\nG2 X20 I5\nG0 Z5\nT2 M6\nG0 X0\nG1 Z-1 F100\nM30\n"
+	src := "G21 G90 G94\nT1 M6\nS9000 M3\nG0 X0 Y0 Z5\nG1 Z-2 F300\nX10 F600\nM0\nG2 X20 I5\nG0 Z5\nT2 M6\nG0 " +
+		"X0\nG1 Z-1 F100\nM30\n"
 	p := Read([]byte(src), Options{Name: "a.nc", RapidMMMin: 6000})
 	same := func() (out []Edited) {
 		for i, m := range p.Moves.All() {
@@ -24,7 +25,7 @@ func TestEditedProgram(t *testing.T) {
 			t.Errorf("move %d: %+v, want %+v", i, q.Moves.At(i), m)
 		}
 	}
-	// The cut of line 6 is made twice, first 1 mm higher: by hand 10 mm more, 1 s at 600 mm/min, besides 1 mm up and down.
+	// The cut of line 6 is made twice, first ending 1 mm higher: by hand sqrt(101) mm more.
 	var list []Edited
 	for _, m := range same() {
 		if m.Line == 6 {

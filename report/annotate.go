@@ -199,6 +199,9 @@ func isProgramNumber(t []byte) bool {
 func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". line numbers are those of that "+
 		"program", style)
+	for i, a := range r.Actions[:min(len(r.Actions), maxActions)] {
+		out = append(out, commentLines(fmt.Sprintf("%s %d: %s", headAction, i+1, actionInWords(&a)), style)...)
+	}
 	if stops > 0 {
 		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+wording.Count(stops, "block",
 			"blocks"),

@@ -17,7 +17,7 @@ func summaryHeader() []string {
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s",
 		"cut_length_mm",
 		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256",
-		"remark"}
+		"action", "remark"}
 }
 
 // summaryRow sums up one program. A cell is empty where there is no finite value.
@@ -49,7 +49,7 @@ func summaryRow(r *hold.Result) []string {
 		number(r.Program.CutLengthMM),
 		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa),
 		number(r.Vacuum.NeverBelowKPa),
-		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, whyUnanalysed(r)}
+		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, firstAction(r), whyUnanalysed(r)}
 }
 
 // cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".
@@ -74,6 +74,14 @@ func whyUnanalysed(r *hold.Result) string {
 		}
 	}
 	return ""
+}
+
+// firstAction is the best thing to do; "" where nothing is known or needed.
+func firstAction(r *hold.Result) string {
+	if len(r.Actions) == 0 {
+		return ""
+	}
+	return Visible(actionInWords(&r.Actions[0]))
 }
 
 // Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks

@@ -118,6 +118,6 @@ func ExampleSummary() {
 	}
 	fmt.Print(strings.ReplaceAll(b.String(), "\r\n", "\n"))
 	// Output:
-	// program,verdict,chance,least_margin,least_low,least_high,least_mode,least_piece,least_line,margin_asked,errors,warnings,notes,pieces,freed,at_risk,loose,slivers,blocks,duration_s,cut_length_mm,vacuum_start_kpa,vacuum_least_kpa,alarm_setpoint_kpa,never_below_kpa,pump_needed_m3h,sha256,remark
-	// "a,b.nc",held,0,,,,,,,2,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,,
+	// program,verdict,chance,least_margin,least_low,least_high,least_mode,least_piece,least_line,margin_asked,errors,warnings,notes,pieces,freed,at_risk,loose,slivers,blocks,duration_s,cut_length_mm,vacuum_start_kpa,vacuum_least_kpa,alarm_setpoint_kpa,never_below_kpa,pump_needed_m3h,sha256,action,remark
+	// "a,b.nc",held,0,,,,,,,2,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,,,
 }

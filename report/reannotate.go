@@ -16,6 +16,7 @@ const (
 	headTitle   = "ANNOTATED COPY OF "
 	headChanged = "CHANGED"
 	headCaution = "CAUTION"
+	headAction  = "WHAT TO DO"
 
 	headUnstopped = "NO STOP"
 
@@ -29,7 +30,7 @@ const (
 func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
 	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature +
-		headCaution + ": ", continued}
+		headCaution + ": ", signature + headAction + " ", continued}
 	for _, w := range annotationWords() {
 		begins = append(begins, signature+strings.ToUpper(w)+": ")
 	}

@@ -57,8 +57,13 @@ type (
 		ExecutionSuccessful bool `json:"executionSuccessful"`
 	}
 	sarifArtifact struct {
-		Location sarifURI          `json:"location"`
-		Hashes   map[string]string `json:"hashes,omitempty"`
+		Location   sarifURI          `json:"location"`
+		Hashes     map[string]string `json:"hashes,omitempty"`
+		Properties *sarifActions     `json:"properties,omitempty"`
+	}
+	// sarifActions is what to do for a whole program, as in the result file.
+	sarifActions struct {
+		Actions []jsonAction `json:"actions"`
 	}
 	sarifURI struct {
 		URI string `json:"uri"`
@@ -145,6 +150,9 @@ func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version st
 		artifact := sarifArtifact{Location: sarifURI{uri}}
 		if r.Program.SHA256 != "" {
 			artifact.Hashes = map[string]string{"sha-256": r.Program.SHA256}
+		}
+		if len(r.Actions) > 0 {
+			artifact.Properties = &sarifActions{rows(r.Actions, actionJSON)}
 		}
 		run.Artifacts = append(run.Artifacts, artifact)
 		var known Lines

@@ -28,7 +28,7 @@ func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
 			fmt.Fprintf(b, "       ... %d more (--all)\n", len(r.Actions)-i)
 			break
 		}
-		for k, line := range wrap(actionInWords(r, &a), 110) {
+		for k, line := range wrap(actionInWords(&a), 110) {
 			number := "   "
 			if k == 0 {
 				number = fmt.Sprintf("%d  ", i+1)
@@ -39,7 +39,7 @@ func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
 }
 
 // actionInWords says what to do and what it brings; what stays loose stands first.
-func actionInWords(r *hold.Result, a *hold.Action) string {
+func actionInWords(a *hold.Action) string {
 	margin := "least margin " + rangeInWords(a.LeastMargin)
 	if n := len(a.LeftLoose); n > 0 {
 		return fmt.Sprintf("leaves %s loose (%s): %s; %s", wording.Count(n, "part", "parts"), pieceList(a.LeftLoose),

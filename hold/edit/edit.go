@@ -1,5 +1,5 @@
-// Package edit changes the motion of a program as a programmer would: slower feeds, a cut that ends higher, a pass before
-// the last one, tabs.
+// Package edit changes the motion of a program as a programmer would: slower feeds, a cut that ends higher, a pass
+// before the last one, tabs.
 //
 //	list of moves ──> CapFeed, Raise, PassBefore, Tabs ──> list of moves ──> parse.Program.Edit ──> sweep, hold
 //
@@ -69,7 +69,8 @@ func PassBefore(list []parse.Edited, meant func(*parse.Move) bool, zMM, clearMM 
 		start, last := stretch[0].Start, out[len(out)-1]
 		back := last
 		back.Kind, back.Centre, back.TurnRad, back.FeedMMMin = parse.Rapid, parse.Point{}, 0, 0
-		for _, to := range []parse.Point{{X: last.End.X, Y: last.End.Y, Z: clearMM}, {X: start.X, Y: start.Y, Z: clearMM},
+		for _, to := range []parse.Point{{X: last.End.X, Y: last.End.Y, Z: clearMM}, {X: start.X, Y: start.Y,
+			Z: clearMM},
 			start} {
 			back.Start, back.End = back.End, to
 			out = append(out, back)

@@ -1,0 +1,153 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+
+	"staydown/parse"
+)
+
+// actionForms are the words of actions that differ from those of remedies, with what a programmer does who reads them.
+var actionForms = []struct {
+	kind string
+	form *regexp.Regexp
+	take func(e *editing, f []string)
+}{
+	{"cover", regexp.MustCompile(`^cover the bare `), func(e *editing, _ []string) {
+		for i := range e.job.Zones {
+			e.job.Zones[i].Covered = true
+		}
+	}},
+	{"pass", regexp.MustCompile(
+		`^closing pass ([\d.]+) mm deep: one more pass down to Z-?[\d.]+ before it \(lines? (.*)\)$`),
+		func(e *editing, f []string) { e.passes(f[1], e.number(f[0]), 0, "a last pass of at most") }},
+	{"skin", regexp.MustCompile(
+		`^end the closing pass at Z(-?[\d.]+)(?:, not Z-?[\d.]+)? \(lines? (.*)\) and break the skin of [\d.]+ mm by hand$`),
+		func(e *editing, f []string) {
+			for i := range e.moves {
+				if m := &e.moves[i]; m.Kind != parse.Rapid && e.names(f[1], m.Line) {
+					m.Start.Z, m.End.Z = math.Max(m.Start.Z, e.number(f[0])), math.Max(m.End.Z, e.number(f[0]))
+				}
+			}
+		}},
+	{"tabs", regexp.MustCompile(
+		`^leave (\d+) tabs, ([\d.]+) mm wide and ([\d.]+) mm high, (?:at .*?|evenly around .*?)(?:, plunging beside them at no more than F([\d.]+))?$`),
+		func(e *editing, f []string) {
+			plunge := math.Inf(1)
+			if f[3] != "" {
+				plunge = e.number(f[3])
+			}
+			for _, runs := range e.a.tooWeak {
+				if p := (remedySearch{a: e.a, piece: &e.a.rec.Pieces[runs[0].piece-1]}); p.rim() != nil {
+					e.tabs(p.piece.ID, int(e.number(f[0])), e.number(f[1]), e.number(f[2]), plunge)
+				}
+			}
+		}},
+}
+
+// follow does what an action says.
+func (e *editing) follow(what string) (kinds string) {
+	e.t.Helper()
+	var all []string
+next:
+	for _, part := range strings.Split(what, "; and ") {
+		for _, form := range actionForms {
+			if f := form.form.FindStringSubmatch(part); f != nil {
+				form.take(e, f[1:])
+				all = append(all, form.kind)
+				continue next
+			}
+		}
+		all = append(all, e.apply(part))
+	}
+	return strings.Join(all, " and ")
+}
+
+// aNest draws a program of a few rectangles and its plate.
+func aNest(r *rand.Rand, large bool) (program string, p plate) {
+	p = aPlate()
+	p.margin = 1 + r.Float64()
+	if r.IntN(2) == 0 {
+		p.through, p.pumpM3h = "2e-13 m2", 15
+		p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"600 mm\",\"300 mm\"]]\n"
+	}
+	depths := []string{"Z-6.2"}
+	if r.IntN(2) == 0 {
+		depths = []string{"Z-4.5", "Z-6.2"}
+	}
+	feed := 600 + 200*r.IntN(12)
+	least, span := 15, 14 // of sides, in steps of 5 mm
+	if large {            // parts that hold when they are cut more slowly
+		feed, least, span = 3000+500*r.IntN(3), 70, 5
+	}
+	var b strings.Builder
+	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n")
+	for k := range 2 + r.IntN(3) {
+		w, h := float64(least+5*r.IntN(span)), float64(least+5*r.IntN(span))
+		x, y := 17+float64(k%3)*110, 17+float64(k/3)*110
+		fmt.Fprintf(&b, "G0 X%g Y%g\n", x, y)
+		for _, z := range depths {
+			fmt.Fprintf(&b, "G1 %s F300\nX%g F%d\nY%g\nX%g\nY%g\n", z, x+w+6, feed, y+h+6, x, y)
+		}
+		b.WriteString("G0 Z5\n")
+	}
+	b.WriteString("M30\n")
+	return b.String(), p
+}
+
+// Whoever follows an action finds what it promises: the verdict, the least margin, and how many pieces stay loose. Tabs
+// may be put elsewhere along the rim, so of them only cures are asked to hold.
+func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long run of whole programs")
+	}
+	taken := map[string]int{}
+	r := rand.New(rand.NewPCG(17, 1))
+	for n := range draws(9, 60) {
+		program, p := aNest(r, n%3 == 2)
+		a := road(t, program, p.toml())
+		a.AddActions()
+		if (a.Result.Verdict == Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == Held {
+			t.Errorf("nest %d holds and has actions", n)
+		}
+		for _, action := range a.Result.Actions {
+			what := action.What
+			if at := strings.Index(what, ": the least vacuum"); at > 0 {
+				what = what[:at]
+			}
+			e := newEditing(t, a)
+			kind := e.follow(what)
+			taken[kind]++
+			got := roadWith(t, e.program(), &e.job).Result
+			least, _ := got.LeastPiece()
+			loose := 0
+			for _, q := range got.Pieces {
+				if q.State == StateLoose {
+					loose++
+				}
+			}
+			off := math.Abs(least.Least.Margin-action.LeastMargin.Likely) > 0.03*action.LeastMargin.Likely
+			if strings.Contains(kind, "tabs") {
+				off = false
+				if len(action.LeftLoose) > 0 {
+					continue
+				}
+			}
+			if got.Verdict != action.Verdict || loose != len(action.LeftLoose) || off {
+				t.Errorf("nest %d, %q: %v, least margin %.3f, %d loose; promised %v, %.3f, %d\n%s", n, action.What,
+					got.Verdict, least.Least.Margin, loose, action.Verdict, action.LeastMargin.Likely,
+					len(action.LeftLoose), program)
+			}
+		}
+	}
+	t.Log(taken)
+	for _, kind := range []string{"cover", "pass", "feed", "skin", "tabs"} {
+		if taken[kind] == 0 {
+			t.Errorf("no action of kind %q was tried", kind)
+		}
+	}
+}
