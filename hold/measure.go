@@ -256,7 +256,7 @@ func (s *actionSearch) tabsOf(plan int, cures []bool) *measure {
 		return nil
 	}
 	t := w.tabPlans()[plan]
-	wide, XX
+	wide, high := t.wide*w.unitMM(), t.high*w.unitMM()
 	var tabs []edit.Tab
 	var first []orb.Point
 	parts, plunge := 0, math.Inf(1)

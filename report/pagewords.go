@@ -92,7 +92,7 @@ func stockInWords(r *hold.Result) string {
 func toDo(r *hold.Result) []string {
 	var out []string
 	for _, a := range r.Actions[:min(len(r.Actions), maxActions)] {
-		out = append(out, Visible(actionInWords(r, &a)))
+		out = append(out, Visible(actionInWords(&a)))
 	}
 	return out
 }
