@@ -248,7 +248,7 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	}
 	s.cost += cost
 	lines := changedLines(d.moves) // the edit marks what follows too
-	b, err := a.rerun(d)
+	b, err := a.provingRun(d)
 	if err != nil {
 		return out, false
 	}
@@ -274,8 +274,8 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	return out, true
 }
 
-// rerun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
-func (a *Analysis) rerun(d *draft) (*Analysis, error) {
+// provingRun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
+func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 	prog, rec := a.prog.Edit(d.moves), a.rec
 	if d.motion {
 		tools := map[int]sweep.Tool{}
