@@ -70,7 +70,7 @@ next:
 // aNest draws a program of a few rectangles and its plate.
 func aNest(r *rand.Rand, large bool) (program string, p plate) {
 	p = aPlate()
-	p.margin = 1 + r.Float64()
+	p.margin = 1 + 0.3*r.Float64()
 	if r.IntN(2) == 0 {
 		p.through, p.pumpM3h = "2e-13 m2", 15
 		p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"600 mm\",\"300 mm\"]]\n"
@@ -80,15 +80,15 @@ func aNest(r *rand.Rand, large bool) (program string, p plate) {
 		depths = []string{"Z-4.5", "Z-6.2"}
 	}
 	feed := 600 + 200*r.IntN(12)
-	least, span := 15, 14 // of sides, in steps of 5 mm
-	if large {            // parts that hold when they are cut more slowly
-		feed, least, span = 3000+500*r.IntN(3), 70, 5
+	least, span, parts, pitch := 15, 14, 2+r.IntN(3), 110.0 // sides in steps of 5 mm
+	if large {                                              // parts that hold when they are cut more slowly
+		feed, least, span, parts, pitch = 2000+500*r.IntN(3), 110, 10, 2, 180
 	}
 	var b strings.Builder
 	b.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\n")
-	for k := range 2 + r.IntN(3) {
+	for k := range parts {
 		w, h := float64(least+5*r.IntN(span)), float64(least+5*r.IntN(span))
-		x, y := 17+float64(k%3)*110, 17+float64(k/3)*110
+		x, y := 17+float64(k%3)*pitch, 17+float64(k/3)*pitch
 		fmt.Fprintf(&b, "G0 X%g Y%g\n", x, y)
 		for _, z := range depths {
 			fmt.Fprintf(&b, "G1 %s F300\nX%g F%d\nY%g\nX%g\nY%g\n", z, x+w+6, feed, y+h+6, x, y)
