@@ -292,7 +292,8 @@ func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 			return nil, err
 		}
 	}
-	return Check(prog, rec, d.job, Options{Workers: a.workers, NoRemedies: true, proof: true})
+	return Check(prog, rec, d.job, Options{Workers: a.workers, NoRemedies: true, proof: true,
+		Records: a.options.Records})
 }
 
 // changedLines lists the lines of the blocks that are changed, in rising order.

@@ -11,6 +11,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
 	"staydown/hold/job"
+	"staydown/hold/records"
 	"staydown/parse"
 	"staydown/parse/units"
 	"staydown/sweep"
@@ -22,6 +23,8 @@ type Options struct {
 	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
 	NoFigures  bool    // no operating figures of pump, alarm and gauge
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
+	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
+	Records []records.Record
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }

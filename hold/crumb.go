@@ -76,7 +76,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 	for _, p := range crumbs {
 		low, high = math.Min(low, p.AreaMM2), math.Max(high, p.AreaMM2)
 		if t, ok := a.least[int32(p.ID)]; ok {
-			take(p, t.margin, t.holdN, t.loadN, t.mode, t.line)
+			take(p, t.margin*a.rangeOf(t.piece).learned, t.holdN, t.loadN, t.mode, t.line)
 		}
 		if a.unheld(p) {
 			take(p, 0, 0, math.NaN(), NoMode, a.lineOf(p.Freed))

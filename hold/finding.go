@@ -44,12 +44,13 @@ func (s *stretch) finding(p *Piece, d *pieceRange, u units.System) Finding {
 	w := s.worst
 	f := Finding{
 		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
-		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning, Margin: w.margin,
-		Low: w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),
+		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
+		Margin: w.margin * d.learned,
+		Low:    w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),
 		HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
 	does := "is at risk of " + gerunds[w.mode]
-	if w.margin < 1 {
+	if f.Margin < 1 {
 		f.Level = LevelError
 		does = "comes loose, " + verbs[w.mode]
 	}

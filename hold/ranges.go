@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
+	"staydown/hold/records"
 	"staydown/sweep/parallel"
 )
 
@@ -45,9 +46,10 @@ type ranges struct {
 	ends    [][2]*variation // of each of the job's, at its low and at its high end
 	places  []int           // of each of the job's among its doubts
 	sample  *doubt.Sample
-	pieces  []pieceRange // by id, from 1
-	chance  float64      // that at least one piece moves
-	decides int          // piece on which the verdict hangs most; 0: none
+	lessons *records.Lessons // of the shop's records; nil: none
+	pieces  []pieceRange     // by id, from 1
+	chance  float64          // that at least one piece moves
+	decides int              // piece on which the verdict hangs most; 0: none
 }
 
 // pieceRange is the margin of one piece under doubt.
@@ -56,6 +58,7 @@ type pieceRange struct {
 	low, high float64    // NaN when nothing loads it
 	chance    float64    // that it moves
 	decides   string     // input with the greatest share in the doubt at its least step; "" for none
+	learned   float64    // factor of its likely margin by the shop's records; 1 without any
 }
 
 // response is how the margin of a critical trial follows the inputs. The margin is exact, however large.
@@ -72,7 +75,7 @@ type bend struct {
 	log    float64
 }
 
-// vary finds the ranges of all margins.
+// vary finds the ranges of all margins, with what the shop's records teach.
 func (a *Analysis) vary() {
 	r := &ranges{likely: a.varied(a.job), pieces: make([]pieceRange, len(a.rec.Pieces)+1)}
 	a.ranges = r
@@ -90,7 +93,10 @@ func (a *Analysis) vary() {
 		r.inputs, r.ends, r.places = append(r.inputs, d.Input), append(r.ends, ends), append(r.places, i)
 	}
 	r.inputs = append(r.inputs, modelErrors...)
-	r.sample = doubt.NewSample(len(r.inputs))
+	known := a.options.Records
+	beside := records.Missing(known, r.inputs)
+	r.sample = doubt.NewSample(len(r.inputs) + len(beside))
+	r.lessons = records.Learn(known, r.sample, slices.Concat(r.inputs, beside))
 	a.draw(r)
 }
 
@@ -187,10 +193,10 @@ func logOf(margin float64) float64 {
 
 // draw asks the sample about every piece and about the program.
 func (a *Analysis) draw(r *ranges) {
-	moves := make([][doubt.Draws]bool, max(1, a.workers))
+	moves := make([]moving, max(1, a.workers))
 	parallel.For(a.workers, len(a.rec.Pieces), func(worker, i int) {
 		p := &r.pieces[i+1]
-		p.low, p.high, p.chance = math.NaN(), math.NaN(), math.NaN()
+		p.low, p.high, p.chance, p.learned = math.NaN(), math.NaN(), math.NaN(), 1
 		for _, t := range a.criticalSteps(int32(i + 1)) {
 			p.steps = append(p.steps, r.respond(a, t))
 		}
@@ -203,23 +209,18 @@ func (a *Analysis) draw(r *ranges) {
 		}
 		if p.steps[0].margin <= 0 { // sure to move
 			p.low, p.high, p.chance = 0, 0, 1
-			for draw := range moves[worker] {
-				moves[worker][draw] = true
-			}
+			moves[worker].add(slices.Repeat([]float64{math.Inf(-1)}, doubt.Draws))
 			return
 		}
-		logs := r.logs(i+1, p)
-		ends := r.sample.Quantiles(logs, 0.05, 0.95)
-		least := p.steps[0].margin
-		p.low, p.high = math.Min(least, math.Exp(ends[0])), math.Max(least, math.Exp(ends[1]))
-		p.chance = r.sample.Chance(func(draw int) bool { return logs[draw] < 0 })
-		for draw, log := range logs {
-			moves[worker][draw] = moves[worker][draw] || log < 0
+		moves[worker].add(r.judge(i+1, p))
+	})
+	all := moves[0]
+	for _, m := range moves[1:] {
+		if m != nil {
+			all.add(m)
 		}
-	})
-	r.chance = r.sample.Chance(func(draw int) bool {
-		return slices.ContainsFunc(moves, func(m [doubt.Draws]bool) bool { return m[draw] })
-	})
+	}
+	_, r.chance = r.points(all)
 	for id := range r.pieces {
 		if p := &r.pieces[id]; len(p.steps) > 0 && (r.decides == 0 || p.moreDoubtful(&r.pieces[r.decides])) {
 			r.decides = id
@@ -227,8 +228,8 @@ func (a *Analysis) draw(r *ranges) {
 	}
 }
 
-// moreDoubtful tells whether the verdict hangs more on p than on q: on the lowest end of those that may hold, where there
-// are any.
+// moreDoubtful tells whether the verdict hangs more on p than on q: on the lowest end of those that may hold, where
+// there are any.
 func (p *pieceRange) moreDoubtful(q *pieceRange) bool {
 	const sure = 0.999
 	if (p.chance < sure) != (q.chance < sure) {
@@ -237,8 +238,56 @@ func (p *pieceRange) moreDoubtful(q *pieceRange) bool {
 	return p.low < q.low
 }
 
+// moving is the logarithm of the least margin of several pieces, draw by draw; nil: of none.
+type moving []float64
+
+func (m *moving) add(logs []float64) {
+	if *m == nil {
+		*m = slices.Clone(logs)
+		return
+	}
+	for i, log := range logs {
+		(*m)[i] = math.Min((*m)[i], log)
+	}
+}
+
+// points gives 5, 50 and 95 % points of a margin from its logarithms by draw, and the chance that it is below 1; nil:
+// of nothing that moves.
+func (r *ranges) points(logs []float64) (points [3]float64, chance float64) {
+	if logs == nil {
+		return points, 0
+	}
+	if r.lessons != nil {
+		return r.lessons.Points(logs)
+	}
+	for i, x := range r.sample.Quantiles(logs, 0.05, 0.5, 0.95) {
+		points[i] = math.Exp(x)
+	}
+	return points, r.sample.Chance(func(draw int) bool { return logs[draw] < 0 })
+}
+
+// judge gives a piece its range and chance, and returns the logarithm of its margin by draw.
+func (r *ranges) judge(id int, p *pieceRange) []float64 {
+	logs := r.logs(r.drawn(), id, p)
+	points, chance := r.points(logs)
+	if r.lessons != nil {
+		p.learned = points[1] / math.Exp(r.sample.Quantiles(r.logs(r.sample, id, p), 0.5)[0])
+	}
+	likely := p.steps[0].margin * p.learned
+	p.low, p.high, p.chance = math.Min(likely, points[0]), math.Max(likely, points[2]), chance
+	return logs
+}
+
+// drawn is the sample that margins are asked of.
+func (r *ranges) drawn() *doubt.Sample {
+	if r.lessons != nil {
+		return r.lessons.All
+	}
+	return r.sample
+}
+
 // logs gives the logarithm of a piece's margin, draw by draw: the least over its critical steps.
-func (r *ranges) logs(id int, p *pieceRange) []float64 {
+func (r *ranges) logs(sample *doubt.Sample, id int, p *pieceRange) []float64 {
 	out, sum := make([]float64, doubt.Draws), make([]float64, doubt.Draws)
 	own := map[int][]float64{}
 	for n := range p.steps {
@@ -251,7 +300,7 @@ func (r *ranges) logs(id int, p *pieceRange) []float64 {
 			if response.None() {
 				continue
 			}
-			scores := r.sample.Scores(k)
+			scores := sample.Scores(k)
 			if r.inputs[k].Scope == doubt.Piece {
 				if own[k] == nil {
 					own[k] = doubt.PieceScores(id, k)
@@ -263,7 +312,7 @@ func (r *ranges) logs(id int, p *pieceRange) []float64 {
 			}
 		}
 		for side := range step.bends {
-			step.bends[side].add(sum, r.sample)
+			step.bends[side].add(sum, sample)
 		}
 		for i := range out {
 			if n == 0 || sum[i] < out[i] {
@@ -287,7 +336,7 @@ func rangeStatements() []string {
 // rangeOf is the range of a piece; its steps are empty when nothing loads it.
 func (a *Analysis) rangeOf(piece int32) *pieceRange { return &a.ranges.pieces[piece] }
 
-// lowShare is the low end of the margin over the likely one.
+// lowShare is the low end of the margin over that of the likely job.
 func (p *pieceRange) lowShare() float64 {
 	if len(p.steps) > 0 && p.steps[0].margin > 0 {
 		return p.low / p.steps[0].margin
@@ -295,7 +344,7 @@ func (p *pieceRange) lowShare() float64 {
 	return 1
 }
 
-// highShare is the high end of the margin over the likely one.
+// highShare is the high end of the margin over that of the likely job.
 func (p *pieceRange) highShare() float64 {
 	if len(p.steps) > 0 && p.steps[0].margin > 0 {
 		return p.high / p.steps[0].margin
@@ -303,11 +352,15 @@ func (p *pieceRange) highShare() float64 {
 	return 1
 }
 
-// required is the likely margin at which the low end of a piece's margin is the one asked for. All its steps are taken
-// to have the range of its least one.
+// limit is the margin of the likely job below which a piece moves.
+func (a *Analysis) limit(piece int32) float64 { return 1 / a.rangeOf(piece).learned }
+
+// required is the margin of the likely job at which the low end of a piece's margin is the one asked for. All its steps
+// are taken to have the range of its least one.
 func (a *Analysis) required(piece int32) float64 { return a.asked / a.rangeOf(piece).lowShare() }
 
-// shares gives the share of each input in the variance of the logarithm of a margin with these responses; they sum to 1.
+// shares gives the share of each input in the variance of the logarithm of a margin with these responses; they sum to
+// 1.
 func shares(responses []doubt.Response) []float64 {
 	out := make([]float64, len(responses))
 	sum := 0.0

@@ -313,8 +313,8 @@ type Entry struct {
 	TimeS float64
 }
 
-// Kerf is what the tools cut of the stock by the end of the program, on a raster coarse enough to look at. A cell counts
-// as cut, and as cut through, when at least half of it is, so that an edge is off by up to half a cell.
+// Kerf is what the tools cut of the stock by the end of the program, on a raster coarse enough to look at. A cell
+// counts as cut, and as cut through, when at least half of it is, so that an edge is off by up to half a cell.
 type Kerf struct {
 	OriginX, OriginY float64 // mm, lower left corner
 	CellMM           float64

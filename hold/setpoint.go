@@ -22,7 +22,7 @@ type AlarmSetting struct {
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
 	set := a.withUnheld(a.needs(a.required, a.vacuumSupply()), unheld)
-	never := a.withUnheld(a.needs(limit, a.vacuumSupply()), unheld)
+	never := a.withUnheld(a.needs(a.limit, a.vacuumSupply()), unheld)
 	low, most := lowestOf(lows), largestOf(set)
 	v := Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.air[0].state.VacuumPa() / kilo,

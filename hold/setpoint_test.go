@@ -34,7 +34,7 @@ func checkSetpoints(t *testing.T, a *Analysis) {
 		name   string
 		kPa    float64
 		margin marginOf
-	}{{"alarm setpoint", v.AlarmSetpointKPa, a.required}, {"never below", v.NeverBelowKPa, limit}} {
+	}{{"alarm setpoint", v.AlarmSetpointKPa, a.required}, {"never below", v.NeverBelowKPa, a.limit}} {
 		if math.IsNaN(c.kPa) || c.kPa < 0 || c.kPa > v.LeastKPa {
 			t.Fatalf("%s: %.3f kPa with %.3f kPa at least", c.name, c.kPa, v.LeastKPa)
 		}

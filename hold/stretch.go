@@ -56,7 +56,7 @@ type run struct {
 func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 	var out []*stretch
 	for piece, trials := range low.of {
-		for _, r := range a.runs(trials, a.required(piece)) {
+		for _, r := range a.runs(trials, a.required(piece), a.limit(piece)) {
 			s, err := a.stretchOf(piece, r)
 			if err != nil {
 				return nil, err
@@ -70,8 +70,8 @@ func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 	return out, nil
 }
 
-// runs joins the trials of a piece below a margin.
-func (a *Analysis) runs(trials []lowTrial, margin float64) []run {
+// runs joins the trials of a piece below a margin; below the limit it moves.
+func (a *Analysis) runs(trials []lowTrial, margin, limit float64) []run {
 	var out []run
 	line := func(t lowTrial) int { return int(a.prog.Moves.At(int(a.rec.Steps.At(int(t.step)).Move)).Line) }
 	open, apart := false, false // apart: a trial of another block has kept the margin since
@@ -85,9 +85,9 @@ func (a *Analysis) runs(trials []lowTrial, margin float64) []run {
 		if open {
 			r := &out[n]
 			open = !apart || line(t) == line(r.last)
-			if open && (r.worst.margin < 1) != (t.margin < 1) {
+			if open && (r.worst.margin < limit) != (t.margin < limit) {
 				// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of it.
-				open = r.worst.margin < 1 && line(t) == line(r.last) || t.margin < 1 && line(t) == line(r.first)
+				open = r.worst.margin < limit && line(t) == line(r.last) || t.margin < limit && line(t) == line(r.first)
 			}
 		}
 		if apart = false; !open {

@@ -224,10 +224,11 @@ func (a *Analysis) pieces() []Piece {
 			q.WebMM2 = p.WebMM2
 		}
 		if t, ok := a.least[int32(p.ID)]; ok {
-			q.Least.Mode, q.Least.Margin, q.Least.Line, q.Least.TimeS = t.mode, t.margin, t.line, t.timeS
+			q.Least.Mode, q.Least.Line, q.Least.TimeS = t.mode, t.line, t.timeS
 			q.Least.HoldN, q.Least.LoadN = t.holdN, t.loadN
 			doubt := a.rangeOf(t.piece)
-			q.Least.Low, q.Least.High = math.Min(doubt.low, t.margin), math.Max(doubt.high, t.margin)
+			q.Least.Margin = t.margin * doubt.learned
+			q.Least.Low, q.Least.High = math.Min(doubt.low, q.Least.Margin), math.Max(doubt.high, q.Least.Margin)
 			q.Chance = doubt.chance
 		}
 		q.State = a.stateOf(p, q)
@@ -316,9 +317,8 @@ func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
-		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(), a.clampStatements(),
-		a.powerStatements(),
-		a.obstacleStatements(),
+		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
+		a.lessonStatements(), a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

@@ -71,6 +71,7 @@ func (a *Analysis) timeline() []Sample {
 		if piece := a.marks.piece[i]; piece > 0 {
 			d := a.rangeOf(piece)
 			s.LeastLow, s.LeastHigh = s.LeastMargin*d.lowShare(), s.LeastMargin*d.highShare()
+			s.LeastMargin *= d.learned
 		}
 		if move < a.prog.Moves.Len() {
 			s.Line, s.Tool = int(a.prog.Moves.At(move).Line), int(a.prog.Moves.At(move).Tool)

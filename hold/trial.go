@@ -265,9 +265,6 @@ func (t *epochState) misses(step int, pieces []int32, margin marginOf) (missed [
 // marginOf is a margin of each piece.
 type marginOf func(piece int32) float64
 
-// limit is the margin below which a piece moves.
-func limit(int32) float64 { return 1 }
-
 // sweepEpoch checks every step of an epoch on every piece in program order and passes each trial to found. It keeps the
 // supports of pieces with low margins for the remedy search.
 func (a *Analysis) sweepEpoch(index int, chuckPa float64, found func(trial)) error {

@@ -13,6 +13,7 @@ import (
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/records"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -29,6 +30,7 @@ type settings struct {
 	margin float64 // 0: from the job file
 	cellMM float64 // 0: from the job file
 	strict bool
+	since  string   // day from which on records count; "": from the job file
 	set    []string // single values of the job, KEY=VALUE
 	// blockDelete is the machine's block delete switch.
 	blockDelete bool
@@ -56,6 +58,7 @@ type dryRun struct {
 	src      []byte
 	inputs   inputs
 	job      *job.Job
+	records  []records.Record // of the shop, that count
 	program  *parse.Program
 	analysis *hold.Analysis
 }
@@ -65,6 +68,7 @@ type inputs struct {
 	ProgramSHA string
 	JobFiles   []jobFile    // outermost folder first
 	Subs       []subprogram // in order of first use
+	Records    string       // checksum of the records that count; "" for none
 }
 
 // jobFile is a job file that a result depends on, or the values given beside them.
@@ -265,6 +269,9 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if d.job, p = readJob(path, s, &d.inputs); p != nil {
 		return d, p
 	}
+	if p = d.readRecords(s); p != nil {
+		return d, p
+	}
 	if p = d.read(s); p != nil {
 		return d, p
 	}
@@ -277,7 +284,7 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 		return d, p
 	}
 	var err error
-	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs})
+	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records})
 	if err != nil {
 		return d, unanalysed(about(path, "%v", err))
 	}

@@ -80,9 +80,9 @@ func sumFile(path string) (string, error) {
 
 // digest lists the flags on which the files of a program depend.
 func (o *checkOptions) digest() string {
-	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, set %q, pictures %t, sheet %t",
+	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, set %q, since %q, pictures %t, sheet %t",
 		tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict,
-		o.settings.blockDelete, o.settings.set, !o.noPictures, o.sheet)
+		o.settings.blockDelete, o.settings.set, o.settings.since, !o.noPictures, o.sheet)
 }
 
 func tidyUnlessEmpty(path string) string {
@@ -133,6 +133,9 @@ func (e *entry) current(t target, build, digest string, s settings) bool {
 		}
 	} else if _, p := jobPathsOf(t.path, s); p == nil {
 		// The program failed because it had no job file; now it has one.
+		return false
+	}
+	if _, text, err := readRecords(t.path, ""); err != nil || sumOfRecords(text) != e.Inputs.Records {
 		return false
 	}
 	for _, sub := range e.Inputs.Subs {

@@ -51,6 +51,8 @@ func commands() []command {
 		{"vary", "PROGRAM KEY=VALUES...", "what if: check a program with several values of its job", runVary},
 		{"setup", "PROGRAM", "draft a job file for a program, to fill in", runSetup},
 		{"outline", "DRAWING", "say which parts of a drawing would hold, before there is a program", runOutline},
+		{"record", "PROGRAM", "keep what happened at the machine (held, moved, gauge); later checks learn from it",
+			runRecord},
 		{"join", "OUT...", "combine the output folders of a run that was split with --shard", runJoin},
 		{"materials", "", "list the built-in material, layer and pump data with the source of each figure",
 			runMaterials},

@@ -152,7 +152,7 @@ func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *sem
 	s := r.opt.settings
 	return r.ask(ctx, request{
 		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict,
-		BlockDelete: s.blockDelete, Set: s.set,
+		BlockDelete: s.blockDelete, Set: s.set, Since: s.since,
 		Jobs: s.jobs, Want: r.opt.want(), Sheet: r.opt.sheet, MemoryBytes: bytes,
 	}, r.opt.limit)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -17,6 +18,13 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 			return errNoUnits
 		}
 		s.set = append(s.set, "report.units="+text)
+		return nil
+	})
+	f.Func("since", "count only records of the shop from `DAY` on, as in 2026-05-04", func(text string) error {
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return errors.New("this is no day; write it as 2026-05-04")
+		}
+		s.since = text
 		return nil
 	})
 	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+

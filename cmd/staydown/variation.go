@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"reflect"
 	"runtime"
@@ -149,8 +150,13 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 	shared := &hold.Shared{}
 	parallel.For(atOnce, len(numbers), func(_, k int) {
 		one := &v.variants[numbers[k]]
+		known, _, err := readRecords(v.path, cmp.Or(v.settings.since, one.job.RecordsSince))
+		if err != nil {
+			problems[k] = misused(err)
+			return
+		}
 		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, Shared: shared,
-			Workers: max(1, runtime.NumCPU()/atOnce)})
+			Workers: max(1, runtime.NumCPU()/atOnce), Records: known})
 		if err != nil {
 			problems[k] = unanalysed(about(v.path, "%v", err))
 			return

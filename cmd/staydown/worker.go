@@ -64,6 +64,7 @@ type request struct {
 	Margin, CellMM float64
 	Strict         bool
 	BlockDelete    bool
+	Since          string
 	Set            []string
 	Jobs           int
 	Want           want
@@ -162,7 +163,7 @@ func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
 func perform(req request, work analyser) *answer {
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
-		blockDelete: req.BlockDelete, set: req.Set, jobs: req.Jobs}
+		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs}
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {

@@ -45,6 +45,9 @@ const (
 	Normal               // lengths, and what may be 0
 )
 
+// String gives the word for records.
+func (l Law) String() string { return [...]string{"lognormal", "normal"}[l] }
+
 // Input is a doubtful figure. Low, Likely and High are in Unit.
 type Input struct {
 	Name    string // "friction of porous-card on aluminium-wrought"

@@ -42,8 +42,8 @@ func (r *Response) None() bool {
 // Slope is the mean change per score from end to end.
 func (r *Response) Slope() float64 { return (r[4] - r[0]) / (2 * Score95) }
 
-// Variance is that of the response to a standard normal score, taken for two straight lines from the likely value to the
-// ends: with a and b per score it is (a^2 + b^2)/2 - (b - a)^2/(2 pi).
+// Variance is that of the response to a standard normal score, taken for two straight lines from the likely value to
+// the ends: with a and b per score it is (a^2 + b^2)/2 - (b - a)^2/(2 pi).
 func (r *Response) Variance() float64 {
 	a, b := -r[0]/Score95, r[4]/Score95
 	return (a*a+b*b)/2 - (b-a)*(b-a)/(2*math.Pi)

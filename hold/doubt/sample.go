@@ -64,6 +64,21 @@ func (s *Sample) Weighted(weights []float64) *Sample {
 	return w
 }
 
+// Shifted is the sample with every score of an input moved by so much, and for each draw the logarithm of the weight
+// that makes it a sample of the same inputs again. It reaches where the sample has no draws: importance sampling with a
+// shifted mean (any text book on Monte Carlo methods).
+func (s *Sample) Shifted(by []float64) (shifted *Sample, logs []float64) {
+	shifted, logs = &Sample{shared: make([][]float64, len(s.shared))}, make([]float64, Draws)
+	for k, scores := range s.shared {
+		shifted.shared[k] = make([]float64, Draws)
+		for i, score := range scores {
+			shifted.shared[k][i] = score + by[k]
+			logs[i] -= by[k] * (score + by[k]/2)
+		}
+	}
+	return shifted, logs
+}
+
 // Scores are the scores of an input, draw by draw.
 func (s *Sample) Scores(input int) []float64 { return s.shared[input] }
 
@@ -76,6 +91,19 @@ func PieceScores(piece, input int) []float64 {
 	order := rand.New(rand.NewPCG(uint64(piece)*pieceSeed, uint64(input)))
 	order.Shuffle(Draws, func(i, k int) { out[i], out[k] = out[k], out[i] })
 	return out
+}
+
+// Mean is that of values, one for each draw.
+func (s *Sample) Mean(values []float64) float64 {
+	sum := 0.0
+	for i, x := range values {
+		if s.weights == nil {
+			sum += x / Draws
+		} else {
+			sum += x * s.weights[i]
+		}
+	}
+	return sum
 }
 
 // Chance is the weight of the draws of which something is true.

@@ -155,6 +155,7 @@
 //	  least_skin          0.4 mm in boards, else 0.1 mm: thinner skins are not proposed
 //	  least_pass          0.4 mm in boards, else 0.1 mm: thinner passes are not proposed
 //	[report] units        those of the program: metric or inch, in reports and messages
+//	[records] since       none; day from which on records of the shop count, as "2026-05-04"
 //	[grid]   cell         chosen from tools and stock
 //	[web]    height       chosen from the stock; material at or below it counts as a web
 package job

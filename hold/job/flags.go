@@ -18,6 +18,19 @@ func CellMM(text string) (float64, error) {
 	return x, nil
 }
 
+// VacuumPa reads a vacuum below ambient from outside a job file, as in "680 mbar", and gives it in Pa. The error says
+// what is wrong and what to write.
+func VacuumPa(text string) (float64, error) {
+	x, u, f := pressure.readIn(text)
+	if f == nil && !vacuumPa.has(x) {
+		f = outOfRange(strconv.Quote(text), vacuumPa, u.write)
+	}
+	if f != nil {
+		return 0, errors.New(f.what + "; " + f.do)
+	}
+	return x, nil
+}
+
 // Margin reads a margin to ask for from outside a job file, within the range of [limits] margin. The error says what is
 // wrong and what to write.
 func Margin(text string) (float64, error) {

@@ -23,7 +23,9 @@ type Job struct {
 	Tools     map[int]Tool
 	Origins   map[string]Origin // work offsets by name ("G54" ... "G59.3"), machine coordinates of each; may be empty
 	Limits    Limits
-	CellMM    float64 // 0: chosen from tools and stock
+	// RecordsSince is the day from which on records of the shop count, as "2026-05-04"; "": all.
+	RecordsSince string
+	CellMM       float64 // 0: chosen from tools and stock
 	// material at or below this height counts as a web; 0: chosen from the stock's thickness
 	WebMM    float64
 	Units    units.System     // of reports; Unchosen: those of the program

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"staydown/hold/material"
 	"staydown/parse"
@@ -84,6 +85,7 @@ func (r *reader) job(root *node) *Job {
 	}
 
 	j.Limits = r.limits(root, j.Stock.Material)
+	j.RecordsSince = r.recordsSince(root)
 	j.CellMM, _ = r.section(root, "grid").quantity("cell", length, cellMM)
 	j.Units = r.units(root)
 	web := r.section(root, "web")
@@ -105,6 +107,19 @@ func (r *reader) units(root *node) units.System {
 		return units.Unchosen
 	}
 	return [...]units.System{units.Metric, units.Inch}[i]
+}
+
+// recordsSince reads the day of [records] since.
+func (r *reader) recordsSince(root *node) string {
+	s := r.section(root, "records")
+	day, ok := s.phrase("since")
+	if !ok {
+		return ""
+	}
+	if _, err := time.Parse(time.DateOnly, day); err != nil {
+		s.say(s.where("since"), "since", fmt.Sprintf("%q is no day", day), `write e.g. "2026-05-04"`)
+	}
+	return day
 }
 
 // limits reads [limits]; what is too thin to be of use depends on the material.

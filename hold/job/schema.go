@@ -90,6 +90,7 @@ func schema() []key {
 					whole: true})},
 		{name: "limits", sub: plain("margin", "least_skin", "least_pass")},
 		{name: "report", sub: plain("units")},
+		{name: "records", sub: plain("since")},
 		{name: "grid", sub: plain("cell")},
 		{name: "web", sub: plain("height")},
 	}

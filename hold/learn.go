@@ -1,0 +1,209 @@
+package hold
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"staydown/hold/doubt"
+	"staydown/hold/records"
+	"staydown/hold/wording"
+	"staydown/sweep"
+)
+
+// lessonStatements say what records are counted, and where they contradict what the job says.
+func (a *Analysis) lessonStatements() []string {
+	l := a.ranges.lessons
+	if l == nil {
+		return nil
+	}
+	out := []string{fmt.Sprintf("margins are those after %s of this shop (%s)",
+		wording.Count(l.Records, "record", "records"), records.Name)}
+	if l.Contradicted {
+		out = append(out, "the records contradict the ranges of the job, or each other: the margins after them are "+
+			"rough; look at them with staydown record --list, and measure what they question")
+	}
+	return out
+}
+
+// Seen is something that was seen at the machine.
+type Seen struct {
+	Outcome   records.Outcome
+	Piece     int     // that moved
+	Line      int     // at which it moved, or the gauge was read; 0: not known, or before the start
+	VacuumKPa float64 // that the gauge showed, below ambient
+	Date      toml.LocalDate
+}
+
+// What a record keeps of a program.
+const (
+	recordedPieces = 5 // those nearest to moving, of a program that held
+	// gaugeErrorKPa is the error of a vacuum gauge, as a standard deviation: class 2.5 of EN 837-1 allows 2.5 % of its
+	// span of 100 kPa, taken for the 95 % point (from memory).
+	gaugeErrorKPa = 2.5 / doubt.Score95
+)
+
+// ErrSeen says that what was seen does not fit the program.
+var ErrSeen = errors.New("this does not fit the program")
+
+// Record keeps what was seen together with what later checks need of the program. It fails with ErrSeen where the
+// program has no such piece or line, or was not fully read.
+func (a *Analysis) Record(seen Seen) (records.Record, error) {
+	r := records.Record{
+		Date: seen.Date, Program: a.prog.Name, SHA256: a.prog.SHA256, Outcome: seen.Outcome, Piece: seen.Piece,
+		Line: seen.Line, Material: a.job.Stock.Material.Name, Layer: a.Result.Job.Layer, VacuumKPa: seen.VacuumKPa,
+	}
+	for _, use := range a.Result.Tools {
+		if use.Tool > 0 && !slices.Contains(r.Tools, use.Tool) {
+			r.Tools = append(r.Tools, use.Tool)
+		}
+	}
+	for _, in := range a.ranges.inputs {
+		if records.Learns(in.Scope) {
+			r.Inputs = append(r.Inputs, records.From(in))
+		}
+	}
+	if !fullyRead(a.Result.Findings) {
+		return r, fmt.Errorf("%w: it was not fully read; mend that first", ErrSeen)
+	}
+	var err error
+	switch seen.Outcome {
+	case records.Held:
+		r.Chance = a.Result.Chance
+		for _, id := range a.nearest(recordedPieces) {
+			r.Steps = append(r.Steps, a.recorded(id, a.ranges.pieces[id].steps)...)
+		}
+	case records.Moved:
+		r.Steps, r.Chance, err = a.moved(seen)
+	case records.Gauge:
+		r.Steps, err = a.gaugeStep(seen)
+	}
+	if err == nil && len(r.Steps) == 0 {
+		err = fmt.Errorf("%w: nothing in it loads a piece", ErrSeen)
+	}
+	return r, err
+}
+
+// nearest lists the pieces that are loaded, those with the lowest low ends, at most so many.
+func (a *Analysis) nearest(most int) []int {
+	var out []int
+	for id := range a.ranges.pieces {
+		if len(a.ranges.pieces[id].steps) > 0 {
+			out = append(out, id)
+		}
+	}
+	slices.SortStableFunc(out, func(i, k int) int {
+		if a.ranges.pieces[i].low < a.ranges.pieces[k].low {
+			return -1
+		}
+		return 1
+	})
+	return out[:min(len(out), most)]
+}
+
+// moved gives the steps at which a piece moved: those of the line, or, where the line is not known, its critical ones.
+func (a *Analysis) moved(seen Seen) ([]records.Step, float64, error) {
+	if seen.Piece < 1 || seen.Piece > len(a.rec.Pieces) {
+		return nil, 0, fmt.Errorf("%w: it has pieces 1 to %d, not %d", ErrSeen, len(a.rec.Pieces), seen.Piece)
+	}
+	p := &a.ranges.pieces[seen.Piece]
+	if len(p.steps) == 0 {
+		return nil, 0, fmt.Errorf("%w: nothing in it loads piece %d", ErrSeen, seen.Piece)
+	}
+	if seen.Line == 0 {
+		return a.recorded(seen.Piece, p.steps), p.chance, nil
+	}
+	worst, ok := trial{}, false
+	for index := range a.air {
+		e := &a.air[index]
+		state := a.epochState(index, a.ownChuckPa(index), change{})
+		for step := e.firstStep; step < e.lastStep; step++ {
+			if int(a.prog.Moves.At(int(a.rec.Steps.At(step).Move)).Line) != seen.Line ||
+				!slices.Contains(a.touchedIn(step), int32(seen.Piece)) {
+				continue
+			}
+			err := state.trialsOf(step, []int32{int32(seen.Piece)}, func(t trial) {
+				if !ok || t.worse(worst) {
+					worst, ok = t, true
+				}
+			})
+			if err != nil {
+				return nil, 0, err
+			}
+		}
+	}
+	if !ok {
+		return nil, 0, fmt.Errorf("%w: nothing in line %d loads piece %d", ErrSeen, seen.Line, seen.Piece)
+	}
+	steps := []response{a.ranges.respond(a, worst)}
+	_, chance := a.ranges.points(a.ranges.logs(a.ranges.drawn(), seen.Piece, &pieceRange{steps: steps}))
+	return a.recorded(seen.Piece, steps), chance, nil
+}
+
+// recorded turns steps of a piece into those of a record. What inputs do together beyond the sum of what each does is
+// left out.
+func (a *Analysis) recorded(piece int, steps []response) []records.Step {
+	var out []records.Step
+	for _, t := range steps {
+		s := records.Step{Piece: piece, Margin: math.Exp(logOf(t.margin)), Changes: map[string][]float64{}}
+		variance := 0.0
+		for k := range t.to {
+			response, in := &t.to[k], &a.ranges.inputs[k]
+			switch {
+			case response.None():
+			case records.Learns(in.Scope):
+				s.Changes[in.Name] = response[:]
+			default:
+				variance += response.Variance()
+			}
+		}
+		s.Spread = math.Sqrt(variance)
+		out = append(out, s)
+	}
+	return out
+}
+
+// gaugeStep is the moment of a gauge reading: the end of a block, or the start.
+func (a *Analysis) gaugeStep(seen Seen) ([]records.Step, error) {
+	index := 0
+	if seen.Line > 0 {
+		last := -1
+		for i := range a.prog.Moves.Len() {
+			if int(a.prog.Moves.At(i).Line) <= seen.Line {
+				last = i
+			}
+		}
+		if last < 0 || seen.Line > a.prog.Lines {
+			return nil, fmt.Errorf("%w: nothing moves up to line %d", ErrSeen, seen.Line)
+		}
+		index = a.epochIndex(sweep.Progress(last + 1))
+	}
+	likely := a.air[index].state.VacuumPa()
+	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorKPa, Changes: map[string][]float64{}}
+	for k, ends := range a.ranges.ends {
+		in := &a.ranges.inputs[k]
+		var at [2]float64
+		for end, v := range ends {
+			b, err := v.at(index, 0)
+			if err != nil {
+				return nil, err
+			}
+			at[end] = (b.air[0].state.VacuumPa() - likely) / kilo
+		}
+		response := doubt.Straight(at[0], at[1])
+		switch {
+		case response.None():
+		case records.Learns(in.Scope):
+			s.Changes[in.Name] = response[:]
+		default:
+			s.Spread = math.Sqrt(s.Spread*s.Spread + response.Variance())
+		}
+	}
+	if len(s.Changes) == 0 {
+		return nil, fmt.Errorf("%w: no doubtful input moves the vacuum there", ErrSeen)
+	}
+	return []records.Step{s}, nil
+}
