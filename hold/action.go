@@ -69,6 +69,7 @@ func (a *Analysis) AddActions() {
 	s.tryCover()
 	measures := s.measures()
 	s.trySingles(measures)
+	s.tryMost(measures)
 	s.tryPairs(measures)
 	slices.SortStableFunc(s.actions, func(x, y proven) int {
 		if x.cure != y.cure {
@@ -80,7 +81,16 @@ func (a *Analysis) AddActions() {
 		return cmp.Or(cmp.Compare(len(x.LeftLoose), len(y.LeftLoose)), cmp.Compare(x.risky, y.risky),
 			cmp.Compare(x.order, y.order))
 	})
+	loose := 0
+	for i := range r.Pieces {
+		if r.Pieces[i].State == StateLoose {
+			loose++
+		}
+	}
 	for _, p := range s.actions {
+		if idle := !p.cure && loose > 0 && len(p.LeftLoose) >= loose; idle && p.order > 0 {
+			continue // it helps nobody; a covered table at least raises the vacuum
+		}
 		r.Actions = append(r.Actions, p.Action)
 	}
 }
@@ -174,8 +184,27 @@ func (s *actionSearch) cured() bool {
 	return slices.ContainsFunc(s.actions, func(p proven) bool { return p.cure })
 }
 
-// tryPairs proves pairs of measures that together may cure everything, the cheapest first, and measures that cure the
-// most, where no single one cures all.
+// tryMost proves the measures that cure the most shapes, where none may cure every one by itself: what loosens one piece
+// may be another that is loose, and is cured with it.
+func (s *actionSearch) tryMost(measures []*measure) {
+	if s.cured() {
+		return
+	}
+	var most []*measure
+	for _, m := range measures {
+		if !m.whole() { // the others are proven
+			most = append(most, m)
+		}
+	}
+	slices.SortStableFunc(most, func(x, y *measure) int { return cmp.Compare(count(y.cures), count(x.cures)) })
+	for _, m := range most[:min(len(most), 2)] {
+		if p, ok := s.prove(slices.Index(measures, m)+1, m.what, m.apply); ok {
+			s.actions = append(s.actions, p.proven)
+		}
+	}
+}
+
+// tryPairs proves pairs of measures that together may cure everything, the cheapest first, where no single one does.
 func (s *actionSearch) tryPairs(measures []*measure) {
 	if s.cured() {
 		return
@@ -205,16 +234,6 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 		s.actions = append(s.actions, p.proven)
 		if p.cure {
 			return
-		}
-	}
-	most := slices.Clone(measures)
-	slices.SortStableFunc(most, func(x, y *measure) int { return cmp.Compare(count(y.cures), count(x.cures)) })
-	for _, m := range most[:min(len(most), 2)] {
-		if m.whole() {
-			continue // proven before
-		}
-		if p, ok := s.prove(slices.Index(measures, m)+1, m.what, m.apply); ok {
-			s.actions = append(s.actions, p.proven)
 		}
 	}
 }
