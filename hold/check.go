@@ -22,6 +22,7 @@ type Options struct {
 	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
 	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
 	NoFigures  bool    // no operating figures of pump, alarm and gauge
+	NoPictures bool    // no kerf and no pressure fields, which only pictures show
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
@@ -120,7 +121,9 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 		Margin: a.asked, Units: a.units,
 	}
 	a.Result.Job = a.jobFacts()
-	a.Result.Kerf = a.kerf()
+	if !opt.NoPictures {
+		a.Result.Kerf = a.kerf()
+	}
 	return a
 }
 
@@ -183,7 +186,11 @@ func (a *Analysis) solve(show func(trial)) error {
 		show(t)
 		a.noteTrial(t)
 	})
-	air := a.options.Shared.airRun(a.airInput(pictureEpochs(len(a.air))), a.rec)
+	var pictures map[int]bool
+	if !a.options.NoPictures {
+		pictures = pictureEpochs(len(a.air))
+	}
+	air := a.options.Shared.airRun(a.airInput(pictures), a.rec)
 	for i := range a.air {
 		step, err := air.step(i)
 		if err == nil {

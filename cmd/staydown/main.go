@@ -49,6 +49,7 @@ func commands() []command {
 			runAnnotate},
 		{"why", "PROGRAM:LINE", "show the full calculation at one block", runWhy},
 		{"vary", "PROGRAM KEY=VALUES...", "what if: check a program with several values of its job", runVary},
+		{"chart", "JOB", "draw what holds on a table: the smallest part by depth and feed of the closing pass", runChart},
 		{"setup", "PROGRAM", "draft a job file for a program, to fill in", runSetup},
 		{"outline", "DRAWING", "say which parts of a drawing would hold, before there is a program", runOutline},
 		{"record", "PROGRAM", "keep what happened at the machine (held, moved, gauge); later checks learn from it",

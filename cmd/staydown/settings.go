@@ -42,6 +42,21 @@ func addJobFlags(f *pflag.FlagSet, s *settings) {
 		s.setup = tidy(path)
 		return nil
 	})
+	addValueFlags(f, s)
+	f.Func("units", unitsUsage, func(text string) error {
+		if _, ok := units.Named(text); !ok {
+			return errNoUnits
+		}
+		s.set = append(s.set, "report.units="+text)
+		return nil
+	})
+	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
+		"block delete switch")
+	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
+}
+
+// addValueFlags declares the flags that give single values of a job.
+func addValueFlags(f *pflag.FlagSet, s *settings) {
 	f.Func("margin", "require margin `X` instead of the job file's", func(text string) (err error) {
 		s.margin, err = job.Margin(text)
 		return err

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+	"golang.org/x/term"
+
+	"staydown/hold"
+	"staydown/hold/chart"
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/report"
+)
+
+const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by depth
+of the closing pass, a curve for each of several feeds. Every point is a program of its own, generated, dry-run and checked
+as by check, with the part in the least favourable of a few places on grooves and zone edges.
+
+Examples:
+  staydown chart staydown.toml
+  staydown chart panels.toml --material pmma --thickness 3mm --open-share 30 -o charts
+
+With -o DIR: chart.png, chart.svg, chart.csv, and chart.html, a page to hang at the machine.
+
+Exit status: 0 the chart was drawn, 2 wrong usage or job file.`
+
+// chartOptions are the flags of chart.
+type chartOptions struct {
+	settings
+	find       chart.Options
+	out        string
+	quiet      bool
+	noProgress bool
+}
+
+func chartFlags(f *pflag.FlagSet) *chartOptions {
+	o := &chartOptions{find: chart.Options{Workers: runtime.NumCPU()}}
+	f.IntVar(&o.find.Tool, "tool", -1, "number `N` of the tool in the job file (default: the first flat one)")
+	f.Func("material", "cut material `NAME` instead of the job's", func(name string) error {
+		return o.put("stock.material=" + strconv.Quote(name))
+	})
+	f.Func("thickness", "stock of thickness `LENGTH`, as in 3mm, instead of the job's", func(text string) (err error) {
+		o.find.ThickMM, err = job.Length(text)
+		return err
+	})
+	f.Func("feeds", "draw a curve for each of these feeds, `SPEEDS` as in \"600 mm/min; 1200 mm/min\" (default: five, from "+
+		"the tool)", func(text string) (err error) {
+		o.find.FeedsMMMin, err = readFeeds(text)
+		return err
+	})
+	f.Func("open-share", "`PERCENT` of the sheet that is open already, 0 to 90 (default: what the job's blank leaves bare)",
+		func(text string) error {
+			share, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
+			if err != nil || !(share >= 0 && share <= 90) {
+				return errors.New("write a percentage from 0 to 90, as in 30")
+			}
+			o.find.OpenShare = share / 100
+			return nil
+		})
+	addValueFlags(f, &o.settings)
+	f.StringVarP(&o.out, "out", "o", "", "write picture, table and page into `DIR` (default: only the terminal)")
+	f.BoolVar(&o.noProgress, "no-progress", false, "no progress on the terminal")
+	return o
+}
+
+// put adds a single value of the job.
+func (o *chartOptions) put(text string) error {
+	_, err := job.Set(append(o.set, text)...)
+	if err == nil {
+		o.set = append(o.set, text)
+	}
+	return err
+}
+
+// maxFeeds bounds the curves of a chart: more cannot be told apart.
+const maxFeeds = 6
+
+func readFeeds(text string) (feeds []float64, err error) {
+	for _, one := range job.Alternatives(text) {
+		feed, err := job.Feed(one)
+		if err != nil {
+			return nil, err
+		}
+		feeds = append(feeds, feed)
+	}
+	slices.Sort(feeds)
+	if feeds = slices.Compact(feeds); len(feeds) > maxFeeds {
+		return nil, fmt.Errorf("these are more than %d feeds; give fewer", maxFeeds)
+	}
+	return feeds, nil
+}
+
+func runChart(args []string, s streams) int {
+	f := newFlags("chart", "JOB", chartHelp, s)
+	o := chartFlags(f)
+	if status, done := parseFlags(f, args, s); done {
+		return status
+	}
+	if f.NArg() != 1 {
+		return misuse(s, "chart takes one job file, not %d arguments", f.NArg())
+	}
+	path := tidy(f.Arg(0))
+	o.setup = path
+	j, p := readJob(path, o.settings, &inputs{})
+	if p != nil {
+		complain(s.err, p)
+		return p.status
+	}
+	o.find.Progress = o.progress(s)
+	r, err := chart.Find(j, o.find, runAlike)
+	o.find.Progress(0)
+	if err != nil {
+		complain(s.err, about(path, "%v", err))
+		return exitUsage
+	}
+	if p := o.write(r); p != nil {
+		complain(s.err, p)
+		return p.status
+	}
+	if err := report.ChartText(s.out, r); err != nil {
+		return broken(s, err)
+	}
+	if o.out != "" {
+		mention(s.err, "wrote chart.png, chart.svg, chart.csv and chart.html into %s", filepath.ToSlash(o.out))
+	}
+	return exitHeld
+}
+
+// progress gives what shows the number of trials on a terminal; 0 removes it.
+func (o *chartOptions) progress(s streams) func(trials int) {
+	file, ok := s.err.(*os.File)
+	if o.noProgress || !ok || !term.IsTerminal(int(file.Fd())) {
+		return func(int) {}
+	}
+	return func(trials int) {
+		if trials == 0 {
+			fmt.Fprint(file, "\r                          \r")
+			return
+		}
+		fmt.Fprintf(file, "\rdry runs: %d", trials)
+	}
+}
+
+// runAlike sweeps the first program and checks all of them on that record: they differ in feed only, and the sweep
+// depends on it only in how large a join counts as a neck, for which the greatest feed, the first, is the safe one.
+func runAlike(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
+	rec, p := newSweepInput(j, programs[0]).run(programs[0], 1)
+	if p != nil {
+		return nil, p
+	}
+	results := make([]*hold.Result, len(programs))
+	shared := &hold.Shared{}
+	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, Shared: shared}
+	for i, prog := range programs {
+		a, err := hold.Check(prog, rec, j, opt)
+		if err != nil {
+			return nil, err
+		}
+		results[i] = a.Result
+	}
+	return results, nil
+}
+
+// write writes the files of a chart.
+func (o *chartOptions) write(r *chart.Result) *problem {
+	if o.out == "" {
+		return nil
+	}
+	for _, file := range []struct {
+		name string
+		draw func(io.Writer, *chart.Result) error
+	}{{"chart.png", report.ChartPNG}, {"chart.svg", report.ChartSVG}, {"chart.csv", report.ChartCSV},
+		{"chart.html", report.ChartHTML}} {
+		var b bytes.Buffer
+		if err := file.draw(&b, r); err != nil {
+			return unanalysed(about(o.out, "%s could not be made: %v", file.name, err))
+		}
+		if err := writeWhole(filepath.Join(o.out, file.name), b.Bytes()); err != nil {
+			return misused(err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,362 @@
+package chart
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold"
+	"staydown/hold/dryrun"
+	"staydown/hold/job"
+	"staydown/parse"
+)
+
+// Way is how a part is cut.
+type Way uint8
+
+const (
+	Pass Way = iota // with a closing pass of some depth, or in one pass
+	Skin            // below the thinnest closing pass
+	Tabs            // in the thinnest closing pass
+)
+
+// String names the way.
+func (w Way) String() string { return [...]string{"pass", "skin", "tabs"}[w] }
+
+// Trial is a part that was cut in a dry run, and how it fared.
+type Trial struct {
+	Shape     Shape
+	SizeMM    float64
+	Way       Way
+	DepthMM   float64 // of the closing pass
+	FeedMMMin float64
+	Place     string
+	Margin    hold.Range // the least of the part; Low and High are NaN where only the likely one is known
+	Mode      hold.Mode
+	Holds     bool // with the required margin
+}
+
+// cut is a way with its depth, by its place among the depths.
+type cut struct {
+	way   Way
+	depth int
+}
+
+// trialKey is what one sweep serves: all feeds.
+type trialKey struct {
+	shape Shape
+	size  int // in the ladder
+	cut   cut
+}
+
+// finder runs trials and keeps them.
+type finder struct {
+	table  *table
+	run    Runner
+	care   dryrun.Care // skin and tabs
+	result *Result
+	told   func(int)
+
+	mu        sync.Mutex
+	facts     hold.JobFacts
+	vacuumKPa float64
+	done      map[trialKey][]Trial // the worst place, by feed; nil: the blank has no room
+	worst     map[[2]int]place     // by shape and size: where a part holds least
+	reasons   map[string]bool
+	trials    int
+}
+
+func newFinder(t *table, run Runner, o Options) *finder {
+	j := t.job
+	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[trialKey][]Trial{},
+		worst: map[[2]int]place{}, reasons: map[string]bool{}}
+	f.care = dryrun.Care{
+		SkinMM: math.Max(j.Limits.LeastSkinMM, j.Stock.ToleranceMM+skinMoreMM),
+		Tabs:   tabCount, TabWideMM: tabWideMM, TabHighMM: math.Min(tabHighMM, t.thickMM*tabShare),
+	}
+	f.result = &Result{Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM, OpenShare: o.OpenShare,
+		SizesMM: ladder, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
+		TabWideMM: f.care.TabWideMM, TabHighMM: f.care.TabHighMM}
+	return f
+}
+
+// careOf is the care of a cut; ok is false where it does not go with the thickness.
+func (f *finder) careOf(c cut) (care dryrun.Care, ok bool) {
+	t := f.table
+	if c.way == Pass && c.depth == len(t.depths)-1 {
+		return care, true // one pass
+	}
+	care = dryrun.Care{PassMM: t.tool.DiameterMM, ClosingMM: t.depths[c.depth]}
+	switch c.way {
+	case Skin:
+		care.SkinMM = f.care.SkinMM
+	case Tabs:
+		care.Tabs, care.TabWideMM, care.TabHighMM = f.care.Tabs, f.care.TabWideMM, f.care.TabHighMM
+	}
+	return care, care.ClosingMM+care.SkinMM < t.thickMM
+}
+
+// try gives the trials of a part in its least favourable place, one for each feed; nil where the blank has no room for
+// it, or the care does not go with it.
+//
+// Which place that is, is found once for each shape and size, at the greatest feed and the middle depth; the other
+// depths take it over.
+func (f *finder) try(k trialKey) ([]Trial, error) {
+	if known, ok := f.known(k); ok {
+		return known, nil
+	}
+	at, ok, err := f.leastFavourable(k)
+	var trials []Trial
+	if err == nil && ok {
+		trials, err = f.runIn(k, at, f.table.feeds)
+	}
+	if err != nil {
+		return nil, err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.done[k] = trials
+	f.result.Trials = append(f.result.Trials, trials...)
+	return trials, nil
+}
+
+// leastFavourable is the place where a part of a shape and size holds least; ok is false if none has room for it.
+func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
+	key := [2]int{int(k.shape), k.size}
+	f.mu.Lock()
+	worst, ok = f.worst[key]
+	f.mu.Unlock()
+	if ok {
+		return worst, true, nil
+	}
+	k.cut = cut{way: Pass, depth: len(f.table.depths) / 2}
+	feeds := f.table.feeds[len(f.table.feeds)-1:]
+	least := math.Inf(1)
+	for _, p := range f.table.places {
+		if _, fits := f.table.outline(k.shape, ladder[k.size], p); !fits {
+			continue
+		}
+		trials, err := f.runIn(k, p, feeds)
+		if err != nil {
+			return worst, false, err
+		}
+		// What cannot be known counts as the worst.
+		if m := trials[0].low(); !ok || !(m >= least) {
+			worst, least, ok = p, m, true
+		}
+	}
+	if ok {
+		f.mu.Lock()
+		f.worst[key] = worst
+		f.mu.Unlock()
+	}
+	return worst, ok, nil
+}
+
+// runIn runs a part in a place at several feeds, given in rising order.
+func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
+	t := f.table
+	care, ok := f.careOf(k.cut)
+	ring, fits := t.outline(k.shape, ladder[k.size], p)
+	if !ok || !fits {
+		return nil, nil
+	}
+	path := dryrun.Follow(ring, false, t.tool.DiameterMM)
+	if !path.HasRoomFor(care) {
+		return nil, nil
+	}
+	programs := make([]*parse.Program, len(feeds))
+	for i, feed := range feeds {
+		_, prog, err := t.write(path, care, feed)
+		if err != nil {
+			return nil, err
+		}
+		programs[len(feeds)-1-i] = prog // the greatest feed first
+	}
+	results, err := f.run(programs, t.job)
+	if err != nil {
+		return nil, err
+	}
+	trials := make([]Trial, len(feeds))
+	for i, feed := range feeds {
+		r := results[len(feeds)-1-i]
+		trials[i] = Trial{Shape: k.shape, SizeMM: ladder[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
+			FeedMMMin: feed, Place: p.String()}
+		trials[i].read(r, ring)
+	}
+	f.note(results)
+	return trials, nil
+}
+
+// write writes the program of a trial.
+func (t *table) write(path dryrun.Path, care dryrun.Care, feed float64) ([]byte, *parse.Program, error) {
+	return dryrun.Write("chart.nc", []dryrun.Contour{{Path: path, Care: care}},
+		dryrun.Cut{Tool: t.number, FeedMMMin: feed, RPM: t.rpm}, t.job)
+}
+
+// read takes how the part fared from a result. A part that is neither freed nor left hanging is not known.
+func (t *Trial) read(r *hold.Result, ring orb.Ring) {
+	t.Margin = hold.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}
+	centre, area := ring.Bound().Center(), math.Abs(planar.Area(ring))
+	for i := range r.Pieces {
+		p := &r.Pieces[i]
+		if p.ID == 1 || planar.Distance(p.Centroid, centre) > t.SizeMM/4 || p.AreaMM2 < area/2 || p.AreaMM2 > 2*area {
+			continue
+		}
+		t.Margin = hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
+		t.Mode, t.Holds = p.Least.Mode, p.State == hold.StateHeld
+		return
+	}
+}
+
+// note keeps what results say about the table as a whole.
+func (f *finder) note(results []*hold.Result) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.facts = results[0].Job
+	for _, r := range results {
+		for _, at := range r.Timeline {
+			f.vacuumKPa = math.Min(f.vacuumKPa, at.VacuumKPa)
+		}
+		for _, finding := range r.Findings {
+			aboutPart := slices.Contains(aboutPieces, finding.Rule) && finding.Piece != 1
+			if finding.Level > hold.LevelNote && !aboutPart && !f.reasons[finding.Rule] {
+				f.reasons[finding.Rule] = true
+				f.result.Reasons = append(f.result.Reasons, fmt.Sprintf("%s: %s", finding.Rule, finding.Message))
+			}
+		}
+	}
+	f.trials++
+	if f.told != nil {
+		f.told(f.trials)
+	}
+}
+
+// aboutPieces are the rules whose findings show in the margins of parts.
+var aboutPieces = []string{hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift, hold.RuleUnheld, hold.RuleSliver}
+
+// low is the margin to go by: the low end of its range, the likely one where no range is known.
+func (t Trial) low() float64 {
+	if math.IsNaN(t.Margin.Low) {
+		return t.Margin.Likely
+	}
+	return t.Margin.Low
+}
+
+// likely is the likely margin.
+func (t Trial) likely() float64 { return t.Margin.Likely }
+
+// high is the high end of the margin, the likely one where no range is known.
+func (t Trial) high() float64 {
+	if math.IsNaN(t.Margin.High) {
+		return t.Margin.Likely
+	}
+	return t.Margin.High
+}
+
+// search is what is looked for: the smallest size at a feed by one of the margins.
+type search struct {
+	shape  Shape
+	cut    cut
+	feed   int
+	margin func(Trial) float64
+	// low and high are where the smallest size is expected, by what is known of lower feeds and deeper passes.
+	low, high int
+	// proven is where sizes begin that hold in a deeper pass, or with less care, and so need not be tried.
+	proven int
+}
+
+// smallest is the place in the ladder of the size from which on all larger ones that the blank has room for keep the
+// required margin; roomFor if there is none. It is found by bisection, from the expected place on; then every larger size
+// is looked at that is not proven.
+func (f *finder) smallest(q search) (size int, err error) {
+	top := f.roomFor(q.shape)
+	holds := func(size int) bool {
+		if size >= top || err != nil {
+			return true // ends the search
+		}
+		var trials []Trial
+		trials, err = f.try(trialKey{q.shape, size, q.cut})
+		// What cannot be cut in this way, as tabs that have no room, does not hold.
+		return trials != nil && q.margin(trials[q.feed]) >= f.result.Margin
+	}
+	low, high := min(q.low, top), min(max(q.high, q.low), top)
+	for !holds(high) { // is the expectation right?
+		low, high = high+1, min(high+2, top)
+	}
+	for low > 0 && err == nil && holds(low-1) {
+		low, high = max(0, low-2), low-1
+	}
+	for low < high {
+		if mid := (low + high) / 2; holds(mid) {
+			high = mid
+		} else {
+			low = mid + 1
+		}
+	}
+	for size := min(q.proven, top) - 1; size > low; size-- {
+		if !holds(size) {
+			low = size + 1
+			break
+		}
+	}
+	return low, err
+}
+
+// known gives trials that were run before.
+func (f *finder) known(k trialKey) ([]Trial, bool) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	trials, ok := f.done[k]
+	return trials, ok
+}
+
+// sizeMM is the size at a place in the ladder; +Inf behind the last one that there is room for.
+func (f *finder) sizeMM(s Shape, size int) float64 {
+	if size >= f.roomFor(s) {
+		return math.Inf(1)
+	}
+	return ladder[size]
+}
+
+// roomFor is how many sizes of the ladder the blank has room for in some place.
+func (f *finder) roomFor(s Shape) int {
+	for n := len(ladder); n > 0; n-- {
+		for _, p := range f.table.places {
+			if _, ok := f.table.outline(s, ladder[n-1], p); ok {
+				return n
+			}
+		}
+	}
+	return 0
+}
+
+func compareTrials(a, b Trial) int {
+	return cmp.Or(cmp.Compare(a.Shape, b.Shape), cmp.Compare(a.SizeMM, b.SizeMM), cmp.Compare(a.Way, b.Way),
+		cmp.Compare(a.DepthMM, b.DepthMM), cmp.Compare(a.FeedMMMin, b.FeedMMMin))
+}
+
+// Program writes the program of a trial of a chart, to be looked at or checked on its own with the same job.
+func Program(j *job.Job, o Options, t Trial) ([]byte, *job.Job, error) {
+	tab, err := newTable(j, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	f := newFinder(tab, nil, o)
+	k := trialKey{t.Shape, slices.Index(ladder, t.SizeMM), cut{t.Way, slices.Index(tab.depths, t.DepthMM)}}
+	care, ok := f.careOf(k.cut)
+	for _, p := range tab.places {
+		ring, fits := tab.outline(t.Shape, t.SizeMM, p)
+		if !ok || !fits || p.String() != t.Place {
+			continue
+		}
+		text, _, err := tab.write(dryrun.Follow(ring, false, tab.tool.DiameterMM), care, t.FeedMMMin)
+		return text, tab.job, err
+	}
+	return nil, nil, fmt.Errorf("the chart has no such trial")
+}

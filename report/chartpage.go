@@ -1,0 +1,44 @@
+package report
+
+import (
+	"bytes"
+	"encoding/base64"
+	"html/template"
+	"io"
+
+	"staydown/hold/chart"
+)
+
+// chartPage is a chart as one page.
+type chartPage struct {
+	shell
+	Title   string
+	Picture template.URL
+	Table   [][]string // the header first
+	Facts   []fact
+	Reasons []string
+	Assumed []string
+	Caution string
+	Trade   string
+}
+
+// chartTrade says what of practice the model does not know.
+const chartTrade = "Discs of a quarter inch out of thin sheet often stay in practice, by their burr and by wedging in the " +
+	"kerf (common practice, no source); here they do not hold, for nobody can count on it."
+
+// ChartHTML writes a chart as a page to hang at the machine: one sheet of A4 or letter paper, across, that needs no
+// network. Errors are those of w.
+func ChartHTML(w io.Writer, r *chart.Result) error {
+	sh, err := newShell("chart.css", "")
+	if err != nil {
+		return err
+	}
+	var picture bytes.Buffer
+	if err := ChartSVG(&picture, r); err != nil {
+		return err
+	}
+	p := chartPage{shell: sh, Title: "What holds: " + chartHeadline(r), Table: chartTable(r), Facts: chartFacts(r),
+		Caution: caution, Trade: chartTrade, Reasons: visibleEach(r.Reasons), Assumed: visibleEach(r.Assumed),
+		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()))}
+	return pageTemplate(w, "chart.html.tmpl", p)
+}

@@ -1,0 +1,180 @@
+package report
+
+import (
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+
+	"staydown/hold/chart"
+)
+
+// Where things lie on the picture of a chart, points from the lower left of 1200 x 675.
+const (
+	shapeBottom = 96.0
+	shapeTop    = 590.0
+	shapeGap    = 26.0 // between panels
+)
+
+// ChartPNG draws a chart as a PNG of 1600 x 900 pixels: a panel for each shape, with the smallest size over the depth of
+// the closing pass, a curve for each feed. Errors are those of w.
+func ChartPNG(w io.Writer, r *chart.Result) error {
+	return writePNG(w, func(p *pen) { drawChart(p, r) })
+}
+
+// ChartSVG draws the picture of ChartPNG as SVG, with text as text.
+func ChartSVG(w io.Writer, r *chart.Result) error {
+	return writeSVG(w, func(p *pen) { drawChart(p, r) })
+}
+
+// curveStyle is the look of a feed's curve; feeds differ in dashes and marks as well as in color.
+func curveStyle(feed int) stroke {
+	styles := []stroke{
+		{vacuumColour, 2.2, nil}, {inkColour, 1.8, []float64{9, 3}}, {askedColour, 2, []float64{4, 3}},
+		{alarmColour, 2, []float64{10, 3, 2, 3}}, {dimColour, 2, []float64{2, 2}}, {sliverState, 2.6, []float64{14, 4}},
+	}
+	return styles[feed%len(styles)]
+}
+
+// shapePanel is the panel of one shape.
+type shapePanel struct {
+	*pen
+	r           *chart.Result
+	box         box
+	size, depth axis
+}
+
+func drawChart(p *pen, r *chart.Result) {
+	p.rect(paperColour, box{0, 0, p.w, p.h})
+	p.textAt(spot{timelineLeft, 650}, p.fit("What holds: "+chartHeadline(r), titleSize, 900), titleSize, inkColour, align{0, 0},
+		bold)
+	feeds := len(r.FeedsMMMin)
+	n := len(r.Curves) / feeds
+	wide := (timelineRight - timelineLeft - float64(n-1)*shapeGap) / float64(n)
+	for i := range n {
+		x := timelineLeft + float64(i)*(wide+shapeGap)
+		panel := shapePanel{pen: p, r: r, box: box{x, shapeBottom, x + wide, shapeTop}}
+		panel.size = axis{lo: r.SizesMM[0] * 0.8, hi: r.SizesMM[len(r.SizesMM)-1] * 1.25, from: shapeBottom, to: shapeTop,
+			log: true}
+		panel.depth = axis{lo: r.DepthsMM[0] * 0.9, hi: r.ThickMM * 1.1, from: x, to: x + wide, log: true}
+		panel.draw(r.Curves[i*feeds:(i+1)*feeds], r.Cares[i*feeds:(i+1)*feeds], i == 0)
+	}
+	p.textAt(spot{(timelineLeft + timelineRight) / 2, shapeBottom - 38}, "depth of the closing pass (mm); at the right end all in one pass",
+		labelSize, inkColour, align{-0.5, 0})
+	p.textAt(spot{30, (shapeBottom + shapeTop) / 2}, "smallest part that would hold (mm)", labelSize, inkColour,
+		align{-0.5, 0}, turned)
+	for i, line := range wrap(caution, 170) {
+		p.textAt(spot{timelineLeft, 34 - 11*float64(i)}, line, smallSize, dimColour, align{0, 0})
+	}
+	curveKey(p, r)
+}
+
+func (c *shapePanel) draw(curves []chart.Curve, cares []chart.Care, first bool) {
+	c.regions(cares[c.usual()])
+	for _, k := range logTicks(c.size.lo, c.size.hi) {
+		y := c.size.at(k.value)
+		c.line(stroke{gridColour, 0.7, nil}, spot{c.box.x0, y}, spot{c.box.x1, y})
+		if first {
+			c.textAt(spot{c.box.x0 - 7, y}, k.label, labelSize, inkColour, align{-1, -0.4})
+		}
+	}
+	for _, k := range logTicks(c.depth.lo, c.depth.hi) {
+		x := c.depth.at(k.value)
+		c.line(stroke{gridColour, 0.7, nil}, spot{x, c.box.y0}, spot{x, c.box.y1})
+		c.textAt(spot{x, c.box.y0 - 8}, k.label, labelSize, inkColour, align{-0.5, -1})
+	}
+	for i := range curves {
+		c.band(curves[i], curveStyle(i).colour)
+	}
+	for i := range curves {
+		c.curve(curves[i], curveStyle(i))
+	}
+	c.outline(stroke{inkColour, 0.9, nil}, c.box.corners())
+	name := map[chart.Shape]string{chart.Square: "square: side", chart.Disc: "disc: diameter", chart.Strip: "strip 4:1: width"}
+	c.textAt(spot{c.box.x0, c.box.y1 + 8}, name[curves[0].Shape], labelSize, inkColour, align{0, 0}, bold)
+}
+
+// usual is the feed for which the regions are drawn: the middle one.
+func (c *shapePanel) usual() int { return len(c.r.FeedsMMMin) / 2 }
+
+// regions shades by size what care a part needs at the middle feed.
+func (c *shapePanel) regions(care chart.Care) {
+	at := func(mm float64) float64 { return c.size.at(math.Min(mm, c.size.hi)) }
+	noCare, thin := at(care.NoCareMM), at(math.Min(care.ThinPassMM, care.NoCareMM))
+	join := math.Min(thin, at(math.Min(care.SkinMM, care.TabsMM)))
+	if math.Min(care.SkinMM, care.TabsMM) == c.r.SizesMM[0] {
+		join = c.box.y0
+	}
+	for _, region := range []struct {
+		from, to float64
+		fill     color.NRGBA
+		name     string
+	}{{noCare, c.box.y1, heldState, "needs no care"}, {thin, noCare, atRiskShade, "thin closing pass"},
+		{join, thin, looseShade, "skin or tabs"}, {c.box.y0, join, shelf2Colour, "would not hold"}} {
+		if region.to-region.from < 1 {
+			continue
+		}
+		c.rect(region.fill, box{c.box.x0, region.from, c.box.x1, region.to})
+		if region.to-region.from > smallSize+2 {
+			c.textAt(spot{c.box.x0 + 5, region.to - smallSize - 1}, region.name, smallSize, inkColour, align{0, 0}, bold)
+		}
+	}
+}
+
+// band fills between the ends of the range of a curve, where they are known and differ.
+func (c *shapePanel) band(curve chart.Curve, colour color.NRGBA) {
+	var lower, upper []spot
+	for _, p := range curve.Points {
+		if math.IsInf(p.Smallest.Low, 0) || p.Smallest.Low == p.Smallest.High {
+			continue
+		}
+		x := c.depth.at(p.DepthMM)
+		lower = append(lower, spot{x, c.size.at(p.Smallest.Low)})
+		upper = append([]spot{{x, c.size.at(p.Smallest.High)}}, upper...)
+	}
+	colour.A = 0x28
+	c.fill(colour, append(lower, upper...))
+}
+
+// curve draws the likely smallest sizes, with gaps where none holds.
+func (c *shapePanel) curve(curve chart.Curve, s stroke) {
+	var run []spot
+	for _, p := range curve.Points {
+		if math.IsInf(p.Smallest.Likely, 0) {
+			c.line(s, run...)
+			run = nil
+			continue
+		}
+		at := spot{c.depth.at(p.DepthMM), c.size.at(p.Smallest.Likely)}
+		c.rect(s.colour, box{at.x - 1.8, at.y - 1.8, at.x + 1.8, at.y + 1.8})
+		run = append(run, at)
+	}
+	c.line(s, run...)
+}
+
+func curveKey(p *pen, r *chart.Result) {
+	k := newKey(p, shapeTop)
+	for i, feed := range r.FeedsMMMin {
+		k.rule(fmt.Sprintf("F%s mm/min", number(feed)), curveStyle(i))
+	}
+	if hasRanges(r) {
+		k.swatch("range, low to high", func(b box) {
+			c := vacuumColour
+			c.A = 0x28
+			p.rect(c, b)
+		})
+	}
+	k.note(fmt.Sprintf("margin %s%s", number(r.Margin), marginEndInWords(r)))
+	k.note(fmt.Sprintf("regions: at F%s", number(r.FeedsMMMin[len(r.FeedsMMMin)/2])))
+	k.note(fmt.Sprintf("no line: none up to %s mm", number(r.SizesMM[len(r.SizesMM)-1])))
+	k.note("on the lowest size: or less")
+	for _, f := range chartFacts(r) {
+		if f.Label == "table" || f.Label == "pump" || f.Label == "tool" {
+			for i, line := range wrap(f.Label+": "+f.Value, 34) {
+				if i < 4 {
+					k.note(line)
+				}
+			}
+		}
+	}
+}
