@@ -124,7 +124,7 @@ func ChartCSV(w io.Writer, r *chart.Result) error {
 				row = append(row, "", "", "", "", "")
 			} else {
 				m := p.At.Margin
-				row = append(row, number(m.Low), number(m.Likely), number(m.High), modeCell(p.At.Mode), cellText(p.At.Place))
+				row = append(row, number(m.Low), number(m.Likely), number(m.High), modeWord(p.At.Mode), cellText(p.At.Place))
 			}
 			rows = append(rows, row)
 		}
@@ -142,7 +142,7 @@ func sizeCell(mm float64) string {
 	return strconv.FormatFloat(mm, 'g', -1, 64)
 }
 
-func modeCell(m hold.Mode) string {
+func modeWord(m hold.Mode) string {
 	if m == hold.NoMode {
 		return ""
 	}

@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -60,7 +58,8 @@ func mustJob(t *testing.T, text string) *job.Job {
 // share a sweep, and with an open part of the sheet, which the job file writes as a cut-out.
 func TestChartAgreesWithCheck(t *testing.T) {
 	for _, share := range []float64{0, 0.25} {
-		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400}}
+		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
+			SizesMM: []float64{16, 40, 63}, DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
 		r, err := chart.Find(given, o, runAlike)
 		if err != nil {
@@ -154,11 +153,4 @@ func TestSmallestIsBelowNoSizeThatFails(t *testing.T) {
 			}
 		}
 	}
-}
-
-// Under about 500 cm2 a blower on fiberboard is unreliable (common practice, no source): the smallest square that needs
-// no care lies between half and three times that area.
-func TestBlowerOnFiberboard(t *testing.T) {
-	_ = slices.Contains[[]string]
-	_ = strings.Contains
 }

@@ -31,6 +31,8 @@ type Options struct {
 	FeedsMMMin []float64 // in rising order
 	ThickMM    float64   // of the stock in place of the job's
 	OpenShare  float64   // 0 to mostOpen: of the sheet that is cut out already
+	SizesMM    []float64 // in rising order
+	DepthsMM   []float64 // of the closing pass, in rising order and below the thickness, which is tried besides
 	Workers    int
 	// Progress is told after each trial how many there were; nil: nobody is.
 	Progress func(trials int)
@@ -170,7 +172,7 @@ func (f *finder) cares(s Shape) error {
 			c.ThinPassMM = min(c.ThinPassMM, p.Smallest.High)
 		}
 		thin := f.roomFor(s)
-		if i := slices.Index(ladder, c.ThinPassMM); i >= 0 {
+		if i := slices.Index(f.table.sizes, c.ThinPassMM); i >= 0 {
 			thin = i
 		}
 		for _, way := range []struct {

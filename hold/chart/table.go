@@ -44,6 +44,7 @@ type table struct {
 	number  int
 	rpm     float64
 	feeds   []float64
+	sizes   []float64
 	depths  []float64
 	thickMM float64
 	blank   orb.Polygon
@@ -69,7 +70,12 @@ func newTable(given *job.Job, o Options) (*table, error) {
 	if err := t.layBlank(o); err != nil {
 		return nil, err
 	}
-	t.depths = closingDepths(j.Limits.LeastPassMM, t.thickMM)
+	if t.sizes = o.SizesMM; len(t.sizes) == 0 {
+		t.sizes = ladder
+	}
+	if t.depths = append(slices.Clone(o.DepthsMM), t.thickMM); len(o.DepthsMM) == 0 {
+		t.depths = closingDepths(j.Limits.LeastPassMM, t.thickMM)
+	}
 	t.assumed = append(t.assumed, j.Assumed.In(units.Metric)...)
 	t.places = t.findPlaces()
 	return t, nil

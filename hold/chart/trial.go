@@ -80,7 +80,7 @@ func newFinder(t *table, run Runner, o Options) *finder {
 		Tabs:   tabCount, TabWideMM: tabWideMM, TabHighMM: math.Min(tabHighMM, t.thickMM*tabShare),
 	}
 	f.result = &Result{Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM, OpenShare: o.OpenShare,
-		SizesMM: ladder, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
+		SizesMM: t.sizes, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
 		TabWideMM: f.care.TabWideMM, TabHighMM: f.care.TabHighMM}
 	return f
 }
@@ -138,7 +138,7 @@ func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
 	feeds := f.table.feeds[len(f.table.feeds)-1:]
 	least := math.Inf(1)
 	for _, p := range f.table.places {
-		if _, fits := f.table.outline(k.shape, ladder[k.size], p); !fits {
+		if _, fits := f.table.outline(k.shape, f.table.sizes[k.size], p); !fits {
 			continue
 		}
 		trials, err := f.runIn(k, p, feeds)
@@ -162,7 +162,7 @@ func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
 func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
 	t := f.table
 	care, ok := f.careOf(k.cut)
-	ring, fits := t.outline(k.shape, ladder[k.size], p)
+	ring, fits := t.outline(k.shape, f.table.sizes[k.size], p)
 	if !ok || !fits {
 		return nil, nil
 	}
@@ -178,19 +178,35 @@ func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
 		}
 		programs[len(feeds)-1-i] = prog // the greatest feed first
 	}
-	results, err := f.run(programs, t.job)
+	results, err := f.runAll(programs, k.cut.way)
 	if err != nil {
 		return nil, err
 	}
 	trials := make([]Trial, len(feeds))
 	for i, feed := range feeds {
 		r := results[len(feeds)-1-i]
-		trials[i] = Trial{Shape: k.shape, SizeMM: ladder[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
+		trials[i] = Trial{Shape: k.shape, SizeMM: f.table.sizes[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
 			FeedMMMin: feed, Place: p.String()}
 		trials[i].read(r, ring)
 	}
 	f.note(results)
 	return trials, nil
+}
+
+// runAll runs programs that differ in feed. What hangs on a skin or tabs is followed from the moment that its joins are
+// weak beside the load, which the sweep is told by feed, so each of those is swept on its own.
+func (f *finder) runAll(programs []*parse.Program, way Way) (results []*hold.Result, err error) {
+	if way == Pass {
+		return f.run(programs, f.table.job)
+	}
+	for i := range programs {
+		one, err := f.run(programs[i:i+1], f.table.job)
+		if err != nil {
+			return nil, err
+		}
+		results = append(results, one...)
+	}
+	return results, nil
 }
 
 // write writes the program of a trial.
@@ -321,14 +337,14 @@ func (f *finder) sizeMM(s Shape, size int) float64 {
 	if size >= f.roomFor(s) {
 		return math.Inf(1)
 	}
-	return ladder[size]
+	return f.table.sizes[size]
 }
 
 // roomFor is how many sizes of the ladder the blank has room for in some place.
 func (f *finder) roomFor(s Shape) int {
-	for n := len(ladder); n > 0; n-- {
+	for n := len(f.table.sizes); n > 0; n-- {
 		for _, p := range f.table.places {
-			if _, ok := f.table.outline(s, ladder[n-1], p); ok {
+			if _, ok := f.table.outline(s, f.table.sizes[n-1], p); ok {
 				return n
 			}
 		}
@@ -348,7 +364,7 @@ func Program(j *job.Job, o Options, t Trial) ([]byte, *job.Job, error) {
 		return nil, nil, err
 	}
 	f := newFinder(tab, nil, o)
-	k := trialKey{t.Shape, slices.Index(ladder, t.SizeMM), cut{t.Way, slices.Index(tab.depths, t.DepthMM)}}
+	k := trialKey{t.Shape, slices.Index(tab.sizes, t.SizeMM), cut{t.Way, slices.Index(tab.depths, t.DepthMM)}}
 	care, ok := f.careOf(k.cut)
 	for _, p := range tab.places {
 		ring, fits := tab.outline(t.Shape, t.SizeMM, p)
