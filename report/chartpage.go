@@ -23,7 +23,8 @@ type chartPage struct {
 }
 
 // chartTrade says what of practice the model does not know.
-const chartTrade = "Discs of a quarter inch out of thin sheet often stay in practice, by their burr and by wedging in the " +
+const chartTrade = "Discs of a quarter inch out of thin sheet often stay in practice, by their burr and by wedging " +
+	"in the " +
 	"kerf (common practice, no source); here they do not hold, for nobody can count on it."
 
 // ChartHTML writes a chart as a page to hang at the machine: one sheet of A4 or letter paper, across, that needs no

@@ -46,7 +46,8 @@ type shapePanel struct {
 
 func drawChart(p *pen, r *chart.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{timelineLeft, 650}, p.fit("What holds: "+chartHeadline(r), titleSize, 900), titleSize, inkColour, align{0, 0},
+	p.textAt(spot{timelineLeft, 650}, p.fit("What holds: "+chartHeadline(r), titleSize, 900), titleSize, inkColour,
+		align{0, 0},
 		bold)
 	feeds := len(r.FeedsMMMin)
 	n := len(r.Curves) / feeds
@@ -54,12 +55,14 @@ func drawChart(p *pen, r *chart.Result) {
 	for i := range n {
 		x := timelineLeft + float64(i)*(wide+shapeGap)
 		panel := shapePanel{pen: p, r: r, box: box{x, shapeBottom, x + wide, shapeTop}}
-		panel.size = axis{lo: r.SizesMM[0] * 0.8, hi: r.SizesMM[len(r.SizesMM)-1] * 1.25, from: shapeBottom, to: shapeTop,
+		panel.size = axis{lo: r.SizesMM[0] * 0.8, hi: r.SizesMM[len(r.SizesMM)-1] * 1.25, from: shapeBottom,
+			to:  shapeTop,
 			log: true}
 		panel.depth = axis{lo: r.DepthsMM[0] * 0.9, hi: r.ThickMM * 1.1, from: x, to: x + wide, log: true}
 		panel.draw(r.Curves[i*feeds:(i+1)*feeds], r.Cares[i*feeds:(i+1)*feeds], i == 0)
 	}
-	p.textAt(spot{(timelineLeft + timelineRight) / 2, shapeBottom - 38}, "depth of the closing pass (mm); at the right end all in one pass",
+	p.textAt(spot{(timelineLeft + timelineRight) / 2, shapeBottom - 38}, "depth of the closing pass (mm); at the "+
+		"right end all in one pass",
 		labelSize, inkColour, align{-0.5, 0})
 	p.textAt(spot{30, (shapeBottom + shapeTop) / 2}, "smallest part that would hold (mm)", labelSize, inkColour,
 		align{-0.5, 0}, turned)
@@ -90,7 +93,8 @@ func (c *shapePanel) draw(curves []chart.Curve, cares []chart.Care, first bool) 
 		c.curve(curves[i], curveStyle(i))
 	}
 	c.outline(stroke{inkColour, 0.9, nil}, c.box.corners())
-	name := map[chart.Shape]string{chart.Square: "square: side", chart.Disc: "disc: diameter", chart.Strip: "strip 4:1: width"}
+	name := map[chart.Shape]string{chart.Square: "square: side", chart.Disc: "disc: diameter",
+		chart.Strip: "strip 4:1: width"}
 	c.textAt(spot{c.box.x0, c.box.y1 + 8}, name[curves[0].Shape], labelSize, inkColour, align{0, 0}, bold)
 }
 
@@ -116,7 +120,8 @@ func (c *shapePanel) regions(care chart.Care) {
 		}
 		c.rect(region.fill, box{c.box.x0, region.from, c.box.x1, region.to})
 		if region.to-region.from > smallSize+2 {
-			c.textAt(spot{c.box.x0 + 5, region.to - smallSize - 1}, region.name, smallSize, inkColour, align{0, 0}, bold)
+			c.textAt(spot{c.box.x0 + 5, region.to - smallSize - 1}, region.name, smallSize, inkColour, align{0, 0},
+				bold)
 		}
 	}
 }

@@ -74,14 +74,17 @@ func chartFacts(r *chart.Result) []fact {
 		}
 	}
 	facts := []fact{
-		{"table", fmt.Sprintf("blank %s x %s mm; open: %s", number(b.Max[0]-b.Min[0]), number(b.Max[1]-b.Min[1]), open)},
-		{"pump", fmt.Sprintf("%s; vacuum at the least %s", orDash(r.Job.Pump), units.Metric.Pressure().Text(r.VacuumKPa))},
+		{"table", fmt.Sprintf("blank %s x %s mm; open: %s", number(b.Max[0]-b.Min[0]), number(b.Max[1]-b.Min[1]),
+			open)},
+		{"pump", fmt.Sprintf("%s; vacuum at the least %s", orDash(r.Job.Pump),
+			units.Metric.Pressure().Text(r.VacuumKPa))},
 		{"tool", fmt.Sprintf("%s, S%s", tool, number(r.RPM))},
 		{"required margin", number(r.Margin) + marginEndInWords(r)},
 		{"thin closing pass", fmt.Sprintf("the best of %s to %s mm", number(r.DepthsMM[0]), number(r.ThickMM))},
 		{"skin", number(r.SkinMM) + " mm"},
 		{"tabs", fmt.Sprintf("%d of %s mm, %s mm high", r.Tabs, number(r.TabWideMM), number(r.TabHighMM))},
-		{"sizes tried", fmt.Sprintf("%s to %s mm, %d of them; the strip is four times as long as wide", number(r.SizesMM[0]),
+		{"sizes tried", fmt.Sprintf("%s to %s mm, %d of them; the strip is four times as long as wide",
+			number(r.SizesMM[0]),
 			number(r.SizesMM[len(r.SizesMM)-1]), len(r.SizesMM))},
 		{"places tried", strings.Join(r.Places, ", ")},
 	}
@@ -124,7 +127,8 @@ func ChartCSV(w io.Writer, r *chart.Result) error {
 				row = append(row, "", "", "", "", "")
 			} else {
 				m := p.At.Margin
-				row = append(row, number(m.Low), number(m.Likely), number(m.High), modeWord(p.At.Mode), cellText(p.At.Place))
+				row = append(row, number(m.Low), number(m.Likely), number(m.High), modeWord(p.At.Mode),
+					cellText(p.At.Place))
 			}
 			rows = append(rows, row)
 		}

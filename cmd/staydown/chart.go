@@ -22,9 +22,9 @@ import (
 	"staydown/report"
 )
 
-const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by depth
-of the closing pass, a curve for each of several feeds. Every point is a program of its own, generated, dry-run and checked
-as by check, with the part in the least favourable of a few places on grooves and zone edges.
+const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by
+depth of the closing pass, a curve for each of several feeds. Every point is a generated program, dry-run and checked
+like any other, with the part in the least favorable of a few places on grooves and zone edges.
 
 Examples:
   staydown chart staydown.toml
@@ -53,12 +53,14 @@ func chartFlags(f *pflag.FlagSet) *chartOptions {
 		o.find.ThickMM, err = job.Length(text)
 		return err
 	})
-	f.Func("feeds", "draw a curve for each of these feeds, `SPEEDS` as in \"600 mm/min; 1200 mm/min\" (default: five, from "+
+	f.Func("feeds", "draw a curve for each of these feeds, `SPEEDS` as in \"600 mm/min; 1200 mm/min\" (default: "+
+		"five, from "+
 		"the tool)", func(text string) (err error) {
 		o.find.FeedsMMMin, err = readFeeds(text)
 		return err
 	})
-	f.Func("open-share", "`PERCENT` of the sheet that is open already, 0 to 90 (default: what the job's blank leaves bare)",
+	f.Func("open-share", "`PERCENT` of the sheet that is open already, 0 to 90 (default: what the job's blank "+
+		"leaves bare)",
 		func(text string) error {
 			share, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(text, "%")), 64)
 			if err != nil || !(share >= 0 && share <= 90) {

@@ -86,7 +86,8 @@ func TestChartAgreesWithCheck(t *testing.T) {
 
 func cutoutText(ring orb.Ring) string {
 	b := ring.Bound()
-	return fmt.Sprintf("[[stock.cutout]]\ncorner = [\"%.9g mm\", \"%.9g mm\"]\nsize = [\"%.9g mm\", \"%.9g mm\"]\n", b.Min[0],
+	return fmt.Sprintf("[[stock.cutout]]\ncorner = [\"%.9g mm\", \"%.9g mm\"]\nsize = [\"%.9g mm\", \"%.9g mm\"]\n",
+		b.Min[0],
 		b.Min[1], b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 }
 

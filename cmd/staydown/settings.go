@@ -32,7 +32,7 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }
 
-// addJobFlags declares the flags of every command that needs a job. Their values have the same limits as in a job file.
+// addJobFlags declares the flags of every command that finds the job of a program or drawing.
 func addJobFlags(f *pflag.FlagSet, s *settings) {
 	f.FuncP("setup", "s", "job `FILE` in the place of each program's own name with .toml; staydown.toml "+
 		"in its folder and in folders above gives what it leaves out", func(path string) error {
@@ -43,19 +43,9 @@ func addJobFlags(f *pflag.FlagSet, s *settings) {
 		return nil
 	})
 	addValueFlags(f, s)
-	f.Func("units", unitsUsage, func(text string) error {
-		if _, ok := units.Named(text); !ok {
-			return errNoUnits
-		}
-		s.set = append(s.set, "report.units="+text)
-		return nil
-	})
-	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
-		"block delete switch")
-	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }
 
-// addValueFlags declares the flags that give single values of a job.
+// addValueFlags declares the flags that give single values of a job. They have the same limits as in a job file.
 func addValueFlags(f *pflag.FlagSet, s *settings) {
 	f.Func("margin", "require margin `X` instead of the job file's", func(text string) (err error) {
 		s.margin, err = job.Margin(text)

@@ -203,6 +203,7 @@ func (f *finder) finish() {
 		r.Places = append(r.Places, p.name)
 	}
 	r.Assumed = append(r.Assumed, f.table.assumed...)
-	r.Assumed = append(r.Assumed, fmt.Sprintf("each part alone on the table, climb cut, entered where it is farthest from "+
+	r.Assumed = append(r.Assumed, fmt.Sprintf("each part alone on the table, climb cut, entered where it is "+
+		"farthest from "+
 		"its middle, passes before the closing one no deeper than the tool is wide; no coolant"))
 }

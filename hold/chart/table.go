@@ -105,7 +105,8 @@ func (t *table) chooseTool(o Options) error {
 	}
 	if t.rpm == 0 {
 		t.rpm = usualRPM
-		t.assume("spindle speed S%.0f, since neither tool nor machine of the job names one (common practice, no source)",
+		t.assume(
+			"spindle speed S%.0f, since neither tool nor machine of the job names one (common practice, no source)",
 			usualRPM)
 	}
 	if t.feeds = o.FeedsMMMin; len(t.feeds) == 0 {
@@ -113,7 +114,8 @@ func (t *table) chooseTool(o Options) error {
 		for _, share := range feedShares {
 			t.feeds = append(t.feeds, twoDigits(share*usual))
 		}
-		t.assume("feeds about F%.0f: a chip of %.3g mm per tooth, a hundredth of the tool's diameter (common practice, no "+
+		t.assume("feeds about F%.0f: a chip of %.3g mm per tooth, a hundredth of the tool's diameter (common "+
+			"practice, no "+
 			"source)", usual, chipShare*tool.DiameterMM)
 	}
 	return nil
@@ -145,7 +147,8 @@ func (t *table) layBlank(o Options) error {
 			return err
 		}
 		b.Outline = append(slices.Clone(b.Outline), hole)
-		t.assume("%.0f %% of the sheet is open already, as one opening along its far end in X; the same area in kerfs leaks "+
+		t.assume("%.0f %% of the sheet is open already, as one opening along its far end in X; the same area in "+
+			"kerfs leaks "+
 			"more along its edges", 100*o.OpenShare)
 	} else {
 		t.assume("what lies bare is what the blank of the job leaves bare")
@@ -160,7 +163,8 @@ func (t *table) openStrip(outline orb.Polygon, share float64) (orb.Ring, error) 
 	area := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
 	switch {
 	case share > mostOpen:
-		return nil, fmt.Errorf("an open share of %.3g %% leaves no room for parts; at most %.0f %%", 100*share, 100*mostOpen)
+		return nil, fmt.Errorf("an open share of %.3g %% leaves no room for parts; at most %.0f %%", 100*share,
+			100*mostOpen)
 	case len(outline) > 1 || math.Abs(planar.Area(outline)) < area*(1-1e-9):
 		return nil, fmt.Errorf("an open share goes with a rectangular blank without cut-outs; write what is open as " +
 			"[[stock.cutout]] and leave out --open-share")

@@ -101,7 +101,7 @@ func (f *finder) careOf(c cut) (care dryrun.Care, ok bool) {
 	return care, care.ClosingMM+care.SkinMM < t.thickMM
 }
 
-// try gives the trials of a part in its least favourable place, one for each feed; nil where the blank has no room for
+// try gives the trials of a part in its least favorable place, one for each feed; nil where the blank has no room for
 // it, or the care does not go with it.
 //
 // Which place that is, is found once for each shape and size, at the greatest feed and the middle depth; the other
