@@ -2,7 +2,7 @@ package chart
 
 import (
 	"errors"
-	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -38,8 +38,8 @@ type Options struct {
 	Progress func(trials int)
 }
 
-// Runner sweeps the first of some programs and checks all of them. They differ in nothing but their feeds, and fall from
-// the first on.
+// Runner sweeps the first of some programs and checks all of them. They differ in nothing but their feeds, the greatest of
+// which comes first.
 type Runner func(programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
 
 // Result is a chart.
@@ -194,7 +194,9 @@ func (f *finder) cares(s Shape) error {
 func (f *finder) finish() {
 	r := f.result
 	slices.SortFunc(r.Trials, compareTrials)
-	slices.Sort(r.Reasons)
+	for _, rule := range slices.Sorted(maps.Keys(f.reasons)) {
+		r.Reasons = append(r.Reasons, rule+": "+f.reasons[rule].Message)
+	}
 	if len(r.Trials) == 0 {
 		return
 	}
@@ -203,7 +205,7 @@ func (f *finder) finish() {
 		r.Places = append(r.Places, p.name)
 	}
 	r.Assumed = append(r.Assumed, f.table.assumed...)
-	r.Assumed = append(r.Assumed, fmt.Sprintf("each part alone on the table, climb cut, entered where it is "+
+	r.Assumed = append(r.Assumed, "each part alone on the table, climb cut, entered where it is "+
 		"farthest from "+
-		"its middle, passes before the closing one no deeper than the tool is wide; no coolant"))
+		"its middle, passes before the closing one no deeper than the tool is wide; no coolant")
 }

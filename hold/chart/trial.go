@@ -65,16 +65,16 @@ type finder struct {
 	mu        sync.Mutex
 	facts     hold.JobFacts
 	vacuumKPa float64
-	done      map[trialKey][]Trial // the worst place, by feed; nil: the blank has no room
-	worst     map[[2]int]place     // by shape and size: where a part holds least
-	reasons   map[string]bool
+	done      map[trialKey][]Trial    // the worst place, by feed; nil: the blank has no room
+	worst     map[[2]int]place        // by shape and size: where a part holds least
+	reasons   map[string]hold.Finding // by rule
 	trials    int
 }
 
 func newFinder(t *table, run Runner, o Options) *finder {
 	j := t.job
 	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[trialKey][]Trial{},
-		worst: map[[2]int]place{}, reasons: map[string]bool{}}
+		worst: map[[2]int]place{}, reasons: map[string]hold.Finding{}}
 	f.care = dryrun.Care{
 		SkinMM: math.Max(j.Limits.LeastSkinMM, j.Stock.ToleranceMM+skinMoreMM),
 		Tabs:   tabCount, TabWideMM: tabWideMM, TabHighMM: math.Min(tabHighMM, t.thickMM*tabShare),
@@ -241,9 +241,13 @@ func (f *finder) note(results []*hold.Result) {
 		}
 		for _, finding := range r.Findings {
 			aboutPart := slices.Contains(aboutPieces, finding.Rule) && finding.Piece != 1
-			if finding.Level > hold.LevelNote && !aboutPart && !f.reasons[finding.Rule] {
-				f.reasons[finding.Rule] = true
-				f.result.Reasons = append(f.result.Reasons, fmt.Sprintf("%s: %s", finding.Rule, finding.Message))
+			if finding.Level == hold.LevelNote || aboutPart {
+				continue
+			}
+			// Of each rule the worst is told, the first by its words where they are alike: trials run in no fixed order.
+			old, known := f.reasons[finding.Rule]
+			if !known || finding.Margin < old.Margin || !(old.Margin < finding.Margin) && finding.Message < old.Message {
+				f.reasons[finding.Rule] = finding
 			}
 		}
 	}
