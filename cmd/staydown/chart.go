@@ -39,7 +39,6 @@ type chartOptions struct {
 	settings
 	find       chart.Options
 	out        string
-	quiet      bool
 	noProgress bool
 }
 
