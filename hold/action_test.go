@@ -107,7 +107,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 	}
 	taken := map[string]int{}
 	r := rand.New(rand.NewPCG(17, 1))
-	for n := range draws(9, 60) {
+	for n := range draws(7, 60) {
 		program, p := aNest(r, n%3 == 2)
 		a := road(t, program, p.toml())
 		a.AddActions()
