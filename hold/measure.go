@@ -200,7 +200,7 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 			}, mmMin)
 		},
 		stronger: func() *measure {
-			if mmMin*0.8 < leastFeedShare*now {
+			if mmMin*0.8 < LeastFeedShare*now {
 				return nil
 			}
 			return s.lowFeedOf(0.8*mmMin, now, cures)

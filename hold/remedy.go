@@ -73,9 +73,9 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 	parallel.For(a.workers, len(order), func(_, n int) {
 		if p, ok := a.remedySearch(own[n]); ok {
 			p.thorough, p.like = n < maxThorough, like[n]
-			text := p.remedies()
+			text, easeMMMin := p.remedies()
 			for _, i := range of[order[n]] {
-				findings[i].Remedy = text
+				findings[i].Remedy, findings[i].EaseFeedMMMin = text, easeMMMin
 			}
 		}
 	})
@@ -161,16 +161,20 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 // ownChuckPa is the absolute pressure of the chuck in an epoch with the job's own pump.
 func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.ChuckPa }
 
-// remedies lists the cheapest remedies in words.
-func (p remedySearch) remedies() string {
+// remedies lists the cheapest remedies in words, and gives the feed of the lower one, mm/min; 0 when none holds.
+func (p remedySearch) remedies() (words string, easeMMMin float64) {
 	var out []string
+	easeMMMin, words = p.lowerFeed()
+	if words != "" {
+		out = append(out, words)
+	}
 	a := p.a
 	for _, way := range []struct {
 		seek   func(remedySearch) string
 		costly bool
 		off    bool // it relies on pump or zones that the program switches
 	}{
-		{remedySearch.lowerFeed, false, false}, {remedySearch.smallerPass, false, false},
+		{remedySearch.smallerPass, false, false},
 		{remedySearch.leaveSkin, false, false}, {remedySearch.leaveTabs, true, false},
 		{remedySearch.anchor, false, false}, {remedySearch.cutEarlier, true, a.noVacuum || a.otherZones},
 		{remedySearch.downCut, false, false},
@@ -187,7 +191,7 @@ func (p remedySearch) remedies() string {
 			break
 		}
 	}
-	return strings.Join(out, "; or ")
+	return strings.Join(out, "; or "), easeMMMin
 }
 
 // largest gives the largest x between low and high that holds, if every x below one that holds does too, to a 256th of

@@ -9,15 +9,16 @@ import (
 	"staydown/sweep"
 )
 
-// leastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
-const leastFeedShare = 0.2
+// LeastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
+const LeastFeedShare = 0.2
 
-func (p remedySearch) lowerFeed() string {
+// lowerFeed gives the feed of highestFeed also in words; 0 and "" when none holds.
+func (p remedySearch) lowerFeed() (mmMin float64, words string) {
 	feed, now := p.highestFeed()
 	if feed == 0 {
-		return ""
+		return 0, ""
 	}
-	return fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
+	return feed, fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
 }
 
 // highestFeed finds the highest feed, a whole number, that holds in the blocks of the findings, and the highest there
@@ -29,13 +30,13 @@ func (p remedySearch) highestFeed() (mmMin, now float64) {
 		}
 	}
 	holds := func(p remedySearch, mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
-	feed := p.largest(leastFeedShare*now, now, holds)
+	feed := p.largest(LeastFeedShare*now, now, holds)
 	unit := p.a.prog.Units.Length().Size
 	if feed == 0 || feed < unit {
 		return 0, now
 	}
 	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
-	if !holds(p, feed) {
+	if feed < LeastFeedShare*now || !holds(p, feed) {
 		return 0, now
 	}
 	return feed, now

@@ -85,7 +85,8 @@ func cured(t *testing.T, name string, a *Analysis, piece int, sentence string) (
 }
 
 var remedyWays = []func(remedySearch) string{
-	remedySearch.lowerFeed, remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs,
+	func(p remedySearch) (words string) { _, words = p.lowerFeed(); return },
+	remedySearch.smallerPass, remedySearch.leaveSkin, remedySearch.leaveTabs,
 	remedySearch.anchor,
 	remedySearch.cutEarlier, remedySearch.downCut, remedySearch.adhesive, remedySearch.largerPump,
 	remedySearch.deeperVacuum,

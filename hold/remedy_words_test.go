@@ -23,6 +23,13 @@ func TestAllFindingsOfAPieceNameTheSameCure(t *testing.T) {
 			}
 		}
 		remedies[f.Piece] = f.Remedy
+		feed := ""
+		if f.EaseFeedMMMin > 0 {
+			feed = fmt.Sprintf("feed at most F%g (now ", f.EaseFeedMMMin)
+		}
+		if (feed != "") != strings.HasPrefix(f.Remedy, "feed at most ") || !strings.HasPrefix(f.Remedy, feed) {
+			t.Errorf("feed %g with %q", f.EaseFeedMMMin, f.Remedy)
+		}
 	}
 	if twice == 0 {
 		t.Error("no piece of the demo has two findings")
@@ -155,5 +162,30 @@ func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
 		if mm, _ := strconv.ParseFloat(f[1], 64); mm < 0.4 {
 			t.Errorf("a pass of %g mm in board", mm)
 		}
+	}
+}
+
+// Rounding takes no feed below the least share of the programmed one.
+func TestNoFeedBelowTheLeastUsefulChip(t *testing.T) {
+	withoutDoubt(t)
+	a := road(t, strings.Replace(square(100, 12050, 5, 6.2), "S18000", "S24000", 1), aPlate().toml())
+	ill := searches(t, a)
+	if len(ill) == 0 {
+		t.Fatal("nothing to cure")
+	}
+	found := 0
+	// A fifth is F2410, which two digits would round down to F2400.
+	for asked := 0.5; asked < 20; asked *= 1.01 {
+		a.asked = asked
+		feed, words := ill[0].lowerFeed()
+		if words != "" {
+			found++
+		}
+		if (feed > 0) != (words != "") || feed > 0 && feed < 2410 {
+			t.Errorf("margin %g: %g mm/min, %q: below a fifth of F12050", asked, feed, words)
+		}
+	}
+	if found == 0 {
+		t.Error("no feed was proposed")
 	}
 }

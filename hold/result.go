@@ -277,8 +277,11 @@ type Finding struct {
 	Within      parse.Pos // place in a subprogram file beside the program, which Message then begins with; else zero
 	Message     string    // without file, line and rule
 	Remedy      string    // verified by the model; "" when there is none
-	At          orb.Point
-	HasAt       bool
+	// EaseFeedMMMin is the feed, a whole number in the program's units, at which the blocks from Line to LastLine hold,
+	// as in Remedy; 0 when none does.
+	EaseFeedMMMin float64
+	At            orb.Point
+	HasAt         bool
 	// Unresolved: the model does not cover the piece. The program is at least at risk.
 	Unresolved bool
 }

@@ -60,6 +60,7 @@ type interp struct {
 	watched       map[int]string // lines whose modal state is wanted, and what it is; nil when all is read
 	unseen        int            // of them
 	discarding    bool
+	feeds         []FeedBlock // nil unless they are wanted
 }
 
 // Read interprets a program. It never fails: whatever is wrong is a note in Program.Notes, and the moves are those
@@ -191,6 +192,10 @@ func (it *interp) run() {
 		it.say.line = it.cur.line
 		if it.sub == 0 {
 			it.say.cause = it.cur.line
+		}
+		if it.feeds != nil {
+			it.readForFeed(line)
+			continue
 		}
 		it.line(line)
 		if it.watched == nil || it.sub != 0 {

@@ -35,6 +35,10 @@ type AnnotateOptions struct {
 	// is on. The head and a comment behind each M1 say so; the head names the pieces after which the tool does not
 	// retract.
 	StopWhenFree bool
+	// Eased tells how the program differs from one with higher feeds; nil when it does not.
+	Eased *EasedFeeds
+	// Before is the verdict of that one.
+	Before hold.Verdict
 }
 
 // annotationColumns is the width of a comment line with its marks: what the displays of older controls show, and far
@@ -91,7 +95,8 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 			w.stops[i] = stopLine(ids, o.Style)
 		}
 	}
-	w.before[head] = append(headComment(r, kept+len(w.stops), unstopped, o.Style), w.before[head]...)
+	w.before[head] = slices.Concat(headComment(r, kept+len(w.stops), unstopped, o.Style), feedComment(r, o),
+		w.before[head])
 	// A finding above the head's place would come before the percent sign; it follows the head instead.
 	for i := range head {
 		w.before[head] = append(w.before[head], w.before[i]...)
@@ -212,6 +217,31 @@ func headComment(r *hold.Result, stops int, unstopped []string, style CommentSty
 			", "), style)...)
 	}
 	return append(out, commentLines(headCaution+": "+caution, style)...)
+}
+
+// feedComment names the changed feeds, those that stay and what both programs come to. A change takes one line.
+func feedComment(r *hold.Result, o AnnotateOptions) (out []string) {
+	if o.Eased == nil {
+		return nil
+	}
+	say := func(format string, a ...any) { out = append(out, commentLines(fmt.Sprintf(format, a...), o.Style)...) }
+	for _, c := range o.Eased.Changes {
+		switch {
+		case c.Old == c.New:
+			say("%s: line %d of the original: %s restored", headFeed, c.Line, c.New)
+		case c.Added:
+			say("%s: line %d of the original: %s in force, %s added", headFeed, c.Line, c.Old, c.New)
+		default:
+			say("%s: line %d of the original: %s, now %s", headFeed, c.Line, c.Old, c.New)
+		}
+	}
+	for _, why := range o.Eased.WhyLeft() {
+		say("%s %s", headFeedLeft, why)
+	}
+	if len(o.Eased.Changes) > 0 {
+		say("%s: verdict of the original: %s, of this copy: %s", headChanged, o.Before, r.Verdict)
+	}
+	return out
 }
 
 // stopLine is an optional stop that says for which pieces it was added.

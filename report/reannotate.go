@@ -13,10 +13,12 @@ const (
 	signature = "STAYDOWN "    // begins a comment
 	continued = "STAYDOWN... " // begins the further lines of one
 
-	headTitle   = "ANNOTATED COPY OF "
-	headChanged = "CHANGED"
-	headCaution = "CAUTION"
-	headAction  = "WHAT TO DO"
+	headTitle    = "ANNOTATED COPY OF "
+	headChanged  = "CHANGED"
+	headCaution  = "CAUTION"
+	headAction   = "WHAT TO DO"
+	headFeed     = "FEED" // stays in a copy of the copy, as the feed does
+	headFeedLeft = "FEED KEPT"
 
 	headUnstopped = "NO STOP"
 
@@ -30,7 +32,7 @@ const (
 func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
 	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature +
-		headCaution + ": ", signature + headAction + " ", continued}
+		headCaution + ": ", signature + headAction + " ", signature + headFeedLeft + " ", continued}
 	for _, w := range annotationWords() {
 		begins = append(begins, signature+strings.ToUpper(w)+": ")
 	}

@@ -56,6 +56,7 @@ func misused(err error) *problem { return &problem{status: exitUsage, err: err} 
 type dryRun struct {
 	path     string
 	src      []byte
+	edited   bool // src is not what the file holds
 	inputs   inputs
 	job      *job.Job
 	records  []records.Record // of the shop, that count
@@ -266,35 +267,47 @@ func analyse(path string, s settings) (*dryRun, *problem) {
 	if p != nil {
 		return d, p
 	}
-	if d.job, p = readJob(path, s, &d.inputs); p != nil {
-		return d, p
+	return d, d.analyse(s)
+}
+
+// analyseEdited runs another text of a program through the same.
+func analyseEdited(path string, src []byte, s settings) (*dryRun, *problem) {
+	d := &dryRun{path: path, src: src, edited: true}
+	d.inputs.ProgramSHA = store.Sum(src)
+	return d, d.analyse(s)
+}
+
+// analyse runs the text at hand through parse, sweep and hold.
+func (d *dryRun) analyse(s settings) (p *problem) {
+	if d.job, p = readJob(d.path, s, &d.inputs); p != nil {
+		return p
 	}
 	if p = d.readRecords(s); p != nil {
-		return d, p
+		return p
 	}
 	if p = d.read(s); p != nil {
-		return d, p
+		return p
 	}
 	in := newSweepInput(d.job, d.program)
-	if len(d.src) > keptTextBytes {
+	if len(d.src) > keptTextBytes && !d.edited {
 		d.dropText()
 	}
 	rec, p := in.run(d.program, s.jobs)
 	if p != nil {
-		return d, p
+		return p
 	}
 	var err error
 	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records})
 	if err != nil {
-		return d, unanalysed(about(path, "%v", err))
+		return unanalysed(about(d.path, "%v", err))
 	}
 	if d.src == nil {
 		if p = d.readTextAgain(); p != nil {
-			return d, p
+			return p
 		}
 		d.analysis.NumberFindings()
 	}
-	return d, nil
+	return nil
 }
 
 // read reads the text as motion, with the job's tools, offsets and rates.

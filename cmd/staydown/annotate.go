@@ -5,13 +5,17 @@ import (
 	"os"
 	"path/filepath"
 
+	"staydown/hold/wording"
 	"staydown/report"
 )
 
 const annotateHelp = `Writes a copy of the program with a comment at each risky block; the motion is unchanged.
+With --ease-feeds the feeds of risky blocks are lowered where that makes them hold; the head of the copy
+names every changed F and the verdict of the copy, which also decides the exit status.
 
-Example:
-  staydown annotate panels.nc -o panels.marked.nc --comments semicolon`
+Examples:
+  staydown annotate panels.nc -o panels.marked.nc --comments semicolon
+  staydown annotate panels.nc -o panels.eased.nc --ease-feeds`
 
 func runAnnotate(args []string, s streams) int {
 	f := newFlags("annotate", "PROGRAM", annotateHelp, s)
@@ -22,6 +26,8 @@ func runAnnotate(args []string, s streams) int {
 	style := f.String("comments", "parentheses", "comment `STYLE`: parentheses or semicolon")
 	stop := f.Bool("stop-when-free", false, "add an optional stop (M1) at the first retract after each block that "+
 		"frees a piece; this changes the program")
+	ease := f.Bool("ease-feeds", false, "lower the feeds of risky blocks where that makes them hold, and restore them "+
+		"behind; this changes the program")
 	force := f.Bool("force", false, "overwrite FILE if it exists")
 	if status, done := parseFlags(f, args, s); done {
 		return status
@@ -50,9 +56,16 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
+	opt := report.AnnotateOptions{Style: comments, StopWhenFree: *stop}
+	if *ease {
+		opt.Before = d.analysis.Result.Verdict
+		if d, opt.Eased, p = easeFeeds(d, set, s); p != nil {
+			complain(s.err, p)
+			return p.status
+		}
+	}
 	d.analysis.AddActions()
-	annotated, err := report.Annotate(d.src, d.analysis.Result, report.AnnotateOptions{Style: comments,
-		StopWhenFree: *stop})
+	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
 		return exitUnanalysed
@@ -70,4 +83,27 @@ func runAnnotate(args []string, s streams) int {
 	}
 	mention(s.err, "wrote %s", filepath.ToSlash(name))
 	return status
+}
+
+// easeFeeds lowers the feeds of the risky blocks, runs the program with them and says what came of it.
+func easeFeeds(d *dryRun, set settings, s streams) (*dryRun, *report.EasedFeeds, *problem) {
+	eased, err := report.EaseFeeds(d.src, d.program, d.analysis.Result)
+	if err != nil {
+		return nil, nil, unanalysed(about(d.path, "%v", err))
+	}
+	for _, why := range eased.WhyLeft() {
+		mention(s.err, "the feed stays as it is %s", why)
+	}
+	if len(eased.Changes) == 0 {
+		mention(s.err, "no feed is lowered; verdict: %s", d.analysis.Result.Verdict)
+		return d, &eased, nil
+	}
+	copied, p := analyseEdited(d.path, eased.Text, set)
+	if p != nil {
+		return nil, nil, p
+	}
+	mention(s.err, "%s changed; verdict of the program: %s, of the copy: %s",
+		wording.Count(len(eased.Changes), "F word", "F words"), d.analysis.Result.Verdict,
+		copied.analysis.Result.Verdict)
+	return copied, &eased, nil
 }
