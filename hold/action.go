@@ -296,23 +296,31 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 // provingRun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
 func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 	prog, rec := a.prog.Edit(d.moves), a.rec
+	tools := map[int]sweep.Tool{}
+	for n, t := range d.job.Tools {
+		tools[n] = t.Tool
+	}
+	opt := sweep.Options{CellMM: rec.Grid.CellMM, WebMM: d.job.WebMM, Neck: Neck(prog, d.job), Jobs: a.workers,
+		KeepWebs: d.job.Stock.Porous()}
+	if d.job.Layer != nil {
+		opt.LayerMM = d.job.Layer.ThicknessMM
+	}
+	over := func(bottomMM float64) (*sweep.Record, error) {
+		stock := d.job.Stock.Stock
+		stock.BottomMM = bottomMM
+		return sweep.Run(&prog.Moves, tools, stock, opt)
+	}
 	if d.motion {
-		tools := map[int]sweep.Tool{}
-		for n, t := range d.job.Tools {
-			tools[n] = t.Tool
-		}
-		opt := sweep.Options{CellMM: rec.Grid.CellMM, WebMM: d.job.WebMM, Neck: Neck(prog, d.job), Jobs: a.workers,
-			KeepWebs: d.job.Stock.Porous()}
-		if d.job.Layer != nil {
-			opt.LayerMM = d.job.Layer.ThicknessMM
-		}
 		var err error
-		if rec, err = sweep.Run(&prog.Moves, tools, d.job.Stock.Stock, opt); err != nil {
+		if rec, err = over(d.job.Stock.BottomMM); err != nil {
 			return nil, err
 		}
 	}
-	return Check(prog, rec, d.job, Options{Workers: a.workers, NoRemedies: true, proof: true,
-		Records: a.options.Records})
+	proof := Options{Workers: a.workers, NoRemedies: true, proof: true, Records: a.options.Records}
+	if a.options.Resweep != nil {
+		proof.Resweep = over
+	}
+	return Check(prog, rec, d.job, proof)
 }
 
 // changedLines lists the lines of the blocks that are changed, in rising order.

@@ -26,6 +26,9 @@ type Options struct {
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
+	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where a
+	// sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: that is not looked at.
+	Resweep func(bottomMM float64) (*sweep.Record, error)
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }
@@ -44,7 +47,8 @@ type Analysis struct {
 	enough  float64      // margin from which on the contact model's safe estimate will do
 	units   units.System // of messages
 	options Options
-	workers int // goroutines at once
+	lowerMM float64 // by which the table side of the sheet lies lower than swept
+	workers int     // goroutines at once
 
 	tooWeak [][]*stretch // the stretches of each piece below the required margin
 
@@ -85,7 +89,9 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 	if err := a.solve(low.add); err != nil {
 		return nil, err
 	}
-	a.vary()
+	if err := a.vary(); err != nil {
+		return nil, err
+	}
 	runs, err := a.stretches(low)
 	if err != nil {
 		return nil, err

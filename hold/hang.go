@@ -193,11 +193,14 @@ const restShare = 0.999
 
 // joins gives what a section has of webs.
 func (a *Analysis) joins(s *sweep.Section) []contact.Web {
-	out := make([]contact.Web, len(s.Joins))
+	out := make([]contact.Web, 0, len(s.Joins))
 	for i := range s.Joins {
 		j := &s.Joins[i]
-		out[i] = a.web(j.At, j.WidthMM, j.HeightMM, j.LengthMM*s.Bends())
-		out[i].WholeMM = j.WholeMM
+		if high := j.HeightMM + a.lowerMM; high > sweep.ThroughMM {
+			w := a.web(j.At, j.WidthMM, high, j.LengthMM*s.Bends())
+			w.WholeMM = j.WholeMM
+			out = append(out, w)
+		}
 	}
 	return out
 }

@@ -27,9 +27,13 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 		// A rapid through material cuts at the rapid rate.
 		feed = a.job.Machine.RapidMMMin
 	}
-	depth := math.Max(0, float64(s.HighMM-s.LowMM))
-	gap := math.Max(0, float64(s.LowMM)-tip)
 	through := s.Flags&sweep.Breakthrough != 0
+	low := float64(s.LowMM)
+	if through && a.lowerMM != 0 {
+		low = math.Max(tip, low-a.lowerMM)
+	}
+	depth := math.Max(0, float64(s.HighMM)-low)
+	gap := math.Max(0, low-tip)
 	if c.skinMM > 0 && c.raised.hold(m.Line) {
 		// The tool stays above the skin: what it does not reach below is not cut.
 		lost := math.Min(depth, math.Max(0, a.rec.Stock.BottomMM+c.skinMM-float64(s.LowMM)))

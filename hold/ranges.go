@@ -42,14 +42,27 @@ const (
 // ranges are the margins of all pieces under doubt.
 type ranges struct {
 	likely  *variation
-	inputs  []doubt.Input   // those of the job that are not exact, then those of the model
-	ends    [][2]*variation // of each of the job's, at its low and at its high end
-	places  []int           // of each of the job's among its doubts
+	inputs  []doubt.Input // those of the job that are not exact, then those of the model
+	ends    [][2]rangeEnd // of each of the job's: low and high
+	places  []int         // of each of the job's among its doubts
+	fixed   int           // input that does not move; -1: none
 	sample  *doubt.Sample
+	flips   []flip
 	lessons *records.Lessons // of the shop's records; nil: none
 	pieces  []pieceRange     // by id, from 1
 	chance  float64          // that at least one piece moves
 	decides int              // piece on which the verdict hangs most; 0: none
+}
+
+// rangeEnd is the job with one input at, or on the way to, an end of its range.
+type rangeEnd struct {
+	*variation
+	score float64
+}
+
+// change is that of the logarithm of the margin of a trial at the end, on a straight line through what it is at the score.
+func (e rangeEnd) change(t trial, bodies map[bodyKey]*contact.Support) float64 {
+	return e.variation.change(t, bodies) * doubt.Score95 / math.Abs(e.score)
 }
 
 // pieceRange is the margin of one piece under doubt.
@@ -58,6 +71,7 @@ type pieceRange struct {
 	low, high float64    // NaN when nothing loads it
 	chance    float64    // that it moves
 	decides   string     // input with the greatest share in the doubt at its least step; "" for none
+	turned    bool       // only a sheet on which skins or cuts turn brings its low end below the margin asked for
 	learned   float64    // factor of its likely margin by the shop's records; 1 without any
 }
 
@@ -76,28 +90,41 @@ type bend struct {
 }
 
 // vary finds the ranges of all margins, with what the shop's records teach.
-func (a *Analysis) vary() {
-	r := &ranges{likely: a.varied(a.job), pieces: make([]pieceRange, len(a.rec.Pieces)+1)}
+func (a *Analysis) vary() error {
+	r := a.inputsInDoubt()
 	a.ranges = r
+	known := a.options.Records
+	beside := records.Missing(known, r.inputs)
+	r.sample = doubt.NewSample(len(r.inputs) + len(beside))
+	r.lessons = records.Learn(known, r.sample, slices.Concat(r.inputs, beside))
+	if err := a.addFlips(r); err != nil {
+		return err
+	}
+	a.draw(r)
+	return nil
+}
+
+// inputsInDoubt prepares the inputs of the job and of the model, each varied to both ends.
+func (a *Analysis) inputsInDoubt() *ranges {
+	r := &ranges{likely: a.varied(a.job), pieces: make([]pieceRange, len(a.rec.Pieces)+1), fixed: -1}
 	for i := range a.job.Doubts {
 		d := &a.job.Doubts[i]
 		if d.Exact() {
 			continue
 		}
 		scores := make([]float64, len(a.job.Doubts))
-		var ends [2]*variation
-		for end, score := range [2]float64{-doubt.Score95, doubt.Score95} {
-			scores[i] = score
-			ends[end] = a.varied(a.job.Varied(scores))
+		ends := [2]rangeEnd{{score: -doubt.Score95}, {score: doubt.Score95}}
+		if d.Scope == doubt.Sheet {
+			a.keepFromFlips(d.Input, &ends)
+		}
+		for k := range ends {
+			scores[i] = ends[k].score
+			ends[k].variation = a.varied(a.job.Varied(scores))
 		}
 		r.inputs, r.ends, r.places = append(r.inputs, d.Input), append(r.ends, ends), append(r.places, i)
 	}
 	r.inputs = append(r.inputs, modelErrors...)
-	known := a.options.Records
-	beside := records.Missing(known, r.inputs)
-	r.sample = doubt.NewSample(len(r.inputs) + len(beside))
-	r.lessons = records.Learn(known, r.sample, slices.Concat(r.inputs, beside))
-	a.draw(r)
+	return r
 }
 
 // respond finds the responses of the margin of a trial.
@@ -111,6 +138,9 @@ func (r *ranges) respond(a *Analysis, t trial) response {
 	}
 	out := response{trial: t, to: make([]doubt.Response, len(r.inputs))}
 	for k := range out.to {
+		if k == r.fixed {
+			continue
+		}
 		if k < len(r.ends) {
 			out.to[k] = doubt.Straight(r.ends[k][0].change(t, bodies), r.ends[k][1].change(t, bodies))
 		} else {
@@ -149,6 +179,7 @@ func (r *ranges) bend(a *Analysis, of *response, way float64) bend {
 	told := 0.0
 	for k := range scores {
 		scores[k] *= doubt.Score95 / sum
+		scores[k] = math.Min(math.Max(scores[k], r.ends[k][0].score), r.ends[k][1].score)
 		told += of.to[k].Of(scores[k])
 	}
 	all := make([]float64, len(a.job.Doubts))
@@ -204,15 +235,13 @@ func (a *Analysis) draw(r *ranges) {
 			return
 		}
 		slices.SortStableFunc(p.steps, func(s, u response) int { return cmp.Compare(s.margin, u.margin) })
-		if doubts := r.doubts(p.steps[0].to); len(doubts) > 0 {
-			p.decides = doubts[0].Input
-		}
 		if p.steps[0].margin <= 0 { // sure to move
 			p.low, p.high, p.chance = 0, 0, 1
 			moves[worker].add(slices.Repeat([]float64{math.Inf(-1)}, doubt.Draws))
 			return
 		}
 		moves[worker].add(r.judge(i+1, p))
+		a.decide(r, i+1, p)
 	})
 	all := moves[0]
 	for _, m := range moves[1:] {
@@ -225,6 +254,23 @@ func (a *Analysis) draw(r *ranges) {
 		if p := &r.pieces[id]; len(p.steps) > 0 && (r.decides == 0 || p.moreDoubtful(&r.pieces[r.decides])) {
 			r.decides = id
 		}
+	}
+}
+
+// decide names the input that decides on a piece: a sheet on which skins or cuts turn, where the low end would keep the
+// margin asked for without that, else the input of the greatest share.
+func (a *Analysis) decide(r *ranges, id int, p *pieceRange) {
+	for i := range r.flips {
+		if _, there := r.flips[i].steps[id]; !there || p.low >= a.asked {
+			continue
+		}
+		if still, _ := r.points(r.logsOf(r.drawn(), id, p.steps)); still[0] >= a.asked {
+			p.decides, p.turned = r.inputs[r.flips[i].input].Name, true
+			return
+		}
+	}
+	if doubts := r.doubts(p.steps[0].to); len(doubts) > 0 {
+		p.decides = doubts[0].Input
 	}
 }
 
@@ -288,10 +334,29 @@ func (r *ranges) drawn() *doubt.Sample {
 
 // logs gives the logarithm of a piece's margin, draw by draw: the least over its critical steps.
 func (r *ranges) logs(sample *doubt.Sample, id int, p *pieceRange) []float64 {
+	out := r.logsOf(sample, id, p.steps)
+	for i := range r.flips {
+		f := &r.flips[i]
+		steps, ok := f.steps[id]
+		if !ok {
+			continue
+		}
+		past := r.logsOf(sample, id, steps)
+		for draw, score := range sample.Scores(f.input) {
+			if f.turned(score) {
+				out[draw] = past[draw]
+			}
+		}
+	}
+	return out
+}
+
+// logsOf does so for the least margin of some steps.
+func (r *ranges) logsOf(sample *doubt.Sample, id int, steps []response) []float64 {
 	out, sum := make([]float64, doubt.Draws), make([]float64, doubt.Draws)
 	own := map[int][]float64{}
-	for n := range p.steps {
-		step := &p.steps[n]
+	for n := range steps {
+		step := &steps[n]
 		for i := range sum {
 			sum[i] = logOf(step.margin)
 		}

@@ -56,6 +56,9 @@ func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 	of := map[int32][]int{}
 	var order []int32
 	for i, run := range runs {
+		if a.rangeOf(run.piece).turned {
+			continue // what holds it on this sheet does not on one where its skin is cut through
+		}
 		if of[run.piece] == nil {
 			order = append(order, run.piece)
 		}

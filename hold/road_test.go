@@ -59,11 +59,16 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}
-	rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, swept)
+	over := func(bottomMM float64) (*sweep.Record, error) {
+		stock := j.Stock.Stock
+		stock.BottomMM = bottomMM
+		return sweep.Run(&prog.Moves, tools, stock, swept)
+	}
+	rec, err := over(j.Stock.BottomMM)
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := Check(prog, rec, j, Options{})
+	a, err := Check(prog, rec, j, Options{Resweep: over})
 	if err != nil {
 		t.Fatal(err)
 	}

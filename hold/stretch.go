@@ -64,6 +64,19 @@ func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 			out = append(out, s)
 		}
 	}
+	// A low end below the one asked for is told even where no likely margin is low.
+	for id := range a.ranges.pieces {
+		p := &a.ranges.pieces[id]
+		if len(p.steps) == 0 || p.low >= a.asked || slices.ContainsFunc(out, func(s *stretch) bool { return s.piece == int32(id) }) {
+			continue
+		}
+		least := lowTrial{margin: p.steps[0].margin, step: int32(p.steps[0].step)}
+		s, err := a.stretchOf(int32(id), run{least, least, least})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
 	slices.SortFunc(out, func(a, b *stretch) int {
 		return cmp.Or(cmp.Compare(a.first.step, b.first.step), cmp.Compare(a.piece, b.piece))
 	})

@@ -57,7 +57,7 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	b := &Analysis{
 		prog: a.prog, rec: a.rec, job: v.job, times: a.times, enough: exactly, cuts: v.cuts, clamps: slices.Clone(a.clamps),
 		power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
-		islandCells: a.islandCells,
+		islandCells: a.islandCells, lowerMM: v.lowerMM(a.job),
 	}
 	for i, f := range a.clamps {
 		if v.clamps {
@@ -86,6 +86,9 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 // same tells, for a piece and a tool in an epoch, whether its load and its hold are those of the likely job.
 func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
 	was, is, likely := &v.of.air[t.epoch], &b.air[0], v.of.job
+	if b.lowerMM != 0 {
+		return false, false
+	}
 	load = !v.loads && v.job.Tools[t.tool] == likely.Tools[t.tool]
 	hold = is.state.ChuckPa == was.state.ChuckPa && is.friction[t.piece] == was.friction[t.piece] &&
 		b.tackPa() == v.of.tackPa() && !v.clamps && v.air.Transmits() == 1 && (!v.strength || t.section == 0) &&

@@ -297,7 +297,8 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 		return p
 	}
 	var err error
-	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records})
+	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records,
+		Resweep: in.over(d.program, s.jobs)})
 	if err != nil {
 		return unanalysed(about(d.path, "%v", err))
 	}

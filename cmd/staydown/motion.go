@@ -58,6 +58,19 @@ func lowestZ(moves *parse.Moves) float64 {
 	return lowest
 }
 
+// over gives what sweeps the program again over the same stock with its table side at another Z.
+func (in sweepInput) over(program *parse.Program, workers int) func(bottomMM float64) (*sweep.Record, error) {
+	return func(bottomMM float64) (*sweep.Record, error) {
+		lower := in
+		lower.job.Stock.BottomMM = bottomMM
+		rec, p := lower.run(program, workers)
+		if p != nil {
+			return nil, p
+		}
+		return rec, nil
+	}
+}
+
 // run sweeps the tools through the stock on so many workers.
 func (in sweepInput) run(program *parse.Program, workers int) (*sweep.Record, *problem) {
 	tools := map[int]sweep.Tool{}

@@ -155,8 +155,9 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 			problems[k] = misused(err)
 			return
 		}
-		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, Shared: shared,
-			Workers: max(1, runtime.NumCPU()/atOnce), Records: known})
+		workers := max(1, runtime.NumCPU()/atOnce)
+		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, Shared: shared, Workers: workers,
+			Records: known, Resweep: newSweepInput(one.job, d.program).over(d.program, workers)})
 		if err != nil {
 			problems[k] = unanalysed(about(v.path, "%v", err))
 			return

@@ -1,0 +1,141 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/doubt"
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// A sheet that is thinner or thicker than likely, or touched off wrongly, can turn a skin or tab into a cut, or a cut
+// into a skin: then other pieces come free at other moments, and no response tells of that. So the program is swept and
+// checked again over a sheet that is as far off, and what holds there counts from the score on at which the first skin
+// or cut turns.
+
+// farthestFlip is the score beyond which a sheet is not tried: 1 in 200.
+const farthestFlip = 2.6
+
+// flip is the program over a sheet on which skins or cuts have turned.
+type flip struct {
+	input int     // of the ranges
+	score float64 // at which the first one turns; from there on outwards
+	steps map[int][]response
+}
+
+// turned tells whether the sheet of a draw is past the flip.
+func (f *flip) turned(score float64) bool {
+	return score <= f.score && f.score < 0 || score >= f.score && f.score > 0
+}
+
+// addFlips finds the flips of every doubtful sheet.
+func (a *Analysis) addFlips(r *ranges) error {
+	if a.options.Resweep == nil {
+		return nil
+	}
+	for k := range r.ends {
+		in := &r.inputs[k]
+		if in.Scope != doubt.Sheet {
+			continue
+		}
+		for _, turn := range a.turns() {
+			score := in.Score(turn)
+			if score == 0 || math.Abs(score) > farthestFlip {
+				continue
+			}
+			f, err := a.flipped(r, k, score)
+			if err != nil {
+				return err
+			}
+			r.flips = append(r.flips, f)
+		}
+	}
+	return nil
+}
+
+// keepFromFlips brings the ends of a sheet's range to this side of the flips, where the margins still change little by
+// little.
+func (a *Analysis) keepFromFlips(in doubt.Input, ends *[2]rangeEnd) {
+	const before = 0.7 // of the way to the flip
+	for k, turn := range a.turns() {
+		if score := in.Score(turn); score != 0 && math.Abs(before*score) < doubt.Score95 {
+			ends[k].score = before * score
+		}
+	}
+}
+
+// turns gives how much thinner (below 0) the sheet must be for the first skin or tab to be cut through, and how much
+// thicker for the first cut to leave a skin, mm; infinite when none does.
+func (a *Analysis) turns() [2]float64 {
+	thinner, thicker := math.Inf(1), math.Inf(1)
+	for _, k := range a.rec.Hanging {
+		p := &a.rec.Pieces[k]
+		for _, j := range p.Sections[len(p.Sections)-1].Joins {
+			thinner = math.Min(thinner, j.HeightMM-sweep.ThroughMM)
+		}
+	}
+	for i := range a.rec.Steps.Len() {
+		if s := a.rec.Steps.At(i); s.Flags&sweep.Breakthrough != 0 {
+			thicker = math.Min(thicker, math.Max(0, a.belowMM(s))+sweep.ThroughMM)
+		}
+	}
+	return [2]float64{-thinner, thicker}
+}
+
+// flipped sweeps and checks the program over a sheet past a flip: at the end of the input's range, or a little beyond
+// the flip where that lies farther out.
+func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
+	const beyond = 0.3 // scores
+	far := math.Copysign(math.Max(doubt.Score95, math.Abs(score)+beyond), score)
+	scores := make([]float64, len(a.job.Doubts))
+	scores[r.places[input]] = far
+	j := a.job.Varied(scores)
+	rec, err := a.options.Resweep(j.Stock.BottomMM)
+	if err != nil {
+		return flip{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
+	}
+	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers})
+	if err := b.solve(func(trial) {}); err != nil {
+		return flip{}, err
+	}
+	of := b.inputsInDoubt()
+	of.fixed = input
+	b.ranges = of
+	out := flip{input: input, score: score, steps: map[int][]response{}}
+	for i := range b.rec.Pieces {
+		p := &b.rec.Pieces[i]
+		at := a.samePiece(p)
+		for _, t := range b.criticalSteps(int32(p.ID)) {
+			out.steps[at] = append(out.steps[at], of.respond(b, t))
+		}
+		if freed(p) && b.unheld(p) {
+			out.steps[at] = append(out.steps[at], response{to: make([]doubt.Response, len(of.inputs))})
+		}
+	}
+	return out, nil
+}
+
+// samePiece finds the piece that lies where a piece of another sweep of the program does, about as large; the stock, if
+// none does.
+func (a *Analysis) samePiece(q *sweep.Piece) int {
+	const near, alike = 0.1, 1.5 // of its width; of its area
+	best, least := 1, near*math.Sqrt(q.AreaMM2)
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if p.ID == 1 || q.ID == 1 || p.AreaMM2 > alike*q.AreaMM2 || q.AreaMM2 > alike*p.AreaMM2 {
+			continue
+		}
+		if d := planar.Distance(p.Centroid, q.Centroid); d <= least {
+			best, least = p.ID, d
+		}
+	}
+	return best
+}
+
+// lowerMM is how much lower than swept the table side of a varied job's sheet lies.
+func (v *variation) lowerMM(likely *job.Job) float64 {
+	return likely.Stock.BottomMM - v.job.Stock.BottomMM
+}

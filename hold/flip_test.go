@@ -1,0 +1,98 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"staydown/hold/doubt"
+	"staydown/hold/job"
+	"staydown/sweep"
+)
+
+// A part on a skin of 0.1 mm in a sheet that is 0.12 mm thinner at the 5 % point: where the skin is cut through the part
+// comes loose for sure, so that its chance is that of a sheet thinner by the skin (closed form), and the low end of its
+// margin is that of a whole run over the thinner sheet. Where the sheet is thicker nothing turns.
+func TestASkinThatAThinSheetLoses(t *testing.T) {
+	p := aPlate()
+	p.margin = 1
+	const skin, tolerance = 0.1, 0.12
+	jobFile := withTolerance(p.toml(), tolerance)
+	a := roadOfSheets(t, square(20, 600, 3, 6-skin), jobFile)
+	piece := a.Result.Pieces[1]
+	if piece.Freed || piece.Least.Margin < 1 {
+		t.Fatalf("%+v", piece)
+	}
+	want := distuv.UnitNormal.CDF(-(skin - sweep.ThroughMM) / tolerance * doubt.Score95)
+	if math.Abs(piece.Chance-want) > 0.005 {
+		t.Errorf("chance %.3f, want %.3f", piece.Chance, want)
+	}
+	thin := roadOfSheets(t, square(20, 600, 3, 6), jobFile) // cut through all the same
+	if low := thin.Result.Pieces[1].Least.Margin; math.Abs(piece.Least.Low/low-1) > 0.05 {
+		t.Errorf("low end %.3f, of a run over the thin sheet %.3f", piece.Least.Low, low)
+	}
+	if a.Result.Verdict != AtRisk || len(riskOf(a.Result, 2)) == 0 || riskOf(a.Result, 2)[0].Decides != "thickness and "+
+		"Z zero of the sheet" {
+		t.Errorf("%v: %+v", a.Result.Verdict, a.Result.Findings)
+	}
+	measured := roadOfSheets(t, square(20, 600, 3, 6-skin), withTolerance(p.toml(), skin/4))
+	if piece := measured.Result.Pieces[1]; piece.Chance > 0.001 || piece.Least.Low < 1 {
+		t.Errorf("measured sheet: %+v", piece)
+	}
+}
+
+// Without a skin near the tolerance no sheet is swept again, and a sheet that is a little thicker only means a deeper
+// last pass: its margin is that of a whole run over it, within 3 %.
+func TestAThickerSheetIsALittleMoreWork(t *testing.T) {
+	p := aPlate()
+	p.margin, p.layerMM = 1, 3 // a thin layer would be cut through
+	a := road(t, square(60, 1500, 5.4, 6.33), withTolerance(p.toml(), 0.15))
+	if len(a.ranges.flips) != 0 {
+		t.Fatalf("%d flips", len(a.ranges.flips))
+	}
+	for k := range a.ranges.ends {
+		if a.ranges.inputs[k].Scope != doubt.Sheet {
+			continue
+		}
+		for end, by := range [2]float64{-0.15, 0.15} {
+			j := *a.job
+			j.Stock.BottomMM -= by
+			rec, err := a.options.Resweep(j.Stock.BottomMM)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := newAnalysis(a.prog, rec, &j, Options{})
+			if err := b.solve(func(trial) {}); err != nil {
+				t.Fatal(err)
+			}
+			step := a.ranges.pieces[2].steps[0]
+			told := step.margin * math.Exp(step.to[k][[2]int{0, 4}[end]])
+			if want := b.least[2].margin; math.Abs(told/want-1) > 0.03 {
+				t.Errorf("%+.2f mm: margin %.3f, of a whole run %.3f, likely %.3f", by, told, want, step.margin)
+			}
+		}
+	}
+}
+
+// roadOfSheets is a road on which nothing but the sheet is in doubt.
+func roadOfSheets(t *testing.T, program, jobFile string) *Analysis {
+	t.Helper()
+	errors := modelErrors
+	modelErrors = nil
+	defer func() { modelErrors = errors }()
+	j, err := job.Parse("job.toml", []byte(jobFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j.Doubts = slices.DeleteFunc(j.Doubts, func(d job.Doubt) bool { return d.Scope != doubt.Sheet })
+	return roadWith(t, program, j)
+}
+
+// withTolerance gives the stock of a job file a tolerance.
+func withTolerance(jobFile string, mm float64) string {
+	return strings.Replace(jobFile, "[layer]", fmt.Sprintf("tolerance = \"%g mm\"\n[layer]", mm), 1)
+}
