@@ -14,7 +14,7 @@ import (
 // taught checks the program of an analysis again with records.
 func taught(t *testing.T, a *Analysis, all ...records.Record) *Analysis {
 	t.Helper()
-	b, err := Check(a.prog, a.rec, a.job, Options{Records: records.Once(all)})
+	b, err := Check(a.prog, a.rec, a.job, Options{Records: records.Once(all), Resweep: a.options.Resweep})
 	if err != nil {
 		t.Fatal(err)
 	}

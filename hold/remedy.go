@@ -1,10 +1,12 @@
 package hold
 
 import (
+	"math"
 	"slices"
 	"strings"
 
 	"staydown/hold/contact"
+	"staydown/hold/doubt"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
@@ -131,6 +133,31 @@ func (p remedySearch) id() int32 { return int32(p.piece.ID) }
 // roomy is the likely margin that a remedy must show.
 func (p remedySearch) roomy(piece int32) float64 { return remedyRoom * p.a.required(piece) }
 
+// roomyFor is the likely margin that a change must show. A thinner pass makes more of what the sheet is thicker than
+// likely: the load goes with the depth.
+func (p remedySearch) roomyFor(c change) marginOf {
+	r := p.a.ranges
+	if c.passMM <= 0 {
+		return p.roomy
+	}
+	return func(piece int32) float64 {
+		d := p.a.rangeOf(piece)
+		if len(d.steps) == 0 || d.lowShare() <= 0 {
+			return p.roomy(piece)
+		}
+		whole := -math.Log(d.lowShare())
+		for k := range r.ends {
+			if r.inputs[k].Scope != doubt.Sheet {
+				continue
+			}
+			to := &d.steps[0].to[k]
+			was, is := math.Min(0, math.Min(to[0], to[len(to)-1])), math.Log1p(math.Max(0, r.inputs[k].High)/c.passMM)
+			whole = math.Sqrt(math.Max(0, whole*whole-was*was) + is*is)
+		}
+		return math.Max(p.roomy(piece), remedyRoom*p.a.asked*math.Exp(whole))
+	}
+}
+
 // cures reports whether every step of the stretches keeps the required margin with the change, with the chuck at the
 // absolute pressure of each epoch (nil: as computed). It requires a little more, since cells and steps differ in the
 // changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
@@ -151,7 +178,7 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 			}
 			states[s.epoch] = t
 		}
-		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.roomy)
+		missed, tried, err := t.misses(s.step, []int32{s.piece}, p.roomyFor(c))
 		if err != nil || tried == 0 || len(missed) > 0 {
 			copy(p.steps[1:i+1], p.steps)
 			p.steps[0] = s

@@ -157,7 +157,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 		t.unchanged = p.unchanged.at(epoch)
 		f.told[epoch] = t
 	}
-	missed, _, err := t.misses(step, []int32{p.id()}, p.roomy)
+	missed, _, err := t.misses(step, []int32{p.id()}, p.roomyFor(t.change))
 	if err != nil || len(missed) > 0 {
 		return false
 	}
@@ -186,7 +186,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 
 // stands tells whether the piece stands the spots of its told state with the floor ahead of a moment.
 func (f *lastFloor) stands(told *epochState, at sweep.Progress) bool {
-	margin := f.p.roomy(f.p.id())
+	margin := f.p.roomyFor(change{passMM: f.passMM})(f.p.id())
 	places := sort.Search(len(f.places), func(i int) bool { return f.places[i].cut <= at })
 	known := f.ahead[told.index]
 	if known.supports != nil && known.places <= places && places <= known.places*4/3 {

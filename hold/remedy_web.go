@@ -15,9 +15,11 @@ import (
 )
 
 const (
-	skinSegments    = 48 // stretches of skin round a piece
-	tabSpacingWidth = 3  // a tab and its gaps take this many tab widths of the rim
-	tabPlaces       = 4  // where round the rim the first tab may lie: nobody says where, so all of them have to hold
+	skinSegments = 48 // stretches of skin round a piece
+	// skinRoom is how much thicker than the tolerance a skin must be: 1 sheet of 40 loses one of that thickness.
+	skinRoom        = 1.2
+	tabSpacingWidth = 3 // a tab and its gaps take this many tab widths of the rim
+	tabPlaces       = 4 // where round the rim the first tab may lie: nobody says where, so all of them have to hold
 	// of the rim that a skin holds by: the smallest section round a piece may be shorter than its rim
 	leastSkinWidth = 0.95
 )
@@ -60,7 +62,7 @@ func (p remedySearch) thinnestSkin() float64 {
 		if t > p.thickMM()/3 {
 			break
 		}
-		if t < limits.LeastSkinMM-roomOnTheSafe || t <= p.a.job.Stock.ToleranceMM+roomOnTheSafe || !p.standsOnSkin(t) {
+		if t < limits.LeastSkinMM-roomOnTheSafe || t < skinRoom*p.a.job.Stock.ToleranceMM-roomOnTheSafe || !p.standsOnSkin(t) {
 			continue
 		}
 		return t
@@ -265,7 +267,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 		}
 		supports, err := t.supports(p.id(), 0)
 		if c := (check{loads: t.loads, supports: supports}); err != nil || len(t.loads) > 0 &&
-			!c.stands(p.roomy(p.id())) {
+			!c.stands(p.roomyFor(t.change)(p.id())) {
 			return false
 		}
 	}

@@ -378,6 +378,7 @@ func TestRulesOfTheTable(t *testing.T) {
 }
 
 func TestFeedRemedyCuresWhenWrittenIntoTheProgram(t *testing.T) {
+	withoutDoubt(t)
 	a := road(t, square(100, 3000, 5, 6.2), aPlate().toml())
 	r := riskOf(a.Result, 2)
 	if len(r) == 0 {
