@@ -137,12 +137,13 @@ func (r *ranges) respond(a *Analysis, t trial) response {
 		}
 	}
 	out := response{trial: t, to: make([]doubt.Response, len(r.inputs))}
+	by := newByVacuum(r, t, bodies)
 	for k := range out.to {
 		if k == r.fixed {
 			continue
 		}
 		if k < len(r.ends) {
-			out.to[k] = doubt.Straight(r.ends[k][0].change(t, bodies), r.ends[k][1].change(t, bodies))
+			out.to[k] = doubt.Straight(by.change(r.ends[k][0]), by.change(r.ends[k][1]))
 		} else {
 			out.to[k] = doubt.Straight(math.Log(r.inputs[k].Low), math.Log(r.inputs[k].High))
 		}

@@ -96,6 +96,15 @@ func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
 	return load, hold
 }
 
+// vacuumOnly tells whether nothing but the vacuum differs from the likely job for the piece and the tool of a trial.
+func (v *variation) vacuumOnly(t trial) bool {
+	likely := v.of.job
+	tack := v.job.Layer != nil && v.job.Layer.TackPa != likely.Layer.TackPa
+	return !v.loads && !v.friction && !v.clamps && !tack && v.air.Transmits() == 1 && v.lowerMM(likely) == 0 &&
+		(!v.strength || t.section == 0) && v.job.Tools[t.tool] == likely.Tools[t.tool] &&
+		v.job.Stock.Material.Density.Likely == likely.Stock.Material.Density.Likely
+}
+
 // margin is that of the piece in the step of a trial. bodies are those of the likely job in that epoch, which are built
 // where they are missing.
 func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float64, error) {
