@@ -57,6 +57,9 @@ func mustJob(t *testing.T, text string) *job.Job {
 // A program of the chart has, checked on its own with a job file, the margin that the chart gives it: with the feeds that
 // share a sweep, and with an open part of the sheet, which the job file writes as a cut-out.
 func TestChartAgreesWithCheck(t *testing.T) {
+	if raceDetector && testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
 	for _, share := range []float64{0, 0.25} {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
 			SizesMM: []float64{16, 40, 63}, DepthsMM: []float64{0.5}}
