@@ -45,11 +45,10 @@ func (b *byVacuum) logOf(e rangeEnd) (log float64, only bool) {
 	if b.likely <= 0 || !e.vacuumOnly(b.t) {
 		return 0, false
 	}
-	a, err := e.at(b.t.epoch, b.t.piece)
+	vacuum, err := e.vacuumPa(b.t.epoch)
 	if err != nil {
 		return 0, false
 	}
-	vacuum := a.air[0].state.VacuumPa()
 	return math.Log(vacuum / b.likely), vacuum > 0
 }
 

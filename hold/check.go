@@ -1,7 +1,6 @@
 package hold
 
 import (
-	"fmt"
 	"math"
 	"runtime"
 	"sync/atomic"
@@ -26,8 +25,8 @@ type Options struct {
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
-	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where a
-	// sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: that is not looked at.
+	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where
+	// a sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: that is not looked at.
 	Resweep func(bottomMM float64) (*sweep.Record, error)
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum
@@ -226,7 +225,7 @@ func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
 	_, vacuum := a.opened(e)
 	e.noVacuum = !vacuum
 	e.leak, e.patches = air.leak, air.patches
-	if err = a.pumped(e); err != nil {
+	if err = e.pump(a.job); err != nil {
 		return err
 	}
 	e.friction = make(map[int32]float64, len(e.pieces))
@@ -234,17 +233,5 @@ func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
 		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, a.powerOf(e).zones)
 	}
 	e.held = air.held
-	return nil
-}
-
-// pumped finds the pump's working point at the leak of an epoch.
-func (a *Analysis) pumped(e *epoch) (err error) {
-	pump := a.job.Pump
-	if e.noVacuum {
-		pump.Curve, pump.FlowM3h = nil, 0
-	}
-	if e.state, err = airflow.Operate(pump, a.job.AmbientPa, e.leak); err != nil {
-		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
-	}
 	return nil
 }

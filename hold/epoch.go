@@ -1,11 +1,13 @@
 package hold
 
 import (
+	"fmt"
 	"slices"
 	"sort"
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
+	"staydown/hold/job"
 	"staydown/sweep"
 )
 
@@ -36,6 +38,18 @@ type epoch struct {
 // epochOf is the index of the epoch that a step falls into.
 func (a *Analysis) epochOf(step int) int {
 	return sort.Search(len(a.air)-1, func(i int) bool { return step < a.air[i].lastStep })
+}
+
+// pump finds the working point of a job's pump at the leak of the epoch.
+func (e *epoch) pump(j *job.Job) (err error) {
+	pump := j.Pump
+	if e.noVacuum {
+		pump.Curve, pump.FlowM3h = nil, 0
+	}
+	if e.state, err = airflow.Operate(pump, j.AmbientPa, e.leak); err != nil {
+		return fmt.Errorf("the pump's working point cannot be computed: %w", err)
+	}
+	return nil
 }
 
 // planEpochs divides the steps into epochs that end wherever a piece is freed or left hanging, at every tool change and

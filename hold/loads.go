@@ -8,6 +8,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -133,7 +134,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	patches := e.patches[id]
 	b := contact.Body{
 		Elements: make([]contact.Element, len(patches)),
-		Friction: e.friction[id], TackPa: a.tackPa() + c.tackPa, Enough: a.enough,
+		Friction: e.friction[id], TackPa: tackPa(a.job) + c.tackPa, Enough: a.enough,
 		Presses: a.pressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
@@ -185,9 +186,10 @@ func (a *Analysis) weightN(p *sweep.Piece) float64 {
 	return a.job.Stock.Material.Density.Likely * p.VolumeMM3 * left * 1e-9 * standardGravity
 }
 
-func (a *Analysis) tackPa() float64 {
-	if a.job.Layer == nil {
+// tackPa is the tack of the layer.
+func tackPa(j *job.Job) float64 {
+	if j.Layer == nil {
 		return 0
 	}
-	return a.job.Layer.TackPa
+	return j.Layer.TackPa
 }

@@ -41,17 +41,17 @@ const (
 
 // ranges are the margins of all pieces under doubt.
 type ranges struct {
-	likely  *variation
-	inputs  []doubt.Input // those of the job that are not exact, then those of the model
-	ends    [][2]rangeEnd // of each of the job's: low and high
-	places  []int         // of each of the job's among its doubts
-	fixed   int           // input that does not move; -1: none
-	sample  *doubt.Sample
-	flips   []flip
-	lessons *records.Lessons // of the shop's records; nil: none
-	pieces  []pieceRange     // by id, from 1
-	chance  float64          // that at least one piece moves
-	decides int              // piece on which the verdict hangs most; 0: none
+	likely    *variation
+	inputs    []doubt.Input // those of the job that are not exact, then those of the model
+	ends      [][2]rangeEnd // of each of the job's: low and high
+	places    []int         // of each of the job's among its doubts
+	fixed     int           // input that does not move; -1: none
+	sample    *doubt.Sample
+	flips     []flip
+	posterior *records.Posterior // of the shop's records; nil: none
+	pieces    []pieceRange       // by id, from 1
+	chance    float64            // that at least one piece moves
+	decides   int                // piece on which the verdict hangs most; 0: none
 }
 
 // rangeEnd is the job with one input at, or on the way to, an end of its range.
@@ -60,7 +60,8 @@ type rangeEnd struct {
 	score float64
 }
 
-// change is that of the logarithm of the margin of a trial at the end, on a straight line through what it is at the score.
+// change is that of the logarithm of the margin of a trial at the end, on a straight line through what it is at the
+// score.
 func (e rangeEnd) change(t trial, bodies map[bodyKey]*contact.Support) float64 {
 	return e.variation.change(t, bodies) * doubt.Score95 / math.Abs(e.score)
 }
@@ -96,7 +97,7 @@ func (a *Analysis) vary() error {
 	known := a.options.Records
 	beside := records.Missing(known, r.inputs)
 	r.sample = doubt.NewSample(len(r.inputs) + len(beside))
-	r.lessons = records.Learn(known, r.sample, slices.Concat(r.inputs, beside))
+	r.posterior = records.Update(known, r.sample, slices.Concat(r.inputs, beside))
 	if err := a.addFlips(r); err != nil {
 		return err
 	}
@@ -304,8 +305,8 @@ func (r *ranges) points(logs []float64) (points [3]float64, chance float64) {
 	if logs == nil {
 		return points, 0
 	}
-	if r.lessons != nil {
-		return r.lessons.Points(logs)
+	if r.posterior != nil {
+		return r.posterior.Points(logs)
 	}
 	for i, x := range r.sample.Quantiles(logs, 0.05, 0.5, 0.95) {
 		points[i] = math.Exp(x)
@@ -317,7 +318,7 @@ func (r *ranges) points(logs []float64) (points [3]float64, chance float64) {
 func (r *ranges) judge(id int, p *pieceRange) []float64 {
 	logs := r.logs(r.drawn(), id, p)
 	points, chance := r.points(logs)
-	if r.lessons != nil {
+	if r.posterior != nil {
 		p.learned = points[1] / math.Exp(r.sample.Quantiles(r.logs(r.sample, id, p), 0.5)[0])
 	}
 	likely := p.steps[0].margin * p.learned
@@ -327,8 +328,8 @@ func (r *ranges) judge(id int, p *pieceRange) []float64 {
 
 // drawn is the sample that margins are asked of.
 func (r *ranges) drawn() *doubt.Sample {
-	if r.lessons != nil {
-		return r.lessons.All
+	if r.posterior != nil {
+		return r.posterior.All
 	}
 	return r.sample
 }
@@ -393,7 +394,8 @@ func (r *ranges) logsOf(sample *doubt.Sample, id int, steps []response) []float6
 func rangeStatements() []string {
 	var out []string
 	for _, in := range modelErrors {
-		out = append(out, fmt.Sprintf("%s: a factor of %g to %g on the margin, 9 times of 10 (%s)", in.Name, in.Low, in.High,
+		out = append(out, fmt.Sprintf("%s: a factor of %g to %g on the margin, 9 times of 10 (%s)", in.Name, in.Low,
+			in.High,
 			in.Source))
 	}
 	return out
@@ -467,8 +469,8 @@ func (a *Analysis) vacuumRange(index int) Range {
 	for _, ends := range a.ranges.ends {
 		var less, more float64
 		for _, v := range ends {
-			if b, err := v.at(index, 0); err == nil {
-				d := b.air[0].state.VacuumPa() - likely
+			if vacuum, err := v.vacuumPa(index); err == nil {
+				d := vacuum - likely
 				less, more = math.Min(less, d), math.Max(more, d)
 			}
 		}

@@ -46,7 +46,7 @@ func (p remedySearch) largerPump() string {
 // tackText names a layer with so much more shear strength, Pa, than now.
 func (a *Analysis) tackText(morePa float64) string {
 	return fmt.Sprintf("a layer with an adhesive face of at least %s shear strength",
-		a.units.Stress().Text((morePa+a.tackPa())/kilo))
+		a.units.Stress().Text((morePa+tackPa(a.job))/kilo))
 }
 
 // pumpText names a larger pump of the same kind.

@@ -112,7 +112,8 @@ func (a *Analysis) airFindings() []Finding {
 		message := fmt.Sprintf("zone %s is open: vacuum drops to %s", b.Zone, vacuum)
 		line := a.lineOf(b.At)
 		if b.At > 0 {
-			message = fmt.Sprintf("zone %s is cut open at %s: vacuum drops to %s", b.Zone, a.units.Spot(b.X, b.Y), vacuum)
+			message = fmt.Sprintf("zone %s is cut open at %s: vacuum drops to %s", b.Zone, a.units.Spot(b.X, b.Y),
+				vacuum)
 		}
 		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
 		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
@@ -318,7 +319,7 @@ func (a *Analysis) assumed() []string {
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
-		a.lessonStatements(), a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
+		a.recordStatements(), a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

@@ -191,7 +191,7 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 		body.Webs = webs
 		return contact.NewSupport(body)
 	}
-	tack := a.tackPa() + t.change.tackPa
+	tack := tackPa(a.job) + t.change.tackPa
 	if key.alone {
 		tack = 0
 	}

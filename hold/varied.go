@@ -55,8 +55,9 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	e := a.air[index]
 	e.leak = v.air.Leak(e.leak)
 	b := &Analysis{
-		prog: a.prog, rec: a.rec, job: v.job, times: a.times, enough: exactly, cuts: v.cuts, clamps: slices.Clone(a.clamps),
-		power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
+		prog: a.prog, rec: a.rec, job: v.job, times: a.times, enough: exactly, cuts: v.cuts,
+		clamps: slices.Clone(a.clamps),
+		power:  a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
 		islandCells: a.islandCells, lowerMM: v.lowerMM(a.job),
 	}
 	for i, f := range a.clamps {
@@ -65,7 +66,7 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 			b.clamps[i] = f
 		}
 	}
-	if err := b.pumped(&e); err != nil {
+	if err := e.pump(v.job); err != nil {
 		return nil, err
 	}
 	if share := v.air.Transmits(); share != 1 {
@@ -83,26 +84,38 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	return b, nil
 }
 
-// same tells, for a piece and a tool in an epoch, whether its load and its hold are those of the likely job.
-func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
-	was, is, likely := &v.of.air[t.epoch], &b.air[0], v.of.job
-	if b.lowerMM != 0 {
+// vacuumPa is the vacuum of an epoch, below ambient.
+func (v *variation) vacuumPa(index int) (float64, error) {
+	e := v.of.air[index]
+	e.leak = v.air.Leak(e.leak)
+	err := e.pump(v.job)
+	return e.state.VacuumPa(), err
+}
+
+// alike tells, for the piece and the tool of a trial, whether the load and the hold are given by the same figures as in
+// the likely job, vacuum and friction aside.
+func (v *variation) alike(t trial) (load, hold bool) {
+	likely := v.of.job
+	if v.lowerMM(likely) != 0 {
 		return false, false
 	}
 	load = !v.loads && v.job.Tools[t.tool] == likely.Tools[t.tool]
-	hold = is.state.ChuckPa == was.state.ChuckPa && is.friction[t.piece] == was.friction[t.piece] &&
-		b.tackPa() == v.of.tackPa() && !v.clamps && v.air.Transmits() == 1 && (!v.strength || t.section == 0) &&
+	hold = tackPa(v.job) == tackPa(likely) && !v.clamps && v.air.Transmits() == 1 && (!v.strength || t.section == 0) &&
 		v.job.Stock.Material.Density.Likely == likely.Stock.Material.Density.Likely
 	return load, hold
 }
 
+// same tells whether the load and the hold of a trial are those of the likely job.
+func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
+	was, is := &v.of.air[t.epoch], &b.air[0]
+	load, hold = v.alike(t)
+	return load, hold && is.state.ChuckPa == was.state.ChuckPa && is.friction[t.piece] == was.friction[t.piece]
+}
+
 // vacuumOnly tells whether nothing but the vacuum differs from the likely job for the piece and the tool of a trial.
 func (v *variation) vacuumOnly(t trial) bool {
-	likely := v.of.job
-	tack := v.job.Layer != nil && v.job.Layer.TackPa != likely.Layer.TackPa
-	return !v.loads && !v.friction && !v.clamps && !tack && v.air.Transmits() == 1 && v.lowerMM(likely) == 0 &&
-		(!v.strength || t.section == 0) && v.job.Tools[t.tool] == likely.Tools[t.tool] &&
-		v.job.Stock.Material.Density.Likely == likely.Stock.Material.Density.Likely
+	load, hold := v.alike(t)
+	return load && hold && !v.friction
 }
 
 // margin is that of the piece in the step of a trial. bodies are those of the likely job in that epoch, which are built

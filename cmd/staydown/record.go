@@ -34,7 +34,8 @@ Example:
 	addAnalysisFlags(f, &set)
 	held := f.Bool("held", false, "the whole program ran and nothing moved")
 	moved := f.StringArray("moved", nil, "`PIECE` moved: its number, with @LINE where the block is known, as 7@412")
-	gauge := f.StringArray("gauge", nil, "`READING` of the vacuum gauge with @LINE, 0 before the start, as \"680 mbar@0\"")
+	gauge := f.StringArray("gauge", nil, "`READING` of the vacuum gauge with @LINE, 0 before the start, as \"680 "+
+		"mbar@0\"")
 	date := f.String("date", "", "`DAY` it happened, as 2026-05-04; default today")
 	list := f.Bool("list", false, "list the records of the program's shop, and what each changed")
 	if status, done := parseFlags(f, args, s); done {
@@ -47,11 +48,11 @@ Example:
 	if *list {
 		return listRecords(path, s)
 	}
-	seen, err := readSeen(*held, *moved, *gauge, *date)
+	seen, err := readObservations(*held, *moved, *gauge, *date)
 	if err != nil {
 		return misuse(s, "%v", err)
 	}
-	if err := keepSeen(path, set, seen, s); err != nil {
+	if err := keep(path, set, seen, s); err != nil {
 		complain(s.err, err)
 		return statusOfProblem(err)
 	}
@@ -72,8 +73,8 @@ var (
 	gaugeForm = regexp.MustCompile(`^(.+)@([0-9]+)$`)
 )
 
-// readSeen reads the flags that say what was seen.
-func readSeen(held bool, moved, gauge []string, date string) ([]hold.Seen, error) {
+// readObservations reads the flags that say what was seen.
+func readObservations(held bool, moved, gauge []string, date string) ([]hold.Observation, error) {
 	day := toml.LocalDate{}
 	if date == "" {
 		date = time.Now().Format(time.DateOnly)
@@ -84,14 +85,15 @@ func readSeen(held bool, moved, gauge []string, date string) ([]hold.Seen, error
 	if held && len(moved) > 0 {
 		return nil, errors.New("--held and --moved do not go together: what moved did not hold")
 	}
-	var out []hold.Seen
+	var out []hold.Observation
 	if held {
-		out = append(out, hold.Seen{Outcome: records.Held})
+		out = append(out, hold.Observation{Outcome: records.Held})
 	}
 	for _, text := range moved {
 		m := movedForm.FindStringSubmatch(text)
 		if m == nil {
-			return nil, fmt.Errorf("--moved %q is not known; write the number of the piece, as 7, or 7@412 with the line",
+			return nil, fmt.Errorf("--moved %q is not known; write the number of the piece, as 7, or 7@412 with the "+
+				"line",
 				text)
 		}
 		piece, errPiece := strconv.Atoi(m[1])
@@ -99,7 +101,7 @@ func readSeen(held bool, moved, gauge []string, date string) ([]hold.Seen, error
 		if errPiece != nil || errLine != nil {
 			return nil, fmt.Errorf("--moved %q has a number that is too large", text)
 		}
-		out = append(out, hold.Seen{Outcome: records.Moved, Piece: piece, Line: line})
+		out = append(out, hold.Observation{Outcome: records.Moved, Piece: piece, Line: line})
 	}
 	for _, text := range gauge {
 		m := gaugeForm.FindStringSubmatch(text)
@@ -114,7 +116,7 @@ func readSeen(held bool, moved, gauge []string, date string) ([]hold.Seen, error
 		if err != nil {
 			return nil, fmt.Errorf("--gauge %q has a number that is too large", text)
 		}
-		out = append(out, hold.Seen{Outcome: records.Gauge, Line: line, VacuumKPa: pa / 1000})
+		out = append(out, hold.Observation{Outcome: records.Gauge, Line: line, VacuumKPa: pa / 1000})
 	}
 	if len(out) == 0 {
 		return nil, errors.New("nothing is said to have happened; use --held, --moved PIECE or --gauge READING@LINE")
@@ -147,25 +149,26 @@ func readRecords(program, since string) (known []records.Record, text []byte, er
 	if known, err = records.Parse(text); err != nil {
 		return nil, nil, about(path, "%v", err)
 	}
-	if since != "" {
-		var day toml.LocalDate
-		if err := day.UnmarshalText([]byte(since)); err != nil {
-			return nil, nil, fmt.Errorf("--since %q is no day; write it as 2026-05-04", since)
-		}
-		known = records.Since(known, day)
-	}
-	return records.Once(known), text, nil
+	return countedRecords(known, since), text, nil
+}
+
+// countedRecords are the records that count from a day on, each once.
+func countedRecords(all []records.Record, since string) []records.Record {
+	return records.Once(records.Since(all, since))
 }
 
 // readRecords reads the records that count for the program and notes their file.
 func (d *dryRun) readRecords(s settings) *problem {
-	known, text, err := readRecords(d.path, cmp.Or(s.since, d.job.RecordsSince))
+	known, text, err := readRecords(d.path, d.recordsSince(s))
 	if err != nil {
 		return misused(err)
 	}
 	d.records, d.inputs.Records = known, sumOfRecords(text)
 	return nil
 }
+
+// recordsSince is the day from which on records count; "": all.
+func (d *dryRun) recordsSince(s settings) string { return cmp.Or(s.since, d.job.RecordsSince) }
 
 // sumOfRecords is the checksum of a file of records; "" where there is none.
 func sumOfRecords(text []byte) string {
@@ -175,8 +178,8 @@ func sumOfRecords(text []byte) string {
 	return store.Sum(text)
 }
 
-// keepSeen adds records to the shop's file and says what they change for the program.
-func keepSeen(path string, set settings, seen []hold.Seen, s streams) error {
+// keep adds records to the shop's file and says what they change for the program.
+func keep(path string, set settings, seen []hold.Observation, s streams) error {
 	before, p := analyse(path, set)
 	if p != nil {
 		return p
@@ -204,11 +207,15 @@ func keepSeen(path string, set settings, seen []hold.Seen, s streams) error {
 		return err
 	}
 	mention(s.err, "wrote %s", filepath.ToSlash(name))
-	after, p := analyse(path, set)
-	if p != nil {
-		return p
+	all, err := records.Parse(text)
+	if err != nil {
+		return about(name, "%v", err)
 	}
-	describeChange(s, before.analysis.Result, after.analysis.Result)
+	after, err := before.analysis.With(countedRecords(all, before.recordsSince(set)))
+	if err != nil {
+		return about(path, "%v", err)
+	}
+	describeChange(s, before.analysis.Result, after.Result)
 	return nil
 }
 
@@ -221,7 +228,7 @@ func contradiction(r records.Record) string {
 	case r.Outcome == records.Moved && r.Chance <= unlikely:
 		return fmt.Sprintf("piece %d moved although its chance to do so was %.1g", r.Piece, r.Chance)
 	case r.Outcome == records.Held && r.Chance >= 1-unlikely:
-		return fmt.Sprintf("everything held although something was to move with a chance of %.3g", r.Chance)
+		return fmt.Sprintf("everything held although the chance that a piece moves was %.3g", r.Chance)
 	}
 	return ""
 }
@@ -266,7 +273,8 @@ func listRecords(path string, s streams) int {
 			fmt.Fprintln(s.out, "    changes nothing by more than a tenth of its spread")
 		}
 		for _, c := range changes[i] {
-			fmt.Fprintf(s.out, "    %s: likely %.3g with it, %.3g without (range %.3g to %.3g%s)\n", c.Input.Name, c.With,
+			fmt.Fprintf(s.out, "    %s: likely %.3g with it, %.3g without (range %.3g to %.3g%s)\n", c.Input.Name,
+				c.With,
 				c.Without, c.Input.Low, c.Input.High, strings.TrimRight(" "+c.Input.Unit, " "))
 		}
 	}

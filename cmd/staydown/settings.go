@@ -58,13 +58,16 @@ func addValueFlags(f *pflag.FlagSet, s *settings) {
 		})
 	f.Func("set",
 		"use `KEY=VALUE` over the job files, as in zone.A.open=false or pump.flow=\"60 m3/h\"; "+
-			"may be given again", func(text string) error {
-			_, err := job.Set(append(s.set, text)...)
-			if err == nil {
-				s.set = append(s.set, text)
-			}
-			return err
-		})
+			"may be given again", s.put)
+}
+
+// put adds a single value of the job, KEY=VALUE.
+func (s *settings) put(text string) error {
+	_, err := job.Set(append(s.set, text)...)
+	if err == nil {
+		s.set = append(s.set, text)
+	}
+	return err
 }
 
 // unitsUsage describes the flag of the units of reports.

@@ -23,7 +23,7 @@ func Changes(all []Record) [][]Change {
 	s := doubt.NewSample(len(inputs))
 	medians := func(of []Record) []float64 {
 		out := make([]float64, len(inputs))
-		if l := Learn(of, s, inputs); l != nil {
+		if l := Update(of, s, inputs); l != nil {
 			for k := range out {
 				out[k] = l.All.Quantiles(l.All.Scores(k), 0.5)[0]
 			}

@@ -9,8 +9,8 @@ import (
 	"staydown/hold/doubt"
 )
 
-// Known is an input of a check with its scores, draw by draw.
-type Known struct {
+// drawn is an input of a check with its scores, draw by draw.
+type drawn struct {
 	doubt.Input
 	Scores []float64
 }
@@ -34,17 +34,17 @@ func Missing(all []Record, present []doubt.Input) []doubt.Input {
 	return out
 }
 
-// Likelihood is the logarithm of the likelihood of what was seen, by draw. Held is that of successes, which are taken
+// likelihood is the logarithm of the likelihood of what was seen, by draw. Held is that of successes, which are taken
 // with care (see Cap); Rest that of all else. nil: nothing was seen that tells.
-type Likelihood struct{ Held, Rest []float64 }
+type likelihood struct{ Held, Rest []float64 }
 
-// Of gives the likelihood of the records at so many draws of the inputs.
-func Of(all []Record, inputs []Known, draws int) Likelihood {
-	at := make(map[string]*Known, len(inputs))
+// likelihoodOf gives that of the records at so many draws of the inputs.
+func likelihoodOf(all []Record, inputs []drawn, draws int) likelihood {
+	at := make(map[string]*drawn, len(inputs))
 	for i := range inputs {
 		at[inputs[i].Name] = &inputs[i]
 	}
-	var out Likelihood
+	var out likelihood
 	for i := range all {
 		logs := all[i].logs(at, draws)
 		if logs == nil {
@@ -65,7 +65,7 @@ func Of(all []Record, inputs []Known, draws int) Likelihood {
 }
 
 // logs is the logarithm of the likelihood of one record, draw by draw; nil where it shares no input.
-func (r *Record) logs(at map[string]*Known, draws int) []float64 {
+func (r *Record) logs(at map[string]*drawn, draws int) []float64 {
 	then := make(map[string]doubt.Input, len(r.Inputs))
 	for _, in := range r.Inputs {
 		if d, err := in.doubt(); err == nil {
@@ -144,7 +144,7 @@ func logCDF(x float64) float64 {
 
 // addChange adds what an input changes in each draw. Its range may have become another since: the value counts, not the
 // score.
-func addChange(sum []float64, change doubt.Response, then doubt.Input, now *Known) {
+func addChange(sum []float64, change doubt.Response, then doubt.Input, now *drawn) {
 	same := then.Low == now.Low && then.Likely == now.Likely && then.High == now.High && then.Law == now.Law
 	for n, score := range now.Scores {
 		if !same {
@@ -180,19 +180,19 @@ func Cap(all []Record) float64 {
 // fewDraws is the least number of draws that must count in a weighted sample for it to tell anything.
 const fewDraws = 64
 
-// Weights turns logarithms of likelihoods into weights of draws, the greatest of them 1; nil of nothing. Where what was
+// weigh turns logarithms of likelihoods into weights of draws, the greatest of them 1; nil of nothing. Where what was
 // seen is so far from what was expected that fewer than fewDraws draws would count, the logarithms are scaled down
 // until so many do: the sample then goes as far as it can, and contradicted is true.
-func Weights(logs ...[]float64) (weights []float64, contradicted bool) {
+func weigh(logs ...[]float64) (weights []float64, contradicted bool) {
 	sum := total(logs)
 	weights = scaled(sum, 1)
-	if sum == nil || Effective(weights) >= fewDraws {
+	if sum == nil || effective(weights) >= fewDraws {
 		return weights, false
 	}
 	low, high := 0.0, 1.0
 	for range 40 {
 		middle := (low + high) / 2
-		if Effective(scaled(sum, middle)) >= fewDraws {
+		if effective(scaled(sum, middle)) >= fewDraws {
 			low = middle
 		} else {
 			high = middle
@@ -227,9 +227,9 @@ func scaled(logs []float64, by float64) []float64 {
 	return out
 }
 
-// Effective is the number of draws that count in a weighted sample: the square of the sum over the sum of squares.
+// effective is the number of draws that count in a weighted sample: the square of the sum over the sum of squares.
 // Source: L. Kish, Survey Sampling (1965), as commonly used for importance samples.
-func Effective(weights []float64) float64 {
+func effective(weights []float64) float64 {
 	sum, squares := 0.0, 0.0
 	for _, w := range weights {
 		sum += w

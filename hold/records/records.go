@@ -197,12 +197,13 @@ func (in Input) doubt() (doubt.Input, error) {
 	return out, nil
 }
 
-// Learns reports whether records may teach about the inputs of a scope: those of the shop, of materials and of tools.
-func Learns(s doubt.Scope) bool { return s == doubt.Shop || s == doubt.Material || s == doubt.Tool }
+// Lasting reports whether inputs of a scope stay the same from job to job, so that records tell about them: those of
+// the shop, of materials and of tools.
+func Lasting(s doubt.Scope) bool { return s == doubt.Shop || s == doubt.Material || s == doubt.Tool }
 
-// Since keeps the records of a day and later ones.
-func Since(all []Record, day toml.LocalDate) []Record {
-	return slices.DeleteFunc(slices.Clone(all), func(r Record) bool { return r.Date.String() < day.String() })
+// Since keeps the records of a day, as "2026-05-04", and later ones; "": all.
+func Since(all []Record, day string) []Record {
+	return slices.DeleteFunc(slices.Clone(all), func(r Record) bool { return r.Date.String() < day })
 }
 
 // Once drops what was recorded before: of one program on one day, that it held, and that one piece moved, count once

@@ -33,7 +33,8 @@ func straight(in doubt.Input, power float64) []float64 {
 // part is a record of one piece whose margin goes with friction over force.
 func part(outcome Outcome, program string, margin float64) Record {
 	return Record{
-		Date: toml.LocalDate{Year: 2026, Month: 5, Day: 4}, Program: program, SHA256: program, Outcome: outcome, Piece: 7,
+		Date: toml.LocalDate{Year: 2026, Month: 5, Day: 4}, Program: program, SHA256: program, Outcome: outcome,
+		Piece: 7,
 		Layer: "card", Material: "metal", Tools: []int{1}, Inputs: []Input{From(friction), From(force)},
 		Steps: []Step{{Piece: 7, Margin: margin, Spread: 0.15, Changes: map[string][]float64{
 			friction.Name: straight(friction, 1), force.Name: straight(force, -1),
@@ -42,11 +43,11 @@ func part(outcome Outcome, program string, margin float64) Record {
 }
 
 // sampled draws the inputs once.
-func sampled(inputs ...doubt.Input) (*doubt.Sample, []Known) {
+func sampled(inputs ...doubt.Input) (*doubt.Sample, []drawn) {
 	s := doubt.NewSample(len(inputs))
-	known := make([]Known, len(inputs))
+	known := make([]drawn, len(inputs))
 	for k, in := range inputs {
-		known[k] = Known{in, s.Scores(k)}
+		known[k] = drawn{in, s.Scores(k)}
 	}
 	return s, known
 }
@@ -55,8 +56,8 @@ func sampled(inputs ...doubt.Input) (*doubt.Sample, []Known) {
 // the ranges it is rough.
 func chance(all []Record, margin float64) (moves float64, rough bool) {
 	_, known := sampled(friction, force)
-	l := Of(all, known, doubt.Draws)
-	w, rough := Weights(l.Held, l.Rest)
+	l := likelihoodOf(all, known, doubt.Draws)
+	w, rough := weigh(l.Held, l.Rest)
 	sum := 0.0
 	for n := range doubt.Draws {
 		weight := 1.0
@@ -132,7 +133,7 @@ func TestWhatCountsOnce(t *testing.T) {
 	if len(got) != 3 || got[0].Program != "a.nc" || got[1].Date.Day != 5 || got[2].Outcome != Moved {
 		t.Errorf("kept %+v", got)
 	}
-	if got := Since(all, other.Date); len(got) != 1 {
+	if got := Since(all, other.Date.String()); len(got) != 1 {
 		t.Errorf("since the later day: %d", len(got))
 	}
 }
@@ -140,13 +141,14 @@ func TestWhatCountsOnce(t *testing.T) {
 // One success against the closed form: with ln m normal of mean l and deviation s, and own spread e, what held at m is
 // weighted by Phi(ln m/e); the mean of the weight is Phi(l / sqrt(s^2 + e^2)).
 func TestLikelihoodOfASuccess(t *testing.T) {
-	even := doubt.Input{Name: "even", Low: math.Exp(-0.4 * doubt.Score95), Likely: 1, High: math.Exp(0.4 * doubt.Score95)}
+	even := doubt.Input{Name: "even", Low: math.Exp(-0.4 * doubt.Score95), Likely: 1,
+		High: math.Exp(0.4 * doubt.Score95)}
 	_, known := sampled(even)
 	for _, margin := range []float64{0.6, 1, 1.7} {
 		r := Record{Outcome: Held, Inputs: []Input{From(even)}, Steps: []Step{{Margin: margin, Spread: 0.2,
 			Changes: map[string][]float64{"even": straight(even, 1)}}}}
 		sum := 0.0
-		for _, log := range Of([]Record{r}, known, doubt.Draws).Held {
+		for _, log := range likelihoodOf([]Record{r}, known, doubt.Draws).Held {
 			sum += math.Exp(log)
 		}
 		want := distuv.UnitNormal.CDF(math.Log(margin) / math.Hypot(0.4, 0.2))
@@ -168,7 +170,7 @@ func TestAGaugeReadingIsWeightedByPrecision(t *testing.T) {
 	}
 	r := Record{Outcome: Gauge, VacuumKPa: 74, Inputs: []Input{From(length)}, Steps: []Step{{VacuumKPa: 80, Spread: 2,
 		Changes: map[string][]float64{"vacuum": change}}}}
-	weights, contradicted := Weights(Of([]Record{r}, known, doubt.Draws).Rest)
+	weights, contradicted := weigh(likelihoodOf([]Record{r}, known, doubt.Draws).Rest)
 	if contradicted {
 		t.Error("a reading 1.1 deviations off is told as a contradiction")
 	}
@@ -223,7 +225,8 @@ func TestASuccessNeverRaisesAndALossNeverLowersTheChance(t *testing.T) {
 
 func TestRecordsOfOtherInputsChangeNothing(t *testing.T) {
 	_, known := sampled(leak)
-	if l := Of([]Record{part(Held, "a.nc", 1), part(Moved, "b.nc", 1)}, known, doubt.Draws); l.Held != nil || l.Rest != nil {
+	if l := likelihoodOf([]Record{part(Held, "a.nc", 1), part(Moved, "b.nc", 1)}, known, doubt.Draws); l.Held != nil ||
+		l.Rest != nil {
 		t.Error("a record without a common input tells something")
 	}
 	if got := Missing([]Record{part(Held, "a.nc", 1)}, []doubt.Input{friction}); len(got) != 1 || got[0] != force {
@@ -237,8 +240,8 @@ func TestARangeThatHasChangedSince(t *testing.T) {
 	now := friction
 	now.Low, now.Likely, now.High = 1.5*friction.Low, 1.5*friction.Likely, 1.5*friction.High
 	s, known := sampled(friction, force)
-	l := Of([]Record{part(Held, "a.nc", 1.2)}, []Known{{now, s.Scores(0)}, known[1]}, doubt.Draws)
-	want := Of([]Record{part(Held, "a.nc", 1.8)}, known, doubt.Draws)
+	l := likelihoodOf([]Record{part(Held, "a.nc", 1.2)}, []drawn{{now, s.Scores(0)}, known[1]}, doubt.Draws)
+	want := likelihoodOf([]Record{part(Held, "a.nc", 1.8)}, known, doubt.Draws)
 	for n := range l.Held {
 		if math.Abs(l.Held[n]-want.Held[n]) > 1e-9 {
 			t.Fatalf("draw %d: %v, want %v", n, l.Held[n], want.Held[n])
@@ -256,8 +259,8 @@ func TestAReadingOutsideTheRange(t *testing.T) {
 	}
 	r := Record{Outcome: Gauge, VacuumKPa: 40, Inputs: []Input{From(length)}, Steps: []Step{{VacuumKPa: 80, Spread: 1,
 		Changes: map[string][]float64{"vacuum": change}}}}
-	weights, contradicted := Weights(Of([]Record{r}, known, doubt.Draws).Rest)
-	if n := Effective(weights); !contradicted || n < fewDraws-1 || n > fewDraws+1 {
+	weights, contradicted := weigh(likelihoodOf([]Record{r}, known, doubt.Draws).Rest)
+	if n := effective(weights); !contradicted || n < fewDraws-1 || n > fewDraws+1 {
 		t.Errorf("%v draws count, contradicted %v", n, contradicted)
 	}
 	if log, want := logCDF(-10.5), math.Log(distuv.UnitNormal.CDF(-10.5)); math.Abs(log-want) > 3e-4 {
@@ -278,7 +281,7 @@ func TestWhatSuccessesTeachIsCapped(t *testing.T) {
 	if got := Cap([]Record{part(Moved, "c.nc", 1)}); got != 1 {
 		t.Errorf("without a success: %v", got)
 	}
-	if got := Effective([]float64{2, 2, 0, 0}); got != 2 {
+	if got := effective([]float64{2, 2, 0, 0}); got != 2 {
 		t.Errorf("two of four draws count alike: %v", got)
 	}
 }

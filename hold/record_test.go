@@ -22,7 +22,7 @@ func taught(t *testing.T, a *Analysis, all ...records.Record) *Analysis {
 }
 
 // seen makes a record, each on a day of its own.
-func seen(t *testing.T, a *Analysis, day int, what Seen) records.Record {
+func seen(t *testing.T, a *Analysis, day int, what Observation) records.Record {
 	t.Helper()
 	what.Date = toml.LocalDate{Year: 2026, Month: 1 + day/28, Day: 1 + day%28}
 	r, err := a.Record(what)
@@ -46,14 +46,15 @@ func TestOneLossCountsAtOnce(t *testing.T) {
 	if piece.Least.Margin < 1 || piece.Chance > 0.4 {
 		t.Fatalf("the part is to hold, likely: %+v", piece)
 	}
-	b := taught(t, a, seen(t, a, 0, Seen{Outcome: records.Moved, Piece: 2}))
+	b := taught(t, a, seen(t, a, 0, Observation{Outcome: records.Moved, Piece: 2}))
 	after := b.Result.Pieces[1]
 	if after.Chance < 2*piece.Chance || after.Least.Margin > 0.9*piece.Least.Margin || b.Result.Verdict < AtRisk {
 		t.Errorf("margin %v, chance %v: after the loss %v, %v, %v", piece.Least.Margin, piece.Chance,
 			after.Least.Margin, after.Chance, b.Result.Verdict)
 	}
 	// A line where it was loaded less than elsewhere, and where it moved all the same, says more.
-	worse := taught(t, a, seen(t, a, 0, Seen{Outcome: records.Moved, Piece: 2, Line: a.Result.Pieces[1].Least.Line}))
+	worse := taught(t, a, seen(t, a, 0, Observation{Outcome: records.Moved, Piece: 2,
+		Line: a.Result.Pieces[1].Least.Line}))
 	if worse.Result.Pieces[1].Chance < after.Chance-0.02 {
 		t.Errorf("moved in its worst line: chance %v, without the line %v", worse.Result.Pieces[1].Chance, after.Chance)
 	}
@@ -65,7 +66,7 @@ func TestSuccessesTeachLittle(t *testing.T) {
 		before := a.Result.Pieces[1].Least
 		var all []records.Record
 		for day := range 20 {
-			all = append(all, seen(t, a, day, Seen{Outcome: records.Held}))
+			all = append(all, seen(t, a, day, Observation{Outcome: records.Held}))
 		}
 		b := taught(t, a, all...)
 		after := b.Result.Pieces[1].Least
@@ -85,8 +86,9 @@ func TestSuccessesTeachLittle(t *testing.T) {
 // The likely margin after several outcomes does not depend on their order, and a loss among successes counts.
 func TestALossAmongSuccesses(t *testing.T) {
 	a := onePart(t, 150)
-	held := []records.Record{seen(t, a, 0, Seen{Outcome: records.Held}), seen(t, a, 1, Seen{Outcome: records.Held})}
-	lost := seen(t, a, 2, Seen{Outcome: records.Moved, Piece: 2})
+	held := []records.Record{seen(t, a, 0, Observation{Outcome: records.Held}),
+		seen(t, a, 1, Observation{Outcome: records.Held})}
+	lost := seen(t, a, 2, Observation{Outcome: records.Moved, Piece: 2})
 	one := taught(t, a, held[0], held[1], lost).Result.Pieces[1]
 	other := taught(t, a, lost, held[1], held[0]).Result.Pieces[1]
 	if math.Abs(one.Least.Margin-other.Least.Margin) > 1e-9 || math.Abs(one.Chance-other.Chance) > 1e-9 {
@@ -107,7 +109,7 @@ func TestAGaugeTellsOfALeak(t *testing.T) {
 		t.Fatal("no readings")
 	}
 	start := a.Result.Gauge[0].VacuumKPa
-	r := seen(t, a, 0, Seen{Outcome: records.Gauge, VacuumKPa: start.Likely - 8})
+	r := seen(t, a, 0, Observation{Outcome: records.Gauge, VacuumKPa: start.Likely - 8})
 	if got := r.Steps[0].VacuumKPa; math.Abs(got-start.Likely) > 0.5 {
 		t.Errorf("recorded vacuum %v kPa, the reading before the start is %v", got, start.Likely)
 	}
@@ -119,17 +121,17 @@ func TestAGaugeTellsOfALeak(t *testing.T) {
 
 func TestWhatCannotHaveBeenSeen(t *testing.T) {
 	a := onePart(t, 150)
-	for name, s := range map[string]Seen{
+	for name, s := range map[string]Observation{
 		"no such piece": {Outcome: records.Moved, Piece: 9},
 		"no such line":  {Outcome: records.Moved, Piece: 2, Line: 2},
 		"gauge beyond":  {Outcome: records.Gauge, Line: 999, VacuumKPa: 80},
 	} {
-		if _, err := a.Record(s); !errors.Is(err, ErrSeen) {
+		if _, err := a.Record(s); !errors.Is(err, ErrObservation) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	open := road(t, "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 X17 Y17 Z5\nG1 Z-6 F300\n", aPlate().toml())
-	if _, err := open.Record(Seen{Outcome: records.Held}); !errors.Is(err, ErrSeen) {
+	if _, err := open.Record(Observation{Outcome: records.Held}); !errors.Is(err, ErrObservation) {
 		t.Errorf("cut short: %v", err)
 	}
 	if got := len(a.Result.Pieces); got != 2 {

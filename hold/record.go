@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -14,9 +15,9 @@ import (
 	"staydown/sweep"
 )
 
-// lessonStatements say what records are counted, and where they contradict what the job says.
-func (a *Analysis) lessonStatements() []string {
-	l := a.ranges.lessons
+// recordStatements say what records are counted, and where they contradict what the job says.
+func (a *Analysis) recordStatements() []string {
+	l := a.ranges.posterior
 	if l == nil {
 		return nil
 	}
@@ -29,8 +30,8 @@ func (a *Analysis) lessonStatements() []string {
 	return out
 }
 
-// Seen is something that was seen at the machine.
-type Seen struct {
+// Observation is what was seen at the machine.
+type Observation struct {
 	Outcome   records.Outcome
 	Piece     int     // that moved
 	Line      int     // at which it moved, or the gauge was read; 0: not known, or before the start
@@ -46,12 +47,12 @@ const (
 	gaugeErrorKPa = 2.5 / doubt.Score95
 )
 
-// ErrSeen says that what was seen does not fit the program.
-var ErrSeen = errors.New("this does not fit the program")
+// ErrObservation says that what was seen does not fit the program.
+var ErrObservation = errors.New("this does not fit the program")
 
-// Record keeps what was seen together with what later checks need of the program. It fails with ErrSeen where the
-// program has no such piece or line, or was not fully read.
-func (a *Analysis) Record(seen Seen) (records.Record, error) {
+// Record keeps what was seen together with what later checks need of the program. It fails with ErrObservation where
+// the program has no such piece or line, or was not fully read.
+func (a *Analysis) Record(seen Observation) (records.Record, error) {
 	r := records.Record{
 		Date: seen.Date, Program: a.prog.Name, SHA256: a.prog.SHA256, Outcome: seen.Outcome, Piece: seen.Piece,
 		Line: seen.Line, Material: a.job.Stock.Material.Name, Layer: a.Result.Job.Layer, VacuumKPa: seen.VacuumKPa,
@@ -62,12 +63,12 @@ func (a *Analysis) Record(seen Seen) (records.Record, error) {
 		}
 	}
 	for _, in := range a.ranges.inputs {
-		if records.Learns(in.Scope) {
+		if records.Lasting(in.Scope) {
 			r.Inputs = append(r.Inputs, records.From(in))
 		}
 	}
 	if !fullyRead(a.Result.Findings) {
-		return r, fmt.Errorf("%w: it was not fully read; mend that first", ErrSeen)
+		return r, fmt.Errorf("%w: it was not fully read; mend that first", ErrObservation)
 	}
 	var err error
 	switch seen.Outcome {
@@ -82,9 +83,16 @@ func (a *Analysis) Record(seen Seen) (records.Record, error) {
 		r.Steps, err = a.gaugeStep(seen)
 	}
 	if err == nil && len(r.Steps) == 0 {
-		err = fmt.Errorf("%w: nothing in it loads a piece", ErrSeen)
+		err = fmt.Errorf("%w: nothing in it loads a piece", ErrObservation)
 	}
 	return r, err
+}
+
+// With checks the same program again, with other records and without remedies. Reading, sweep and job stay.
+func (a *Analysis) With(known []records.Record) (*Analysis, error) {
+	opt := a.options
+	opt.Records, opt.NoRemedies = known, true
+	return Check(a.prog, a.rec, a.job, opt)
 }
 
 // nearest lists the pieces that are loaded, those with the lowest low ends, at most so many.
@@ -95,48 +103,30 @@ func (a *Analysis) nearest(most int) []int {
 			out = append(out, id)
 		}
 	}
-	slices.SortStableFunc(out, func(i, k int) int {
-		if a.ranges.pieces[i].low < a.ranges.pieces[k].low {
-			return -1
-		}
-		return 1
-	})
+	low := func(id int) float64 { return a.ranges.pieces[id].low }
+	slices.SortStableFunc(out, func(i, k int) int { return cmp.Compare(low(i), low(k)) })
 	return out[:min(len(out), most)]
 }
 
 // moved gives the steps at which a piece moved: those of the line, or, where the line is not known, its critical ones.
-func (a *Analysis) moved(seen Seen) ([]records.Step, float64, error) {
+func (a *Analysis) moved(seen Observation) ([]records.Step, float64, error) {
 	if seen.Piece < 1 || seen.Piece > len(a.rec.Pieces) {
-		return nil, 0, fmt.Errorf("%w: it has pieces 1 to %d, not %d", ErrSeen, len(a.rec.Pieces), seen.Piece)
+		return nil, 0, fmt.Errorf("%w: it has pieces 1 to %d, not %d", ErrObservation, len(a.rec.Pieces), seen.Piece)
 	}
 	p := &a.ranges.pieces[seen.Piece]
 	if len(p.steps) == 0 {
-		return nil, 0, fmt.Errorf("%w: nothing in it loads piece %d", ErrSeen, seen.Piece)
+		return nil, 0, fmt.Errorf("%w: nothing in it loads piece %d", ErrObservation, seen.Piece)
 	}
 	if seen.Line == 0 {
 		return a.recorded(seen.Piece, p.steps), p.chance, nil
 	}
-	worst, ok := trial{}, false
-	for index := range a.air {
-		e := &a.air[index]
-		state := a.epochState(index, a.ownChuckPa(index), change{})
-		for step := e.firstStep; step < e.lastStep; step++ {
-			if int(a.prog.Moves.At(int(a.rec.Steps.At(step).Move)).Line) != seen.Line ||
-				!slices.Contains(a.touchedIn(step), int32(seen.Piece)) {
-				continue
-			}
-			err := state.trialsOf(step, []int32{int32(seen.Piece)}, func(t trial) {
-				if !ok || t.worse(worst) {
-					worst, ok = t, true
-				}
-			})
-			if err != nil {
-				return nil, 0, err
-			}
-		}
+	trials, _, err := a.worstOn(a.stepsOn([]int{seen.Line})[seen.Line])
+	if err != nil {
+		return nil, 0, err
 	}
+	worst, ok := trials[int32(seen.Piece)]
 	if !ok {
-		return nil, 0, fmt.Errorf("%w: nothing in line %d loads piece %d", ErrSeen, seen.Line, seen.Piece)
+		return nil, 0, fmt.Errorf("%w: nothing in line %d loads piece %d", ErrObservation, seen.Line, seen.Piece)
 	}
 	steps := []response{a.ranges.respond(a, worst)}
 	_, chance := a.ranges.points(a.ranges.logs(a.ranges.drawn(), seen.Piece, &pieceRange{steps: steps}))
@@ -154,7 +144,7 @@ func (a *Analysis) recorded(piece int, steps []response) []records.Step {
 			response, in := &t.to[k], &a.ranges.inputs[k]
 			switch {
 			case response.None():
-			case records.Learns(in.Scope):
+			case records.Lasting(in.Scope):
 				s.Changes[in.Name] = response[:]
 			default:
 				variance += response.Variance()
@@ -167,7 +157,7 @@ func (a *Analysis) recorded(piece int, steps []response) []records.Step {
 }
 
 // gaugeStep is the moment of a gauge reading: the end of a block, or the start.
-func (a *Analysis) gaugeStep(seen Seen) ([]records.Step, error) {
+func (a *Analysis) gaugeStep(seen Observation) ([]records.Step, error) {
 	index := 0
 	if seen.Line > 0 {
 		last := -1
@@ -177,7 +167,7 @@ func (a *Analysis) gaugeStep(seen Seen) ([]records.Step, error) {
 			}
 		}
 		if last < 0 || seen.Line > a.prog.Lines {
-			return nil, fmt.Errorf("%w: nothing moves up to line %d", ErrSeen, seen.Line)
+			return nil, fmt.Errorf("%w: nothing moves up to line %d", ErrObservation, seen.Line)
 		}
 		index = a.epochIndex(sweep.Progress(last + 1))
 	}
@@ -187,23 +177,23 @@ func (a *Analysis) gaugeStep(seen Seen) ([]records.Step, error) {
 		in := &a.ranges.inputs[k]
 		var at [2]float64
 		for end, v := range ends {
-			b, err := v.at(index, 0)
+			vacuum, err := v.vacuumPa(index)
 			if err != nil {
 				return nil, err
 			}
-			at[end] = (b.air[0].state.VacuumPa() - likely) / kilo
+			at[end] = (vacuum - likely) / kilo
 		}
 		response := doubt.Straight(at[0], at[1])
 		switch {
 		case response.None():
-		case records.Learns(in.Scope):
+		case records.Lasting(in.Scope):
 			s.Changes[in.Name] = response[:]
 		default:
 			s.Spread = math.Sqrt(s.Spread*s.Spread + response.Variance())
 		}
 	}
 	if len(s.Changes) == 0 {
-		return nil, fmt.Errorf("%w: no doubtful input moves the vacuum there", ErrSeen)
+		return nil, fmt.Errorf("%w: no doubtful input moves the vacuum there", ErrObservation)
 	}
 	return []records.Step{s}, nil
 }
