@@ -74,15 +74,6 @@ func chartFlags(f *pflag.FlagSet) *chartOptions {
 	return o
 }
 
-// put adds a single value of the job.
-func (o *chartOptions) put(text string) error {
-	_, err := job.Set(append(o.set, text)...)
-	if err == nil {
-		o.set = append(o.set, text)
-	}
-	return err
-}
-
 // maxFeeds bounds the curves of a chart: more cannot be told apart.
 const maxFeeds = 6
 

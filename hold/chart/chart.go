@@ -38,8 +38,8 @@ type Options struct {
 	Progress func(trials int)
 }
 
-// Runner sweeps the first of some programs and checks all of them. They differ in nothing but their feeds, the greatest of
-// which comes first.
+// Runner sweeps the first of some programs and checks all of them. They differ in nothing but their feeds, the greatest
+// of which comes first.
 type Runner func(programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
 
 // Result is a chart.
@@ -87,8 +87,8 @@ type Care struct {
 	NoCareMM, ThinPassMM, SkinMM, TabsMM float64
 }
 
-// Find finds the chart of a job. It fails when the job has no such tool, the blank has no room for the smallest part, or
-// a program cannot be checked.
+// Find finds the chart of a job. It fails when the job has no such tool, the blank has no room for the smallest part,
+// or a program cannot be checked.
 func Find(j *job.Job, o Options, run Runner) (*Result, error) {
 	t, err := newTable(j, o)
 	if err != nil {

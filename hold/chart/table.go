@@ -8,20 +8,9 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/hold/dryrun"
 	"staydown/hold/job"
 	"staydown/parse/units"
-	"staydown/sweep"
-)
-
-// Choices where nothing is given, all of them common practice, no source.
-const (
-	chipShare  = 0.01 // feed per tooth over the diameter of the tool
-	usualRPM   = 18000.0
-	skinMoreMM = 0.05 // of a skin above the tolerance of the blank
-	tabCount   = 4
-	tabWideMM  = 6.0
-	tabHighMM  = 1.5
-	tabShare   = 1.0 / 3 // tabs take no more of the thickness
 )
 
 // feedShares are the feeds of a chart over the usual one.
@@ -83,40 +72,24 @@ func newTable(given *job.Job, o Options) (*table, error) {
 
 // chooseTool settles tool, speed and feeds.
 func (t *table) chooseTool(o Options) error {
-	t.number = o.Tool
-	if o.Tool < 0 {
-		for n, tool := range t.job.Tools {
-			if tool.Shape == sweep.Flat && (t.number < 0 || n < t.number) {
-				t.number = n
-			}
-		}
-		if t.number < 0 {
-			return fmt.Errorf("the job has no flat end mill, which cuts outlines; add a [[tool]]")
-		}
+	c, err := dryrun.Choose(t.job, o.Tool, 0)
+	if err != nil {
+		return err
+	}
+	t.number, t.tool, t.rpm = c.Number, c.Tool, c.RPM
+	if c.Flat > 0 {
 		t.assume("tool %d cuts, the first flat one of the job", t.number)
 	}
-	tool, ok := t.job.Tools[t.number]
-	if !ok {
-		return fmt.Errorf("the job has no tool %d; add it, or choose another with --tool", t.number)
-	}
-	t.tool = tool
-	if t.rpm = tool.RPM; t.rpm == 0 {
-		t.rpm = t.job.Machine.RPM
-	}
-	if t.rpm == 0 {
-		t.rpm = usualRPM
-		t.assume(
-			"spindle speed S%.0f, since neither tool nor machine of the job names one (common practice, no source)",
-			usualRPM)
+	if c.WhatAssumed != "" {
+		t.assume("%s", c.WhatAssumed)
 	}
 	if t.feeds = o.FeedsMMMin; len(t.feeds) == 0 {
-		usual := chipShare * tool.DiameterMM * float64(max(1, tool.Flutes)) * t.rpm
 		for _, share := range feedShares {
-			t.feeds = append(t.feeds, twoDigits(share*usual))
+			t.feeds = append(t.feeds, twoDigits(share*c.FeedMMMin))
 		}
 		t.assume("feeds about F%.0f: a chip of %.3g mm per tooth, a hundredth of the tool's diameter (common "+
 			"practice, no "+
-			"source)", usual, chipShare*tool.DiameterMM)
+			"source)", c.FeedMMMin, c.ChipMM)
 	}
 	return nil
 }

@@ -75,10 +75,7 @@ func newFinder(t *table, run Runner, o Options) *finder {
 	j := t.job
 	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[trialKey][]Trial{},
 		worst: map[[2]int]place{}, reasons: map[string]hold.Finding{}}
-	f.care = dryrun.Care{
-		SkinMM: math.Max(j.Limits.LeastSkinMM, j.Stock.ToleranceMM+skinMoreMM),
-		Tabs:   tabCount, TabWideMM: tabWideMM, TabHighMM: math.Min(tabHighMM, t.thickMM*tabShare),
-	}
+	f.care = dryrun.UsualCare(j, t.thickMM)
 	f.result = &Result{Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM, OpenShare: o.OpenShare,
 		SizesMM: t.sizes, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
 		TabWideMM: f.care.TabWideMM, TabHighMM: f.care.TabHighMM}
@@ -244,9 +241,11 @@ func (f *finder) note(results []*hold.Result) {
 			if finding.Level == hold.LevelNote || aboutPart {
 				continue
 			}
-			// Of each rule the worst is told, the first by its words where they are alike: trials run in no fixed order.
+			// Of each rule the worst is told, the first by its words where they are alike: trials run in no fixed
+			// order.
 			old, known := f.reasons[finding.Rule]
-			if !known || finding.Margin < old.Margin || !(old.Margin < finding.Margin) && finding.Message < old.Message {
+			if !known || finding.Margin < old.Margin || !(old.Margin < finding.Margin) &&
+				finding.Message < old.Message {
 				f.reasons[finding.Rule] = finding
 			}
 		}
@@ -292,8 +291,8 @@ type search struct {
 }
 
 // smallest is the place in the ladder of the size from which on all larger ones that the blank has room for keep the
-// required margin; roomFor if there is none. It is found by bisection, from the expected place on; then every larger size
-// is looked at that is not proven.
+// required margin; roomFor if there is none. It is found by bisection, from the expected place on; then every larger
+// size is looked at that is not proven.
 func (f *finder) smallest(q search) (size int, err error) {
 	top := f.roomFor(q.shape)
 	holds := func(size int) bool {

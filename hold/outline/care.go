@@ -6,7 +6,6 @@ import (
 
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
-	"staydown/sweep"
 )
 
 // Options are the choices that a drawing leaves open. Zero values are chosen, and listed as assumed.
@@ -21,13 +20,7 @@ type Options struct {
 // Defaults, all of them common practice, no source.
 const (
 	closingMM    = 0.5
-	tabCount     = 4
-	tabWideMM    = 6.0
-	tabHighMM    = 1.5
-	chipShare    = 0.01 // feed per tooth over the diameter of the tool
-	usualRPM     = 18000.0
-	skinStepMM   = 0.05
-	mostOfStock  = 1.0 / 3 // a skin, a thin pass and tabs take no more of the thickness
+	skinStepMM   = 0.05 // to which skins are rounded up
 	practiceOnly = "common practice, no source"
 )
 
@@ -47,42 +40,22 @@ func (c *choices) assume(format string, args ...any) {
 }
 
 func choose(j *job.Job, o Options) (*choices, error) {
-	c := &choices{care: o.Care, cut: dryrun.Cut{Tool: o.Tool, FeedMMMin: o.FeedMMMin, RPM: o.RPM}}
-	if o.Tool < 0 {
-		flat := 0
-		for n, t := range j.Tools {
-			if t.Shape != sweep.Flat {
-				continue
-			}
-			if flat++; c.cut.Tool < 0 || n < c.cut.Tool {
-				c.cut.Tool = n
-			}
-		}
-		if flat == 0 {
-			return nil, fmt.Errorf("the job has no flat end mill, which cuts outlines; add a [[tool]]")
-		}
-		if flat > 1 {
-			c.assume("tool %d cuts the outlines, the first of %d flat ones", c.cut.Tool, flat)
-		}
+	chosen, err := dryrun.Choose(j, o.Tool, o.RPM)
+	if err != nil {
+		return nil, err
 	}
-	var ok bool
-	if c.tool, ok = j.Tools[c.cut.Tool]; !ok {
-		return nil, fmt.Errorf("the job has no tool %d; add it, or choose another", c.cut.Tool)
+	c := &choices{care: o.Care, tool: chosen.Tool,
+		cut: dryrun.Cut{Tool: chosen.Number, FeedMMMin: o.FeedMMMin, RPM: chosen.RPM}}
+	if chosen.Flat > 1 {
+		c.assume("tool %d cuts the outlines, the first of %d flat ones", chosen.Number, chosen.Flat)
 	}
-	if c.cut.RPM == 0 {
-		if c.cut.RPM = c.tool.RPM; c.cut.RPM == 0 {
-			c.cut.RPM = j.Machine.RPM
-		}
-		if c.cut.RPM == 0 {
-			c.cut.RPM = usualRPM
-			c.assume("spindle speed S%.0f, since neither tool nor machine of the job names one (%s)", usualRPM,
-				practiceOnly)
-		}
+	if chosen.WhatAssumed != "" {
+		c.assume("%s", chosen.WhatAssumed)
 	}
 	if c.cut.FeedMMMin == 0 {
-		c.cut.FeedMMMin = math.Round(chipShare * c.tool.DiameterMM * float64(max(1, c.tool.Flutes)) * c.cut.RPM)
+		c.cut.FeedMMMin = math.Round(chosen.FeedMMMin)
 		c.assume("feed F%.0f: a chip of %.3g mm, a hundredth of the tool's diameter (%s)", c.cut.FeedMMMin,
-			chipShare*c.tool.DiameterMM, practiceOnly)
+			chosen.ChipMM, practiceOnly)
 	}
 	c.chooseCare(j)
 	return c, nil
@@ -93,25 +66,24 @@ func (c *choices) chooseCare(j *job.Job) {
 	for _, b := range j.Stock.Blanks {
 		c.thickMM = math.Max(c.thickMM, b.TopMM-j.Stock.BottomMM)
 	}
-	most := c.thickMM * mostOfStock
+	usual := dryrun.UsualCare(j, c.thickMM)
 	if c.care.ClosingMM == 0 {
 		c.care.ClosingMM = math.Max(closingMM, j.Limits.LeastPassMM)
 		c.assume("a thin last pass takes %.4g mm (%s)", c.care.ClosingMM, practiceOnly)
 	}
 	if c.care.SkinMM == 0 {
-		least := math.Max(j.Limits.LeastSkinMM, j.Stock.ToleranceMM+skinStepMM)
-		c.care.SkinMM = math.Ceil(least/skinStepMM-1e-9) * skinStepMM
+		c.care.SkinMM = math.Ceil(usual.SkinMM/skinStepMM-1e-9) * skinStepMM
 		c.assume("a skin is %.4g mm thick: the thinnest that is of use and above the tolerance of the blank",
 			c.care.SkinMM)
 	}
 	if c.care.Tabs == 0 {
-		c.care.Tabs = tabCount
+		c.care.Tabs = usual.Tabs
 	}
 	if c.care.TabWideMM == 0 {
-		c.care.TabWideMM = tabWideMM
+		c.care.TabWideMM = usual.TabWideMM
 	}
 	if c.care.TabHighMM == 0 {
-		c.care.TabHighMM = math.Min(tabHighMM, most)
+		c.care.TabHighMM = usual.TabHighMM
 		c.assume("up to %d tabs, %.4g mm wide and %.4g mm high (%s)", c.care.Tabs, c.care.TabWideMM, c.care.TabHighMM,
 			practiceOnly)
 	}
@@ -121,7 +93,7 @@ func (c *choices) chooseCare(j *job.Job) {
 		mm   float64
 		what string
 	}{{ThinPass, c.care.ClosingMM, "a last pass"}, {Skin, c.care.SkinMM, "a skin"}, {Tabs, c.care.TabHighMM, "tabs"}} {
-		if limit.mm > most*1.001 && limit.way != ThinPass || limit.mm >= c.thickMM {
+		if limit.mm > c.thickMM*dryrun.MostOfStock*1.001 && limit.way != ThinPass || limit.mm >= c.thickMM {
 			c.whyNot[limit.way] = fmt.Sprintf("%s of %.4g mm is too much of %.4g mm", limit.what, limit.mm, c.thickMM)
 		}
 	}
