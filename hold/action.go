@@ -184,8 +184,8 @@ func (s *actionSearch) cured() bool {
 	return slices.ContainsFunc(s.actions, func(p proven) bool { return p.cure })
 }
 
-// tryMost proves the measures that cure the most shapes, where none may cure every one by itself: what loosens one piece
-// may be another that is loose, and is cured with it.
+// tryMost proves the measures that cure the most shapes, where none may cure every one by itself: what loosens one
+// piece may be another that is loose, and is cured with it.
 func (s *actionSearch) tryMost(measures []*measure) {
 	if s.cured() {
 		return

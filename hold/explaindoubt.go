@@ -27,7 +27,8 @@ func (a *Analysis) doubtSection(t trial) Section {
 	spread := doubt.Score95 * math.Sqrt(total)
 	out.Rows = append(out.Rows,
 		text("slope", "change of the natural logarithm of the margin per normal score; the high value has score 1.645"),
-		Row{What: "margin over its low end, and high end over it", Formula: "about exp(1.645 sqrt(sum of the variances))",
+		Row{What: "margin over its low end, and high end over it", Formula: "about exp(1.645 sqrt(sum of the " +
+			"variances))",
 			Value: math.Exp(spread)})
 	return out
 }

@@ -14,9 +14,9 @@ import (
 	"staydown/sweep"
 )
 
-// A part on a skin of 0.1 mm in a sheet that is 0.12 mm thinner at the 5 % point: where the skin is cut through the part
-// comes loose for sure, so that its chance is that of a sheet thinner by the skin (closed form), and the low end of its
-// margin is that of a whole run over the thinner sheet. Where the sheet is thicker nothing turns.
+// A part on a skin of 0.1 mm in a sheet that is 0.12 mm thinner at the 5 % point: where the skin is cut through the
+// part comes loose for sure, so that its chance is that of a sheet thinner by the skin (closed form), and the low end
+// of its margin is that of a whole run over the thinner sheet. Where the sheet is thicker nothing turns.
 func TestASkinThatAThinSheetLoses(t *testing.T) {
 	p := aPlate()
 	p.margin = 1
@@ -35,8 +35,9 @@ func TestASkinThatAThinSheetLoses(t *testing.T) {
 	if low := thin.Result.Pieces[1].Least.Margin; math.Abs(piece.Least.Low/low-1) > 0.05 {
 		t.Errorf("low end %.3f, of a run over the thin sheet %.3f", piece.Least.Low, low)
 	}
-	if a.Result.Verdict != AtRisk || len(riskOf(a.Result, 2)) == 0 || riskOf(a.Result, 2)[0].Decides != "thickness and "+
-		"Z zero of the sheet" {
+	if a.Result.Verdict != AtRisk || len(riskOf(a.Result, 2)) == 0 ||
+		riskOf(a.Result, 2)[0].Decides != "thickness and "+
+			"Z zero of the sheet" {
 		t.Errorf("%v: %+v", a.Result.Verdict, a.Result.Findings)
 	}
 	measured := roadOfSheets(t, square(20, 600, 3, 6-skin), withTolerance(p.toml(), skin/4))

@@ -58,8 +58,8 @@ func (a *Analysis) rerun(t testing.TB, scores []float64) *Analysis {
 	return b
 }
 
-// manyRuns are the logarithms of the margins of every loaded piece, by id, in runs of the whole road at random scores, and
-// what the responses say of the same scores.
+// manyRuns are the logarithms of the margins of every loaded piece, by id, in runs of the whole road at random scores,
+// and what the responses say of the same scores.
 type manyRuns struct{ direct, told map[int][]float64 }
 
 // drawRuns makes n runs of varied jobs, model errors included.
@@ -136,7 +136,8 @@ func doubtfulPrograms() map[string][2]string {
 
 // Against runs of the whole road with varied jobs: the ends of every margin's range within 10 %, the chance within 0.03
 // where the spread of the logarithm is 0.4 or more; of the same scores, so that the luck of the draw counts for both.
-// The long form draws so many that luck no longer counts, and holds the range and the chance of the result against them.
+// The long form draws so many that luck no longer counts, and holds the range and the chance of the result against
+// them.
 func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs many programs")
@@ -170,7 +171,8 @@ func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 
 func quantiles(logs []float64) [2]float64 {
 	sorted := slices.Sorted(slices.Values(logs))
-	return [2]float64{stat.Quantile(0.05, stat.LinInterp, sorted, nil), stat.Quantile(0.95, stat.LinInterp, sorted, nil)}
+	return [2]float64{stat.Quantile(0.05, stat.LinInterp, sorted, nil), stat.Quantile(0.95, stat.LinInterp, sorted,
+		nil)}
 }
 
 func compareRanges(t *testing.T, what string, direct []float64, ends [2]float64, chance float64) {

@@ -62,7 +62,8 @@ func (p remedySearch) thinnestSkin() float64 {
 		if t > p.thickMM()/3 {
 			break
 		}
-		if t < limits.LeastSkinMM-roomOnTheSafe || t < skinRoom*p.a.job.Stock.ToleranceMM-roomOnTheSafe || !p.standsOnSkin(t) {
+		if t < limits.LeastSkinMM-roomOnTheSafe || t < skinRoom*p.a.job.Stock.ToleranceMM-roomOnTheSafe ||
+			!p.standsOnSkin(t) {
 			continue
 		}
 		return t

@@ -322,7 +322,8 @@ type Kerf struct {
 	OriginX, OriginY float64 // mm, lower left corner
 	CellMM           float64
 	NX, NY           int
-	ThroughS         []float32 // time of cutting through, s, row by row from the lowest Y; +Inf: cut partway, NaN: not cut
+	// time of cutting through, s, row by row from the lowest Y; +Inf: cut partway, NaN: not cut
+	ThroughS []float32
 }
 
 // Field is the pressure difference that presses material on the table, on a coarse raster, at one moment.

@@ -67,7 +67,8 @@ func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 	// A low end below the one asked for is told even where no likely margin is low.
 	for id := range a.ranges.pieces {
 		p := &a.ranges.pieces[id]
-		if len(p.steps) == 0 || p.low >= a.asked || slices.ContainsFunc(out, func(s *stretch) bool { return s.piece == int32(id) }) {
+		if len(p.steps) == 0 || p.low >= a.asked || slices.ContainsFunc(out,
+			func(s *stretch) bool { return s.piece == int32(id) }) {
 			continue
 		}
 		least := lowTrial{margin: p.steps[0].margin, step: int32(p.steps[0].step)}
@@ -99,7 +100,8 @@ func (a *Analysis) runs(trials []lowTrial, margin, limit float64) []run {
 			r := &out[n]
 			open = !apart || line(t) == line(r.last)
 			if open && (r.worst.margin < limit) != (t.margin < limit) {
-				// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of it.
+				// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of
+				// it.
 				open = r.worst.margin < limit && line(t) == line(r.last) || t.margin < limit && line(t) == line(r.first)
 			}
 		}

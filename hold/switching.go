@@ -166,8 +166,8 @@ func (a *Analysis) powerOf(e *epoch) *power {
 	return a.powerFrom(int(a.rec.Steps.At(min(e.firstStep, a.rec.Steps.Len()-1)).Move))
 }
 
-// opened tells which zones are open in an epoch, as far as the air is concerned, and whether any vacuum is drawn at all;
-// without any, the air is that of the zones that the job says are open.
+// opened tells which zones are open in an epoch, as far as the air is concerned, and whether any vacuum is drawn at
+// all; without any, the air is that of the zones that the job says are open.
 func (a *Analysis) opened(e *epoch) (zones []bool, vacuum bool) {
 	on := a.powerOf(e)
 	if !on.vacuum() {

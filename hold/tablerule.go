@@ -84,7 +84,8 @@ func (a *Analysis) askedFinding() []Finding {
 	if a.asked <= 1 {
 		return nil
 	}
-	return []Finding{plain(RuleReading, LevelNote, 0, 0, fmt.Sprintf("margin %s is asked of the low end of each range and "+
+	return []Finding{plain(RuleReading, LevelNote, 0, 0, fmt.Sprintf("margin %s is asked of the low end of each "+
+		"range and "+
 		"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20", wording.Margin(a.asked)))}
 }
 

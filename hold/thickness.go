@@ -49,7 +49,8 @@ func (a *Analysis) shallowFinding() []Finding {
 		more = fmt.Sprintf(" (and in %s)", wording.Count(n, "more block", "more blocks"))
 	}
 	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
-		fmt.Sprintf("the last pass ends %s below the table side%s; %s a skin remains", a.units.Depth().Text(math.Max(0, least)), more,
+		fmt.Sprintf("the last pass ends %s below the table side%s; %s a skin remains",
+			a.units.Depth().Text(math.Max(0, least)), more,
 			change))}
 }
 

@@ -93,7 +93,8 @@ type marks struct {
 }
 
 func newMarks(times []float64) marks {
-	m := marks{times: times, least: make([]float64, len(times)), piece: make([]int32, len(times)), last: trial{step: -1}}
+	m := marks{times: times, least: make([]float64, len(times)), piece: make([]int32, len(times)),
+		last: trial{step: -1}}
 	for i := range m.least {
 		m.least[i] = math.Inf(1)
 	}

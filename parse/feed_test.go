@@ -62,7 +62,8 @@ func TestWhatEachMoveKnows(t *testing.T) {
 	if len(p.ToolCalls) != 1 || p.ToolCalls[0] != (ToolCall{Tool: 2, Line: 2, Move: 0}) {
 		t.Errorf("%+v", p.ToolCalls)
 	}
-	if p.Blocks != 9 || p.Lines != 9 || p.Units == units.Inch || len(p.SHA256) != 64 || !near(p.CutLengthMM, feedLen(p), 1e-12) {
+	if p.Blocks != 9 || p.Lines != 9 || p.Units == units.Inch || len(p.SHA256) != 64 || !near(p.CutLengthMM, feedLen(p),
+		1e-12) {
 		t.Errorf("%+v", p)
 	}
 }

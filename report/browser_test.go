@@ -217,7 +217,8 @@ func TestReportInABrowser(t *testing.T) {
 		t.Errorf("what a screen reader says: %q", got)
 	}
 
-	// Block by block: the nest has a sample at every block that moves, the drilling of line 7 after the rapid of line 6.
+	// Block by block: the nest has a sample at every block that moves, the drilling of line 7 after the rapid of line
+	// 6.
 	run(chromedp.KeyEvent(kb.Home))
 	for _, want := range []string{"6", "7", "8"} {
 		run(chromedp.KeyEvent(kb.ArrowRight, chromedp.KeyModifiers(kb.ModifierShift)))

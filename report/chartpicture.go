@@ -16,8 +16,8 @@ const (
 	shapeGap    = 26.0 // between panels
 )
 
-// ChartPNG draws a chart as a PNG of 1600 x 900 pixels: a panel for each shape, with the smallest size over the depth of
-// the closing pass, a curve for each feed. Errors are those of w.
+// ChartPNG draws a chart as a PNG of 1600 x 900 pixels: a panel for each shape, with the smallest size over the depth
+// of the closing pass, a curve for each feed. Errors are those of w.
 func ChartPNG(w io.Writer, r *chart.Result) error {
 	return writePNG(w, func(p *pen) { drawChart(p, r) })
 }

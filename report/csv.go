@@ -13,7 +13,8 @@ import (
 
 // summaryHeader names the columns of summaryRow. Names carry their unit.
 func summaryHeader() []string {
-	return []string{"program", "verdict", "chance", "least_margin", "least_low", "least_high", "least_mode", "least_piece", "least_line", "margin_asked",
+	return []string{"program", "verdict", "chance", "least_margin", "least_low", "least_high", "least_mode",
+		"least_piece", "least_line", "margin_asked",
 		"errors", "warnings", "notes", "pieces", "freed", "at_risk", "loose", "slivers", "blocks", "duration_s",
 		"cut_length_mm",
 		"vacuum_start_kpa", "vacuum_least_kpa", "alarm_setpoint_kpa", "never_below_kpa", "pump_needed_m3h", "sha256",

@@ -138,7 +138,8 @@ func randomProgram(t *rapid.T, hard bool) string {
 	}
 	for i := range rapid.IntRange(4, 20).Draw(t, "lines") {
 		b.WriteString(strings.NewReplacer("%[1]d", strconv.Itoa(100+i), "%[2]d",
-			strconv.Itoa(rapid.IntRange(100, 4000).Draw(t, "F"))).Replace(rapid.SampledFrom(forms).Draw(t, "form")) + "\n")
+			strconv.Itoa(rapid.IntRange(100, 4000).Draw(t, "F"))).Replace(rapid.SampledFrom(forms).Draw(t, "form")) +
+			"\n")
 	}
 	b.WriteString("M30\n")
 	if hard {

@@ -174,7 +174,8 @@ func fixture() (*hold.Result, []byte) {
 	n.write("M30")
 	n.write("%%")
 	r.Tools[1].ToS = n.now
-	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: nan, Low: nan, High: nan, Chance: nan,
+	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: nan, Low: nan,
+		High: nan, Chance: nan,
 		HoldN: math.NaN(), LoadN: math.NaN(),
 		Message: "words without spaces between them were read as separate words"})
 	src := []byte(n.src.String())

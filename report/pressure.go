@@ -41,7 +41,8 @@ func pressureTop(r *hold.Result) float64 {
 func drawPressure(p *pen, r *hold.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
-	p.textAt(spot{legendRight, 650}, "pressure difference on the material ("+r.Units.Pressure().Name+")", labelSize, inkColour, align{-1, 0})
+	p.textAt(spot{legendRight, 650}, "pressure difference on the material ("+r.Units.Pressure().Name+")", labelSize,
+		inkColour, align{-1, 0})
 	if len(r.Fields) == 0 {
 		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, align{-0.5, 0})
 		return

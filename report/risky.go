@@ -11,10 +11,10 @@ import (
 // span is a part of the program's time, seconds.
 type span struct{ fromS, toS float64 }
 
-// riskySpans gives the times with a margin whose low end is below the one asked for, and apart from them those with a margin below 1 or
-// an unheld piece. They come from the timeline, where a sample speaks for the time since the one before it, and from
-// the findings. Spans with no more than gapS between them become one, so that a picture asks for no more than it can
-// show.
+// riskySpans gives the times with a margin whose low end is below the one asked for, and apart from them those with a
+// margin below 1 or an unheld piece. They come from the timeline, where a sample speaks for the time since the one
+// before it, and from the findings. Spans with no more than gapS between them become one, so that a picture asks for no
+// more than it can show.
 func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
 	before := 0.0
 	for _, s := range r.Timeline {

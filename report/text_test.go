@@ -256,8 +256,9 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 		}
 	}
 	twist := r.Findings[2]
-	for _, want := range []string{"lines 93 and 94 [unchanged]\n", "can be thrown [new]\n", "parts/nest.nc: note: absent " +
-		"since the baseline: twist: " + twist.Message + "\n",
+	for _, want := range []string{"lines 93 and 94 [unchanged]\n", "can be thrown [new]\n",
+		"parts/nest.nc: note: absent " +
+			"since the baseline: twist: " + twist.Message + "\n",
 		"parts/nest.nc: note: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, &all)

@@ -118,7 +118,8 @@ func (t *timeline) risks() {
 		}
 	}
 	base := marginPanel.y1 + 6
-	set, left := placeLabels(t.riskLabels(func(s string) float64 { return t.textWidth(s, smallSize) * boldFactor }), timelineLeft, timelineRight, labelGap, timelineRows)
+	set, left := placeLabels(t.riskLabels(func(s string) float64 { return t.textWidth(s, smallSize) * boldFactor }),
+		timelineLeft, timelineRight, labelGap, timelineRows)
 	for _, l := range set {
 		y := base + 4 + float64(l.row)*rowHeight
 		colour := dimColour

@@ -166,8 +166,8 @@ type (
 	}
 )
 
-// VariantsJSON writes the table as JSON: values in the order of keys, the least margin as low, likely and high, null for
-// what is not known or does not exist. Errors are those of w.
+// VariantsJSON writes the table as JSON: values in the order of keys, the least margin as low, likely and high, null
+// for what is not known or does not exist. Errors are those of w.
 func VariantsJSON(w io.Writer, v *Variants) error {
 	out := jsonVariants{Schema: variantsName, Program: jsonVaried{visiblePath(v.Program), v.SHA256}, Keys: v.Keys,
 		Caution: caution}

@@ -13,11 +13,12 @@ type Options struct {
 	WebMM  float64 // material at or below this height counts as web; 0: chosen from the stock
 	// Neck gives the bounds of a neck under the load of a step; nil: a full-height bridge as wide as the largest tool.
 	Neck        func(*removal.Step) joins.Neck
-	MemoryBytes int64        // for the cells; 0: 512 MiB
-	Jobs        int          // workers; 0: as many as processors
-	LayerMM     float64      // thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
-	Units       units.System // of messages
-	KeepWebs    bool         // the record can tell when cells became webs (WebRow): up to 8 bytes for each cell near a cut
+	MemoryBytes int64 // for the cells; 0: 512 MiB
+	Jobs        int   // workers; 0: as many as processors
+	// thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
+	LayerMM  float64
+	Units    units.System // of messages
+	KeepWebs bool         // the record can tell when cells became webs (WebRow): up to 8 bytes for each cell near a cut
 }
 
 // planned are the options of the setup.

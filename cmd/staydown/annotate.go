@@ -70,19 +70,26 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, about(path, "%v", err))
 		return exitUnanalysed
 	}
-	status := statusOf(d.analysis.Result)
+	if status := writeCopy(name, annotated, s); status != exitHeld {
+		return status
+	}
+	return statusOf(d.analysis.Result)
+}
+
+// writeCopy writes an annotated copy to a file, or to standard output for "-"; it returns exitHeld once that is done.
+func writeCopy(name string, annotated []byte, s streams) int {
 	if name == "-" {
 		if _, err := s.out.Write(annotated); err != nil {
 			return broken(s, err)
 		}
-		return status
+		return exitHeld
 	}
 	if err := writeWhole(name, annotated); err != nil {
 		complain(s.err, err)
 		return exitUsage
 	}
 	mention(s.err, "wrote %s", filepath.ToSlash(name))
-	return status
+	return exitHeld
 }
 
 // easeFeeds lowers the feeds of the risky blocks, runs the program with them and says what came of it.

@@ -54,8 +54,8 @@ func mustJob(t *testing.T, text string) *job.Job {
 	return j
 }
 
-// A program of the chart has, checked on its own with a job file, the margin that the chart gives it: with the feeds that
-// share a sweep, and with an open part of the sheet, which the job file writes as a cut-out.
+// A program of the chart has, checked on its own with a job file, the margin that the chart gives it: with the feeds
+// that share a sweep, and with an open part of the sheet, which the job file writes as a cut-out.
 func TestChartAgreesWithCheck(t *testing.T) {
 	if raceDetector && testing.Short() {
 		t.Skip("looks for wrong results, not for races")

@@ -80,7 +80,8 @@ func sumFile(path string) (string, error) {
 
 // digest lists the flags on which the files of a program depend.
 func (o *checkOptions) digest() string {
-	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, set %q, since %q, pictures %t, sheet %t",
+	return fmt.Sprintf("setup %q, margin %g, cell %g mm, strict %t, block delete %t, set %q, since %q, pictures %t, "+
+		"sheet %t",
 		tidyUnlessEmpty(o.settings.setup), o.settings.margin, o.settings.cellMM, o.settings.strict,
 		o.settings.blockDelete, o.settings.set, o.settings.since, !o.noPictures, o.sheet)
 }

@@ -20,9 +20,9 @@ func logs(s *Sample, likely float64, piece int, shared, own Input) []float64 {
 	return out
 }
 
-// A margin that is a product of lognormal factors is lognormal: with the standard deviation sigma of its logarithm it is
-// below 1 at a chance of Phi(-ln M/sigma), and its 5 and 95 % points are M exp(-+1.645 sigma). Two pieces that share one
-// of two factors move together more often than if they shared none (bivariate normal, by quadrature).
+// A margin that is a product of lognormal factors is lognormal: with the standard deviation sigma of its logarithm it
+// is below 1 at a chance of Phi(-ln M/sigma), and its 5 and 95 % points are M exp(-+1.645 sigma). Two pieces that share
+// one of two factors move together more often than if they shared none (bivariate normal, by quadrature).
 func TestClosedFormOfTwoLognormalInputs(t *testing.T) {
 	s := NewSample(3)
 	force := Input{Low: 1 / 1.5, Likely: 1, High: 1.5}

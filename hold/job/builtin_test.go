@@ -13,8 +13,8 @@ import (
 	"staydown/hold/material"
 )
 
-// The built-in figures are written as a job file writes its own: a table of theirs, read as one, gives the same material
-// and the same layer. Figures that are ranges there and not in a job file count by their likely value.
+// The built-in figures are written as a job file writes its own: a table of theirs, read as one, gives the same
+// material and the same layer. Figures that are ranges there and not in a job file count by their likely value.
 func TestBuiltinFiguresAreWrittenAsInAJob(t *testing.T) {
 	text, err := os.ReadFile("../material/builtin.toml")
 	if err != nil {

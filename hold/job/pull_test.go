@@ -35,8 +35,8 @@ func wantRange(t *testing.T, what string, d job.Doubt, low, likely, high float64
 // By hand: 400 mbar on 100 cm2 is 400 N, so 120, 132 and 108 N are 0.30, 0.33 and 0.27: by the factors of Student (see
 // package doubt) 0.2478 (0.2990) 0.3607. On porous card, where aluminium has 0.25 (0.3) 0.45: spreads of the logarithms
 // 0.1878 above the measured and 0.1823 below the built-in value, so the likely one is exp of
-// (-1.2073 x 0.1823^2 - 1.2040 x 0.1878^2) / (0.1823^2 + 0.1878^2) = -1.2056; below it 0.1878 x 0.1823 / 0.2618 = 0.1308,
-// above 0.1878 x 0.4055 / 0.4469 = 0.1704.
+// (-1.2073 x 0.1823^2 - 1.2040 x 0.1878^2) / (0.1823^2 + 0.1878^2) = -1.2056; below it 0.1878 x 0.1823 / 0.2618 =
+// 0.1308, above 0.1878 x 0.4055 / 0.4469 = 0.1704.
 func TestFrictionByPulls(t *testing.T) {
 	own := onLayer(t, "", threePulls)
 	wantRange(t, "own layer", doubtOf(t, own, "friction of the layer on aluminium-wrought"), 0.2478, 0.2990, 0.3607)

@@ -46,8 +46,9 @@ var (
 	permeability = kind{"a permeability", []unit{{"m2", 1}, {"darcy", darcyM2}}, "3e-13 m2"}
 	stress       = kind{"a stress", []unit{{"MPa", 1e6}, {"kPa", 1000}, {"Pa", 1}, {"psi", units.PsiPa},
 		{"N/mm2", 1e6}}, "20 MPa"}
-	density     = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
-	area        = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", units.InchMM * units.InchMM}}, "100 cm2"}
+	density = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
+	area    = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", units.InchMM * units.InchMM}},
+		"100 cm2"}
 	duration    = kind{"a time", []unit{{"s", 1}}, "10 s"}
 	power       = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
 	edgeForce   = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}

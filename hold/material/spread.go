@@ -52,6 +52,7 @@ func (k Kind) Spread() Spread { return builtin().spreads[k] }
 func Spreads() []Spread { return slices.Clone(builtin().spreads) }
 
 // kinds are the names of all kinds in the file of built-in figures, in their order.
-var kinds = [...]string{"friction", "friction_wet", "tack", "specific_force", "measured_force", "lift_ratio", "strength",
+var kinds = [...]string{"friction", "friction_wet", "tack", "specific_force", "measured_force", "lift_ratio",
+	"strength",
 	"through", "sheet_test", "pull", "gauge", "flow", "curve", "ultimate", "leak", "leak_assumed", "runout",
 	"runout_assumed", "clamp_force"}

@@ -62,19 +62,7 @@ func readNodes(data []byte) *node {
 				in.Entity[string(m[1])] = string(m[2]) + string(m[3])
 			}
 		case xml.StartElement:
-			n := &node{line: line, attrs: map[string]string{}}
-			if t.Name.Space == "" || t.Name.Space == svgSpace {
-				n.name = t.Name.Local
-			}
-			for _, a := range t.Attr {
-				key := a.Name.Local
-				if a.Name.Space != "" && key != "href" && key != "label" {
-					continue
-				}
-				if _, plain := n.attrs[key]; !plain || a.Name.Space == "" {
-					n.attrs[key] = a.Value
-				}
-			}
+			n := newNode(t, line)
 			switch {
 			case len(open) > 0:
 				up := open[len(open)-1]
@@ -91,6 +79,25 @@ func readNodes(data []byte) *node {
 			open = open[:len(open)-1]
 		}
 	}
+}
+
+// newNode is an element with its attributes; of attributes of other name spaces only href and label. The name of an
+// element of another name space is "".
+func newNode(t xml.StartElement, line int) *node {
+	n := &node{line: line, attrs: map[string]string{}}
+	if t.Name.Space == "" || t.Name.Space == svgSpace {
+		n.name = t.Name.Local
+	}
+	for _, a := range t.Attr {
+		key := a.Name.Local
+		if a.Name.Space != "" && key != "href" && key != "label" {
+			continue
+		}
+		if _, plain := n.attrs[key]; !plain || a.Name.Space == "" {
+			n.attrs[key] = a.Value
+		}
+	}
+	return n
 }
 
 // svg draws the nodes of an SVG file into a sketch.

@@ -84,7 +84,8 @@ func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
 // NeckMM is the width up to which full-height material counts as a neck.
 func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
 
-// Tabbed gives the pieces that only necks hold at the end; narrow tells that full-height material counts as a neck of one.
+// Tabbed gives the pieces that only necks hold at the end; narrow tells that full-height material counts as a neck of
+// one.
 func (j *Finder) Tabbed() (all []pieces.Piece, narrow bool) {
 	bodies := findBodies(j.s, j.c, j.NeckMM())
 	found := make([]*pieces.Piece, len(bodies))

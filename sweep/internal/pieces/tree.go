@@ -73,8 +73,8 @@ func nameNodes(f *MergeTree, blanks int, chips func(n *treeNode) bool) (*Tree, [
 	return tree, id
 }
 
-// largestFirst puts the parts of a split in the order in which they have a right to the number of the whole; of a blank,
-// those that reach its rim come first.
+// largestFirst puts the parts of a split in the order in which they have a right to the number of the whole; of a
+// blank, those that reach its rim come first.
 func (f *MergeTree) largestFirst(parts []int32, blank bool) []int32 {
 	kids := slices.Clone(parts)
 	sort.Slice(kids, func(a, b int) bool {
