@@ -126,17 +126,18 @@ func (m *measure) whole() bool { return !slices.Contains(m.cures, false) }
 
 func (m *measure) none() bool { return !slices.Contains(m.cures, true) }
 
-// tryCover covers the bare table, when air comes in there. It is cheap for the shop and helps every piece.
+// tryCover covers the bare table and closes zones with no stock on them, when air comes in there. It is cheap for the
+// shop and helps every piece.
 func (s *actionSearch) tryCover() {
 	covered, ok := s.a.coveredJob()
 	if !ok {
 		return
 	}
 	now := s.a.Result.Vacuum.LeastKPa
-	what := "cover " + s.a.bareInWords()
+	what := s.a.coverText()
 	p, ok := s.prove(0, what, func(d *draft) {
-		for i := range d.job.Zones {
-			d.job.Zones[i].Covered = covered.Zones[i].Covered
+		for i, z := range covered.Zones {
+			d.job.Zones[i].Covered, d.job.Zones[i].Open = z.Covered, z.Open
 		}
 	})
 	if !ok {

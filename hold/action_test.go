@@ -5,9 +5,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
+	"staydown/hold/job"
 	"staydown/parse"
 )
 
@@ -17,10 +19,11 @@ var actionForms = []struct {
 	form *regexp.Regexp
 	take func(e *editing, f []string)
 }{
-	{"cover", regexp.MustCompile(`^cover the bare `), func(e *editing, _ []string) {
-		for i := range e.job.Zones {
-			e.job.Zones[i].Covered = true
-		}
+	{"cover", regexp.MustCompile(`^cover the bare [^;]* of zone (\w+)$`), func(e *editing, f []string) {
+		e.zone(f[0]).Covered = true
+	}},
+	{"close", regexp.MustCompile(`^close zone (\w+) \(no stock on it\)$`), func(e *editing, f []string) {
+		e.zone(f[0]).Open = false
 	}},
 	{"pass", regexp.MustCompile(
 		`^closing pass ([\d.]+) mm deep: one more pass down to Z-?[\d.]+ before it \(lines? (.*)\)$`),
@@ -47,6 +50,11 @@ var actionForms = []struct {
 				}
 			}
 		}},
+}
+
+func (e *editing) zone(name string) *job.Zone {
+	e.job.Zones = slices.Clone(e.job.Zones)
+	return &e.job.Zones[slices.IndexFunc(e.job.Zones, func(z job.Zone) bool { return z.Name == name })]
 }
 
 // follow does what an action says.

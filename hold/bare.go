@@ -21,16 +21,44 @@ const (
 	wholeBare = 0.97
 )
 
-// coveredJob is the job with the bare part of every open zone covered; ok is false when that changes nothing.
-func (a *Analysis) coveredJob() (covered *job.Job, ok bool) {
-	covered = a.job.Varied(nil)
-	for i := range covered.Zones {
-		z := &covered.Zones[i]
-		if z.Open && !z.Covered && z.Seal == job.LayerSeal {
-			z.Covered, ok = true, true
+// bareZone is an open zone that material does not wholly cover.
+type bareZone struct {
+	index int // in job.Zones
+	mm2   float64
+	round orb.Bound // the rectangle round what lies bare
+	whole bool      // no stock lies on it
+}
+
+// bareZones lists the zones where air comes in beside the stock: those on the layer with bare table, and all with no
+// stock on them.
+func (a *Analysis) bareZones() (out []bareZone) {
+	for i, z := range a.job.Zones {
+		if !z.Open || z.Covered {
+			continue
+		}
+		b := bareOf(z.Area, a.inStock)
+		if b.index = i; b.mm2 > 0 && (b.whole || z.Seal == job.LayerSeal) {
+			b.whole = b.whole && !a.switchesZones() // what the program opens cannot be closed by hand
+			out = append(out, b)
 		}
 	}
-	return covered, ok && a.Result.LeakM3h.Bare > leastBareLeak*a.weakest().state.LeakM3h
+	return out
+}
+
+// coveredJob is the job with the bare zones closed where no stock lies on them, else covered; ok is false when that
+// changes nothing.
+func (a *Analysis) coveredJob() (covered *job.Job, ok bool) {
+	covered = a.job.Varied(nil)
+	leakM3h := a.Result.LeakM3h.Bare
+	for _, b := range a.bareZones() {
+		z := &covered.Zones[b.index]
+		if z.Seal == job.GasketSeal {
+			leakM3h = a.Result.LeakM3h.Bare + a.Result.LeakM3h.Gaskets
+		}
+		z.Open, z.Covered = !b.whole, !b.whole
+		ok = true
+	}
+	return covered, ok && leakM3h > leastBareLeak*a.weakest().state.LeakM3h
 }
 
 // bareFinding reports bare table that costs much of the vacuum, at the moment of least vacuum.
@@ -52,29 +80,61 @@ func (a *Analysis) bareFinding() []Finding {
 	if err != nil || state.VacuumPa()-weakest.state.VacuumPa() < bareShare*state.VacuumPa() {
 		return nil
 	}
+	what, done := a.bareInWords()
 	return []Finding{plain(RuleBareTable, LevelNote, a.lineOf(weakest.until), a.timeS(weakest.until),
-		fmt.Sprintf("%s lets in air beside the stock; covered, the vacuum is %s here, not %s", a.bareInWords(),
+		fmt.Sprintf("air leaks in through %s; %s, the vacuum is %s here, not %s", what, done,
 			a.units.Pressure().Text(state.VacuumPa()/kilo), a.units.Pressure().Text(weakest.state.VacuumPa()/kilo)))}
 }
 
-// bareInWords names what lies bare of each open zone: "the bare 210 x 400 mm of zone A".
-func (a *Analysis) bareInWords() string {
+// bareInWords names what lies bare, and what is done about it: "the bare 210 x 400 mm of zone A", "covered".
+func (a *Analysis) bareInWords() (what, done string) {
+	cover, whole := a.bareParts()
+	switch {
+	case len(whole) == 0:
+		return "the bare " + strings.Join(cover, " and "), "covered"
+	case len(cover) == 0:
+		return zonesText(whole), "closed"
+	}
+	return "the bare " + strings.Join(cover, " and ") + " and " + zonesText(whole), "covered and closed"
+}
+
+// coverText says what to do about bare table.
+func (a *Analysis) coverText() string {
+	cover, whole := a.bareParts()
 	var parts []string
-	for _, z := range a.job.Zones {
-		if !z.Open || z.Covered || z.Seal != job.LayerSeal {
+	if len(whole) > 0 {
+		parts = append(parts, "close "+zonesText(whole))
+	}
+	if len(cover) > 0 {
+		parts = append(parts, "cover the bare "+strings.Join(cover, " and "))
+	}
+	return strings.Join(parts, " and ")
+}
+
+// zonesText names zones with no stock on them.
+func zonesText(names []string) string {
+	if len(names) == 1 {
+		return "zone " + names[0] + " (no stock on it)"
+	}
+	last := len(names) - 1
+	return "zones " + strings.Join(names[:last], ", ") + " and " + names[last] + " (no stock on them)"
+}
+
+// bareParts gives the sizes of the bare parts to cover, each with its zone, and the names of the zones to close.
+func (a *Analysis) bareParts() (cover, whole []string) {
+	for _, b := range a.bareZones() {
+		name := a.job.Zones[b.index].Name
+		if b.whole {
+			whole = append(whole, name)
 			continue
 		}
-		mm2, b := bareOf(z.Area, a.inStock)
-		if mm2 == 0 {
-			continue
-		}
-		size := a.units.TableArea().Text(mm2)
-		if w, h := b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]; mm2 >= wholeBare*w*h {
+		size := a.units.TableArea().Text(b.mm2)
+		if w, h := b.round.Max[0]-b.round.Min[0], b.round.Max[1]-b.round.Min[1]; b.mm2 >= wholeBare*w*h {
 			size = a.units.Size(w, h)
 		}
-		parts = append(parts, fmt.Sprintf("%s of zone %s", size, z.Name))
+		cover = append(cover, fmt.Sprintf("%s of zone %s", size, name))
 	}
-	return "the bare " + strings.Join(parts, " and ")
+	return cover, whole
 }
 
 func (a *Analysis) inStock(at orb.Point) bool {
@@ -86,22 +146,28 @@ func (a *Analysis) inStock(at orb.Point) bool {
 	return false
 }
 
-// bareOf gives the area of a zone that the stock leaves bare, mm2, and the rectangle round it.
-func bareOf(zone orb.Polygon, inStock func(orb.Point) bool) (mm2 float64, round orb.Bound) {
+// bareOf measures what the stock leaves bare of a zone. Stock over less than a bareRows-th of its width or height may
+// be missed.
+func bareOf(zone orb.Polygon, inStock func(orb.Point) bool) bareZone {
+	out := bareZone{whole: true}
 	b := zone.Bound()
 	dx, dy := (b.Max[0]-b.Min[0])/bareRows, (b.Max[1]-b.Min[1])/bareRows
 	for i := range bareRows {
 		for k := range bareRows {
 			at := orb.Point{b.Min[0] + (float64(i)+0.5)*dx, b.Min[1] + (float64(k)+0.5)*dy}
-			if !planar.PolygonContains(zone, at) || inStock(at) {
+			if !planar.PolygonContains(zone, at) {
+				continue
+			}
+			if inStock(at) {
+				out.whole = false
 				continue
 			}
 			cell := orb.Bound{Min: orb.Point{at[0] - dx/2, at[1] - dy/2}, Max: orb.Point{at[0] + dx/2, at[1] + dy/2}}
-			if mm2 == 0 {
-				round = cell
+			if out.mm2 == 0 {
+				out.round = cell
 			}
-			mm2, round = mm2+dx*dy, round.Union(cell)
+			out.mm2, out.round = out.mm2+dx*dy, out.round.Union(cell)
 		}
 	}
-	return mm2, round
+	return out
 }

@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -12,19 +13,19 @@ import (
 func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	p := aPlate()
 	p.through, p.pumpM3h = "1e-12 m2", 10
-	p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"610 mm\",\"300 mm\"]]\n"
 	program := square(74, 600, 5.6, 6.2)
-	a := road(t, program, p.toml())
+	larger := strings.Replace(p.toml(), `area = [["0 mm","0 mm"],["400 mm"`, `area = [["0 mm","0 mm"],["610 mm"`, 1)
+	a := road(t, program, larger)
 	found := findingsOf(a.Result, RuleBareTable)
-	if len(found) != 1 || !strings.Contains(found[0].Message, "the bare 210 x 300 mm of zone B") {
+	if len(found) != 1 || !strings.Contains(found[0].Message, "the bare 210 x 300 mm of zone A; covered, ") {
 		t.Fatalf("%v", found)
 	}
-	said := regexp.MustCompile(`the vacuum is ([\d.]+) kPa here, not ([\d.]+) kPa`).FindStringSubmatch(found[0].Message)
+	said := regexp.MustCompile(`covered, the vacuum is ([\d.]+) kPa here, not ([\d.]+) kPa`).FindStringSubmatch(
+		found[0].Message)
 	if said == nil {
 		t.Fatalf("%q", found[0].Message)
 	}
-	p.more += "covered = true\n"
-	covered := road(t, program, p.toml()).Result
+	covered := road(t, program, strings.Replace(larger, `name = "A"`, "name = \"A\"\ncovered = true", 1)).Result
 	for i, want := range []float64{covered.Vacuum.LeastKPa, a.Result.Vacuum.LeastKPa} {
 		if got, err := strconv.ParseFloat(said[i+1], 64); err != nil || math.Abs(got-want) > 0.06 {
 			t.Errorf("%s kPa promised, %g found", said[i+1], want)
@@ -32,5 +33,51 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	}
 	if covered.LeakM3h.Bare != 0 || len(findingsOf(covered, RuleBareTable)) > 0 {
 		t.Errorf("covered: %+v", covered.LeakM3h)
+	}
+}
+
+// A zone with no stock on it is closed, as a person at the table would, and not covered; the finding and the action say
+// so, and what they promise is what a run of that job reaches. A zone that the program opens itself is covered.
+func TestZoneWithNoStockIsClosed(t *testing.T) {
+	withoutDoubt(t)
+	const zoneB = "[[zone]]\nname = \"B\"\narea = [[\"410 mm\",\"0 mm\"],[\"610 mm\",\"300 mm\"]]\n"
+	for _, c := range []struct{ name, seal, outputs, head, say string }{
+		{"on the layer", "layer", "", "", "close zone B (no stock on it)"},
+		{"gasketed", "gasket", "", "", "close zone B (no stock on it)"},
+		{"opened by the program", "layer", "\"M64 P1\" = \"zone B on\"\n",
+			"M64 P1\n", "cover the bare 200 x 300 mm of zone B"},
+	} {
+		p := aPlate()
+		p.through, p.pumpM3h = "1e-12 m2", 10
+		p.more = zoneB + fmt.Sprintf("seal = %q\n", c.seal)
+		if c.outputs != "" {
+			p.more += "[machine.output]\n" + c.outputs
+		}
+		program := c.head + square(74, 600, 5.6, 6.2)
+		a := road(t, program, p.toml())
+		s := actionSearch{a: a}
+		s.tryCover()
+		if len(s.actions) != 1 || !strings.HasPrefix(s.actions[0].What, c.say+": ") {
+			t.Errorf("%s: %v, want %q; leaks %+v", c.name, s.actions, c.say, a.Result.LeakM3h)
+			continue
+		}
+		action := s.actions[0].Action
+		said := regexp.MustCompile(`: the least vacuum is then ([\d.]+) kPa, now ([\d.]+) kPa$`).FindStringSubmatch(
+			action.What)
+		if said == nil {
+			t.Fatalf("%q", action.What)
+		}
+		p.more = strings.Replace(p.more, "seal", map[bool]string{true: "open = false\n",
+			false: "covered = true\n"}[c.outputs ==
+			""]+"seal", 1)
+		closed := road(t, program, p.toml()).Result
+		for k, want := range []float64{closed.Vacuum.LeastKPa, a.Result.Vacuum.LeastKPa} {
+			if got, err := strconv.ParseFloat(said[k+1], 64); err != nil || math.Abs(got-want) > 0.06 {
+				t.Errorf("%s: %s kPa promised, %g found", c.name, said[k+1], want)
+			}
+		}
+		if closed.Verdict != action.Verdict {
+			t.Errorf("%s: %v promised, %v found", c.name, action.Verdict, closed.Verdict)
+		}
 	}
 }

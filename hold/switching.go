@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"staydown/hold/job"
+	"staydown/parse"
 	"staydown/sweep"
 )
 
@@ -116,6 +117,15 @@ func (p *power) same(thing *bool, q *power) *bool {
 func (a *Analysis) powerFrom(move int) *power {
 	i := sort.Search(len(a.power), func(i int) bool { return a.power[i].move > move })
 	return &a.power[max(i-1, 0)].power
+}
+
+// switchesZones tells whether the program opens or closes zones itself.
+func (a *Analysis) switchesZones() bool {
+	return slices.ContainsFunc(a.job.Machine.Outputs, func(s job.Switch) bool {
+		return s.What == job.SwitchesZone && slices.ContainsFunc(a.prog.Outputs, func(c parse.OutputChange) bool {
+			return c.Output.String() == s.Output.String()
+		})
+	})
 }
 
 // cutPower tells whether anything is cut without any vacuum, and whether anything is cut with other zones open than the
