@@ -46,6 +46,7 @@ type actionSearch struct {
 	shapes  []remedySearch // the worst piece of each shape with findings, the worst first
 	cost    float64
 	actions []proven
+	show    func() // told of each further one
 }
 
 // proven is an action that was run.
@@ -59,18 +60,23 @@ type proven struct {
 // AddActions looks for what to do for the whole program: changes that cure everything or most, the cheapest for the
 // shop first, each proven by a run of the whole program with it. Where no single one cures all, pairs are tried. It
 // takes no more than some five times as long as Check, and adds none to programs that hold, that were not fully read,
-// or that have more than 300 000 moves.
-func (a *Analysis) AddActions() {
+// or that have more than 300 000 moves. After each further action show, unless nil, is told that the result has it.
+func (a *Analysis) AddActions(show func()) {
 	r := a.Result
 	if r.Verdict == Held || !fullyRead(r.Findings) || a.prog.Moves.Len() > maxActionMoves {
 		return
 	}
-	s := &actionSearch{a: a, shapes: a.worstShapes()}
+	s := &actionSearch{a: a, shapes: a.worstShapes(), show: show}
 	s.tryCover()
 	measures := s.measures()
 	s.trySingles(measures)
 	s.tryMost(measures)
 	s.tryPairs(measures)
+}
+
+// add puts a proven action to those of the result, which stand in the order in which they are worth trying.
+func (s *actionSearch) add(p proven) {
+	s.actions = append(s.actions, p)
 	slices.SortStableFunc(s.actions, func(x, y proven) int {
 		if x.cure != y.cure {
 			return map[bool]int{true: -1, false: 1}[x.cure]
@@ -81,17 +87,22 @@ func (a *Analysis) AddActions() {
 		return cmp.Or(cmp.Compare(len(x.LeftLoose), len(y.LeftLoose)), cmp.Compare(x.risky, y.risky),
 			cmp.Compare(x.order, y.order))
 	})
+	r := s.a.Result
 	loose := 0
 	for i := range r.Pieces {
 		if r.Pieces[i].State == StateLoose {
 			loose++
 		}
 	}
+	r.Actions = nil
 	for _, p := range s.actions {
 		if idle := !p.cure && loose > 0 && len(p.LeftLoose) >= loose; idle && p.order > 0 {
 			continue // it helps nobody; a covered table at least raises the vacuum
 		}
 		r.Actions = append(r.Actions, p.Action)
+	}
+	if s.show != nil {
+		s.show()
 	}
 }
 
@@ -149,7 +160,7 @@ func (s *actionSearch) tryCover() {
 	}
 	p.What = fmt.Sprintf("%s: the least vacuum is then %s, now %s", what,
 		s.a.units.Pressure().Text(least), s.a.units.Pressure().Text(now))
-	s.actions = append(s.actions, p.proven)
+	s.add(p.proven)
 }
 
 // trySingles proves the measures that may cure everything, until two do.
@@ -165,7 +176,7 @@ func (s *actionSearch) trySingles(measures []*measure) {
 				break
 			}
 			if p.cure {
-				s.actions = append(s.actions, p.proven)
+				s.add(p.proven)
 				cures++
 				break
 			}
@@ -174,7 +185,7 @@ func (s *actionSearch) trySingles(measures []*measure) {
 				next = m.stronger()
 			}
 			if next == nil || n == maxStronger {
-				s.actions = append(s.actions, p.proven)
+				s.add(p.proven)
 			}
 			m = next
 		}
@@ -200,7 +211,7 @@ func (s *actionSearch) tryMost(measures []*measure) {
 	slices.SortStableFunc(most, func(x, y *measure) int { return cmp.Compare(count(y.cures), count(x.cures)) })
 	for _, m := range most[:min(len(most), 2)] {
 		if p, ok := s.prove(slices.Index(measures, m)+1, m.what, m.apply); ok {
-			s.actions = append(s.actions, p.proven)
+			s.add(p.proven)
 		}
 	}
 }
@@ -232,7 +243,7 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 		if !ok {
 			break
 		}
-		s.actions = append(s.actions, p.proven)
+		s.add(p.proven)
 		if p.cure {
 			return
 		}
@@ -317,7 +328,7 @@ func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 			return nil, err
 		}
 	}
-	proof := Options{Workers: a.workers, NoRemedies: true, proof: true, Records: a.options.Records}
+	proof := Options{Workers: a.workers, NoRemedies: true, NoPictures: true, proof: true, Records: a.options.Records}
 	if a.options.Resweep != nil {
 		proof.Resweep = over
 	}

@@ -118,7 +118,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 	for n := range draws(7, 60) {
 		program, p := aNest(r, n%3 == 2)
 		a := road(t, program, p.toml())
-		a.AddActions()
+		a.AddActions(nil)
 		if (a.Result.Verdict == Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == Held {
 			t.Errorf("nest %d holds and has actions", n)
 		}

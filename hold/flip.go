@@ -97,7 +97,7 @@ func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
 	if err != nil {
 		return flip{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
 	}
-	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers})
+	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true})
 	if err := b.solve(func(trial) {}); err != nil {
 		return flip{}, err
 	}

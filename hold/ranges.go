@@ -150,7 +150,7 @@ func (r *ranges) respond(a *Analysis, t trial) response {
 		}
 	}
 	for side, way := range [2]float64{-1, 1} {
-		out.bends[side] = r.bend(a, &out, way)
+		out.bends[side] = r.bend(a, &out, way, bodies)
 	}
 	return out
 }
@@ -165,7 +165,7 @@ func (v *variation) change(t trial, bodies map[bodyKey]*contact.Support) float64
 }
 
 // bend tries a trial where the job's inputs together lower (way -1) or raise (1) its margin most.
-func (r *ranges) bend(a *Analysis, of *response, way float64) bend {
+func (r *ranges) bend(a *Analysis, of *response, way float64, bodies map[bodyKey]*contact.Support) bend {
 	const least = 0.01 // of the logarithm: less needs no bend
 	scores, sum := make([]float64, len(r.ends)), 0.0
 	for k := range scores {
@@ -188,7 +188,7 @@ func (r *ranges) bend(a *Analysis, of *response, way float64) bend {
 	for k, score := range scores {
 		all[r.places[k]] = score
 	}
-	return bend{scores, a.varied(a.job.Varied(all)).change(of.trial, nil) - told}
+	return bend{scores, a.varied(a.job.Varied(all)).change(of.trial, bodies) - told}
 }
 
 // add adds the bend to the sum of the responses, draw by draw. It grows with the square of the way to its place, and

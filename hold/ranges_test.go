@@ -169,6 +169,23 @@ func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 	}
 }
 
+// Where nothing but the force is in doubt, the body stays: a margin at twice the force is half as large (a ratio of
+// hold and load, by its definition), and with it the end of the range.
+func TestOnlyTheForceInDoubt(t *testing.T) {
+	j, err := job.Parse("job.toml", []byte(doubtfulPrograms()["a square"][1]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j.Doubts = []job.Doubt{factor("specific force", 0.5, 2, func(j *job.Job, by float64) {
+		scaleForce(&j.Stock.Material, by)
+	})}
+	for _, p := range roadWith(t, doubtfulPrograms()["a square"][0], j).Result.Pieces {
+		if share := p.Least.Low / p.Least.Margin; p.Least.Margin > 0 && (math.Abs(share-0.5) > 0.1) {
+			t.Errorf("piece %d: low end %.2f of the margin, want about a half", p.ID, share)
+		}
+	}
+}
+
 func quantiles(logs []float64) [2]float64 {
 	sorted := slices.Sorted(slices.Values(logs))
 	return [2]float64{stat.Quantile(0.05, stat.LinInterp, sorted, nil), stat.Quantile(0.95, stat.LinInterp, sorted,

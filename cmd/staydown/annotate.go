@@ -64,7 +64,7 @@ func runAnnotate(args []string, s streams) int {
 			return p.status
 		}
 	}
-	d.analysis.AddActions()
+	d.analysis.AddActions(nil)
 	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))

@@ -232,6 +232,7 @@ func (r *run) report(work *plan, baseline *report.Baseline, s streams) int {
 	context.AfterFunc(ctx, stop)
 	r.atOnce = min(r.opt.workers, max(1, len(targets)))
 	r.opt.settings.jobs = max(1, runtime.NumCPU()/r.atOnce)
+	r.preview = newPreview(len(targets), r.opt, s)
 	p := &presenter{opt: r.opt, streams: s, baseline: baseline, bar: newProgress(len(targets), r.opt, s),
 		said: saidAmong(len(targets))}
 	p.leftOver = func(n int) string {
@@ -243,6 +244,7 @@ func (r *run) report(work *plan, baseline *report.Baseline, s streams) int {
 	runCtx, giveUp := context.WithCancel(ctx)
 	defer giveUp()
 	for out := range r.all(runCtx, targets) {
+		r.preview.clear()
 		if !p.present(out) {
 			giveUp() // the remaining targets come back as skipped
 		}

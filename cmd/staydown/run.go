@@ -41,6 +41,8 @@ type run struct {
 	digest string
 	budget int64 // bytes of memory for all workers together
 	atOnce int   // workers
+	// preview shows drafts of the answers; nil: none are asked for
+	preview *preview
 	// ask has one program analysed: runWorker, or a stand-in in tests.
 	ask func(ctx context.Context, req request, limit time.Duration) (*answer, *failure)
 }
@@ -150,10 +152,15 @@ func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *sem
 	}
 	defer memory.Release(bytes)
 	s := r.opt.settings
+	var show func(*answer)
+	if r.preview != nil {
+		show = r.preview.show
+	}
 	return r.ask(ctx, request{
 		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict,
 		BlockDelete: s.blockDelete, Set: s.set, Since: s.since,
 		Jobs: s.jobs, Want: r.opt.want(), Sheet: r.opt.sheet, MemoryBytes: bytes,
+		Draft: show != nil, show: show,
 	}, r.opt.limit)
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -63,7 +64,7 @@ func runWorker(ctx context.Context, req request, limit time.Duration) (*answer, 
 	cmd.Env = append(os.Environ(), "GOMAXPROCS="+strconv.Itoa(max(1, req.Jobs)), "GOTRACEBACK=all")
 	cmd.WaitDelay = workerGrace
 	newProcessGroup(cmd)
-	out, stack := &bounded{limit: maxAnswerBytes}, &bounded{limit: maxStackBytes}
+	out, stack := &inbox{unread: bounded{limit: maxAnswerBytes}, show: req.show}, &bounded{limit: maxStackBytes}
 	cmd.Stdout, cmd.Stderr = out, stack
 	in, err := cmd.StdinPipe()
 	if err != nil {
@@ -84,11 +85,37 @@ func runWorker(ctx context.Context, req request, limit time.Duration) (*answer, 
 	case err != nil:
 		return nil, diagnose(err, stack.Bytes(), req.MemoryBytes)
 	}
-	a, err := store.Unpack[answer](out.Bytes())
-	if err != nil {
+	if out.answer == nil {
 		return nil, &failure{reason: "the answer of the analysis could not be read"}
 	}
-	return a, nil
+	return out.answer, nil
+}
+
+// inbox takes what a worker writes on standard output: it shows drafts as they come and keeps the answer.
+type inbox struct {
+	unread bounded
+	show   func(*answer) // nil: drafts are dropped
+	answer *answer       // nil until it is there whole
+}
+
+func (b *inbox) Write(p []byte) (int, error) {
+	n, err := b.unread.Write(p)
+	for err == nil && b.answer == nil {
+		length, head := binary.Uvarint(b.unread.Bytes())
+		if head <= 0 || length > uint64(b.unread.Len()-head) {
+			break
+		}
+		a, damaged := store.Unpack[answer](b.unread.Next(head + int(length))[head:])
+		switch {
+		case damaged != nil: // no answer, which is told once the worker has ended
+			return n, nil
+		case !a.Draft:
+			b.answer = a
+		case b.show != nil:
+			b.show(a)
+		}
+	}
+	return n, err
 }
 
 var panicLine = regexp.MustCompile(`(?m)^(?:panic|fatal error): (.*)$`)

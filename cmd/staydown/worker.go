@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -19,7 +20,7 @@ import (
 // only, and the run continues.
 //
 //	run    -- request (one line of JSON) -->  worker
-//	       <-- answer (one record)       --
+//	       <-- drafts, then the answer   --   (records, each after its length)
 //	       -- end of standard input      -->  the run is gone: the worker exits
 
 // workerVerb is the command that makes this program a worker. It is internal and in no help text.
@@ -70,10 +71,14 @@ type request struct {
 	Want           want
 	Sheet          bool
 	MemoryBytes    int64 // limit for the worker
+
+	Draft bool          // send drafts of the answer as well
+	show  func(*answer) // takes them
 }
 
 // answer is what a worker found.
 type answer struct {
+	Draft    bool // actions are still looked for, and there are no files
 	Inputs   inputs
 	Status   int    // 0, or that of the problem
 	Message  string // of the problem
@@ -120,14 +125,16 @@ func serveRequest(s streams, work analyser) int {
 		debug.SetMemoryLimit(req.MemoryBytes * 3 / 4)
 		go watchMemory(uint64(req.MemoryBytes), ownGC, overMemory)
 	}
-	done := make(chan *answer)
-	go func() { done <- perform(req, work) }()
-	select {
-	case a := <-done:
-		data, err := store.Pack(a)
-		if err == nil {
-			_, err = s.out.Write(data)
+	done := make(chan error)
+	go func() {
+		var draft func(*answer)
+		if req.Draft {
+			draft = func(a *answer) { _ = send(s.out, a) } // the answer that follows meets the same error
 		}
+		done <- send(s.out, perform(req, work, draft))
+	}()
+	select {
+	case err := <-done:
 		if err != nil {
 			complain(s.err, err)
 			return workerBadRequest
@@ -159,8 +166,18 @@ func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
 	}
 }
 
-// perform analyses one program and renders the files that the request names.
-func perform(req request, work analyser) *answer {
+// send writes an answer after its length.
+func send(w io.Writer, a *answer) error {
+	data, err := store.Pack(a)
+	if err == nil {
+		_, err = w.Write(append(binary.AppendUvarint(nil, uint64(len(data))), data...))
+	}
+	return err
+}
+
+// perform analyses one program and renders the files that the request names. draft, unless nil, is given the answer
+// without actions as soon as there is one, and again with each further action.
+func perform(req request, work analyser, draft func(*answer)) *answer {
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
 		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs}
@@ -168,7 +185,12 @@ func perform(req request, work analyser) *answer {
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
 		if d.analysis != nil {
-			d.analysis.AddActions()
+			var show func()
+			if draft != nil && d.analysis.Result.Verdict != hold.Held {
+				show = func() { draft(&answer{Draft: true, Result: light(d.analysis.Result), Lines: linesOf(d)}) }
+				show()
+			}
+			d.analysis.AddActions(show)
 		}
 		if a.Files, p = render(d, req.Want, req.Sheet); p == nil {
 			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
