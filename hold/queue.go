@@ -28,16 +28,6 @@ func newQueue(workers int, check func(int, float64, func(trial)) error, visit fu
 	return &queue{check: check, visit: visit, slots: make(chan struct{}, workers)}
 }
 
-// all checks so many epochs from the first, with the chuck at the absolute pressure that chuckPa gives for each.
-func (q *queue) all(epochs int, chuckPa func(index int) float64) error {
-	for i := range epochs {
-		if err := q.add(i, chuckPa(i)); err != nil {
-			return err
-		}
-	}
-	return q.drain()
-}
-
 // add starts the check of an epoch with the chuck at an absolute pressure. While it has to wait for a worker it shows
 // what there is: workers wait for that in turn.
 func (q *queue) add(index int, chuckPa float64) error {

@@ -12,8 +12,13 @@ import (
 func searches(t testing.TB, a *Analysis) []remedySearch {
 	t.Helper()
 	low := newLowTrials(enough * a.asked)
-	err := newQueue(1, a.sweepEpoch, low.add).all(len(a.air), a.ownChuckPa)
-	if err != nil {
+	queue := newQueue(1, a.sweepEpoch, low.add)
+	for i := range a.air {
+		if err := queue.add(i, a.ownChuckPa(i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := queue.drain(); err != nil {
 		t.Fatal(err)
 	}
 	runs, err := a.stretches(low)

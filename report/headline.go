@@ -118,30 +118,6 @@ func doubtsInWords(r *hold.Result) string {
 	return strings.Join(parts, ", ")
 }
 
-// verdictInWords explains the verdict in one line.
-func verdictInWords(r *hold.Result) string {
-	n := make(map[hold.Level]int)
-	for _, f := range r.Findings {
-		n[f.Level]++
-	}
-	tally := "no findings"
-	if len(r.Findings) > 0 {
-		tally = strings.Join([]string{wording.Count(n[hold.LevelError], "error", "errors"),
-			wording.Count(n[hold.LevelWarning], "warning", "warnings"), wording.Count(n[hold.LevelNote], "note",
-				"notes")}, ", ")
-	}
-	switch r.Verdict {
-	case hold.Held:
-		return "every piece holds with the required margin (" + tally + ")"
-	case hold.AtRisk:
-		return riskInWords(r) + " (" + tally + ")"
-	case hold.Incomplete:
-		return "part of the program could not be checked (" + tally + ")"
-	default:
-		return "at least one piece comes loose (" + tally + ")"
-	}
-}
-
 // riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, or several of these.
 func riskInWords(r *hold.Result) string {
 	var margin, limit, chuck, vacuum bool

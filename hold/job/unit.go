@@ -122,14 +122,8 @@ func outOfRange(shown string, in span, write func(float64) string) *fault {
 	return &fault{fmt.Sprintf("%s is out of range", shown), "write " + rangeOf(in, write)}
 }
 
-// read gives the value of text in the unit that the Job carries. A text that is no quantity of the kind gives a fault.
-func (k kind) read(text string) (float64, *fault) {
-	x, _, f := k.readIn(text)
-	return x, f
-}
-
-// readIn gives the unit it was written in as well. A text that is not a
-// finite number with a unit of the kind gives a fault.
+// readIn gives the value of text in the unit that the Job carries, and the unit it was written in. A text that is not
+// a finite number with a unit of the kind gives a fault.
 func (k kind) readIn(text string) (float64, unit, *fault) {
 	number, name := splitQuantity(text)
 	suggestion := fmt.Sprintf("write e.g. %q", k.example)

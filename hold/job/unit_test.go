@@ -76,7 +76,7 @@ func TestUnitsAgainstTable(t *testing.T) {
 		{angle, "180°", math.Pi, 1e-15, "degree sign"},
 		{force, "1 LBF", 4.4482216152605, 0, "capitals"},
 	} {
-		got, f := c.kind.read(c.text)
+		got, _, f := c.kind.readIn(c.text)
 		if f != nil {
 			t.Errorf("%s: %v", c.text, *f)
 			continue
@@ -89,7 +89,7 @@ func TestUnitsAgainstTable(t *testing.T) {
 
 func TestEveryUnitHasAKindThatNamesIt(t *testing.T) {
 	for _, k := range kinds() {
-		if _, f := k.read(k.example); f != nil {
+		if _, _, f := k.readIn(k.example); f != nil {
 			t.Errorf("the example of %s does not read: %v", k.name, *f)
 		}
 		seen := map[string]bool{}
