@@ -21,7 +21,6 @@ import (
 
 // How the readings of a gauge are judged.
 const (
-	gaugeErrorPa  = 2000 // 5 and 95 % of a reading (common practice, no source: class 2.5 and a pointer)
 	coveredWhole  = 0.95 // share of the zones from which a covered table tells the leak of the hoses
 	mostPermeable = 1e4  // times what the job says, either way
 	bareCellMM    = 2.0  // of the sweep's grid under the cover

@@ -96,6 +96,7 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		return nil, err
 	}
 	a.report(runs)
+	a.Result.Records = a.recordStatements()
 	a.Result.Assumed = a.assumed()
 	a.Result.Decisive = a.decisive()
 	return a, nil

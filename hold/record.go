@@ -39,13 +39,8 @@ type Observation struct {
 	Date      toml.LocalDate
 }
 
-// What a record keeps of a program.
-const (
-	recordedPieces = 5 // those nearest to moving, of a program that held
-	// gaugeErrorKPa is the error of a vacuum gauge, as a standard deviation: class 2.5 of EN 837-1 allows 2.5 % of its
-	// span of 100 kPa, taken for the 95 % point (from memory).
-	gaugeErrorKPa = 2.5 / doubt.Score95
-)
+// recordedPieces is how many pieces a record keeps of a program that held: those nearest to moving.
+const recordedPieces = 5
 
 // ErrObservation says that what was seen does not fit the program.
 var ErrObservation = errors.New("this does not fit the program")
@@ -172,7 +167,7 @@ func (a *Analysis) gaugeStep(seen Observation) ([]records.Step, error) {
 		index = a.epochIndex(sweep.Progress(last + 1))
 	}
 	likely := a.air[index].state.VacuumPa()
-	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorKPa, Changes: map[string][]float64{}}
+	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorPa / doubt.Score95 / kilo, Changes: map[string][]float64{}}
 	for k, ends := range a.ranges.ends {
 		in := &a.ranges.inputs[k]
 		var at [2]float64

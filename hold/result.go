@@ -46,6 +46,7 @@ type Result struct {
 	Chance   float64      // that at least one piece moves, with all shared causes; 0 to 1; NaN: not known
 	Units    units.System // of messages, and of what people read
 	Assumed  []string
+	Records  []string // of Assumed: what of the shop's records the margins follow; nil: nothing
 	Decisive []string // what those of Assumed that could change the verdict are about, in few words
 	Actions  []Action // what to do for the whole program, the best first
 	Pieces   []Piece

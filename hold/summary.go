@@ -319,7 +319,7 @@ func (a *Analysis) assumed() []string {
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
-		a.recordStatements(), a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
+		a.Result.Records, a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

@@ -18,8 +18,10 @@ import (
 	"staydown/hold"
 	"staydown/hold/chart"
 	"staydown/hold/job"
+	"staydown/hold/records"
 	"staydown/parse"
 	"staydown/report"
+	"staydown/sweep"
 )
 
 const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by
@@ -108,8 +110,13 @@ func runChart(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
+	known, p := recordsFor(path, o.settings, j)
+	if p != nil {
+		complain(s.err, p)
+		return p.status
+	}
 	o.find.Progress = o.progress(s)
-	r, err := chart.Find(j, o.find, runAlike)
+	r, err := chart.Find(j, o.find, alike{known}.run)
 	o.find.Progress(0)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
@@ -143,16 +150,20 @@ func (o *chartOptions) progress(s streams) func(trials int) {
 	}
 }
 
-// runAlike sweeps the first program and checks all of them on that record: they differ in feed only, and the sweep
-// depends on it only in how large a join counts as a neck, for which the greatest feed, the first, is the safe one.
-func runAlike(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
-	rec, p := newSweepInput(j, programs[0]).run(programs[0], 1)
+// alike checks programs that differ in feed only, with what the shop has seen.
+type alike struct{ known []records.Record }
+
+// run sweeps the first program and checks all of them on that record: the sweep depends on the feed only in how large a
+// join counts as a neck, for which the greatest feed, the first, is the safe one.
+func (k alike) run(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
+	in := newSweepInput(j, programs[0])
+	rec, p := in.run(programs[0], 1)
 	if p != nil {
 		return nil, p
 	}
 	results := make([]*hold.Result, len(programs))
-	shared := &hold.Shared{}
-	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, Shared: shared}
+	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, Shared: &hold.Shared{},
+		Records: k.known, Resweep: once(in.over(programs[0], 1))}
 	for i, prog := range programs {
 		a, err := hold.Check(prog, rec, j, opt)
 		if err != nil {
@@ -161,6 +172,20 @@ func runAlike(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
 		results[i] = a.Result
 	}
 	return results, nil
+}
+
+// once sweeps over each table side at most once.
+func once(over func(bottomMM float64) (*sweep.Record, error)) func(bottomMM float64) (*sweep.Record, error) {
+	done := map[float64]*sweep.Record{}
+	return func(bottomMM float64) (rec *sweep.Record, err error) {
+		rec, ok := done[bottomMM]
+		if !ok {
+			if rec, err = over(bottomMM); err == nil {
+				done[bottomMM] = rec
+			}
+		}
+		return rec, err
+	}
 }
 
 // write writes the files of a chart.

@@ -64,7 +64,7 @@ func TestChartAgreesWithCheck(t *testing.T) {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
 			SizesMM: []float64{16, 40, 63}, DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
-		r, err := chart.Find(given, o, runAlike)
+		r, err := chart.Find(given, o, alike{}.run)
 		if err != nil {
 			t.Fatal(err)
 		}

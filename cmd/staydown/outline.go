@@ -148,13 +148,18 @@ func judgeDrawing(path string, o *outlineOptions) (r *outline.Result, notes []dr
 	if len(d.Parts) == 0 {
 		return nil, d.Notes, unanalysed(about(name, "has no closed outlines, so there is nothing to judge"))
 	}
+	known, p := recordsFor(path, o.settings, j)
+	if p != nil {
+		return nil, nil, p
+	}
 	r, err = outline.Judge(d, j, o.judge, func(prog *parse.Program, j *job.Job,
 		opt hold.Options) (*hold.Result, error) {
-		rec, p := newSweepInput(j, prog).run(prog, o.settings.jobs)
+		in := newSweepInput(j, prog)
+		rec, p := in.run(prog, o.settings.jobs)
 		if p != nil {
 			return nil, p
 		}
-		opt.Workers = o.settings.jobs
+		opt.Workers, opt.Records, opt.Resweep = o.settings.jobs, known, in.over(prog, o.settings.jobs)
 		a, err := hold.Check(prog, rec, j, opt)
 		if err != nil {
 			return nil, unanalysed(err)

@@ -157,9 +157,18 @@ func countedRecords(all []records.Record, since string) []records.Record {
 	return records.Once(records.Since(all, since))
 }
 
+// recordsFor reads the records of the shop that count for a job, found from a path beside or below the shop's file.
+func recordsFor(path string, s settings, j *job.Job) ([]records.Record, *problem) {
+	known, _, err := readRecords(path, recordsSince(s, j))
+	if err != nil {
+		return nil, misused(err)
+	}
+	return known, nil
+}
+
 // readRecords reads the records that count for the program and notes their file.
 func (d *dryRun) readRecords(s settings) *problem {
-	known, text, err := readRecords(d.path, d.recordsSince(s))
+	known, text, err := readRecords(d.path, recordsSince(s, d.job))
 	if err != nil {
 		return misused(err)
 	}
@@ -167,8 +176,8 @@ func (d *dryRun) readRecords(s settings) *problem {
 	return nil
 }
 
-// recordsSince is the day from which on records count; "": all.
-func (d *dryRun) recordsSince(s settings) string { return cmp.Or(s.since, d.job.RecordsSince) }
+// recordsSince is the day from which on records count for a job; "": all.
+func recordsSince(s settings, j *job.Job) string { return cmp.Or(s.since, j.RecordsSince) }
 
 // sumOfRecords is the checksum of a file of records; "" where there is none.
 func sumOfRecords(text []byte) string {
@@ -211,7 +220,7 @@ func keep(path string, set settings, seen []hold.Observation, s streams) error {
 	if err != nil {
 		return about(name, "%v", err)
 	}
-	after, err := before.analysis.With(countedRecords(all, before.recordsSince(set)))
+	after, err := before.analysis.With(countedRecords(all, recordsSince(set, before.job)))
 	if err != nil {
 		return about(path, "%v", err)
 	}

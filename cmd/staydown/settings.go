@@ -20,13 +20,6 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 		s.set = append(s.set, "report.units="+text)
 		return nil
 	})
-	f.Func("since", "count only records of the shop from `DAY` on, as in 2026-05-04", func(text string) error {
-		if _, err := time.Parse(time.DateOnly, text); err != nil {
-			return errors.New("this is no day; write it as 2026-05-04")
-		}
-		s.since = text
-		return nil
-	})
 	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
 		"block delete switch")
 	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
@@ -45,7 +38,8 @@ func addJobFlags(f *pflag.FlagSet, s *settings) {
 	addValueFlags(f, s)
 }
 
-// addValueFlags declares the flags that give single values of a job. They have the same limits as in a job file.
+// addValueFlags declares the flags that give single values of a job, with the same limits as in a job file, and the
+// first day of the records that count.
 func addValueFlags(f *pflag.FlagSet, s *settings) {
 	f.Func("margin", "require margin `X` instead of the job file's", func(text string) (err error) {
 		s.margin, err = job.Margin(text)
@@ -59,6 +53,13 @@ func addValueFlags(f *pflag.FlagSet, s *settings) {
 	f.Func("set",
 		"use `KEY=VALUE` over the job files, as in zone.A.open=false or pump.flow=\"60 m3/h\"; "+
 			"may be given again", s.put)
+	f.Func("since", "count only records of the shop from `DAY` on, as in 2026-05-04", func(text string) error {
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return errors.New("this is no day; write it as 2026-05-04")
+		}
+		s.since = text
+		return nil
+	})
 }
 
 // put adds a single value of the job, KEY=VALUE.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"reflect"
 	"runtime"
@@ -10,6 +9,7 @@ import (
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/records"
 	"staydown/report"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
@@ -150,9 +150,8 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 	shared := &hold.Shared{}
 	parallel.For(atOnce, len(numbers), func(_, k int) {
 		one := &v.variants[numbers[k]]
-		known, _, err := readRecords(v.path, cmp.Or(v.settings.since, one.job.RecordsSince))
-		if err != nil {
-			problems[k] = misused(err)
+		var known []records.Record
+		if known, problems[k] = recordsFor(v.path, v.settings, one.job); problems[k] != nil {
 			return
 		}
 		workers := max(1, runtime.NumCPU()/atOnce)

@@ -208,4 +208,5 @@ func (f *finder) finish() {
 	r.Assumed = append(r.Assumed, "each part alone on the table, climb cut, entered where it is "+
 		"farthest from "+
 		"its middle, passes before the closing one no deeper than the tool is wide; no coolant")
+	r.Assumed = append(r.Assumed, f.records...)
 }

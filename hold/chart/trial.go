@@ -64,6 +64,7 @@ type finder struct {
 
 	mu        sync.Mutex
 	facts     hold.JobFacts
+	records   []string // see hold.Result
 	vacuumKPa float64
 	done      map[trialKey][]Trial    // the worst place, by feed; nil: the blank has no room
 	worst     map[[2]int]place        // by shape and size: where a part holds least
@@ -231,7 +232,7 @@ func (t *Trial) read(r *hold.Result, ring orb.Ring) {
 func (f *finder) note(results []*hold.Result) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.facts = results[0].Job
+	f.facts, f.records = results[0].Job, results[0].Records
 	for _, r := range results {
 		for _, at := range r.Timeline {
 			f.vacuumKPa = math.Min(f.vacuumKPa, at.VacuumKPa)

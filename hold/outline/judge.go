@@ -62,7 +62,7 @@ func Judge(d *drawing.Drawing, j *job.Job, o Options, check Checker) (*Result, e
 	result.Items = worst
 	result.Format, result.Unit, result.Margin = d.Format, d.Unit.Name, j.Limits.Margin
 	result.Care, result.Tool, result.Places = c.care, c.cut.Tool, len(places)
-	result.Assumed = append(c.assumed, g.statements(places, moved)...)
+	result.Assumed = slices.Concat(c.assumed, g.statements(places, moved), result.Assumed)
 	if moved {
 		result.Moved = places[0]
 	}
@@ -149,7 +149,7 @@ func (g *judge) run() (*Result, error) {
 		}
 	}
 	r := &Result{Class: WouldHold, Job: plain.Job, PumpPlainM3h: plain.Vacuum.PumpNeededM3h,
-		PumpCareM3h: last.Vacuum.PumpNeededM3h, Reasons: reasons(last)}
+		PumpCareM3h: last.Vacuum.PumpNeededM3h, Reasons: reasons(last), Assumed: last.Records}
 	for i := range g.items {
 		g.items[i].settle()
 		r.Class = max(r.Class, g.items[i].Class)
