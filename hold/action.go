@@ -36,6 +36,7 @@ type measure struct {
 // draft is the job and the moves of a run with measures taken.
 type draft struct {
 	job    *job.Job
+	prog   *parse.Program // that the moves are of
 	moves  []parse.Edited
 	motion bool // the tool goes elsewhere, so that the sweep is to be run again
 }
@@ -268,7 +269,7 @@ type outcome struct {
 // prove runs the whole program with a change; ok is false when there is no room for another run or the run fails.
 func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out outcome, ok bool) {
 	a := s.a
-	d := &draft{job: a.job.Varied(nil), moves: edit.Moves(a.prog)}
+	d := &draft{job: a.job.Varied(nil), prog: a.prog, moves: edit.Moves(a.prog)}
 	apply(d)
 	cost := checkCost
 	if d.motion {
@@ -307,7 +308,7 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 
 // provingRun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
 func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
-	prog, rec := a.prog.Edit(d.moves), a.rec
+	prog, rec := d.prog.Edit(d.moves), a.rec
 	tools := map[int]sweep.Tool{}
 	for n, t := range d.job.Tools {
 		tools[n] = t.Tool

@@ -19,12 +19,36 @@ var actionForms = []struct {
 	form *regexp.Regexp
 	take func(e *editing, f []string)
 }{
-	{"cover", regexp.MustCompile(`^cover the bare [^;]* of zone (\w+)$`), func(e *editing, f []string) {
-		e.zone(f[0]).Covered = true
-	}},
-	{"close", regexp.MustCompile(`^close zone (\w+) \(no stock on it\)$`), func(e *editing, f []string) {
-		e.zone(f[0]).Open = false
-	}},
+	{"cover", regexp.MustCompile(
+		`^(?:close zone (\w+) \(no stock on it\))?(?: and )?(?:cover the bare [^;]* of zone (\w+))?$`),
+		func(e *editing, f []string) {
+			if f[0] != "" {
+				e.zone(f[0]).Open = false
+			}
+			if f[1] != "" {
+				e.zone(f[1]).Covered = true
+			}
+		}},
+	{"order",
+		regexp.MustCompile(`^cut (?:out )?the parts at .* (?:first|last): move lines? (.*) (before|after) line (\d+)$`),
+		func(e *editing, f []string) {
+			to := e.number(f[2])
+			if f[1] == "after" {
+				to++
+			}
+			var ahead, moved, behind []parse.Move
+			for _, m := range e.moves {
+				switch {
+				case e.names(f[0], m.Line):
+					moved = append(moved, m)
+				case float64(m.Line) < to:
+					ahead = append(ahead, m)
+				default:
+					behind = append(behind, m)
+				}
+			}
+			e.moves = slices.Concat(ahead, moved, behind)
+		}},
 	{"pass", regexp.MustCompile(
 		`^closing pass ([\d.]+) mm deep: one more pass down to Z-?[\d.]+ before it \(lines? (.*)\)$`),
 		func(e *editing, f []string) { e.passes(f[1], e.number(f[0]), 0, "a last pass of at most") }},
@@ -117,7 +141,12 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 1))
 	for n := range draws(7, 60) {
 		program, p := aNest(r, n%3 == 2)
-		a := road(t, program, p.toml())
+		jobFile := p.toml()
+		if n%2 == 0 {
+			jobFile = strings.NewReplacer("[[\"0 mm\",\"0 mm\"],[\"400 mm\"", "[[\"0 mm\",\"0 mm\"],[\"450 mm\"",
+				"[[\"400 mm\",\"0 mm\"]", "[[\"450 mm\",\"0 mm\"]").Replace(jobFile)
+		}
+		a := road(t, program, jobFile)
 		a.AddActions(nil)
 		if (a.Result.Verdict == Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == Held {
 			t.Errorf("nest %d holds and has actions", n)

@@ -207,19 +207,3 @@ func compareRanges(t *testing.T, what string, direct []float64, ends [2]float64,
 	t.Logf("%s: %.3f to %.3f, of whole runs %.3f to %.3f; chance %.3f and %.3f", what, math.Exp(ends[0]),
 		math.Exp(ends[1]), math.Exp(quantiles(direct)[0]), math.Exp(quantiles(direct)[1]), chance, want)
 }
-
-// Where only the cutting force is in doubt a margin below 1 goes with its inverse (this package: the share of the load
-// that the piece stands), so that the low end is the likely margin over the high force.
-func TestRangesWhenOnlyTheForceIsInDoubt(t *testing.T) {
-	defer func(all []doubt.Input) { modelErrors = all }(modelErrors)
-	modelErrors = nil
-	j, err := job.Parse("job.toml", []byte(aPlate().toml()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	j.Doubts = tableDoubts()[1:2]
-	least := roadWith(t, square(20, 1200, 6.2), j).Result.Pieces[1].Least
-	if least.Margin >= 1 || math.Abs(least.Low/(least.Margin/1.7)-1) > 0.03 {
-		t.Errorf("margin %.3f, low end %.3f, want a margin below 1 and its low end over 1.7", least.Margin, least.Low)
-	}
-}

@@ -119,7 +119,7 @@ func (v *variation) vacuumOnly(t trial) bool {
 }
 
 // margin is that of the piece in the step of a trial. bodies are those of the likely job in that epoch, which are built
-// where they are missing; nil: none are kept.
+// where they are missing.
 func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float64, error) {
 	b, err := v.at(t.epoch, t.piece)
 	if err != nil {
@@ -130,7 +130,7 @@ func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float6
 		return t.margin, nil
 	}
 	state := b.epochState(0, b.air[0].state.ChuckPa, change{})
-	if hold && bodies != nil {
+	if hold {
 		state.bodies = bodies
 	}
 	margin := t.margin

@@ -80,8 +80,12 @@ const maxRanges = 6
 
 // Lines writes ranges of lines, in order and those that meet or overlap as one: "line 12", "lines 3, 5 to 7 and 12".
 // No range gives an empty text.
-func Lines(ranges ...LineRange) string {
-	all := Named(ranges...)
+func Lines(ranges ...LineRange) string { return listed(Named(ranges...)) }
+
+// AllLines writes ranges of lines as Lines does, but every one of them, however many.
+func AllLines(ranges ...LineRange) string { return listed(joined(ranges)) }
+
+func listed(all []LineRange) string {
 	if len(all) == 0 {
 		return ""
 	}

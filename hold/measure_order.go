@@ -1,0 +1,241 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"staydown/hold/edit"
+	"staydown/hold/wording"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+const (
+	maxMovedRanges = 40 // ranges of lines that somebody moves by hand
+	maxPlaces      = 8  // lines before which moved cuts are tried
+)
+
+// reordering is the program with some lines moved before another.
+type reordering struct {
+	lines  [][2]int
+	before int
+	prog   *parse.Program
+}
+
+// apply puts the reordered program in the place of the program.
+func (r *reordering) apply(d *draft) {
+	d.prog, d.moves, d.motion = r.prog, edit.Moves(r.prog), true
+	for i := range d.moves {
+		line := int(d.moves[i].Line)
+		d.moves[i].Changed = slices.ContainsFunc(r.lines, func(l [2]int) bool { return l[0] <= line && line <= l[1] })
+	}
+}
+
+// rangesInWords names the lines that are moved.
+func (r *reordering) rangesInWords() string {
+	var all []wording.LineRange
+	for _, l := range r.lines {
+		all = append(all, wording.LineRange{First: l[0], Last: l[1]})
+	}
+	return wording.AllLines(all...)
+}
+
+// newReordering moves the lines of cuts before a line. The text with its lines moved is read anew, and ok is false
+// unless every cut is made there as in the program: what a line leaves to the next one (feed, codes, height, tool,
+// incremental words, loops) is then right wherever lines now meet.
+func (a *Analysis) newReordering(cuts []toolCut, moved []int, before int) (r *reordering, ok bool) {
+	var lines [][2]int
+	for n, i := range moved {
+		l := cuts[i].lines
+		if n > 0 && moved[n-1] == i-1 {
+			lines[len(lines)-1][1] = l.Last
+			continue
+		}
+		lines = append(lines, [2]int{l.First, l.Last})
+	}
+	if len(lines) == 0 || len(lines) > maxMovedRanges {
+		return nil, false
+	}
+	for ahead := range cuts[moved[0]].unplaced() {
+		r = &reordering{lines: slices.Clone(lines), before: before}
+		r.lines[0][0] -= ahead
+		r.prog = a.prog.WithLinesMoved(r.lines, before)
+		if r.prog != nil && a.cutsAlike(r) {
+			return r, true
+		}
+	}
+	return nil, false
+}
+
+// unplaced is how many lines, from its first one on backwards, may be the one that brings the tool to the cut: as long
+// as its place is not known that line is no move.
+func (c *toolCut) unplaced() int {
+	const most = 4
+	if c.led {
+		return 1
+	}
+	return min(most, c.lines.First)
+}
+
+// cutsAlike tells whether the reordered program makes the same moves in the stock, those of the moved lines first of
+// what followed the line that they are put before. Rapids above the stock, and the height from which the tool goes
+// down, may differ.
+func (a *Analysis) cutsAlike(r *reordering) bool {
+	var ahead, moved, behind []parse.Move
+	for _, m := range a.prog.Moves.All() {
+		line, to := int(m.Line), &behind
+		switch {
+		case a.over(&m):
+			continue
+		case slices.ContainsFunc(r.lines, func(l [2]int) bool { return l[0] <= line && line <= l[1] }):
+			to = &moved
+		case line < r.before:
+			to = &ahead
+		}
+		*to = append(*to, m)
+	}
+	want, k := slices.Concat(ahead, moved, behind), 0
+	for _, m := range r.prog.Moves.All() {
+		if a.over(&m) {
+			continue
+		}
+		if k == len(want) || !a.cutsAs(&m, &want[k]) {
+			return false
+		}
+		k++
+	}
+	return k == len(want)
+}
+
+// placeRoundingMM is how far the places of two readings of one word may differ.
+const placeRoundingMM = 1e-6
+
+// cutsAs tells whether two moves cut the same, of the same line.
+func (a *Analysis) cutsAs(m, n *parse.Move) bool {
+	near := func(a, b float64) bool { return math.Abs(a-b) < placeRoundingMM }
+	at := func(p, q parse.Point) bool {
+		return near(p.X, q.X) && near(p.Y, q.Y) && (near(p.Z, q.Z) || math.Min(p.Z, q.Z) >= a.topMM())
+	}
+	return m.Kind == n.Kind && m.Plane == n.Plane && m.Spindle == n.Spindle && m.Line == n.Line && m.Sub == 0 &&
+		n.Sub == 0 && m.Tool == n.Tool && m.RPM == n.RPM && near(m.FeedMMMin, n.FeedMMMin) &&
+		near(m.TurnRad, n.TurnRad) &&
+		at(m.Start, n.Start) && at(m.End, n.End) && near(m.Centre.X, n.Centre.X) && near(m.Centre.Y, n.Centre.Y)
+}
+
+// sameTool tells whether all moves from one cut to another are made with one tool at one speed.
+func (a *Analysis) sameTool(from, to toolCut) bool {
+	moves := &a.prog.Moves
+	first := moves.At(from.first)
+	for i := from.first; i <= to.last; i++ {
+		if m := moves.At(i); m.Tool != first.Tool || m.Spindle != first.Spindle || m.RPM != first.RPM {
+			return false
+		}
+	}
+	return true
+}
+
+// illPieces lists the freed pieces with findings of the shapes that a measure cures.
+func (s *actionSearch) illPieces(cures []bool) (out []*sweep.Piece, runs [][]*stretch) {
+	for _, of := range s.a.tooWeak {
+		p := &s.a.rec.Pieces[of[0].piece-1]
+		shape := s.a.Result.Pieces[p.ID-1].Shape
+		i := slices.IndexFunc(s.shapes, func(q remedySearch) bool {
+			return s.a.Result.Pieces[q.piece.ID-1].Shape == shape
+		})
+		if i >= 0 && cures[i] && freed(p) {
+			out, runs = append(out, p), append(runs, of)
+		}
+	}
+	return out, runs
+}
+
+// cutFirst moves the cuts of pieces that hold with the vacuum at the beginning, before kerfs let air in, to the front.
+func (s *actionSearch) cutFirst() *measure {
+	a := s.a
+	if a.noVacuum || a.otherZones || len(a.air) == 0 {
+		return nil
+	}
+	best := func(int) float64 { return a.air[0].state.ChuckPa }
+	_, cures := s.each(func(p remedySearch) float64 {
+		if p.rim() == nil || !p.cures(change{}, best) {
+			return 0
+		}
+		return 1
+	})
+	cuts := a.toolCuts()
+	var mine []int
+	var places []orb.Point
+	pieces, _ := s.illPieces(cures)
+	for _, p := range pieces {
+		if own := a.cutsOf(p, cuts); own != nil {
+			mine, places = append(mine, own...), append(places, orb.Point(p.Centroid))
+		}
+	}
+	slices.Sort(mine)
+	mine = slices.Compact(mine)
+	tried := 0
+	for at, c := range cuts {
+		behind := slices.IndexFunc(mine, func(i int) bool { return i > at })
+		if behind < 0 || tried >= maxPlaces {
+			return nil
+		}
+		moved := mine[behind:]
+		if slices.Contains(mine, at) || !a.sameTool(c, cuts[moved[len(moved)-1]]) {
+			continue
+		}
+		for ahead := range c.unplaced() {
+			tried++
+			before := c.lines.First - ahead
+			if r, ok := a.newReordering(cuts, moved, before); ok {
+				return &measure{what: fmt.Sprintf("cut the parts at %s first: move %s before line %d",
+					placesText(places, a.units), r.rangesInWords(), before), cures: cures, apply: r.apply}
+			}
+		}
+	}
+	return nil
+}
+
+// cutLast moves what frees pieces that are loaded once they are free, as where holes are cut after the outline, behind
+// the last of these cuts.
+func (s *actionSearch) cutLast() *measure {
+	a := s.a
+	_, cures := s.each(func(p remedySearch) float64 {
+		if !freed(p.piece) || slices.ContainsFunc(p.runs, func(run *stretch) bool {
+			return begin(a.rec.Steps.At(run.first.step)) < p.piece.Freed
+		}) {
+			return 0
+		}
+		return 1
+	})
+	cuts := a.toolCuts()
+	var moved []int
+	var places []orb.Point
+	last := -1
+	pieces, runs := s.illPieces(cures)
+	for n, p := range pieces {
+		freeing := cutAt(cuts, p.Freed)
+		if freeing < 0 {
+			continue
+		}
+		moved, places = append(moved, freeing), append(places, orb.Point(p.Centroid))
+		for _, run := range runs[n] {
+			last = max(last, cutAt(cuts, end(a.rec.Steps.At(run.lastStep))))
+		}
+	}
+	slices.Sort(moved)
+	moved = slices.Compact(moved)
+	if last < 0 || slices.Contains(moved, last) || moved[0] > last || !a.sameTool(cuts[moved[0]], cuts[last]) {
+		return nil
+	}
+	moved = slices.DeleteFunc(moved, func(i int) bool { return i > last })
+	line := cuts[last].lines.Last
+	r, ok := a.newReordering(cuts, moved, line+1)
+	if !ok {
+		return nil
+	}
+	return &measure{what: fmt.Sprintf("cut out the parts at %s last: move %s after line %d",
+		placesText(places, a.units), r.rangesInWords(), line), cures: cures, apply: r.apply}
+}
