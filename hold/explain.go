@@ -10,6 +10,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
 	"staydown/sweep"
+	"staydown/sweep/parallel"
 )
 
 // Explain returns the full calculation of the worst step of a block for every piece that it touches. It fails, with the
@@ -24,9 +25,9 @@ func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
 	out, errs := make([]Working, len(lines)), make([]error, len(lines))
 	steps := a.stepsOn(lines)
 	modals := a.prog.ModalsAt(lines)
-	for i, line := range lines {
-		out[i], errs[i] = a.explain(line, steps[line], modals[i])
-	}
+	parallel.For(a.workers, len(lines), func(_, i int) {
+		out[i], errs[i] = a.explain(lines[i], steps[lines[i]], modals[i])
+	})
 	return out, errs
 }
 

@@ -35,7 +35,8 @@ type settings struct {
 	// blockDelete is the machine's block delete switch.
 	blockDelete bool
 
-	jobs int // workers inside one analysis
+	jobs       int  // workers inside one analysis
+	noPictures bool // nobody draws the kerf and the pressure
 }
 
 // problem is an error with its exit status.
@@ -298,7 +299,7 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 	}
 	var err error
 	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records,
-		Resweep: in.over(d.program, s.jobs)})
+		NoPictures: s.noPictures, Resweep: in.over(d.program, s.jobs)})
 	if err != nil {
 		return unanalysed(about(d.path, "%v", err))
 	}

@@ -24,7 +24,8 @@ type preview struct {
 // newPreview gives nil where none is to be shown: nobody sees it, or the run has several programs and shows a bar.
 func newPreview(programs int, o *checkOptions, s streams) *preview {
 	file, ok := s.err.(*os.File)
-	if programs != 1 || o.format != "text" || o.terse() || o.noProgress || !ok || !colourful(s.out) || !colourful(file) {
+	if programs != 1 || o.format != "text" || o.terse() || o.noProgress || !ok || !colourful(s.out) ||
+		!colourful(file) {
 		return nil
 	}
 	p := &preview{to: file, width: 80, height: 24}

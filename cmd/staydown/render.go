@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold"
 	"staydown/report"
+	"staydown/sweep/parallel"
 )
 
 // Suffixes of a program's files below the output folder.
@@ -45,52 +46,63 @@ func suffixes() []string {
 	return all
 }
 
-// render makes the output files of an analyzed program, with the set-up sheet if asked for.
-func render(d *dryRun, w want, sheet bool) ([]file, *problem) {
-	if w < wantJSON {
-		return nil, nil
-	}
-	r := d.analysis.Result
-	failed := func(err error) *problem { return unanalysed(about(d.path, "its reports could not be made: %v", err)) }
-	result, err := report.JSON(r)
-	if err != nil {
-		return nil, failed(err)
-	}
-	files := []file{{suffixResult, result}}
-	if w < wantPlain {
-		return files, nil
-	}
-	annotated, err := report.Annotate(d.src, r, report.AnnotateOptions{})
-	if err != nil {
-		return nil, failed(err)
-	}
-	outlines, err := report.GeoJSON(r)
-	if err != nil {
-		return nil, failed(err)
-	}
-	files = append(files, file{suffixAnnotated + filepath.Ext(d.path), annotated}, file{suffixOutlines, outlines})
-	if sheet {
-		var page bytes.Buffer
-		if err := report.Sheet(&page, r); err != nil {
-			return nil, failed(err)
-		}
-		files = append(files, file{suffixSheet, page.Bytes()})
-	}
-	if w < wantAll {
-		return files, nil
-	}
-	for _, p := range pictures() {
+// rendering makes one output file of a program.
+type rendering struct {
+	suffix string
+	write  func(io.Writer) error
+}
+
+// render makes the output files of an analyzed program side by side, with the set-up sheet if asked for.
+func render(d *dryRun, w want, sheet bool, workers int) ([]file, *problem) {
+	all := renderings(d, w, sheet)
+	files, errs := make([]file, len(all)), make([]error, len(all))
+	parallel.For(workers, len(all), func(_, i int) {
 		var b bytes.Buffer
-		if err := p.draw(&b, r); err != nil {
-			return nil, failed(err)
+		errs[i] = all[i].write(&b)
+		files[i] = file{all[i].suffix, b.Bytes()}
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, unanalysed(about(d.path, "its reports could not be made: %v", err))
 		}
-		files = append(files, file{p.suffix, b.Bytes()})
 	}
-	var page bytes.Buffer
-	if err := report.HTML(&page, r, d.src, workings(d)); err != nil {
-		return nil, failed(err)
+	return files, nil
+}
+
+// renderings lists the output files, those that take longest first.
+func renderings(d *dryRun, w want, sheet bool) []rendering {
+	r := d.analysis.Result
+	bytesOf := func(data func() ([]byte, error)) func(io.Writer) error {
+		return func(w io.Writer) error {
+			b, err := data()
+			if err == nil {
+				_, err = w.Write(b)
+			}
+			return err
+		}
 	}
-	return append(files, file{suffixPage, page.Bytes()}), nil
+	var all []rendering
+	if w >= wantAll {
+		all = append(all, rendering{suffixPage, func(w io.Writer) error {
+			return report.HTML(w, r, d.src,
+				workings(d))
+		}})
+		for _, p := range pictures() {
+			all = append(all, rendering{p.suffix, func(w io.Writer) error { return p.draw(w, r) }})
+		}
+	}
+	if w >= wantPlain {
+		all = append(all, rendering{suffixAnnotated + filepath.Ext(d.path), bytesOf(func() ([]byte, error) {
+			return report.Annotate(d.src, r, report.AnnotateOptions{})
+		})}, rendering{suffixOutlines, bytesOf(func() ([]byte, error) { return report.GeoJSON(r) })})
+		if sheet {
+			all = append(all, rendering{suffixSheet, func(w io.Writer) error { return report.Sheet(w, r) }})
+		}
+	}
+	if w >= wantJSON {
+		all = append(all, rendering{suffixResult, bytesOf(func() ([]byte, error) { return report.JSON(r) })})
+	}
+	return all
 }
 
 // maxWorkings bounds the findings with a full calculation in the report page.

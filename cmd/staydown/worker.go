@@ -180,7 +180,7 @@ func send(w io.Writer, a *answer) error {
 func perform(req request, work analyser, draft func(*answer)) *answer {
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
-		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs}
+		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs, noPictures: req.Want < wantAll}
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
@@ -192,7 +192,7 @@ func perform(req request, work analyser, draft func(*answer)) *answer {
 			}
 			d.analysis.AddActions(show)
 		}
-		if a.Files, p = render(d, req.Want, req.Sheet); p == nil {
+		if a.Files, p = render(d, req.Want, req.Sheet, req.Jobs); p == nil {
 			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
 			return a
 		}
