@@ -26,9 +26,10 @@ const (
 
 // measure is a change for the whole program that may cure what is below the margin.
 type measure struct {
-	what  string // to do
-	cures []bool // which of the shapes that are looked at
-	apply func(d *draft)
+	what    string // to do
+	cures   []bool // which of the shapes that are looked at
+	apply   func(d *draft)
+	retypes bool // it reads changed text: of two such only the later one counts
 	// stronger is the same with more of it; nil when there is no more.
 	stronger func() *measure
 }
@@ -39,6 +40,15 @@ type draft struct {
 	prog   *parse.Program // that the moves are of
 	moves  []parse.Edited
 	motion bool // the tool goes elsewhere, so that the sweep is to be run again
+}
+
+// retype puts another text of the program in its place, of which lines in some ranges are changed.
+func (d *draft) retype(prog *parse.Program, ranges [][2]int) {
+	d.prog, d.moves, d.motion = prog, edit.Moves(prog), true
+	for i := range d.moves {
+		line := int(d.moves[i].Line)
+		d.moves[i].Changed = slices.ContainsFunc(ranges, func(r [2]int) bool { return r[0] <= line && line <= r[1] })
+	}
 }
 
 // actionSearch looks for actions.
@@ -229,7 +239,7 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 			for n, cured := range measures[k].cures {
 				union.cures[n] = union.cures[n] || cured
 			}
-			if union.whole() && !m.whole() && !measures[k].whole() {
+			if union.whole() && !m.whole() && !measures[k].whole() && !(m.retypes && measures[k].retypes) {
 				pairs = append(pairs, [2]int{i, k})
 			}
 		}

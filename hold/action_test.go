@@ -9,6 +9,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
 	"staydown/hold/job"
 	"staydown/parse"
 )
@@ -49,6 +52,12 @@ var actionForms = []struct {
 			}
 			e.moves = slices.Concat(ahead, moved, behind)
 		}},
+	{"place", regexp.MustCompile(`^begin and end (?:the cut|each of these cuts) in the middle of a side: (.*)$`),
+		func(e *editing, f []string) {
+			for _, place := range placeForm.FindAllStringSubmatch(f[0], -1) {
+				e.beginAt(orb.Point{e.number(place[1]), e.number(place[2])}, place[3]+" to "+place[4])
+			}
+		}},
 	{"pass", regexp.MustCompile(
 		`^closing pass ([\d.]+) mm deep: one more pass down to Z-?[\d.]+ before it \(lines? (.*)\)$`),
 		func(e *editing, f []string) { e.passes(f[1], e.number(f[0]), 0, "a last pass of at most") }},
@@ -79,6 +88,44 @@ var actionForms = []struct {
 func (e *editing) zone(name string) *job.Zone {
 	e.job.Zones = slices.Clone(e.job.Zones)
 	return &e.job.Zones[slices.IndexFunc(e.job.Zones, func(z job.Zone) bool { return z.Name == name })]
+}
+
+// beginAt begins every time round in some lines at a place on a straight side.
+func (e *editing) beginAt(to orb.Point, lines string) {
+	corner, known := parse.Point{}, false
+	var out, round []parse.Move
+	turn := func() {
+		for k, m := range round {
+			if m.Kind == parse.Feed && planar.DistanceFromSegment(orb.Point{m.Start.X, m.Start.Y},
+				orb.Point{m.End.X, m.End.Y}, to) < 1e-3 {
+				last := m
+				last.End.X, last.End.Y = to[0], to[1]
+				round = append(append(slices.Clone(round[k:]), round[:k]...), last)
+				break
+			}
+		}
+		out, round = append(out, round...), nil
+	}
+	for _, m := range e.moves {
+		along := m.Kind != parse.Rapid && !m.Upright()
+		switch {
+		case !e.names(lines, m.Line):
+			out = append(out, m)
+			continue
+		case along:
+			round = append(round, m)
+			continue
+		}
+		turn()
+		if !known {
+			corner, known = m.End, true
+		}
+		if math.Hypot(m.End.X-corner.X, m.End.Y-corner.Y) < 1e-3 {
+			m.End.X, m.End.Y = to[0], to[1]
+		}
+		out = append(out, m)
+	}
+	e.moves = out
 }
 
 // follow does what an action says.

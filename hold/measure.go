@@ -13,16 +13,16 @@ import (
 	"staydown/sweep"
 )
 
-// measures finds what may be done for the whole program, the cheapest for the shop first: another order, the closing cut thinner, less
-// feed, a skin, tabs, tack, screws, a larger pump. A value is that of the piece that asks for most among those that it
-// cures.
+// measures finds what may be done for the whole program, the cheapest for the shop first: another order, the closing
+// cut thinner, less feed, another place of closing, a skin, tabs, tack, screws, a larger pump. A value is that of the
+// piece that asks for most among those that it cures.
 func (s *actionSearch) measures() []*measure {
 	var out []*measure
 	if len(s.shapes) == 0 {
 		return nil
 	}
 	for _, seek := range []func(*actionSearch) *measure{(*actionSearch).cutFirst, (*actionSearch).cutLast,
-		(*actionSearch).thinPass, (*actionSearch).lowFeed,
+		(*actionSearch).thinPass, (*actionSearch).lowFeed, (*actionSearch).closeElsewhere,
 		(*actionSearch).skin, (*actionSearch).tabs, (*actionSearch).tack, (*actionSearch).screws,
 		(*actionSearch).pump} {
 		if m := seek(s); m != nil && !m.none() {

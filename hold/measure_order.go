@@ -7,7 +7,6 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold/edit"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -25,14 +24,7 @@ type reordering struct {
 	prog   *parse.Program
 }
 
-// apply puts the reordered program in the place of the program.
-func (r *reordering) apply(d *draft) {
-	d.prog, d.moves, d.motion = r.prog, edit.Moves(r.prog), true
-	for i := range d.moves {
-		line := int(d.moves[i].Line)
-		d.moves[i].Changed = slices.ContainsFunc(r.lines, func(l [2]int) bool { return l[0] <= line && line <= l[1] })
-	}
-}
+func (r *reordering) apply(d *draft) { d.retype(r.prog, r.lines) }
 
 // rangesInWords names the lines that are moved.
 func (r *reordering) rangesInWords() string {
@@ -88,8 +80,6 @@ func (a *Analysis) cutsAlike(r *reordering) bool {
 	for _, m := range a.prog.Moves.All() {
 		line, to := int(m.Line), &behind
 		switch {
-		case a.over(&m):
-			continue
 		case slices.ContainsFunc(r.lines, func(l [2]int) bool { return l[0] <= line && line <= l[1] }):
 			to = &moved
 		case line < r.before:
@@ -97,17 +87,25 @@ func (a *Analysis) cutsAlike(r *reordering) bool {
 		}
 		*to = append(*to, m)
 	}
-	want, k := slices.Concat(ahead, moved, behind), 0
-	for _, m := range r.prog.Moves.All() {
+	return a.cutAsMoves(r.prog, slices.Concat(ahead, moved, behind))
+}
+
+// cutAsMoves tells whether a program makes these moves and no others, rapids above the stock aside.
+func (a *Analysis) cutAsMoves(prog *parse.Program, want []parse.Move) bool {
+	k := 0
+	for _, m := range prog.Moves.All() {
 		if a.over(&m) {
 			continue
+		}
+		for k < len(want) && a.over(&want[k]) {
+			k++
 		}
 		if k == len(want) || !a.cutsAs(&m, &want[k]) {
 			return false
 		}
 		k++
 	}
-	return k == len(want)
+	return !slices.ContainsFunc(want[k:], func(m parse.Move) bool { return !a.over(&m) })
 }
 
 // placeRoundingMM is how far the places of two readings of one word may differ.
@@ -191,7 +189,8 @@ func (s *actionSearch) cutFirst() *measure {
 			before := c.lines.First - ahead
 			if r, ok := a.newReordering(cuts, moved, before); ok {
 				return &measure{what: fmt.Sprintf("cut the parts at %s first: move %s before line %d",
-					placesText(places, a.units), r.rangesInWords(), before), cures: cures, apply: r.apply}
+					placesText(places, a.units), r.rangesInWords(), before), cures: cures, retypes: true,
+					apply: r.apply}
 			}
 		}
 	}
@@ -237,5 +236,5 @@ func (s *actionSearch) cutLast() *measure {
 		return nil
 	}
 	return &measure{what: fmt.Sprintf("cut out the parts at %s last: move %s after line %d",
-		placesText(places, a.units), r.rangesInWords(), line), cures: cures, apply: r.apply}
+		placesText(places, a.units), r.rangesInWords(), line), cures: cures, retypes: true, apply: r.apply}
 }
