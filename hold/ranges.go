@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/floats"
-
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
 	"staydown/hold/records"
@@ -49,6 +47,7 @@ type ranges struct {
 	sample    *doubt.Sample
 	flips     []flip
 	posterior *records.Posterior // of the shop's records; nil: none
+	vacuum    []Range            // of each epoch, Pa, by the posterior; nil: none
 	pieces    []pieceRange       // by id, from 1
 	chance    float64            // that at least one piece moves
 	decides   int                // piece on which the verdict hangs most; 0: none
@@ -79,15 +78,8 @@ type pieceRange struct {
 // response is how the margin of a critical trial follows the inputs. The margin is exact, however large.
 type response struct {
 	trial
-	to    []doubt.Response // by input
-	bends [2]bend          // towards a lower and a higher margin
-}
-
-// bend is by how much the logarithm of a margin differs from the sum of its responses where the inputs of the job have
-// the scores of a place that is as far off as one end.
-type bend struct {
-	scores []float64 // nil: none
-	log    float64
+	to           []doubt.Response     // by input
+	interactions [2]doubt.Interaction // of the job's inputs, toward a lower and a higher margin
 }
 
 // vary finds the ranges of all margins, with what the shop's records teach.
@@ -102,7 +94,7 @@ func (a *Analysis) vary() error {
 		return err
 	}
 	a.draw(r)
-	return nil
+	return a.learnVacuum(r)
 }
 
 // inputsInDoubt prepares the inputs of the job and of the model, each varied to both ends.
@@ -150,7 +142,7 @@ func (r *ranges) respond(a *Analysis, t trial) response {
 		}
 	}
 	for side, way := range [2]float64{-1, 1} {
-		out.bends[side] = r.bend(a, &out, way, bodies)
+		out.interactions[side] = r.interaction(a, &out, way, bodies)
 	}
 	return out
 }
@@ -164,9 +156,11 @@ func (v *variation) change(t trial, bodies map[bodyKey]*contact.Support) float64
 	return logOf(margin) - logOf(t.margin)
 }
 
-// bend tries a trial where the job's inputs together lower (way -1) or raise (1) its margin most.
-func (r *ranges) bend(a *Analysis, of *response, way float64, bodies map[bodyKey]*contact.Support) bend {
-	const least = 0.01 // of the logarithm: less needs no bend
+// interaction tries a trial where the job's inputs together lower (way -1) or raise (1) its margin most.
+func (r *ranges) interaction(a *Analysis, of *response, way float64,
+	bodies map[bodyKey]*contact.Support) doubt.Interaction {
+
+	const least = 0.01 // of the logarithm: of less there is none
 	scores, sum := make([]float64, len(r.ends)), 0.0
 	for k := range scores {
 		low, high := way*of.to[k][0], way*of.to[k][len(doubt.Knots)-1]
@@ -176,7 +170,7 @@ func (r *ranges) bend(a *Analysis, of *response, way float64, bodies map[bodyKey
 		sum = math.Hypot(sum, scores[k])
 	}
 	if sum < least {
-		return bend{}
+		return doubt.Interaction{}
 	}
 	told := 0.0
 	for k := range scores {
@@ -188,36 +182,7 @@ func (r *ranges) bend(a *Analysis, of *response, way float64, bodies map[bodyKey
 	for k, score := range scores {
 		all[r.places[k]] = score
 	}
-	return bend{scores, a.varied(a.job.Varied(all)).change(of.trial, bodies) - told}
-}
-
-// add adds the bend to the sum of the responses, draw by draw. It grows with the square of the way to its place, and
-// goes on straight beyond.
-func (b *bend) add(sum []float64, sample *doubt.Sample) {
-	if b.scores == nil {
-		return
-	}
-	way := make([]float64, len(sum))
-	for k, at := range b.scores {
-		if at != 0 {
-			floats.AddScaled(way, at/(doubt.Score95*doubt.Score95), sample.Scores(k))
-		}
-	}
-	for i, x := range way {
-		sum[i] += b.after(x)
-	}
-}
-
-// after is the bend after a share of the way to its place.
-func (b *bend) after(share float64) float64 {
-	const most = 2 // 3.3 scores
-	switch {
-	case share > most:
-		return b.log * most * (2*share - most)
-	case share > 0:
-		return b.log * share * share
-	}
-	return 0
+	return doubt.Interaction{Scores: scores, Log: a.varied(a.job.Varied(all)).change(of.trial, bodies) - told}
 }
 
 func logOf(margin float64) float64 {
@@ -378,8 +343,8 @@ func (r *ranges) logsOf(sample *doubt.Sample, id int, steps []response) []float6
 				sum[i] += response.Of(score)
 			}
 		}
-		for side := range step.bends {
-			step.bends[side].add(sum, sample)
+		for side := range step.interactions {
+			step.interactions[side].Add(sum, sample.Scores)
 		}
 		for i := range out {
 			if n == 0 || sum[i] < out[i] {
@@ -459,22 +424,4 @@ func (r *ranges) doubts(responses []doubt.Response) []Doubt {
 	}
 	slices.SortStableFunc(out, func(d, e Doubt) int { return cmp.Compare(e.Share, d.Share) })
 	return out
-}
-
-// vacuumRange is the vacuum of an epoch, Pa below ambient. Its ends are those of a sum of normal parts, one for each
-// input.
-func (a *Analysis) vacuumRange(index int) Range {
-	likely := a.air[index].state.VacuumPa()
-	var down, up float64
-	for _, ends := range a.ranges.ends {
-		var less, more float64
-		for _, v := range ends {
-			if vacuum, err := v.vacuumPa(index); err == nil {
-				d := vacuum - likely
-				less, more = math.Min(less, d), math.Max(more, d)
-			}
-		}
-		down, up = math.Hypot(down, less), math.Hypot(up, more)
-	}
-	return Range{Low: math.Max(0, likely-down), Likely: likely, High: math.Min(a.job.AmbientPa, likely+up)}
 }

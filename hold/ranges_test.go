@@ -7,7 +7,6 @@ import (
 	"slices"
 	"testing"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
 	"staydown/hold/doubt"
@@ -99,9 +98,9 @@ func drawRuns(t testing.TB, a *Analysis, n int) manyRuns {
 				for k, score := range inputs {
 					log += step.to[k].Of(score)
 				}
-				for _, b := range step.bends {
-					if b.scores != nil {
-						log += b.after(floats.Dot(b.scores, inputs[:len(b.scores)]) / (doubt.Score95 * doubt.Score95))
+				for side := range step.interactions {
+					if x := &step.interactions[side]; x.Log != 0 {
+						log += x.Of(x.Way(inputs[:len(x.Scores)]))
 					}
 				}
 				out.told[id][i] = math.Min(out.told[id][i], log)

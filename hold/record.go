@@ -39,6 +39,9 @@ type Observation struct {
 	Date      toml.LocalDate
 }
 
+// leastInteraction is the least interaction that a record keeps, of the logarithm of a margin.
+const leastInteraction = 0.01
+
 // recordedPieces is how many pieces a record keeps of a program that held: those nearest to moving.
 const recordedPieces = 5
 
@@ -128,8 +131,7 @@ func (a *Analysis) moved(seen Observation) ([]records.Step, float64, error) {
 	return a.recorded(seen.Piece, steps), chance, nil
 }
 
-// recorded turns steps of a piece into those of a record. What inputs do together beyond the sum of what each does is
-// left out.
+// recorded turns steps of a piece into those of a record.
 func (a *Analysis) recorded(piece int, steps []response) []records.Step {
 	var out []records.Step
 	for _, t := range steps {
@@ -146,7 +148,27 @@ func (a *Analysis) recorded(piece int, steps []response) []records.Step {
 			}
 		}
 		s.Spread = math.Sqrt(variance)
+		for side := range t.interactions {
+			if x := a.recordedInteraction(&t.interactions[side]); len(x.Scores) > 0 {
+				s.Interactions = append(s.Interactions, x)
+			}
+		}
 		out = append(out, s)
+	}
+	return out
+}
+
+// recordedInteraction is that of the inputs that a shop shares; those that are new in every job stay at their likely
+// values.
+func (a *Analysis) recordedInteraction(x *doubt.Interaction) records.Interaction {
+	out := records.Interaction{Scores: map[string]float64{}, Log: x.Log}
+	if math.Abs(x.Log) < leastInteraction {
+		return out
+	}
+	for k, score := range x.Scores {
+		if in := &a.ranges.inputs[k]; records.Lasting(in.Scope) && score != 0 {
+			out.Scores[in.Name] = score
+		}
 	}
 	return out
 }
@@ -166,19 +188,15 @@ func (a *Analysis) gaugeStep(seen Observation) ([]records.Step, error) {
 		}
 		index = a.epochIndex(sweep.Progress(last + 1))
 	}
+	changes, err := a.ranges.vacuumChangesPa(index)
+	if err != nil {
+		return nil, err
+	}
 	likely := a.air[index].state.VacuumPa()
-	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorPa / doubt.Score95 / kilo, Changes: map[string][]float64{}}
-	for k, ends := range a.ranges.ends {
-		in := &a.ranges.inputs[k]
-		var at [2]float64
-		for end, v := range ends {
-			vacuum, err := v.vacuumPa(index)
-			if err != nil {
-				return nil, err
-			}
-			at[end] = (vacuum - likely) / kilo
-		}
-		response := doubt.Straight(at[0], at[1])
+	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorPa / doubt.Score95 / kilo,
+		Changes: map[string][]float64{}}
+	for k, end := range changes {
+		in, response := &a.ranges.inputs[k], doubt.Straight(end[0]/kilo, end[1]/kilo)
 		switch {
 		case response.None():
 		case records.Lasting(in.Scope):

@@ -21,11 +21,11 @@ type AlarmSetting struct {
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
-	set := a.withUnheld(a.needs(a.required, a.vacuumSupply()), unheld)
-	never := a.withUnheld(a.needs(a.limit, a.vacuumSupply()), unheld)
+	set := a.withUnheld(a.needs(a.onGauge(a.required), a.vacuumSupply()), unheld)
+	never := a.withUnheld(a.needs(a.onGauge(a.limit), a.vacuumSupply()), unheld)
 	low, most := lowestOf(lows), largestOf(set)
 	v := Vacuum{
-		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.air[0].state.VacuumPa() / kilo,
+		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.vacuumPa(0) / kilo,
 		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: a.pumpNeededM3h(unheld),
 		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
 	}
@@ -43,6 +43,22 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	f := plain(RuleSetpoint, LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
 	f.Piece = most.piece
 	return v, []Finding{f}
+}
+
+// onGauge gives the margins of the likely job to ask for at a vacuum that the gauge shows. What the shop's records make
+// of a margin holds a share that comes of the vacuum alone, as a hold goes with it; the gauge shows that by itself.
+func (a *Analysis) onGauge(margin marginOf) marginOf {
+	return func(piece int32) float64 {
+		steps := a.rangeOf(piece).steps
+		if len(steps) == 0 {
+			return margin(piece)
+		}
+		likely := a.air[steps[0].epoch].state.VacuumPa()
+		if likely <= 0 {
+			return margin(piece)
+		}
+		return margin(piece) * a.vacuumPa(steps[0].epoch) / likely
+	}
 }
 
 // unknownVacuum are the operating figures of a program that was not fully read.
@@ -70,7 +86,7 @@ func (a *Analysis) lowest() []low {
 		e := &a.air[i]
 		at := &out[e.interval]
 		at.cuts = at.cuts || e.firstStep < e.lastStep
-		if vacuum := e.state.VacuumPa(); vacuum < at.vacuumPa {
+		if vacuum := a.vacuumPa(i); vacuum < at.vacuumPa {
 			at.vacuumPa, at.line = vacuum, a.lineOf(e.until)
 			if e.firstStep < e.lastStep {
 				at.line = int(a.prog.Moves.At(int(a.rec.Steps.At(e.firstStep).Move)).Line)

@@ -107,8 +107,7 @@ func (a *Analysis) airFindings() []Finding {
 	var out []Finding
 	for i := range a.breaches {
 		b := &a.breaches[i]
-		e := a.epochAt(b.At)
-		vacuum := a.units.Pressure().Text(e.state.VacuumPa() / kilo)
+		vacuum := a.units.Pressure().Text(a.vacuumPa(a.epochIndex(b.At)) / kilo)
 		message := fmt.Sprintf("zone %s is open: vacuum drops to %s", b.Zone, vacuum)
 		line := a.lineOf(b.At)
 		if b.At > 0 {
@@ -122,7 +121,7 @@ func (a *Analysis) airFindings() []Finding {
 	if alarm := a.job.Pump.AlarmPa; alarm > 0 {
 		for i := range a.air {
 			e := &a.air[i]
-			if e.state.VacuumPa() >= alarm {
+			if a.vacuumPa(i) >= alarm {
 				continue
 			}
 			at := sweep.Progress(0)
@@ -135,7 +134,7 @@ func (a *Analysis) airFindings() []Finding {
 				at, line = begin(s), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
 			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
-				fmt.Sprintf("vacuum %s is below the alarm at %s", a.units.Pressure().Text(e.state.VacuumPa()/kilo),
+				fmt.Sprintf("vacuum %s is below the alarm at %s", a.units.Pressure().Text(a.vacuumPa(i)/kilo),
 					a.units.Pressure().Text(alarm/kilo)))
 			f.LastTimeS, f.LastLine = a.startS(a.prog.Moves.Len()), a.lineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
@@ -144,9 +143,6 @@ func (a *Analysis) airFindings() []Finding {
 	}
 	return out
 }
-
-// epochAt is the epoch under way at a moment.
-func (a *Analysis) epochAt(p sweep.Progress) *epoch { return &a.air[a.epochIndex(p)] }
 
 func (a *Analysis) epochIndex(p sweep.Progress) int {
 	i, _ := slices.BinarySearchFunc(a.air, p, func(e epoch, p sweep.Progress) int { return cmp.Compare(e.until, p) })

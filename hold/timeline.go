@@ -65,7 +65,7 @@ func (a *Analysis) timeline() []Sample {
 		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.startS(move+i+1) >= t })
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.held.allMM2, StockHeldMM2: past.held.stockMM2, FreedPieces: past.held.freed,
-			VacuumKPa: e.state.VacuumPa() / 1000, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
+			VacuumKPa: a.vacuumPa(epoch) / kilo, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 			LeastLow: a.marks.least[i], LeastHigh: a.marks.least[i],
 		}
 		if piece := a.marks.piece[i]; piece > 0 {

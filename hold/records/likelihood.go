@@ -1,6 +1,7 @@
 package records
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -95,7 +96,13 @@ func (r *Record) logs(at map[string]*drawn, draws int) []float64 {
 				continue
 			}
 			shares = true
-			addChange(sum, doubt.Response(values), then[in.Name], known)
+			response := doubt.Response(values)
+			for n, score := range known.scoresOf(then[in.Name]) {
+				sum[n] += response.Of(score)
+			}
+		}
+		for k := range s.Interactions {
+			s.Interactions[k].add(sum, then, at)
 		}
 		g := pieces[s.Piece]
 		if g == nil {
@@ -142,16 +149,32 @@ func logCDF(x float64) float64 {
 	return -x*x/2 - math.Log(-x*math.Sqrt(2*math.Pi)) + math.Log1p(-1/(x*x))
 }
 
-// addChange adds what an input changes in each draw. Its range may have become another since: the value counts, not the
-// score.
-func addChange(sum []float64, change doubt.Response, then doubt.Input, now *drawn) {
-	same := then.Low == now.Low && then.Likely == now.Likely && then.High == now.High && then.Law == now.Law
-	for n, score := range now.Scores {
-		if !same {
-			score = then.Score(now.At(score))
-		}
-		sum[n] += change.Of(score)
+// scoresOf are the scores that the input's values have in the range that it had then. It may have become another since:
+// the value counts, not the score.
+func (d *drawn) scoresOf(then doubt.Input) []float64 {
+	if then.Low == d.Low && then.Likely == d.Likely && then.High == d.High && then.Law == d.Law {
+		return d.Scores
 	}
+	out := make([]float64, len(d.Scores))
+	for n, score := range d.Scores {
+		out[n] = then.Score(d.At(score))
+	}
+	return out
+}
+
+// add adds the interaction to the logarithms of a margin, draw by draw.
+func (x *Interaction) add(sum []float64, then map[string]doubt.Input, at map[string]*drawn) {
+	names := slices.Sorted(maps.Keys(x.Scores))
+	of := doubt.Interaction{Log: x.Log}
+	for _, name := range names {
+		of.Scores = append(of.Scores, x.Scores[name])
+	}
+	of.Add(sum, func(k int) []float64 {
+		if known := at[names[k]]; known != nil {
+			return known.scoresOf(then[names[k]])
+		}
+		return nil
+	})
 }
 
 // Bounds of what successes teach.

@@ -22,6 +22,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -83,6 +84,14 @@ type Step struct {
 	Spread float64 `toml:"spread"`
 	// Changes of ln margin (of the vacuum, in kPa) by input, at the scores doubt.Knots.
 	Changes map[string][]float64 `toml:"changes,inline"`
+	// Interactions of these inputs in ln margin, toward a lower and a higher margin.
+	Interactions []Interaction `toml:"interaction,omitempty"`
+}
+
+// Interaction is a doubt.Interaction with the names of its inputs.
+type Interaction struct {
+	Log    float64            `toml:"log"`
+	Scores map[string]float64 `toml:"scores,inline"`
 }
 
 // file is the file of records.
@@ -172,9 +181,21 @@ func (r *Record) check() error {
 					len(doubt.Knots))
 			}
 		}
+		for _, x := range s.Interactions {
+			for name, score := range x.Scores {
+				if !names[name] || !(math.Abs(score) <= mostScore) {
+					return fmt.Errorf("%w: the interaction with %q needs an input of that name and a score of at "+
+						"most %g",
+						ErrRecord, name, mostScore)
+				}
+			}
+		}
 	}
 	return nil
 }
+
+// mostScore is how far from its likely value an input of an interaction may lie: its end, and rounding.
+const mostScore = 1.645
 
 // From is an input as records keep it.
 func From(in doubt.Input) Input {

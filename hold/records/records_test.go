@@ -2,6 +2,7 @@ package records
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -95,6 +96,47 @@ func TestAFileOfRecords(t *testing.T) {
 		if got := all[0].Steps[0].Changes[name]; !slices.Equal(got, want) {
 			t.Errorf("changes with %s: %v, want %v", name, got, want)
 		}
+	}
+}
+
+// together is a record of part whose inputs lower the margin further when both are at their bad ends.
+func together() Record {
+	r := part(Moved, "panels.nc", 1.2)
+	r.Steps[0].Interactions = []Interaction{{Log: -0.4,
+		Scores: map[string]float64{friction.Name: -1.2, force.Name: 1.1}}}
+	return r
+}
+
+// An interaction comes back from the file, and lowers the margin of the draws toward its place: a loss is more likely
+// there than without it, by hand at half the way -0.4/4 of the logarithm.
+func TestInteractionsOfRecords(t *testing.T) {
+	text, err := Append(nil, together())
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := Parse(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := all[0].Steps[0].Interactions, together().Steps[0].Interactions; len(got) != 1 ||
+		got[0].Log != want[0].Log || !maps.Equal(got[0].Scores, want[0].Scores) {
+		t.Fatalf("read back %+v, want %+v", got, want)
+	}
+	way := (1.2*1.2 + 1.1*1.1) / (doubt.Score95 * doubt.Score95) // of the scores at the place
+	known := []drawn{{friction, []float64{-0.6 / way}}, {force, []float64{0.55 / way}}}
+	plain := part(Moved, "panels.nc", 1.2)
+	with, without := likelihoodOf(all, known, 1).Rest[0], likelihoodOf([]Record{plain}, known, 1).Rest[0]
+	log := math.Log(1.2 * friction.At(known[0].Scores[0]) / friction.Likely * force.Likely /
+		force.At(known[1].Scores[0]))
+	for _, row := range []struct{ got, log float64 }{{without, log}, {with, log - 0.1}} {
+		if want := math.Log(distuv.UnitNormal.CDF(-row.log / 0.15)); math.Abs(row.got-want) > 0.02 {
+			t.Errorf("likelihood %v, want %v", row.got, want)
+		}
+	}
+	bad := together()
+	bad.Steps[0].Interactions[0].Scores["no such input"] = 1
+	if _, err := Append(nil, bad); !errors.Is(err, ErrRecord) {
+		t.Errorf("an interaction with an input that is not there: %v", err)
 	}
 }
 
