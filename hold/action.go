@@ -66,6 +66,8 @@ type proven struct {
 	order int // in which measures were tried: the cheapest for the shop first
 	cure  bool
 	risky int // pieces below the required margin
+	apply func(d *draft)
+	run   *Analysis // of the best one so far; nil of the others
 }
 
 // AddActions looks for what to do for the whole program: changes that cure everything or most, the cheapest for the
@@ -83,6 +85,7 @@ func (a *Analysis) AddActions(show func()) {
 	s.trySingles(measures)
 	s.tryMost(measures)
 	s.tryPairs(measures)
+	s.tryFeedWithBest(len(measures))
 }
 
 // add puts a proven action to those of the result, which stand in the order in which they are worth trying.
@@ -98,6 +101,9 @@ func (s *actionSearch) add(p proven) {
 		return cmp.Or(cmp.Compare(len(x.LeftLoose), len(y.LeftLoose)), cmp.Compare(x.risky, y.risky),
 			cmp.Compare(x.order, y.order))
 	})
+	for i := range s.actions[1:] {
+		s.actions[i+1].run = nil // each keeps a record
+	}
 	r := s.a.Result
 	loose := 0
 	for i := range r.Pieces {
@@ -181,26 +187,30 @@ func (s *actionSearch) trySingles(measures []*measure) {
 		if !m.whole() || cures == 2 {
 			continue
 		}
-		for n := 0; m != nil && n <= maxStronger; n++ {
-			p, ok := s.prove(i+1, m.what, m.apply)
-			if !ok {
-				break
-			}
-			if p.cure {
-				s.add(p.proven)
-				cures++
-				break
-			}
-			next := (*measure)(nil)
-			if m.stronger != nil {
-				next = m.stronger()
-			}
-			if next == nil || n == maxStronger {
-				s.add(p.proven)
-			}
-			m = next
+		if s.proveStronger(i+1, m) {
+			cures++
 		}
 	}
+}
+
+// proveStronger proves a measure and, until it cures everything, more of it. It adds the last one that was run.
+func (s *actionSearch) proveStronger(order int, m *measure) (cure bool) {
+	var last *proven
+	for n := 0; m != nil && n <= maxStronger && !cure; n++ {
+		p, ok := s.prove(order, m.what, m.apply)
+		if !ok {
+			break
+		}
+		last, cure = &p.proven, p.cure
+		if m.stronger == nil {
+			break
+		}
+		m = m.stronger()
+	}
+	if last != nil {
+		s.add(*last)
+	}
+	return cure
 }
 
 func (s *actionSearch) cured() bool {
@@ -221,9 +231,7 @@ func (s *actionSearch) tryMost(measures []*measure) {
 	}
 	slices.SortStableFunc(most, func(x, y *measure) int { return cmp.Compare(count(y.cures), count(x.cures)) })
 	for _, m := range most[:min(len(most), 2)] {
-		if p, ok := s.prove(slices.Index(measures, m)+1, m.what, m.apply); ok {
-			s.add(p.proven)
-		}
+		s.proveStronger(slices.Index(measures, m)+1, m)
 	}
 }
 
@@ -258,6 +266,32 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 		if p.cure {
 			return
 		}
+	}
+}
+
+// tryFeedWithBest proves the best change so far, where it does not cure everything, together with less feed in the blocks
+// that stay below the margin in its run.
+func (s *actionSearch) tryFeedWithBest(order int) {
+	if s.cured() || len(s.actions) == 0 || s.actions[0].run == nil || s.actions[0].order == 0 {
+		return
+	}
+	best := s.actions[0]
+	after := &actionSearch{a: best.run, shapes: best.run.worstShapes()}
+	m := after.lowFeed()
+	for n := 0; m != nil && m.whole() && n <= maxStronger; n++ {
+		feed := m.apply
+		p, ok := s.prove(2*order+best.order, best.What+"; and "+m.what, func(d *draft) {
+			best.apply(d)
+			feed(d)
+		})
+		if !ok {
+			return
+		}
+		if p.cure {
+			s.add(p.proven)
+			return
+		}
+		m = m.stronger()
 	}
 }
 
@@ -311,7 +345,8 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	}
 	slices.Sort(out.LeftLoose)
 	out.LeftLoose = slices.Compact(out.LeftLoose)
-	out.order, out.vacuumKPa = order, b.weakest().state.VacuumPa()/kilo
+	out.order, out.apply, out.run = order, apply, b
+	out.vacuumKPa = b.weakest().state.VacuumPa() / kilo
 	out.cure = r.Verdict != Loose && r.Verdict != Incomplete && !slices.ContainsFunc(r.Findings, Finding.Risky)
 	return out, true
 }

@@ -209,10 +209,31 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 	}
 }
 
-// skin ends the cuts higher.
+// skin ends the cuts higher. With a skin under every piece no kerf opens the layer, and neighbors that share a kerf hang
+// on each other, which the search for a single piece does not count on: where it finds no skin, the run of the whole
+// program tells.
 func (s *actionSearch) skin() *measure {
 	values, cures := s.each(remedySearch.thinnestSkin)
-	return s.skinOf(slices.Max(values), cures)
+	mm := slices.Max(values)
+	for i, p := range s.shapes {
+		cures[i] = cures[i] || p.rim() != nil
+	}
+	if mm == 0 {
+		mm = s.usualSkinMM()
+	}
+	return s.skinOf(mm, cures)
+}
+
+// usualSkinMM is twice the least useful skin, and thicker than the tolerance of the blank; 0 where the work is too thin.
+func (s *actionSearch) usualSkinMM() float64 {
+	w, limits := s.a.writing(), s.a.job.Limits
+	for _, t := range w.skins() {
+		if t *= w.unitMM(); t >= max(2*limits.LeastSkinMM, skinRoom*s.a.job.Stock.ToleranceMM)-roomOnTheSafe &&
+			t <= s.shapes[0].thickMM()/3 {
+			return t
+		}
+	}
+	return 0
 }
 
 func (s *actionSearch) skinOf(mm float64, cures []bool) *measure {
@@ -236,7 +257,7 @@ func (s *actionSearch) skinOf(mm float64, cures []bool) *measure {
 		},
 		stronger: func() *measure {
 			for _, t := range w.skins() {
-				if t *= w.unitMM(); t > mm+roomOnTheSafe && t <= s.shapes[0].thickMM()/3 {
+				if t *= w.unitMM(); t > skinStep*mm-roomOnTheSafe && t <= s.shapes[0].thickMM()/3 {
 					return s.skinOf(t, cures)
 				}
 			}

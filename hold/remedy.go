@@ -52,34 +52,41 @@ func (b bodies) at(epoch int) map[bodyKey]*contact.Support {
 	return b[epoch]
 }
 
+// tooWeakPieces gathers the stretches of each piece below the required margin, in the order of the first.
+func (a *Analysis) tooWeakPieces(runs []*stretch) [][]*stretch {
+	index := map[int32]int{}
+	var out [][]*stretch
+	for _, run := range runs {
+		if a.rangeOf(run.piece).turned {
+			continue // what holds it on this sheet does not on one where its skin is cut through
+		}
+		n, known := index[run.piece]
+		if !known {
+			n = len(out)
+			if n == maxCured {
+				continue
+			}
+			index[run.piece] = n
+			out = append(out, nil)
+		}
+		out[n] = append(out[n], run)
+	}
+	return out
+}
+
 // addRemedies adds to every finding of a margin the cheapest remedies that the model confirms; all findings of a piece
 // get the same ones. Pieces do not depend on each other and are worked on side by side.
 func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
 	of := map[int32][]int{}
-	var order []int32
 	for i, run := range runs {
-		if a.rangeOf(run.piece).turned {
-			continue // what holds it on this sheet does not on one where its skin is cut through
-		}
-		if of[run.piece] == nil {
-			order = append(order, run.piece)
-		}
 		of[run.piece] = append(of[run.piece], i)
 	}
-	order = order[:min(len(order), maxCured)]
-	own := make([][]*stretch, len(order))
-	for n, piece := range order {
-		for _, i := range of[piece] {
-			own[n] = append(own[n], runs[i])
-		}
-	}
-	a.tooWeak = own
-	like := a.groupLike(own)
-	parallel.For(a.workers, len(order), func(_, n int) {
-		if p, ok := a.remedySearch(own[n]); ok {
+	like := a.groupLike(a.tooWeak)
+	parallel.For(a.workers, len(a.tooWeak), func(_, n int) {
+		if p, ok := a.remedySearch(a.tooWeak[n]); ok {
 			p.thorough, p.like = n < maxThorough, like[n]
 			text, easeMMMin := p.remedies()
-			for _, i := range of[order[n]] {
+			for _, i := range of[p.id()] {
 				findings[i].Remedy, findings[i].EaseFeedMMMin = text, easeMMMin
 			}
 		}

@@ -18,8 +18,9 @@ const (
 	skinSegments = 48 // stretches of skin round a piece
 	// skinRoom is how much thicker than the tolerance a skin must be: 1 sheet of 40 loses one of that thickness.
 	skinRoom        = 1.2
-	tabSpacingWidth = 3 // a tab and its gaps take this many tab widths of the rim
-	tabPlaces       = 4 // where round the rim the first tab may lie: nobody says where, so all of them have to hold
+	skinStep        = 1.4 // of a skin for the whole program to the next one that is tried, at least
+	tabSpacingWidth = 3   // a tab and its gaps take this many tab widths of the rim
+	tabPlaces       = 4   // where round the rim the first tab may lie: nobody says where, so all of them have to hold
 	// of the rim that a skin holds by: the smallest section round a piece may be shorter than its rim
 	leastSkinWidth = 0.95
 )

@@ -37,6 +37,7 @@ func (a *Analysis) report(runs []*stretch) {
 	for _, run := range runs {
 		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1], a.rangeOf(run.piece), a.units))
 	}
+	a.tooWeak = a.tooWeakPieces(runs)
 	if !a.options.NoRemedies {
 		a.addRemedies(runs, r.Findings)
 	}
