@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"net/url"
@@ -43,23 +44,22 @@ func (w *watched) add(format string, a ...any) {
 // nothing: a slow machine must not reach it.
 const browserPatience = 10 * time.Minute
 
-// browser opens a headless browser with a profile of its own. Without one the test is skipped, except under CI=true.
-// The profile stands in a folder of the library's making, because processes of the browser may write there for a moment
-// after its end: the library waits for them, t.TempDir would fail.
-func browser(t *testing.T) (context.Context, *watched) {
-	t.Helper()
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "/usr/bin/chromium"} {
-		if p, err := exec.LookPath(name); err == nil {
-			path = p
-			break
-		}
-	}
-	if path == "" {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("no chromium on the path; the pages cannot be tested")
-		}
-		t.Skip("no chromium on the path; install it to test the pages")
+// closeBrowser ends the browser of all tests, if one was opened.
+var closeBrowser = func() {}
+
+func TestMain(m *testing.M) {
+	status := m.Run()
+	closeBrowser()
+	os.Exit(status)
+}
+
+// openBrowser opens the headless browser of all tests, with a profile of its own. The profile stands in a folder of the
+// library's making, because processes of the browser may write there for a moment after its end: the library waits for
+// them.
+var openBrowser = sync.OnceValues(func() (context.Context, error) {
+	path, err := browserPath()
+	if err != nil {
+		return nil, err
 	}
 	o := []chromedp.ExecAllocatorOption{chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.ExecPath(path),
 		chromedp.WSURLReadTimeout(browserPatience), chromedp.WindowSize(1300, 1000)}
@@ -68,8 +68,34 @@ func browser(t *testing.T) (context.Context, *watched) {
 		o = append(o, chromedp.Flag(flag, true))
 	}
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), o...)
-	t.Cleanup(stop)
 	ctx, cancel := chromedp.NewContext(allocator)
+	closeBrowser = func() {
+		cancel()
+		stop()
+	}
+	return ctx, chromedp.Do(ctx) // begins it
+})
+
+func browserPath() (string, error) {
+	for _, name := range []string{"chromium", "chromium-browser", "/usr/bin/chromium"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path, nil
+		}
+	}
+	return "", errors.New("no chromium on the path; install it to test the pages")
+}
+
+// browser opens a page of the browser. Without a browser the test is skipped, except under CI=true.
+func browser(t *testing.T) (context.Context, *watched) {
+	t.Helper()
+	if _, err := browserPath(); err != nil && os.Getenv("CI") != "true" {
+		t.Skip(err)
+	}
+	all, err := openBrowser()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := chromedp.NewContext(all)
 	t.Cleanup(cancel)
 	w := &watched{}
 	listen := func(e any) {

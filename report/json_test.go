@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"strconv"
+	"sync"
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -13,18 +14,28 @@ import (
 	"staydown/hold"
 )
 
+// compiled is a schema for all tests that use it.
+func compiled(id string, schema []byte) func() (*jsonschema.Schema, error) {
+	return sync.OnceValues(func() (*jsonschema.Schema, error) {
+		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schema))
+		if err != nil {
+			return nil, err
+		}
+		c := jsonschema.NewCompiler()
+		c.AssertFormat()
+		if err := c.AddResource(id, doc); err != nil {
+			return nil, err
+		}
+		return c.Compile(id)
+	})
+}
+
+var compiledResult = compiled("urn:staydown:result:2", resultSchema)
+
 // valid checks JSON bytes against the published schema with an independent validator.
 func valid(t testing.TB, data []byte) error {
 	t.Helper()
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(resultSchema))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("urn:staydown:result:2", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("urn:staydown:result:2")
+	s, err := compiledResult()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,6 +64,16 @@ func TestResultFile(t *testing.T) {
 	}
 	if data[len(data)-1] != '\n' {
 		t.Error("no newline at the end")
+	}
+}
+
+func TestUnanalysedResultIsValid(t *testing.T) {
+	data, err := JSON(hold.Unanalysed("shop/empty.nc", "the file is empty"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := valid(t, data); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	lib "github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
@@ -14,24 +15,19 @@ import (
 	"staydown/hold"
 )
 
+var compiledSARIF = sync.OnceValues(func() (*jsonschema.Schema, error) {
+	raw, err := os.ReadFile("testdata/sarif-2.1.0.schema.json")
+	if err != nil {
+		return nil, err
+	}
+	return compiled(sarifSchema, raw)()
+})
+
 // validSARIF checks bytes against the OASIS schema (SARIF 2.1.0 errata 01, testdata/sarif-2.1.0.schema.json) and reads
 // them with an independent library.
 func validSARIF(t *testing.T, data []byte) *lib.Report {
 	t.Helper()
-	raw, err := os.ReadFile("testdata/sarif-2.1.0.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	c.AssertFormat()
-	if err := c.AddResource(sarifSchema, doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile(sarifSchema)
+	s, err := compiledSARIF()
 	if err != nil {
 		t.Fatal(err)
 	}

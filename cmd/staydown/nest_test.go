@@ -37,6 +37,8 @@ flow = "40 m3/h"
 number = 1
 shape = "flat"
 diameter = "6 mm"
+[grid]
+cell = "1 mm"
 `
 	for name, text := range map[string]string{"nest.nc": b.String(), "staydown.toml": job} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666); err != nil {
@@ -49,7 +51,8 @@ func TestNestOfEqualPartsIsShort(t *testing.T) {
 	dir := t.TempDir()
 	nestOf40(t, dir)
 	lines := func(args ...string) []string {
-		got := staydown(t, dir, nil, append([]string{"check", "nest.nc"}, args...)...)
+		got := staydown(t, dir, nil, append([]string{"check", "nest.nc", "-o", "out",
+			"--no-pictures"}, args...)...) // the first run is kept for the others
 		if got.status != exitFinding {
 			t.Fatalf("%v: status %d\n%s", args, got.status, got.out)
 		}

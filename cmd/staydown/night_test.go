@@ -90,9 +90,9 @@ func tree(t testing.TB, dir string) map[string]string {
 // A whole shop overnight: every program is looked at, a second run answers from what is there, and the parts of a
 // shared-out run put together are the same run.
 func TestShopOvernight(t *testing.T) {
-	n := shopSize(200)
+	all := shopOf(180)
 	base := t.TempDir()
-	writeShop(t, filepath.Join(base, "shop"), n)
+	all.write(t, filepath.Join(base, "shop"))
 	check := func(out string, more ...string) []string {
 		return append([]string{"check", "shop", "-o", out, "--no-pictures", "-j", "2"}, more...)
 	}
@@ -111,19 +111,19 @@ func TestShopOvernight(t *testing.T) {
 	}
 	programs := len(rows) - 1
 	subs := 0 // subprogram files stand in the same folders and are found as programs too
-	for i := range n - 2*len(malformed()) {
+	for i := range all.plates {
 		if i%5 == 1 {
 			subs++
 		}
 	}
-	if programs != n+subs {
-		t.Errorf("%d programs, want %d and %d subprogram files", programs, n, subs)
+	if programs != all.programs()+subs {
+		t.Errorf("%d programs, want %d and %d subprogram files", programs, all.programs(), subs)
 	}
 	if len(first.analysed) != programs {
 		t.Errorf("%d analyses of %d programs", len(first.analysed), programs)
 	}
 	for _, k := range malformed() {
-		for i := range 2 {
+		for i := range all.bad {
 			if text := fmt.Sprintf("/%s%d.nc: INCOMPLETE.", k.name, i); !strings.Contains(first.out, text) {
 				t.Errorf("standard output lacks %q", text)
 			}
@@ -239,7 +239,7 @@ func TestShopOvernight(t *testing.T) {
 // files as one that was left alone.
 func TestKilledRunGoesOn(t *testing.T) {
 	base := t.TempDir()
-	writeShop(t, filepath.Join(base, "shop"), shopSize(60))
+	shopOf(40).write(t, filepath.Join(base, "shop"))
 	args := func(out string) []string { return []string{"check", "shop", "-o", out, "--no-pictures", "-j", "2"} }
 	alone := staydown(t, base, nil, args("alone")...)
 	programs := len(alone.analysed)

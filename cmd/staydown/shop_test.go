@@ -37,17 +37,28 @@ func malformed() []struct {
 	}
 }
 
-// shopSize is the number of programs in a shop: all that goes wrong, and a few plates of each kind. The long run
-// (DEVELOPERS.md) has as many as asked for.
-func shopSize(programs int) int {
-	if os.Getenv("STAYDOWN_TEST_LONG") != "" {
-		return programs
-	}
-	return 2*len(malformed()) + programs/20
+// longRun asks for whole shops and all draws (DEVELOPERS.md), of which a quick run makes some.
+var longRun = os.Getenv("STAYDOWN_TEST_LONG") != ""
+
+// shop is how many programs of a kind a shop has.
+type shop struct {
+	bad    int // of each malformed kind
+	plates int
 }
 
-// writeShop fills dir with n programs, two of each malformed kind among them; the same n gives the same shop.
-func writeShop(t testing.TB, dir string, n int) {
+// shopOf is a shop of one program of each malformed kind and a plate of each kind; in the long run it has two and so
+// many plates.
+func shopOf(plates int) shop {
+	if longRun {
+		return shop{2, plates}
+	}
+	return shop{1, 5}
+}
+
+func (s shop) programs() int { return s.bad*len(malformed()) + s.plates }
+
+// write fills dir with the programs; the same numbers give the same shop.
+func (s shop) write(t testing.TB, dir string) {
 	t.Helper()
 	put := func(name, text string) {
 		path := filepath.Join(dir, filepath.FromSlash(name))
@@ -65,8 +76,7 @@ func writeShop(t testing.TB, dir string, n int) {
 	put("staydown.toml", string(job))
 	days := []string{"mon", "tue", "wed"}
 	kinds := malformed()
-	bad := 2 * len(kinds)
-	for i := range bad {
+	for i := range s.bad * len(kinds) {
 		k := kinds[i%len(kinds)]
 		name := fmt.Sprintf("%s/%s%d", days[i%len(days)], k.name, i/len(kinds))
 		put(name+".nc", k.text)
@@ -75,7 +85,7 @@ func writeShop(t testing.TB, dir string, n int) {
 		}
 	}
 	r := rand.New(rand.NewPCG(1, 2))
-	for i := range n - bad {
+	for i := range s.plates {
 		name := fmt.Sprintf("%s/plate%03d", days[i%len(days)], i)
 		x, y := 10+r.IntN(20), 10+r.IntN(10)
 		w, h := 10+r.IntN(30), 10+r.IntN(20)

@@ -24,8 +24,11 @@ type node struct {
 
 const svgSpace = "http://www.w3.org/2000/svg"
 
+// maxEntity is the longest text of an entity that is replaced, in bytes: a name space has less.
+const maxEntity = 256
+
 // entityDeclaration is an entity of a document type, which some writers use for name spaces.
-var entityDeclaration = regexp.MustCompile(`<!ENTITY\s+([\w.-]+)\s+(?:"([^"]{0,256})"|'([^']{0,256})')\s*>`)
+var entityDeclaration = regexp.MustCompile(`<!ENTITY\s+([\w.-]+)\s+(?:"([^"]*)"|'([^']*)')\s*>`)
 
 // readNodes reads the whole document; malformed XML is refused with its line.
 func readNodes(data []byte) *node {
@@ -59,7 +62,9 @@ func readNodes(data []byte) *node {
 		switch t := token.(type) {
 		case xml.Directive:
 			for _, m := range entityDeclaration.FindAllSubmatch(t, -1) {
-				in.Entity[string(m[1])] = string(m[2]) + string(m[3])
+				if text := string(m[2]) + string(m[3]); len(text) <= maxEntity {
+					in.Entity[string(m[1])] = text
+				}
 			}
 		case xml.StartElement:
 			n := newNode(t, line)

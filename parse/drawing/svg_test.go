@@ -183,6 +183,10 @@ func TestRefusalsOfSVG(t *testing.T) {
 	if d := mustReadSVG(t, entities, Options{}); len(d.Parts) != 1 {
 		t.Errorf("entities of the document type: %d parts", len(d.Parts))
 	}
+	tooLong := strings.Replace(entities, "2000/svg\">", "2000/svg"+strings.Repeat(" ", maxEntity)+"\">", 1)
+	if _, err := Read("t.svg", []byte(tooLong), Options{}); err == nil || !strings.Contains(err.Error(), "malformed XML") {
+		t.Errorf("an entity longer than any name space: %v", err)
+	}
 }
 
 const report = `{
