@@ -50,6 +50,7 @@ type epochState struct {
 	change    change
 	bodies    map[bodyKey]*contact.Support
 	unchanged map[bodyKey]*contact.Support // without the change, as far as they are known
+	like      map[bodyKey]*contact.Support // of the same bodies under other figures, likewise
 	loads     []contact.Load               // of the step under way
 	spots     []contact.Load               // of the moment under way
 	instants  []instant
@@ -189,6 +190,9 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 	if plain == nil || t.change.anchored {
 		body := a.bodyOf(&a.air[t.index], key, t.chuckPa, t.change)
 		body.Webs = webs
+		if like := t.like[key]; like != nil {
+			return like.Varied(body)
+		}
 		return contact.NewSupport(body)
 	}
 	tack := tackPa(a.job) + t.change.tackPa

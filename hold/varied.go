@@ -133,6 +133,9 @@ func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float6
 	if hold {
 		state.bodies = bodies
 	}
+	if state.like = bodies; len(bodies) == 0 {
+		state.like = v.of.air[t.epoch].bodies
+	}
 	margin := t.margin
 	err = state.trialsOf(t.step, []int32{t.piece}, func(u trial) { margin = u.margin })
 	return margin, err

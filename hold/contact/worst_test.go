@@ -3,6 +3,7 @@ package contact
 import (
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -131,6 +132,38 @@ func TestWithOtherWebsIsANewSupport(t *testing.T) {
 			other.Webs = append(other.Webs, drawWeb(t, 3*b.Outline[2][0], 3*b.Outline[2][1]))
 		}
 		got, err := drawn(t, b).With(other.Webs, other.TackPa)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := drawn(t, other).All(l); !reflect.DeepEqual(got.All(l), want) {
+			t.Fatalf("%+v, want %+v", got.All(l), want)
+		}
+	})
+}
+
+// TestVariedIsANewSupport: figure by figure, whatever of pressure, weight, friction and strength differs.
+func TestVariedIsANewSupport(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBody(t)
+		l := drawLoad(t, b)
+		if rapid.Bool().Draw(t, "without outline") {
+			b.Outline = nil
+		}
+		other := b
+		other.Elements, other.Webs = slices.Clone(b.Elements), slices.Clone(b.Webs)
+		if rapid.Bool().Draw(t, "other pressures") {
+			for i := range other.Elements {
+				other.Elements[i].PressurePa *= rapid.Float64Range(0, 1.5).Draw(t, "pressure")
+			}
+		}
+		if rapid.Bool().Draw(t, "other weight") {
+			other.WeightN = rapid.Float64Range(0, 100).Draw(t, "weight")
+		}
+		other.Friction = rapid.Float64Range(0.05, 1).Draw(t, "friction")
+		for i := range other.Webs {
+			other.Webs[i].ShearMPa *= rapid.Float64Range(0.5, 2).Draw(t, "strength")
+		}
+		got, err := drawn(t, b).Varied(other)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -21,6 +21,9 @@ import (
 // pageCells is about how many cells are sorted at once: few enough for the cache, so many that two threads rarely wait.
 const pageCells = 1 << 16
 
+// pageChunk is how many cells of a page a worker finds room for at once.
+const pageChunk = 1 << 12
+
 // Rebuild finds the nodes of the cells that are cut, in place of those of an earlier call. Cells in held have a moment
 // of their own.
 func (f *MergeTree) Rebuild(jobs int, held map[uint32]raster.Tick) {
@@ -117,28 +120,28 @@ func (f *MergeTree) layPages(jobs int) {
 	}
 	pages := raster.Tick(1 + all/pageCells)
 	f.pageTicks = 1 + (c.Clock.First[len(c.Clock.First)-1]-raster.FirstTick)/pages
-	workers := make([][][]uint32, max(1, jobs))
+	workers := make([][][][]uint32, max(1, jobs))
+	for i := range workers {
+		workers[i] = make([][][]uint32, pages)
+	}
 	parallel.ForRuns(jobs, len(c.List), tileRun, func(worker, slot int) {
-		if workers[worker] == nil {
-			workers[worker] = make([][]uint32, pages)
-		}
 		t, out := c.List[slot], workers[worker]
 		for k, at := range &t.Cut {
-			if at >= raster.FirstTick && at != raster.TickNever {
-				n := f.pageOf(at)
-				if out[n] == nil {
-					out[n] = make([]uint32, 0, 2*pageCells/jobs)
-				}
-				out[n] = append(out[n], t.ID(k))
+			if at < raster.FirstTick || at == raster.TickNever {
+				continue
 			}
+			page := &out[f.pageOf(at)]
+			last := len(*page) - 1
+			if last < 0 || len((*page)[last]) == pageChunk {
+				*page, last = append(*page, make([]uint32, 0, pageChunk)), last+1
+			}
+			(*page)[last] = append((*page)[last], t.ID(k))
 		}
 	})
 	f.pages = make([][][]uint32, pages)
 	for n := range f.pages {
 		for _, w := range workers {
-			if w != nil {
-				f.pages[n] = append(f.pages[n], w[n])
-			}
+			f.pages[n] = append(f.pages[n], w[n]...)
 		}
 	}
 }
