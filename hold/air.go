@@ -11,9 +11,9 @@ import (
 	"staydown/sweep"
 )
 
-// Shared keeps what several checks of one program and record have in common, so that it is computed once: the air under
-// the stock, which depends neither on the pump nor on the ambient pressure. The zero value is usable, by several checks
-// at once.
+// Shared keeps what several checks have in common, so that it is computed once: the air under the stock, which depends
+// neither on the pump nor on the ambient pressure, and is the same for programs that cut through at the same moments in
+// the same places. The zero value is usable, by several checks at once.
 type Shared struct {
 	mu   sync.Mutex
 	runs []*airRun
@@ -77,21 +77,35 @@ func (s *Shared) airRun(in airInput, rec *sweep.Record) *airRun {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, r := range s.runs {
-		if r.rec == rec && reflect.DeepEqual(r.in, in) {
+		if (r.rec == rec || !in.job.Stock.Porous() && sameCuts(r.rec, rec)) && reflect.DeepEqual(r.in, in) {
 			return r
 		}
+	}
+	if len(s.runs) == mostRuns {
+		s.runs = slices.Delete(s.runs, 0, 1)
 	}
 	s.runs = append(s.runs, fresh)
 	return fresh
 }
 
+// mostRuns bounds the runs that are kept: each keeps its record.
+const mostRuns = 32
+
 // airInput lists what the analysis asks of the air.
 func (a *Analysis) airInput(pictures map[int]bool) airInput {
 	in := airInput{job: job.Job{Stock: a.job.Stock, Layer: a.job.Layer, Zones: a.job.Zones, Units: a.units}}
+	var all []int32
+	for i := range a.rec.Pieces {
+		all = append(all, int32(a.rec.Pieces[i].ID))
+	}
 	for i := range a.air {
 		e := &a.air[i]
 		open, _ := a.opened(e)
-		in.epochs = append(in.epochs, airEpoch{e.until, e.pieces, open, pictures[i]})
+		pieces := e.pieces
+		if a.options.FewStates {
+			pieces = all // so that it does not matter from when on one hangs
+		}
+		in.epochs = append(in.epochs, airEpoch{e.until, pieces, open, pictures[i]})
 	}
 	return in
 }
@@ -159,6 +173,7 @@ func (r *airRun) next(i int) (s airStep, err error) {
 		r.noteHeld(r.rec.Pieces[k].ID, area)
 	}
 	s.pieces = r.held
+	r.models = nil // they are large, and there is nothing to come
 	return s, nil
 }
 

@@ -11,8 +11,12 @@ import (
 	"staydown/sweep"
 )
 
-// maxExposureEpochs bounds the number of air solutions for kerfs that do not free a piece.
-const maxExposureEpochs = 96
+// maxExposureEpochs bounds the number of air solutions for kerfs that do not free a piece; fewExposureEpochs where
+// Options asks for few.
+const (
+	maxExposureEpochs = 96
+	fewExposureEpochs = maxExposureEpochs / 8
+)
 
 // epoch is a stretch of the program over which the air is taken as constant, with the cuts made by its end. Cuts only
 // add leakage, so vacuum is never overstated.
@@ -71,6 +75,9 @@ func planEpochs(a *Analysis) []epoch {
 		}
 	}
 	share, sum := opened/maxExposureEpochs, 0.0
+	if a.options.FewStates {
+		share = opened / fewExposureEpochs
+	}
 	for i := range rec.Steps.Len() {
 		s := rec.Steps.At(i)
 		area := openedBy(s)

@@ -97,7 +97,8 @@ func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
 	if err != nil {
 		return flip{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
 	}
-	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true})
+	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true, FewStates: a.options.FewStates,
+		Shared: a.options.Shared})
 	if err := b.solve(func(trial) {}); err != nil {
 		return flip{}, err
 	}

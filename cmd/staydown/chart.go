@@ -116,7 +116,7 @@ func runChart(args []string, s streams) int {
 		return p.status
 	}
 	o.find.Progress = o.progress(s)
-	r, err := chart.Find(j, o.find, alike{known}.run)
+	r, err := chart.Find(j, o.find, (&alike{known: known}).run)
 	o.find.Progress(0)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
@@ -150,26 +150,29 @@ func (o *chartOptions) progress(s streams) func(trials int) {
 	}
 }
 
-// alike checks programs that differ in feed only, with what the shop has seen.
-type alike struct{ known []records.Record }
+// alike runs the programs of a chart, with what the shop has seen and what their checks share.
+type alike struct {
+	known  []records.Record
+	shared hold.Shared
+}
 
-// run sweeps the first program and checks all of them on that record: the sweep depends on the feed only in how large a
-// join counts as a neck, for which the greatest feed, the first, is the safe one.
-func (k alike) run(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
+// run sweeps the first program and checks all of them on that record: they differ in feed only, and the sweep depends
+// on it only in how large a join counts as a neck, for which the greatest feed, the first, is the safe one.
+func (a *alike) run(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
 	in := newSweepInput(j, programs[0])
 	rec, p := in.run(programs[0], 1)
 	if p != nil {
 		return nil, p
 	}
 	results := make([]*hold.Result, len(programs))
-	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, Shared: &hold.Shared{},
-		Records: k.known, Resweep: once(in.over(programs[0], 1))}
+	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, FewStates: true,
+		Shared: &a.shared, Records: a.known, Resweep: once(in.over(programs[0], 1))}
 	for i, prog := range programs {
-		a, err := hold.Check(prog, rec, j, opt)
+		checked, err := hold.Check(prog, rec, j, opt)
 		if err != nil {
 			return nil, err
 		}
-		results[i] = a.Result
+		results[i] = checked.Result
 	}
 	return results, nil
 }

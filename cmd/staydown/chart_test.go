@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -66,9 +67,9 @@ func TestChartAgreesWithCheck(t *testing.T) {
 	}
 	for _, share := range []float64{0, 0.25} {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
-			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5}}
+			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5, 1}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
-		r, err := chart.Find(given, o, alike{}.run)
+		r, err := chart.Find(given, o, (&alike{}).run)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -119,25 +120,36 @@ func checkedMargin(t *testing.T, program []byte, jobText string) float64 {
 	return parts[0].Least.Margin
 }
 
+// cutOut is the width of the part that a program cuts out along Y, mm, and its outline.
+func cutOut(prog *parse.Program) (mm float64, ring orb.Ring) {
+	const diameter = 6
+	box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+	for _, m := range prog.Moves.All() {
+		if m.Kind != parse.Rapid && m.End.Z < 0 {
+			box = box.Extend(orb.Point{m.End.X, m.End.Y})
+		}
+	}
+	box = box.Pad(-diameter / 2)
+	return box.Max[1] - box.Min[1], box.ToRing()
+}
+
+// partOf is the result of a program that cuts out one part.
+func partOf(ring orb.Ring, least hold.Least) *hold.Result {
+	least.Mode = hold.Slip
+	return &hold.Result{Pieces: []hold.Piece{{ID: 1}, {ID: 2, Centroid: ring.Bound().Center(),
+		AreaMM2: math.Abs(planar.Area(ring)), Least: least}}}
+}
+
 // counted is a runner that says of a part that it has a margin of its side over 40 mm, but none at 63 mm.
 func counted(programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
 	var out []*hold.Result
 	for _, prog := range programs {
-		box := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
-		for _, m := range prog.Moves.All() {
-			if m.Kind != parse.Rapid && m.End.Z < 0 {
-				box = box.Extend(orb.Point{m.End.X, m.End.Y})
-			}
-		}
-		side := box.Max[1] - box.Min[1] - 6
+		side, ring := cutOut(prog)
 		m := side / 40
 		if math.Abs(side-63) < 0.1 {
 			m = 0.5
 		}
-		ring := box.Pad(-3).ToRing()
-		p := hold.Piece{ID: 2, Centroid: box.Center(), AreaMM2: math.Abs(planar.Area(ring)),
-			Least: hold.Least{Margin: m, Low: 0.9 * m, High: 1.2 * m, Mode: hold.Slip}}
-		out = append(out, &hold.Result{Pieces: []hold.Piece{{ID: 1}, p}})
+		out = append(out, partOf(ring, hold.Least{Margin: m, Low: 0.9 * m, High: 1.2 * m}))
 	}
 	return out, nil
 }
@@ -156,9 +168,40 @@ func TestSmallestIsBelowNoSizeThatFails(t *testing.T) {
 		}
 		for _, p := range c.Points {
 			// 0.9 side/40 >= 1 from 44.4 mm on, side/40 from 40 and 1.2 side/40 from 33.3 mm on; but 63 mm fails.
-			if want := (hold.Range{Low: 80, Likely: 80, High: 80}); p.Smallest != want {
-				t.Errorf("depth %g: %+v, want %+v", p.DepthMM, p.Smallest, want)
+			if s := p.Smallest; s.High != 80 || !(63 < s.Low && s.Low <= s.Likely && s.Likely <= 80) {
+				t.Errorf("depth %g: %+v, want 80 and more than 63 mm", p.DepthMM, s)
 			}
+		}
+	}
+}
+
+// Where margins follow a law the smallest sizes by all three ends follow from it: the high one is the next size of the
+// ladder, the others are within a tenth. The slope of the law falls from 3 to 1 within the sizes.
+func TestRangeOfASmallestSize(t *testing.T) {
+	law := func(side float64) float64 { // of the likely margin: 1 at 40 mm
+		x := math.Log(side / 40)
+		return math.Exp(2*x - 0.3*x*x)
+	}
+	at := func(margin float64) float64 { // its inverse: 0.3 x2 - 2 x + ln m = 0
+		return 40 * math.Exp((2-math.Sqrt(4-1.2*math.Log(margin)))/0.6)
+	}
+	j := mustJob(t, fmt.Sprintf(chartJob, ""))
+	j.Limits.Margin = 1
+	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100}
+	r, err := chart.Find(j, chart.Options{Tool: -1, FeedsMMMin: []float64{600}, SizesMM: sizes},
+		func(programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
+			side, ring := cutOut(programs[0])
+			return []*hold.Result{partOf(ring, hold.Least{Margin: law(side), Low: 0.4 * law(side),
+				High: 3 * law(side)})}, nil
+		})
+	if err != nil {
+		t.Fatal(err)
+	}
+	high := sizes[slices.IndexFunc(sizes, func(mm float64) bool { return mm >= at(1/0.4) })]
+	for _, p := range r.Curves[0].Points {
+		s := p.Smallest
+		if s.High != high || math.Abs(s.Likely-40) > 4 || math.Abs(s.Low-at(1/3.0)) > 0.1*at(1/3.0) {
+			t.Errorf("depth %g: %+v, want %g, 40 and %g mm", p.DepthMM, s, at(1/3.0), high)
 		}
 	}
 }

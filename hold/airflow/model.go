@@ -203,3 +203,7 @@ func (m *Model) Breached() []cells.Breach {
 
 // Assumed lists every value that the model chose for want of one given, in words.
 func (m *Model) Assumed() []string { return slices.Clone(m.assumed) }
+
+// Drilled lists the moves of a record that cut through going straight down only, in rising order: what leaks there is a
+// hole and not a kerf.
+func Drilled(rec *sweep.Record) []int { return gather.Drilled(rec) }

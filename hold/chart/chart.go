@@ -3,7 +3,6 @@ package chart
 import (
 	"errors"
 	"maps"
-	"math"
 	"slices"
 
 	"staydown/hold"
@@ -71,13 +70,14 @@ type Curve struct {
 	Points    []Point // by depth
 }
 
-// Point is the smallest part at a depth of the closing pass. Each size is the one from which on all larger ones hold:
-// Likely by the likely margin, Low and High by its 5 and 95 % points; +Inf: none of those tried does. NaN: not known.
+// Point is the smallest part at a depth of the closing pass.
 type Point struct {
 	DepthMM float64
-	// Smallest is the range of the smallest size, mm; its high end, with the low margin, is the one to go by.
+	// Smallest is the range of the size from which on all larger ones hold, mm; +Inf: none of those tried does. High,
+	// the one to go by, is a size that was tried, with the low end of its margin; Likely and Low lie between sizes that
+	// were tried, or below them, by the likely margin and its high end.
 	Smallest hold.Range
-	At       Trial // of that size, when there is one
+	At       Trial // of the size High, when there is one
 }
 
 // Care is the smallest part of a shape that would hold in each way, mm; +Inf: none of those tried.
@@ -118,76 +118,10 @@ func (r *Result) care(s Shape, feed int) *Care { return &r.Cares[int(s)*len(r.Fe
 
 // shape finds all about one shape.
 func (f *finder) shape(s Shape) error {
-	r := f.result
-	deeper := make([]int, len(r.FeedsMMMin)) // what was found for the pass before
-	for k := range deeper {
-		deeper[k] = f.roomFor(s)
-	}
-	for d := len(r.DepthsMM) - 1; d >= 0; d-- { // what holds in a deep pass shortens the search in a thinner one
-		slower := 0
-		for k := range r.FeedsMMMin {
-			q := search{shape: s, cut: cut{way: Pass, depth: d}, feed: k, low: slower, high: deeper[k],
-				proven: deeper[k]}
-			p := &r.curve(s, k).Points[d]
-			p.DepthMM = r.DepthsMM[d]
-			for _, end := range p.ends() {
-				q.margin = end.margin
-				size, err := f.smallest(q)
-				if err != nil {
-					return err
-				}
-				*end.mm = f.sizeMM(s, size)
-				if end.mm == &p.Smallest.High {
-					slower, deeper[k] = size, size
-					if trials, _ := f.known(trialKey{s, size, q.cut}); trials != nil {
-						p.At = trials[k]
-					}
-				}
-				// By the other ends of the margin it is no larger.
-				q.low, q.high, q.proven = max(0, size-1), size, size
-			}
-		}
+	if err := f.passes(s); err != nil {
+		return err
 	}
 	return f.cares(s)
-}
-
-// end is an end of the range of a smallest size, with the margin that tells it.
-type end struct {
-	mm     *float64
-	margin func(Trial) float64
-}
-
-func (p *Point) ends() []end {
-	return []end{{&p.Smallest.High, Trial.low}, {&p.Smallest.Likely, Trial.likely}, {&p.Smallest.Low, Trial.high}}
-}
-
-// cares finds the smallest parts with and without care.
-func (f *finder) cares(s Shape) error {
-	r := f.result
-	for k := range r.FeedsMMMin {
-		c := r.care(s, k)
-		points := r.curve(s, k).Points
-		c.NoCareMM, c.ThinPassMM = points[len(points)-1].Smallest.High, math.Inf(1)
-		for _, p := range points {
-			c.ThinPassMM = min(c.ThinPassMM, p.Smallest.High)
-		}
-		thin := f.roomFor(s)
-		if i := slices.Index(f.table.sizes, c.ThinPassMM); i >= 0 {
-			thin = i
-		}
-		for _, way := range []struct {
-			way Way
-			mm  *float64
-		}{{Skin, &c.SkinMM}, {Tabs, &c.TabsMM}} {
-			size, err := f.smallest(search{shape: s, cut: cut{way: way.way}, feed: k, margin: Trial.low, high: thin,
-				proven: thin})
-			if err != nil {
-				return err
-			}
-			*way.mm = f.sizeMM(s, size)
-		}
-	}
-	return nil
 }
 
 // finish sorts what was found in no fixed order.

@@ -54,6 +54,12 @@ type trialKey struct {
 	cut   cut
 }
 
+// feedKey is one trial.
+type feedKey struct {
+	trialKey
+	feed int // in the list of feeds
+}
+
 // finder runs trials and keeps them.
 type finder struct {
 	table  *table
@@ -66,7 +72,7 @@ type finder struct {
 	facts     hold.JobFacts
 	records   []string // see hold.Result
 	vacuumKPa float64
-	done      map[trialKey][]Trial    // the worst place, by feed; nil: the blank has no room
+	done      map[feedKey]Trial       // in the worst place
 	worst     map[[2]int]place        // by shape and size: where a part holds least
 	reasons   map[string]hold.Finding // by rule
 	trials    int
@@ -74,7 +80,7 @@ type finder struct {
 
 func newFinder(t *table, run Runner, o Options) *finder {
 	j := t.job
-	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[trialKey][]Trial{},
+	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[feedKey]Trial{},
 		worst: map[[2]int]place{}, reasons: map[string]hold.Finding{}}
 	f.care = dryrun.UsualCare(j, t.thickMM)
 	f.result = &Result{Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM, OpenShare: o.OpenShare,
@@ -99,32 +105,50 @@ func (f *finder) careOf(c cut) (care dryrun.Care, ok bool) {
 	return care, care.ClosingMM+care.SkinMM < t.thickMM
 }
 
-// try gives the trials of a part in its least favorable place, one for each feed; nil where the blank has no room for
-// it, or the care does not go with it.
-//
-// Which place that is, is found once for each shape and size, at the greatest feed and the middle depth; the other
-// depths take it over.
-func (f *finder) try(k trialKey) ([]Trial, error) {
-	if known, ok := f.known(k); ok {
-		return known, nil
+// try runs a part in its least favorable place at those of some feeds, given in rising order, at which it was not run
+// yet. Nothing is run where the blank has no room for it, or the care does not go with it.
+func (f *finder) try(k trialKey, feeds []int) error {
+	var ask []int
+	for _, feed := range feeds {
+		if _, ok := f.known(k, feed); !ok {
+			ask = append(ask, feed)
+		}
+	}
+	if _, ok := f.careOf(k.cut); !ok || len(ask) == 0 {
+		return nil
 	}
 	at, ok, err := f.leastFavourable(k)
-	var trials []Trial
-	if err == nil && ok {
-		trials, err = f.runIn(k, at, f.table.feeds)
+	if err != nil || !ok {
+		return err
 	}
+	trials, err := f.runIn(k, at, ask)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.done[k] = trials
+	for i, t := range trials {
+		f.done[feedKey{k, ask[i]}] = t
+	}
 	f.result.Trials = append(f.result.Trials, trials...)
-	return trials, nil
+	return nil
+}
+
+// holds tells whether a trial that was asked for keeps the required margin by its low end. What cannot be cut in this
+// way, as tabs that have no room, does not hold.
+func (f *finder) holds(k trialKey, feed int) bool {
+	t, ok := f.known(k, feed)
+	return ok && t.low() >= f.result.Margin
 }
 
 // leastFavourable is the place where a part of a shape and size holds least; ok is false if none has room for it.
+//
+// It is found at the greatest feed and the middle depth, which the others take over, and once for two neighbors of the
+// ladder: where it changes between them, they hold about alike in both places.
 func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
+	if k.size = k.size | 1; k.size >= f.roomFor(k.shape) {
+		k.size--
+	}
 	key := [2]int{int(k.shape), k.size}
 	f.mu.Lock()
 	worst, ok = f.worst[key]
@@ -133,7 +157,7 @@ func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
 		return worst, true, nil
 	}
 	k.cut = cut{way: Pass, depth: len(f.table.depths) / 2}
-	feeds := f.table.feeds[len(f.table.feeds)-1:]
+	feeds := []int{len(f.table.feeds) - 1}
 	least := math.Inf(1)
 	for _, p := range f.table.places {
 		if _, fits := f.table.outline(k.shape, f.table.sizes[k.size], p); !fits {
@@ -142,6 +166,9 @@ func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
 		trials, err := f.runIn(k, p, feeds)
 		if err != nil {
 			return worst, false, err
+		}
+		if len(trials) == 0 {
+			continue
 		}
 		// What cannot be known counts as the worst.
 		if m := trials[0].low(); !ok || !(m >= least) {
@@ -156,11 +183,11 @@ func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
 	return worst, ok, nil
 }
 
-// runIn runs a part in a place at several feeds, given in rising order.
-func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
+// runIn runs a part in a place at several feeds, given in rising order; nil where there is no room.
+func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	t := f.table
 	care, ok := f.careOf(k.cut)
-	ring, fits := t.outline(k.shape, f.table.sizes[k.size], p)
+	ring, fits := t.outline(k.shape, t.sizes[k.size], p)
 	if !ok || !fits {
 		return nil, nil
 	}
@@ -170,7 +197,7 @@ func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
 	}
 	programs := make([]*parse.Program, len(feeds))
 	for i, feed := range feeds {
-		_, prog, err := t.write(path, care, feed)
+		_, prog, err := t.write(path, care, t.feeds[feed])
 		if err != nil {
 			return nil, err
 		}
@@ -182,10 +209,9 @@ func (f *finder) runIn(k trialKey, p place, feeds []float64) ([]Trial, error) {
 	}
 	trials := make([]Trial, len(feeds))
 	for i, feed := range feeds {
-		r := results[len(feeds)-1-i]
-		trials[i] = Trial{Shape: k.shape, SizeMM: f.table.sizes[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
-			FeedMMMin: feed, Place: p.String()}
-		trials[i].read(r, ring)
+		trials[i] = Trial{Shape: k.shape, SizeMM: t.sizes[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
+			FeedMMMin: t.feeds[feed], Place: p.String()}
+		trials[i].read(results[len(feeds)-1-i], ring)
 	}
 	f.note(results)
 	return trials, nil
@@ -279,61 +305,12 @@ func (t Trial) high() float64 {
 	return t.Margin.High
 }
 
-// search is what is looked for: the smallest size at a feed by one of the margins.
-type search struct {
-	shape  Shape
-	cut    cut
-	feed   int
-	margin func(Trial) float64
-	// low and high are where the smallest size is expected, by what is known of lower feeds and deeper passes.
-	low, high int
-	// proven is where sizes begin that hold in a deeper pass, or with less care, and so need not be tried.
-	proven int
-}
-
-// smallest is the place in the ladder of the size from which on all larger ones that the blank has room for keep the
-// required margin; roomFor if there is none. It is found by bisection, from the expected place on; then every larger
-// size is looked at that is not proven.
-func (f *finder) smallest(q search) (size int, err error) {
-	top := f.roomFor(q.shape)
-	holds := func(size int) bool {
-		if size >= top || err != nil {
-			return true // ends the search
-		}
-		var trials []Trial
-		trials, err = f.try(trialKey{q.shape, size, q.cut})
-		// What cannot be cut in this way, as tabs that have no room, does not hold.
-		return trials != nil && q.margin(trials[q.feed]) >= f.result.Margin
-	}
-	low, high := min(q.low, top), min(max(q.high, q.low), top)
-	for !holds(high) { // is the expectation right?
-		low, high = high+1, min(high+2, top)
-	}
-	for low > 0 && err == nil && holds(low-1) {
-		low, high = max(0, low-2), low-1
-	}
-	for low < high {
-		if mid := (low + high) / 2; holds(mid) {
-			high = mid
-		} else {
-			low = mid + 1
-		}
-	}
-	for size := min(q.proven, top) - 1; size > low; size-- {
-		if !holds(size) {
-			low = size + 1
-			break
-		}
-	}
-	return low, err
-}
-
-// known gives trials that were run before.
-func (f *finder) known(k trialKey) ([]Trial, bool) {
+// known gives a trial that was run before.
+func (f *finder) known(k trialKey, feed int) (Trial, bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	trials, ok := f.done[k]
-	return trials, ok
+	t, ok := f.done[feedKey{k, feed}]
+	return t, ok
 }
 
 // sizeMM is the size at a place in the ladder; +Inf behind the last one that there is room for.

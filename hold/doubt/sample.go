@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distmv"
@@ -30,22 +31,35 @@ type Sample struct {
 	weights []float64   // by draw, of sum 1; nil: all alike
 }
 
-// NewSample makes the sample of so many inputs that pieces share.
+// made are the scores of NewSample by the number of inputs: whoever checks many programs asks for the same ones again
+// and again.
+var made sync.Map
+
+// NewSample makes the sample of so many inputs that pieces share. Its scores are not to be changed.
 func NewSample(inputs int) *Sample {
-	s := &Sample{shared: make([][]float64, inputs)}
+	known, ok := made.Load(inputs)
+	if !ok {
+		known, _ = made.LoadOrStore(inputs, draw(inputs))
+	}
+	return &Sample{shared: known.([][]float64)}
+}
+
+// draw draws the scores of so many inputs.
+func draw(inputs int) [][]float64 {
+	scores := make([][]float64, inputs)
 	if inputs == 0 {
-		return s
+		return scores
 	}
 	batch := mat.NewDense(Draws, inputs, nil)
 	src := rand.NewPCG(scrambleSeed, 0)
 	samplemv.Halton{Kind: samplemv.Owen, Q: distmv.NewUnitUniform(inputs, nil), Src: src}.Sample(batch)
-	for k := range s.shared {
-		s.shared[k] = make([]float64, Draws)
-		for i := range s.shared[k] {
-			s.shared[k][i] = distuv.UnitNormal.Quantile(batch.At(i, k))
+	for k := range scores {
+		scores[k] = make([]float64, Draws)
+		for i := range scores[k] {
+			scores[k][i] = distuv.UnitNormal.Quantile(batch.At(i, k))
 		}
 	}
-	return s
+	return scores
 }
 
 // Weighted is the sample with a weight for each draw, of any sum above 0; nil weighs all alike.
@@ -82,12 +96,18 @@ func (s *Sample) Shifted(by []float64) (shifted *Sample, logs []float64) {
 // Scores are the scores of an input, draw by draw.
 func (s *Sample) Scores(input int) []float64 { return s.shared[input] }
 
-// PieceScores are the scores of an input of scope Piece for one piece: evenly spread ones, in an order of its own.
-func PieceScores(piece, input int) []float64 {
+// spread are evenly spread normal scores.
+var spread = sync.OnceValue(func() []float64 {
 	out := make([]float64, Draws)
 	for i := range out {
 		out[i] = distuv.UnitNormal.Quantile((float64(i) + 0.5) / Draws)
 	}
+	return out
+})
+
+// PieceScores are the scores of an input of scope Piece for one piece: evenly spread ones, in an order of its own.
+func PieceScores(piece, input int) []float64 {
+	out := slices.Clone(spread())
 	order := rand.New(rand.NewPCG(uint64(piece)*pieceSeed, uint64(input)))
 	order.Shuffle(Draws, func(i, k int) { out[i], out[k] = out[k], out[i] })
 	return out

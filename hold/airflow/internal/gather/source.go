@@ -45,7 +45,7 @@ func FromRecord(rec *sweep.Record) (Source, error) {
 			rec.Row(iy, left, nil, nil, nil)
 			rec.WebRow(iy, webFrom, webMM)
 		},
-		Drilled: drilled(rec),
+		Drilled: Drilled(rec),
 		FloorMM: lowestFloorMM(rec),
 		Stretch: rec.Stretch,
 		PieceAt: rec.PieceAt,
@@ -70,9 +70,9 @@ func lowestFloorMM(rec *sweep.Record) float64 {
 	return lowest
 }
 
-// drilled lists the moves that cut through the stock going straight down only: what follows them is neither a cut
+// Drilled lists the moves that cut through the stock going straight down only: what follows them is neither a cut
 // sideways in the next move nor in the one after a pause.
-func drilled(rec *sweep.Record) []int {
+func Drilled(rec *sweep.Record) []int {
 	var moves []int
 	for i := range rec.Steps.Len() {
 		s := rec.Steps.At(i)

@@ -20,6 +20,7 @@
 package patches
 
 import (
+	"math"
 	"math/bits"
 
 	"github.com/paulmach/orb"
@@ -159,9 +160,23 @@ func (f *Faces) Within(outline orb.MultiPolygon) []Patch {
 		side *= 2
 	}
 	f.grid.resetAt(int32(x0), int32(y0))
+	across := f.across(outline)
 	for iy := y0; iy <= y1; iy++ {
+		inside, known := false, false // of the stretch of cells that no side of the outline lies across
 		for ix := x0; ix <= x1; ix++ {
-			f.putWithin(outline, ix, iy)
+			if across[cellAt{ix, iy}] {
+				known = false
+				f.putWithin(ix, iy, func(p orb.Point) bool { return planar.MultiPolygonContains(outline, p) })
+				continue
+			}
+			if !known {
+				middle := orb.Point{grid.OriginX + (float64(ix)+0.5)*grid.CellMM,
+					grid.OriginY + (float64(iy)+0.5)*grid.CellMM}
+				inside, known = planar.MultiPolygonContains(outline, middle), true
+			}
+			if inside {
+				f.putWithin(ix, iy, func(orb.Point) bool { return true })
+			}
 		}
 	}
 	scale := 1.0
@@ -172,17 +187,39 @@ func (f *Faces) Within(outline orb.MultiPolygon) []Patch {
 	return patches
 }
 
+// cellAt is an air cell by column and row.
+type cellAt [2]int
+
+// across lists the air cells that a side of an outline may lie across: all those in the box round the side.
+func (f *Faces) across(outline orb.MultiPolygon) map[cellAt]bool {
+	grid, cells := f.air.Grid, map[cellAt]bool{}
+	at := func(v, origin float64) int { return int(math.Floor((v - origin) / grid.CellMM)) }
+	for _, polygon := range outline {
+		for _, ring := range polygon {
+			for i, p := range ring {
+				q := ring[(i+1)%len(ring)]
+				box := orb.Bound{Min: p, Max: p}.Extend(q).Pad(1e-6 * grid.CellMM)
+				for iy := at(box.Min[1], grid.OriginY); iy <= at(box.Max[1], grid.OriginY); iy++ {
+					for ix := at(box.Min[0], grid.OriginX); ix <= at(box.Max[0], grid.OriginX); ix++ {
+						cells[cellAt{ix, iy}] = true
+					}
+				}
+			}
+		}
+	}
+	return cells
+}
+
 // putWithin puts what of an air cell lies in an outline into the patch grid.
-func (f *Faces) putWithin(outline orb.MultiPolygon, ix, iy int) {
+func (f *Faces) putWithin(ix, iy int, in func(orb.Point) bool) {
 	cell := iy*f.air.Grid.NX + ix
 	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
 		g := &f.air.Groups[id]
-		if !g.Support.Held() {
+		if !g.Support.Held() || g.Area <= 0 {
 			continue
 		}
-		if x, y := f.middle(g); g.Area <= 0 || !planar.MultiPolygonContains(outline, orb.Point{x, y}) {
-			continue
+		if x, y := f.middle(g); in(orb.Point{x, y}) {
+			f.split(g, func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, s) })
 		}
-		f.split(g, func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, s) })
 	}
 }

@@ -1,0 +1,210 @@
+package chart
+
+import (
+	"maps"
+	"math"
+	"slices"
+)
+
+// Between sizes, depths and feeds a margin goes one way: larger parts, thinner passes and lower feeds hold no worse. So
+// the passes are taken from the deepest to the thinnest, each from the sizes on that hold in the one before, and every
+// size that is named as the smallest was tried, as was the next smaller one, which does not hold.
+
+// passes finds the smallest sizes of a shape by depth and feed.
+func (f *finder) passes(s Shape) error {
+	r := f.result
+	from := slices.Repeat([]int{f.roomFor(s)}, len(r.FeedsMMMin))
+	for d := len(r.DepthsMM) - 1; d >= 0; d-- {
+		c := cut{way: Pass, depth: d}
+		sizes, err := f.stairs(s, c, from)
+		if err != nil {
+			return err
+		}
+		for k, size := range sizes {
+			p := &r.curve(s, k).Points[d]
+			p.DepthMM = r.DepthsMM[d]
+			p.Smallest.High = f.sizeMM(s, size)
+			p.Smallest.Likely = min(p.Smallest.High, f.crossing(s, c, k, size, Trial.likely))
+			p.Smallest.Low = min(p.Smallest.Likely, f.crossing(s, c, k, size, Trial.high))
+			if t, ok := f.known(trialKey{s, size, c}, k); ok {
+				p.At = t
+			}
+		}
+		from = sizes
+	}
+	return nil
+}
+
+// stairs finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low end;
+// roomFor if there is none. from are those of a deeper pass: from there on all sizes hold, but that is tried again, and
+// larger ones are taken where it fails.
+func (f *finder) stairs(s Shape, c cut, from []int) (sizes []int, err error) {
+	top := f.roomFor(s)
+	sizes = slices.Clone(from)
+	down := make([]bool, len(from)) // whether smaller ones may hold still
+	for k := range down {
+		down[k] = true
+	}
+	for size := min(slices.Max(from), top-1); size >= 0; size-- {
+		var ask []int
+		for k := range from {
+			if down[k] && size <= from[k] {
+				ask = append(ask, k)
+			}
+		}
+		if !slices.Contains(down, true) {
+			break
+		}
+		if err = f.try(trialKey{s, size, c}, ask); err != nil {
+			return nil, err
+		}
+		for _, k := range ask {
+			if down[k] = f.holds(trialKey{s, size, c}, k); down[k] {
+				sizes[k] = size
+			} else if size == from[k] {
+				if sizes[k], err = f.larger(s, c, k, size+1); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return sizes, f.nearLikely(s, c, sizes)
+}
+
+// larger is the first size from a place in the ladder on that holds at a feed.
+func (f *finder) larger(s Shape, c cut, feed, size int) (int, error) {
+	for ; size < f.roomFor(s); size++ {
+		key := trialKey{s, size, c}
+		if err := f.try(key, []int{feed}); err != nil {
+			return 0, err
+		}
+		if f.holds(key, feed) {
+			break
+		}
+	}
+	return size, nil
+}
+
+// nearLikely tries each feed once more, at that size of the ladder at which its likely margin is expected to be the
+// required one, by a slope that is usual: then the crossing lies between sizes that were tried, or near one.
+func (f *finder) nearLikely(s Shape, c cut, sizes []int) error {
+	const usualSlope = 2.0 // of the logarithm of a margin over that of the size
+	top := f.roomFor(s)
+	ask := map[int][]int{} // feeds, by size
+	for k, size := range sizes {
+		size = min(size, top-1)
+		log, ok := f.logMargin(trialKey{s, size, c}, k, Trial.likely)
+		if !ok {
+			continue
+		}
+		at := f.table.sizes[size] * math.Exp((math.Log(f.result.Margin)-log)/usualSlope)
+		near := 0
+		for i := range size {
+			if math.Abs(math.Log(f.table.sizes[i]/at)) < math.Abs(math.Log(f.table.sizes[near]/at)) {
+				near = i
+			}
+		}
+		ask[near] = append(ask[near], k)
+	}
+	for _, size := range slices.Sorted(maps.Keys(ask)) {
+		if err := f.try(trialKey{s, size, c}, ask[size]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// crossing is the size, mm, at which a margin of a feed falls below the required one; +Inf if it does at the largest
+// one. high is the place in the ladder of the smallest size that holds by its low end.
+//
+// Margins go in straight lines between the logarithms of the sizes tried, and below the smallest of them on the line
+// through it and the largest. TestRangeOfASmallestSize bounds the error.
+func (f *finder) crossing(s Shape, c cut, feed, high int, margin func(Trial) float64) float64 {
+	asked := math.Log(f.result.Margin)
+	type tried struct{ size, margin float64 } // logarithms
+	var all []tried
+	for size := min(high, f.roomFor(s)-1); size >= 0; size-- {
+		log, ok := f.logMargin(trialKey{s, size, c}, feed, margin)
+		if !ok {
+			continue
+		}
+		t := tried{math.Log(f.table.sizes[size]), log}
+		if log < asked {
+			if len(all) == 0 {
+				return math.Inf(1)
+			}
+			over := all[len(all)-1]
+			return math.Exp(over.size - (over.margin-asked)/(over.margin-log)*(over.size-t.size))
+		}
+		all = append(all, t)
+	}
+	if len(all) == 0 {
+		return math.Inf(1)
+	}
+	first, last := all[0], all[len(all)-1]
+	if !(first.margin > last.margin) { // one size, or nothing that tells a slope: no smaller than what was tried
+		return math.Exp(last.size)
+	}
+	slope := (first.margin - last.margin) / (first.size - last.size)
+	return math.Max(f.table.sizes[0], math.Exp(last.size-(last.margin-asked)/slope))
+}
+
+// logMargin is the logarithm of a margin that was tried.
+func (f *finder) logMargin(k trialKey, feed int, margin func(Trial) float64) (log float64, ok bool) {
+	const least = 1e-3 // what is smaller moves in any case
+	t, ok := f.known(k, feed)
+	if m := margin(t); ok && !math.IsNaN(m) {
+		return math.Log(max(m, least)), true
+	}
+	return 0, false
+}
+
+// cares finds the smallest parts with and without care.
+func (f *finder) cares(s Shape) error {
+	r := f.result
+	var faster [2]int // of skin and tabs: found for the next greater feed, and enough for this one
+	for k := len(r.FeedsMMMin) - 1; k >= 0; k-- {
+		c := r.care(s, k)
+		points := r.curve(s, k).Points
+		c.NoCareMM, c.ThinPassMM = points[len(points)-1].Smallest.High, math.Inf(1)
+		for _, p := range points {
+			c.ThinPassMM = min(c.ThinPassMM, p.Smallest.High)
+		}
+		thin := f.roomFor(s)
+		if i := slices.Index(f.table.sizes, c.ThinPassMM); i >= 0 {
+			thin = i
+		}
+		for i, way := range []Way{Skin, Tabs} {
+			high := thin
+			if k < len(r.FeedsMMMin)-1 {
+				high = min(high, faster[i])
+			}
+			size, err := f.joined(s, cut{way: way}, k, high)
+			if err != nil {
+				return err
+			}
+			faster[i] = size
+			*[]*float64{&c.SkinMM, &c.TabsMM}[i] = f.sizeMM(s, size)
+		}
+	}
+	return nil
+}
+
+// joined is the smallest size that holds on joins at a feed, by bisection below one from which on sizes hold: a skin
+// and tabs carry no less as a part grows. The smallest of all is tried first, since it mostly holds.
+func (f *finder) joined(s Shape, c cut, feed, high int) (int, error) {
+	low, mid := 0, 0
+	for low < high {
+		key := trialKey{s, mid, c}
+		if err := f.try(key, []int{feed}); err != nil {
+			return 0, err
+		}
+		if f.holds(key, feed) {
+			high = mid
+		} else {
+			low = mid + 1
+		}
+		mid = (low + high) / 2
+	}
+	return low, nil
+}
