@@ -157,11 +157,15 @@ const maxSettings = 12
 // noSetpoint says why there is no single setpoint, and what to set instead.
 func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string {
 	var b strings.Builder
+	who := "the stock"
+	if p := a.Result.piece(most.piece); p != nil {
+		who = nameOf(p, a.units)
+	}
 	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", wording.Margin(a.asked))
 	if math.IsInf(most.amount, 1) {
-		fmt.Fprintf(&b, "no vacuum is enough at line %d (piece %d)", most.line, most.piece)
+		fmt.Fprintf(&b, "no vacuum is enough for %s at line %d", who, most.line)
 	} else {
-		fmt.Fprintf(&b, "line %d (piece %d) needs %s", most.line, most.piece, a.units.Pressure().Up(most.amount/kilo))
+		fmt.Fprintf(&b, "%s needs %s at line %d", who, a.units.Pressure().Up(most.amount/kilo), most.line)
 	}
 	fmt.Fprintf(&b, "; predicted minimum %s at line %d", a.units.Pressure().Down(l.vacuumPa/kilo), l.line)
 	if len(settings) < 2 {

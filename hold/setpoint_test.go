@@ -198,7 +198,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	}
 	roundedUp := units.Metric.Pressure().Up
 	for _, words := range []string{
-		"line 14 (piece 2) needs " + roundedUp(need),
+		"piece 2 (54 x 54 mm at X47 Y47) needs " + roundedUp(need) + " at line 14",
 		fmt.Sprintf("predicted minimum %.1f kPa at line 1", math.Floor(10*v.LeastKPa)/10),
 		roundedUp(s[0].SetKPa) + " from line 2, " + roundedUp(s[1].SetKPa) + " from line 16",
 	} {

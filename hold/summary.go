@@ -328,23 +328,6 @@ func (a *Analysis) assumed() []string {
 	return out
 }
 
-// decisive names what those assumptions are about that could change the verdict, each once.
-func (a *Analysis) decisive() []string {
-	var out []string
-	for i := range a.job.Assumed {
-		if what := a.job.Decisive[i]; what != "" && !slices.Contains(out, what) {
-			out = append(out, what)
-		}
-	}
-	for _, s := range airflow.MissingDucts(a.job, a.weakest().state, a.units) {
-		if slices.Contains(a.Result.Assumed, s) {
-			out = append(out, "grooves and hoses")
-			break
-		}
-	}
-	return out
-}
-
 // modelStatements say where the model itself errs to the safe side.
 var modelStatements = []string{
 	"each piece that the cutter touches takes its full load",
