@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -92,25 +93,43 @@ func (c *curves) asked() float64 {
 	return c.r.Margin
 }
 
-// marginAxis is that of the least margin, logarithmic; lo and hi are the least and the greatest margin.
+// likelyMargin, lowEnd and highEnd are the least margin of a sample and the ends of its range, the margin itself where
+// these are not known.
+func likelyMargin(s hold.Sample) float64 { return s.LeastMargin }
+
+func lowEnd(s hold.Sample) float64 {
+	if s.LeastLow <= s.LeastMargin {
+		return s.LeastLow
+	}
+	return s.LeastMargin
+}
+
+func highEnd(s hold.Sample) float64 {
+	if s.LeastHigh >= s.LeastMargin && !math.IsInf(s.LeastHigh, 1) {
+		return s.LeastHigh
+	}
+	return s.LeastMargin
+}
+
+// marginAxis is that of the least margin, logarithmic; lo and hi are the lowest and the highest end of its range.
 func (c *curves) marginAxis(from, to float64) (a axis, lo, hi float64) {
 	lo = math.Inf(1)
 	for _, s := range c.r.Timeline {
 		if !math.IsNaN(s.LeastMargin) && !math.IsInf(s.LeastMargin, 0) {
-			lo, hi = math.Min(lo, s.LeastMargin), math.Max(hi, s.LeastMargin)
+			lo, hi = math.Min(lo, lowEnd(s)), math.Max(hi, highEnd(s))
 		}
 	}
 	return axis{log: true, from: from, to: to, lo: math.Max(0.05, math.Min(0.5, lo*0.8)),
 		hi: math.Min(50, math.Max(hi*1.1, math.Max(5, c.asked()*2)))}, lo, hi
 }
 
-// lowest picks the sample with the least margin of every column.
-func (c *curves) lowest() []int {
+// lowest picks the sample of every column of which a margin is least.
+func (c *curves) lowest(of func(hold.Sample) float64) []int {
 	var out []int
 	last := -1
 	columns := int((c.time.to - c.time.from) / c.pixel)
 	for _, i := range c.pick {
-		m := c.r.Timeline[i].LeastMargin
+		m := of(c.r.Timeline[i])
 		if math.IsNaN(m) || math.IsInf(m, 0) {
 			continue
 		}
@@ -118,15 +137,31 @@ func (c *curves) lowest() []int {
 		switch {
 		case at != last:
 			out, last = append(out, i), at
-		case m < c.r.Timeline[out[len(out)-1]].LeastMargin:
+		case m < of(c.r.Timeline[out[len(out)-1]]):
 			out[len(out)-1] = i
 		}
 	}
 	return out
 }
 
-// marginRuns is each of the picked margins over the time it speaks for, with gaps where nothing is loaded.
-func (c *curves) marginRuns(a axis, pick []int) [][]spot {
+// rangeBands are the outlines of the range of the least margin over time, with gaps where nothing is loaded; of several
+// samples in a column, of the one with the lowest low end.
+func (c *curves) rangeBands(a axis) [][]spot {
+	pick := c.pick
+	if c.crowded() {
+		pick = c.lowest(lowEnd)
+	}
+	bands := c.marginRuns(a, pick, lowEnd)
+	for i, upper := range c.marginRuns(a, pick, highEnd) {
+		for _, s := range slices.Backward(upper) {
+			bands[i] = append(bands[i], s)
+		}
+	}
+	return slices.DeleteFunc(bands, func(band []spot) bool { return len(band) == 0 })
+}
+
+// marginRuns is a margin of each of the picked samples over the time it speaks for, with gaps where nothing is loaded.
+func (c *curves) marginRuns(a axis, pick []int, of func(hold.Sample) float64) [][]spot {
 	var runs [][]spot
 	var run []spot
 	end := math.Inf(-1)
@@ -146,7 +181,7 @@ func (c *curves) marginRuns(a axis, pick []int) [][]spot {
 		if x0-end > 1.5*c.pixel {
 			runs, run = append(runs, run), nil
 		}
-		run = append(run, spot{math.Max(x0, c.time.from), a.at(s.LeastMargin)}, spot{x1, a.at(s.LeastMargin)})
+		run = append(run, spot{math.Max(x0, c.time.from), a.at(of(s))}, spot{x1, a.at(of(s))})
 		end = x1
 	}
 	return append(runs, run)

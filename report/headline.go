@@ -93,8 +93,12 @@ func leastInWords(r *hold.Result) string {
 		return "nothing is loaded"
 	}
 	l := worst.Least
-	return fmt.Sprintf("least margin %s at line %d (required %s)", rangeInWords(hold.Range{Low: l.Low,
-		Likely: l.Margin, High: l.High}), l.Line, wording.Margin(r.Margin))
+	return fmt.Sprintf("least margin %s at line %d (required %s)", marginInWords(l), l.Line, wording.Margin(r.Margin))
+}
+
+// marginInWords writes the least margin of a piece, with its range where that is known.
+func marginInWords(l hold.Least) string {
+	return rangeInWords(hold.Range{Low: l.Low, Likely: l.Margin, High: l.High})
 }
 
 // rangeInWords writes a margin, with its range where that is known: "3.70 (2.10 to 6.40)".

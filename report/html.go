@@ -135,6 +135,8 @@ type pageData struct {
 	Vacuum  []decimal      `json:"vac"`
 	Leak    []decimal      `json:"leak"`
 	Margin  []decimal      `json:"margin"`
+	Low     []decimal      `json:"low"` // ends of the range of that margin
+	High    []decimal      `json:"high"`
 	Risky   []decimal      `json:"risky"` // times of the findings, rising
 	Blocks  map[int]string `json:"block"` // program lines of the samples, as far as there is room
 	Program string         `json:"program"`
@@ -210,6 +212,8 @@ func layData(r *hold.Result, lines []programLine) pageData {
 		d.Vacuum = append(d.Vacuum, decimal(round1(vacuum.In(s.VacuumKPa))))
 		d.Leak = append(d.Leak, decimal(round1(leak.In(s.LeakM3h))))
 		d.Margin = append(d.Margin, decimal(math.Floor(s.LeastMargin*1000)/1000))
+		d.Low = append(d.Low, decimal(math.Floor(lowEnd(s)*1000)/1000))
+		d.High = append(d.High, decimal(math.Floor(highEnd(s)*1000)/1000))
 		if _, known := d.Blocks[s.Line]; !known && s.Line > 0 && s.Line <= len(lines) && room > 0 {
 			d.Blocks[s.Line] = lineText(lines[s.Line-1])
 			room -= len(d.Blocks[s.Line])

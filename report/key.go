@@ -4,6 +4,8 @@ package report
 var (
 	marginStroke     = stroke{inkColour, 1.4, nil}
 	bandStroke       = stroke{bandColour, 1.2, nil}
+	rangeStroke      = stroke{dimColour, 0.6, nil}
+	rangeHatch       = stroke{bandColour, 0.6, nil}
 	limitStroke      = stroke{alarmColour, 2.2, nil}
 	askedStroke      = stroke{askedColour, 1.8, []float64{7, 4}}
 	alarmStroke      = stroke{alarmColour, 1.8, []float64{10, 3, 2, 3}}

@@ -187,9 +187,11 @@ func (c *curves) marginPanel() chartPanel {
 	p := chartPanel{Name: "margin", Title: "least margin", Ticks: chartTicks(logTicks(a.lo, a.hi), a),
 		Shades: c.shades(), Rules: []chartRule{{"limit", chartLevel(a, 1)}}}
 	if c.crowded() {
-		p.Lines = append(p.Lines, chartLine{"band", chartPath(c.marginRuns(a, c.pick)...)})
+		p.Lines = append(p.Lines, chartLine{"band", chartPath(c.marginRuns(a, c.pick, likelyMargin)...)})
 	}
-	p.Lines = append(p.Lines, chartLine{"margin", chartPath(c.marginRuns(a, c.lowest())...)})
+	p.Lines = append(p.Lines, chartLine{"range", chartPath(c.rangeBands(a)...)},
+		chartLine{"margin", chartPath(c.marginRuns(a, c.lowest(likelyMargin), likelyMargin)...)})
+	p.Key = append(p.Key, chartKey{"range", "5 to 95 %"})
 	if asked := c.asked(); asked > 1 {
 		p.Rules = append(p.Rules, chartRule{"asked", chartLevel(a, asked)})
 		p.Key = append(p.Key, chartKey{"asked", "required, " + wording.Margin(asked)})

@@ -15,7 +15,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
-	"staydown/hold/wording"
 )
 
 // The plan of a page is not the one of PlanPNG: the reader moves through time in it, so every piece is an element of
@@ -259,7 +258,7 @@ func pieceTitle(p hold.Piece) string {
 	}
 	s += ", " + p.State.String()
 	if p.Least.Mode != hold.NoMode {
-		s += fmt.Sprintf(", least margin %s (%s, line %d)", wording.Margin(p.Least.Margin), p.Least.Mode, p.Least.Line)
+		s += fmt.Sprintf(", least margin %s, %s, line %d", marginInWords(p.Least), p.Least.Mode, p.Least.Line)
 	}
 	if p.Freed {
 		s += fmt.Sprintf(", freed in line %d", p.FreedLine)

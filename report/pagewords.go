@@ -20,7 +20,7 @@ func summaryInWords(r *hold.Result) []string {
 		"Pieces: " + piecesInWords(r) + "."}
 	if worst, ok := r.LeastPiece(); ok {
 		out = append(out, fmt.Sprintf("The least margin is %s: piece %d at line %d (%s); required is %s.",
-			wording.Margin(worst.Least.Margin), worst.ID, worst.Least.Line,
+			marginInWords(worst.Least), worst.ID, worst.Least.Line,
 			worst.Least.Mode, wording.Margin(r.Margin)))
 	} else {
 		out = append(out, "Nothing loads any piece.")
@@ -171,7 +171,7 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 		}
 		if p.Least.Mode != hold.NoMode {
 			row.Mode, row.LeastLine, row.Line = p.Least.Mode.String(), p.Least.Line, strconv.Itoa(p.Least.Line)
-			row.Margin = rangeInWords(hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High})
+			row.Margin = marginInWords(p.Least)
 			row.Hold, row.Load = force.Number(p.Least.HoldN), force.Number(p.Least.LoadN)
 			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
 			if s := number(p.Least.Margin); s != "" {

@@ -14,7 +14,9 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -110,6 +112,98 @@ func TestTimelinePicture(t *testing.T) {
 	if changed(img, other) < 0.001 {
 		t.Error("the comparison does not see a missing line")
 	}
+}
+
+// The range of the margin shows as a band that is more than a color: lines across it, and its ends. A result whose
+// margins are exact has none.
+func TestTimelineShowsTheRange(t *testing.T) {
+	r, _ := fixture()
+	c := newCurves(r, 0, 1000, 1)
+	a, _, _ := c.marginAxis(0, 100)
+	bands := c.rangeBands(a)
+	if len(bands) == 0 {
+		t.Fatal("no band")
+	}
+	for i, s := range r.Timeline {
+		if math.IsInf(s.LeastMargin, 0) || math.IsNaN(s.LeastMargin) {
+			continue
+		}
+		found := [2]bool{}
+		for _, band := range bands {
+			for _, at := range band {
+				found[0] = found[0] || at.x == c.time.at(s.TimeS) && at.y == a.at(s.LeastLow)
+				found[1] = found[1] || at.x == c.time.at(s.TimeS) && at.y == a.at(s.LeastHigh)
+			}
+		}
+		if !found[0] || !found[1] {
+			t.Errorf("sample %d: low end %t, high end %t in the band", i, found[0], found[1])
+		}
+	}
+	svg, page := string(render(t, TimelineSVG, r)), layChart(r, func(int) int { return -1 })
+	if !strings.Contains(svg, "its range, 5 to 95 %") {
+		t.Error("the key of the picture does not tell the range")
+	}
+	panel := page.Panels[2]
+	if !slices.ContainsFunc(panel.Lines, func(l chartLine) bool { return l.Class == "range" && l.Path != "" }) ||
+		!slices.Contains(panel.Key, chartKey{"range", "5 to 95 %"}) {
+		t.Errorf("the page: %+v", panel)
+	}
+	wide := dense(t, r)
+	for i := range r.Timeline {
+		s := &r.Timeline[i]
+		s.LeastLow, s.LeastHigh = s.LeastMargin, s.LeastMargin
+	}
+	if none := dense(t, r); none >= wide {
+		t.Errorf("%d points in pale ink with a range, %d without", wide, none)
+	}
+}
+
+// dense counts the points of a timeline in the ink of the range's lines.
+func dense(t *testing.T, r *hold.Result) (n int) {
+	t.Helper()
+	img, err := png.Decode(bytes.NewReader(render(t, TimelinePNG, r)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := pixels(img)
+	for y := range p.Rect.Dy() {
+		for x := range p.Rect.Dx() {
+			if c := p.NRGBAAt(x, y); c == bandColour || c == dimColour {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// The plan writes the range behind the margin of a piece that has room for it, and says how many have none.
+func TestPlanTellsTheRange(t *testing.T) {
+	r, _ := fixture()
+	ranged(r)
+	svg := string(render(t, PlanSVG, r))
+	told := 0
+	for _, p := range r.Pieces {
+		if l := p.Least; l.Mode != hold.NoMode && strings.Contains(svg,
+			fmt.Sprintf("(%.2f to %.2f)", math.Floor(100*l.Low)/100, math.Floor(100*l.High)/100)) {
+			told++
+		}
+	}
+	if told == 0 || !strings.Contains(svg, "label: piece, least margin (5 to 95 %)") {
+		t.Errorf("%d ranges are told", told)
+	}
+	crowd := string(render(t, PlanSVG, ranged(crowded())))
+	if !strings.Contains(crowd, "ranges have no room: see the report") {
+		t.Error("a crowded plan does not say that ranges are left out")
+	}
+}
+
+// ranged gives every piece a range.
+func ranged(r *hold.Result) *hold.Result {
+	for i := range r.Pieces {
+		l := &r.Pieces[i].Least
+		l.Low, l.High = 0.5*l.Margin, 2*l.Margin
+	}
+	return r
 }
 
 func hasColour(img image.Image, want color.NRGBA) bool {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -40,7 +41,8 @@ type plan struct {
 	*pen
 	view
 	labelRoom
-	r *hold.Result
+	r        *hold.Result
+	unranged int // pieces whose label had no room for the range of their margin
 }
 
 func drawPlan(p *pen, r *hold.Result) *plan {
@@ -336,37 +338,50 @@ func (d *plan) pieceLabels() {
 	}
 }
 
-// pieceLabel writes the label of a piece whose middle is given: on it, or beside it if it is too small.
+// pieceLabel writes the label of a piece whose middle is given: on it, or beside it if it is too small. The range of
+// its margin goes behind, on a second line, or is left out where there is no room.
 func (d *plan) pieceLabel(p hold.Piece, at spot) {
-	text := pieceName(p)
-	own := d.extent(p.Outline.Bound())
+	text, own := pieceName(p)+marginPart(p), d.extent(p.Outline.Bound())
+	ranged := pieceName(p) + rangePart(p)
+	wide := func(text string) bool { return d.textWidth(text, labelSize)+2*labelPadX > own.x1-own.x0 }
 	if isStock(p) {
 		// The middle of the stock is likely cut away: its name goes to its lower right corner.
-		at = spot{own.x1 - 4 - d.textWidth(text, labelSize)/2, own.y0 + 5}
+		at, text = spot{own.x1 - 4 - d.textWidth(ranged, labelSize)/2, own.y0 + 5}, ranged
 	}
-	centred := func(text string) box {
+	centred := func(at spot, text string) box {
 		w := d.textWidth(text, labelSize)
 		return labelBox(spot{at.x - w/2, at.y}, w, labelSize)
 	}
+	if !wide(ranged) && !d.covered(centred(at, ranged)) {
+		text = ranged
+	}
 	number := strconv.Itoa(p.ID)
-	full, bare := centred(text), centred(number)
-	small := !isStock(p) && (own.x1-own.x0 < full.x1-full.x0 || own.y1-own.y0 < 2*labelSize)
+	full, bare := centred(at, text), centred(at, number)
+	small := !isStock(p) && (wide(text) || own.y1-own.y0 < 2*labelSize)
 	switch {
 	case small && own.x1-own.x0 > bare.x1-bare.x0+4 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
 		d.halo(bare.textStart(), number, labelSize)
 	case !isStock(p) && p.State == hold.StateHeld && d.covered(bare):
 		// no leader for a piece that needs no attention
-	case small: // a label on it would hide it
+	case small: // a label on it would hide it; color and hatching tell the state
 		d.taken = append(d.taken, own)
-		d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), shortName(p), labelSize)
+		d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), number+marginPart(p), labelSize)
 	case d.covered(full):
 		d.labelNear(at, 10, text, labelSize)
 	default:
 		d.halo(full.textStart(), text, labelSize)
+		below := centred(spot{at.x, at.y - labelSize - 2*labelPadY}, rangeAlone(p))
+		if text != ranged && !wide(rangeAlone(p)) && below.y0 > own.y0 && !d.covered(below) {
+			d.halo(below.textStart(), rangeAlone(p), labelSize)
+			text = ranged
+		}
+	}
+	if text != ranged {
+		d.unranged++
 	}
 }
 
-// pieceName is the label of a piece: number, state when it is not held, least margin when there is one.
+// pieceName is the number of a piece, with its state when it is not held.
 func pieceName(p hold.Piece) string {
 	s := strconv.Itoa(p.ID)
 	if isStock(p) {
@@ -375,12 +390,23 @@ func pieceName(p hold.Piece) string {
 	if p.State != hold.StateHeld {
 		s += " " + p.State.String()
 	}
-	return s + marginPart(p)
+	return s
 }
 
-// shortName is the label where room is short; colour and hatching tell the state.
-func shortName(p hold.Piece) string { return strconv.Itoa(p.ID) + marginPart(p) }
+// rangePart is the least margin of a piece, when there is one, with its range.
+func rangePart(p hold.Piece) string {
+	if marginPart(p) == "" {
+		return ""
+	}
+	return ": " + marginInWords(p.Least)
+}
 
+// rangeAlone is the range of the least margin of a piece, in parentheses.
+func rangeAlone(p hold.Piece) string {
+	return strings.TrimPrefix(rangePart(p), marginPart(p)+" ")
+}
+
+// marginPart is the least margin of a piece alone.
 func marginPart(p hold.Piece) string {
 	if p.Least.Mode == hold.NoMode || number(p.Least.Margin) == "" {
 		return ""
@@ -393,7 +419,10 @@ func (d *plan) key() {
 	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
 		k.swatch(s.String(), func(b box) { d.piece(s, [][]spot{b.corners()}) })
 	}
-	k.note("label: piece, least margin")
+	k.note("label: piece, least margin (5 to 95 %)")
+	if d.unranged > 0 {
+		k.note(wording.Count(d.unranged, "range has", "ranges have") + " no room: see the report")
+	}
 	if kerfDrawable(d.r.Kerf) {
 		k.swatch("kerf, through the stock", func(b box) { d.rect(throughKerf, b) })
 		k.swatch("kerf, partway", func(b box) { d.rect(partwayKerf, b) })

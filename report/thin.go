@@ -8,9 +8,9 @@ import (
 )
 
 // thin picks the samples that a picture of the given number of pixel columns can show: of every column the first and
-// last sample and those where held area, the stock's share, vacuum or margin are lowest or highest. A polyline through
-// them covers the same pixels as one through all samples (Jugel et al., "M4: A Visualization-Oriented Time Series Data
-// Aggregation", VLDB 2014). It returns rising indices, at most 10 a column.
+// last sample and those where held area, the stock's share, vacuum, margin or its low end are lowest or highest. A
+// polyline through them covers the same pixels as one through all samples (Jugel et al., "M4: A Visualization-Oriented
+// Time Series Data Aggregation", VLDB 2014). It returns rising indices, at most 12 a column.
 func thin(samples []hold.Sample, spanS float64, columns int) []int {
 	if len(samples) <= 2*columns || !(spanS > 0) {
 		all := make([]int, len(samples))
@@ -23,7 +23,7 @@ func thin(samples []hold.Sample, spanS float64, columns int) []int {
 		func(s hold.Sample) float64 { return s.HeldAreaMM2 },
 		func(s hold.Sample) float64 { return s.StockHeldMM2 },
 		func(s hold.Sample) float64 { return s.VacuumKPa },
-		func(s hold.Sample) float64 { return s.LeastMargin },
+		likelyMargin, lowEnd,
 	}
 	var out []int
 	for from := 0; from < len(samples); {

@@ -261,7 +261,7 @@ func (t *timeline) vacuum() {
 	}
 }
 
-// margins draws the least margin on a logarithmic scale with the limit 1 and the margin asked for.
+// margins draws the least margin with its range on a logarithmic scale, the limit 1 and the margin asked for.
 func (t *timeline) margins() {
 	a, lo, hi := t.marginAxis(marginPanel.y0, marginPanel.y1)
 	asked := t.asked()
@@ -269,12 +269,15 @@ func (t *timeline) margins() {
 	// Many samples in one pixel column would paint a dark band over the limits: it is drawn pale, and its lower edge,
 	// which is what counts, as the curve.
 	crowded := t.crowded()
+	pick := t.pick
 	if crowded {
-		t.strokeRuns(bandStroke, t.marginRuns(a, t.pick))
-		t.strokeRuns(marginStroke, t.marginRuns(a, t.lowest()))
-	} else {
-		t.strokeRuns(marginStroke, t.marginRuns(a, t.pick))
+		t.strokeRuns(bandStroke, t.marginRuns(a, t.pick, likelyMargin))
+		pick = t.lowest(likelyMargin)
 	}
+	bands := t.rangeBands(a)
+	t.hatch(rangeHatch, 0, 3, bands...)
+	t.outline(rangeStroke, bands...)
+	t.strokeRuns(marginStroke, t.marginRuns(a, pick, likelyMargin))
 	t.line(limitStroke, spot{marginPanel.x0, a.at(1)}, spot{marginPanel.x1, a.at(1)})
 	if asked > 1 {
 		t.line(askedStroke, spot{marginPanel.x0, a.at(asked)}, spot{marginPanel.x1, a.at(asked)})
@@ -282,6 +285,10 @@ func (t *timeline) margins() {
 	t.border(marginPanel)
 	k := newKey(t.pen, marginPanel.y1)
 	k.rule("least margin of all pieces", marginStroke)
+	k.swatch("its range, 5 to 95 %", func(b box) {
+		t.hatch(rangeHatch, 0, 3, b.corners())
+		t.outline(rangeStroke, b.corners())
+	})
 	if crowded {
 		k.rule("other values at the same time", bandStroke)
 	}

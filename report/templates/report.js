@@ -39,7 +39,9 @@
       el("r-leak").textContent = withUnit(d.leak[i], 1, " " + d.leakUnit);
       el("r-held").textContent = withUnit(d.held[i], 1, " " + d.heldUnit);
       el("r-freed").textContent = d.freed[i];
-      el("r-margin").textContent = d.margin[i] === null ? "not loaded" : (Math.floor(d.margin[i] * 100 + 1e-9) / 100).toFixed(2);
+      const two = (m) => (Math.floor(m * 100 + 1e-9) / 100).toFixed(2);
+      el("r-margin").textContent = d.margin[i] === null ? "not loaded" :
+        d.low[i] === d.high[i] ? two(d.margin[i]) : two(d.margin[i]) + " (" + two(d.low[i]) + " to " + two(d.high[i]) + ")";
       el("r-block").textContent = (d.block && d.block[d.line[i]]) || "\u00a0";
       scrub.setAttribute("aria-valuetext", clock(now) + ", line " + d.line[i] + ", vacuum " + el("r-vac").textContent + ", least margin " + el("r-margin").textContent);
     } else {
