@@ -53,8 +53,10 @@ func (d *draft) retype(prog *parse.Program, ranges [][2]int) {
 
 // actionSearch looks for actions.
 type actionSearch struct {
-	a       *Analysis
-	shapes  []remedySearch // the worst piece of each shape with findings, the worst first
+	program *Analysis      // that the actions are for
+	a       *Analysis      // in which values are looked for: the program, or its run with the action taken
+	taken   *proven        // with every further measure; nil: none
+	shapes  []remedySearch // of a: the worst piece of each shape with findings, the worst first
 	cost    float64
 	actions []proven
 	show    func() // told of each further one
@@ -79,13 +81,22 @@ func (a *Analysis) AddActions(show func()) {
 	if r.Verdict == Held || !fullyRead(r.Findings) || a.prog.Moves.Len() > maxActionMoves {
 		return
 	}
-	s := &actionSearch{a: a, shapes: a.worstShapes(), show: show}
+	s := newActionSearch(a, show)
 	s.tryCover()
 	measures := s.measures()
 	s.trySingles(measures)
 	s.tryMost(measures)
 	s.tryPairs(measures)
 	s.tryFeedWithBest(len(measures))
+}
+
+func newActionSearch(a *Analysis, show func()) *actionSearch {
+	return &actionSearch{program: a, a: a, shapes: a.worstShapes(), show: show}
+}
+
+// take looks for all further measures in the run of an action, and proves them together with it.
+func (s *actionSearch) take(p proven) {
+	s.a, s.taken, s.shapes = p.run, &p, p.run.worstShapes()
 }
 
 // add puts a proven action to those of the result, which stand in the order in which they are worth trying.
@@ -104,7 +115,7 @@ func (s *actionSearch) add(p proven) {
 	for i := range s.actions[1:] {
 		s.actions[i+1].run = nil // each keeps a record
 	}
-	r := s.a.Result
+	r := s.program.Result
 	loose := 0
 	for i := range r.Pieces {
 		if r.Pieces[i].State == StateLoose {
@@ -155,14 +166,14 @@ func (m *measure) whole() bool { return !slices.Contains(m.cures, false) }
 func (m *measure) none() bool { return !slices.Contains(m.cures, true) }
 
 // tryCover covers the bare table and closes zones with no stock on them, when air comes in there. It is cheap for the
-// shop and helps every piece.
+// shop and helps every piece. Where it cures nothing by itself and bare table costs a finding's share of the vacuum, it
+// comes before everything else.
 func (s *actionSearch) tryCover() {
 	covered, ok := s.a.coveredJob()
 	if !ok {
 		return
 	}
-	now := s.a.Result.Vacuum.LeastKPa
-	what := s.a.coverText()
+	now, what := s.a.Result.Vacuum.LeastKPa, s.a.coverText()
 	p, ok := s.prove(0, what, func(d *draft) {
 		for i, z := range covered.Zones {
 			d.job.Zones[i].Covered, d.job.Zones[i].Open = z.Covered, z.Open
@@ -175,9 +186,13 @@ func (s *actionSearch) tryCover() {
 	if least <= now+0.1 {
 		return
 	}
+	cover := p.proven
 	p.What = fmt.Sprintf("%s: the least vacuum is then %s, now %s", what,
 		s.a.units.Pressure().Text(least), s.a.units.Pressure().Text(now))
 	s.add(p.proven)
+	if !cover.cure && now <= (1-bareShare)*least {
+		s.take(cover)
+	}
 }
 
 // trySingles proves the measures that may cure everything, until two do.
@@ -276,22 +291,9 @@ func (s *actionSearch) tryFeedWithBest(order int) {
 		return
 	}
 	best := s.actions[0]
-	after := &actionSearch{a: best.run, shapes: best.run.worstShapes()}
-	m := after.lowFeed()
-	for n := 0; m != nil && m.whole() && n <= maxStronger; n++ {
-		feed := m.apply
-		p, ok := s.prove(2*order+best.order, best.What+"; and "+m.what, func(d *draft) {
-			best.apply(d)
-			feed(d)
-		})
-		if !ok {
-			return
-		}
-		if p.cure {
-			s.add(p.proven)
-			return
-		}
-		m = m.stronger()
+	s.take(best)
+	if m := s.lowFeed(); m != nil && m.whole() {
+		s.proveStronger(2*order+best.order, m)
 	}
 }
 
@@ -312,7 +314,14 @@ type outcome struct {
 
 // prove runs the whole program with a change; ok is false when there is no room for another run or the run fails.
 func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out outcome, ok bool) {
-	a := s.a
+	a := s.program
+	if taken, more := s.taken, apply; taken != nil {
+		what = taken.What + "; and " + what
+		apply = func(d *draft) {
+			taken.apply(d)
+			more(d)
+		}
+	}
 	d := &draft{job: a.job.Varied(nil), prog: a.prog, moves: edit.Moves(a.prog)}
 	apply(d)
 	cost := checkCost
@@ -347,7 +356,9 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	out.LeftLoose = slices.Compact(out.LeftLoose)
 	out.order, out.apply, out.run = order, apply, b
 	out.vacuumKPa = b.weakest().state.VacuumPa() / kilo
-	out.cure = r.Verdict != Loose && r.Verdict != Incomplete && !slices.ContainsFunc(r.Findings, Finding.Risky)
+	out.cure = r.Verdict != Loose && r.Verdict != Incomplete && !slices.ContainsFunc(r.Findings, func(f Finding) bool {
+		return f.Risky() || f.Rule == RulePumpShort
+	})
 	return out, true
 }
 

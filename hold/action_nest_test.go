@@ -7,10 +7,9 @@ import (
 	"testing"
 )
 
-// In a nest whose neighbors share a kerf, each contour passes where the next one does. A skin left by all of them holds
-// small parts of board (common practice, no source); a skin left under one part alone would be cut by its neighbors.
-// Whoever follows the action finds what it promises.
-func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
+// aTightNest cuts six small parts of board out of a blank; neighbors share a kerf, so each contour passes where the
+// next one does.
+func aTightNest() string {
 	const side, cutter = 60.0, 12.0
 	var b strings.Builder
 	b.WriteString("G21 G90 G17\nT1 M6\nS18000 M3\nG0 Z20\n")
@@ -20,7 +19,12 @@ func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
 			x+side/2+cutter/2, y, x, y+side+cutter, x+side+cutter, y)
 	}
 	b.WriteString("M30\n")
-	const shop = `
+	return b.String()
+}
+
+// nestShop is the job file of aTightNest, with a zone of a length and a width, mm.
+func nestShop(lengthMM, widthMM int) string {
+	return fmt.Sprintf(`
 		[stock]
 		corner = ["0 mm", "0 mm", "-18 mm"]
 		size = ["300 mm", "200 mm", "18 mm"]
@@ -31,7 +35,7 @@ func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
 		thickness = "19 mm"
 		[[zone]]
 		name = "A"
-		area = [["0 mm", "0 mm"], ["300 mm", "200 mm"]]
+		area = [["0 mm", "0 mm"], ["%d mm", "%d mm"]]
 		groove = { pitch = "50 mm", width = "10 mm" }
 		[pump]
 		kind = "dry-claw"
@@ -49,22 +53,50 @@ func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
 		reach = "32 mm"
 		[grid]
 		cell = "2 mm"
-		`
-	a := road(t, b.String(), shop)
+		`, lengthMM, widthMM)
+}
+
+// firstCure is the first action that leaves nothing loose and whose words match.
+func firstCure(a *Analysis, words string) (Action, bool) {
 	a.AddActions(nil)
 	for _, action := range a.Result.Actions {
-		if !strings.Contains(action.What, "break the skin") || len(action.LeftLoose) > 0 {
-			continue
+		if strings.Contains(action.What, words) && len(action.LeftLoose) == 0 {
+			return action, true
 		}
-		e := newEditing(t, a)
-		e.follow(action.What)
-		got := roadWith(t, e.program(), &e.job).Result
-		least, _ := got.LeastPiece()
-		if got.Verdict != action.Verdict || math.Abs(least.Least.Margin/action.LeastMargin.Likely-1) > 0.03 {
-			t.Errorf("%q gives %v with %.3f, promised %v with %.3f", action.What, got.Verdict, least.Least.Margin,
-				action.Verdict, action.LeastMargin.Likely)
-		}
-		return
 	}
-	t.Errorf("no skin is among what cures: %+v", a.Result.Actions)
+	return Action{}, false
+}
+
+// keepsItsPromise follows an action and compares verdict and margin.
+func keepsItsPromise(t *testing.T, a *Analysis, action Action) {
+	t.Helper()
+	e := newEditing(t, a)
+	e.follow(action.What)
+	got := roadWith(t, e.program(), &e.job).Result
+	least, _ := got.LeastPiece()
+	if got.Verdict != action.Verdict || math.Abs(least.Least.Margin/action.LeastMargin.Likely-1) > 0.03 {
+		t.Errorf("%q gives %v with %.3f, promised %v with %.3f", action.What, got.Verdict, least.Least.Margin,
+			action.Verdict, action.LeastMargin.Likely)
+	}
+}
+
+// A skin left by all contours holds small parts of board (common practice, no source); one left under a single part
+// would be cut by its neighbors.
+func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
+	a := road(t, aTightNest(), nestShop(300, 200))
+	action, ok := firstCure(a, "break the skin")
+	if !ok {
+		t.Fatalf("no skin is among what cures: %+v", a.Result.Actions)
+	}
+	keepsItsPromise(t, a, action)
+}
+
+// Nobody cuts with most of the table bare (common practice, no source): what else is to be done stands on top of that.
+func TestTheBareTableIsCoveredBeforeAllElse(t *testing.T) {
+	a := road(t, aTightNest(), nestShop(900, 600))
+	action, ok := firstCure(a, "cover the bare ")
+	if !ok || action.What != a.Result.Actions[0].What || !strings.Contains(action.What, "; and ") {
+		t.Fatalf("covering and something else does not stand first: %+v", a.Result.Actions)
+	}
+	keepsItsPromise(t, a, action)
 }

@@ -55,7 +55,7 @@ func TestZoneWithNoStockIsClosed(t *testing.T) {
 		}
 		program := c.head + square(74, 600, 5.6, 6.2)
 		a := road(t, program, p.toml())
-		s := actionSearch{a: a}
+		s := newActionSearch(a, nil)
 		s.tryCover()
 		if len(s.actions) != 1 || !strings.HasPrefix(s.actions[0].What, c.say+": ") {
 			t.Errorf("%s: %v, want %q; leaks %+v", c.name, s.actions, c.say, a.Result.LeakM3h)

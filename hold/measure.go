@@ -215,8 +215,11 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 func (s *actionSearch) skin() *measure {
 	values, cures := s.each(remedySearch.thinnestSkin)
 	mm := slices.Max(values)
-	for i, p := range s.shapes {
-		cures[i] = cures[i] || p.rim() != nil
+	if !slices.ContainsFunc(s.shapes, func(p remedySearch) bool { return p.rim() != nil }) {
+		return nil
+	}
+	for i := range cures {
+		cures[i] = true
 	}
 	if mm == 0 {
 		mm = s.usualSkinMM()

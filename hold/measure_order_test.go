@@ -78,7 +78,7 @@ func TestAnotherOrderOfCutsHoldsWhatItPromises(t *testing.T) {
 		p := aPlate()
 		c.change(&p)
 		a := road(t, c.program, p.toml())
-		s := &actionSearch{a: a, shapes: a.worstShapes()}
+		s := newActionSearch(a, nil)
 		m := c.seek(s)
 		if m == nil {
 			t.Errorf("%s: no other order; %v", c.name, a.Result.Findings)
@@ -125,7 +125,7 @@ func TestMovedLinesAreReadAnew(t *testing.T) {
 		p.more = "[[tool]]\nnumber = 2\nshape = \"flat\"\ndiameter = \"6 mm\"\nflutes = 2\nhelix = \"30 deg\"\n" +
 			"reach = \"20 mm\"\n"
 		a := road(t, c.program, p.toml())
-		s := &actionSearch{a: a, shapes: a.worstShapes()}
+		s := newActionSearch(a, nil)
 		m := s.cutLast()
 		if (m != nil) != c.offered {
 			t.Errorf("%s: %v", c.name, m)

@@ -95,7 +95,7 @@ func TestClosingPlaceHoldsWhatItPromises(t *testing.T) {
 	const feed = 800
 	program := rectangle(40, feed)
 	a := road(t, program, p.toml())
-	s := &actionSearch{a: a, shapes: a.worstShapes()}
+	s := newActionSearch(a, nil)
 	m := s.closeElsewhere()
 	if m == nil {
 		t.Fatalf("the cut is not begun elsewhere: %v", a.Result.Findings)
@@ -131,7 +131,7 @@ func TestClosingPlaceIsNotNamedWhereWordsDiffer(t *testing.T) {
 		p := aPlate()
 		p.margin = 1
 		a := road(t, edited, p.toml())
-		s := &actionSearch{a: a, shapes: a.worstShapes()}
+		s := newActionSearch(a, nil)
 		if m := s.closeElsewhere(); m != nil {
 			t.Errorf("%s: %s", name, m.what)
 		}
