@@ -23,8 +23,8 @@ var inputOf = map[string]string{
 	"hose and rim leakage":           "leak of hoses and rims",
 }
 
-// decisive names what those assumptions are about that could change the verdict, each once: by their share of the doubt,
-// the greatest first, then those whose share is not known.
+// decisive names what those assumptions are about that could change the verdict, each once: by their share of the
+// doubt, the greatest first, then those whose share is not known.
 func (a *Analysis) decisive() []string {
 	type assumption struct {
 		what  string

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// Assumptions that could change the verdict stand by the share of the doubt of what they are about; those with less than
-// a hundredth are left out, and those without a range come last.
+// Assumptions that could change the verdict stand by the share of the doubt of what they are about; those with less
+// than a hundredth are left out, and those without a range come last.
 func TestDecisiveAssumptionsStandByTheirShare(t *testing.T) {
 	p := aPlate()
 	toml := strings.NewReplacer("runout = \"0 mm\"\n", "", "friction = 0.35\n", "", "through = \"1e-14 m2\"\n",

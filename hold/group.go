@@ -89,7 +89,7 @@ func (f *Finding) compareUrgency(g *Finding) int {
 		}
 		return f.Margin
 	}
-	return cmp.Or(cmp.Compare(g.Level, f.Level), cmp.Compare(g.verdict(), f.verdict()),
+	return cmp.Or(cmp.Compare(g.Level, f.Level), cmp.Compare(g.Verdict(), f.Verdict()),
 		cmp.Compare(margin(f), margin(g)), cmp.Compare(f.Line, g.Line))
 }
 
@@ -130,6 +130,14 @@ func (g *Group) Message() string {
 	return fmt.Sprintf("%s %s: least %s, hold %s, load %s, tool %d; %s%s", who, does, f.marginText(),
 		g.units.Force().Text(f.HoldN), g.units.Force().Text(f.LoadN), f.Tool, few("line", "lines", g.Lines),
 		inBrackets(f.WorstNumber))
+}
+
+// SizeInWords is the size of the worst piece; "" when it is not known.
+func (g *Group) SizeInWords() string {
+	if g.piece == nil || math.IsNaN(g.piece.SizeMM[0]+g.piece.SizeMM[1]) {
+		return ""
+	}
+	return g.units.Size(g.piece.SizeMM[0], g.piece.SizeMM[1])
 }
 
 // sizeOfParts names equal parts by their size.

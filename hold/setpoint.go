@@ -119,7 +119,7 @@ func largestOf(list []need) need {
 // withUnheld adds the pieces that no vacuum holds: for their blocks no amount is enough.
 func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
 	for _, f := range unheld {
-		if f.verdict() != Loose || f.Piece == 0 {
+		if f.Verdict() != Loose || f.Piece == 0 {
 			continue
 		}
 		i := a.intervalAt(a.rec.Pieces[f.Piece-1].Freed)

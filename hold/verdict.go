@@ -9,14 +9,14 @@ import (
 func judge(findings []Finding) Verdict {
 	v := Held
 	for _, f := range findings {
-		v = max(v, f.verdict())
+		v = max(v, f.Verdict())
 	}
 	return v
 }
 
-// verdict is the verdict of one finding alone. Rules that say nothing about hold (a rapid move through material, a
+// Verdict is the verdict of one finding alone. Rules that say nothing about hold (a rapid move through material, a
 // narrow piece, a short tool) do not change it: their effect on hold shows in the margins.
-func (f Finding) verdict() Verdict {
+func (f Finding) Verdict() Verdict {
 	switch f.Rule {
 	case RuleUnheld:
 		return Loose
@@ -42,5 +42,5 @@ func (f Finding) verdict() Verdict {
 
 // fullyRead reports whether the findings say that the whole program was read and computed.
 func fullyRead(findings []Finding) bool {
-	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.verdict() == Incomplete })
+	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.Verdict() == Incomplete })
 }

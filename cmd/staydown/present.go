@@ -198,7 +198,7 @@ func (p *presenter) finish(folder *store.Folder) int {
 					return err
 				}
 			}
-			err = closingTable(w, p.results, p.changes)
+			err = closingTable(w, p.results, p.changes, p.opt.all)
 		}
 		return err
 	})

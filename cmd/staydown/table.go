@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"staydown/hold"
 	"staydown/hold/wording"
@@ -15,48 +15,32 @@ import (
 
 // row is a program in the closing table.
 type row struct {
-	path             string
-	verdict          hold.Verdict
-	errors, warnings int
-	least            float64 // +Inf when nothing is loaded
-	new, gone        int     // warnings and errors against the baseline
+	path      string
+	verdict   hold.Verdict
+	what, do  string
+	new, gone int // warnings and errors against the baseline
 }
 
 // newRow sums up a program. changes is nil when there is no baseline.
 func newRow(r *hold.Result, changes *report.Comparison) row {
-	out := row{path: r.Program.Path, verdict: r.Verdict, least: math.Inf(1)}
-	if p, loaded := r.LeastPiece(); loaded {
-		out.least = p.Least.Margin
-	}
-	for _, f := range r.Findings {
-		switch f.Level {
-		case hold.LevelError:
-			out.errors++
-		case hold.LevelWarning:
-			out.warnings++
-		}
-	}
+	out := row{path: r.Program.Path, verdict: r.Verdict}
+	out.what, out.do = report.Trouble(r)
 	if changes != nil {
 		out.new, out.gone = changes.New, changes.Gone
 	}
 	return out
 }
 
-// closingTable sums up a run of several programs: those with new risks first, then the worst verdicts, then by path.
-// changes holds the comparison of each program with the baseline; nil when there is none.
-func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparison) error {
+// tableOf gives the rows of a run, those with new risks first, then the worst verdicts, then by path. changes holds the
+// comparison of each program with the baseline; nil when there is none.
+func tableOf(results []*hold.Result, changes []report.Comparison) []row {
 	rows := make([]row, len(results))
-	verdicts := map[hold.Verdict]int{}
-	newRisks, goneRisks := 0, 0
 	for i, r := range results {
 		var change *report.Comparison
 		if changes != nil {
 			change = &changes[i]
 		}
 		rows[i] = newRow(r, change)
-		newRisks += rows[i].new
-		goneRisks += rows[i].gone
-		verdicts[r.Verdict]++
 	}
 	slices.SortStableFunc(rows, func(a, b row) int {
 		if (a.new > 0) != (b.new > 0) {
@@ -64,20 +48,22 @@ func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparis
 		}
 		return cmp.Or(cmp.Compare(b.verdict, a.verdict), strings.Compare(a.path, b.path))
 	})
-	var b strings.Builder
-	b.WriteString("\n")
-	columns := func(verdict, new, gone, errors, warnings, least, path any) {
-		fmt.Fprintf(&b, "%-10v ", verdict)
-		if changes != nil {
-			fmt.Fprintf(&b, "%5v %5v ", new, gone)
-		}
-		fmt.Fprintf(&b, "%6v %8v %12v  %v\n", errors, warnings, least, path)
-	}
-	columns("verdict", "new", "gone", "errors", "warnings", "least margin", "program")
+	return rows
+}
+
+// closingTable sums up a run of several programs: how many have which verdict, then one line for each program that does
+// not hold or has changed since the baseline, with what is wrong and what to do; with all for every program.
+func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparison, all bool) error {
+	rows := tableOf(results, changes)
+	verdicts := map[hold.Verdict]int{}
+	newRisks, goneRisks := 0, 0
 	for _, r := range rows {
-		columns(r.verdict, r.new, r.gone, r.errors, r.warnings, wording.Margin(r.least), report.Visible(r.path))
+		newRisks += r.new
+		goneRisks += r.gone
+		verdicts[r.verdict]++
 	}
-	fmt.Fprintf(&b, "%s:", wording.Count(len(rows), "program", "programs"))
+	var b strings.Builder
+	fmt.Fprintf(&b, "\n%s:", wording.Count(len(rows), "program", "programs"))
 	for i, v := range []hold.Verdict{hold.Loose, hold.Incomplete, hold.AtRisk, hold.Held} {
 		if i > 0 {
 			b.WriteString(",")
@@ -88,6 +74,48 @@ func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparis
 		fmt.Fprintf(&b, "; risks since the baseline: %d new, %d gone", newRisks, goneRisks)
 	}
 	b.WriteString("\n")
+	if !all {
+		rows = slices.DeleteFunc(rows, func(r row) bool { return r.verdict == hold.Held && r.new+r.gone == 0 })
+	}
+	writeRows(&b, rows, changes != nil)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// widestCell is the number of letters up to which a column is as wide as its widest cell.
+const widestCell = 48
+
+// writeRows writes rows as columns: whether it is new, program, verdict, what is wrong, what to do.
+func writeRows(b *strings.Builder, rows []row, compared bool) {
+	var cells [][]string
+	for _, r := range rows {
+		mark := ""
+		switch {
+		case r.new > 0:
+			mark = "NEW"
+		case r.gone > 0:
+			mark = "gone"
+		}
+		line := []string{report.Visible(r.path), strings.ToUpper(strings.ReplaceAll(r.verdict.String(), "-", " ")),
+			r.what, r.do}
+		if compared {
+			line = append([]string{mark}, line...)
+		}
+		cells = append(cells, line)
+	}
+	widths := make([]int, 5)
+	for _, line := range cells {
+		for k, cell := range line {
+			if n := utf8.RuneCountInString(cell); n <= widestCell {
+				widths[k] = max(widths[k], n)
+			}
+		}
+	}
+	for _, line := range cells {
+		text := " "
+		for k, cell := range line {
+			text += fmt.Sprintf(" %-*s", widths[k]+1, cell)
+		}
+		b.WriteString(strings.TrimRight(text, " ") + "\n")
+	}
 }

@@ -9,17 +9,25 @@ import (
 )
 
 // The closing table puts new risks before old ones, however grave, then the worst verdicts, then goes by path; notes
-// are no risks.
+// are no risks. What holds and has not changed is left out, unless all are asked for.
 func TestOrderOfTheClosingTable(t *testing.T) {
 	program := func(path string, verdict hold.Verdict, rules ...string) *hold.Result {
 		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Verdict: verdict}
+		if verdict == hold.Loose {
+			r.Pieces = []hold.Piece{{ID: 1, SizeMM: [2]float64{600, 400}},
+				{ID: 2, SizeMM: [2]float64{40, 30}, State: hold.StateLoose}}
+		}
+		piece := 0
+		if verdict == hold.Loose {
+			piece = 2
+		}
 		for i, rule := range rules {
 			level := hold.LevelError
 			if rule == hold.RuleReading {
 				level = hold.LevelNote
 			}
-			r.Findings = append(r.Findings, hold.Finding{Rule: rule, Level: level, Line: i + 1, Piece: 1, Margin: 0.5,
-				Message: rule})
+			r.Findings = append(r.Findings, hold.Finding{Rule: rule, Level: level, Line: i + 1, Piece: piece,
+				Margin: 0.5, Message: rule})
 		}
 		return r
 	}
@@ -29,7 +37,7 @@ func TestOrderOfTheClosingTable(t *testing.T) {
 		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held),
 	}
 	now := []*hold.Result{
-		program("a.nc", hold.AtRisk, hold.RuleLift), program("b.nc", hold.Loose, hold.RuleSlip),
+		program("a.nc", hold.AtRisk, hold.RulePumpShort), program("b.nc", hold.Loose, hold.RuleSlip),
 		program("c.nc", hold.Held),
 		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held, hold.RuleReading),
 	}
@@ -45,20 +53,30 @@ func TestOrderOfTheClosingTable(t *testing.T) {
 	for _, r := range now {
 		changes = append(changes, base.Compare(r, nil))
 	}
-	var b strings.Builder
-	if err := closingTable(&b, now, changes); err != nil {
-		t.Fatal(err)
-	}
-	const want = `
-verdict      new  gone errors warnings least margin  program
-at-risk        1     0      1        0   not loaded  a.nc
-loose          0     0      1        0   not loaded  b.nc
-incomplete     0     0      1        0   not loaded  d.nc
-held           0     1      0        0   not loaded  c.nc
-held           0     0      0        0   not loaded  e.nc
+	now[1].Actions = []hold.Action{{What: "feed at most F700 (now F1200) in line 94", Verdict: hold.Held}}
+	for _, c := range []struct {
+		all  bool
+		want string
+	}{{false, `
 5 programs: 1 loose, 1 incomplete, 1 at-risk, 2 held; risks since the baseline: 1 new, 1 gone
-`
-	if b.String() != want {
-		t.Errorf("got%s\nwant%s", b.String(), want)
+  NEW   a.nc  AT RISK     line 1: pump-short
+        b.nc  LOOSE       1 part 40 x 30 mm   feed at most F700
+        d.nc  INCOMPLETE  line 1: unread
+  gone  c.nc  HELD
+`}, {true, `
+5 programs: 1 loose, 1 incomplete, 1 at-risk, 2 held; risks since the baseline: 1 new, 1 gone
+  NEW   a.nc  AT RISK     line 1: pump-short
+        b.nc  LOOSE       1 part 40 x 30 mm   feed at most F700
+        d.nc  INCOMPLETE  line 1: unread
+  gone  c.nc  HELD
+        e.nc  HELD
+`}} {
+		var b strings.Builder
+		if err := closingTable(&b, now, changes, c.all); err != nil {
+			t.Fatal(err)
+		}
+		if b.String() != c.want {
+			t.Errorf("got%s\nwant%s", b.String(), c.want)
+		}
 	}
 }

@@ -1,0 +1,76 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"staydown/hold"
+	"staydown/hold/wording"
+)
+
+// Trouble says in a few words each what is wrong with a program, and what to do; "" where nothing is, or nothing is
+// known.
+func Trouble(r *hold.Result) (what, do string) {
+	if r.Verdict == hold.Held {
+		return "", ""
+	}
+	if len(r.Actions) > 0 {
+		a := &r.Actions[0]
+		do = shortAction(a)
+		if n := len(a.LeftLoose); n > 0 {
+			do += ": leaves " + wording.Count(n, "part", "parts") + " loose"
+		} else if a.Verdict != hold.Held {
+			do += ": stays at risk"
+		}
+	}
+	for _, g := range r.Groups() {
+		switch {
+		case g.Worst.Verdict() != r.Verdict:
+			continue
+		case len(g.Pieces) == 0:
+			return atLine(g.Line(), g.Worst.Message), Visible(do)
+		}
+		return partsInWords(r, &g), Visible(do)
+	}
+	return "", Visible(do)
+}
+
+// partsInWords counts the pieces with the verdict of the program and says how large the worst of them are.
+func partsInWords(r *hold.Result, worst *hold.Group) string {
+	t := newTally(r)
+	n := t.of[hold.StateLoose]
+	if r.Verdict == hold.AtRisk {
+		n = t.of[hold.StateAtRisk]
+	}
+	if worst.Pieces[0] == 1 {
+		return "the stock"
+	}
+	size := worst.SizeInWords()
+	if size == "" || n == 0 {
+		return atLine(worst.Line(), worst.Worst.Message)
+	}
+	if n > len(worst.Pieces) {
+		return fmt.Sprintf("%s, worst %s", wording.Count(n, "part", "parts"), size)
+	}
+	return fmt.Sprintf("%s %s", wording.Count(n, "part", "parts"), size)
+}
+
+// maxTrouble is the number of letters of a message in a table.
+const maxTrouble = 60
+
+func atLine(line int, message string) string {
+	message, _, _ = strings.Cut(Visible(message), "; ")
+	if line > 0 {
+		message = fmt.Sprintf("line %d: %s", line, message)
+	}
+	return clip(message, maxTrouble)
+}
+
+// shortAction is the head of what to do, without lines and reasons.
+func shortAction(a *hold.Action) string {
+	what := a.What
+	for _, end := range []string{": ", " ("} {
+		what, _, _ = strings.Cut(what, end)
+	}
+	return what
+}
