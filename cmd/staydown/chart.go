@@ -21,7 +21,6 @@ import (
 	"staydown/hold/records"
 	"staydown/parse"
 	"staydown/report"
-	"staydown/sweep"
 )
 
 const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by
@@ -175,20 +174,6 @@ func (a *alike) run(programs []*parse.Program, j *job.Job) ([]*hold.Result, erro
 		results[i] = checked.Result
 	}
 	return results, nil
-}
-
-// once sweeps over each table side at most once.
-func once(over func(bottomMM float64) (*sweep.Record, error)) func(bottomMM float64) (*sweep.Record, error) {
-	done := map[float64]*sweep.Record{}
-	return func(bottomMM float64) (rec *sweep.Record, err error) {
-		rec, ok := done[bottomMM]
-		if !ok {
-			if rec, err = over(bottomMM); err == nil {
-				done[bottomMM] = rec
-			}
-		}
-		return rec, err
-	}
 }
 
 // write writes the files of a chart.

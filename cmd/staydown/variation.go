@@ -147,16 +147,18 @@ func groups(numbers []int, key func(i int) any) (out [][]int) {
 func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams) int {
 	atOnce := min(runtime.NumCPU(), len(numbers))
 	problems := make([]*problem, len(numbers))
+	workers := max(1, runtime.NumCPU()/atOnce)
 	shared := &hold.Shared{}
+	resweep := once(newSweepInput(v.variants[numbers[0]].job, d.program).over(d.program, workers))
 	parallel.For(atOnce, len(numbers), func(_, k int) {
 		one := &v.variants[numbers[k]]
 		var known []records.Record
 		if known, problems[k] = recordsFor(v.path, v.settings, one.job); problems[k] != nil {
 			return
 		}
-		workers := max(1, runtime.NumCPU()/atOnce)
-		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, Shared: shared, Workers: workers,
-			Records: known, Resweep: newSweepInput(one.job, d.program).over(d.program, workers)})
+		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, NoPictures: true,
+			Shared: shared, Workers: workers,
+			Records: known, Resweep: resweep})
 		if err != nil {
 			problems[k] = unanalysed(about(v.path, "%v", err))
 			return
