@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 
+	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 	"staydown/hold/wording"
 )
@@ -27,12 +28,12 @@ func OutlineText(w io.Writer, r *outline.Result, o TextOptions) error {
 	for _, g := range outlineGroups(r.Items) {
 		level, colour := "note", sgrCalm
 		switch g.first.Class {
-		case outline.WouldNotHold:
+		case dryrun.WouldNotHold:
 			level, colour = "error", sgrGrave
-		case outline.WithCare:
+		case dryrun.WithCare:
 			level, colour = "warning", sgrWarn
 		}
-		if g.first.Class == outline.WouldHold && o.Quiet {
+		if g.first.Class == dryrun.WouldHold && o.Quiet {
 			continue
 		}
 		fmt.Fprintf(b, "%s %s: %s\n", Visible(place(r.Path, g.first.Line, 0)), paint(level, colour, o),
@@ -56,7 +57,7 @@ func outlineGroups(items []outline.Item) []*outlineGroup {
 	type key struct {
 		kind       outline.Kind
 		w, h, area int64
-		class      outline.Class
+		class      dryrun.Class
 		way        outline.Way
 	}
 	seen := map[key]*outlineGroup{}
@@ -94,7 +95,7 @@ func (g *outlineGroup) words() string {
 		s = fmt.Sprintf("%s and %s like it", s, wording.Count(n-1, "other", "others"))
 	}
 	s += ": " + g.first.Class.String()
-	if g.first.Class == outline.WithCare {
+	if g.first.Class == dryrun.WithCare {
 		s += ", with a " + careWords(g.first.Way)
 	}
 	for w, t := range g.first.Trials {
@@ -147,7 +148,7 @@ func trialWords(t outline.Trial, lo, hi float64) string {
 }
 
 func outlineSummary(b *bufio.Writer, r *outline.Result, o TextOptions) {
-	count := map[outline.Class]int{}
+	count := map[dryrun.Class]int{}
 	parts := 0
 	for _, i := range r.Items {
 		if i.Kind == outline.PartItem {
@@ -156,8 +157,8 @@ func outlineSummary(b *bufio.Writer, r *outline.Result, o TextOptions) {
 		}
 	}
 	fmt.Fprintf(b, "%s: %s, %s in %s: %d would-hold, %d with-care, %d would-not-hold\n", Visible(r.Path),
-		wording.Count(parts, "part", "parts"), r.Format, r.Unit, count[outline.WouldHold], count[outline.WithCare],
-		count[outline.WouldNotHold])
+		wording.Count(parts, "part", "parts"), r.Format, r.Unit, count[dryrun.WouldHold], count[dryrun.WithCare],
+		count[dryrun.WouldNotHold])
 	fmt.Fprintf(b, "    required margin: %s; smallest pump for all: %s in one pass, %s with the care named\n",
 		wording.Margin(r.Margin), pumpWords(r.PumpPlainM3h), pumpWords(r.PumpCareM3h))
 	for _, s := range r.Reasons {
@@ -170,7 +171,7 @@ func outlineSummary(b *bufio.Writer, r *outline.Result, o TextOptions) {
 	fmt.Fprintf(b, "%s: %s\n", Visible(r.Path), paint(r.Class.String(), classColour(r.Class), o))
 }
 
-func classColour(c outline.Class) string {
+func classColour(c dryrun.Class) string {
 	return [...]string{sgrCalm, sgrWarn, sgrGrave}[c]
 }
 

@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 )
 
@@ -30,14 +31,14 @@ func anOutline() *outline.Result {
 	nan := math.NaN()
 	slip := outline.Trial{Tried: true, Margin: 0.4, Low: nan, High: nan, Mode: hold.Slip, HoldN: 10, LoadN: 25}
 	good := outline.Trial{Tried: true, Holds: true, Margin: 3, Low: nan, High: nan, Mode: hold.Twist}
-	r := &outline.Result{Path: "kit\x1b.dxf", Format: "DXF", Unit: "mm", Margin: 2, Class: outline.WouldNotHold,
+	r := &outline.Result{Path: "kit\x1b.dxf", Format: "DXF", Unit: "mm", Margin: 2, Class: dryrun.WouldNotHold,
 		Places:       1,
 		PumpPlainM3h: nan, PumpCareM3h: 12.34, Assumed: []string{"no coolant"}, Reasons: []string{"pump-short: low"},
 		Notes: []outline.Note{{Line: 7, Message: "lettering left out"}},
 		Job:   hold.JobFacts{StockOutline: orb.MultiPolygon{square(0, 200)}}}
 	large, middle, small := item(outline.PartItem, 1, 10, 80, good, outline.Trial{}),
 		item(outline.PartItem, 2, 100, 40, slip, good), item(outline.PartItem, 3, 150, 20, slip, slip)
-	middle.Class, middle.Way, small.Class = outline.WithCare, outline.ThinPass, outline.WouldNotHold
+	middle.Class, middle.Way, small.Class = dryrun.WithCare, outline.ThinPass, dryrun.WouldNotHold
 	again := middle
 	again.Part, again.Trials[outline.OnePass].Margin = 4, 0.5
 	gone := item(outline.OffcutItem, 1, 20, 5, outline.Trial{Tried: true, Holds: true, Margin: nan, Low: nan,
@@ -140,7 +141,7 @@ func TestOutlinePlan(t *testing.T) {
 	found := map[string]bool{}
 	for y := range img.Bounds().Dy() {
 		for x := range pictureWidthPx * 4 / 5 {
-			for _, c := range []outline.Class{outline.WouldHold, outline.WithCare, outline.WouldNotHold} {
+			for _, c := range []dryrun.Class{dryrun.WouldHold, dryrun.WithCare, dryrun.WouldNotHold} {
 				r, g, bl, _ := img.At(x, y).RGBA()
 				want := stateColour(classState(c))
 				if uint8(r>>8) == want.R && uint8(g>>8) == want.G && uint8(bl>>8) == want.B {

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"staydown/hold/contact"
+	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 )
 
@@ -99,7 +100,7 @@ func OutlineJSON(r *outline.Result) ([]byte, error) {
 		j := jsonItem{Kind: i.Kind.String(), Part: i.Part, Hole: i.Hole, Layer: Visible(i.Layer), Line: i.Line,
 			AreaMM2: decimal(i.AreaMM2), SizeMM: [2]decimal{decimal(i.SizeMM[0]), decimal(i.SizeMM[1])},
 			UncutMM2: decimal(i.UncutMM2), Milled: i.MilledAway, Class: i.Class.String(), Trials: []jsonTrial{}}
-		if i.Class != outline.WouldNotHold {
+		if i.Class != dryrun.WouldNotHold {
 			way := i.Way.String()
 			j.Way = &way
 		}
@@ -145,7 +146,7 @@ func OutlineCSV(w io.Writer, r *outline.Result) error {
 	}
 	for _, i := range r.Items {
 		way := ""
-		if i.Class != outline.WouldNotHold {
+		if i.Class != dryrun.WouldNotHold {
 			way = i.Way.String()
 		}
 		row := []string{i.Kind.String(), countCell(i.Part), countCell(i.Hole), cellPath(Visible(i.Layer)),

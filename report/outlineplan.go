@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 	"staydown/hold/wording"
 )
@@ -20,7 +21,7 @@ func OutlinePNG(w io.Writer, r *outline.Result) error {
 }
 
 // classState is the state whose color and hatching stand for an answer.
-func classState(c outline.Class) hold.State {
+func classState(c dryrun.Class) hold.State {
 	return [...]hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose}[c]
 }
 
@@ -60,7 +61,7 @@ func drawOutlines(p *pen, r *outline.Result) {
 	d.obstacleLabels()
 	d.outlineLabels(r)
 	k := newKey(d.pen, planArea.y1)
-	for _, c := range []outline.Class{outline.WouldHold, outline.WithCare, outline.WouldNotHold} {
+	for _, c := range []dryrun.Class{dryrun.WouldHold, dryrun.WithCare, dryrun.WouldNotHold} {
 		k.swatch(c.String(), func(b box) { d.piece(classState(c), [][]spot{b.corners()}) })
 	}
 	k.swatch("sheet", func(b box) { d.rect(shelf2Colour, b) })
@@ -80,7 +81,7 @@ func drawOutlines(p *pen, r *outline.Result) {
 // outlineLabels writes number and least margin of parts, the worst first, as long as there is room.
 func (d *plan) outlineLabels(r *outline.Result) {
 	n := 0
-	for _, c := range []outline.Class{outline.WouldNotHold, outline.WithCare, outline.WouldHold} {
+	for _, c := range []dryrun.Class{dryrun.WouldNotHold, dryrun.WithCare, dryrun.WouldHold} {
 		for _, i := range r.Items {
 			if i.Kind != outline.PartItem || i.Class != c || n >= maxPlanLabels {
 				continue
@@ -104,7 +105,7 @@ func (d *plan) outlineLabels(r *outline.Result) {
 					d.halo(spot{at.x - w/2, at.y}, label, labelSize)
 					break
 				}
-				if label == number && c != outline.WouldHold {
+				if label == number && c != dryrun.WouldHold {
 					d.labelNear(at, math.Max(10, (own.y1-own.y0)/2+4), text, labelSize)
 				}
 			}

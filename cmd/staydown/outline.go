@@ -12,6 +12,7 @@ import (
 
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
+	"staydown/hold/dryrun"
 	"staydown/hold/job"
 	"staydown/hold/outline"
 	"staydown/parse"
@@ -121,7 +122,7 @@ func runOutline(args []string, s streams) int {
 	if err := o.print(s, r); err != nil {
 		return broken(s, err)
 	}
-	if r.Class != outline.WouldHold {
+	if r.Class != dryrun.WouldHold {
 		return exitFinding
 	}
 	return exitHeld

@@ -94,12 +94,12 @@ func (i *Item) merge(o Item) {
 
 // settle finds the class and the least care of an item from its trials.
 func (i *Item) settle() {
-	i.Class, i.Way = WouldNotHold, OnePass
+	i.Class, i.Way = dryrun.WouldNotHold, OnePass
 	for w, t := range i.Trials {
 		if t.Tried && t.Holds {
-			i.Way, i.Class = Way(w), WithCare
+			i.Way, i.Class = Way(w), dryrun.WithCare
 			if w == int(OnePass) {
-				i.Class = WouldHold
+				i.Class = dryrun.WouldHold
 			}
 			return
 		}
@@ -148,7 +148,7 @@ func (g *judge) run() (*Result, error) {
 			return nil, err
 		}
 	}
-	r := &Result{Class: WouldHold, Job: plain.Job, PumpPlainM3h: plain.Vacuum.PumpNeededM3h,
+	r := &Result{Class: dryrun.WouldHold, Job: plain.Job, PumpPlainM3h: plain.Vacuum.PumpNeededM3h,
 		PumpCareM3h: last.Vacuum.PumpNeededM3h, Reasons: reasons(last), Assumed: last.Records}
 	for i := range g.items {
 		g.items[i].settle()
@@ -156,9 +156,9 @@ func (g *judge) run() (*Result, error) {
 	}
 	switch {
 	case last.Verdict != hold.Held:
-		r.Class = WouldNotHold
+		r.Class = dryrun.WouldNotHold
 	case plain.Verdict != hold.Held:
-		r.Class = max(r.Class, WithCare)
+		r.Class = max(r.Class, dryrun.WithCare)
 	}
 	r.Program, _, err = g.write("outline.nc", how)
 	return r, err

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/dryrun"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/parse/drawing"
@@ -122,7 +123,7 @@ func TestProgramGivesTheMarginsTold(t *testing.T) {
 	j := thinJob(t)
 	r := judged(t, j, Options{Tool: -1}, part(rectangle(20, 20, 60, 50), disc(50, 45, 15)),
 		part(rectangle(120, 20, 60, 50)))
-	if r.Class != WithCare {
+	if r.Class != dryrun.WithCare {
 		t.Fatalf("%s, want with-care", r.Class)
 	}
 	runs := 0
@@ -140,15 +141,15 @@ func TestClasses(t *testing.T) {
 		name  string
 		parts []drawing.Part
 		more  string
-		part  Class
-		all   Class
+		part  dryrun.Class
+		all   dryrun.Class
 	}{
-		{"large", []drawing.Part{part(rectangle(20, 20, 200, 150))}, "", WouldHold, WouldHold},
-		{"small", []drawing.Part{part(rectangle(20, 20, 25, 25))}, "", WithCare, WithCare},
+		{"large", []drawing.Part{part(rectangle(20, 20, 200, 150))}, "", dryrun.WouldHold, dryrun.WouldHold},
+		{"small", []drawing.Part{part(rectangle(20, 20, 25, 25))}, "", dryrun.WithCare, dryrun.WithCare},
 		// Where no care can be taken, what is small does not hold.
 		{"small, nothing of use", []drawing.Part{part(rectangle(20, 20, 25, 25))},
-			"[limits]\nleast_skin = \"1 mm\"\nleast_pass = \"3 mm\"\n[web]\nheight = \"0.01 mm\"\n", WouldNotHold,
-			WouldNotHold},
+			"[limits]\nleast_skin = \"1 mm\"\nleast_pass = \"3 mm\"\n[web]\nheight = \"0.01 mm\"\n", dryrun.WouldNotHold,
+			dryrun.WouldNotHold},
 	} {
 		o := Options{Tool: -1}
 		if tc.more != "" {
@@ -179,7 +180,7 @@ func TestCopiesShareTheRuns(t *testing.T) {
 		t.Errorf("%d runs for six copies, want one plain, one with care, one to confirm", runs)
 	}
 	for _, i := range r.Items[:6] {
-		if i.Class != WithCare || i.Way != r.Items[0].Way || !i.Trials[i.Way].Holds {
+		if i.Class != dryrun.WithCare || i.Way != r.Items[0].Way || !i.Trials[i.Way].Holds {
 			t.Errorf("part %d: %s, %s", i.Part, i.Class, i.Way)
 		}
 		for _, w := range cares {

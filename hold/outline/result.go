@@ -6,19 +6,8 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/dryrun"
 )
-
-// Class is the answer for one part, offcut or sheet, and for the drawing, from best to worst.
-type Class uint8
-
-const (
-	WouldHold    Class = iota // in one pass
-	WithCare                  // with a thin last pass, a skin or tabs
-	WouldNotHold              // with none of these
-)
-
-// String gives the word that the contract uses.
-func (c Class) String() string { return [...]string{"would-hold", "with-care", "would-not-hold"}[c] }
 
 // Way is how contours are cut, from the least trouble to the most.
 type Way uint8
@@ -71,7 +60,7 @@ type Item struct {
 	Outline  orb.Polygon // mm, where it was judged; of an offcut the hole
 	AreaMM2  float64     // that the outline encloses, less holes
 	SizeMM   [2]float64
-	Class    Class
+	Class    dryrun.Class
 	Way      Way // the least trouble with which it holds; OnePass for what does not hold
 	Trials   [ways]Trial
 	UncutMM2 float64 // that the tool is too wide for; see dryrun.Path
@@ -85,7 +74,7 @@ type Result struct {
 	SHA256  string
 	Format  string
 	Unit    string
-	Class   Class
+	Class   dryrun.Class
 	Margin  float64 // required
 	Items   []Item  // parts in the order of the drawing, each behind its offcuts; the sheet last
 	Job     hold.JobFacts
