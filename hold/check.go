@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 	"runtime"
+	"sync"
 	"sync/atomic"
 
 	"github.com/paulmach/orb"
@@ -68,6 +69,7 @@ type Analysis struct {
 	ranges               *ranges
 	marks                marks
 	wetFrom              sweep.Progress  // parts lie wet from then on
+	keeping              sync.Mutex      // of the bodies of the epochs
 	stepBoxes            []orb.Bound     // see newStepBoxes
 	hung                 map[int][]int32 // hung pieces that a step touches besides those it lists
 
@@ -191,7 +193,7 @@ func (a *Analysis) solve(show func(trial)) error {
 	a.islandCells = a.islands()
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())
-	queue := newQueue(a.workers, a.sweepEpoch, func(t trial) {
+	queue := newQueue(a.workers, a.sweepPart, func(t trial) {
 		show(t)
 		a.noteTrial(t)
 	})
@@ -212,7 +214,7 @@ func (a *Analysis) solve(show func(trial)) error {
 		if step.picture != nil {
 			a.Result.Fields = append(a.Result.Fields, a.picture(step.picture, &a.air[i]))
 		}
-		if err := queue.add(i, a.air[i].state.ChuckPa); err != nil {
+		if err := queue.addEpoch(i, &a.air[i]); err != nil {
 			return err
 		}
 		if i == len(a.air)-1 {

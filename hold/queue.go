@@ -2,35 +2,51 @@ package hold
 
 import "fmt"
 
-// queue checks epochs side by side, a few at a time, and shows their trials in order all the same: epochs do not
-// depend on each other once their air is solved.
+// queue checks parts of epochs side by side, a few at a time, and shows their trials in order all the same: steps do
+// not depend on each other once the air of their epoch is solved.
 type queue struct {
-	check   func(index int, chuckPa float64, found func(trial)) error
+	check   func(p epochPart, chuckPa float64, found func(trial)) error
 	visit   func(trial)
 	slots   chan struct{}
-	waiting []chan batch // of the epochs that were not shown to their end yet, in order
+	waiting []chan batch // of the parts that were not shown to their end yet, in order
 }
 
-// batch is what came out of a part of an epoch.
+// epochPart is a stretch of the steps of an epoch, [from, to).
+type epochPart struct{ epoch, from, to int }
+
+// partSteps is the length of a part: an epoch can be the whole program, and each part builds its bodies anew.
+const partSteps = 1 << 12
+
+// batch is what came out of a stretch of a part.
 type batch struct {
 	found []trial
-	err   error // which ends the epoch
+	err   error // which ends the part
 }
 
-// What waits for its turn is bounded: an epoch can be the whole program, and a trial takes 200 bytes.
+// What waits for its turn is bounded: a trial takes 200 bytes.
 const (
-	epochsAhead  = 16
+	partsAhead   = 16
 	batchTrials  = 256
-	batchesAhead = 16 // of an epoch
+	batchesAhead = 16 // of a part
 )
 
-func newQueue(workers int, check func(int, float64, func(trial)) error, visit func(trial)) *queue {
+func newQueue(workers int, check func(epochPart, float64, func(trial)) error, visit func(trial)) *queue {
 	return &queue{check: check, visit: visit, slots: make(chan struct{}, workers)}
 }
 
-// add starts the check of an epoch with the chuck at an absolute pressure. While it has to wait for a worker it shows
+// addEpoch starts the check of an epoch, part by part.
+func (q *queue) addEpoch(index int, e *epoch) error {
+	for from := e.firstStep; from < e.lastStep; from += partSteps {
+		if err := q.add(epochPart{index, from, min(from+partSteps, e.lastStep)}, e.state.ChuckPa); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// add starts the check of a part with the chuck at an absolute pressure. While it has to wait for a worker it shows
 // what there is: workers wait for that in turn.
-func (q *queue) add(index int, chuckPa float64) error {
+func (q *queue) add(p epochPart, chuckPa float64) error {
 	for started := false; !started; {
 		var front chan batch
 		if len(q.waiting) > 0 {
@@ -47,8 +63,8 @@ func (q *queue) add(index int, chuckPa float64) error {
 	}
 	out := make(chan batch, batchesAhead)
 	q.waiting = append(q.waiting, out)
-	go q.work(index, chuckPa, out)
-	for len(q.waiting) > epochsAhead {
+	go q.work(p, chuckPa, out)
+	for len(q.waiting) > partsAhead {
 		b, more := <-q.waiting[0]
 		if err := q.show(b, more); err != nil {
 			return err
@@ -57,10 +73,10 @@ func (q *queue) add(index int, chuckPa float64) error {
 	return nil
 }
 
-// work checks one epoch.
-func (q *queue) work(index int, chuckPa float64, out chan<- batch) {
+// work checks one part.
+func (q *queue) work(p epochPart, chuckPa float64, out chan<- batch) {
 	var found []trial
-	err := q.check(index, chuckPa, func(t trial) {
+	err := q.check(p, chuckPa, func(t trial) {
 		if found = append(found, t); len(found) == batchTrials {
 			out <- batch{found: found}
 			found = make([]trial, 0, batchTrials)
@@ -71,7 +87,7 @@ func (q *queue) work(index int, chuckPa float64, out chan<- batch) {
 	close(out)
 }
 
-// show hands a batch of the first waiting epoch to visit; more is false when there was none left.
+// show hands a batch of the first waiting part to visit; more is false when there was none left.
 func (q *queue) show(b batch, more bool) error {
 	if !more {
 		q.waiting = q.waiting[1:]

@@ -12,9 +12,9 @@ import (
 func searches(t testing.TB, a *Analysis) []remedySearch {
 	t.Helper()
 	low := newLowTrials(enough * a.asked)
-	queue := newQueue(1, a.sweepEpoch, low.add)
+	queue := newQueue(1, a.sweepPart, low.add)
 	for i := range a.air {
-		if err := queue.add(i, a.ownChuckPa(i)); err != nil {
+		if err := queue.addEpoch(i, &a.air[i]); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/sweep/parallel"
 )
 
 // AlarmSetting is the alarm setting from one tool change or stop to the next. Pressures in kPa below ambient; NaN if a
@@ -21,12 +22,18 @@ type AlarmSetting struct {
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
-	set := a.withUnheld(a.needs(a.onGauge(a.required), a.vacuumSupply()), unheld)
-	never := a.withUnheld(a.needs(a.onGauge(a.limit), a.vacuumSupply()), unheld)
+	var set, never []need
+	var pumpM3h float64
+	searches := []func(){
+		func() { set = a.withUnheld(a.needs(a.onGauge(a.required), a.vacuumSupply()), unheld) },
+		func() { never = a.withUnheld(a.needs(a.onGauge(a.limit), a.vacuumSupply()), unheld) },
+		func() { pumpM3h = a.pumpNeededM3h(unheld) },
+	}
+	parallel.For(a.workers, len(searches), func(_, i int) { searches[i]() })
 	low, most := lowestOf(lows), largestOf(set)
 	v := Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.vacuumPa(0) / kilo,
-		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: a.pumpNeededM3h(unheld),
+		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: pumpM3h,
 		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
 	}
 	if !math.IsNaN(v.AlarmSetpointKPa) {

@@ -3,7 +3,6 @@ package hold
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
@@ -269,13 +268,13 @@ func (t *epochState) misses(step int, pieces []int32, margin marginOf) (missed [
 // marginOf is a margin of each piece.
 type marginOf func(piece int32) float64
 
-// sweepEpoch checks every step of an epoch on every piece in program order and passes each trial to found. It keeps the
+// sweepPart checks every step of a part on every piece in program order and passes each trial to found. It keeps the
 // supports of pieces with low margins for the remedy search.
-func (a *Analysis) sweepEpoch(index int, chuckPa float64, found func(trial)) error {
-	e := &a.air[index]
-	t := a.epochState(index, chuckPa, change{})
+func (a *Analysis) sweepPart(p epochPart, chuckPa float64, found func(trial)) error {
+	e := &a.air[p.epoch]
+	t := a.epochState(p.epoch, chuckPa, change{})
 	below := map[int32]bool{}
-	for step := e.firstStep; step < e.lastStep; step++ {
+	for step := p.from; step < p.to; step++ {
 		err := t.trials(step, func(t trial) {
 			found(t)
 			if t.margin < likelyLow*a.asked {
@@ -286,7 +285,15 @@ func (a *Analysis) sweepEpoch(index int, chuckPa float64, found func(trial)) err
 			return err
 		}
 	}
-	maps.DeleteFunc(t.bodies, func(key bodyKey, _ *contact.Support) bool { return !below[key.piece] })
-	e.bodies = t.bodies
+	a.keeping.Lock()
+	defer a.keeping.Unlock()
+	if e.bodies == nil {
+		e.bodies = map[bodyKey]*contact.Support{}
+	}
+	for key, body := range t.bodies {
+		if below[key.piece] {
+			e.bodies[key] = body
+		}
+	}
 	return nil
 }

@@ -12,6 +12,7 @@ type Options struct {
 	CellMM float64 // 0: chosen from the smallest tool, the stock and MemoryBytes
 	WebMM  float64 // material at or below this height counts as web; 0: chosen from the stock
 	// Neck gives the bounds of a neck under the load of a step; nil: a full-height bridge as wide as the largest tool.
+	// It is called from many goroutines.
 	Neck        func(*removal.Step) joins.Neck
 	MemoryBytes int64 // for the cells; 0: 512 MiB
 	Jobs        int   // workers; 0: as many as processors

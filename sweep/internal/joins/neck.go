@@ -4,6 +4,7 @@ import (
 	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/removal"
+	"staydown/sweep/parallel"
 )
 
 // Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed
@@ -29,6 +30,12 @@ type necks struct {
 	all   Neck
 }
 
+// Steps whose bounds are kept until they are taken over, and steps that a worker takes at once.
+const (
+	stepsAtOnce = 1 << 16
+	stepRun     = 1 << 8
+)
+
 // chooseNecks asks for the bounds of every step. Where nobody tells, a full-height bridge as wide as the largest tool
 // is one.
 func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, steps *removal.Steps) (n necks) {
@@ -38,18 +45,22 @@ func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, steps *removal.Ste
 	}
 	n.moves, n.kinds = make([]uint32, s.Moves.Len()), []Neck{{}}
 	known := map[Neck]uint32{{}: 0}
-	for _, step := range steps.All() {
-		m := &n.moves[step.Move]
-		bounds := n.kinds[*m].union(ask(step))
-		if bounds == n.kinds[*m] {
-			continue
+	told := make([]Neck, min(steps.Len(), stepsAtOnce))
+	for first := 0; first < steps.Len(); first += stepsAtOnce {
+		told = told[:min(len(told), steps.Len()-first)]
+		parallel.ForRuns(s.Opt.Jobs, len(told), stepRun, func(_, i int) { told[i] = ask(steps.At(first + i)) })
+		for i, bounds := range told {
+			m := &n.moves[steps.At(first+i).Move]
+			if bounds = n.kinds[*m].union(bounds); bounds == n.kinds[*m] {
+				continue
+			}
+			kind, ok := known[bounds]
+			if !ok {
+				kind = uint32(len(n.kinds))
+				n.kinds, known[bounds] = append(n.kinds, bounds), kind
+			}
+			*m = kind
 		}
-		kind, ok := known[bounds]
-		if !ok {
-			kind = uint32(len(n.kinds))
-			n.kinds, known[bounds] = append(n.kinds, bounds), kind
-		}
-		*m = kind
 	}
 	for _, bounds := range n.kinds {
 		n.all = n.all.union(bounds)
