@@ -95,7 +95,8 @@ func (it *interp) emit(b *block, mv Move) {
 	it.at.tip = mv.End.axes()
 	it.at.rise(mv.End.Z)
 	it.p.OtherFeeds = it.p.OtherFeeds || (mv.Kind == Feed || mv.Kind == Arc) && m.feedMode != perMinute
-	it.p.MovedZ = it.p.MovedZ || m.incremental || it.frame.shift(2) != 0
+	home := b.is(groupOneShot) == g28 || b.is(groupOneShot) == g30 // of "G91 G28 Z0", as most posts end
+	it.p.MovedZ = it.p.MovedZ || m.incremental && !home || it.frame.shift(2) != 0
 	it.p.Moves.add(&mv)
 }
 
