@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/job"
+	"staydown/internal/testrun"
 	"staydown/parse"
 )
 
@@ -186,7 +187,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 	}
 	taken := map[string]int{}
 	r := rand.New(rand.NewPCG(17, 1))
-	for n := range draws(7, 60) {
+	for n := range testrun.Draws(7, 60) {
 		program, p := aNest(r, n%3 == 2)
 		jobFile := p.toml()
 		if n%2 == 0 {

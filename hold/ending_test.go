@@ -34,7 +34,7 @@ func TestDemoCutShortIsNeverHeld(t *testing.T) {
 	}
 	// The whole road: in the head, in the drilling, in the first and the last pass, before and behind M30.
 	for _, k := range []int{97, 679, 4850, 9603, whole - 1, whole} {
-		a := road(t, string(src[:k]), string(jobFile)+"\n[grid]\ncell = \"0.5 mm\"\n")
+		a := road(t, string(src[:k]), string(jobFile)+"\n[grid]\ncell = \"1 mm\"\n")
 		if v := a.Result.Verdict; never(v) != (k < whole) {
 			t.Errorf("cut after byte %d: %v, %v", k, v, a.Result.Findings)
 		}

@@ -152,7 +152,7 @@ func TestBridgesOfAnyHeightAreSeen(t *testing.T) {
 	c, p := thickBoard()
 	free := c.part(t, p, 0.5).Least.Margin
 	last := free
-	for _, high := range []float64{0.3, 0.8, 1.5, 2.5, 2.9, 3, 3.1, 4, 6, 9, 14, 16.5, 17.9, 18} {
+	for _, high := range []float64{0.3, 1.5, 2.9, 3, 3.1, 9, 16.5, 18} {
 		q := c.bridged(1, high).part(t, p, 0.5)
 		t.Logf("two tabs 1 x %g mm: piece %d margin %.4f web %.3f mm2", high, q.ID, q.Least.Margin, q.WebMM2)
 		if q.ID == 0 {

@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // shop is a small sheet with a coarse grid, so that laws can be tried on many jobs.
@@ -29,7 +31,7 @@ func TestWhatNeverRaisesAMargin(t *testing.T) {
 		t.Skip("a long run of whole programs")
 	}
 	random := rand.New(rand.NewPCG(7, 11)) // a fixed seed makes the jobs the same in every run
-	for range draws(2, 8) {
+	for range testrun.Draws(2, 8) {
 		p := aPlate()
 		p.friction = 0.2 + 0.3*random.Float64()
 		p.pumpM3h = 20 + 100*random.Float64()

@@ -1,20 +1,6 @@
 package hold
 
-import (
-	"os"
-	"testing"
-)
-
-// longRun asks for all draws of the random tests (DEVELOPERS.md), of which a quick run makes some.
-var longRun = os.Getenv("STAYDOWN_TEST_LONG") != ""
-
-// draws is how many cases a random test tries.
-func draws(quick, long int) int {
-	if longRun {
-		return long
-	}
-	return quick
-}
+import "testing"
 
 // raced lists the whole-program tests that run under the race detector with -short. Together they go through all that
 // runs side by side here and below: air, sweep, loads, needs, remedies, the working of lines.

@@ -102,7 +102,7 @@ func nestedBoard(partX, partY float64, columns, rows int) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: partX, partY: partY, columns: columns, rows: rows, gapMM: 34,
 		material: "particleboard", stock: `faced = "both"`, toolMM: 12, rpm: 18000, feed: 18000,
-		depths: []float64{18.3}, cell: "2 mm",
+		depths: []float64{18.3}, cell: "3 mm",
 		layer: board(0.3), zone: tableGroove, pump: vane(250),
 		tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"30 mm\"",
 	}
@@ -159,7 +159,7 @@ const (
 func blowerPly(side float64) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: side, partY: side, columns: 2, rows: 2, gapMM: 24,
-		material: "plywood", toolMM: 9.525, rpm: 18000, feed: 10000, depths: []float64{18.3}, cell: "1 mm",
+		material: "plywood", toolMM: 9.525, rpm: 18000, feed: 10000, depths: []float64{18.3}, cell: "2 mm",
 		layer: board(0.4), zone: tableGroove, pump: blower("335 cfm", 474), tool: "flutes = 2\nhelix = \"30 " +
 			"deg\"\nreach = \"30 mm\"",
 	}
@@ -168,7 +168,7 @@ func blowerPly(side float64) practice {
 func plywood(side float64) practice {
 	return practice{
 		sheetX: 1250, sheetY: 1250, thickMM: 12, partX: side, partY: side, columns: 2, rows: 2, gapMM: 20,
-		material: "plywood", toolMM: 6, rpm: 18000, feed: 3000, depths: []float64{4, 8, 12.2}, cell: "0.5 mm",
+		material: "plywood", toolMM: 6, rpm: 18000, feed: 3000, depths: []float64{4, 8, 12.2}, cell: "1 mm",
 		layer: board(0.3), zone: tableGroove, pump: blower("300 m3/h", 250), tool: "flutes = 2\nhelix = \"30 " +
 			"deg\"\nreach = \"22 mm\"",
 	}

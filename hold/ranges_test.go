@@ -11,6 +11,7 @@ import (
 
 	"staydown/hold/doubt"
 	"staydown/hold/job"
+	"staydown/internal/testrun"
 	"staydown/hold/material"
 	"staydown/sweep/parallel"
 )
@@ -141,10 +142,7 @@ func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs many programs")
 	}
-	n := 60
-	if longRun {
-		n = 10_000
-	}
+	n := testrun.Draws(60, 10_000)
 	for name, program := range doubtfulPrograms() {
 		t.Run(name, func(t *testing.T) {
 			j, err := job.Parse("job.toml", []byte(program[1]))
@@ -158,7 +156,7 @@ func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 				told := out.told[id]
 				compareRanges(t, fmt.Sprintf("piece %d, of the same scores", id), direct, quantiles(told),
 					chanceBelow1(told))
-				if longRun {
+				if testrun.Long {
 					p := a.Result.Pieces[id-1]
 					compareRanges(t, fmt.Sprintf("piece %d, of the result", id), direct,
 						[2]float64{math.Log(p.Least.Low), math.Log(p.Least.High)}, p.Chance)

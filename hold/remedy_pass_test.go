@@ -3,6 +3,8 @@ package hold
 import (
 	"strconv"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // The last pass that is named is nearly the greatest that holds: floor that the pass has not reached yet still joins
@@ -14,7 +16,7 @@ func TestTheLastPassIsNearlyTheGreatestThatHolds(t *testing.T) {
 	cases := []struct{ side, feed, now, margin float64 }{
 		{60, 1200, 1.2, 2}, {30, 700, 0.8, 1.2}, {45, 900, 1, 2}, {40, 700, 1, 1.5}, {100, 2400, 1.2, 2},
 	}
-	for _, c := range cases[:draws(2, len(cases))] {
+	for _, c := range cases[:testrun.Draws(2, len(cases))] {
 		p := aPlate()
 		p.margin = c.margin
 		holds := func(mm float64) bool {

@@ -15,6 +15,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/chart"
 	"staydown/hold/job"
+	"staydown/internal/testrun"
 	"staydown/parse"
 )
 
@@ -61,10 +62,6 @@ func TestChartAgreesWithCheck(t *testing.T) {
 	if raceDetector && testing.Short() {
 		t.Skip("looks for wrong results, not for races")
 	}
-	trials := 3
-	if longRun {
-		trials = 20
-	}
 	for _, share := range []float64{0, 0.25} {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
 			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5, 1}}
@@ -74,7 +71,7 @@ func TestChartAgreesWithCheck(t *testing.T) {
 			t.Fatal(err)
 		}
 		draw := rand.New(rand.NewPCG(1, 2))
-		for range trials {
+		for range testrun.Draws(3, 20) {
 			trial := r.Trials[draw.IntN(len(r.Trials))]
 			text, on, err := chart.Program(given, o, trial)
 			if err != nil {

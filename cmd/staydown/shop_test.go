@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // A shop is a folder of programs that a machine shop might leave for the night: plates with a cut-out or a scored line,
@@ -37,9 +39,6 @@ func malformed() []struct {
 	}
 }
 
-// longRun asks for whole shops and all draws (DEVELOPERS.md), of which a quick run makes some.
-var longRun = os.Getenv("STAYDOWN_TEST_LONG") != ""
-
 // shop is how many programs of a kind a shop has.
 type shop struct {
 	bad    int // of each malformed kind
@@ -49,10 +48,7 @@ type shop struct {
 // shopOf is a shop of one program of each malformed kind and a plate of each kind; in the long run it has two and so
 // many plates.
 func shopOf(plates int) shop {
-	if longRun {
-		return shop{2, plates}
-	}
-	return shop{1, 5}
+	return shop{testrun.Draws(1, 2), testrun.Draws(5, plates)}
 }
 
 func (s shop) programs() int { return s.bad*len(malformed()) + s.plates }

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"staydown/hold"
+	"staydown/internal/testrun"
 	"staydown/parse"
 )
 
@@ -93,11 +94,7 @@ func TestVariantIsAsACheckOfItsOwn(t *testing.T) {
 		asACheckOfItsOwn(t, program, []varied{k})
 	}
 	random := rand.New(rand.NewPCG(1, 2)) // a fixed seed makes the combinations the same in every run
-	draws := 4
-	if longRun {
-		draws = 100
-	}
-	for range draws {
+	for range testrun.Draws(4, 100) {
 		var keys []varied
 		for _, k := range random.Perm(len(variedKeys))[:2+random.IntN(2)] {
 			values := variedKeys[k].values

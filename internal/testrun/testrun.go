@@ -1,0 +1,16 @@
+// Package testrun says how long tests may run: the quick run makes some of their draws and cases, the long one all
+// (DEVELOPERS.md).
+package testrun
+
+import "os"
+
+// Long asks for all draws and cases.
+var Long = os.Getenv("STAYDOWN_TEST_LONG") != ""
+
+// Draws is how many cases a test tries.
+func Draws(quick, long int) int {
+	if Long {
+		return long
+	}
+	return quick
+}
