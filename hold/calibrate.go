@@ -80,7 +80,7 @@ type gaugeReading struct {
 }
 
 func newGaugeReading(g job.Gauge, leak airflow.Leak) gaugeReading {
-	r := gaugeReading{line: g.Line, covered: g.Covered, errorPa: gaugeErrorPa, leak: leak}
+	r := gaugeReading{line: g.Line, covered: g.Covered, errorPa: job.GaugeErrorPa, leak: leak}
 	sorted := slices.Sorted(slices.Values(g.VacuumPa))
 	n := float64(len(sorted))
 	for _, v := range sorted {
@@ -91,7 +91,7 @@ func newGaugeReading(g job.Gauge, leak airflow.Leak) gaugeReading {
 		squares += (v - r.vacuumPa) * (v - r.vacuumPa)
 	}
 	if n > 1 {
-		r.errorPa = math.Hypot(gaugeErrorPa, doubt.StudentT(n-1)*math.Sqrt(squares/(n-1)/n))
+		r.errorPa = math.Hypot(job.GaugeErrorPa, doubt.StudentT(n-1)*math.Sqrt(squares/(n-1)/n))
 	}
 	return r
 }

@@ -56,7 +56,7 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 		if err != nil {
 			return k, err
 		}
-		workings = append(workings, append(sections, a.doubtSection(t))...)
+		workings = append(workings, append(sections, a.doubtSections(t)...)...)
 		decides.Rows = append(decides.Rows, deciding(piece, outcome))
 	}
 	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: modal}}}, decides)

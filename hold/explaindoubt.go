@@ -7,11 +7,20 @@ import (
 	"staydown/hold/doubt"
 )
 
+// doubtSections tell of what moves the margin of a check, and what to measure first.
+func (a *Analysis) doubtSections(t trial) []Section {
+	responses := a.ranges.respond(a, t).to
+	out := []Section{a.doubtSection(t, responses)}
+	if measure := a.measurementSection(t, responses); len(measure.Rows) > 0 {
+		out = append(out, measure)
+	}
+	return out
+}
+
 // doubtSection lists the inputs that move the margin of a check: their ranges, the change of the logarithm of the
 // margin per score, and the share of each in its variance.
-func (a *Analysis) doubtSection(t trial) Section {
+func (a *Analysis) doubtSection(t trial, responses []doubt.Response) Section {
 	out := Section{Title: fmt.Sprintf("inputs in doubt, and what they do to the margin of piece %d", t.piece)}
-	responses := a.ranges.respond(a, t).to
 	total := 0.0
 	for k := range responses {
 		total += responses[k].Variance()

@@ -7,10 +7,6 @@ import (
 	"staydown/sweep"
 )
 
-// gaugeErrorPa is how far the reading of a vacuum gauge may be off, taken as its 5 and 95 % points: class 2.5 allows
-// 2.5 % of the span, which is 100 kPa. Source: EN 837-1 (1996), table 11, maximum permissible errors.
-const gaugeErrorPa = 2500
-
 // maxReadings bounds the gauge readings of a result: the first ones and the end are kept.
 const maxReadings = 2000
 

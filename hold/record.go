@@ -10,6 +10,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"staydown/hold/doubt"
+	"staydown/hold/job"
 	"staydown/hold/records"
 	"staydown/hold/wording"
 	"staydown/sweep"
@@ -193,7 +194,7 @@ func (a *Analysis) gaugeStep(seen Observation) ([]records.Step, error) {
 		return nil, err
 	}
 	likely := a.air[index].state.VacuumPa()
-	s := records.Step{VacuumKPa: likely / kilo, Spread: gaugeErrorPa / doubt.Score95 / kilo,
+	s := records.Step{VacuumKPa: likely / kilo, Spread: job.GaugeErrorPa / doubt.Score95 / kilo,
 		Changes: map[string][]float64{}}
 	for k, end := range changes {
 		in, response := &a.ranges.inputs[k], doubt.Straight(end[0]/kilo, end[1]/kilo)

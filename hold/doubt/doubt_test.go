@@ -48,3 +48,22 @@ func TestRangesThatAreNone(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// By hand: two statements of equal spread leave 1/sqrt(2) of it; one with a spread of three quarters, 3/5 (a 3-4-5
+// triangle); what cannot be measured, all.
+func TestNarrowedByAMeasurement(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		in   Input
+		want float64
+	}{
+		{"as good", Input{Low: 0.5, Likely: 1, High: 2, Reading: Scatter{0.5, 2}}, math.Sqrt(0.5)},
+		{"better", Input{Law: Normal, Low: -0.4, High: 0.4, Reading: Scatter{-0.3, 0.3}}, 0.6},
+		{"no way", Input{Low: 0.5, Likely: 1, High: 2}, 1},
+		{"exact", Input{Low: 1, Likely: 1, High: 1, Reading: Scatter{0.5, 2}}, 1},
+	} {
+		if got := row.in.Narrowed(); math.Abs(got-row.want) > 1e-12 {
+			t.Errorf("%s: %v, want %v", row.name, got, row.want)
+		}
+	}
+}

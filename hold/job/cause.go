@@ -7,20 +7,34 @@ import (
 	"strings"
 
 	"staydown/hold/doubt"
+	"staydown/hold/internal/gas"
 	"staydown/hold/material"
 )
 
-// Ways by which a shop narrows a figure down.
+// Ways by which a shop narrows a figure down, as in README's hour at the machine.
 const (
-	byPull     = "pull a coupon on the table with a spring scale, 10 minutes"
-	byPower    = "read the spindle's power in a known cut and idling, 10 minutes"
+	byPull     = "pull a coupon on the table with a spring scale, 15 minutes"
+	byPower    = "read the spindle's power in a known cut and idling, 20 minutes"
 	byGauge    = "read the gauge with the table bare, half covered and covered, 5 minutes"
-	bySheet    = "measure the sheet at its corners and touch off on it, 5 minutes"
+	bySheet    = "measure the sheet at its corners and touch off on it, 10 minutes"
 	byFlow     = "measure the pump's flow with the hose off, 10 minutes"
-	byIndicate = "indicate the cutter in its chuck, 2 minutes"
+	byIndicate = "indicate the cutters in their chucks, 5 minutes"
 	byBreaking = "break a tab with a spring scale, 10 minutes"
 	byScale    = "press the clamp on a scale, 5 minutes"
 )
+
+// How far off such a measurement may be, where no kind of figure says it; all of it common practice, no source.
+var (
+	offSheet    = doubt.Scatter{Low: -0.03, High: 0.03}   // mm: caliper, and touching off
+	offIndicate = doubt.Scatter{Low: -0.003, High: 0.003} // mm
+	offScale    = doubt.Scatter{Low: 0.95, High: 1.05}
+)
+
+// offBy is how far off one measurement of a kind may be, as factors.
+func offBy(k material.Kind) doubt.Scatter {
+	s := k.Spread()
+	return doubt.Scatter{Low: s.Low, High: s.High}
+}
 
 // leastShare keeps a figure that may be 0 above it where the model divides by it.
 const leastShare = 1e-3
@@ -30,8 +44,9 @@ const leastShare = 1e-3
 func (r *reader) workDoubts(stock Stock) {
 	w := stock.Material
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "specific force of " + w.Name, Unit: "N/mm2", Scope: doubt.Material, Measure: byPower},
-		Key:   "material.specific_force",
+		Input: doubt.Input{Name: "specific force of " + w.Name, Unit: "N/mm2", Scope: doubt.Material, Measure: byPower,
+			Reading: offBy(material.OfMeasuredForce)},
+		Key: "material.specific_force",
 		Set: func(j *Job, v float64) {
 			m := &j.Stock.Material
 			*m = m.ForcesTimes(v / m.KC11.Likely)
@@ -93,7 +108,7 @@ func (r *reader) strengthDoubt(w material.Work) {
 	}
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "strength of joins in " + w.Name, Unit: "N/mm2", Scope: doubt.Material,
-			Measure: byBreaking},
+			Measure: byBreaking, Reading: offBy(material.OfStrength)},
 		Key: "material.tensile",
 		Set: func(j *Job, v float64) {
 			m := &j.Stock.Material
@@ -108,7 +123,7 @@ func (r *reader) strengthDoubt(w material.Work) {
 func (r *reader) sheetDoubt(bottomMM float64, thicker material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "thickness and Z zero of the sheet", Unit: "mm", Law: doubt.Normal, Scope: doubt.Sheet,
-			Measure: bySheet},
+			Measure: bySheet, Reading: offSheet},
 		Key: "stock.tolerance",
 		Set: func(j *Job, v float64) { j.Stock.BottomMM = bottomMM - v },
 	}, thicker)
@@ -117,8 +132,9 @@ func (r *reader) sheetDoubt(bottomMM float64, thicker material.Range) {
 // layerAirDoubt is that of the layer's permeability. Along it goes in proportion.
 func (r *reader) layerAirDoubt(layer string, through material.Range) {
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "permeability of " + layer, Unit: "m2", Scope: doubt.Shop, Measure: byGauge},
-		Key:   "layer.through",
+		Input: doubt.Input{Name: "permeability of " + layer, Unit: "m2", Scope: doubt.Shop, Measure: byGauge,
+			Reading: offBy(material.OfGauge)},
+		Key: "layer.through",
 		Set: func(j *Job, v float64) {
 			j.Layer.AlongM2 *= v / j.Layer.ThroughM2
 			j.Layer.ThroughM2 = v
@@ -127,10 +143,12 @@ func (r *reader) layerAirDoubt(layer string, through material.Range) {
 }
 
 func (r *reader) tackDoubt(layer string, tack material.Range) {
+	pull := offBy(material.OfPull)
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "tack of " + layer, Unit: "Pa", Law: doubt.Normal, Scope: doubt.Shop, Measure: byPull},
-		Key:   "layer.tack",
-		Set:   func(j *Job, v float64) { j.Layer.TackPa = max(0, v) },
+		Input: doubt.Input{Name: "tack of " + layer, Unit: "Pa", Law: doubt.Normal, Scope: doubt.Shop, Measure: byPull,
+			Reading: doubt.Scatter{Low: (pull.Low - 1) * tack.Likely, High: (pull.High - 1) * tack.Likely}},
+		Key: "layer.tack",
+		Set: func(j *Job, v float64) { j.Layer.TackPa = max(0, v) },
 	}, tack)
 }
 
@@ -153,8 +171,9 @@ func (r *reader) frictionDoubts(of, pair string, f slides, at func(*Job) []*Fric
 	dry := doubt.Input{Low: f.dry.Low, Likely: f.dry.Likely, High: f.dry.High}
 	wet := doubt.Input{Low: f.wet.Low, Likely: f.wet.Likely, High: f.wet.High}
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "friction of " + pair, Scope: doubt.Material, Measure: byPull},
-		Key:   of + ".friction",
+		Input: doubt.Input{Name: "friction of " + pair, Scope: doubt.Material, Measure: byPull,
+			Reading: offBy(material.OfPull)},
+		Key: of + ".friction",
 		Set: func(j *Job, v float64) {
 			for _, to := range at(j) {
 				to.Dry = v
@@ -166,8 +185,9 @@ func (r *reader) frictionDoubts(of, pair string, f slides, at func(*Job) []*Fric
 	}, f.dry)
 	if f.wetAlone {
 		r.doubted(Doubt{
-			Input: doubt.Input{Name: "wet friction of " + pair, Scope: doubt.Material, Measure: byPull},
-			Key:   of + ".friction_wet",
+			Input: doubt.Input{Name: "wet friction of " + pair, Scope: doubt.Material, Measure: byPull,
+				Reading: offBy(material.OfPull)},
+			Key: of + ".friction_wet",
 			Set: func(j *Job, v float64) {
 				for _, to := range at(j) {
 					to.Wet = v
@@ -214,8 +234,9 @@ func (r *reader) gasketDoubts(zones []gasketed, work material.Work) {
 // flowDoubt is that of what the pump moves, at all pressures by one factor.
 func (r *reader) flowDoubt(flow material.Range) {
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "flow of the pump", Unit: "m3/h", Scope: doubt.Shop, Measure: byFlow},
-		Key:   "pump.flow",
+		Input: doubt.Input{Name: "flow of the pump", Unit: "m3/h", Scope: doubt.Shop, Measure: byFlow,
+			Reading: offBy(material.OfPumpCurve)},
+		Key: "pump.flow",
 		Set: func(j *Job, v float64) {
 			for i := range j.Pump.Curve {
 				j.Pump.Curve[i].FlowM3h *= v / j.Pump.FlowM3h
@@ -233,10 +254,11 @@ func (r *reader) ultimateDoubt(lowest material.Range) {
 	}, lowest)
 }
 
-func (r *reader) leakDoubt(leak material.Range) {
+func (r *reader) leakDoubt(leak material.Range, flowM3h float64) {
+	off := flowM3h * GaugeErrorPa / gas.SeaLevelPa // free air that the pump moves at as much pressure
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: "leak of hoses and rims", Unit: "m3/h", Law: doubt.Normal, Scope: doubt.Shop,
-			Measure: byGauge},
+			Measure: byGauge, Reading: doubt.Scatter{Low: -off, High: off}},
 		Key: "pump.leak",
 		Set: func(j *Job, v float64) { j.Pump.LeakM3h = max(0, v) },
 	}, leak)
@@ -245,7 +267,7 @@ func (r *reader) leakDoubt(leak material.Range) {
 func (r *reader) runoutDoubt(t Tool, runout material.Range) {
 	r.doubted(Doubt{
 		Input: doubt.Input{Name: fmt.Sprintf("run-out of tool %d", t.Number), Unit: "mm", Law: doubt.Normal,
-			Scope: doubt.Tool, Measure: byIndicate},
+			Scope: doubt.Tool, Measure: byIndicate, Reading: offIndicate},
 		Key:  "tool.runout",
 		Tool: t.Number,
 		Set: func(j *Job, v float64) {
@@ -258,8 +280,9 @@ func (r *reader) runoutDoubt(t Tool, runout material.Range) {
 
 func (r *reader) clampDoubt(clamp int, name string, force material.Range) {
 	r.doubted(Doubt{
-		Input: doubt.Input{Name: "force of clamp " + name, Unit: "N", Scope: doubt.Job, Measure: byScale},
-		Key:   "clamp.force",
-		Set:   func(j *Job, v float64) { j.Clamps[clamp].ForceN = v },
+		Input: doubt.Input{Name: "force of clamp " + name, Unit: "N", Scope: doubt.Job, Measure: byScale,
+			Reading: offScale},
+		Key: "clamp.force",
+		Set: func(j *Job, v float64) { j.Clamps[clamp].ForceN = v },
 	}, force)
 }

@@ -9,6 +9,10 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
+// GaugeErrorPa is how far the reading of a vacuum gauge may be off, taken as its 5 and 95 % points: class 2.5 allows
+// 2.5 % of the span, which is 100 kPa. Source: EN 837-1 (1996), table 11, maximum permissible errors.
+const GaugeErrorPa = 2500
+
 // Gauge is what the vacuum gauge shows on the table with its layer and a tight sheet on part of it.
 type Gauge struct {
 	Line     int

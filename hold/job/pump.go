@@ -64,7 +64,7 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 			100*defaultLeakShare)
 	}
 	out.LeakM3h = l.Likely
-	r.leakDoubt(l)
+	r.leakDoubt(l, out.FlowM3h)
 	out.Hose, out.Valve = s.hose(), s.valve()
 	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
 		if a >= ambientPa {
