@@ -89,8 +89,12 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			"piece %d is a sliver of %s, smaller than tool %d that frees it: it can be thrown", first.ID,
 			area.Text(first.AreaMM2), tool)
 	} else {
-		f.Message = fmt.Sprintf("%d slivers of %s to %s, smaller than tool %d that frees them: they can be "+
-			"thrown", len(crumbs), area.Number(low), area.Text(high), tool)
+		size := area.Text(high)
+		if least := area.Number(low); least != area.Number(high) {
+			size = least + " to " + size
+		}
+		f.Message = fmt.Sprintf("%d slivers of %s, smaller than tool %d that frees them: they can be thrown",
+			len(crumbs), size, tool)
 	}
 	if !math.IsNaN(f.Margin) {
 		f.Message += fmt.Sprintf("; least margin %s, at line %d", wording.Margin(f.Margin), worstLine)

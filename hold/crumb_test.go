@@ -23,7 +23,7 @@ func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 	// Three squares of 3 mm: 9 mm2 each, less than the 28 mm2 of the cutter's section. Each alone would be loose.
 	r := road(t, squaresAt(3, 600, 20, 60, 100), aPlate().toml()).Result
 	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || !strings.HasPrefix(found[0].Message, "3 slivers of ") || found[0].Level != LevelError ||
+	if len(found) != 1 || !strings.HasPrefix(found[0].Message, "3 slivers of 9.0 mm2, ") || found[0].Level != LevelError ||
 		!(found[0].Margin < 1) {
 		t.Fatalf("%+v, want one entry of 3 with a margin below 1", found)
 	}

@@ -57,6 +57,8 @@ func (s *stretch) finding(p *Piece, d *pieceRange, u units.System) Finding {
 	f.Message = fmt.Sprintf("%s %s: %s, hold %s, load %s, tool %d", nameOf(p, u), does, f.marginText(),
 		u.Force().Text(w.holdN), u.Force().Text(w.loadN), w.tool)
 	switch {
+	case w.line != s.first.line && w.line == s.lastLine:
+		f.Message += fmt.Sprintf("; worst at its end, line %d", w.line)
 	case w.line != s.first.line:
 		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)
 	case s.lastLine != s.first.line:

@@ -44,6 +44,11 @@ func TestFindingInWords(t *testing.T) {
 			"piece 4 (10 x 3.0 mm at X0 Y-85) is at risk of twisting: margin 1.29, hold 9.9 N, load 10 N, tool 2; " +
 				"worst at line " +
 				"9, lasts to line 12"},
+		{strip, units.Metric, stretch{first: at(7, Twist, 1.4, 9.94, 9.96), worst: at(9, Twist, 1.299, 9.94, 9.96),
+			lastLine: 9},
+			pieceRange{learned: 1},
+			"piece 4 (10 x 3.0 mm at X0 Y-85) is at risk of twisting: margin 1.29, hold 9.9 N, load 10 N, tool 2; " +
+				"worst at its end, line 9"},
 		{lost, units.Metric, stretch{first: at(7, Lift, 0.5, 0, 2), worst: at(7, Lift, 0.5, 0, 2), lastLine: 8},
 			pieceRange{learned: 1},
 			"piece 5 comes loose, lifts: margin 0.50, hold 0.0 N, load 2.0 N, tool 2; lasts to line 8"},

@@ -44,7 +44,8 @@ func HTML(w io.Writer, r *hold.Result, src []byte, workings []hold.Working) erro
 
 // pageTemplate fills a template into a buffer first, so that a failure leaves nothing half-written.
 func pageTemplate(w io.Writer, name string, data any) error {
-	t, err := template.New(name).ParseFS(templates, "templates/"+name, "templates/plan.tmpl")
+	t, err := template.New(name).Funcs(template.FuncMap{"prose": prose}).ParseFS(templates, "templates/"+name,
+		"templates/plan.tmpl")
 	if err != nil {
 		return err
 	}

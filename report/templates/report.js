@@ -39,7 +39,7 @@
       el("r-leak").textContent = withUnit(d.leak[i], 1, " " + d.leakUnit);
       el("r-held").textContent = withUnit(d.held[i], 1, " " + d.heldUnit);
       el("r-freed").textContent = d.freed[i];
-      const two = (m) => (Math.floor(m * 100 + 1e-9) / 100).toFixed(2);
+      const two = (m) => (m >= 1000 ? "over 1000" : (Math.floor(m * 100 + 1e-9) / 100).toFixed(2));
       el("r-margin").textContent = d.margin[i] === null ? "not loaded" :
         d.low[i] === d.high[i] ? two(d.margin[i]) : two(d.margin[i]) + " (" + two(d.low[i]) + " to " + two(d.high[i]) + ")";
       el("r-block").textContent = (d.block && d.block[d.line[i]]) || "\u00a0";
