@@ -21,6 +21,7 @@ const (
 	// maxActionCost bounds the runs of the whole program, in runs with a sweep.
 	maxActionCost = 4.6
 	checkCost     = 0.6 // of a run without a sweep
+	lastCost      = 1   // kept for the best change together with a lower feed
 	maxStronger   = 2   // corrections of a value that the run of the whole program did not confirm
 )
 
@@ -58,6 +59,7 @@ type actionSearch struct {
 	taken   *proven        // with every further measure; nil: none
 	shapes  []remedySearch // of a: the worst piece of each shape with findings, the worst first
 	cost    float64
+	budget  float64 // that cost may reach
 	actions []proven
 	show    func() // told of each further one
 }
@@ -91,7 +93,7 @@ func (a *Analysis) AddActions(show func()) {
 }
 
 func newActionSearch(a *Analysis, show func()) *actionSearch {
-	return &actionSearch{program: a, a: a, shapes: a.worstShapes(), show: show}
+	return &actionSearch{program: a, a: a, shapes: a.worstShapes(), budget: maxActionCost - lastCost, show: show}
 }
 
 // take looks for all further measures in the run of an action, and proves them together with it.
@@ -292,6 +294,7 @@ func (s *actionSearch) tryFeedWithBest(order int) {
 	}
 	best := s.actions[0]
 	s.take(best)
+	s.budget = maxActionCost
 	if m := s.lowFeed(); m != nil && m.whole() {
 		s.proveStronger(2*order+best.order, m)
 	}
@@ -328,7 +331,7 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	if d.motion {
 		cost = 1
 	}
-	if s.cost+cost > maxActionCost {
+	if s.cost+cost > s.budget {
 		return out, false
 	}
 	s.cost += cost
