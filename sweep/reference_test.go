@@ -4,7 +4,6 @@ import (
 	"flag"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"sort"
 	"strconv"
@@ -13,6 +12,7 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 	"pgregory.net/rapid"
 
+	"staydown/internal/testrun"
 	"staydown/parse"
 	"staydown/sweep/internal/testprog"
 )
@@ -217,10 +217,7 @@ func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 func overlayAgrees(t *testing.T, cell, bound float64) {
 	const w, h = 70.0, 60.0
 	cases, split, skipped := 0, 0, 0
-	nests := 60
-	if os.Getenv("STAYDOWN_TEST_LONG") != "" {
-		nests = 300
-	}
+	nests := testrun.Draws(60, 300)
 	drawCases(t, nests)
 	rapid.Check(t, func(t *rapid.T) {
 		p := contours(t, w, h)
