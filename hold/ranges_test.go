@@ -11,8 +11,8 @@ import (
 
 	"staydown/hold/doubt"
 	"staydown/hold/job"
-	"staydown/internal/testrun"
 	"staydown/hold/material"
+	"staydown/internal/testrun"
 	"staydown/sweep/parallel"
 )
 
