@@ -18,10 +18,10 @@ type fineSets struct {
 	same  [128]int8 // of a side: one that it was joined to, or itself
 	sides int       // not yet joined
 
-	marks              []int32 // places of sides
-	late, early, spare []uint64
-	from               []int32 // scratch of path, all 0 between calls
-	queue              []int32
+	marks       []int32 // places of sides
+	late, early []uint64
+	from        []int32 // scratch of path, all 0 between calls
+	queue       []int32
 }
 
 // reset takes over the moments of the cells of a store.
@@ -121,10 +121,7 @@ func (v *fineSets) fill(asked raster.Interval, about raster.Tick, met func(at ra
 		if v.sides <= 1 {
 			break
 		}
-		if cap(v.spare) < len(events) {
-			v.spare = make([]uint64, len(events))
-		}
-		events = sortByTick(events, v.spare[:len(events)])
+		slices.Sort(events)
 		for n := len(events) - 1; n >= 0 && v.sides > 1; n-- {
 			v.put(int32(uint32(events[n])), raster.Tick(events[n]>>32), met)
 		}
