@@ -372,11 +372,8 @@ func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 	for n, t := range d.job.Tools {
 		tools[n] = t.Tool
 	}
-	opt := sweep.Options{CellMM: rec.Grid.CellMM, WebMM: d.job.WebMM, Neck: Neck(prog, d.job), Jobs: a.workers,
-		KeepWebs: d.job.Stock.Porous()}
-	if d.job.Layer != nil {
-		opt.LayerMM = d.job.Layer.ThicknessMM
-	}
+	opt := SweepOptions(prog, d.job)
+	opt.CellMM, opt.Neck, opt.Jobs = rec.Grid.CellMM, Neck(prog, d.job), a.workers
 	over := func(bottomMM float64) (*sweep.Record, error) {
 		stock := d.job.Stock.Stock
 		stock.BottomMM = bottomMM

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"math"
-
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/parse"
@@ -23,39 +21,15 @@ type sweepInput struct {
 	options sweep.Options
 }
 
-// askedCellBytes bounds the grid if the user chose its cell; otherwise the sweep chooses the cell within its own
-// budget.
-const askedCellBytes = 4 << 30
-
 func newSweepInput(j *job.Job, program *parse.Program) sweepInput {
-	in := sweepInput{
+	return sweepInput{
 		job: job.Job{
 			Tools:   j.Tools,
 			Stock:   job.Stock{Stock: j.Stock.Stock, Material: j.Stock.Material},
 			Machine: job.Machine{RapidMMMin: j.Machine.RapidMMMin},
 		},
-		options: sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous(),
-			Units: j.Units.Or(program.Units)},
+		options: hold.SweepOptions(program, j),
 	}
-	if j.CellMM > 0 {
-		// The user's cell is used as given; the worker limits the memory.
-		in.options.MemoryBytes = askedCellBytes
-	}
-	// The layer only bounds how deep below it a cut is followed.
-	if j.Layer != nil && lowestZ(&program.Moves) < j.Stock.BottomMM-j.Layer.ThicknessMM {
-		in.options.LayerMM = j.Layer.ThicknessMM
-	}
-	return in
-}
-
-// lowestZ is that of the tool's tip, mm; +Inf without moves.
-func lowestZ(moves *parse.Moves) float64 {
-	lowest := math.Inf(1)
-	for i := range moves.Len() {
-		m := moves.At(i)
-		lowest = min(lowest, m.LowestZ())
-	}
-	return lowest
 }
 
 // over gives what sweeps the program again over the same stock with its table side at another Z.

@@ -1,0 +1,38 @@
+package hold
+
+import (
+	"math"
+
+	"staydown/hold/job"
+	"staydown/parse"
+	"staydown/sweep"
+)
+
+// askedCellBytes bounds the grid if the user chose its cell; otherwise the sweep chooses the cell within its own
+// budget.
+const askedCellBytes = 4 << 30
+
+// SweepOptions are what of a job decides the sweep of a program, besides its tools and stock. Left out are the bounds of
+// necks (see Neck), which go with the feeds, and the number of workers.
+func SweepOptions(prog *parse.Program, j *job.Job) sweep.Options {
+	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous(), Units: j.Units.Or(prog.Units)}
+	if j.CellMM > 0 {
+		// The user's cell is used as given; the worker limits the memory.
+		opt.MemoryBytes = askedCellBytes
+	}
+	// The layer only bounds how deep below it a cut is followed.
+	if j.Layer != nil && lowestZ(&prog.Moves) < j.Stock.BottomMM-j.Layer.ThicknessMM {
+		opt.LayerMM = j.Layer.ThicknessMM
+	}
+	return opt
+}
+
+// lowestZ is that of the tool's tip, mm; +Inf without moves.
+func lowestZ(moves *parse.Moves) float64 {
+	lowest := math.Inf(1)
+	for i := range moves.Len() {
+		m := moves.At(i)
+		lowest = min(lowest, m.LowestZ())
+	}
+	return lowest
+}
