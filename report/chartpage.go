@@ -14,6 +14,7 @@ type chartPage struct {
 	shell
 	Title   string
 	Picture template.URL
+	Caption string     // of the table
 	Table   [][]string // the header first
 	Facts   []fact
 	Reasons []string
@@ -27,6 +28,22 @@ const chartTrade = "Discs of a quarter inch out of thin sheet often stay in prac
 	"in the " +
 	"kerf (common practice, no source); here they do not hold, for nobody can count on it."
 
+// What fits on the page; the terminal has all of it.
+const (
+	maxChartReasons = 2
+	maxChartAssumed = 12
+	chartLetters    = 90 // of an entry
+)
+
+// onPage is as much of some entries as has room.
+func onPage(entries []string, most int) []string {
+	out := some(visibleEach(entries), most)
+	for i := range out {
+		out[i] = clip(out[i], chartLetters)
+	}
+	return out
+}
+
 // ChartHTML writes a chart as a page to hang at the machine: one sheet of A4 or letter paper, across, that needs no
 // network. Errors are those of w.
 func ChartHTML(w io.Writer, r *chart.Result) error {
@@ -38,8 +55,12 @@ func ChartHTML(w io.Writer, r *chart.Result) error {
 	if err := ChartSVG(&picture, r); err != nil {
 		return err
 	}
-	p := chartPage{shell: sh, Title: "What holds: " + chartHeadline(r), Table: chartTable(r), Facts: chartFacts(r),
-		Caution: caution, Trade: chartTrade, Reasons: visibleEach(r.Reasons), Assumed: visibleEach(r.Assumed),
+	p := chartPage{shell: sh, Title: "What holds: " + clip(chartHeadline(r), chartLetters), Caption: chartCaption(r),
+		Table: chartTable(r), Facts: chartFacts(r), Caution: caution, Trade: chartTrade,
+		Reasons: onPage(r.Reasons, maxChartReasons), Assumed: onPage(r.Assumed, maxChartAssumed),
 		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()))}
+	for i := range p.Facts {
+		p.Facts[i].Value = clip(p.Facts[i].Value, chartLetters)
+	}
 	return pageTemplate(w, "chart.html.tmpl", p)
 }

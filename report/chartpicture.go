@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"staydown/hold/chart"
+	"staydown/hold/dryrun"
 )
 
 // Where things lie on the picture of a chart, points from the lower left of 1200 x 675.
@@ -56,16 +57,14 @@ func drawChart(p *pen, r *chart.Result) {
 		x := timelineLeft + float64(i)*(wide+shapeGap)
 		panel := shapePanel{pen: p, r: r, box: box{x, shapeBottom, x + wide, shapeTop}}
 		panel.size = axis{lo: r.SizesMM[0] * 0.8, hi: r.SizesMM[len(r.SizesMM)-1] * 1.25, from: shapeBottom,
-			to:  shapeTop,
-			log: true}
+			to: shapeTop, log: true}
 		panel.depth = axis{lo: r.DepthsMM[0] * 0.9, hi: r.ThickMM * 1.1, from: x, to: x + wide, log: true}
 		panel.draw(r.Curves[i*feeds:(i+1)*feeds], r.Cares[i*feeds:(i+1)*feeds], i == 0)
 	}
-	p.textAt(spot{(timelineLeft + timelineRight) / 2, shapeBottom - 38}, "depth of the closing pass (mm); at the "+
-		"right end all in one pass",
-		labelSize, inkColour, align{-0.5, 0})
-	p.textAt(spot{30, (shapeBottom + shapeTop) / 2}, "smallest part that would hold (mm)", labelSize, inkColour,
-		align{-0.5, 0}, turned)
+	p.textAt(spot{(timelineLeft + timelineRight) / 2, shapeBottom - 38}, fmt.Sprintf("depth of the closing pass (%s); "+
+		"at the right end all in one pass", r.Units.Length().Name), labelSize, inkColour, align{-0.5, 0})
+	p.textAt(spot{30, (shapeBottom + shapeTop) / 2}, fmt.Sprintf("smallest part that would hold (%s)",
+		r.Units.Length().Name), labelSize, inkColour, align{-0.5, 0}, turned)
 	for i, line := range wrap(caution, 170) {
 		p.textAt(spot{timelineLeft, 34 - 11*float64(i)}, line, smallSize, dimColour, align{0, 0})
 	}
@@ -74,21 +73,20 @@ func drawChart(p *pen, r *chart.Result) {
 
 func (c *shapePanel) draw(curves []chart.Curve, cares []chart.Care, first bool) {
 	c.regions(cares[c.usual()])
-	for _, k := range logTicks(c.size.lo, c.size.hi) {
-		y := c.size.at(k.value)
+	unit := c.r.Units.Length()
+	for _, k := range logTicks(unit.In(c.size.lo), unit.In(c.size.hi)) {
+		y := c.size.at(k.value * unit.Size)
 		c.line(stroke{gridColour, 0.7, nil}, spot{c.box.x0, y}, spot{c.box.x1, y})
 		if first {
 			c.textAt(spot{c.box.x0 - 7, y}, k.label, labelSize, inkColour, align{-1, -0.4})
 		}
 	}
-	for _, k := range logTicks(c.depth.lo, c.depth.hi) {
-		x := c.depth.at(k.value)
+	for _, k := range logTicks(unit.In(c.depth.lo), unit.In(c.depth.hi)) {
+		x := c.depth.at(k.value * unit.Size)
 		c.line(stroke{gridColour, 0.7, nil}, spot{x, c.box.y0}, spot{x, c.box.y1})
 		c.textAt(spot{x, c.box.y0 - 8}, k.label, labelSize, inkColour, align{-0.5, -1})
 	}
-	for i := range curves {
-		c.band(curves[i], curveStyle(i).colour)
-	}
+	c.band(curves[c.usual()], curveStyle(c.usual()).colour)
 	for i := range curves {
 		c.curve(curves[i], curveStyle(i))
 	}
@@ -113,8 +111,10 @@ func (c *shapePanel) regions(care chart.Care) {
 		from, to float64
 		fill     color.NRGBA
 		name     string
-	}{{noCare, c.box.y1, heldState, "needs no care"}, {thin, noCare, atRiskShade, "thin closing pass"},
-		{join, thin, looseShade, "skin or tabs"}, {c.box.y0, join, shelf2Colour, "would not hold"}} {
+	}{{noCare, c.box.y1, heldState, dryrun.WouldHold.String()},
+		{thin, noCare, atRiskShade, dryrun.WithCare.String() + ": thin last pass"},
+		{join, thin, looseShade, dryrun.WithCare.String() + ": skin or tabs"},
+		{c.box.y0, join, shelf2Colour, dryrun.WouldNotHold.String()}} {
 		if region.to-region.from < 1 {
 			continue
 		}
@@ -135,10 +135,15 @@ func (c *shapePanel) band(curve chart.Curve, colour color.NRGBA) {
 		}
 		x := c.depth.at(p.DepthMM)
 		lower = append(lower, spot{x, c.size.at(p.Smallest.Low)})
-		upper = append([]spot{{x, c.size.at(p.Smallest.High)}}, upper...)
+		upper = append([]spot{{x, c.size.at(math.Min(p.Smallest.High, c.size.hi))}}, upper...)
 	}
-	colour.A = 0x28
-	c.fill(colour, append(lower, upper...))
+	c.fill(shade(colour), append(lower, upper...))
+}
+
+// shade is the color of a band behind its curve.
+func shade(c color.NRGBA) color.NRGBA {
+	c.A = 0x48
+	return c
 }
 
 // curve draws the likely smallest sizes, with gaps where none holds.
@@ -159,19 +164,17 @@ func (c *shapePanel) curve(curve chart.Curve, s stroke) {
 
 func curveKey(p *pen, r *chart.Result) {
 	k := newKey(p, shapeTop)
+	usual := feedInWords(r, r.FeedsMMMin[len(r.FeedsMMMin)/2])
 	for i, feed := range r.FeedsMMMin {
-		k.rule(fmt.Sprintf("F%s mm/min", number(feed)), curveStyle(i))
+		k.rule(feedInWords(r, feed)+" "+r.Units.Feed().Name, curveStyle(i))
 	}
 	if hasRanges(r) {
-		k.swatch("range, low to high", func(b box) {
-			c := vacuumColour
-			c.A = 0x28
-			p.rect(c, b)
-		})
+		k.swatch("range at "+usual, func(b box) { p.rect(shade(curveStyle(len(r.FeedsMMMin)/2).colour), b) })
 	}
 	k.note(fmt.Sprintf("margin %s%s", number(r.Margin), marginEndInWords(r)))
-	k.note(fmt.Sprintf("regions: at F%s", number(r.FeedsMMMin[len(r.FeedsMMMin)/2])))
-	k.note(fmt.Sprintf("no line: none up to %s mm", number(r.SizesMM[len(r.SizesMM)-1])))
+	k.note("regions: at " + usual)
+	k.note("lines: likely; upper end: go by it")
+	k.note("no line: none up to " + r.Units.Length().Text(r.SizesMM[len(r.SizesMM)-1]))
 	k.note("on the lowest size: or less")
 	for _, f := range chartFacts(r) {
 		if f.Label == "table" || f.Label == "pump" || f.Label == "tool" {

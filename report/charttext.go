@@ -11,7 +11,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/chart"
-	"staydown/parse/units"
+	"staydown/hold/dryrun"
 )
 
 // ChartText writes the smallest parts of a chart in words, and the caution. Errors are those of w.
@@ -21,7 +21,7 @@ func ChartText(w io.Writer, r *chart.Result) error {
 	for _, reason := range r.Reasons {
 		fmt.Fprintf(b, "  warning: %s\n", Visible(reason))
 	}
-	fmt.Fprintf(b, "  smallest part that would hold (side, diameter, width), mm:\n")
+	fmt.Fprintf(b, "  %s:\n", chartCaption(r))
 	alignColumns(b, chartTable(r))
 	for _, s := range chartFacts(r) {
 		fmt.Fprintf(b, "  %s: %s\n", s.Label, s.Value)
@@ -36,14 +36,22 @@ func ChartText(w io.Writer, r *chart.Result) error {
 
 // chartHeadline says what the chart is of.
 func chartHeadline(r *chart.Result) string {
-	return Visible(fmt.Sprintf("%s, %s mm, on %s", r.Job.Material, number(r.ThickMM), r.Job.Layer))
+	return Visible(fmt.Sprintf("%s, %s, on %s", r.Job.Material, r.Units.Length().Text(r.ThickMM), r.Job.Layer))
+}
+
+// chartCaption is what the table of a chart lists.
+func chartCaption(r *chart.Result) string {
+	return fmt.Sprintf("smallest part (side, diameter, width), %s; smaller ones %s", r.Units.Length().Name,
+		dryrun.WouldNotHold)
 }
 
 // chartTable is a row for each shape and feed, below a header: the smallest sizes with each care.
 func chartTable(r *chart.Result) [][]string {
-	rows := [][]string{{"part", "feed", "no care", "thin closing pass", "skin", "tabs"}}
+	rows := [][]string{{"part", "feed", dryrun.WouldHold.String(), dryrun.WithCare.String() + ": thin last pass",
+		"skin",
+		"tabs"}}
 	for _, c := range r.Cares {
-		rows = append(rows, []string{c.Shape.String(), "F" + number(c.FeedMMMin), sizeInWords(r, c.NoCareMM),
+		rows = append(rows, []string{c.Shape.String(), feedInWords(r, c.FeedMMMin), sizeInWords(r, c.NoCareMM),
 			sizeInWords(r, c.ThinPassMM), sizeInWords(r, c.SkinMM), sizeInWords(r, c.TabsMM)})
 	}
 	return rows
@@ -55,9 +63,13 @@ func sizeInWords(r *chart.Result, mm float64) string {
 	case math.IsInf(mm, 1):
 		return "none"
 	case mm == r.SizesMM[0]:
-		return number(mm) + " or less"
+		return r.Units.Length().Number(mm) + " or less"
 	}
-	return number(mm)
+	return r.Units.Length().Number(mm)
+}
+
+func feedInWords(r *chart.Result, mmMin float64) string {
+	return "F" + r.Units.Feed().Number(mmMin)
 }
 
 // chartFacts are the table and the cut behind a chart.
@@ -70,22 +82,21 @@ func chartFacts(r *chart.Result) []fact {
 	tool := fmt.Sprintf("T%d", r.Tool)
 	for _, t := range r.Job.Tools {
 		if t.Number == r.Tool {
-			tool += " " + toolInWords(t, units.Metric.Length())
+			tool += " " + toolInWords(t, r.Units.Length())
 		}
 	}
+	mm := r.Units.Length()
 	facts := []fact{
-		{"table", fmt.Sprintf("blank %s x %s mm; open: %s", number(b.Max[0]-b.Min[0]), number(b.Max[1]-b.Min[1]),
-			open)},
-		{"pump", fmt.Sprintf("%s; vacuum at the least %s", orDash(r.Job.Pump),
-			units.Metric.Pressure().Text(r.VacuumKPa))},
+		{"table", fmt.Sprintf("blank %s; open: %s", r.Units.Size(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]), open)},
+		{"pump", fmt.Sprintf("%s; vacuum at the least %s", orDash(r.Job.Pump), r.Units.Pressure().Text(r.VacuumKPa))},
 		{"tool", fmt.Sprintf("%s, S%s", tool, number(r.RPM))},
 		{"required margin", number(r.Margin) + marginEndInWords(r)},
-		{"thin closing pass", fmt.Sprintf("the best of %s to %s mm", number(r.DepthsMM[0]), number(r.ThickMM))},
-		{"skin", number(r.SkinMM) + " mm"},
-		{"tabs", fmt.Sprintf("%d of %s mm, %s mm high", r.Tabs, number(r.TabWideMM), number(r.TabHighMM))},
-		{"sizes tried", fmt.Sprintf("%s to %s mm, %d of them; the strip is four times as long as wide",
-			number(r.SizesMM[0]),
-			number(r.SizesMM[len(r.SizesMM)-1]), len(r.SizesMM))},
+		{"feeds", r.Units.Feed().Name},
+		{"thin last pass", fmt.Sprintf("the best of %s to %s", mm.Number(r.DepthsMM[0]), mm.Text(r.ThickMM))},
+		{"skin", mm.Text(r.SkinMM)},
+		{"tabs", fmt.Sprintf("%d of %s, %s high", r.Tabs, mm.Text(r.TabWideMM), mm.Text(r.TabHighMM))},
+		{"sizes tried", fmt.Sprintf("%s to %s, %d of them; the strip is four times as long as wide",
+			mm.Number(r.SizesMM[0]), mm.Text(r.SizesMM[len(r.SizesMM)-1]), len(r.SizesMM))},
 		{"places tried", strings.Join(r.Places, ", ")},
 	}
 	for i := range facts {
@@ -139,11 +150,14 @@ func ChartCSV(w io.Writer, r *chart.Result) error {
 	return c.Error()
 }
 
+// chartDigits are those that are known of a size.
+const chartDigits = 3
+
 func sizeCell(mm float64) string {
 	if math.IsInf(mm, 0) || math.IsNaN(mm) {
 		return ""
 	}
-	return strconv.FormatFloat(mm, 'g', -1, 64)
+	return strconv.FormatFloat(mm, 'g', chartDigits, 64)
 }
 
 func modeWord(m hold.Mode) string {

@@ -12,6 +12,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
+	"staydown/hold/chart"
 )
 
 func sheetOf(t *testing.T, r *hold.Result) []byte {
@@ -125,19 +126,62 @@ func overfull() *hold.Result {
 	return r
 }
 
-// The sheet is one page of A4 and of letter paper (ISO 216: 210 x 297 mm; letter: 8.5 x 11 in), whatever is on it.
+// The sheet is one page of A4 and of letter paper (ISO 216: 210 x 297 mm; letter: 8.5 x 11 in), whatever is on it. So
+// is the page of a chart.
 func TestSheetIsOnePrintedPage(t *testing.T) {
 	if testing.Short() {
 		t.Skip("looks for wrong results, not for races")
 	}
-	ctx, w := browser(t)
 	small, _ := fixture()
 	tall, _ := fixture()
 	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}
+	pages := map[string][]byte{"chart": chartPageOf(t, chartResult()), "overfull.chart": chartPageOf(t,
+		overfullChart())}
 	for name, r := range map[string]*hold.Result{"nest": withSetup(small), "overfull": overfull(),
-		"tall":  withSetup(tall),
-		"empty": {}} {
-		address := writePage(t, t.TempDir(), name+".sheet.html", sheetOf(t, r))
+		"tall": withSetup(tall), "empty": {}} {
+		pages[name+".sheet"] = sheetOf(t, r)
+	}
+	printedOnOnePage(t, pages)
+}
+
+// overfullChart is a chart with more text than a page can hold.
+func overfullChart() *chart.Result {
+	r := chartResult()
+	long := strings.Repeat("a long name of something ", 20)
+	r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long
+	r.FeedsMMMin = append(r.FeedsMMMin, 4000)
+	for i := range 60 {
+		r.Assumed = append(r.Assumed, fmt.Sprint(long, i))
+		r.Reasons = append(r.Reasons, fmt.Sprint(long, i))
+		r.Places = append(r.Places, fmt.Sprint(long, i))
+	}
+	r.Curves, r.Cares = r.Curves[:0], r.Cares[:0]
+	for s := range 3 {
+		for _, feed := range r.FeedsMMMin {
+			r.Curves = append(r.Curves, chart.Curve{Shape: chart.Shape(s), FeedMMMin: feed})
+			r.Cares = append(r.Cares, chart.Care{Shape: chart.Shape(s), FeedMMMin: feed, NoCareMM: 315,
+				ThinPassMM: 31.5,
+				SkinMM:     12.5, TabsMM: 31.5})
+		}
+	}
+	return r
+}
+
+func chartPageOf(t *testing.T, r *chart.Result) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := ChartHTML(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// printedOnOnePage prints pages across on A4 and letter paper.
+func printedOnOnePage(t *testing.T, pages map[string][]byte) {
+	t.Helper()
+	ctx, w := browser(t)
+	for name, page := range pages {
+		address := writePage(t, t.TempDir(), name+".html", page)
 		if err := chromedp.Do(ctx, chromedp.Navigate(address)); err != nil {
 			t.Fatal(err)
 		}
@@ -151,7 +195,7 @@ func TestSheetIsOnePrintedPage(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			keep(t, name+".sheet."+paper.name+".pdf", pdf)
+			keep(t, name+"."+paper.name+".pdf", pdf)
 			boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
 			if len(boxes) != 1 {
 				t.Errorf("%s: %d pages of %s, want 1", name, len(boxes), paper.name)

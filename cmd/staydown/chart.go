@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -13,7 +12,6 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
-	"golang.org/x/term"
 
 	"staydown/hold"
 	"staydown/hold/chart"
@@ -44,7 +42,7 @@ type chartOptions struct {
 }
 
 func chartFlags(f *pflag.FlagSet) *chartOptions {
-	o := &chartOptions{find: chart.Options{Workers: runtime.NumCPU()}}
+	o := &chartOptions{}
 	f.IntVar(&o.find.Tool, "tool", -1, "number `N` of the tool in the job file (default: the first flat one)")
 	f.Func("material", "cut material `NAME` instead of the job's", func(name string) error {
 		return o.put("stock.material=" + strconv.Quote(name))
@@ -70,6 +68,8 @@ func chartFlags(f *pflag.FlagSet) *chartOptions {
 			return nil
 		})
 	addValueFlags(f, &o.settings)
+	addUnitsFlag(f, &o.settings)
+	f.IntVarP(&o.find.Workers, "jobs", "j", runtime.NumCPU(), "check at most `N` programs at once")
 	f.StringVarP(&o.out, "out", "o", "", "write picture, table and page into `DIR` (default: only the terminal)")
 	f.BoolVar(&o.noProgress, "no-progress", false, "no progress on the terminal")
 	return o
@@ -102,6 +102,9 @@ func runChart(args []string, s streams) int {
 	if f.NArg() != 1 {
 		return misuse(s, "chart takes one job file, not %d arguments", f.NArg())
 	}
+	if o.find.Workers < 1 {
+		return misuse(s, "--jobs %d is too few; use 1 or more", o.find.Workers)
+	}
 	path := tidy(f.Arg(0))
 	o.setup = path
 	j, p := readJob(path, o.settings, &inputs{})
@@ -114,7 +117,7 @@ func runChart(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	o.find.Progress = o.progress(s)
+	o.find.Progress = countDryRuns(o.noProgress, s)
 	r, err := chart.Find(j, o.find, (&alike{known: known}).run)
 	o.find.Progress(0)
 	if err != nil {
@@ -132,21 +135,6 @@ func runChart(args []string, s streams) int {
 		mention(s.err, "wrote chart.png, chart.svg, chart.csv and chart.html into %s", filepath.ToSlash(o.out))
 	}
 	return exitHeld
-}
-
-// progress gives what shows the number of trials on a terminal; 0 removes it.
-func (o *chartOptions) progress(s streams) func(trials int) {
-	file, ok := s.err.(*os.File)
-	if o.noProgress || !ok || !term.IsTerminal(int(file.Fd())) {
-		return func(int) {}
-	}
-	return func(trials int) {
-		if trials == 0 {
-			fmt.Fprint(file, "\r                          \r")
-			return
-		}
-		fmt.Fprintf(file, "\rdry runs: %d", trials)
-	}
 }
 
 // alike runs the programs of a chart, with what the shop has seen and what their checks share.

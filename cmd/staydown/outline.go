@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 
@@ -49,6 +50,8 @@ type outlineOptions struct {
 	program string
 	format  string
 	quiet   bool
+
+	noProgress bool
 }
 
 func outlineFlags(f *pflag.FlagSet) *outlineOptions {
@@ -83,6 +86,8 @@ func outlineFlags(f *pflag.FlagSet) *outlineOptions {
 	f.StringVarP(&o.out, "out", "o", "", "write plan, table and result into `DIR` (default: only the terminal)")
 	f.StringVar(&o.program, "program", "", "write the generated dry program to `FILE`, for inspection")
 	f.StringVar(&o.format, "format", "text", "`FORM` of standard output: text, json or csv")
+	f.IntVarP(&o.settings.jobs, "jobs", "j", runtime.NumCPU(), "compute with at most `N` processors")
+	f.BoolVar(&o.noProgress, "no-progress", false, "no progress on the terminal")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "only what needs care or would not hold")
 	return o
 }
@@ -107,7 +112,12 @@ func runOutline(args []string, s streams) int {
 	if o.format != "text" && o.format != "json" && o.format != "csv" {
 		return misuse(s, "--format %q is unknown; use text, json or csv", o.format)
 	}
-	r, notes, p := judgeDrawing(f.Arg(0), o)
+	if o.settings.jobs < 1 {
+		return misuse(s, "--jobs %d is too few; use 1 or more", o.settings.jobs)
+	}
+	told := countDryRuns(o.noProgress, s)
+	r, notes, p := judgeDrawing(f.Arg(0), o, told)
+	told(0)
 	if p == nil {
 		p = o.write(f.Arg(0), r)
 	}
@@ -128,8 +138,10 @@ func runOutline(args []string, s streams) int {
 	return exitHeld
 }
 
-// judgeDrawing reads a drawing and its job, and judges its parts. notes are those of the drawing.
-func judgeDrawing(path string, o *outlineOptions) (r *outline.Result, notes []drawing.Note, p *problem) {
+// judgeDrawing reads a drawing and its job, and judges its parts. notes are those of the drawing; told hears of each dry
+// run.
+func judgeDrawing(path string, o *outlineOptions, told func(runs int)) (r *outline.Result, notes []drawing.Note,
+	p *problem) {
 	name := filepath.ToSlash(path)
 	data, err := readRegular(path, maxDrawingBytes)
 	if err != nil {
@@ -153,8 +165,12 @@ func judgeDrawing(path string, o *outlineOptions) (r *outline.Result, notes []dr
 	if p != nil {
 		return nil, nil, p
 	}
+	o.judge.Workers = o.settings.jobs
+	runs := 0
 	r, err = outline.Judge(d, j, o.judge, func(prog *parse.Program, j *job.Job,
 		opt hold.Options) (*hold.Result, error) {
+		runs++
+		told(runs)
 		in := newSweepInput(j, prog)
 		rec, p := in.run(prog, o.settings.jobs)
 		if p != nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 
 	"github.com/schollz/progressbar/v3"
@@ -41,5 +42,20 @@ func (p progress) clear() {
 func (p progress) finish() {
 	if p.bar != nil {
 		_ = p.bar.Finish()
+	}
+}
+
+// countDryRuns gives what shows the number of dry runs on a terminal; 0 removes it.
+func countDryRuns(off bool, s streams) func(runs int) {
+	file, ok := s.err.(*os.File)
+	if off || !ok || !term.IsTerminal(int(file.Fd())) {
+		return func(int) {}
+	}
+	return func(runs int) {
+		if runs == 0 {
+			fmt.Fprint(file, "\r                          \r")
+			return
+		}
+		fmt.Fprintf(file, "\rdry runs: %d", runs)
 	}
 }

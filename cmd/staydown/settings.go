@@ -13,6 +13,14 @@ import (
 // addAnalysisFlags declares the flags of every command that analyzes a program.
 func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 	addJobFlags(f, s)
+	addUnitsFlag(f, s)
+	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
+		"block delete switch")
+	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
+}
+
+// addUnitsFlag declares the flag of the units of reports.
+func addUnitsFlag(f *pflag.FlagSet, s *settings) {
 	f.Func("units", unitsUsage, func(text string) error {
 		if _, ok := units.Named(text); !ok {
 			return errNoUnits
@@ -20,9 +28,6 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 		s.set = append(s.set, "report.units="+text)
 		return nil
 	})
-	f.BoolVar(&s.blockDelete, "block-delete", false, "skip blocks that begin with a slash, like the machine's "+
-		"block delete switch")
-	f.BoolVar(&s.strict, "strict", false, "accept only the published RS-274 grammar, not what posts commonly write")
 }
 
 // addJobFlags declares the flags of every command that finds the job of a program or drawing.

@@ -8,6 +8,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep/parallel"
 )
 
@@ -44,7 +45,8 @@ type Runner func(programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
 // Result is a chart.
 type Result struct {
 	Job                          hold.JobFacts
-	Margin                       float64 // required
+	Units                        units.System // of messages
+	Margin                       float64      // required
 	Tool                         int
 	RPM                          float64
 	ThickMM                      float64 // of the stock
@@ -138,9 +140,9 @@ func (f *finder) finish() {
 	for _, p := range f.table.places {
 		r.Places = append(r.Places, p.name)
 	}
-	r.Assumed = append(r.Assumed, f.table.assumed...)
-	r.Assumed = append(r.Assumed, "each part alone on the table, climb cut, entered where it is "+
-		"farthest from "+
-		"its middle, passes before the closing one no deeper than the tool is wide; no coolant")
+	// What the page at the machine has room for comes first.
 	r.Assumed = append(r.Assumed, f.records...)
+	r.Assumed = append(r.Assumed, "each part alone on the table, climb cut, entered where it is farthest from its "+
+		"middle, passes before the closing one no deeper than the tool is wide; no coolant")
+	r.Assumed = append(r.Assumed, f.table.assumed...)
 }

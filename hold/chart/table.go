@@ -10,7 +10,6 @@ import (
 
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
-	"staydown/parse/units"
 )
 
 // feedShares are the feeds of a chart over the usual one.
@@ -65,7 +64,7 @@ func newTable(given *job.Job, o Options) (*table, error) {
 	if t.depths = append(slices.Clone(o.DepthsMM), t.thickMM); len(o.DepthsMM) == 0 {
 		t.depths = closingDepths(j.Limits.LeastPassMM, t.thickMM)
 	}
-	t.assumed = append(t.assumed, j.Assumed.In(units.Metric)...)
+	t.assumed = append(t.assumed, j.Assumed.In(j.Units)...)
 	t.places = t.findPlaces()
 	return t, nil
 }

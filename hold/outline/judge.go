@@ -289,7 +289,7 @@ func (g *judge) checked(how []Way, figures bool) (*hold.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := g.check(prog, g.job, hold.Options{NoRemedies: true, NoFigures: !figures})
+	r, err := g.check(prog, g.job, hold.Options{NoRemedies: true, NoFigures: !figures, NoPictures: true})
 	if err != nil {
 		return nil, err
 	}
