@@ -129,3 +129,37 @@ func BenchmarkRoad(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkFinishing runs the same road on a wavy face that a ball finishes in short moves and that frees nothing.
+func BenchmarkFinishing(b *testing.B) {
+	const rows, blocks = 40, 500
+	var text strings.Builder
+	text.WriteString("G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\nG0 X10 Y10\nG1 Z-1 F600\nF3000\n")
+	for j := range rows {
+		for i := range blocks {
+			x, y := 10+0.4*float64(i), 10+0.4*float64(j)
+			if j%2 == 1 {
+				x = 10 + 0.4*float64(blocks-1-i)
+			}
+			fmt.Fprintf(&text, "X%.3f Y%.3f Z%.3f\n", x, y, -2-1.2*math.Sin(x/9)*math.Cos(y/7))
+		}
+	}
+	text.WriteString("G0 Z5\nM30\n")
+	j, err := job.Parse("job.toml", []byte(strings.Replace(sheet(220, 40, 0.5), `"flat"`, `"ball"`, 1)))
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		prog := parse.Read([]byte(text.String()), parse.Options{Name: "face.nc", RapidMMMin: j.Machine.RapidMMMin})
+		rec, err := sweep.Run(&prog.Moves, map[int]sweep.Tool{1: j.Tools[1].Tool}, j.Stock.Stock,
+			sweep.Options{CellMM: j.CellMM, Neck: Neck(prog, j)})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := Check(prog, rec, j, Options{NoPictures: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(rows*blocks, "moves")
+}
