@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/doubt"
 	"staydown/hold/material"
+	"staydown/parse/units"
 )
 
 // ofItsKind stands in a source before the one that the spread of a single value comes from.
@@ -117,27 +118,41 @@ func (r *reader) doubted(d Doubt, figure material.Range) {
 
 // assumeSpreads tells the spreads that were taken for want of a range, those alike in one line.
 func (r *reader) assumeSpreads() {
-	var texts []string
+	var alike []units.Statement
 	names := map[string][]string{}
 	for _, d := range r.doubts {
 		_, from, ok := strings.Cut(d.Source, ofItsKind)
 		if !ok {
 			continue
 		}
-		unit := ""
-		if d.Unit != "" {
-			unit = " " + d.Unit
-		}
-		text := fmt.Sprintf("%s to %s%s assumed, likely %s (%s)", short(d.Low), short(d.High), unit, short(d.Likely),
-			from)
+		one := units.Statement{Format: "%s to %s assumed, likely %s (%s)", Args: append(spreadOf(d.Input), from)}
+		text := one.In(units.Metric)
 		if names[text] == nil {
-			texts = append(texts, text)
+			alike = append(alike, one)
 		}
 		names[text] = append(names[text], d.Name)
 	}
-	for _, text := range texts {
-		r.assume("%s: %s", strings.Join(names[text], ", "), text)
+	for _, one := range alike {
+		whose := strings.Join(names[one.In(units.Metric)], ", ")
+		r.assume("%s: "+one.Format, append([]any{whose}, one.Args...)...)
 	}
+}
+
+// spreadOf gives the low end, the high one with its unit and the likely figure of a range; lengths and flows are
+// written in the units of the shop.
+func spreadOf(in doubt.Input) []any {
+	kind := units.Length
+	switch in.Unit {
+	case "mm":
+	case "m3/h":
+		kind = units.Flow
+	default:
+		return []any{short(in.Low), strings.TrimRight(short(in.High)+" "+in.Unit, " "), short(in.Likely)}
+	}
+	end := func(x float64, bare bool) units.Spread {
+		return units.Spread{Figure: units.Figure{Kind: kind, X: x}, Bare: bare}
+	}
+	return []any{end(in.Low, true), end(in.High, false), end(in.Likely, true)}
 }
 
 // short writes an end of a range with three figures.

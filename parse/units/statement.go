@@ -1,6 +1,9 @@
 package units
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // Statement is a sentence whose figures are written once the system of units is known.
 type Statement struct {
@@ -25,6 +28,23 @@ type Figure struct {
 	X    float64
 }
 
+// Spread is an argument as Figure is, an end of a wide range: it is written with three digits that matter, whatever the
+// step of its unit, and without the unit where Bare.
+type Spread struct {
+	Figure
+	Bare bool
+}
+
+// text writes the end in a system.
+func (e Spread) text(s System) string {
+	u := e.unit(s)
+	text := strconv.FormatFloat(u.In(e.X), 'g', 3, 64)
+	if !e.Bare {
+		text += " " + u.Name
+	}
+	return text
+}
+
 // unit of the figure in a system.
 func (f Figure) unit(s System) Unit {
 	return [...]func(System) Unit{System.Length, System.Flow, System.Rapid, System.Absolute,
@@ -35,8 +55,11 @@ func (f Figure) unit(s System) Unit {
 func (s Statement) In(system System) string {
 	args := make([]any, len(s.Args))
 	for i, a := range s.Args {
-		if f, ok := a.(Figure); ok {
+		switch f := a.(type) {
+		case Figure:
 			a = f.unit(system).Text(f.X)
+		case Spread:
+			a = f.text(system)
 		}
 		args[i] = a
 	}

@@ -94,6 +94,16 @@ func TestStatementIsWrittenInBothSystems(t *testing.T) {
 	}
 }
 
+// By hand: 476 m3/h over 1.699011 (NIST SP 811 B.8, cubic foot per minute) is 280.2 cfm, 654 is 384.9.
+func TestSpreadIsWrittenInBothSystems(t *testing.T) {
+	s := Statement{"%s to %s", []any{Spread{Figure{Flow, 476}, true}, Spread{Figure{Flow, 654}, false}}}
+	for system, want := range map[System]string{Metric: "476 to 654 m3/h", Inch: "280 to 385 cfm"} {
+		if got := s.In(system); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
 func TestNamed(t *testing.T) {
 	for word, want := range map[string]System{"metric": Metric, "inch": Inch} {
 		if got, ok := Named(word); !ok || got != want {
