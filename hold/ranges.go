@@ -16,8 +16,12 @@ import (
 // is nearly linear in the normal scores of the inputs, so that each input is varied on its own, to both ends, at the
 // critical steps of each piece alone; what several do together is the sum of what each does. What that misses is found
 // once on either side, where all inputs together are as far off as one is at its end in the direction that lowers the
-// margin most, or raises it most, and grows with the square of the way there. Against whole runs of varied jobs see
-// TestRangesAgainstRunsOfVariedJobs.
+// margin most, or raises it most, and grows with the square of the way there.
+//
+// Against 2000 whole runs of varied jobs each of four small programs, the ends of nine ranges are off by at most 4 %,
+// and the chances by at most 0.006. One more evaluation where the inputs together bring a margin to 1 brought the
+// chances of pieces that may move or stay no nearer (off by 0.002 to 0.007 with it, by 0.001 to 0.005 without, of the
+// same scores). See TestRangesAgainstRunsOfVariedJobs.
 
 // modelErrors are what the model itself is off by, as factors on every margin.
 var modelErrors = []doubt.Input{

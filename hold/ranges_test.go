@@ -121,17 +121,22 @@ func chanceBelow1(logs []float64) float64 {
 	return float64(n) / float64(len(logs))
 }
 
-// doubtfulPrograms are small programs with their jobs: a free part, and parts on tabs.
+// doubtfulPrograms are small programs with their jobs: a free part, and parts on tabs; in the long run also free parts
+// that may move or stay.
 func doubtfulPrograms() map[string][2]string {
 	p := aPlate()
 	p.margin, p.through, p.pumpM3h = 1, "3e-13 m2", 60
 	coarse := p.toml() + "[grid]\ncell = \"1 mm\"\n"
 	tabs, tabJob := onTabs(2, 1, 0.6)
-	return map[string][2]string{
+	out := map[string][2]string{
 		"a square": {square(60, 1500, 3, 6.2), coarse},
-
-		"tabs": {tabs, tabJob},
+		"tabs":     {tabs, tabJob},
 	}
+	if testrun.Long {
+		out["a square of 110 mm"] = [2]string{square(110, 1200, 3, 6.2), coarse}
+		out["a square of 150 mm"] = [2]string{square(150, 1200, 6.2), coarse}
+	}
+	return out
 }
 
 // Against runs of the whole road with varied jobs: the ends of every margin's range within 10 %, the chance within 0.03

@@ -59,8 +59,8 @@ type Input struct {
 	High    float64 // 95 % point
 	Source  string
 	Measure string // how a shop narrows it down: "pull test, 10 minutes"; "" when it cannot
-	// Reading is how far off that measurement may be, at the 5 and 95 % points: factors of a lognormal input, differences
-	// in Unit of a normal one. The zero value: not told, and nothing is gained.
+	// Reading is how far off that measurement may be, at the 5 and 95 % points: factors of a lognormal input,
+	// differences in Unit of a normal one. The zero value: not told, and nothing is gained.
 	Reading Scatter
 }
 

@@ -2,8 +2,8 @@ package doubt
 
 import "math"
 
-// Narrowed is the spread that is left of the input once it was measured, over what it is now: 1 where nothing is gained.
-// The measurement is taken to find the likely value.
+// Narrowed is the spread that is left of the input once it was measured, over what it is now: 1 where nothing is
+// gained. The measurement is taken to find the likely value.
 func (in Input) Narrowed() float64 {
 	if in.Exact() || in.Reading == (Scatter{}) {
 		return 1

@@ -7,7 +7,7 @@
 //	outcome = "moved"              held, moved or gauge
 //	piece = 7
 //	  [[record.input]]             the doubtful inputs as they were then
-//	  [[record.step]]              the steps at which the piece is nearest to moving, and what each input changes there
+//	  [[record.step]]              where the piece is nearest to moving, and what inputs change there
 //
 // A record holds all that is needed to use it later without its program. The likelihood of a record is that of survival
 // or failure of a margin: P = Phi(ln m / s), where ln m moves with the inputs that a shop shares and s is the spread
