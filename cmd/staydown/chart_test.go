@@ -202,3 +202,50 @@ func TestRangeOfASmallestSize(t *testing.T) {
 		}
 	}
 }
+
+// On a nested-base router, a blower through raw fiberboard, parts below about 500 cm2 are unreliable (common practice,
+// no source); here in one pass through 18 mm.
+func TestBlowerOnFiberboardIsUnreliableBelow500SquareCentimeters(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
+	j := mustJob(t, `
+[stock]
+corner   = ["0 mm", "0 mm", "-18 mm"]
+size     = ["1200 mm", "1200 mm", "18 mm"]
+material = "plywood"
+[layer]
+material  = "mdf"
+thickness = "18 mm"
+cut_limit = "1 mm"
+[[zone]]
+name   = "A"
+area   = [["0 mm", "0 mm"], ["1200 mm", "1200 mm"]]
+groove = { pitch = "50 mm", width = "10 mm" }
+[pump]
+kind = "side-channel"
+flow = "500 m3/h"
+[[tool]]
+number   = 1
+diameter = "12 mm"
+flutes   = 2
+[grid]
+cell = "3 mm"
+`)
+	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{6000},
+		SizesMM: []float64{100, 160, 200, 315, 400, 500}, DepthsMM: []float64{3}}, (&alike{}).run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, c := range r.Curves {
+		// The likely smallest one in one pass is within a factor of two of that area.
+		mm := c.Points[len(c.Points)-1].Smallest.Likely
+		cm2 := mm * mm / 100 * map[chart.Shape]float64{chart.Square: 1, chart.Disc: math.Pi / 4, chart.Strip: 4}[c.Shape]
+		if !(250 < cm2 && cm2 < 1000) {
+			t.Errorf("%s: likely to hold from %.0f cm2 on", c.Shape, cm2)
+		}
+		if care := r.Cares[i]; !(care.ThinPassMM < care.NoCareMM && care.NoCareMM <= 500) {
+			t.Errorf("%+v: a thin last pass buys nothing, or no part holds", care)
+		}
+	}
+}
