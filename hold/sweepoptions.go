@@ -12,8 +12,8 @@ import (
 // budget.
 const askedCellBytes = 4 << 30
 
-// SweepOptions are what of a job decides the sweep of a program, besides its tools and stock. Left out are the bounds of
-// necks (see Neck), which go with the feeds, and the number of workers.
+// SweepOptions are what of a job decides the sweep of a program, besides its tools and stock. Left out are the bounds
+// of necks (see Neck), which go with the feeds, and the number of workers.
 func SweepOptions(prog *parse.Program, j *job.Job) sweep.Options {
 	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous(), Units: j.Units.Or(prog.Units)}
 	if j.CellMM > 0 {

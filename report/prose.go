@@ -11,5 +11,6 @@ var negativeWord = regexp.MustCompile(`\b[A-Z]-[0-9.]*[0-9]`)
 // prose is text for a page. A line must not break behind the minus of a word: Z- at its end and 6.2 on the next line
 // read as Z6.2.
 func prose(s string) template.HTML {
-	return template.HTML(negativeWord.ReplaceAllString(template.HTMLEscapeString(s), `<span class="unbroken">$0</span>`))
+	escaped := template.HTMLEscapeString(s)
+	return template.HTML(negativeWord.ReplaceAllString(escaped, `<span class="unbroken">$0</span>`))
 }
