@@ -189,7 +189,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 1))
 	for n := range testrun.Draws(7, 60) {
 		program, p := aNest(r, n%3 == 2)
-		jobFile := p.toml() + "[grid]\ncell = \"1 mm\"\n"
+		jobFile := p.toml()
 		if n%2 == 0 {
 			jobFile = strings.NewReplacer("[[\"0 mm\",\"0 mm\"],[\"400 mm\"", "[[\"0 mm\",\"0 mm\"],[\"450 mm\"",
 				"[[\"400 mm\",\"0 mm\"]", "[[\"450 mm\",\"0 mm\"]").Replace(jobFile)

@@ -34,8 +34,8 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 		"J9\nG1 Z-6.2 F300\nG2 X60 Y51 I0 J-9 F1200\nX60 Y69 I0 J9\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.helixDeg, p.through = 0, "1e-15 m2"
-	a := road(t, program, strings.Replace(p.toml(), `flow = "100 m3/h"`, "flow = \"100 m3/h\"\nultimate = \"20 mbar\"",
-		1)+"[grid]\ncell = \"0.1 mm\"\n")
+	a := road(t, program, strings.Replace(p.on(0.1), `flow = "100 m3/h"`, "flow = \"100 m3/h\"\nultimate = \"20 mbar\"",
+		1))
 	f := riskOf(a.Result, 2)
 	if len(f) == 0 || f[0].Line != 10 || f[0].Level != LevelError {
 		t.Fatalf("findings %v, want an error at line 10, which frees the disc", f)

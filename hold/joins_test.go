@@ -102,7 +102,7 @@ func (c contour) part(t testing.TB, p plate, cell float64) Piece {
 func (c contour) analysed(t testing.TB, p plate, cell float64) (Piece, *Analysis) {
 	t.Helper()
 	p.thickMM = c.thickMM
-	a := road(t, c.program(), p.toml()+fmt.Sprintf("[grid]\ncell = \"%g mm\"\n", cell))
+	a := road(t, c.program(), p.on(cell))
 	for _, q := range a.Result.Pieces {
 		if q.ID > 1 && math.Abs(q.Centroid[0]-contourX) < 1 && math.Abs(q.Centroid[1]-contourY) < 1 {
 			return q, a
@@ -249,7 +249,7 @@ func TestASkinThatALaterPassRemoves(t *testing.T) {
 		lines[3])[1], "X") + " " + strings.Fields(lines[3])[2]}
 	program := strings.Join(slices.Concat(lines[:second-1], other, lines[second-1:]), "\n")
 	removal := second + len(other)
-	a := road(t, program, aPlate().toml()+"[grid]\ncell = \"0.5 mm\"\n")
+	a := road(t, program, aPlate().on(0.5))
 	skinned := c
 	skinned.passes = []float64{5.7}
 	if q, b := skinned.analysed(t, aPlate(), 0.5); q.State != StateHeld || b.Result.Verdict != Held {

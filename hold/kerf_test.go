@@ -21,10 +21,8 @@ G0 Z5
 M30
 `
 	// Cells of 0.15 mm make 5.3 million, so that squares of 3 x 3 of them are looked at.
-	for _, grid := range []string{"", "[grid]\ncell = \"0.15 mm\"\n"} {
-		p := aPlate()
-		p.more = grid
-		r := road(t, program, p.toml()).Result
+	for _, cellMM := range []float64{0.5, 0.15} {
+		r := road(t, program, aPlate().on(cellMM)).Result
 		checkCapsules(t, r.Kerf, r.Program.DurationS)
 	}
 }

@@ -126,7 +126,7 @@ func chanceBelow1(logs []float64) float64 {
 func doubtfulPrograms() map[string][2]string {
 	p := aPlate()
 	p.margin, p.through, p.pumpM3h = 1, "3e-13 m2", 60
-	coarse := p.toml() + "[grid]\ncell = \"1 mm\"\n"
+	coarse := p.toml()
 	tabs, tabJob := onTabs(2, 1, 0.6)
 	out := map[string][2]string{
 		"a square": {square(60, 1500, 3, 6.2), coarse},

@@ -150,16 +150,15 @@ func remedyCases() []remedyCase {
 	straight.helixDeg = 0
 	weak.pumpM3h, weak.through = 60, "1e-12 m2"
 	screwed.through, screwed.pumpM3h, screwed.anchored = "1e-13 m2", 20, true
-	coarse := func(p plate) string { return p.toml() + "[grid]\ncell = \"1 mm\"\n" }
 	out := []remedyCase{
-		{"fast", square(100, 3000, 5, 6.2), coarse(aPlate())},
-		{"fast, five digits", strings.Replace(square(100, 12345, 5, 6.2), "S18000", "S24000", 1), coarse(aPlate())},
-		{"deep", square(40, 1200, 4.8, 6.2), coarse(aPlate())},
-		{"lifted", square(62, 1200, 5.2, 6.2), coarse(strict)},
-		{"straight", square(78, 1200, 4.8, 6.2), coarse(straight)},
-		{"weak pump", square(90, 700, 5.6, 6.2), coarse(weak)},
-		{"slots first", head + strings.Join(slotsThenSquare(8, 90), "") + "M30\n", coarse(screwed)},
-		{"slots first, larger", head + strings.Join(slotsThenSquare(8, 140), "") + "M30\n", coarse(screwed)},
+		{"fast", square(100, 3000, 5, 6.2), aPlate().toml()},
+		{"fast, five digits", strings.Replace(square(100, 12345, 5, 6.2), "S18000", "S24000", 1), aPlate().toml()},
+		{"deep", square(40, 1200, 4.8, 6.2), aPlate().toml()},
+		{"lifted", square(62, 1200, 5.2, 6.2), strict.toml()},
+		{"straight", square(78, 1200, 4.8, 6.2), straight.toml()},
+		{"weak pump", square(90, 700, 5.6, 6.2), weak.toml()},
+		{"slots first", head + strings.Join(slotsThenSquare(8, 90), "") + "M30\n", screwed.toml()},
+		{"slots first, larger", head + strings.Join(slotsThenSquare(8, 140), "") + "M30\n", screwed.toml()},
 	}
 	random := rand.New(rand.NewPCG(3, 14)) // a fixed seed makes the programs the same in every run
 	for n := range testrun.Draws(4, 16) {
@@ -171,8 +170,7 @@ func remedyCases() []remedyCase {
 		p.pumpM3h = math.Pow(10, 0.3+1.7*random.Float64())
 		p.through = fmt.Sprintf("%g m2", 1e-14*math.Pow(10, 2*random.Float64()))
 		p.margin = 1 + random.Float64()
-		text := strings.NewReplacer(`"400 mm"`, `"220 mm"`, `"300 mm"`, `"160 mm"`).Replace(p.toml()) +
-			"[grid]\ncell = \"1 mm\"\n"
+		text := strings.NewReplacer(`"400 mm"`, `"220 mm"`, `"300 mm"`, `"160 mm"`).Replace(p.toml())
 		if random.IntN(2) == 0 {
 			text = strings.Replace(text, "leak = \"0 m3/h\"\n", "", 1)
 		}

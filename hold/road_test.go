@@ -91,12 +91,19 @@ type plate struct {
 	helixDeg  float64
 	web       string
 	tackKPa   float64
+	cellMM    float64
 	more      string // at the end of the job file
 }
 
 func aPlate() plate {
 	return plate{material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4,
-		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30}
+		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30, cellMM: 1}
+}
+
+// on is the job file on a grid of other cells; 0 leaves them to the tool.
+func (p plate) on(cellMM float64) string {
+	p.cellMM = cellMM
+	return p.toml()
 }
 
 func (p plate) toml() string {
@@ -107,6 +114,10 @@ func (p plate) toml() string {
 	web := ""
 	if p.web != "" {
 		web = fmt.Sprintf("[web]\nheight = %q\n", p.web)
+	}
+	grid := ""
+	if p.cellMM > 0 {
+		grid = fmt.Sprintf("[grid]\ncell = \"%g mm\"\n", p.cellMM)
 	}
 	return fmt.Sprintf(`
 [stock]
@@ -136,9 +147,10 @@ flutes = 2
 helix = "%[11]g deg"
 runout = "0 mm"
 reach = "%[10]g mm"
-[limits]
+%[16]s[limits]
 margin = %[12]g
-%[13]s%[15]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored, p.toolReach, p.helixDeg, p.margin, web, p.tackKPa, p.more)
+%[13]s%[15]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored,
+		p.toolReach, p.helixDeg, p.margin, web, p.tackKPa, p.more, grid)
 }
 
 // square cuts a square of the given side free, its lower left corner at X20 Y20, in passes at the given depths.

@@ -87,7 +87,7 @@ func onTabs(columns, rows int, tabMM float64) (program, jobFile string) {
 	jobFile = strings.NewReplacer(
 		`size = ["400 mm", "300 mm", "6 mm"]`, fmt.Sprintf(`size = ["%g mm", "%g mm", "6 mm"]`, width, height),
 		`["400 mm","300 mm"]`, fmt.Sprintf(`["%g mm","%g mm"]`, width, height),
-	).Replace(aPlate().toml()) + "[grid]\ncell = \"0.5 mm\"\n"
+	).Replace(aPlate().on(0.5))
 	return b.String(), jobFile
 }
 
