@@ -33,17 +33,18 @@ func (f *flip) turned(score float64) bool {
 
 // addFlips finds the flips of every doubtful sheet.
 func (a *Analysis) addFlips(r *ranges) error {
-	if a.options.Resweep == nil {
-		return nil
-	}
 	for k := range r.ends {
 		in := &r.inputs[k]
 		if in.Scope != doubt.Sheet {
 			continue
 		}
-		for _, turn := range a.turns() {
+		for side, turn := range a.turns() {
 			score := in.Score(turn)
 			if score == 0 || math.Abs(score) > farthestFlip {
+				continue
+			}
+			if a.options.Resweep == nil {
+				a.notSwept[side] = true
 				continue
 			}
 			f, err := a.flipped(r, k, score)

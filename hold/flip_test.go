@@ -46,6 +46,40 @@ func TestASkinThatAThinSheetLoses(t *testing.T) {
 	}
 }
 
+// Where a long program is not swept over other sheets, what hangs on a skin that a thin one would lose is never held.
+func TestASkinOfASheetThatIsNotSweptIsAtRisk(t *testing.T) {
+	p := aPlate()
+	p.margin = 1
+	for _, c := range []struct {
+		deepMM, toleranceMM float64
+		verdict             Verdict
+		stays               bool
+	}{
+		{5.9, 0.12, AtRisk, false}, // 0.1 mm of skin
+		{5.8, 0.12, Held, false},   // 0.2 mm: more than 1.6 times the tolerance, which one sheet of 200 is thinner by
+		{6.05, 0.1, AtRisk, true},  // freed, and a skin in a thick sheet
+	} {
+		a := road(t, square(100, 600, 3, c.deepMM), withTolerance(p.toml(), c.toleranceMM))
+		got, err := Check(a.prog, a.rec, a.job, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		warned := slices.ContainsFunc(got.Result.Findings, func(f Finding) bool {
+			return f.Rule == RuleThickness && f.Level == LevelWarning
+		})
+		stays := slices.ContainsFunc(got.Result.Assumed, func(s string) bool {
+			return strings.Contains(s,
+				"thicker sheets")
+		})
+		if v := got.Result.Verdict; c.deepMM < 6 && v != c.verdict || warned != (c.verdict == AtRisk && !c.stays) ||
+			stays != c.stays {
+			t.Errorf("%g mm deep, %g mm of tolerance: %v, warned %v, told %v: %+v", c.deepMM, c.toleranceMM, v, warned,
+				stays,
+				got.Result.Findings)
+		}
+	}
+}
+
 // Without a skin near the tolerance no sheet is swept again, and a sheet that is a little thicker only means a deeper
 // last pass: its margin is that of a whole run over it, within 3 %.
 func TestAThickerSheetIsALittleMoreWork(t *testing.T) {

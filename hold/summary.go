@@ -317,6 +317,7 @@ func (a *Analysis) assumed() []string {
 		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
 		a.Result.Records, a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
+		a.sheetStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

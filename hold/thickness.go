@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/doubt"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
@@ -67,6 +68,14 @@ func (a *Analysis) belowMM(s *sweep.Step) float64 {
 	return below
 }
 
+// sheetStatements tells of a thicker sheet that was not looked at. A thinner one is a warning: see thinSkinFinding.
+func (a *Analysis) sheetStatements() []string {
+	if !a.notSwept[1] {
+		return nil
+	}
+	return []string{"in so long a program, thicker sheets, in which some cuts would leave a skin, are not run as well"}
+}
+
 // skinCovers is the share of the line round a piece from which what stands on it is a skin.
 const skinCovers = 0.5
 
@@ -74,15 +83,20 @@ const skinCovers = 0.5
 func (a *Analysis) thinSkinFinding() []Finding {
 	var thinnest *sweep.Piece
 	least, n := math.Inf(1), 0
+	within, on, more, level := a.job.Stock.ToleranceMM, "a skin", "", LevelNote
+	if a.notSwept[0] {
+		within *= farthestFlip / doubt.Score95
+		on, more, level = "a skin or tabs", "; the program is too long to be run over such a sheet as well", LevelWarning
+	}
 	for _, k := range a.rec.Hanging {
 		p := &a.rec.Pieces[k]
 		thin := math.Inf(1)
-		if end := &p.Sections[len(p.Sections)-1]; end.Covered() > skinCovers {
+		if end := &p.Sections[len(p.Sections)-1]; end.Covered() > skinCovers || a.notSwept[0] {
 			for _, j := range end.Joins {
 				thin = math.Min(thin, j.HeightMM)
 			}
 		}
-		if thin > a.job.Stock.ToleranceMM+depthToleranceMM {
+		if thin > within+depthToleranceMM {
 			continue
 		}
 		n++
@@ -101,9 +115,9 @@ func (a *Analysis) thinSkinFinding() []Finding {
 	if a.rec.Stock.BottomMM == 0 {
 		change = "where the table lies %s higher"
 	}
-	f := plain(RuleThickness, LevelNote, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
-		"%s on a skin of %s; "+change+" it is cut through", who, a.units.Depth().Text(least),
-		a.units.Length().Text(a.job.Stock.ToleranceMM)))
+	f := plain(RuleThickness, level, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
+		"%s on %s of %s; "+change+" it is cut through%s", who, on, a.units.Depth().Text(least),
+		a.units.Length().Text(within), more))
 	if n == 1 {
 		f.Piece = thinnest.ID
 	}

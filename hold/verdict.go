@@ -31,6 +31,10 @@ func (f Finding) Verdict() Verdict {
 		return Incomplete
 	case RuleChuck, RuleCollision, RulePumpShort:
 		return AtRisk
+	case RuleThickness:
+		if f.Level >= LevelWarning {
+			return AtRisk
+		}
 	case RuleSlip, RuleTwist, RuleTip, RuleLift:
 		if !math.IsNaN(f.Margin) && f.Margin < 1 {
 			return Loose

@@ -298,8 +298,11 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 		return p
 	}
 	var err error
-	d.analysis, err = hold.Check(d.program, rec, d.job, hold.Options{Workers: s.jobs, Records: d.records,
-		NoPictures: s.noPictures, Resweep: in.over(d.program, s.jobs)})
+	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures}
+	if d.program.Moves.Len() <= maxResweptMoves {
+		opt.Resweep = in.over(d.program, s.jobs)
+	}
+	d.analysis, err = hold.Check(d.program, rec, d.job, opt)
 	if err != nil {
 		return unanalysed(about(d.path, "%v", err))
 	}
@@ -326,6 +329,10 @@ func (d *dryRun) read(s settings) *problem {
 	}
 	return nil
 }
+
+// maxResweptMoves is the number of moves up to which a program is swept over a thinner or thicker sheet as well where
+// that turns skins or cuts: the second record takes some 100 bytes a move beside the first.
+const maxResweptMoves = 5_000_000
 
 // keptTextBytes is the length from which a program's text is not held while moves and steps need the room.
 const keptTextBytes = 64 << 20
