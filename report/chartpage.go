@@ -37,7 +37,7 @@ const (
 
 // onPage is as much of some entries as has room.
 func onPage(entries []string, most int) []string {
-	out := some(visibleEach(entries), most)
+	out := someOf(visibleEach(entries), most, "on the terminal")
 	for i := range out {
 		out[i] = clip(out[i], chartLetters)
 	}

@@ -88,11 +88,14 @@ func clip(s string, most int) string {
 }
 
 // some keeps the first of many entries and says how many are left out.
-func some(all []string, most int) []string {
+func some(all []string, most int) []string { return someOf(all, most, "see the report") }
+
+// someOf says where the others stand.
+func someOf(all []string, most int, where string) []string {
 	if len(all) <= most {
 		return all
 	}
-	return append(slices.Clone(all[:most-1]), fmt.Sprintf("%d more: see the report", len(all)-most+1))
+	return append(slices.Clone(all[:most-1]), fmt.Sprintf("%d more: %s", len(all)-most+1, where))
 }
 
 // zoneOrder is the label of a zone with what to do with its valve.

@@ -17,8 +17,9 @@ func Trouble(r *hold.Result) (what, do string) {
 	if len(r.Actions) > 0 {
 		a := &r.Actions[0]
 		do = shortAction(a)
-		if n := len(a.LeftLoose); n > 0 {
-			do += ": leaves " + wording.Count(n, "part", "parts") + " loose"
+		if len(a.LeftLoose) > 0 {
+			who, _ := looseInWords(a)
+			do += ": leaves " + who + " loose"
 		} else if a.Verdict != hold.Held {
 			do += ": stays at risk"
 		}

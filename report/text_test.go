@@ -277,3 +277,19 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 		t.Errorf("another program: %+v", c)
 	}
 }
+
+// The stock is no part: what stays loose with an action names it apart.
+func TestAnActionThatLeavesTheStockLooseSaysSo(t *testing.T) {
+	for want, left := range map[string][]int{
+		"leaves the stock loose: ":                           {1},
+		"leaves 1 part loose (piece 4): ":                    {4},
+		"leaves the stock and 2 parts loose (pieces 3, 4): ": {1, 3, 4},
+		"leaves the stock and 1 part loose (piece 3): ":      {1, 3},
+		"leaves 3 parts loose (pieces 2, 3, 4): ":            {2, 3, 4},
+	} {
+		got := actionInWords(&hold.Action{What: "a larger pump", LeftLoose: left, Verdict: hold.Loose})
+		if !strings.HasPrefix(got, want) {
+			t.Errorf("got %q, want %q...", got, want)
+		}
+	}
+}

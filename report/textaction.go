@@ -3,6 +3,7 @@ package report
 import (
 	"bufio"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,14 +42,32 @@ func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
 // actionInWords says what to do and what it brings; what stays loose stands first.
 func actionInWords(a *hold.Action) string {
 	margin := "least margin " + rangeInWords(a.LeastMargin)
-	if n := len(a.LeftLoose); n > 0 {
-		return fmt.Sprintf("leaves %s loose (%s): %s; %s", wording.Count(n, "part", "parts"), pieceList(a.LeftLoose),
-			a.What, margin)
+	if len(a.LeftLoose) > 0 {
+		who, parts := looseInWords(a)
+		if len(parts) > 0 {
+			who += " loose (" + pieceList(parts) + ")"
+		} else {
+			who += " loose"
+		}
+		return fmt.Sprintf("leaves %s: %s; %s", who, a.What, margin)
 	}
 	if a.Verdict == hold.Held {
 		return fmt.Sprintf("%s: everything holds, %s", a.What, margin)
 	}
 	return fmt.Sprintf("%s: nothing comes loose, but it stays at risk, %s", a.What, margin)
+}
+
+// looseInWords counts what an action leaves loose, the stock by name, and gives the parts among it.
+func looseInWords(a *hold.Action) (words string, parts []int) {
+	parts = slices.DeleteFunc(slices.Clone(a.LeftLoose), func(id int) bool { return id == 1 })
+	words = wording.Count(len(parts), "part", "parts")
+	switch {
+	case len(parts) == 0:
+		words = "the stock"
+	case len(parts) < len(a.LeftLoose):
+		words = "the stock and " + words
+	}
+	return words, parts
 }
 
 // pieceList names the first of many pieces.
