@@ -10,7 +10,7 @@ import (
 // What decides the sweep: the layer only where the tool goes through it, and room for the grid where the user chose its
 // cell.
 func TestSweepOptions(t *testing.T) {
-	j, err := job.Parse("job.toml", []byte(aPlate().toml())) // 6 mm of stock on 0.4 mm
+	j, err := job.Parse("job.toml", []byte(aPlate().on(0))) // 6 mm of stock on 0.4 mm
 	if err != nil {
 		t.Fatal(err)
 	}
