@@ -51,7 +51,13 @@ func road(t testing.TB, ways *int) Checker {
 		if j.Layer != nil {
 			cells.LayerMM = j.Layer.ThicknessMM
 		}
-		rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, cells)
+		over := func(bottomMM float64) (*sweep.Record, error) {
+			stock := j.Stock.Stock
+			stock.BottomMM = bottomMM
+			return sweep.Run(&prog.Moves, tools, stock, cells)
+		}
+		opt.Resweep = over
+		rec, err := over(j.Stock.BottomMM)
 		if err != nil {
 			return nil, err
 		}
