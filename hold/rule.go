@@ -96,7 +96,7 @@ func Rules() []Rule {
 			"check F, S, their units and the number of flutes; all loads rest on them"},
 		{RuleMilledAway, LevelWarning, "a freed piece is milled away by later cuts",
 			"clear the area before it is cut free, or leave a skin under it"},
-		{RuleThickness, LevelNote, "the tolerance of the blank decides whether a cut goes through or a skin stays",
+		{RuleThickness, LevelWarning, "the tolerance of the blank decides whether a cut goes through or a skin stays",
 			"measure the blank; cut a little deeper, or leave a thicker skin"},
 		{RuleUnread, LevelError, "a block could not be understood, so what follows may be wrong",
 			"rewrite the block in plain RS-274, or have the post expand it"},
