@@ -272,10 +272,7 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 	slices.SortStableFunc(pairs, func(x, y [2]int) int { return cmp.Compare(x[0]+x[1], y[0]+y[1]) })
 	for _, pair := range pairs[:min(len(pairs), 2)] {
 		x, y := measures[pair[0]], measures[pair[1]]
-		p, ok := s.prove(len(measures)+pair[0]+pair[1], x.what+"; and "+y.what, func(d *draft) {
-			x.apply(d)
-			y.apply(d)
-		})
+		p, ok := s.prove(len(measures)+pair[0]+pair[1], x.what+"; and "+y.what, func(d *draft) { applyBoth(d, x, y) })
 		if !ok {
 			break
 		}
@@ -284,6 +281,15 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 			return
 		}
 	}
+}
+
+// applyBoth takes two measures: changed text is read first, since its moves replace those of the draft.
+func applyBoth(d *draft, x, y *measure) {
+	if y.retypes {
+		x, y = y, x
+	}
+	x.apply(d)
+	y.apply(d)
 }
 
 // tryFeedWithBest proves the best change so far, where it does not cure everything, together with less feed in the blocks

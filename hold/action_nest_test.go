@@ -5,6 +5,9 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/edit"
+	"staydown/parse"
 )
 
 // aTightNest cuts six small parts of board out of a blank; neighbors share a kerf, so each contour passes where the
@@ -99,4 +102,22 @@ func TestTheBareTableIsCoveredBeforeAllElse(t *testing.T) {
 		t.Fatalf("covering and something else does not stand first: %+v", a.Result.Actions)
 	}
 	keepsItsPromise(t, a, action)
+}
+
+// Of a pair of which one measure reads changed text, the other stays in the moves, whichever comes first.
+func TestAPairKeepsBothMeasures(t *testing.T) {
+	a := road(t, square(60, 600, 3, 6.2), aPlate().toml())
+	slower := &measure{apply: func(d *draft) {
+		edit.CapFeed(d.moves, func(m *parse.Move) bool { return m.Kind == parse.Feed }, 100)
+	}}
+	retyped := &measure{retypes: true, apply: func(d *draft) { d.retype(a.prog, [][2]int{{1, 1}}) }}
+	for n, pair := range [][2]*measure{{slower, retyped}, {retyped, slower}} {
+		d := &draft{job: a.job, prog: a.prog, moves: edit.Moves(a.prog)}
+		applyBoth(d, pair[0], pair[1])
+		for i := range d.moves {
+			if m := &d.moves[i]; !d.motion || m.Kind == parse.Feed && m.FeedMMMin > 100 {
+				t.Fatalf("pair %d: the move of line %d stays at %g mm/min", n, m.Line, m.FeedMMMin)
+			}
+		}
+	}
 }
