@@ -11,7 +11,6 @@ import (
 	"staydown/hold/edit"
 	"staydown/hold/job"
 	"staydown/parse"
-	"staydown/sweep"
 )
 
 // Bounds of the search for actions.
@@ -374,17 +373,9 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 // provingRun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
 func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 	prog, rec := d.prog.Edit(d.moves), a.rec
-	tools := map[int]sweep.Tool{}
-	for n, t := range d.job.Tools {
-		tools[n] = t.Tool
-	}
 	opt := SweepOptions(prog, d.job)
 	opt.CellMM, opt.Neck, opt.Jobs = rec.Grid.CellMM, Neck(prog, d.job), a.workers
-	over := func(bottomMM float64) (*sweep.Record, error) {
-		stock := d.job.Stock.Stock
-		stock.BottomMM = bottomMM
-		return sweep.Run(&prog.Moves, tools, stock, opt)
-	}
+	over := Sweeper(prog, d.job, opt)
 	if d.motion {
 		var err error
 		if rec, err = over(d.job.Stock.BottomMM); err != nil {

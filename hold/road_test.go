@@ -49,21 +49,15 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	if z := j.Machine.Zero; z != nil {
 		opt.MachineZero = &parse.Point{X: z.X, Y: z.Y, Z: z.Z}
 	}
-	tools := map[int]sweep.Tool{}
 	for n, tool := range j.Tools {
 		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM, RPM: tool.RPM}
-		tools[n] = tool.Tool
 	}
 	prog := parse.Read([]byte(program), opt)
 	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: Neck(prog, j), KeepWebs: j.Stock.Porous()}
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}
-	over := func(bottomMM float64) (*sweep.Record, error) {
-		stock := j.Stock.Stock
-		stock.BottomMM = bottomMM
-		return sweep.Run(&prog.Moves, tools, stock, swept)
-	}
+	over := Sweeper(prog, j, swept)
 	rec, err := over(j.Stock.BottomMM)
 	if err != nil {
 		t.Fatal(err)

@@ -27,6 +27,19 @@ func SweepOptions(prog *parse.Program, j *job.Job) sweep.Options {
 	return opt
 }
 
+// Sweeper gives what sweeps the tools of a job through its stock with the table side at a Z, mm.
+func Sweeper(prog *parse.Program, j *job.Job, opt sweep.Options) func(bottomMM float64) (*sweep.Record, error) {
+	tools := make(map[int]sweep.Tool, len(j.Tools))
+	for n, t := range j.Tools {
+		tools[n] = t.Tool
+	}
+	return func(bottomMM float64) (*sweep.Record, error) {
+		stock := j.Stock.Stock
+		stock.BottomMM = bottomMM
+		return sweep.Run(&prog.Moves, tools, stock, opt)
+	}
+}
+
 // lowestZ is that of the tool's tip, mm; +Inf without moves.
 func lowestZ(moves *parse.Moves) float64 {
 	lowest := math.Inf(1)

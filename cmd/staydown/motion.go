@@ -47,13 +47,9 @@ func (in sweepInput) over(program *parse.Program, workers int) func(bottomMM flo
 
 // run sweeps the tools through the stock on so many workers.
 func (in sweepInput) run(program *parse.Program, workers int) (*sweep.Record, *problem) {
-	tools := map[int]sweep.Tool{}
-	for n, t := range in.job.Tools {
-		tools[n] = t.Tool
-	}
 	opt := in.options
 	opt.Neck, opt.Jobs = hold.Neck(program, &in.job), workers
-	rec, err := sweep.Run(&program.Moves, tools, in.job.Stock.Stock, opt)
+	rec, err := hold.Sweeper(program, &in.job, opt)(in.job.Stock.BottomMM)
 	if err != nil {
 		return nil, unanalysed(placed(program.Name, err))
 	}

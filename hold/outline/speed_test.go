@@ -43,21 +43,12 @@ flutes   = 2
 func road(t testing.TB, ways *int) Checker {
 	return func(prog *parse.Program, j *job.Job, opt hold.Options) (*hold.Result, error) {
 		*ways++
-		tools := map[int]sweep.Tool{}
-		for n, tool := range j.Tools {
-			tools[n] = tool.Tool
-		}
 		cells := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(prog, j)}
 		if j.Layer != nil {
 			cells.LayerMM = j.Layer.ThicknessMM
 		}
-		over := func(bottomMM float64) (*sweep.Record, error) {
-			stock := j.Stock.Stock
-			stock.BottomMM = bottomMM
-			return sweep.Run(&prog.Moves, tools, stock, cells)
-		}
-		opt.Resweep = over
-		rec, err := over(j.Stock.BottomMM)
+		opt.Resweep = hold.Sweeper(prog, j, cells)
+		rec, err := opt.Resweep(j.Stock.BottomMM)
 		if err != nil {
 			return nil, err
 		}
