@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // slotsThenSquare gives the cuts of a program, each with its own way there: slots that free nothing and let air in, the
@@ -22,9 +24,7 @@ func slotsThenSquare(slots int, side float64) []string {
 }
 
 func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	withoutDoubt(t)
 	// The cut is moved in the program as a person would, and the whole road is run again. Its own kerf lets air in as
 	// well.

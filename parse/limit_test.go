@@ -6,13 +6,13 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // hostile programs must be read in bounded memory and say what was left out.
 func TestLimits(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	repeat := func(s string, n int) string { return strings.Repeat(s, n) }
 	for _, c := range []struct{ name, program, want string }{
 		{"brackets", "G1 X" + repeat("[", 4000) + "1" + repeat("]", 4000) + " F60", "too many brackets"},
@@ -77,9 +77,7 @@ func TestNotesAreBounded(t *testing.T) {
 
 // A line of 64 MB takes no memory beyond that of the text itself.
 func TestHugeLineTakesNoMemory(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	src := append(bytes.Repeat([]byte("X1"), 32<<20), "\nG1 X1 F60\nM30\n"...)
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
@@ -95,9 +93,7 @@ func TestHugeLineTakesNoMemory(t *testing.T) {
 
 // Text of a file that is mostly line ends takes no memory either.
 func TestManyLinesTakeNoMemory(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	for _, end := range []string{"\n", "\r", "\r\n"} {
 		src := []byte("G1 X1 F60" + strings.Repeat(end, 4<<20) + "M30")
 		var before, after runtime.MemStats

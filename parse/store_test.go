@@ -7,6 +7,8 @@ import (
 	"testing"
 	"unsafe"
 
+	"staydown/internal/testrun"
+
 	"pgregory.net/rapid"
 )
 
@@ -82,9 +84,7 @@ func bytesOf(s *Moves) uintptr {
 
 // Programs of many moves take few bytes for each: 34 where they are straight, 90 where they are arcs.
 func TestMovesAreSmall(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	for _, c := range []struct {
 		name, even, odd string
 		most            float64

@@ -17,6 +17,8 @@ import (
 	"testing"
 	"time"
 
+	"staydown/internal/testrun"
+
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
@@ -154,9 +156,7 @@ func keep(t *testing.T, name string, data []byte) {
 }
 
 func TestReportInABrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, src := fixture()
 	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of " +
 		"0.1 mm by hand"
@@ -412,9 +412,7 @@ func TestReportInABrowser(t *testing.T) {
 }
 
 func TestIndexInABrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	ctx, w := browser(t)
 	dir := t.TempDir()
 	r, src := fixture()

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
@@ -99,9 +101,7 @@ func TestChartCSVHasARowForEachPoint(t *testing.T) {
 }
 
 func TestChartPictures(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r := chartResult()
 	var picture, drawing bytes.Buffer
 	if err := ChartPNG(&picture, r); err != nil {

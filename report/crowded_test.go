@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
@@ -45,9 +47,7 @@ func crowded() *hold.Result {
 
 // The limit stays visible over its whole length, however many samples a pixel column holds.
 func TestLimitStaysVisible(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r := crowded()
 	data := render(t, TimelinePNG, r)
 	keep(t, "crowded.timeline.png", data)
@@ -73,9 +73,7 @@ func TestLimitStaysVisible(t *testing.T) {
 
 // A crowded plan is drawn, and no label covers another, nor does a leader cross one or another leader.
 func TestCrowdedPlan(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r := crowded()
 	keep(t, "crowded.plan.png", render(t, PlanPNG, r))
 	var d *plan

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
@@ -99,9 +101,7 @@ func hostile() (*hold.Result, []byte) {
 }
 
 func TestHostileTextStaysText(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, src := hostile()
 	data := htmlOf(t, r, src)
 	for _, s := range []string{"<script>window", "<img src", "onerror=\"w"} {
@@ -142,9 +142,7 @@ func TestHostileTextStaysText(t *testing.T) {
 // A program of 100,000 blocks with thousands of findings and large outlines gives a page below 5 MB that still shows
 // the worst finding.
 func TestPageSize(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	const blocks = 100_000
 	r := long(blocks)
 	r.Program.SHA256 = ""

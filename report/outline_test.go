@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
@@ -126,9 +128,7 @@ func TestOutlineFiles(t *testing.T) {
 }
 
 func TestOutlinePlan(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	var b bytes.Buffer
 	if err := OutlinePNG(&b, anOutline()); err != nil {
 		t.Fatal(err)

@@ -19,6 +19,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 	"gonum.org/v1/plot/vg/vgimg"
@@ -94,9 +96,7 @@ func render(t *testing.T, paint func(io.Writer, *hold.Result) error, r *hold.Res
 }
 
 func TestTimelinePicture(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, _ := fixture()
 	data := render(t, TimelinePNG, r)
 	img := samePicture(t, "nest.timeline.png", data)
@@ -120,9 +120,7 @@ func TestTimelinePicture(t *testing.T) {
 // The range of the margin shows as a band that is more than a color: lines across it, and its ends. A result whose
 // margins are exact has none.
 func TestTimelineShowsTheRange(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, _ := fixture()
 	c := newCurves(r, 0, 1000, 1)
 	a, _, _ := c.marginAxis(0, 100)
@@ -184,9 +182,7 @@ func dense(t *testing.T, r *hold.Result) (n int) {
 
 // The plan writes the range behind the margin of a piece that has room for it, and says how many have none.
 func TestPlanTellsTheRange(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, _ := fixture()
 	ranged(r)
 	svg := string(render(t, PlanSVG, r))
@@ -439,9 +435,7 @@ func TestTimeTicksAreRound(t *testing.T) {
 }
 
 func TestPlanPicture(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, _ := fixture()
 	data := render(t, PlanPNG, r)
 	img := samePicture(t, "nest.plan.png", data)
@@ -469,9 +463,7 @@ func TestPlanPicture(t *testing.T) {
 }
 
 func TestPressurePicture(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r, _ := fixture()
 	samePicture(t, "nest.pressure.png", render(t, PressurePNG, r))
 }

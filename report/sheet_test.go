@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
@@ -129,9 +131,7 @@ func overfull() *hold.Result {
 // The sheet is one page of A4 and of letter paper (ISO 216: 210 x 297 mm; letter: 8.5 x 11 in), whatever is on it. So
 // is the page of a chart.
 func TestSheetIsOnePrintedPage(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	small, _ := fixture()
 	tall, _ := fixture()
 	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/google/go-cmp/cmp"
 
 	"staydown/hold"
@@ -93,9 +95,7 @@ func TestVariantsForOtherPrograms(t *testing.T) {
 }
 
 func TestHeatMap(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	v := threeVariants()
 	v.Rows = append(v.Rows, variant(hold.AtRisk, math.NaN(), 1.5, math.NaN(), 50, 49, "60 m3/h", "2000 m"))
 	var b bytes.Buffer
@@ -115,9 +115,7 @@ func TestHeatMap(t *testing.T) {
 
 // A thousand cells with long values still are a picture.
 func TestHeatMapOfManyValues(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	v := &Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
 	for i := range 1000 {
 		v.Rows = append(v.Rows, variant(hold.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+

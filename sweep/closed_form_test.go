@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"staydown/internal/testrun"
 	"staydown/parse"
 	"staydown/sweep/internal/shape"
 	"staydown/sweep/internal/testprog"
@@ -150,9 +151,7 @@ func TestRampOfABallIsExact(t *testing.T) {
 // The envelope of a vee or bull on a ramp, checked against many stamps of the tool along the path (a slow, obvious
 // sweep).
 func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	const cell = 0.2
 	for _, tl := range []Tool{
 		{Shape: Flat, DiameterMM: 6}, {Shape: Ball, DiameterMM: 6}, {Shape: Bull, DiameterMM: 6, CornerMM: 1.2},

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"pgregory.net/rapid"
 
 	"staydown/sweep/internal/testprog"
@@ -42,9 +44,7 @@ func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
 // A row of holes in any direction parts the plate when they overlap, and does not when bridges of more than a tenth of
 // a cell stay between them.
 func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		cell := rapid.SampledFrom([]float64{0.3, 0.5, 1}).Draw(t, "cell")

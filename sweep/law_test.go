@@ -8,6 +8,8 @@ import (
 	"reflect"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
@@ -185,9 +187,7 @@ func printOf(r *Record) string {
 // Halving the cell twice at least quarters the error of the area, in the mean over many places. Source of the exact
 // value: area of a disc.
 func TestHalvingTheCellTwiceQuartersTheError(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	rnd := rand.New(rand.NewSource(1))
 	mean := map[float64]float64{}
 	const r, big = 3.0, 15.0

@@ -5,6 +5,7 @@ import (
 	"math/rand"
 	"testing"
 
+	"staydown/internal/testrun"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/testprog"
 )
@@ -12,9 +13,7 @@ import (
 // In level cuts of a square end every cell goes in the move that first covers its centre, at the moment at which the
 // rim of the tool reaches it: l - sqrt(R^2 - s^2) along the path for a cell l along and s beside it.
 func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	rnd := rand.New(rand.NewSource(1))
 	compared, inside := 0, 0
 	for range 60 {

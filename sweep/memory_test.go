@@ -8,6 +8,7 @@ import (
 	"testing"
 	"unsafe"
 
+	"staydown/internal/testrun"
 	"staydown/parse"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/testprog"
@@ -43,9 +44,7 @@ func liveBytes() int64 {
 // stays behind shows: the blank takes less than a byte a move. A program of 20 million such blocks has to be analysed
 // below 3 GB.
 func TestBytesPerMove(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	const moveBytes, tables = 32, 5
 	const bound = moveBytes + float64(unsafe.Sizeof(raster.Tick(0))) + float64(unsafe.Sizeof(Step{})) + tables
 	src := surfacing(200_000)

@@ -206,9 +206,7 @@ func TestRangeOfASmallestSize(t *testing.T) {
 // On a nested-base router, a blower through raw fiberboard, parts below about 500 cm2 are unreliable (common practice,
 // no source); here in one pass through 18 mm.
 func TestBlowerOnFiberboardIsUnreliableBelow500SquareCentimeters(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	j := mustJob(t, `
 [stock]
 corner   = ["0 mm", "0 mm", "-18 mm"]

@@ -9,14 +9,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // Standard output is one document of the form asked for and nothing else, the same from the cache, and the same with
 // and without an output folder.
 func TestStandardOutputIsPure(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	base := t.TempDir()
 	shop{1, 5}.write(t, filepath.Join(base, "shop"))
 	end := func(err error) error { // nothing stands behind the document

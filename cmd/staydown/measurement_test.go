@@ -8,13 +8,12 @@ import (
 	"testing"
 
 	"staydown/hold"
+	"staydown/internal/testrun"
 )
 
 // The README's table of what to measure first is what why says of the block that it names.
 func TestReadmeTellsWhatToMeasure(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"staydown/hold"
+	"staydown/internal/testrun"
 )
 
 // screen plays what is written to a terminal of so many columns: rows that are too long are an error, and the two
@@ -43,9 +44,7 @@ func screen(t *testing.T, written string, columns int) []string {
 }
 
 func TestPreviewShowsVerdictAndFindingsAndGoesAway(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	dir := t.TempDir()
 	nestOf40(t, dir)
 	t.Chdir(dir)

@@ -89,9 +89,7 @@ func workshop(t *testing.T) (program string) {
 // Whatever is varied, each variant has the result that a check of its own with --set has: nothing that is shared is
 // stale.
 func TestVariantIsAsACheckOfItsOwn(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	program := workshop(t)
 	for _, k := range variedKeys {
 		asACheckOfItsOwn(t, program, []varied{k})

@@ -8,6 +8,7 @@ import (
 	"staydown/hold/airflow/internal/patches"
 	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
+	"staydown/internal/testrun"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -76,9 +77,7 @@ func TestDiscFromAProgram(t *testing.T) {
 
 // The answer does not depend on how the moments in between were chosen.
 func TestAdvanceInOneStepOrMany(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	rec := discProgram(t)
 	j := sheettest.OpenTable(120, 80, 0.75, 3e-13)
 	one, err := New(j, rec, Options{})

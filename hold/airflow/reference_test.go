@@ -9,6 +9,7 @@ import (
 	"staydown/hold/airflow/internal/patches"
 	"staydown/hold/airflow/internal/sheettest"
 	"staydown/hold/job"
+	"staydown/internal/testrun"
 	"staydown/sweep"
 )
 
@@ -31,9 +32,7 @@ func TestModelAndPumpBalance(t *testing.T) {
 
 // Solving anew only where a cut is felt, move by move, against one solution of the end state.
 func TestStepwiseFieldEqualsTheFieldAtOnce(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	for _, thickness := range []float64{0.75, 12} {
 		n := sheettest.NewNest(200, 150, 1, 50, 6)
 		edit := func(j *testJob) { j.Layer.ThicknessMM = thickness }
@@ -122,9 +121,7 @@ func TestSameInputSameBits(t *testing.T) {
 // 3 mm, the parts of 52 mm and the skeleton of 4 mm between them stay within 1 % and half a percent of their hold at
 // full vacuum.
 func TestChosenCellKeepsHoldWithinOnePercent(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	for _, thickness := range []float64{0.75, 6, 18} {
 		for _, pitch := range []float64{24, 60} {
 			n := sheettest.NewNest(122, 62, 0.5, pitch, 4)

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/internal/testrun"
+
 	"github.com/paulmach/orb"
 
 	"staydown/hold"
@@ -76,9 +78,7 @@ func posted(rings ...orb.Ring) []byte {
 // A program posted from the same outlines gives parts of the same area within the bounds of the sweep, and the same
 // answer for each.
 func TestJudgeAgreesWithAPostedProgram(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	j := thinJob(t)
 	j.Doubts = nil // figures known exactly, so that the answers do not lie at the edge of a range
 	rings := []orb.Ring{rectangle(12, 12, 160, 176), rectangle(190, 20, 60, 50), rectangle(195, 100, 25, 25)}
@@ -117,9 +117,7 @@ func TestJudgeAgreesWithAPostedProgram(t *testing.T) {
 
 // The program that is written out gives the margins that were told.
 func TestProgramGivesTheMarginsTold(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	j := thinJob(t)
 	r := judged(t, j, Options{Tool: -1}, part(rectangle(20, 20, 60, 50), disc(50, 45, 15)),
 		part(rectangle(120, 20, 60, 50)))
@@ -192,9 +190,7 @@ func TestCopiesShareTheRuns(t *testing.T) {
 }
 
 func TestOffcutsAndPartsInHoles(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r := judged(t, thinJob(t), Options{Tool: -1}, part(rectangle(20, 20, 200, 150), rectangle(50, 50, 120, 90),
 		disc(35, 35, 2), disc(205, 35, 8)), part(rectangle(80, 65, 60, 60)))
 	var names []string
@@ -234,9 +230,7 @@ func TestPlaces(t *testing.T) {
 }
 
 func TestWhatIsAssumedIsSaid(t *testing.T) {
-	if testing.Short() {
-		t.Skip("looks for wrong results, not for races")
-	}
+	testrun.NotForRaces(t)
 	r := judged(t, thinJob(t), Options{Tool: -1}, part(rectangle(20, 20, 200, 150)))
 	all := strings.Join(r.Assumed, "\n")
 	for _, want := range []string{"no order, depth or feed", "feed F2160", "spindle speed S18000",

@@ -2,7 +2,10 @@
 // (DEVELOPERS.md).
 package testrun
 
-import "os"
+import (
+	"os"
+	"testing"
+)
 
 // Long asks for all draws and cases.
 var Long = os.Getenv("STAYDOWN_TEST_LONG") != ""
@@ -13,4 +16,12 @@ func Draws(quick, long int) int {
 		return long
 	}
 	return quick
+}
+
+// NotForRaces skips a test that looks for wrong results where only races are looked for: under -short, as .ci/run does.
+func NotForRaces(t testing.TB) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("looks for wrong results, not for races")
+	}
 }
