@@ -291,8 +291,8 @@ func applyBoth(d *draft, x, y *measure) {
 	y.apply(d)
 }
 
-// tryFeedWithBest proves the best change so far, where it does not cure everything, together with less feed in the blocks
-// that stay below the margin in its run.
+// tryFeedWithBest proves the best change so far, where it does not cure everything, together with less feed in the
+// blocks that stay below the margin in its run.
 func (s *actionSearch) tryFeedWithBest(order int) {
 	if s.cured() || len(s.actions) == 0 || s.actions[0].run == nil || s.actions[0].order == 0 {
 		return

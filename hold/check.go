@@ -30,8 +30,8 @@ type Options struct {
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
 	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where
-	// a sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: the program is at risk where
-	// a skin may be lost, and skins that may stay are told as assumed.
+	// a sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: the program is at risk
+	// where a skin may be lost, and skins that may stay are told as assumed.
 	Resweep func(bottomMM float64) (*sweep.Record, error)
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum

@@ -80,13 +80,13 @@ func (s *actionSearch) closing(aboveMM float64) closing {
 		c.ranges = wording.Named(all...)
 		return c
 	}
-	var ill []int
+	var weak []int
 	for _, runs := range s.a.tooWeak {
 		if id := int(runs[0].piece); freed(&s.a.rec.Pieces[id-1]) {
-			ill = append(ill, id)
+			weak = append(weak, id)
 		}
 	}
-	if c := find(ill); len(c.ranges) > 1 || len(ill) <= 1 {
+	if c := find(weak); len(c.ranges) > 1 || len(weak) <= 1 {
 		return c
 	}
 	var all []int
@@ -209,9 +209,9 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 	}
 }
 
-// skin ends the cuts higher. With a skin under every piece no kerf opens the layer, and neighbors that share a kerf hang
-// on each other, which the search for a single piece does not count on: where it finds no skin, the run of the whole
-// program tells.
+// skin ends the cuts higher. With a skin under every piece no kerf opens the layer, and neighbors that share a kerf
+// hang on each other, which the search for a single piece does not count on: where it finds no skin, the run of the
+// whole program tells.
 func (s *actionSearch) skin() *measure {
 	values, cures := s.each(remedySearch.thinnestSkin)
 	mm := slices.Max(values)
@@ -227,7 +227,8 @@ func (s *actionSearch) skin() *measure {
 	return s.skinOf(mm, cures)
 }
 
-// usualSkinMM is twice the least useful skin, and thicker than the tolerance of the blank; 0 where the work is too thin.
+// usualSkinMM is twice the least useful skin, and thicker than the tolerance of the blank; 0 where the work is too
+// thin.
 func (s *actionSearch) usualSkinMM() float64 {
 	w, limits := s.a.writing(), s.a.job.Limits
 	for _, t := range w.skins() {

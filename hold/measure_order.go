@@ -135,8 +135,8 @@ func (a *Analysis) sameTool(from, to toolCut) bool {
 	return true
 }
 
-// illPieces lists the freed pieces with findings of the shapes that a measure cures.
-func (s *actionSearch) illPieces(cures []bool) (out []*sweep.Piece, runs [][]*stretch) {
+// weakPieces lists the freed pieces with findings of the shapes that a measure cures.
+func (s *actionSearch) weakPieces(cures []bool) (out []*sweep.Piece, runs [][]*stretch) {
 	for _, of := range s.a.tooWeak {
 		p := &s.a.rec.Pieces[of[0].piece-1]
 		shape := s.a.Result.Pieces[p.ID-1].Shape
@@ -166,7 +166,7 @@ func (s *actionSearch) cutFirst() *measure {
 	cuts := a.toolCuts()
 	var mine []int
 	var places []orb.Point
-	pieces, _ := s.illPieces(cures)
+	pieces, _ := s.weakPieces(cures)
 	for _, p := range pieces {
 		if own := a.cutsOf(p, cuts); own != nil {
 			mine, places = append(mine, own...), append(places, orb.Point(p.Centroid))
@@ -213,7 +213,7 @@ func (s *actionSearch) cutLast() *measure {
 	var moved []int
 	var places []orb.Point
 	last := -1
-	pieces, runs := s.illPieces(cures)
+	pieces, runs := s.weakPieces(cures)
 	for n, p := range pieces {
 		freeing := cutAt(cuts, p.Freed)
 		if freeing < 0 {

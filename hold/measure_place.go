@@ -133,7 +133,7 @@ func (s *actionSearch) closeElsewhere() *measure {
 		}
 		return 0
 	})
-	pieces, runs := s.illPieces(cures)
+	pieces, runs := s.weakPieces(cures)
 	if len(pieces) > maxPlacesNamed {
 		return nil
 	}

@@ -86,7 +86,8 @@ func (a *Analysis) thinSkinFinding() []Finding {
 	within, on, more, level := a.job.Stock.ToleranceMM, "a skin", "", LevelNote
 	if a.notSwept[0] {
 		within *= farthestFlip / doubt.Score95
-		on, more, level = "a skin or tabs", "; the program is too long to be run over such a sheet as well", LevelWarning
+		on, more, level = "a skin or tabs", "; the program is too long to be run over such a sheet as well",
+			LevelWarning
 	}
 	for _, k := range a.rec.Hanging {
 		p := &a.rec.Pieces[k]

@@ -139,7 +139,8 @@ type Program struct {
 	Assumed   []string
 
 	OtherFeeds bool // F of some cut is no speed (G93, G95)
-	MovedZ     bool // Z of some move is not the number in the program: an offset is active, or G91 (but on the way home)
+	// Z of some move is not the number in the program: an offset is active, or G91 (but on the way home)
+	MovedZ bool
 
 	DurationS   float64 // feed, rapid and dwell
 	CutLengthMM float64 // all feed moves, in the material or not

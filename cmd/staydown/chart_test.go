@@ -238,7 +238,8 @@ cell = "3 mm"
 	for i, c := range r.Curves {
 		// The likely smallest one in one pass is within a factor of two of that area.
 		mm := c.Points[len(c.Points)-1].Smallest.Likely
-		cm2 := mm * mm / 100 * map[chart.Shape]float64{chart.Square: 1, chart.Disc: math.Pi / 4, chart.Strip: 4}[c.Shape]
+		cm2 := mm * mm / 100 * map[chart.Shape]float64{chart.Square: 1, chart.Disc: math.Pi / 4,
+			chart.Strip: 4}[c.Shape]
 		if !(250 < cm2 && cm2 < 1000) {
 			t.Errorf("%s: likely to hold from %.0f cm2 on", c.Shape, cm2)
 		}

@@ -16,7 +16,7 @@ func (f *finder) passes(s Shape) error {
 	from := slices.Repeat([]int{f.roomFor(s)}, len(r.FeedsMMMin))
 	for d := len(r.DepthsMM) - 1; d >= 0; d-- {
 		c := cut{way: Pass, depth: d}
-		sizes, err := f.stairs(s, c, from)
+		sizes, err := f.smallestByFeed(s, c, from)
 		if err != nil {
 			return err
 		}
@@ -35,10 +35,10 @@ func (f *finder) passes(s Shape) error {
 	return nil
 }
 
-// stairs finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low end;
-// roomFor if there is none. from are those of a deeper pass: from there on all sizes hold, but that is tried again, and
-// larger ones are taken where it fails.
-func (f *finder) stairs(s Shape, c cut, from []int) (sizes []int, err error) {
+// smallestByFeed finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low
+// end; roomFor if there is none. from are those of a deeper pass: from there on all sizes hold, but that is tried
+// again, and larger ones are taken where it fails.
+func (f *finder) smallestByFeed(s Shape, c cut, from []int) (sizes []int, err error) {
 	top := f.roomFor(s)
 	sizes = slices.Clone(from)
 	down := make([]bool, len(from)) // whether smaller ones may hold still
@@ -179,7 +179,7 @@ func (f *finder) cares(s Shape) error {
 			if k < len(r.FeedsMMMin)-1 {
 				high = min(high, faster[i])
 			}
-			size, err := f.joined(s, cut{way: way}, k, high)
+			size, err := f.smallestJoined(s, cut{way: way}, k, high)
 			if err != nil {
 				return err
 			}
@@ -190,9 +190,9 @@ func (f *finder) cares(s Shape) error {
 	return nil
 }
 
-// joined is the smallest size that holds on joins at a feed, by bisection below one from which on sizes hold: a skin
-// and tabs carry no less as a part grows. The smallest of all is tried first, since it mostly holds.
-func (f *finder) joined(s Shape, c cut, feed, high int) (int, error) {
+// smallestJoined is the smallest size that holds on joins at a feed, by bisection below one from which on sizes hold: a
+// skin and tabs carry no less as a part grows. The smallest of all is tried first, since it mostly holds.
+func (f *finder) smallestJoined(s Shape, c cut, feed, high int) (int, error) {
 	low, mid := 0, 0
 	for low < high {
 		key := trialKey{s, mid, c}

@@ -83,8 +83,9 @@ func newFinder(t *table, run Runner, o Options) *finder {
 	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[feedKey]Trial{},
 		worst: map[[2]int]place{}, reasons: map[string]hold.Finding{}}
 	f.care = dryrun.UsualCare(j, t.thickMM)
-	f.result = &Result{Units: j.Units, Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM, OpenShare: o.OpenShare,
-		SizesMM: t.sizes, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
+	f.result = &Result{Units: j.Units, Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM,
+		OpenShare: o.OpenShare,
+		SizesMM:   t.sizes, DepthsMM: t.depths, FeedsMMMin: t.feeds, SkinMM: f.care.SkinMM, Tabs: f.care.Tabs,
 		TabWideMM: f.care.TabWideMM, TabHighMM: f.care.TabHighMM}
 	return f
 }

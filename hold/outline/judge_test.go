@@ -146,7 +146,8 @@ func TestClasses(t *testing.T) {
 		{"small", []drawing.Part{part(rectangle(20, 20, 25, 25))}, "", dryrun.WithCare, dryrun.WithCare},
 		// Where no care can be taken, what is small does not hold.
 		{"small, nothing of use", []drawing.Part{part(rectangle(20, 20, 25, 25))},
-			"[limits]\nleast_skin = \"1 mm\"\nleast_pass = \"3 mm\"\n[web]\nheight = \"0.01 mm\"\n", dryrun.WouldNotHold,
+			"[limits]\nleast_skin = \"1 mm\"\nleast_pass = \"3 mm\"\n[web]\nheight = \"0.01 mm\"\n",
+			dryrun.WouldNotHold,
 			dryrun.WouldNotHold},
 	} {
 		o := Options{Tool: -1}
