@@ -86,6 +86,7 @@ func (a *Analysis) AddActions(show func()) {
 	s.tryCover()
 	measures := s.measures()
 	s.trySingles(measures)
+	s.tryLayers(len(measures) + 1)
 	s.tryMost(measures)
 	s.tryPairs(measures)
 	s.tryFeedWithBest(len(measures))
@@ -103,16 +104,7 @@ func (s *actionSearch) take(p proven) {
 // add puts a proven action to those of the result, which stand in the order in which they are worth trying.
 func (s *actionSearch) add(p proven) {
 	s.actions = append(s.actions, p)
-	slices.SortStableFunc(s.actions, func(x, y proven) int {
-		if x.cure != y.cure {
-			return map[bool]int{true: -1, false: 1}[x.cure]
-		}
-		if x.cure {
-			return cmp.Compare(x.order, y.order)
-		}
-		return cmp.Or(cmp.Compare(len(x.LeftLoose), len(y.LeftLoose)), cmp.Compare(x.risky, y.risky),
-			cmp.Compare(x.order, y.order))
-	})
+	slices.SortStableFunc(s.actions, proven.compare)
 	for i := range s.actions[1:] {
 		s.actions[i+1].run = nil // each keeps a record
 	}
@@ -133,6 +125,18 @@ func (s *actionSearch) add(p proven) {
 	if s.show != nil {
 		s.show()
 	}
+}
+
+// compare puts cures first, the cheapest at their head, and of the others those that leave the least to do.
+func (p proven) compare(q proven) int {
+	if p.cure != q.cure {
+		return map[bool]int{true: -1, false: 1}[p.cure]
+	}
+	if p.cure {
+		return cmp.Compare(p.order, q.order)
+	}
+	return cmp.Or(cmp.Compare(len(p.LeftLoose), len(q.LeftLoose)), cmp.Compare(p.risky, q.risky),
+		cmp.Compare(p.order, q.order))
 }
 
 // worstShapes gives the search of the worst piece of each shape with findings.
@@ -229,8 +233,16 @@ func (s *actionSearch) proveStronger(order int, m *measure) (cure bool) {
 	return cure
 }
 
-func (s *actionSearch) cured() bool {
-	return slices.ContainsFunc(s.actions, func(p proven) bool { return p.cure })
+func (s *actionSearch) cured() bool { return s.cures() > 0 }
+
+// cures counts the actions that cure everything.
+func (s *actionSearch) cures() (n int) {
+	for _, p := range s.actions {
+		if p.cure {
+			n++
+		}
+	}
+	return n
 }
 
 // tryMost proves the measures that cure the most shapes, where none may cure every one by itself: what loosens one
@@ -271,7 +283,7 @@ func (s *actionSearch) tryPairs(measures []*measure) {
 	slices.SortStableFunc(pairs, func(x, y [2]int) int { return cmp.Compare(x[0]+x[1], y[0]+y[1]) })
 	for _, pair := range pairs[:min(len(pairs), 2)] {
 		x, y := measures[pair[0]], measures[pair[1]]
-		p, ok := s.prove(len(measures)+pair[0]+pair[1], x.what+"; and "+y.what, func(d *draft) { applyBoth(d, x, y) })
+		p, ok := s.prove(len(measures)+1+pair[0]+pair[1], x.what+"; and "+y.what, func(d *draft) { applyBoth(d, x, y) })
 		if !ok {
 			break
 		}

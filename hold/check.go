@@ -34,6 +34,9 @@ type Options struct {
 	// where a skin may be lost, and skins that may stay are told as assumed.
 	Resweep func(bottomMM float64) (*sweep.Record, error)
 
+	// OtherLayers reads the job with other sheets in place of its layer, which are looked at as what to do; nil: none.
+	OtherLayers func() []job.OtherLayer
+
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }
 

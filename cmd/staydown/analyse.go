@@ -196,13 +196,12 @@ func sums(files []job.File) []jobFile {
 	return out
 }
 
-// readJob reads the job that serves a program and notes its files in in.
-func readJob(program string, s settings, in *inputs) (*job.Job, *problem) {
+// readJob reads the job that serves a program.
+func readJob(program string, s settings) (*job.Job, *problem) {
 	files, p := readJobFiles(program, s)
 	if p != nil {
 		return nil, p
 	}
-	in.JobFiles = sums(files)
 	return parseJob(files, s)
 }
 
@@ -280,7 +279,12 @@ func analyseEdited(path string, src []byte, s settings) (*dryRun, *problem) {
 
 // analyse runs the text at hand through parse, sweep and hold.
 func (d *dryRun) analyse(s settings) (p *problem) {
-	if d.job, p = readJob(d.path, s, &d.inputs); p != nil {
+	files, p := readJobFiles(d.path, s)
+	if p != nil {
+		return p
+	}
+	d.inputs.JobFiles = sums(files)
+	if d.job, p = parseJob(files, s); p != nil {
 		return p
 	}
 	if p = d.readRecords(s); p != nil {
@@ -298,7 +302,8 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 		return p
 	}
 	var err error
-	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures}
+	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures,
+		OtherLayers: func() []job.OtherLayer { return job.OtherLayers(files...) }}
 	if d.program.Moves.Len() <= maxResweptMoves {
 		opt.Resweep = in.over(d.program, s.jobs)
 	}

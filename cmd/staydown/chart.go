@@ -107,7 +107,7 @@ func runChart(args []string, s streams) int {
 	}
 	path := tidy(f.Arg(0))
 	o.setup = path
-	j, p := readJob(path, o.settings, &inputs{})
+	j, p := readJob(path, o.settings)
 	if p != nil {
 		complain(s.err, p)
 		return p.status

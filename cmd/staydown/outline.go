@@ -147,7 +147,7 @@ func judgeDrawing(path string, o *outlineOptions, told func(runs int)) (r *outli
 	if err != nil {
 		return nil, nil, unanalysed(err)
 	}
-	j, p := readJob(path, o.settings, &inputs{})
+	j, p := readJob(path, o.settings)
 	if p != nil {
 		return nil, nil, p
 	}

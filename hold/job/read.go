@@ -24,6 +24,11 @@ func ParseLayers(files ...File) (*Job, error) {
 	if err != nil {
 		return nil, err
 	}
+	return parsed(root, files)
+}
+
+// parsed reads and checks the job that files give together.
+func parsed(root *node, files []File) (*Job, error) {
 	own := ownFile(files)
 	r := &reader{file: own, meant: map[string]bool{}}
 	r.checkWords(root, "", schema())

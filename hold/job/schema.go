@@ -58,7 +58,7 @@ func schema() []key {
 				rival{[]string{"through"}, []string{"gauge"}}, rival{[]string{"friction"}, []string{"pull"}},
 				rival{[]string{"pull"}, []string{"friction", "friction_wet"}},
 				rival{[]string{"material"}, []string{"thickness", "through", "along", "flow_test", "air_resistance",
-					"friction", "friction_wet", "pull", "gauge"}})},
+					"friction", "friction_wet", "pull", "gauge", "tack"}})},
 		{name: "zone", many: true, sub: append(plain("name", "area", "seal", "open", "covered", "friction",
 			"friction_wet",
 			"rests_on"),
