@@ -335,6 +335,16 @@ func TestUnreadProgramIsNeverHeld(t *testing.T) {
 	}
 }
 
+// A cutter that goes through material at rapid may break, whatever the plate stands (common practice, no source).
+func TestARapidThroughMaterialIsNeverHeld(t *testing.T) {
+	const groove = "G21 G90\nT1 M6\nS18000 M3\nG0 X60 Y60\nZ2\nG1 Z-0.5 F300\nX80\nG0 Z5\n"
+	for end, want := range map[string]Verdict{"M30\n": Held, "X120\nZ-1\nZ5\nM30\n": AtRisk} {
+		if r := road(t, groove+end, aPlate().toml()).Result; r.Verdict != want {
+			t.Errorf("%q: %v, want %v: %v", end, r.Verdict, want, r.Findings)
+		}
+	}
+}
+
 func TestRulesOfTheTable(t *testing.T) {
 	base := square(74, 600, 5.6, 6.2)
 	for _, test := range []struct {

@@ -14,8 +14,9 @@ func judge(findings []Finding) Verdict {
 	return v
 }
 
-// Verdict is the verdict of one finding alone. Rules that say nothing about hold (a rapid move through material, a
-// narrow piece, a short tool) do not change it: their effect on hold shows in the margins.
+// Verdict is the verdict of one finding alone. A warning or note that says nothing about hold (a cut outside the stock,
+// a short tool) does not change it: its effect on hold shows in the margins. An error does: under a rapid move through
+// material no measured force stands, and the cutter may break.
 func (f Finding) Verdict() Verdict {
 	switch f.Rule {
 	case RuleUnheld:
@@ -39,6 +40,9 @@ func (f Finding) Verdict() Verdict {
 		if !math.IsNaN(f.Margin) && f.Margin < 1 {
 			return Loose
 		}
+		return AtRisk
+	}
+	if f.Level >= LevelError {
 		return AtRisk
 	}
 	return Held

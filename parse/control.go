@@ -171,7 +171,7 @@ func (it *interp) setParam(p param, v float64) {
 		var named [3]bool
 		i := (n - 5221) % 20
 		at[i], named[i] = orZero(v)*it.modal.unitMM(), true
-		it.setSystemOrigin((n-5221)/20+1, at, named)
+		it.setSystemOrigin(1, (n-5221)/20+1, at, named)
 		return
 	}
 	it.par.put(p, v)

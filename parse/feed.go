@@ -92,6 +92,9 @@ func (it *interp) emit(b *block, mv Move) {
 	if math.IsNaN(mv.LengthMM) || (it.at.open && mv.Kind == Dwell) {
 		it.at.pending = append(it.at.pending, int32(it.p.Moves.Len()))
 	}
+	if mv.Kind == Feed || mv.Kind == Arc {
+		it.sys.feedIn(m.system)
+	}
 	it.at.tip = mv.End.axes()
 	it.at.rise(mv.End.Z)
 	it.p.OtherFeeds = it.p.OtherFeeds || (mv.Kind == Feed || mv.Kind == Arc) && m.feedMode != perMinute

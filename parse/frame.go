@@ -107,6 +107,15 @@ type systems struct {
 	set    map[int]maybe // origins in machine coordinates, by G10 L2
 	zero   maybe         // of the machine, in the coordinates that the stock uses
 	warned map[int]bool
+	last   int          // the system of the last feed move; 0: none yet
+	fed    map[int]bool // systems in which a feed move was made
+}
+
+// feedIn notes a feed move in a system.
+func (s *systems) feedIn(n int) {
+	if n != s.last {
+		s.last, s.fed[n] = n, true
+	}
 }
 
 func systemName(n int) string {
@@ -134,7 +143,7 @@ func systemNumber(name string) (n int, ok bool) {
 }
 
 func newSystems(opt Options) systems {
-	s := systems{place: make(map[int]axes)}
+	s := systems{place: make(map[int]axes), fed: make(map[int]bool)}
 	for name, p := range opt.Origins {
 		if n, ok := systemNumber(name); ok {
 			s.place[n] = p.axes()

@@ -122,6 +122,17 @@ func TestUnknownOrigins(t *testing.T) {
 		later.Moves.At(0).End != (Point{-295, 0, 10}) {
 		t.Errorf("by G10, G55 first: %+v %v", later.Moves, later.Notes)
 	}
+	// Cut in first and moved afterwards, by nobody knows how much: common practice, no source.
+	for _, program := range []string{"G54 G1 X5 F60 | G10 L2 P1 Z-1 | X6", "G54 G1 X5 F60 | #5223=-1 | X6"} {
+		moved := read(t, program, bare)
+		if u := unreadNotes(moved); len(u) != 1 || u[0].Pos.Line != 2 {
+			t.Errorf("%s: %v", program, moved.Notes)
+		}
+	}
+	again := read(t, "G10 L2 P1 Z0 | G54 G1 X5 F60 | G10 L2 P1 Z-1 | Z0", bare)
+	if len(unreadNotes(again)) > 0 || !nearPoint(endOf(again), Point{5, 0, -1}, 1e-9) {
+		t.Errorf("by two G10: %v %v", endOf(again), again.Notes)
+	}
 	// With some origins given, a system without one cannot be placed, be it the only one.
 	given := read(t, "G55 G1 X5 F60", func(o *Options) { o.Origins = map[string]Point{"G54": {}} })
 	if len(unreadNotes(given)) != 1 {

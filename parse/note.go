@@ -70,6 +70,7 @@ const (
 	lenOrient
 	lenByteOrderMark
 	lenSystemZero
+	lenSlashRun
 	lenMissingFinal
 	lenHighParam
 	lenNamedParam

@@ -150,7 +150,7 @@ func (it *interp) setOrigin(b *block, n int) {
 		}
 		v[i], named[i] = x*it.modal.unitMM(), true
 	}
-	it.setSystemOrigin(n, v, named)
+	it.setSystemOrigin(b.codeCol(groupOneShot), n, v, named)
 }
 
 // setOriginHere carries out G10 L20. Older controls set the systems of G54.1 with it, in machine coordinates (common
@@ -216,12 +216,18 @@ func (it *interp) findPlace(b *block, i int, reads float64) {
 		codeName(b.is(groupOneShot)))
 }
 
-// setSystemOrigin sets the origin of a work system in machine coordinates.
-func (it *interp) setSystemOrigin(n int, v axes, named [3]bool) {
+// setSystemOrigin sets the origin of a work system in machine coordinates. Where the machine's zero is not known, a
+// system that was cut in moves by nobody knows how much.
+func (it *interp) setSystemOrigin(col, n int, v axes, named [3]bool) {
 	if n == it.modal.system {
 		it.sys.claim(n)
 	}
 	if it.sys.setMachine(n, v, named) {
+		if it.sys.fed[n] {
+			it.say.unread(col, "G10 moves %s after cuts in it, by how much is not known; its moves are read as if "+
+				"it stayed, "+
+				"give the machine's zero as [machine] zero in the job file", systemName(n))
+		}
 		it.assume("work systems: %s lies where its G10 says, and the others from it", systemName(n))
 	}
 	it.frame.origin, _ = it.sys.origin(it.modal.system)

@@ -275,8 +275,13 @@ func (it *interp) runBlock() {
 		it.say.lenient(lenPercentRemark, 1, "a block behind the second percent sign; reading goes on")
 		it.behindPercent = true
 	}
-	if it.scan.deleted && it.opt.BlockDelete {
-		return
+	if it.scan.deleted {
+		if it.opt.BlockDelete {
+			return
+		}
+		it.say.reading(lenSlashRun, 1, "a block that begins with a slash; it is executed, with --block-delete it is "+
+			"left out: "+
+			"check both if the machine's switch is ever on")
 	}
 	if it.blocks++; it.blocks > maxBlocks {
 		it.stopReading(0, "more than %d blocks are executed; reading stops here", maxBlocks)
