@@ -50,17 +50,23 @@ func (r *cutRow) same(o *cutRow, iy int) bool {
 	for ix := 0; ix < len(r.cut); {
 		to, alike := r.rec.Stretch(ix, iy)
 		other, otherAlike := o.rec.Stretch(ix, iy)
-		if !alike || !otherAlike {
-			for _, c := range [...]*cutRow{r, o} {
-				c.rec.Row(iy, nil, c.cut, c.label, c.depthMM)
+		to = min(to, other)
+		if alike && otherAlike {
+			if r.rec.CutAt(ix, iy) != o.rec.CutAt(ix, iy) || r.rec.Label(ix, iy) != o.rec.Label(ix, iy) ||
+				r.rec.LayerDepthMM(ix, iy) != o.rec.LayerDepthMM(ix, iy) {
+				return false
 			}
-			return slices.Equal(r.cut, o.cut) && slices.Equal(r.label, o.label) && slices.Equal(r.depthMM, o.depthMM)
+			ix = to
+			continue
 		}
-		if r.rec.CutAt(ix, iy) != o.rec.CutAt(ix, iy) || r.rec.Label(ix, iy) != o.rec.Label(ix, iy) ||
-			r.rec.LayerDepthMM(ix, iy) != o.rec.LayerDepthMM(ix, iy) {
+		for _, c := range [...]*cutRow{r, o} {
+			c.rec.PartOfRow(ix, to, iy, nil, c.cut, c.label, c.depthMM)
+		}
+		if !slices.Equal(r.cut[ix:to], o.cut[ix:to]) || !slices.Equal(r.label[ix:to], o.label[ix:to]) ||
+			!slices.Equal(r.depthMM[ix:to], o.depthMM[ix:to]) {
 			return false
 		}
-		ix = min(to, other)
+		ix = to
 	}
 	return true
 }

@@ -34,9 +34,15 @@ func (r *Record) TopMM(ix, iy int) float64 {
 // Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
 // Each slice is either nil, and then left out, or Grid.NX long.
 func (r *Record) Row(iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
+	r.PartOfRow(0, r.Grid.NX, iy, height, cut, label, depth)
+}
+
+// PartOfRow does so for the cells from ix up to, but without, to; ix is 0 or the end of a Stretch. The slices are as
+// long as those of Row, and stay as they are outside.
+func (r *Record) PartOfRow(ix, to, iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
 	c := r.cells
 	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
-	for x0 := 0; x0 < r.Grid.NX; x0 += raster.TileSide {
+	for x0 := ix; x0 < to; x0 += raster.TileSide {
 		i := (iy>>raster.TileBits)*c.TX + x0>>raster.TileBits
 		n := min(raster.TileSide, r.Grid.NX-x0)
 		t := c.Tiles[i]

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 
@@ -19,6 +20,7 @@ import (
 	"staydown/hold/records"
 	"staydown/parse"
 	"staydown/report"
+	"staydown/sweep"
 )
 
 const chartHelp = `Draws what holds on the table of a job file, before there is a program: the smallest square, disc and 4:1 strip by
@@ -141,19 +143,50 @@ func runChart(args []string, s streams) int {
 type alike struct {
 	known  []records.Record
 	shared hold.Shared
+	mu     sync.Mutex
+	sweeps []*sharedSweep // the latest
 }
 
-// run sweeps the first program and checks all of them on that record: they differ in feed only, and the sweep depends
-// on it only in how large a join counts as a neck, for which the greatest feed, the first, is the safe one.
-func (a *alike) run(programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
-	in := newSweepInput(j, programs[0])
-	rec, p := in.run(programs[0], 1)
+// mostSweeps are kept: the sizes of all shapes that are tried at one depth.
+const mostSweeps = 24
+
+// sharedSweep is the record of a program, and of it over sheets on which skins or cuts turn.
+type sharedSweep struct {
+	sha256  string
+	rec     func() (*sweep.Record, *problem)
+	resweep func(bottomMM float64) (*sweep.Record, error)
+}
+
+// sweep gives the sweep of a program, which is made when it is first asked for.
+func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	for _, s := range a.sweeps {
+		if s.sha256 == prog.SHA256 {
+			return s
+		}
+	}
+	in := newSweepInput(j, prog)
+	s := &sharedSweep{prog.SHA256, sync.OnceValues(func() (*sweep.Record, *problem) { return in.run(prog, 1) }),
+		once(in.over(prog, 1))}
+	if len(a.sweeps) == mostSweeps {
+		a.sweeps = slices.Delete(a.sweeps, 0, 1)
+	}
+	a.sweeps = append(a.sweeps, s)
+	return s
+}
+
+// run checks programs on the record of one that differs in feed only: the sweep depends on it only in how large a join
+// counts as a neck, for which the greatest feed is the safe one.
+func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
+	s := a.sweep(swept, j)
+	rec, p := s.rec()
 	if p != nil {
 		return nil, p
 	}
 	results := make([]*hold.Result, len(programs))
 	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, FewStates: true,
-		Shared: &a.shared, Records: a.known, Resweep: once(in.over(programs[0], 1))}
+		Shared: &a.shared, Records: a.known, Resweep: s.resweep}
 	for i, prog := range programs {
 		checked, err := hold.Check(prog, rec, j, opt)
 		if err != nil {

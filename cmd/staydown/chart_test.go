@@ -138,7 +138,7 @@ func partOf(ring orb.Ring, least hold.Least) *hold.Result {
 }
 
 // counted is a runner that says of a part that it has a margin of its side over 40 mm, but none at 63 mm.
-func counted(programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
+func counted(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
 	var out []*hold.Result
 	for _, prog := range programs {
 		side, ring := cutOut(prog)
@@ -186,7 +186,7 @@ func TestRangeOfASmallestSize(t *testing.T) {
 	j.Limits.Margin = 1
 	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100}
 	r, err := chart.Find(j, chart.Options{Tool: -1, FeedsMMMin: []float64{600}, SizesMM: sizes},
-		func(programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
+		func(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
 			side, ring := cutOut(programs[0])
 			return []*hold.Result{partOf(ring, hold.Least{Margin: law(side), Low: 0.4 * law(side),
 				High: 3 * law(side)})}, nil

@@ -38,9 +38,9 @@ type Options struct {
 	Progress func(trials int)
 }
 
-// Runner sweeps the first of some programs and checks all of them. They differ in nothing but their feeds, the greatest
-// of which comes first.
-type Runner func(programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
+// Runner sweeps a program, and checks others on that record. They differ from it in nothing but their feeds, of which its
+// own is the greatest. It is called from several goroutines, and often with the same program to sweep.
+type Runner func(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
 
 // Result is a chart.
 type Result struct {
@@ -104,8 +104,9 @@ func Find(j *job.Job, o Options, run Runner) (*Result, error) {
 			r.Cares = append(r.Cares, Care{Shape: s, FeedMMMin: feed})
 		}
 	}
+	// All shapes go on side by side, so that none is left to one worker in the end; the runs take turns.
 	errs := make([]error, shapes)
-	parallel.For(max(1, o.Workers), int(shapes), func(_, s int) { errs[s] = f.shape(Shape(s)) })
+	parallel.For(int(shapes), int(shapes), func(_, s int) { errs[s] = f.shape(Shape(s)) })
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}

@@ -20,12 +20,14 @@ func (f *finder) passes(s Shape) error {
 		if err != nil {
 			return err
 		}
+		likely := f.crossings(s, c, sizes, Trial.likely)
+		low := f.crossings(s, c, sizes, Trial.high)
 		for k, size := range sizes {
 			p := &r.curve(s, k).Points[d]
 			p.DepthMM = r.DepthsMM[d]
 			p.Smallest.High = f.sizeMM(s, size)
-			p.Smallest.Likely = min(p.Smallest.High, f.crossing(s, c, k, size, Trial.likely))
-			p.Smallest.Low = min(p.Smallest.Likely, f.crossing(s, c, k, size, Trial.high))
+			p.Smallest.Likely = min(p.Smallest.High, likely[k])
+			p.Smallest.Low = min(p.Smallest.Likely, low[k])
 			if t, ok := f.known(trialKey{s, size, c}, k); ok {
 				p.At = t
 			}
@@ -36,34 +38,37 @@ func (f *finder) passes(s Shape) error {
 }
 
 // smallestByFeed finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low
-// end; roomFor if there is none. from are those of a deeper pass: from there on all sizes hold, but that is tried
-// again, and larger ones are taken where it fails.
+// end; roomFor if there is none. from are those of a deeper pass, from which on all sizes hold. Where the next smaller one
+// fails, that is tried again, and larger ones are taken where it fails.
 func (f *finder) smallestByFeed(s Shape, c cut, from []int) (sizes []int, err error) {
-	top := f.roomFor(s)
 	sizes = slices.Clone(from)
-	down := make([]bool, len(from)) // whether smaller ones may hold still
-	for k := range down {
-		down[k] = true
+	next := map[int][]int{} // feeds, by the size that they try next
+	for k := range from {
+		next[from[k]-1] = append(next[from[k]-1], k)
 	}
-	for size := min(slices.Max(from), top-1); size >= 0; size-- {
-		var ask []int
-		for k := range from {
-			if down[k] && size <= from[k] {
-				ask = append(ask, k)
+	for len(next) > 0 {
+		tried := next
+		next = map[int][]int{}
+		for _, size := range slices.Backward(slices.Sorted(maps.Keys(tried))) {
+			if size < 0 {
+				continue
 			}
-		}
-		if !slices.Contains(down, true) {
-			break
-		}
-		if err = f.try(trialKey{s, size, c}, ask); err != nil {
-			return nil, err
-		}
-		for _, k := range ask {
-			if down[k] = f.holds(trialKey{s, size, c}, k); down[k] {
-				sizes[k] = size
-			} else if size == from[k] {
-				if sizes[k], err = f.larger(s, c, k, size+1); err != nil {
-					return nil, err
+			slices.Sort(tried[size])
+			if err = f.try(trialKey{s, size, c}, tried[size]); err != nil {
+				return nil, err
+			}
+			for _, k := range tried[size] {
+				switch holds := f.holds(trialKey{s, size, c}, k); {
+				case holds:
+					if sizes[k] = size; size < from[k] {
+						next[size-1] = append(next[size-1], k)
+					}
+				case size == from[k]-1 && from[k] < f.roomFor(s):
+					next[from[k]] = append(next[from[k]], k)
+				case size == from[k]:
+					if sizes[k], err = f.larger(s, c, k, size+1); err != nil {
+						return nil, err
+					}
 				}
 			}
 		}
@@ -85,13 +90,17 @@ func (f *finder) larger(s Shape, c cut, feed, size int) (int, error) {
 	return size, nil
 }
 
-// nearLikely tries each feed once more, at that size of the ladder at which its likely margin is expected to be the
-// required one, by a slope that is usual: then the crossing lies between sizes that were tried, or near one.
+// nearLikely tries the least and the greatest feed once more, at that size of the ladder at which its likely margin is
+// expected to be the required one, by a slope that is usual: then the crossing lies between sizes that were tried, or
+// near one.
 func (f *finder) nearLikely(s Shape, c cut, sizes []int) error {
 	const usualSlope = 2.0 // of the logarithm of a margin over that of the size
 	top := f.roomFor(s)
 	ask := map[int][]int{} // feeds, by size
 	for k, size := range sizes {
+		if f.betweenFeeds(k) {
+			continue
+		}
 		size = min(size, top-1)
 		log, ok := f.logMargin(trialKey{s, size, c}, k, Trial.likely)
 		if !ok {
@@ -112,6 +121,31 @@ func (f *finder) nearLikely(s Shape, c cut, sizes []int) error {
 		}
 	}
 	return nil
+}
+
+// betweenFeeds tells whether the likely size of a feed is read between those of the least and the greatest.
+func (f *finder) betweenFeeds(k int) bool { return k > 0 && k < len(f.result.FeedsMMMin)-1 }
+
+// crossings are the sizes, mm, by feed, at which a margin falls below the required one. Between the least and the
+// greatest feed the logarithm of the size goes in a straight line with that of the feed: a cutting force is a constant
+// and a power of the feed below 1, which for feeds one to six strays from such a line by 3 % of the size. Where one of
+// the two has none, the sizes that were tried at the feed itself count.
+func (f *finder) crossings(s Shape, c cut, high []int, margin func(Trial) float64) []float64 {
+	out := make([]float64, len(high))
+	for k := range out {
+		out[k] = f.crossing(s, c, k, high[k], margin)
+	}
+	feeds, last := f.result.FeedsMMMin, len(high)-1
+	if math.IsInf(out[0]+out[last], 1) {
+		return out
+	}
+	for k := range out {
+		if f.betweenFeeds(k) {
+			at := math.Log(feeds[k]/feeds[0]) / math.Log(feeds[last]/feeds[0])
+			out[k] = math.Exp((1-at)*math.Log(out[0]) + at*math.Log(out[last]))
+		}
+	}
+	return out
 }
 
 // crossing is the size, mm, at which a margin of a feed falls below the required one; +Inf if it does at the largest

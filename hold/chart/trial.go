@@ -67,6 +67,7 @@ type finder struct {
 	care   dryrun.Care // skin and tabs
 	result *Result
 	told   func(int)
+	slots  chan struct{} // one for each run at a time
 
 	mu        sync.Mutex
 	facts     hold.JobFacts
@@ -74,6 +75,7 @@ type finder struct {
 	vacuumKPa float64
 	done      map[feedKey]Trial       // in the worst place
 	worst     map[[2]int]place        // by shape and size: where a part holds least
+	paths     map[[2]int]dryrun.Path  // by shape and size, of a part whose bound begins at 0
 	reasons   map[string]hold.Finding // by rule
 	trials    int
 }
@@ -81,7 +83,8 @@ type finder struct {
 func newFinder(t *table, run Runner, o Options) *finder {
 	j := t.job
 	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[feedKey]Trial{},
-		worst: map[[2]int]place{}, reasons: map[string]hold.Finding{}}
+		worst: map[[2]int]place{}, paths: map[[2]int]dryrun.Path{}, reasons: map[string]hold.Finding{},
+		slots: make(chan struct{}, max(1, o.Workers))}
 	f.care = dryrun.UsualCare(j, t.thickMM)
 	f.result = &Result{Units: j.Units, Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM,
 		OpenShare: o.OpenShare,
@@ -192,19 +195,26 @@ func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	if !ok || !fits {
 		return nil, nil
 	}
-	path := dryrun.Follow(ring, false, t.tool.DiameterMM)
+	f.slots <- struct{}{}
+	defer func() { <-f.slots }()
+	path := f.path(k, ring)
 	if !path.HasRoomFor(care) {
 		return nil, nil
 	}
+	var fastest *parse.Program
 	programs := make([]*parse.Program, len(feeds))
-	for i, feed := range feeds {
+	for i, feed := range append(slices.Clip(feeds), len(t.feeds)-1) {
 		_, prog, err := t.write(path, care, t.feeds[feed])
 		if err != nil {
 			return nil, err
 		}
-		programs[len(feeds)-1-i] = prog // the greatest feed first
+		if i == len(feeds) {
+			fastest = prog
+		} else {
+			programs[i] = prog
+		}
 	}
-	results, err := f.runAll(programs, k.cut.way)
+	results, err := f.runAll(fastest, programs, k.cut.way)
 	if err != nil {
 		return nil, err
 	}
@@ -212,20 +222,37 @@ func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	for i, feed := range feeds {
 		trials[i] = Trial{Shape: k.shape, SizeMM: t.sizes[k.size], Way: k.cut.way, DepthMM: t.depths[k.cut.depth],
 			FeedMMMin: t.feeds[feed], Place: p.String()}
-		trials[i].read(results[len(feeds)-1-i], ring)
+		trials[i].read(results[i], ring)
 	}
 	f.note(results)
 	return trials, nil
 }
 
-// runAll runs programs that differ in feed. What hangs on a skin or tabs is followed from the moment that its joins are
-// weak beside the load, which the sweep is told by feed, so each of those is swept on its own.
-func (f *finder) runAll(programs []*parse.Program, way Way) (results []*hold.Result, err error) {
-	if way == Pass {
-		return f.run(programs, f.table.job)
+// path is that of the tool round a part: the same for each shape and size but for its place.
+func (f *finder) path(k trialKey, ring orb.Ring) dryrun.Path {
+	key, at := [2]int{int(k.shape), k.size}, ring.Bound().Min
+	f.mu.Lock()
+	path, ok := f.paths[key]
+	f.mu.Unlock()
+	if !ok {
+		path = dryrun.Follow(ring, false, f.table.tool.DiameterMM).Moved(-at[0], -at[1])
+		f.mu.Lock()
+		f.paths[key] = path
+		f.mu.Unlock()
 	}
-	for i := range programs {
-		one, err := f.run(programs[i:i+1], f.table.job)
+	return path.Moved(at[0], at[1])
+}
+
+// runAll runs programs that differ in feed, on the sweep of the fastest. What hangs on a skin or tabs is followed from
+// the moment that its joins are weak beside the load, which the sweep is told by feed, so each of those is swept on its
+// own.
+func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way Way) (results []*hold.Result,
+	err error) {
+	if way == Pass {
+		return f.run(fastest, programs, f.table.job)
+	}
+	for i, prog := range programs {
+		one, err := f.run(prog, programs[i:i+1], f.table.job)
 		if err != nil {
 			return nil, err
 		}

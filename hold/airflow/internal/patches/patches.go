@@ -20,11 +20,7 @@
 package patches
 
 import (
-	"math"
-	"math/bits"
-
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/airflow/internal/cells"
 	"staydown/hold/airflow/internal/field"
@@ -40,13 +36,15 @@ type Faces struct {
 	field *field.Field // nil without a layer
 	owners
 	cache    blockCache
-	portions []portion // scratch of split
-	grid     patchGrid // scratch
+	outlines map[*orb.Polygon]*outlineCells // by the first polygon of an outline
+	portions []portion                      // scratch of split
+	grid     patchGrid                      // scratch
 }
 
 // New takes the air cells as they lie at the start, and which piece a label belongs to at a moment.
 func New(a *cells.Air, pieceAt func(label int32, p sweep.Progress) int32) *Faces {
-	return &Faces{air: a, owners: newOwners(a, pieceAt), cache: newBlockCache(a.Grid.NX, a.Grid.NY)}
+	return &Faces{air: a, owners: newOwners(a, pieceAt), cache: newBlockCache(a.Grid.NX, a.Grid.NY),
+		outlines: map[*orb.Polygon]*outlineCells{}}
 }
 
 // Lay gives the field of the transmission; without one only gasketed zones hold.
@@ -139,87 +137,6 @@ func (f *Faces) putBlocks(s *blockSums) {
 			if sum := &s.sums[k][level]; sum.area > 0 {
 				f.grid.put(int32(x), int32(y), level, *sum)
 			}
-		}
-	}
-}
-
-// Within gives the contact face inside an outline at the moment, whoever it belongs to, in at most MaxPatches patches.
-//
-// What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down
-// when their sum exceeds that of the outline, so that they never overstate it.
-func (f *Faces) Within(outline orb.MultiPolygon) []Patch {
-	if len(outline) == 0 {
-		return nil
-	}
-	grid, b := f.air.Grid, outline.Bound()
-	clip := func(v float64, n int) int { return max(0, min(n-1, int(v))) }
-	x0, x1 := clip((b.Min[0]-grid.OriginX)/grid.CellMM, grid.NX), clip((b.Max[0]-grid.OriginX)/grid.CellMM, grid.NX)
-	y0, y1 := clip((b.Min[1]-grid.OriginY)/grid.CellMM, grid.NY), clip((b.Max[1]-grid.OriginY)/grid.CellMM, grid.NY)
-	side := 1 // of the squares: so many that all levels of all of them are no more than MaxPatches
-	for (x1-x0+side)/side*((y1-y0+side)/side)*levelCount > MaxPatches {
-		side *= 2
-	}
-	f.grid.resetAt(int32(x0), int32(y0))
-	across := f.across(outline)
-	for iy := y0; iy <= y1; iy++ {
-		inside, known := false, false // of the stretch of cells that no side of the outline lies across
-		for ix := x0; ix <= x1; ix++ {
-			if across[cellAt{ix, iy}] {
-				known = false
-				f.putWithin(ix, iy, func(p orb.Point) bool { return planar.MultiPolygonContains(outline, p) })
-				continue
-			}
-			if !known {
-				middle := orb.Point{grid.OriginX + (float64(ix)+0.5)*grid.CellMM,
-					grid.OriginY + (float64(iy)+0.5)*grid.CellMM}
-				inside, known = planar.MultiPolygonContains(outline, middle), true
-			}
-			if inside {
-				f.putWithin(ix, iy, func(orb.Point) bool { return true })
-			}
-		}
-	}
-	scale := 1.0
-	if area := planar.Area(outline); area > 0 && f.grid.areaMM2 > area {
-		scale = area / f.grid.areaMM2
-	}
-	patches, _ := f.grid.join(bits.TrailingZeros(uint(side)), scale)
-	return patches
-}
-
-// cellAt is an air cell by column and row.
-type cellAt [2]int
-
-// across lists the air cells that a side of an outline may lie across: all those in the box round the side.
-func (f *Faces) across(outline orb.MultiPolygon) map[cellAt]bool {
-	grid, cells := f.air.Grid, map[cellAt]bool{}
-	at := func(v, origin float64) int { return int(math.Floor((v - origin) / grid.CellMM)) }
-	for _, polygon := range outline {
-		for _, ring := range polygon {
-			for i, p := range ring {
-				q := ring[(i+1)%len(ring)]
-				box := orb.Bound{Min: p, Max: p}.Extend(q).Pad(1e-6 * grid.CellMM)
-				for iy := at(box.Min[1], grid.OriginY); iy <= at(box.Max[1], grid.OriginY); iy++ {
-					for ix := at(box.Min[0], grid.OriginX); ix <= at(box.Max[0], grid.OriginX); ix++ {
-						cells[cellAt{ix, iy}] = true
-					}
-				}
-			}
-		}
-	}
-	return cells
-}
-
-// putWithin puts what of an air cell lies in an outline into the patch grid.
-func (f *Faces) putWithin(ix, iy int, in func(orb.Point) bool) {
-	cell := iy*f.air.Grid.NX + ix
-	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
-		g := &f.air.Groups[id]
-		if !g.Support.Held() || g.Area <= 0 {
-			continue
-		}
-		if x, y := f.middle(g); in(orb.Point{x, y}) {
-			f.split(g, func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, s) })
 		}
 	}
 }
