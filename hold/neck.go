@@ -10,7 +10,7 @@ import (
 )
 
 // neckPeaks: joins that carry less than this multiple of the cutter's peak load are necks. Margins are never near it,
-// so the exact value has no effect.
+// so neither this value has an effect nor a load that is rounded up coarsely.
 const neckPeaks = 10
 
 // leastUpShare is the share of the side load that is taken for the lift at least: a cutter that presses down in one cut
@@ -20,7 +20,7 @@ const leastUpShare = 0.1
 // Neck returns, step by step, the size up to which the joins of a piece are a neck: less than ten times the peak load
 // breaks or bends them. Without a known strength or load nothing is a neck.
 func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
-	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCache(j.Stock.Material)}
+	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCoarseCache(j.Stock.Material)}
 	w := &j.Stock.Material
 	thick := 0.0
 	for _, b := range j.Stock.Stock.Blanks {

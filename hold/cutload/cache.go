@@ -24,7 +24,8 @@ const (
 // Cache remembers the loads of one material. It rounds every cut towards the larger load before it looks at it, so that
 // what it gives does not depend on what was asked before. It is safe for concurrent use.
 type Cache struct {
-	work material.Work
+	work   material.Work
+	coarse float64 // steps that are taken as one
 
 	mu    sync.RWMutex
 	loads map[cacheKey]Load
@@ -42,7 +43,16 @@ type cacheKey struct {
 
 // NewCache makes an empty cache for a material.
 func NewCache(work material.Work) *Cache {
-	return &Cache{work: work, loads: make(map[cacheKey]Load)}
+	return &Cache{work: work, coarse: 1, loads: make(map[cacheKey]Load)}
+}
+
+// coarseSteps is the number of steps that a coarse cache takes as one: arcs of 10 degrees, depth and feed of a tenth.
+const coarseSteps = 10
+
+// NewCoarseCache makes an empty cache that rounds more, for bounds that need not be near: its peaks are not below the
+// exact ones. Short moves over a face are all different, but hardly after such a rounding.
+func NewCoarseCache(work material.Work) *Cache {
+	return &Cache{work: work, coarse: coarseSteps, loads: make(map[cacheKey]Load)}
 }
 
 // Cutting is the load of a cut rounded to the steps of the cache: about one per cent more than that of the function
@@ -51,7 +61,7 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	if err := validate(c.work, tool, cut); err != nil {
 		return Load{}, err
 	}
-	key := keyOf(tool, cut)
+	key := keyOf(tool, cut, c.coarse)
 	c.mu.RLock()
 	load, ok := c.loads[key]
 	c.mu.RUnlock()
@@ -68,21 +78,24 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	return load, nil
 }
 
-func keyOf(tool job.Tool, cut Cut) cacheKey {
-	gap := math.Floor(cut.TipGapMM/gapStepMM + 1e-6)
+// keyOf rounds a cut to steps, or to so many of them.
+func keyOf(tool job.Tool, cut Cut, coarse float64) cacheKey {
+	down := func(steps float64) int32 { return int32(coarse * math.Floor(steps/coarse)) }
+	up := func(steps float64) int32 { return int32(coarse * math.Ceil(steps/coarse)) }
+	gap := down(cut.TipGapMM/gapStepMM + 1e-6)
 	key := cacheKey{
 		tool:    tool,
-		right:   int32(math.Floor((cut.RightRad + arcSlack) / arcStep)),
-		left:    int32(math.Ceil((cut.LeftRad - arcSlack) / arcStep)),
-		gap:     int32(gap),
-		depth:   stepsUp(cut.DepthMM + math.Max(0, cut.TipGapMM-gap*gapStepMM)),
-		feed:    stepsUp(cut.FeedMMMin / cut.RPM),
-		ramp:    int32(math.Ceil(cut.RampRad/rampStep - 1e-6)),
+		right:   down((cut.RightRad + arcSlack) / arcStep),
+		left:    up((cut.LeftRad - arcSlack) / arcStep),
+		gap:     gap,
+		depth:   up(stepsOf(cut.DepthMM + math.Max(0, cut.TipGapMM-float64(gap)*gapStepMM))),
+		feed:    up(stepsOf(cut.FeedMMMin / cut.RPM)),
+		ramp:    up(cut.RampRad/rampStep - 1e-6),
 		spindle: cut.Spindle,
 		plunge:  cut.Plunge, rub: cut.Rub, through: cut.Breakthrough, retract: cut.Retract,
 	}
 	if bores(tool, cut) {
-		key.width = int32(math.Ceil(cut.WidthMM/widthStepMM - 1e-6))
+		key.width = up(cut.WidthMM/widthStepMM - 1e-6)
 	}
 	return key
 }
@@ -102,12 +115,12 @@ func (k cacheKey) cut() Cut {
 	}
 }
 
-// stepsUp numbers the least member of the series sameShare^n that is not below v; values below a nanometre count as 0.
-func stepsUp(v float64) int32 {
+// stepsOf is the place of a value in the series sameShare^n; values below a nanometre count as 0.
+func stepsOf(v float64) float64 {
 	if v < 1e-6 {
 		return math.MinInt32
 	}
-	return int32(math.Ceil(math.Log(v)/math.Log(sameShare) - 1e-9))
+	return math.Log(v)/math.Log(sameShare) - 1e-9
 }
 
 func valueOf(steps int32) float64 {

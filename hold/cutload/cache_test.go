@@ -34,6 +34,40 @@ func TestCacheRoundsTowardsTheLargerLoad(t *testing.T) {
 	})
 }
 
+// So does a coarse one.
+func TestCoarseCacheRoundsTowardsTheLargerPeak(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		work, tool, cut := drawWork(t), drawTool(t), drawCut(t)
+		exact := must(t, work, tool, cut)
+		kept, err := NewCoarseCache(work).Cutting(tool, cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if kept.Peak < 0.98*exact.Peak {
+			t.Fatalf("kept %g N, exact %g N", kept.Peak, exact.Peak)
+		}
+	})
+}
+
+// Short moves over a face are all different; coarse ones are few.
+func TestCoarseCacheKeepsFewLoads(t *testing.T) {
+	work, _ := material.WorkNamed("aluminium-wrought")
+	fine, coarse := NewCache(work), NewCoarseCache(work)
+	for i := range 2000 {
+		u, v := float64(i%50)/50, float64(i/50)/40
+		cut := side(6, 0.2+0.3*u, 1+2*v, 3000, 18000)
+		cut.RampRad = 0.2 * math.Sin(9*(u+v))
+		for _, c := range []*Cache{fine, coarse} {
+			if _, err := c.Cutting(endMill(6, 2), cut); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if f, c := len(fine.loads), len(coarse.loads); f < 1000 || c > 200 {
+		t.Errorf("%d and %d loads of 2000 cuts", f, c)
+	}
+}
+
 // In usual cuts it is at most 5 % above.
 func TestCacheIsNear(t *testing.T) {
 	work, _ := material.WorkNamed("aluminium-wrought")
@@ -63,7 +97,7 @@ func TestRoundedSlot(t *testing.T) {
 	cache := NewCache(work)
 	cut := side(6, 6, 3, 1200, 18000)
 	cut.RightRad, cut.LeftRad = float64(float32(-math.Pi/2)), float64(float32(math.Pi/2))
-	rounded := keyOf(endMill(6, 2), cut).cut()
+	rounded := keyOf(endMill(6, 2), cut, 1).cut()
 	near(t, "right", rounded.RightRad, -math.Pi/2, 1e-12)
 	near(t, "left", rounded.LeftRad, math.Pi/2, 1e-12)
 	kept, err := cache.Cutting(endMill(6, 2), cut)
@@ -137,7 +171,7 @@ func TestFullCacheKeepsWhatComesNext(t *testing.T) {
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("peak %g, %g", got.Peak, want.Peak)
 	}
-	if _, keeps := cache.loads[keyOf(tool, cut)]; !keeps || len(cache.loads) > maxCacheKeys {
+	if _, keeps := cache.loads[keyOf(tool, cut, 1)]; !keeps || len(cache.loads) > maxCacheKeys {
 		t.Errorf("%d loads kept; this one: %v", len(cache.loads), keeps)
 	}
 }
