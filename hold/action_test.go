@@ -149,7 +149,7 @@ next:
 
 // aNest draws a program of a few rectangles and its plate.
 func aNest(r *rand.Rand, large bool) (program string, p plate) {
-	p = aPlate()
+	p = aPlate().sized(400, 300)
 	p.margin = 1 + 0.3*r.Float64()
 	if r.IntN(2) == 0 {
 		p.through, p.pumpM3h = "2e-13 m2", 15

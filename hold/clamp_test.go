@@ -19,7 +19,7 @@ func clampOn(x, y, w, h, forceN float64, more string) string {
 // TestAClampHoldsThePieceBelowIt: a square of 40 mm at X20 Y20 comes free below a clamp on its middle, X30 to X50.
 func TestAClampHoldsThePieceBelowIt(t *testing.T) {
 	program := square(40, 600, 5.6, 6.2)
-	free := road(t, program, aPlate().toml()).Result
+	free := road(t, program, onTable("", "")).Result
 	if free.Verdict == Held {
 		t.Fatalf("without a clamp: %v; the case needs a piece in danger", free.Verdict)
 	}

@@ -88,7 +88,7 @@ func TestHintOnUnits(t *testing.T) {
 		{"a groove of 9 mm, or of 9 in", strings.NewReplacer("Z-.24", "Z-.04", "Y8\nX1\nY1\n", "").Replace(inches), ""},
 		{"too large in both", strings.ReplaceAll(plain(square(74, 600, 5.6, 6.2)), "97", "970"), ""},
 	} {
-		found := findingsOf(road(t, c.program, aPlate().toml()).Result, RuleUnits)
+		found := findingsOf(road(t, c.program, aPlate().sized(400, 300).toml()).Result, RuleUnits)
 		if len(found) != 1 {
 			t.Errorf("%s: %v", c.name, found)
 			continue

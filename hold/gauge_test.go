@@ -9,7 +9,7 @@ import (
 // The events of a program whose lines are known, in their order, and a vacuum that falls with every opening: the
 // gauge shows the pump's working point at full cover first, and at each event what the table then lets in.
 func TestGaugeIsReadAtTheEventsOfTheProgram(t *testing.T) {
-	p := aPlate()
+	p := aPlate().sized(400, 300)
 	p.through, p.pumpM3h = "3e-13 m2", 300
 	r := road(t, fading("M0\nS18000 M3\n"), p.toml()).Result
 	var got []string

@@ -33,8 +33,8 @@ type contour struct {
 	turnRad       float64
 }
 
-// contourX and contourY are the middle of the contour and of the plate, mm.
-const contourX, contourY = 200, 150
+// middle is that of the contour and of its plate, mm.
+func (c contour) middle() (x, y float64) { return 60, math.Max(60, c.h/2+20) }
 
 func (c contour) program() string {
 	const r = 3.0
@@ -43,11 +43,12 @@ func (c contour) program() string {
 	x, y := c.w/2+r, c.h/2+r
 	corner := [4][2]float64{{-x, -y}, {-x, y}, {x, y}, {x, -y}}
 	sin, cos := math.Sincos(c.turnRad)
+	midX, midY := c.middle()
 	at := func(side int, d float64) string {
 		p, q := corner[side], corner[(side+1)%4]
 		long := math.Hypot(q[0]-p[0], q[1]-p[1])
 		u, v := p[0]+(q[0]-p[0])*d/long, p[1]+(q[1]-p[1])*d/long
-		return fmt.Sprintf("X%.5f Y%.5f", contourX+u*cos-v*sin, contourY+u*sin+v*cos)
+		return fmt.Sprintf("X%.5f Y%.5f", midX+u*cos-v*sin, midY+u*sin+v*cos)
 	}
 	long := [4]float64{c.h + 2*r, c.w + 2*r, c.h + 2*r, c.w + 2*r}
 	fmt.Fprintf(&b, "G0 %s Z5\n", at(0, c.startMM))
@@ -101,10 +102,11 @@ func (c contour) part(t testing.TB, p plate, cell float64) Piece {
 
 func (c contour) analysed(t testing.TB, p plate, cell float64) (Piece, *Analysis) {
 	t.Helper()
-	p.thickMM = c.thickMM
-	a := road(t, c.program(), p.on(cell))
+	p.thickMM, p.anchored = c.thickMM, true // what is asked is of the part, and the sheet about it is small
+	x, y := c.middle()
+	a := road(t, c.program(), p.sized(2*x, 2*y).on(cell))
 	for _, q := range a.Result.Pieces {
-		if q.ID > 1 && math.Abs(q.Centroid[0]-contourX) < 1 && math.Abs(q.Centroid[1]-contourY) < 1 {
+		if q.ID > 1 && math.Abs(q.Centroid[0]-x) < 1 && math.Abs(q.Centroid[1]-y) < 1 {
 			return q, a
 		}
 	}
@@ -180,7 +182,7 @@ func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 			d.splits = splits
 			q := d.part(t, aPlate(), 0.5)
 			t.Logf("split %v: margin %.5f, one block %.5f", splits, q.Least.Margin, one.Least.Margin)
-			if math.Abs(q.Least.Margin/one.Least.Margin-1) > 0.001 {
+			if !(math.Abs(q.Least.Margin/one.Least.Margin-1) <= 0.001) {
 				t.Errorf("split %v: margin %.5f, one block %.5f", splits, q.Least.Margin, one.Least.Margin)
 			}
 		}
@@ -245,11 +247,13 @@ func TestASkinThatALaterPassRemoves(t *testing.T) {
 	whole := c.program()
 	second := lineOf(t, whole, "G1 Z-6.2")
 	lines := strings.Split(whole, "\n")
-	other := []string{"G0 Z5", "X40 Y40", "G1 Z-3 F300", "X80 F1500", "G0 Z5", "X" + strings.TrimPrefix(strings.Fields(
+	other := []string{"G0 Z5", "X40 Y20", "G1 Z-3 F300", "X80 F1500", "G0 Z5", "X" + strings.TrimPrefix(strings.Fields(
 		lines[3])[1], "X") + " " + strings.Fields(lines[3])[2]}
 	program := strings.Join(slices.Concat(lines[:second-1], other, lines[second-1:]), "\n")
 	removal := second + len(other)
-	a := road(t, program, aPlate().on(0.5))
+	plate := aPlate().sized(120, 120)
+	plate.anchored = true
+	a := road(t, program, plate.on(0.5))
 	skinned := c
 	skinned.passes = []float64{5.7}
 	if q, b := skinned.analysed(t, aPlate(), 0.5); q.State != StateHeld || b.Result.Verdict != Held {

@@ -12,8 +12,7 @@ import (
 
 // shop is a small sheet with a coarse grid, so that laws can be tried on many jobs.
 func shop(p plate) string {
-	text := strings.NewReplacer(`"400 mm"`, `"150 mm"`, `"300 mm"`, `"130 mm"`).Replace(p.on(0.5))
-	return strings.Replace(text, "anchored = false", "anchored = true", 1)
+	return strings.Replace(p.sized(150, 130).on(0.5), "anchored = false", "anchored = true", 1)
 }
 
 // leastOf is the least margin of the piece that a square cut frees.

@@ -71,7 +71,10 @@ func TestAnotherOrderOfCutsHoldsWhatItPromises(t *testing.T) {
 		cures         bool
 	}{
 		{"a square last, when the vacuum is down", head + strings.Join(slotsThenSquare(8, 60), "") + "M30\n",
-			func(p *plate) { p.through, p.pumpM3h, p.anchored = "1e-13 m2", 20, true }, (*actionSearch).cutFirst, true},
+			func(p *plate) {
+				*p = p.sized(400, 300)
+				p.through, p.pumpM3h, p.anchored = "1e-13 m2", 20, true
+			}, (*actionSearch).cutFirst, true},
 		{"holes after the outline", bracketsWithHoles(3), func(p *plate) { p.margin = 1 },
 			(*actionSearch).cutLast, true},
 	} {

@@ -17,7 +17,7 @@ func TestSizeAndAreasOfAPiece(t *testing.T) {
 	}
 	cell := r.Grid.CellMM
 	stock, piece := r.Pieces[0], r.Pieces[1]
-	for i, want := range []float64{400, 300} {
+	for i, want := range []float64{240, 180} {
 		if math.Abs(stock.SizeMM[i]-want) > 2*cell {
 			t.Errorf("the stock is %.2f mm along axis %d, want %.0f", stock.SizeMM[i], i, want)
 		}

@@ -124,7 +124,7 @@ func chanceBelow1(logs []float64) float64 {
 // doubtfulPrograms are small programs with their jobs: a free part, and parts on tabs; in the long run also free parts
 // that may move or stay.
 func doubtfulPrograms() map[string][2]string {
-	p := aPlate()
+	p := aPlate().sized(200, 200)
 	p.margin, p.through, p.pumpM3h = 1, "3e-13 m2", 60
 	coarse := p.toml()
 	tabs, tabJob := onTabs(2, 1, 0.6)

@@ -35,7 +35,7 @@ func seen(t *testing.T, a *Analysis, day int, what Observation) records.Record {
 // onePart is a program that frees a square, with its margin near what is asked for by the choice of side.
 func onePart(t *testing.T, side float64) *Analysis {
 	t.Helper()
-	p := aPlate()
+	p := aPlate().sized(200, 200)
 	p.margin = 1
 	return road(t, square(side, 1200, 6), p.toml())
 }
@@ -101,7 +101,7 @@ func TestALossAmongSuccesses(t *testing.T) {
 
 // A low gauge tells of a leak, and so of less hold; a job with other inputs learns nothing of it.
 func TestAGaugeTellsOfALeak(t *testing.T) {
-	p := aPlate()
+	p := aPlate().sized(200, 200)
 	p.margin, p.pumpM3h = 1, 4
 	program := square(130, 1200, 6)
 	a := road(t, program, p.toml()+"[records]\nsince = \"2026-01-01\"\n")
@@ -147,7 +147,7 @@ func checkLearnedVacuum(t *testing.T, before Range, after *Result, reading float
 // vacuum raises what is predicted, but not what is needed: the gauge shows the hold by itself, so that with the likely
 // friction and force a margin of 1 needs what it did.
 func TestSetpointsFollowTheRecords(t *testing.T) {
-	p := aPlate()
+	p := aPlate().sized(300, 300)
 	p.margin, p.pumpM3h = 1, 2
 	a := road(t, square(240, 600, 5.6, 6.2), p.toml())
 	before := a.Result.Vacuum
@@ -167,7 +167,7 @@ func TestSetpointsFollowTheRecords(t *testing.T) {
 
 // A record keeps what the inputs of the shop do together beyond the sum of what each does.
 func TestARecordKeepsInteractions(t *testing.T) {
-	p := aPlate()
+	p := aPlate().sized(300, 300)
 	p.margin, p.pumpM3h = 1, 2
 	a := road(t, square(240, 600, 5.6, 6.2), p.toml())
 	step := &a.ranges.pieces[2].steps[0]

@@ -35,7 +35,7 @@ func TestAnotherOrderCuresWhenItIsTaken(t *testing.T) {
 		pumpM3h float64
 		side    float64
 	}{{"1e-13 m2", 20, 60}, {"1e-13 m2", 20, 80}, {"3e-13 m2", 40, 80}} {
-		p := aPlate()
+		p := aPlate().sized(400, 300)
 		p.through, p.pumpM3h, p.anchored = c.through, c.pumpM3h, true
 		a := road(t, head+strings.Join(slotsThenSquare(8, c.side), "")+"M30\n", p.toml())
 		for _, s := range searches(t, a) {

@@ -20,7 +20,7 @@ func slotsAndSquare(slots int, feed float64) string {
 func TestAnchoredSheetStaysAndWhatIsCutFromItDoesNot(t *testing.T) {
 	// The remedy is written into the job file as a person would, and the whole road is run again. Screws in the frame
 	// hold the sheet alone: what is cut free has none (README, "anchored").
-	p := aPlate()
+	p := aPlate().sized(400, 300)
 	p.through, p.pumpM3h = "3e-13 m2", 20
 	before := road(t, slotsAndSquare(8, 700), p.toml()).Result
 	sheet := riskOf(before, 1)
@@ -47,7 +47,7 @@ func TestAnchoringHoldsOnePartOfASheetInTwo(t *testing.T) {
 	// The sheet's neck of 0.1 mm is thinner than a cell, so the smaller part counts as apart from the start. Nobody
 	// says which of the two the screws are in: only the larger one, which bears the sheet's number, counts as held by
 	// them.
-	p := aPlate()
+	p := aPlate().sized(400, 300)
 	p.through, p.pumpM3h, p.anchored = "3e-13 m2", 1, true
 	text := strings.Replace(p.toml(), "corner = [\"0 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"400 mm\", \"300 mm\", \"6 mm\"]", `thickness = "6 mm"
 bottom = "-6 mm"

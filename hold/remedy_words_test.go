@@ -84,12 +84,13 @@ func inches(program string) string {
 var skinWords = regexp.MustCompile(`leave a skin of ([\d.]+) (mm|in) under piece \d+: end its cut at Z(-?[\d.]+)`)
 
 func TestSkinsAreRoundedAwayFromTheTable(t *testing.T) {
+	jobFile := aPlate().sized(400, 300).toml() // of a plate that holds itself when the skin is left
 	for name, c := range map[string]struct {
 		program string
 		unitMM  float64
 	}{"mm": {square(40, 1200, 4.8, 6.2), 1}, "inch": {strings.Replace(inches(square(40, 1200, 4.8, 6.2)), "G21", "G20",
 		1), 25.4}} {
-		said := remediesOf(t, c.program, aPlate().toml())
+		said := remediesOf(t, c.program, jobFile)
 		f := skinWords.FindStringSubmatch(said)
 		if f == nil || f[2] != map[float64]string{1: "mm", 25.4: "in"}[c.unitMM] {
 			t.Errorf("%s: no skin in %q", name, said)
@@ -105,7 +106,7 @@ func TestSkinsAreRoundedAwayFromTheTable(t *testing.T) {
 	moved := strings.Replace(strings.NewReplacer("Z-4.8", "Z5.2", "Z-6.2", "Z3.8", "Z5\n", "Z15\n").Replace(square(40,
 		1200, 4.8, 6.2)), "G0 X17", "G92 Z10\nG0 X17", 1)
 	moved = strings.Replace(moved, "G92 Z10", "G0 Z0\nG92 Z10", 1)
-	if said := remediesOf(t, moved, aPlate().toml()); !strings.Contains(said, "end its cut 0.35 mm higher in lines") {
+	if said := remediesOf(t, moved, jobFile); !strings.Contains(said, "end its cut 0.35 mm higher in lines") {
 		t.Errorf("%q: want how much higher and no Z", said)
 	}
 }

@@ -47,10 +47,7 @@ func nest(parts int, sx, sy float64, blocks int) string {
 
 // sheet is the job of a nest on a sheet of sx by sy mm.
 func sheet(sx, sy, cell float64) string {
-	p := aPlate()
-	text := strings.NewReplacer(`"400 mm"`, fmt.Sprintf(`"%g mm"`, sx), `"300 mm"`,
-		fmt.Sprintf(`"%g mm"`, sy)).Replace(p.on(cell))
-	return strings.Replace(text, "100 m3/h", "400 m3/h", 1)
+	return strings.Replace(aPlate().sized(sx, sy).on(cell), "100 m3/h", "400 m3/h", 1)
 }
 
 // watchHeap gives the greatest heap seen, in MiB, every 10 ms until it is asked.

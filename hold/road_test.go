@@ -69,29 +69,36 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	return a
 }
 
-// plate is a job: a 400 x 300 mm plate on a layer so thin that its rims hardly breathe, the whole chuck open below it.
+// plate is a job: a plate on a layer so thin that its rims hardly breathe, the whole chuck open below it.
 type plate struct {
-	material  string
-	thickMM   float64
-	friction  float64
-	pumpM3h   float64
-	alarm     string
-	layerMM   float64
-	through   string
-	cutLimit  float64
-	margin    float64
-	anchored  bool
-	toolReach float64
-	helixDeg  float64
-	web       string
-	tackKPa   float64
-	cellMM    float64
-	more      string // at the end of the job file
+	wideMM, highMM float64
+	material       string
+	thickMM        float64
+	friction       float64
+	pumpM3h        float64
+	alarm          string
+	layerMM        float64
+	through        string
+	cutLimit       float64
+	margin         float64
+	anchored       bool
+	toolReach      float64
+	helixDeg       float64
+	web            string
+	tackKPa        float64
+	cellMM         float64
+	more           string // at the end of the job file
 }
 
 func aPlate() plate {
-	return plate{material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4,
+	return plate{wideMM: 240, highMM: 180, material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4,
 		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30, cellMM: 1}
+}
+
+// sized is a plate of another size.
+func (p plate) sized(wideMM, highMM float64) plate {
+	p.wideMM, p.highMM = wideMM, highMM
+	return p
 }
 
 // on is the job file on a grid of other cells; 0 leaves them to the tool.
@@ -116,7 +123,7 @@ func (p plate) toml() string {
 	return fmt.Sprintf(`
 [stock]
 corner = ["0 mm", "0 mm", "-%[1]g mm"]
-size = ["400 mm", "300 mm", "%[1]g mm"]
+size = ["%[17]g mm", "%[18]g mm", "%[1]g mm"]
 material = %[2]q
 anchored = %[9]t
 [layer]
@@ -127,7 +134,7 @@ cut_limit = "%[6]g mm"
 tack = "%[14]g kPa"
 [[zone]]
 name = "A"
-area = [["0 mm","0 mm"],["400 mm","300 mm"]]
+area = [["0 mm","0 mm"],["%[17]g mm","%[18]g mm"]]
 [pump]
 kind = "rotary-vane"
 flow = "%[7]g m3/h"
@@ -144,7 +151,7 @@ reach = "%[10]g mm"
 %[16]s[limits]
 margin = %[12]g
 %[13]s%[15]s`, p.thickMM, p.material, p.layerMM, p.through, p.friction, p.cutLimit, p.pumpM3h, alarm, p.anchored,
-		p.toolReach, p.helixDeg, p.margin, web, p.tackKPa, p.more, grid)
+		p.toolReach, p.helixDeg, p.margin, web, p.tackKPa, p.more, grid, p.wideMM, p.highMM)
 }
 
 // square cuts a square of the given side free, its lower left corner at X20 Y20, in passes at the given depths.
@@ -365,6 +372,7 @@ func TestRulesOfTheTable(t *testing.T) {
 		{"alarm above the vacuum", RulePumpShort, LevelWarning, base,
 			func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
 		{"a table twice the plate's", RuleBareTable, LevelNote, base, func(p *plate) {
+			*p = p.sized(400, 300)
 			p.through, p.pumpM3h = "1e-12 m2", 10
 			p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"800 mm\",\"300 mm\"]]\n"
 		}},

@@ -84,11 +84,7 @@ func onTabs(columns, rows int, tabMM float64) (program, jobFile string) {
 	}
 	b.WriteString("M30\n")
 	width, height := 30+pitch*float64(columns), 30+pitch*float64(rows)
-	jobFile = strings.NewReplacer(
-		`size = ["400 mm", "300 mm", "6 mm"]`, fmt.Sprintf(`size = ["%g mm", "%g mm", "6 mm"]`, width, height),
-		`["400 mm","300 mm"]`, fmt.Sprintf(`["%g mm","%g mm"]`, width, height),
-	).Replace(aPlate().on(0.5))
-	return b.String(), jobFile
+	return b.String(), aPlate().sized(width, height).on(0.5)
 }
 
 // What the verdict proves is not denied: the pump that a held program runs with is enough for it, whatever the number
@@ -166,7 +162,7 @@ func fading(stop string) string {
 // setting of its own.
 func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	withoutDoubt(t)
-	leaky := aPlate()
+	leaky := aPlate().sized(400, 300)
 	leaky.through = "3e-13 m2"
 	check := func(pumpM3h float64, stop string) *Result {
 		p := leaky
