@@ -38,8 +38,8 @@ type Options struct {
 	Progress func(trials int)
 }
 
-// Runner sweeps a program, and checks others on that record. They differ from it in nothing but their feeds, of which its
-// own is the greatest. It is called from several goroutines, and often with the same program to sweep.
+// Runner sweeps a program, and checks others on that record. They differ from it in nothing but their feeds, of which
+// its own is the greatest. It is called from several goroutines, and often with the same program to sweep.
 type Runner func(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
 
 // Result is a chart.

@@ -38,8 +38,8 @@ func (f *finder) passes(s Shape) error {
 }
 
 // smallestByFeed finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low
-// end; roomFor if there is none. from are those of a deeper pass, from which on all sizes hold. Where the next smaller one
-// fails, that is tried again, and larger ones are taken where it fails.
+// end; roomFor if there is none. from are those of a deeper pass, from which on all sizes hold. Where the next smaller
+// one fails, that is tried again, and larger ones are taken where it fails.
 func (f *finder) smallestByFeed(s Shape, c cut, from []int) (sizes []int, err error) {
 	sizes = slices.Clone(from)
 	next := map[int][]int{} // feeds, by the size that they try next
