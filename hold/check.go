@@ -21,7 +21,7 @@ import (
 type Options struct {
 	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
 	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
-	NoFigures  bool    // no operating figures of pump, alarm and gauge
+	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
 	NoPictures bool    // no kerf and no pressure fields, which only pictures show
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
 	// FewStates solves the air an eighth as often between pieces that come free, each time with all cuts made by then:
@@ -39,6 +39,15 @@ type Options struct {
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }
+
+// Figures tells which operating figures are computed.
+type Figures uint8
+
+const (
+	AllFigures      Figures = iota
+	SetpointFigures         // neither the vacuum that no block must fall below nor the pump needed: their search takes long
+	NoFigures
+)
 
 // Analysis is a checked program with the data to explain any of its blocks.
 type Analysis struct {

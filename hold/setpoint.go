@@ -3,6 +3,7 @@ package hold
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"staydown/hold/wording"
@@ -23,11 +24,14 @@ type AlarmSetting struct {
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	lows := a.lowest()
 	var set, never []need
-	var pumpM3h float64
+	pumpM3h := math.NaN()
 	searches := []func(){
 		func() { set = a.withUnheld(a.needs(a.onGauge(a.required), a.vacuumSupply()), unheld) },
 		func() { never = a.withUnheld(a.needs(a.onGauge(a.limit), a.vacuumSupply()), unheld) },
 		func() { pumpM3h = a.pumpNeededM3h(unheld) },
+	}
+	if a.options.Figures == SetpointFigures {
+		never, searches = slices.Repeat([]need{{amount: math.Inf(1)}}, len(a.intervals)), searches[:1]
 	}
 	parallel.For(a.workers, len(searches), func(_, i int) { searches[i]() })
 	low, most := lowestOf(lows), largestOf(set)

@@ -63,7 +63,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
-	if fullyRead(r.Findings) && !a.options.NoFigures {
+	if fullyRead(r.Findings) && a.options.Figures != NoFigures {
 		var notes []Finding
 		r.LeakM3h = a.leaks()
 		if !a.options.proof {

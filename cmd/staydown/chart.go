@@ -185,7 +185,7 @@ func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job)
 		return nil, p
 	}
 	results := make([]*hold.Result, len(programs))
-	opt := hold.Options{Workers: 1, NoRemedies: true, NoFigures: true, NoPictures: true, FewStates: true,
+	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, FewStates: true,
 		Shared: &a.shared, Records: a.known, Resweep: s.resweep}
 	for i, prog := range programs {
 		checked, err := hold.Check(prog, rec, j, opt)

@@ -157,8 +157,7 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 			return
 		}
 		a, err := hold.Check(d.program, rec, one.job, hold.Options{NoRemedies: true, NoPictures: true,
-			Shared: shared, Workers: workers,
-			Records: known, Resweep: resweep})
+			Figures: hold.SetpointFigures, Shared: shared, Workers: workers, Records: known, Resweep: resweep})
 		if err != nil {
 			problems[k] = unanalysed(about(v.path, "%v", err))
 			return

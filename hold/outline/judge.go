@@ -289,7 +289,11 @@ func (g *judge) checked(how []Way, figures bool) (*hold.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := g.check(prog, g.job, hold.Options{NoRemedies: true, NoFigures: !figures, NoPictures: true})
+	opt := hold.Options{NoRemedies: true, NoPictures: true}
+	if !figures {
+		opt.Figures = hold.NoFigures
+	}
+	r, err := g.check(prog, g.job, opt)
 	if err != nil {
 		return nil, err
 	}
