@@ -2,6 +2,7 @@ package contact
 
 import (
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -18,7 +19,17 @@ type twist struct{ x, y, spin float64 }
 // twists with l.v = 1.
 //
 // Source: S. Goyal, A. Ruina, J. Papadopoulos, Wear 143 (1991) 307-330 (from memory).
-type surface struct{ nodes []node }
+type surface struct {
+	nodes []node
+	// by node: in the twist that was kept last, and in the one looked at last
+	motions [2][]motion
+}
+
+// motion is that of a node in a twist.
+type motion struct {
+	speed2 float64 // see node.speed2
+	drag   float64 // its friction force over its speed
+}
 
 // surfaces keeps the memory of those that are done with.
 var surfaces = sync.Pool{New: func() any { return new(surface) }}
@@ -70,10 +81,14 @@ type sums struct {
 
 func (s *surface) at(v twist) sums {
 	var a, b, c, d, curve float64
-	sharp := -1
-	for i := range s.nodes {
-		n := &s.nodes[i]
-		k := n.weight / math.Sqrt(n.speed2(v))
+	sharp, nodes := -1, s.nodes
+	motions := slices.Grow(s.motions[1][:0], len(nodes))[:len(nodes)]
+	s.motions[1] = motions
+	for i := range nodes {
+		n := &nodes[i]
+		m2 := n.speed2(v)
+		k := n.weight / math.Sqrt(m2)
+		motions[i] = motion{m2, k}
 		if k > curve {
 			sharp, curve = i, k
 		}
@@ -101,14 +116,18 @@ func (n *node) speed2(v twist) float64 {
 	return ux*ux + uy*uy + n.s2*v.spin*v.spin + tiny
 }
 
-// bend gives what Q has over the second derivative of D at v: xx, xy, x spin, yy, y spin, spin spin. It is the part of
-// each node's curvature that lies across its own velocity; along it D does not curve.
+// keep keeps the motions in the twist looked at last.
+func (s *surface) keep() { s.motions[0], s.motions[1] = s.motions[1], s.motions[0] }
+
+// bend gives what Q has over the second derivative of D at v, the twist that was kept: xx, xy, x spin, yy, y spin, spin
+// spin. It is the part of each node's curvature that lies across its own velocity; along it D does not curve.
 func (s *surface) bend(v twist) [6]float64 {
 	var xx, xy, xt, yy, yt, tt float64
-	for i := range s.nodes {
-		n := &s.nodes[i]
-		m2 := n.speed2(v)
-		q := n.weight / math.Sqrt(m2) / m2
+	nodes := s.nodes
+	motions := s.motions[0][:len(nodes)]
+	for i := range nodes {
+		n, m := &nodes[i], &motions[i]
+		q := m.drag / m.speed2
 		ux, uy := v.x-v.spin*n.y, v.y+v.spin*n.x
 		turn := n.x*uy - n.y*ux + n.s2*v.spin
 		qx, qy := q*ux, q*uy
@@ -162,6 +181,7 @@ func (s *surface) descend(load wrench, start twist, gap float64, within cutoff, 
 		lower = max(lower, below(along, wrench{w.x - along*load.x, w.y - along*load.y, w.turn - along*load.turn}))
 	}
 	here := s.at(v)
+	s.keep()
 	var tried *node
 	for pass := 1; ; pass++ {
 		bound(here.slope, v)
@@ -178,6 +198,7 @@ func (s *surface) descend(load wrench, start twist, gap float64, within cutoff, 
 				bound(there.eased(load, next), next)
 				if there.cost < here.cost {
 					v, here = next, there
+					s.keep()
 					continue
 				}
 			}
@@ -192,6 +213,7 @@ func (s *surface) descend(load wrench, start twist, gap float64, within cutoff, 
 			}
 		}
 		v, here = next, there
+		s.keep()
 	}
 }
 
