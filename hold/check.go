@@ -37,6 +37,10 @@ type Options struct {
 	// OtherLayers reads the job with other sheets in place of its layer, which are looked at as what to do; nil: none.
 	OtherLayers func() []job.OtherLayer
 
+	// OneSheet leaves out sheets so thin or thick that skins turn into cuts or cuts into skins, where what is asked is
+	// only what else may hold a piece.
+	OneSheet bool
+
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }
 

@@ -33,6 +33,9 @@ func (f *flip) turned(score float64) bool {
 
 // addFlips finds the flips of every doubtful sheet.
 func (a *Analysis) addFlips(r *ranges) error {
+	if a.options.OneSheet {
+		return nil
+	}
 	for k := range r.ends {
 		in := &r.inputs[k]
 		if in.Scope != doubt.Sheet {

@@ -290,8 +290,8 @@ func (g *judge) checked(how []Way, figures bool) (*hold.Result, error) {
 		return nil, err
 	}
 	opt := hold.Options{NoRemedies: true, NoPictures: true}
-	if !figures {
-		opt.Figures = hold.NoFigures
+	if !figures { // what is tried here is confirmed on all sheets
+		opt.Figures, opt.OneSheet, opt.FewStates = hold.NoFigures, true, true
 	}
 	r, err := g.check(prog, g.job, opt)
 	if err != nil {
