@@ -27,9 +27,3 @@ func (a *Analysis) weakest() *epoch {
 	}
 	return weakest
 }
-
-// unknownLeaks tells no way apart.
-func unknownLeaks() Leaks {
-	nan := math.NaN()
-	return Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan, Hoses: nan}
-}

@@ -118,7 +118,7 @@ func (a *Analysis) milledFindings() []Finding {
 		}
 		f := plain(RuleMilledAway, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed), fmt.Sprintf(
 			"%s is free and is milled away by line %d: the last of it, smaller than tool %d, can be thrown",
-			nameOf(&a.Result.Pieces[i], a.units), a.lineOf(gone), a.toolAt(gone)))
+			a.Result.Pieces[i].nameIn(a.units), a.lineOf(gone), a.toolAt(gone)))
 		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.lineOf(gone), a.timeS(gone), p.ID, int(a.toolAt(gone))
 		f.Unresolved, f.At, f.HasAt = true, p.Centroid, true
 		out = append(out, f)

@@ -349,6 +349,14 @@ type Vacuum struct {
 	PumpNeededM3h    float64        // NaN when no size of the same kind is enough
 }
 
+// AlarmSetting is the alarm setting from one tool change or stop to the next. Pressures in kPa below ambient; NaN if a
+// block of the interval needs more than the predicted vacuum.
+type AlarmSetting struct {
+	Line          int // of the tool change or stop; of the first move for the first
+	SetKPa        float64
+	NeverBelowKPa float64
+}
+
 // Known reports whether there are operating figures; there are none for a program that was not fully read.
 func (v Vacuum) Known() bool { return !math.IsNaN(v.LeastKPa) }
 

@@ -11,14 +11,6 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// AlarmSetting is the alarm setting from one tool change or stop to the next. Pressures in kPa below ambient; NaN if a
-// block of the interval needs more than the predicted vacuum.
-type AlarmSetting struct {
-	Line          int // of the tool change or stop; of the first move for the first
-	SetKPa        float64
-	NeverBelowKPa float64
-}
-
 // operate computes the operating figures. If there is no single setpoint it returns the settings by interval and a
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
@@ -69,14 +61,6 @@ func (a *Analysis) onGauge(margin marginOf) marginOf {
 			return margin(piece)
 		}
 		return margin(piece) * a.vacuumPa(steps[0].epoch) / likely
-	}
-}
-
-// unknownVacuum are the operating figures of a program that was not fully read.
-func unknownVacuum() Vacuum {
-	nan := math.NaN()
-	return Vacuum{
-		AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: nan,
 	}
 }
 
@@ -170,7 +154,7 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 	var b strings.Builder
 	who := "the stock"
 	if p := a.Result.piece(most.piece); p != nil {
-		who = nameOf(p, a.units)
+		who = p.nameIn(a.units)
 	}
 	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", wording.Margin(a.asked))
 	if math.IsInf(most.amount, 1) {
@@ -191,12 +175,13 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 		if i > 0 {
 			b.WriteString(",")
 		}
-		fmt.Fprintf(&b, " %s from line %d", s.words(a.units), s.Line)
+		fmt.Fprintf(&b, " %s from line %d", alarmInWords(s, a.units), s.Line)
 	}
 	return b.String()
 }
 
-func (s AlarmSetting) words(u units.System) string {
+// alarmInWords is what to set.
+func alarmInWords(s AlarmSetting, u units.System) string {
 	if math.IsNaN(s.SetKPa) {
 		return "none"
 	}

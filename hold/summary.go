@@ -95,7 +95,7 @@ func (a *Analysis) unheldFindings() []Finding {
 		}
 		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
 			fmt.Sprintf("%s is not over any open vacuum zone once freed; only its weight holds it",
-				nameOf(&a.Result.Pieces[i], a.units)))
+				a.Result.Pieces[i].nameIn(a.units)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -342,16 +342,4 @@ func pictureEpochs(n int) map[int]bool {
 		out[i*(n-1)/max(1, min(n, MaxFields)-1)] = true
 	}
 	return out
-}
-
-// Unanalysed is the result of a program that could not be analyzed: incomplete, with the reason as its only finding.
-func Unanalysed(path, reason string) *Result {
-	return &Result{
-		Program:  ProgramFacts{Path: path},
-		Verdict:  Incomplete,
-		Chance:   math.NaN(),
-		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
-		LeakM3h:  unknownLeaks(),
-		Vacuum:   unknownVacuum(),
-	}
 }

@@ -297,7 +297,7 @@ func (a *Analysis) pieceFindings() []Finding {
 		}
 		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
 			fmt.Sprintf("%s is a sliver of %s, narrower than half the tool that frees it: it can be thrown",
-				nameOf(&a.Result.Pieces[i], a.units), a.units.Area().Text(p.AreaMM2)))
+				a.Result.Pieces[i].nameIn(a.units), a.units.Area().Text(p.AreaMM2)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}
