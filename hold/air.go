@@ -138,7 +138,7 @@ func (r *airRun) next(i int) (s airStep, err error) {
 	}
 	s.patches = make(map[int32][]airflow.Patch, len(asked.pieces))
 	for _, id := range asked.pieces {
-		if p := &r.rec.Pieces[id-1]; hungAt(p, asked.until) {
+		if p := &r.rec.Pieces[id-1]; p.HangsAt(asked.until) {
 			s.patches[id] = model.PatchesWithin(p.Outline)
 		} else {
 			s.patches[id] = model.Patches(id)

@@ -81,7 +81,7 @@ func (a *Analysis) bareFinding() []Finding {
 		return nil
 	}
 	what, done := a.bareInWords()
-	return []Finding{plain(RuleBareTable, LevelNote, a.lineOf(weakest.until), a.timeS(weakest.until),
+	return []Finding{plain(RuleBareTable, LevelNote, a.clock.LineOf(weakest.until), a.clock.TimeS(weakest.until),
 		fmt.Sprintf("air leaks in through %s; %s, the vacuum is %s here, not %s", what, done,
 			a.units.Pressure().Text(state.VacuumPa()/kilo), a.units.Pressure().Text(weakest.state.VacuumPa()/kilo)))}
 }

@@ -1,7 +1,6 @@
 package hold
 
 import (
-	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -10,6 +9,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/hold/records"
 	"staydown/parse"
@@ -61,7 +61,7 @@ type Analysis struct {
 	rec     *sweep.Record
 	job     *job.Job
 	air     []epoch
-	times   []float64 // start of every timesEvery-th move, s
+	clock   toolpath.Clock
 	cuts    *cutload.Cache
 	asked   float64      // of the low end of each margin
 	enough  float64      // margin from which on the contact model's safe estimate will do
@@ -77,10 +77,10 @@ type Analysis struct {
 	// something is cut without any vacuum, or with other zones open than the job says
 	noVacuum, otherZones bool
 	breaches             []airflow.Breach
-	airAssumed           []string          // by the model of the air
-	nonsense             atomic.Bool       // some step's load made no sense
-	held                 map[int]heldRange // by id of the piece
-	intervals            []interval        // between tool changes and stops
+	airAssumed           []string           // by the model of the air
+	nonsense             atomic.Bool        // some step's load made no sense
+	held                 map[int]heldRange  // by id of the piece
+	intervals            toolpath.Intervals // between tool changes and stops
 	least                map[int32]trial
 	critical             map[int32][]trial // see noteCritical
 	ranges               *ranges
@@ -135,7 +135,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 	if a.workers <= 0 {
 		a.workers = runtime.GOMAXPROCS(0)
 	}
-	a.clock()
+	a.clock = toolpath.NewClock(&prog.Moves)
 	a.wetFrom, _, _ = a.wetting()
 	a.clamps = a.footings()
 	a.power = a.planPower()
@@ -156,58 +156,12 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 	return a
 }
 
-// timesEvery is the number of moves between two whose times are kept: the others are summed up from them.
-const timesEvery = 8
-
-// clock sums the durations of the moves.
-func (a *Analysis) clock() {
-	moves := &a.prog.Moves
-	a.times = make([]float64, moves.Len()/timesEvery+1)
-	at := 0.0
-	for i := range moves.Len() {
-		if i%timesEvery == 0 {
-			a.times[i/timesEvery] = at
-		}
-		at += moves.At(i).DurationS
-	}
-	if moves.Len()%timesEvery == 0 {
-		a.times[moves.Len()/timesEvery] = at
-	}
-}
-
-// startS is the time at which a move begins, or the program ends.
-func (a *Analysis) startS(move int) float64 {
-	at := a.times[move/timesEvery]
-	for i := move / timesEvery * timesEvery; i < move; i++ {
-		at += a.prog.Moves.At(i).DurationS
-	}
-	return at
-}
-
-// timeS is the time of a moment of the program.
-func (a *Analysis) timeS(p sweep.Progress) float64 {
-	i := p.Move()
-	if i >= a.prog.Moves.Len() {
-		return a.startS(a.prog.Moves.Len())
-	}
-	return a.startS(i) + (float64(p)-float64(i))*a.prog.Moves.At(i).DurationS
-}
-
-// lineOf is the line of the block at a moment that ends something: on the border of two moves, the earlier one.
-func (a *Analysis) lineOf(p sweep.Progress) int {
-	i := int(math.Ceil(float64(p))) - 1
-	if i < 0 || a.prog.Moves.Len() == 0 {
-		return 0
-	}
-	return int(a.prog.Moves.At(min(i, a.prog.Moves.Len()-1)).Line)
-}
-
 // solve computes the air epoch by epoch and, concurrently, the margins of the epochs already solved, which it shows one
 // by one.
 func (a *Analysis) solve(show func(trial)) error {
 	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
-	a.intervals = a.planIntervals()
+	a.intervals = toolpath.NewIntervals(a.prog)
 	a.islandCells = a.islands()
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())

@@ -72,7 +72,7 @@ func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 // under returns the points of a footprint that have a piece below them at a moment, and the number of points with any
 // piece below. A piece on webs counts by its outline.
 func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
-	hung := hungAt(p, at)
+	hung := p.HangsAt(at)
 	for n := range f.points {
 		id := a.below(f, n, at)
 		if id == 0 {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/parse"
 )
@@ -42,7 +43,7 @@ func (a *Analysis) collisionFindings() []Finding {
 			shape = ledges(a.job.Tools[int(m.Tool)])
 			tools[m.Tool] = shape
 		}
-		wide := pathBound(&m).Pad(arcSagMM + shape[len(shape)-1].radiusMM)
+		wide := toolpath.Bound(&m).Pad(arcSagMM + shape[len(shape)-1].radiusMM)
 		for k := range obstacles {
 			o := &obstacles[k]
 			if low >= o.topMM || o.clear(&wide) {
@@ -53,7 +54,7 @@ func (a *Analysis) collisionFindings() []Finding {
 				continue
 			}
 			if n := finding[k]; last[k] == i && i > 0 && out[n].Tool == int(m.Tool) {
-				out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
+				out[n].LastLine, out[n].LastTimeS = int(m.Line), a.clock.StartS(i+1)
 			} else {
 				finding[k] = len(out)
 				out = append(out, a.collision(i, o, h))
@@ -165,10 +166,10 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := plain(RuleCollision, LevelError, int(m.Line), a.startS(move), fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
+	f := plain(RuleCollision, LevelError, int(m.Line), a.clock.StartS(move), fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
 		"from %s up",
 		tool, does, kind, a.place(h.at.X, h.at.Y, h.at.Z), a.height(clearZ)))
-	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.startS(move+1)
+	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.clock.StartS(move+1)
 	return f
 }
 

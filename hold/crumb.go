@@ -26,10 +26,8 @@ func (a *Analysis) toolAt(p sweep.Progress) int32 {
 	return a.prog.Moves.At(max(0, min(i, a.prog.Moves.Len()-1))).Tool
 }
 
-func freed(p *sweep.Piece) bool { return p.Freed > 0 && p.Freed < sweep.Never }
-
 func (a *Analysis) crumb(p *sweep.Piece) bool {
-	return freed(p) && p.AreaMM2 < a.sectionMM2(a.toolAt(p.Freed))
+	return p.ComesFree() && p.AreaMM2 < a.sectionMM2(a.toolAt(p.Freed))
 }
 
 // splitCrumbs takes the stretches of crumbs out.
@@ -63,8 +61,8 @@ func (a *Analysis) crumbFindings() []Finding {
 func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 	slices.SortStableFunc(crumbs, func(p, q *sweep.Piece) int { return cmp.Compare(p.Freed, q.Freed) })
 	first, last := crumbs[0], crumbs[len(crumbs)-1]
-	f := plain(RuleSliver, LevelWarning, a.lineOf(first.Freed), a.timeS(first.Freed), "")
-	f.LastLine, f.LastTimeS, f.Tool = a.lineOf(last.Freed), a.timeS(last.Freed), int(tool)
+	f := plain(RuleSliver, LevelWarning, a.clock.LineOf(first.Freed), a.clock.TimeS(first.Freed), "")
+	f.LastLine, f.LastTimeS, f.Tool = a.clock.LineOf(last.Freed), a.clock.TimeS(last.Freed), int(tool)
 	f.Unresolved, f.At, f.HasAt = true, first.Centroid, true
 	low, high := first.AreaMM2, first.AreaMM2
 	worstLine := 0
@@ -79,7 +77,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			take(p, t.margin*a.rangeOf(t.piece).learned, t.holdN, t.loadN, t.mode, t.line)
 		}
 		if a.unheld(p) {
-			take(p, 0, 0, math.NaN(), NoMode, a.lineOf(p.Freed))
+			take(p, 0, 0, math.NaN(), NoMode, a.clock.LineOf(p.Freed))
 		}
 	}
 	area := a.units.Area()

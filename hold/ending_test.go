@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/parse"
 )
 
@@ -27,7 +28,7 @@ func TestDemoCutShortIsNeverHeld(t *testing.T) {
 	// The findings about the text alone call for the verdict, and no other finding can make it better.
 	for k := 0; k < len(src); k += 97 {
 		a := &Analysis{prog: parse.Read(src[:k], parse.Options{Name: "part.nc"})}
-		a.clock()
+		a.clock = toolpath.NewClock(&a.prog.Moves)
 		if v := judge(a.notes()); never(v) != (k < whole) {
 			t.Errorf("cut after byte %d: %v", k, v)
 		}

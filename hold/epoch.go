@@ -67,10 +67,10 @@ func planEpochs(a *Analysis) []epoch {
 	var ends []sweep.Progress
 	for i := range rec.Pieces {
 		p := &rec.Pieces[i]
-		if p.Freed > 0 && p.Freed < sweep.Never {
+		if p.ComesFree() {
 			ends = append(ends, p.Freed)
 		}
-		if p.Freed >= sweep.Never && hungAt(p, p.Hung) {
+		if p.Freed >= sweep.Never && p.HangsAt(p.Hung) {
 			ends = append(ends, p.Hung)
 		}
 	}
@@ -85,7 +85,7 @@ func planEpochs(a *Analysis) []epoch {
 			continue
 		}
 		if sum == 0 && len(ends) == 0 || sum+area > share {
-			ends = append(ends, begin(s))
+			ends = append(ends, s.Begin())
 			sum = 0
 		}
 		sum += area
@@ -97,7 +97,7 @@ func planEpochs(a *Analysis) []epoch {
 		ends = append(ends, a.wetFrom)
 	}
 	if n := rec.Steps.Len(); n > 0 {
-		ends = append(ends, settled(rec, rec.Steps.At(n-1)))
+		ends = append(ends, rec.Settled(rec.Steps.At(n-1)))
 	}
 	slices.Sort(ends)
 	ends = slices.Compact(ends)
@@ -106,13 +106,13 @@ func planEpochs(a *Analysis) []epoch {
 	next := 0
 	for _, at := range ends {
 		e := epoch{until: at, firstStep: next, least: map[int32]trial{}}
-		for next < rec.Steps.Len() && settled(rec, rec.Steps.At(next)) <= at {
+		for next < rec.Steps.Len() && rec.Settled(rec.Steps.At(next)) <= at {
 			next++
 		}
 		e.lastStep = next
-		e.interval = a.intervalAt(at)
+		e.interval = a.intervals.At(at)
 		if e.firstStep < e.lastStep {
-			e.interval = a.intervalOf(int(rec.Steps.At(e.lastStep - 1).Move))
+			e.interval = a.intervals.Of(int(rec.Steps.At(e.lastStep - 1).Move))
 		}
 		e.pieces = a.touched(e.firstStep, e.lastStep)
 		e.leftMM2 = a.leftOf(e.pieces, at)
@@ -125,7 +125,7 @@ func planEpochs(a *Analysis) []epoch {
 func (a *Analysis) pauseEnds() []sweep.Progress {
 	var moves []int
 	for _, in := range a.intervals[1:] {
-		moves = append(moves, in.move)
+		moves = append(moves, in.Move)
 	}
 	return a.betweenCuts(moves)
 }
@@ -143,21 +143,6 @@ func (a *Analysis) betweenCuts(moves []int) []sweep.Progress {
 		cutBefore = next
 	}
 	return ends
-}
-
-func begin(s *sweep.Step) sweep.Progress { return sweep.Progress(s.Move) + sweep.Progress(s.From) }
-func end(s *sweep.Step) sweep.Progress   { return sweep.Progress(s.Move) + sweep.Progress(s.To) }
-
-// settled is the moment at which everything that a step lists has happened: its end, or the moment that frees a piece
-// it touches, if rounding puts that after its end.
-func settled(rec *sweep.Record, s *sweep.Step) sweep.Progress {
-	at := end(s)
-	for _, id := range rec.Touched(s) {
-		if freed := rec.Pieces[id-1].Freed; freed < sweep.Never {
-			at = max(at, freed)
-		}
-	}
-	return at
 }
 
 // openedBy estimates the area of layer that a step exposes, mm2. It only serves to spread the epochs.

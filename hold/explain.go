@@ -9,6 +9,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
@@ -206,8 +207,8 @@ func (a *Analysis) vacuumSection(t trial) Section {
 			"grooves, if " +
 			"the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
-		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.timeS(e.until),
-			a.lineOf(e.until))),
+		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.clock.TimeS(e.until),
+			a.clock.LineOf(e.until))),
 	}
 	return Section{Title: "vacuum", Rows: rows}
 }
@@ -235,7 +236,7 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if t.part != wholeStep {
 		s := a.rec.Steps.At(t.step)
 		m := a.prog.Moves.At(int(s.Move))
-		loads = a.put(load, s, along(&m, t.part), loads[:0])
+		loads = a.put(load, s, toolpath.Along(&m, t.part), loads[:0])
 	}
 	sections := []Section{a.holdSection(t, p, body, support)}
 	if t.section > 0 {
@@ -277,9 +278,9 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 	from := "the stock"
 	switch {
 	case t.section > 0:
-		from = fmt.Sprintf("joined by necks since line %d", a.lineOf(onNeck(p)))
-	case freed(p):
-		from = fmt.Sprintf("freed at line %d", a.lineOf(p.Freed))
+		from = fmt.Sprintf("joined by necks since line %d", a.clock.LineOf(p.OnNeckFrom()))
+	case p.ComesFree():
+		from = fmt.Sprintf("freed at line %d", a.clock.LineOf(p.Freed))
 	}
 	out := Section{Title: fmt.Sprintf("hold of piece %d (%s)", p.ID, from), Rows: []Row{
 		{What: "area when freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},

@@ -116,7 +116,7 @@ func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
 		for _, t := range b.criticalSteps(int32(p.ID)) {
 			out.steps[at] = append(out.steps[at], of.respond(b, t))
 		}
-		if freed(p) && b.unheld(p) {
+		if p.ComesFree() && b.unheld(p) {
 			out.steps[at] = append(out.steps[at], response{to: make([]doubt.Response, len(of.inputs))})
 		}
 	}

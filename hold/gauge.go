@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 )
 
@@ -24,24 +25,28 @@ func (a *Analysis) gauge() []Reading {
 			of[index] = vacuum
 		}
 		out = append(out, Reading{
-			Event: event, Line: line, TimeS: a.timeS(at),
+			Event: event, Line: line, TimeS: a.clock.TimeS(at),
 			VacuumKPa: Range{Low: vacuum.Low / kilo, Likely: vacuum.Likely / kilo, High: vacuum.High / kilo},
 		})
 	}
 	for i := range a.rec.Pieces {
 		// Pieces freed at the same moment share one reading.
-		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never &&
+		if p := &a.rec.Pieces[i]; p.ComesFree() &&
 			(i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
-			add(EventFreed, a.lineOf(p.Freed), p.Freed)
+			add(EventFreed, a.clock.LineOf(p.Freed), p.Freed)
 		}
 	}
-	for _, p := range a.pauses() {
-		add(p.event, p.line, sweep.Progress(p.move))
+	for _, p := range toolpath.Pauses(a.prog) {
+		event := EventTool
+		if p.Stop {
+			event = EventStop
+		}
+		add(event, p.Line, sweep.Progress(p.Move))
 	}
 	slices.SortStableFunc(out, func(r, s Reading) int { return cmp.Compare(r.TimeS, s.TimeS) })
 	out = out[:min(len(out), maxReadings-2)]
-	add(EventStart, a.intervals[0].line, 0)
+	add(EventStart, a.intervals[0].Line, 0)
 	out = slices.Insert(out[:len(out)-1], 0, out[len(out)-1])
-	add(EventEnd, a.lineOf(total), total)
+	add(EventEnd, a.clock.LineOf(total), total)
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/toolpath"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -28,8 +29,8 @@ func whileHung(a *Analysis) map[int][]int32 {
 		if len(p.Sections) == 0 {
 			continue
 		}
-		from, near := onNeck(p), p.Outline.Bound()
-		first := sort.Search(a.rec.Steps.Len(), func(k int) bool { return settled(a.rec, a.rec.Steps.At(k)) > from })
+		from, near := p.OnNeckFrom(), p.Outline.Bound()
+		first := sort.Search(a.rec.Steps.Len(), func(k int) bool { return a.rec.Settled(a.rec.Steps.At(k)) > from })
 		a.eachStepNear(near, first, p.Freed, func(k int) {
 			if a.touches(a.rec.Steps.At(k), p, near) {
 				out[k] = append(out[k], int32(p.ID))
@@ -37,14 +38,6 @@ func whileHung(a *Analysis) map[int][]int32 {
 		})
 	}
 	return out
-}
-
-// onNeck is the moment from which a piece is checked with its joins.
-func onNeck(p *sweep.Piece) sweep.Progress {
-	if at := p.Sections[0].At; at < sweep.Never {
-		return at
-	}
-	return p.Hung
 }
 
 // groupSteps is the number of steps in a row that share a box.
@@ -55,7 +48,7 @@ func (a *Analysis) newStepBoxes() []orb.Bound {
 	out := make([]orb.Bound, 0, a.rec.Steps.Len()/groupSteps+1)
 	for k, s := range a.rec.Steps.All() {
 		m := a.prog.Moves.At(int(s.Move))
-		one := pathBound(&m).Pad(a.reachMM(s) + a.rec.Grid.CellMM)
+		one := toolpath.Bound(&m).Pad(a.reachMM(s) + a.rec.Grid.CellMM)
 		if k%groupSteps == 0 {
 			out = append(out, one)
 		}
@@ -68,7 +61,7 @@ func (a *Analysis) newStepBoxes() []orb.Bound {
 // eachStepNear visits the steps from the first on that begin before a moment, but for most of those at which the cutter
 // touches nothing in a box.
 func (a *Analysis) eachStepNear(box orb.Bound, first int, until sweep.Progress, visit func(step int)) {
-	for k := first; k < a.rec.Steps.Len() && begin(a.rec.Steps.At(k)) < until; k++ {
+	for k := first; k < a.rec.Steps.Len() && a.rec.Steps.At(k).Begin() < until; k++ {
 		if group := k / groupSteps; !a.stepBoxes[group].Intersects(box) {
 			k = (group+1)*groupSteps - 1
 			continue
@@ -135,10 +128,10 @@ func (a *Analysis) loadChanges(move int) bool {
 		before.FeedMMMin != after.FeedMMMin || before.RPM != after.RPM {
 		return true
 	}
-	p, q := along(&before, 1), along(&after, 0)
-	sinP, cosP := math.Sincos(p.rampRad)
-	sinQ, cosQ := math.Sincos(q.rampRad)
-	return cosP*cosQ*(p.cosF*q.cosF+p.sinF*q.sinF)+sinP*sinQ < turnCos
+	p, q := toolpath.Along(&before, 1), toolpath.Along(&after, 0)
+	sinP, cosP := math.Sincos(p.RampRad)
+	sinQ, cosQ := math.Sincos(q.RampRad)
+	return cosP*cosQ*(p.CosF*q.CosF+p.SinF*q.SinF)+sinP*sinQ < turnCos
 }
 
 // wholeStep is the part of a stance at which the loads of all places of a step are put on a piece.
@@ -148,14 +141,14 @@ const wholeStep = -1
 // false when it is not on its own yet; no moments mean that it is free, or the stock, all through the step.
 func (a *Analysis) instants(s *sweep.Step, p *sweep.Piece, into []instant) (out []instant, ok bool) {
 	out = into[:0]
-	from, to := begin(s), settled(a.rec, s)
+	from, to := s.Begin(), a.rec.Settled(s)
 	if len(p.Sections) == 0 {
 		return out, p.Freed < sweep.Never && p.Freed <= to || p.Parent == 0
 	}
 	if from >= p.Freed {
 		return out, true
 	}
-	on := onNeck(p)
+	on := p.OnNeckFrom()
 	if from = max(from, on); from > to {
 		return out, false
 	}
@@ -203,9 +196,4 @@ func (a *Analysis) joins(s *sweep.Section) []contact.Web {
 		}
 	}
 	return out
-}
-
-// hungAt tells whether a piece hangs on necks at a moment.
-func hungAt(p *sweep.Piece, at sweep.Progress) bool {
-	return len(p.Sections) > 0 && at < p.Freed
 }

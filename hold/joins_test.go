@@ -220,7 +220,7 @@ func TestTheFloorOfTheLastPassCarriesBesideTheTabs(t *testing.T) {
 	p := a.rec.Pieces[q.ID-1]
 	for i, m := range a.prog.Moves.All() {
 		// 57 mm2 of floor and both tabs there: ten times the peak load does not break them.
-		if int(m.Line) == corner && onNeck(&p) <= sweep.Progress(i+1) {
+		if int(m.Line) == corner && p.OnNeckFrom() <= sweep.Progress(i+1) {
 			t.Errorf("halfway the part hangs on a neck already: %+v", p.Sections[0])
 		}
 	}

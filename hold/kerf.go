@@ -79,5 +79,5 @@ func (a *Analysis) throughS(s kerfSquare, cells int) float32 {
 	case 2*s.through < cells:
 		return float32(math.Inf(1))
 	}
-	return float32(a.timeS(s.last))
+	return float32(a.clock.TimeS(s.last))
 }

@@ -8,6 +8,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
@@ -21,8 +22,8 @@ const unknownDirections = 16
 // cutOf puts a step into the terms of the load model, with the change applied.
 func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 	m := a.prog.Moves.At(int(s.Move))
-	from, to := along(&m, float64(s.From)), along(&m, float64(s.To))
-	tip := math.Min(from.at.Z, to.at.Z)
+	from, to := toolpath.Along(&m, float64(s.From)), toolpath.Along(&m, float64(s.To))
+	tip := math.Min(from.At.Z, to.At.Z)
 	feed := m.FeedMMMin
 	if m.Kind == parse.Rapid {
 		// A rapid through material cuts at the rapid rate.
@@ -52,7 +53,7 @@ func (a *Analysis) cutOf(s *sweep.Step, c change) cutload.Cut {
 		FeedMMMin: feed, RPM: m.RPM, Spindle: m.Spindle,
 		Plunge: s.Flags&sweep.Plunge != 0, Rub: s.Flags&sweep.Rub != 0,
 		Breakthrough: through, Retract: s.Flags&sweep.Retract != 0,
-		RampRad: to.rampRad,
+		RampRad: to.RampRad,
 	}
 	if c.plunge {
 		cut.RightRad, cut.LeftRad, cut.RampRad = -math.Pi, math.Pi, math.Pi/2
@@ -67,7 +68,7 @@ func (a *Analysis) loadsOf(s *sweep.Step, c change, into []contact.Load) ([]cont
 	into = into[:0]
 	if err == nil {
 		m := a.prog.Moves.At(int(s.Move))
-		for _, p := range places(&m, float64(s.From), float64(s.To)) {
+		for _, p := range toolpath.Places(&m, float64(s.From), float64(s.To)) {
 			into = a.put(load, s, p, into)
 		}
 	}
@@ -88,16 +89,16 @@ func (a *Analysis) loadOf(s *sweep.Step, c change) (cutload.Load, error) {
 }
 
 // put appends the load of a step at a place, rotor angle by rotor angle.
-func (a *Analysis) put(load cutload.Load, s *sweep.Step, p place, into []contact.Load) []contact.Load {
-	cosF, sinF := p.cosF, p.sinF
+func (a *Analysis) put(load cutload.Load, s *sweep.Step, p toolpath.Place, into []contact.Load) []contact.Load {
+	cosF, sinF := p.CosF, p.SinF
 	if s.Flags&sweep.Plunge != 0 {
 		cosF, sinF = 1, 0
 	}
-	tip := p.at.Z - a.rec.Stock.BottomMM
+	tip := p.At.Z - a.rec.Stock.BottomMM
 	for i, f := range load.Rotor {
 		into = append(into, contact.Load{
 			XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
-			X: p.at.X, Y: p.at.Y, HeightMM: math.Max(0, tip+load.Heights[i]), TorqueNmm: load.Torque[i],
+			X: p.At.X, Y: p.At.Y, HeightMM: math.Max(0, tip+load.Heights[i]), TorqueNmm: load.Torque[i],
 		})
 	}
 	return into

@@ -82,7 +82,7 @@ func (s *actionSearch) closing(aboveMM float64) closing {
 	}
 	var weak []int
 	for _, runs := range s.a.tooWeak {
-		if id := int(runs[0].piece); freed(&s.a.rec.Pieces[id-1]) {
+		if id := int(runs[0].piece); s.a.rec.Pieces[id-1].ComesFree() {
 			weak = append(weak, id)
 		}
 	}
@@ -91,7 +91,7 @@ func (s *actionSearch) closing(aboveMM float64) closing {
 	}
 	var all []int
 	for i := range s.a.rec.Pieces {
-		if p := &s.a.rec.Pieces[i]; freed(p) && p.Class == sweep.Part {
+		if p := &s.a.rec.Pieces[i]; p.ComesFree() && p.Class == sweep.Part {
 			all = append(all, p.ID)
 		}
 	}
@@ -158,7 +158,7 @@ func (s *actionSearch) thinPassOf(mm float64, cures []bool) *measure {
 
 // clearMM is the highest Z of the program.
 func (a *Analysis) clearMM() float64 {
-	high := a.topMM()
+	high := a.rec.Stock.TopMM()
 	for i := range a.prog.Moves.Len() {
 		high = math.Max(high, a.prog.Moves.At(i).End.Z)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -38,10 +39,10 @@ func (r *reordering) rangesInWords() string {
 // newReordering moves the lines of cuts before a line. The text with its lines moved is read anew, and ok is false
 // unless every cut is made there as in the program: what a line leaves to the next one (feed, codes, height, tool,
 // incremental words, loops) is then right wherever lines now meet.
-func (a *Analysis) newReordering(cuts []toolCut, moved []int, before int) (r *reordering, ok bool) {
+func (a *Analysis) newReordering(cuts []toolpath.Cut, moved []int, before int) (r *reordering, ok bool) {
 	var lines [][2]int
 	for n, i := range moved {
-		l := cuts[i].lines
+		l := cuts[i].Lines
 		if n > 0 && moved[n-1] == i-1 {
 			lines[len(lines)-1][1] = l.Last
 			continue
@@ -51,7 +52,7 @@ func (a *Analysis) newReordering(cuts []toolCut, moved []int, before int) (r *re
 	if len(lines) == 0 || len(lines) > maxMovedRanges {
 		return nil, false
 	}
-	for ahead := range cuts[moved[0]].unplaced() {
+	for ahead := range unplaced(&cuts[moved[0]]) {
 		r = &reordering{lines: slices.Clone(lines), before: before}
 		r.lines[0][0] -= ahead
 		r.prog = a.prog.WithLinesMoved(r.lines, before)
@@ -64,12 +65,12 @@ func (a *Analysis) newReordering(cuts []toolCut, moved []int, before int) (r *re
 
 // unplaced is how many lines, from its first one on backwards, may be the one that brings the tool to the cut: as long
 // as its place is not known that line is no move.
-func (c *toolCut) unplaced() int {
+func unplaced(c *toolpath.Cut) int {
 	const most = 4
-	if c.led {
+	if c.Led {
 		return 1
 	}
-	return min(most, c.lines.First)
+	return min(most, c.Lines.First)
 }
 
 // cutsAlike tells whether the reordered program makes the same moves in the stock, those of the moved lines first of
@@ -93,11 +94,12 @@ func (a *Analysis) cutsAlike(r *reordering) bool {
 // cutAsMoves tells whether a program makes these moves and no others, rapids above the stock aside.
 func (a *Analysis) cutAsMoves(prog *parse.Program, want []parse.Move) bool {
 	k := 0
+	above := func(m parse.Move) bool { return toolpath.RapidAbove(&m, a.rec.Stock.TopMM()) }
 	for _, m := range prog.Moves.All() {
-		if a.over(&m) {
+		if above(m) {
 			continue
 		}
-		for k < len(want) && a.over(&want[k]) {
+		for k < len(want) && above(want[k]) {
 			k++
 		}
 		if k == len(want) || !a.cutsAs(&m, &want[k]) {
@@ -105,7 +107,7 @@ func (a *Analysis) cutAsMoves(prog *parse.Program, want []parse.Move) bool {
 		}
 		k++
 	}
-	return !slices.ContainsFunc(want[k:], func(m parse.Move) bool { return !a.over(&m) })
+	return !slices.ContainsFunc(want[k:], func(m parse.Move) bool { return !above(m) })
 }
 
 // placeRoundingMM is how far the places of two readings of one word may differ.
@@ -115,7 +117,7 @@ const placeRoundingMM = 1e-6
 func (a *Analysis) cutsAs(m, n *parse.Move) bool {
 	near := func(a, b float64) bool { return math.Abs(a-b) < placeRoundingMM }
 	at := func(p, q parse.Point) bool {
-		return near(p.X, q.X) && near(p.Y, q.Y) && (near(p.Z, q.Z) || math.Min(p.Z, q.Z) >= a.topMM())
+		return near(p.X, q.X) && near(p.Y, q.Y) && (near(p.Z, q.Z) || math.Min(p.Z, q.Z) >= a.rec.Stock.TopMM())
 	}
 	return m.Kind == n.Kind && m.Plane == n.Plane && m.Spindle == n.Spindle && m.Line == n.Line && m.Sub == 0 &&
 		n.Sub == 0 && m.Tool == n.Tool && m.RPM == n.RPM && near(m.FeedMMMin, n.FeedMMMin) &&
@@ -124,10 +126,10 @@ func (a *Analysis) cutsAs(m, n *parse.Move) bool {
 }
 
 // sameTool tells whether all moves from one cut to another are made with one tool at one speed.
-func (a *Analysis) sameTool(from, to toolCut) bool {
+func (a *Analysis) sameTool(from, to toolpath.Cut) bool {
 	moves := &a.prog.Moves
-	first := moves.At(from.first)
-	for i := from.first; i <= to.last; i++ {
+	first := moves.At(from.First)
+	for i := from.First; i <= to.Last; i++ {
 		if m := moves.At(i); m.Tool != first.Tool || m.Spindle != first.Spindle || m.RPM != first.RPM {
 			return false
 		}
@@ -143,7 +145,7 @@ func (s *actionSearch) weakPieces(cures []bool) (out []*sweep.Piece, runs [][]*s
 		i := slices.IndexFunc(s.shapes, func(q remedySearch) bool {
 			return s.a.Result.Pieces[q.piece.ID-1].Shape == shape
 		})
-		if i >= 0 && cures[i] && freed(p) {
+		if i >= 0 && cures[i] && p.ComesFree() {
 			out, runs = append(out, p), append(runs, of)
 		}
 	}
@@ -163,7 +165,7 @@ func (s *actionSearch) cutFirst() *measure {
 		}
 		return 1
 	})
-	cuts := a.toolCuts()
+	cuts := toolpath.Cuts(&a.prog.Moves, a.rec.Stock.TopMM())
 	var mine []int
 	var places []orb.Point
 	pieces, _ := s.weakPieces(cures)
@@ -184,9 +186,9 @@ func (s *actionSearch) cutFirst() *measure {
 		if slices.Contains(mine, at) || !a.sameTool(c, cuts[moved[len(moved)-1]]) {
 			continue
 		}
-		for ahead := range c.unplaced() {
+		for ahead := range unplaced(&c) {
 			tried++
-			before := c.lines.First - ahead
+			before := c.Lines.First - ahead
 			if r, ok := a.newReordering(cuts, moved, before); ok {
 				return &measure{what: fmt.Sprintf("cut the parts at %s first: move %s before line %d",
 					placesText(places, a.units), r.rangesInWords(), before), cures: cures, retypes: true,
@@ -202,26 +204,26 @@ func (s *actionSearch) cutFirst() *measure {
 func (s *actionSearch) cutLast() *measure {
 	a := s.a
 	_, cures := s.each(func(p remedySearch) float64 {
-		if !freed(p.piece) || slices.ContainsFunc(p.runs, func(run *stretch) bool {
-			return begin(a.rec.Steps.At(run.first.step)) < p.piece.Freed
+		if !p.piece.ComesFree() || slices.ContainsFunc(p.runs, func(run *stretch) bool {
+			return a.rec.Steps.At(run.first.step).Begin() < p.piece.Freed
 		}) {
 			return 0
 		}
 		return 1
 	})
-	cuts := a.toolCuts()
+	cuts := toolpath.Cuts(&a.prog.Moves, a.rec.Stock.TopMM())
 	var moved []int
 	var places []orb.Point
 	last := -1
 	pieces, runs := s.weakPieces(cures)
 	for n, p := range pieces {
-		freeing := cutAt(cuts, p.Freed)
+		freeing := toolpath.CutAt(cuts, p.Freed)
 		if freeing < 0 {
 			continue
 		}
 		moved, places = append(moved, freeing), append(places, orb.Point(p.Centroid))
 		for _, run := range runs[n] {
-			last = max(last, cutAt(cuts, end(a.rec.Steps.At(run.lastStep))))
+			last = max(last, toolpath.CutAt(cuts, a.rec.Steps.At(run.lastStep).End()))
 		}
 	}
 	slices.Sort(moved)
@@ -230,11 +232,31 @@ func (s *actionSearch) cutLast() *measure {
 		return nil
 	}
 	moved = slices.DeleteFunc(moved, func(i int) bool { return i > last })
-	line := cuts[last].lines.Last
+	line := cuts[last].Lines.Last
 	r, ok := a.newReordering(cuts, moved, line+1)
 	if !ok {
 		return nil
 	}
 	return &measure{what: fmt.Sprintf("cut out the parts at %s last: move %s after line %d",
 		placesText(places, a.units), r.rangesInWords(), line), cures: cures, retypes: true, apply: r.apply}
+}
+
+// cutsOf gives the cuts that lie within the outline of a freed piece and its kerf; nil when what frees it is none of
+// them: a cut that other pieces share.
+func (a *Analysis) cutsOf(p *sweep.Piece, cuts []toolpath.Cut) (own []int) {
+	freeing := toolpath.CutAt(cuts, p.Freed)
+	if freeing < 0 {
+		return nil
+	}
+	tool := a.job.Tools[int(a.prog.Moves.At(cuts[freeing].First).Tool)]
+	room := p.Outline.Bound().Pad(tool.DiameterMM)
+	for i, c := range cuts {
+		if room.Contains(c.Bound.Min) && room.Contains(c.Bound.Max) {
+			own = append(own, i)
+		}
+	}
+	if !slices.Contains(own, freeing) {
+		return nil
+	}
+	return own
 }

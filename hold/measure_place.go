@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
 	"staydown/parse"
 )
@@ -20,26 +21,26 @@ const maxPlacesNamed = 12
 
 // closedCut is a cut that goes straight down at a place, round and back to it, perhaps several times, and up.
 type closedCut struct {
-	toolCut
+	toolpath.Cut
 	at    parse.Point
 	loops [][2]int // moves of each time round, both ends included
 }
 
 // closedCut is the cut that frees the piece, if it is one; ok is false where it has a lead-in, ramps down, or does not
 // end where it begins.
-func (p remedySearch) closedCut(cuts []toolCut) (c closedCut, ok bool) {
-	i := cutAt(cuts, p.piece.Freed)
+func (p remedySearch) closedCut(cuts []toolpath.Cut) (c closedCut, ok bool) {
+	i := toolpath.CutAt(cuts, p.piece.Freed)
 	if i < 0 || p.rim() == nil || p.a.switchesIn(cuts[i]) {
 		return c, false
 	}
 	moves, first := &p.a.prog.Moves, -1
-	c.toolCut, c.at = cuts[i], moves.At(cuts[i].first).Start
-	for k := c.first; k <= c.last; k++ {
+	c.Cut, c.at = cuts[i], moves.At(cuts[i].First).Start
+	for k := c.First; k <= c.Last; k++ {
 		m := moves.At(k)
 		switch {
 		case m.Sub != 0 || m.Kind == parse.Dwell || m.Kind == parse.Arc && m.Plane != parse.PlaneXY:
 			return c, false
-		case p.a.over(&m) && len(c.loops) == 0:
+		case toolpath.RapidAbove(&m, p.a.rec.Stock.TopMM()) && len(c.loops) == 0:
 			c.at = m.End
 		case first < 0 && m.Upright() && sameXY(m.Start, c.at):
 		case m.Upright() || m.Kind == parse.Rapid || math.Abs(m.End.Z-m.Start.Z) > depthToleranceMM ||
@@ -58,13 +59,13 @@ func (p remedySearch) closedCut(cuts []toolCut) (c closedCut, ok bool) {
 }
 
 // switchesIn tells whether a tool, a stop, coolant or an output stands in the lines of a cut.
-func (a *Analysis) switchesIn(c toolCut) bool {
-	in := func(line int) bool { return c.lines.First <= line && line <= c.lines.Last }
+func (a *Analysis) switchesIn(c toolpath.Cut) bool {
+	in := func(line int) bool { return c.Lines.First <= line && line <= c.Lines.Last }
 	p := a.prog
 	return slices.ContainsFunc(p.ToolCalls, func(t parse.ToolCall) bool { return in(t.Line) }) ||
 		slices.ContainsFunc(p.Stops, func(s parse.Stop) bool { return in(s.Line) }) ||
 		slices.ContainsFunc(p.Coolant, func(c parse.CoolantChange) bool { return in(c.Line) }) ||
-		slices.ContainsFunc(p.Outputs, func(o parse.OutputChange) bool { return c.first <= o.Move && o.Move <= c.last })
+		slices.ContainsFunc(p.Outputs, func(o parse.OutputChange) bool { return c.First <= o.Move && o.Move <= c.Last })
 }
 
 func sameXY(p, q parse.Point) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < depthToleranceMM }
@@ -116,7 +117,7 @@ func (p remedySearch) spotsAt(move int, share float64) ([]contact.Load, error) {
 			return nil, err
 		}
 		m := p.a.prog.Moves.At(move)
-		return p.a.put(load, s, along(&m, share), nil), nil
+		return p.a.put(load, s, toolpath.Along(&m, share), nil), nil
 	}
 	return nil, nil
 }
@@ -124,7 +125,7 @@ func (p remedySearch) spotsAt(move int, share float64) ([]contact.Load, error) {
 // closeElsewhere begins and ends closed cuts in the middle of the side where the piece stands the last of them best.
 func (s *actionSearch) closeElsewhere() *measure {
 	a := s.a
-	cuts := a.toolCuts()
+	cuts := toolpath.Cuts(&a.prog.Moves, a.rec.Stock.TopMM())
 	_, cures := s.each(func(p remedySearch) float64 {
 		if c, ok := p.closedCut(cuts); ok {
 			if _, ok = p.closingPlace(c); ok {
@@ -144,14 +145,14 @@ func (s *actionSearch) closeElsewhere() *measure {
 			continue
 		}
 		c, ok := p.closedCut(cuts)
-		if !ok || slices.ContainsFunc(moved, func(m movedPlace) bool { return m.first == c.first }) {
+		if !ok || slices.ContainsFunc(moved, func(m movedPlace) bool { return m.First == c.First }) {
 			continue
 		}
 		if to, ok := p.closingPlace(c); ok {
 			moved = append(moved, movedPlace{c, to})
 		}
 	}
-	slices.SortFunc(moved, func(x, y movedPlace) int { return x.first - y.first })
+	slices.SortFunc(moved, func(x, y movedPlace) int { return x.First - y.First })
 	prog, ranges := a.withPlacesMoved(moved)
 	if prog == nil {
 		return nil
@@ -159,7 +160,7 @@ func (s *actionSearch) closeElsewhere() *measure {
 	var words []string
 	for _, m := range moved {
 		words = append(words, fmt.Sprintf("at X%s Y%s (%s)", a.writing().z(m.to[0]), a.writing().z(m.to[1]),
-			wording.AllLines(m.lines)))
+			wording.AllLines(m.Lines)))
 	}
 	cut := "the cut"
 	if len(moved) > 1 {
@@ -188,14 +189,14 @@ func (a *Analysis) withPlacesMoved(all []movedPlace) (prog *parse.Program, range
 	var want []parse.Move
 	next := 0
 	for i, m := range a.prog.Moves.All() {
-		if next < len(all) && i > all[next].last {
+		if next < len(all) && i > all[next].Last {
 			next++
 		}
-		if next == len(all) || i < all[next].first {
+		if next == len(all) || i < all[next].First {
 			want = append(want, m)
 			continue
 		}
-		if i > all[next].first {
+		if i > all[next].First {
 			continue
 		}
 		moves, ok := all[next].moves(&a.prog.Moves)
@@ -203,7 +204,7 @@ func (a *Analysis) withPlacesMoved(all []movedPlace) (prog *parse.Program, range
 			return nil, nil
 		}
 		want = append(want, moves...)
-		lines := all[next].lines
+		lines := all[next].Lines
 		ranges = append(ranges, [2]int{lines.First, lines.Last})
 		by = append(by, typed(moves, a.prog.Units.Length().Size))
 	}
@@ -218,7 +219,7 @@ func (a *Analysis) withPlacesMoved(all []movedPlace) (prog *parse.Program, range
 func (c *movedPlace) moves(of *parse.Moves) (out []parse.Move, ok bool) {
 	to := func(p parse.Point) parse.Point { return parse.Point{X: c.to[0], Y: c.to[1], Z: p.Z} }
 	next := 0
-	for k := c.first; k <= c.last; k++ {
+	for k := c.First; k <= c.Last; k++ {
 		m := of.At(k)
 		if next < len(c.loops) && k == c.loops[next][0] {
 			loop, found := c.round(of, c.loops[next])

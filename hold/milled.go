@@ -16,7 +16,7 @@ const (
 )
 
 func milledAway(p *sweep.Piece) bool {
-	return freed(p) && p.AreaMM2 > 0 && p.FinalAreaMM2 <= milledShare*p.AreaMM2
+	return p.ComesFree() && p.AreaMM2 > 0 && p.FinalAreaMM2 <= milledShare*p.AreaMM2
 }
 
 // islandCell is a cell of a piece that is milled away.
@@ -77,7 +77,7 @@ func (a *Analysis) milledEnds() []sweep.Progress {
 				continue
 			}
 			if opened[id] += openedBy(s); opened[id] > a.rec.Pieces[id-1].AreaMM2/milledParts {
-				ends = append(ends, begin(s), end(s))
+				ends = append(ends, s.Begin(), s.End())
 				opened[id] = 0
 			}
 		}
@@ -116,10 +116,10 @@ func (a *Analysis) milledFindings() []Finding {
 				gone = max(gone, c.cut)
 			}
 		}
-		f := plain(RuleMilledAway, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed), fmt.Sprintf(
+		f := plain(RuleMilledAway, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed), fmt.Sprintf(
 			"%s is free and is milled away by line %d: the last of it, smaller than tool %d, can be thrown",
-			a.Result.Pieces[i].nameIn(a.units), a.lineOf(gone), a.toolAt(gone)))
-		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.lineOf(gone), a.timeS(gone), p.ID, int(a.toolAt(gone))
+			a.Result.Pieces[i].nameIn(a.units), a.clock.LineOf(gone), a.toolAt(gone)))
+		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.clock.LineOf(gone), a.clock.TimeS(gone), p.ID, int(a.toolAt(gone))
 		f.Unresolved, f.At, f.HasAt = true, p.Centroid, true
 		out = append(out, f)
 	}

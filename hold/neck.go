@@ -22,10 +22,7 @@ const leastUpShare = 0.1
 func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
 	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCoarseCache(j.Stock.Material)}
 	w := &j.Stock.Material
-	thick := 0.0
-	for _, b := range j.Stock.Stock.Blanks {
-		thick = math.Max(thick, b.TopMM-j.Stock.Stock.BottomMM)
-	}
+	thick := j.Stock.TopMM() - j.Stock.BottomMM
 	return func(s *sweep.Step) (n sweep.Neck) {
 		tool := a.job.Tools[int(prog.Moves.At(int(s.Move)).Tool)]
 		load, err := a.cuts.Cutting(tool, a.cutOf(s, change{}))

@@ -36,7 +36,7 @@ func (a *Analysis) obstacles() []obstacle {
 		add("fixture "+f.Name, f.Footprint, f.TopMM, false)
 	}
 	if ring := a.job.Machine.Table; ring != nil {
-		add("the table's edge", ring, a.topMM(), true)
+		add("the table's edge", ring, a.rec.Stock.TopMM(), true)
 	}
 	return out
 }

@@ -53,7 +53,7 @@ func coarseW(model *airflow.Model) *wRaster {
 // picture is the pressure difference under the stock at the end of an epoch.
 func (a *Analysis) picture(r *wRaster, e *epoch) Field {
 	f := Field{
-		TimeS: a.timeS(e.until), OriginX: r.originX, OriginY: r.originY, CellMM: r.cellMM, NX: r.nx, NY: r.ny,
+		TimeS: a.clock.TimeS(e.until), OriginX: r.originX, OriginY: r.originY, CellMM: r.cellMM, NX: r.nx, NY: r.ny,
 		KPa: make([]float32, len(r.w)),
 	}
 	for k, w := range r.w {

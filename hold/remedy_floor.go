@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 )
 
@@ -164,7 +165,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 	s := p.a.rec.Steps.At(step)
 	until := p.piece.Freed
 	if len(p.piece.Sections) > 0 {
-		until = onNeck(p.piece)
+		until = p.piece.OnNeckFrom()
 	}
 	load, err := p.a.loadOf(s, t.change)
 	if err != nil {
@@ -175,8 +176,8 @@ func (f *lastFloor) holdsIn(step int) bool {
 	n := math.Ceil(m.LengthMM * (to - from) / (f.roundMM / skinSegments))
 	for k := 0.0; k < n; k++ {
 		next := from + (to-from)*(k+1)/n
-		t.spots = p.a.put(load, s, along(&m, from+(to-from)*k/n), t.spots[:0])
-		t.spots = p.a.put(load, s, along(&m, next), t.spots)
+		t.spots = p.a.put(load, s, toolpath.Along(&m, from+(to-from)*k/n), t.spots[:0])
+		t.spots = p.a.put(load, s, toolpath.Along(&m, next), t.spots)
 		if !f.stands(t, sweep.Progress(s.Move)+sweep.Progress(next)) {
 			return false
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/airflow"
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -65,19 +66,22 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 	if len(steps) == 0 {
 		return moved{}, false
 	}
-	moves := &p.a.prog.Moves
+	moves, topMM := &p.a.prog.Moves, p.a.rec.Stock.TopMM()
 	out := moved{first: int(p.a.rec.Steps.At(steps[0]).Move), last: int(p.a.rec.Steps.At(steps[len(steps)-1]).Move)}
 	for _, run := range p.runs {
 		out.last = max(out.last, int(p.a.rec.Steps.At(run.lastStep).Move))
 	}
-	for out.first > 0 && !p.a.above(moves.At(out.first).Start) {
+	for out.first > 0 && moves.At(out.first).Start.Z < topMM {
 		out.first--
 	}
-	for out.first > 0 && moves.At(out.first-1).Kind == parse.Rapid && p.a.above(moves.At(out.first-1).Start) &&
-		p.a.above(moves.At(out.first-1).End) {
+	rapidAbove := func(i int) bool {
+		m := moves.At(i)
+		return toolpath.RapidAbove(&m, topMM)
+	}
+	for out.first > 0 && rapidAbove(out.first-1) {
 		out.first--
 	}
-	for out.last < moves.Len()-1 && !p.a.above(moves.At(out.last).End) {
+	for out.last < moves.Len()-1 && moves.At(out.last).End.Z < topMM {
 		out.last++
 	}
 	out.lines = wording.LineRange{First: int(moves.At(out.first).Line), Last: int(moves.At(out.last).Line)}
@@ -89,16 +93,6 @@ func (p remedySearch) ownBlocks() (moved, bool) {
 		}
 	}
 	return out, p.alone(out)
-}
-
-// above tells whether a place is above the stock.
-func (a *Analysis) above(at parse.Point) bool {
-	for _, b := range a.rec.Stock.Blanks {
-		if at.Z < b.TopMM {
-			return false
-		}
-	}
-	return true
 }
 
 // alone tells whether nothing else is cut through in the moves: every step that breaks through comes to the piece.
@@ -119,10 +113,9 @@ func (p remedySearch) alone(own moved) bool {
 // speed, is about to leave for another place above the stock. ok is false when there is none, or it is not before the
 // moves themselves.
 func (p remedySearch) placeFor(own moved, at int) (line int, ok bool) {
-	moves := &p.a.prog.Moves
+	moves, topMM := &p.a.prog.Moves, p.a.rec.Stock.TopMM()
 	leaves := func(m parse.Move) bool {
-		return m.Kind == parse.Rapid && p.a.above(m.Start) && p.a.above(m.End) && (m.Start.X != m.End.X ||
-			m.Start.Y != m.End.Y)
+		return toolpath.RapidAbove(&m, topMM) && (m.Start.X != m.End.X || m.Start.Y != m.End.Y)
 	}
 	for at > 0 && !leaves(moves.At(at)) {
 		at--

@@ -178,7 +178,7 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 	states := map[int][2]*epochState{}
 	for _, step := range p.rimSteps(highMM) {
 		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
-			func(id int32) bool { return id == p.id() || !freed(&p.a.rec.Pieces[id-1]) })
+			func(id int32) bool { return id == p.id() || !p.a.rec.Pieces[id-1].ComesFree() })
 		if len(others) == 0 {
 			continue
 		}

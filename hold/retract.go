@@ -14,7 +14,7 @@ import (
 func (a *Analysis) retracts() map[int]int {
 	var freed []*sweep.Piece
 	for i := range a.rec.Pieces {
-		if p := &a.rec.Pieces[i]; p.Freed > 0 && p.Freed < sweep.Never {
+		if p := &a.rec.Pieces[i]; p.ComesFree() {
 			freed = append(freed, p)
 		}
 	}
@@ -22,7 +22,7 @@ func (a *Analysis) retracts() map[int]int {
 		return nil
 	}
 	slices.SortStableFunc(freed, func(p, q *sweep.Piece) int { return cmp.Compare(q.Freed, p.Freed) })
-	moves, top := &a.prog.Moves, a.topMM()
+	moves, top := &a.prog.Moves, a.rec.Stock.TopMM()
 	ends := func(i int) bool { return i+1 == moves.Len() || moves.At(i+1).Line != moves.At(i).Line }
 	var last int32
 	for _, m := range moves.All() {

@@ -40,7 +40,7 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 			continue
 		}
 		v.Settings = append(v.Settings, AlarmSetting{
-			Line: in.line, SetKPa: settingKPa(set[i], lows[i]), NeverBelowKPa: settingKPa(never[i], lows[i]),
+			Line: in.Line, SetKPa: settingKPa(set[i], lows[i]), NeverBelowKPa: settingKPa(never[i], lows[i]),
 		})
 	}
 	f := plain(RuleSetpoint, LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
@@ -82,7 +82,7 @@ func (a *Analysis) lowest() []low {
 		at := &out[e.interval]
 		at.cuts = at.cuts || e.firstStep < e.lastStep
 		if vacuum := a.vacuumPa(i); vacuum < at.vacuumPa {
-			at.vacuumPa, at.line = vacuum, a.lineOf(e.until)
+			at.vacuumPa, at.line = vacuum, a.clock.LineOf(e.until)
 			if e.firstStep < e.lastStep {
 				at.line = int(a.prog.Moves.At(int(a.rec.Steps.At(e.firstStep).Move)).Line)
 			}
@@ -117,7 +117,7 @@ func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
 		if f.Verdict() != Loose || f.Piece == 0 {
 			continue
 		}
-		i := a.intervalAt(a.rec.Pieces[f.Piece-1].Freed)
+		i := a.intervals.At(a.rec.Pieces[f.Piece-1].Freed)
 		if !math.IsInf(needs[i].amount, 1) {
 			needs[i] = need{math.Inf(1), f.Line, f.Piece}
 		}

@@ -130,7 +130,7 @@ func (a *Analysis) stretchOf(piece int32, r run) (*stretch, error) {
 		}
 	}
 	last := a.rec.Steps.At(s.lastStep)
-	s.lastLine, s.lastTimeS = int(a.prog.Moves.At(int(last.Move)).Line), a.timeS(begin(last))
+	s.lastLine, s.lastTimeS = int(a.prog.Moves.At(int(last.Move)).Line), a.clock.TimeS(last.Begin())
 	return s, nil
 }
 

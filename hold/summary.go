@@ -26,7 +26,7 @@ func (a *Analysis) noteTrial(t trial) {
 		e.least[t.piece] = t
 	}
 	a.noteCritical(t)
-	a.marks.note(t, a.timeS(end(a.rec.Steps.At(t.step))))
+	a.marks.note(t, a.clock.TimeS(a.rec.Steps.At(t.step).End()))
 }
 
 // report assembles the result.
@@ -90,10 +90,10 @@ func (a *Analysis) unheldFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if !freed(p) || !a.unheld(p) {
+		if !p.ComesFree() || !a.unheld(p) {
 			continue
 		}
-		f := plain(RuleUnheld, LevelError, a.lineOf(p.Freed), a.timeS(p.Freed),
+		f := plain(RuleUnheld, LevelError, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
 			fmt.Sprintf("%s is not over any open vacuum zone once freed; only its weight holds it",
 				a.Result.Pieces[i].nameIn(a.units)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
@@ -110,12 +110,12 @@ func (a *Analysis) airFindings() []Finding {
 		b := &a.breaches[i]
 		vacuum := a.units.Pressure().Text(a.vacuumPa(a.epochIndex(b.At)) / kilo)
 		message := fmt.Sprintf("zone %s is open: vacuum drops to %s", b.Zone, vacuum)
-		line := a.lineOf(b.At)
+		line := a.clock.LineOf(b.At)
 		if b.At > 0 {
 			message = fmt.Sprintf("zone %s is cut open at %s: vacuum drops to %s", b.Zone, a.units.Spot(b.X, b.Y),
 				vacuum)
 		}
-		f := plain(RuleSealOpen, LevelWarning, line, a.timeS(b.At), message)
+		f := plain(RuleSealOpen, LevelWarning, line, a.clock.TimeS(b.At), message)
 		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
 		out = append(out, f)
 	}
@@ -129,15 +129,15 @@ func (a *Analysis) airFindings() []Finding {
 			if i > 0 {
 				at = a.air[i-1].until
 			}
-			line := a.lineOf(e.until)
+			line := a.clock.LineOf(e.until)
 			if e.firstStep < a.rec.Steps.Len() {
 				s := a.rec.Steps.At(e.firstStep)
-				at, line = begin(s), int(a.prog.Moves.At(int(s.Move)).Line)
+				at, line = s.Begin(), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
-			f := plain(RulePumpShort, LevelWarning, line, a.timeS(at),
+			f := plain(RulePumpShort, LevelWarning, line, a.clock.TimeS(at),
 				fmt.Sprintf("vacuum %s is below the alarm at %s", a.units.Pressure().Text(a.vacuumPa(i)/kilo),
 					a.units.Pressure().Text(alarm/kilo)))
-			f.LastTimeS, f.LastLine = a.startS(a.prog.Moves.Len()), a.lineOf(sweep.Progress(a.prog.Moves.Len()))
+			f.LastTimeS, f.LastLine = a.clock.StartS(a.prog.Moves.Len()), a.clock.LineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
 			break
 		}
@@ -210,15 +210,15 @@ func (a *Analysis) pieces() []Piece {
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		q := Piece{
-			ID: p.ID, Freed: p.Freed > 0 && p.Freed < sweep.Never, AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
+			ID: p.ID, Freed: p.ComesFree(), AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
 			FinalAreaMM2: p.FinalAreaMM2, Centroid: p.Centroid, SizeMM: a.sizeMM(p), Outline: p.Outline,
 			Chance: math.NaN(), Least: Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
 		}
 		if q.Freed {
-			q.FreedLine, q.FreedTimeS, q.RetractLine = a.lineOf(p.Freed), a.timeS(p.Freed), retracts[p.ID]
+			q.FreedLine, q.FreedTimeS, q.RetractLine = a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed), retracts[p.ID]
 		}
 		if p.Hung > 0 && p.Hung < sweep.Never {
-			q.WebLine, q.WebTimeS = a.lineOf(p.Hung), a.timeS(p.Hung)
+			q.WebLine, q.WebTimeS = a.clock.LineOf(p.Hung), a.clock.TimeS(p.Hung)
 			q.WebMM2 = p.WebMM2
 		}
 		if t, ok := a.least[int32(p.ID)]; ok {
@@ -260,7 +260,7 @@ func (a *Analysis) jobFacts() JobFacts {
 		AlarmKPa: j.Pump.AlarmPa / 1000,
 		Pump: fmt.Sprintf("%s, %s, down to %s absolute", j.Pump.Kind, a.units.Flow().Text(j.Pump.FlowM3h),
 			a.units.Absolute().Text(j.Pump.UltimatePa/kilo)),
-		StockLowMM: j.Stock.BottomMM,
+		StockLowMM: j.Stock.BottomMM, StockTopMM: j.Stock.TopMM(),
 	}
 	if l := j.Layer; l != nil {
 		name := l.Name
@@ -284,11 +284,8 @@ func (a *Analysis) jobFacts() JobFacts {
 	}
 	f.Tools = toolFacts(j)
 	f.Table = j.Machine.Table
-	for i, b := range j.Stock.Blanks {
+	for _, b := range j.Stock.Blanks {
 		f.StockOutline = append(f.StockOutline, b.Outline)
-		if i == 0 || b.TopMM > f.StockTopMM {
-			f.StockTopMM = b.TopMM
-		}
 	}
 	return f
 }

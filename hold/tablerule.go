@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -34,7 +35,7 @@ func (a *Analysis) notes() []Finding {
 		rule, _ := RuleByID(noteRules[n.Kind])
 		var at float64
 		if i := first[n.Pos.Line]; i > 0 {
-			at = a.startS(i - 1)
+			at = a.clock.StartS(i - 1)
 		}
 		message := n.Message
 		if n.Kind == parse.NoUnits {
@@ -60,7 +61,7 @@ func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64
 // unplacedFindings reports rapids in X or Y to an unknown machine position that start below the top of stock, clamps
 // and fixtures. Their path is unknown and may go through the stock, so they count as unread.
 func (a *Analysis) unplacedFindings() []Finding {
-	top, of := a.topMM(), "the stock"
+	top, of := a.rec.Stock.TopMM(), "the stock"
 	for _, o := range a.obstacles() {
 		if o.topMM > top {
 			top, of = o.topMM, o.what
@@ -71,7 +72,7 @@ func (a *Analysis) unplacedFindings() []Finding {
 		if u.FromZ >= top {
 			continue
 		}
-		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.startS(u.Move), fmt.Sprintf(
+		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.clock.StartS(u.Move), fmt.Sprintf(
 			"a rapid in X or Y to an unknown machine position starts at %s, below the top of %s at "+
 				"%s, and may go through it; retract Z first, or give [machine] zero",
 			a.height(u.FromZ), of, a.height(top))))
@@ -89,15 +90,6 @@ func (a *Analysis) askedFinding() []Finding {
 		"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20", wording.Margin(a.asked)))}
 }
 
-// topMM is the highest Z of the stock.
-func (a *Analysis) topMM() float64 {
-	top := math.Inf(-1)
-	for _, b := range a.rec.Stock.Blanks {
-		top = math.Max(top, b.TopMM)
-	}
-	return top
-}
-
 // flagged reports steps with a flag, one finding for each run of consecutive blocks with one tool.
 func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Step) Finding) []Finding {
 	var out []Finding
@@ -106,7 +98,7 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 		if first != nil {
 			f := say(first, last)
 			f.LastLine = int(a.prog.Moves.At(int(last.Move)).Line)
-			f.LastTimeS = a.timeS(end(last))
+			f.LastTimeS = a.clock.TimeS(last.End())
 			out = append(out, f)
 		}
 		first, last = nil, nil
@@ -132,10 +124,10 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 // stepFinding makes a finding at the start of a step.
 func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message string) Finding {
 	m := a.prog.Moves.At(int(s.Move))
-	f := plain(rule, level, int(m.Line), a.timeS(begin(s)), message)
+	f := plain(rule, level, int(m.Line), a.clock.TimeS(s.Begin()), message)
 	f.Tool = int(m.Tool)
-	p := along(&m, float64(s.From))
-	f.At, f.HasAt = orb.Point{p.at.X, p.at.Y}, true
+	p := toolpath.Along(&m, float64(s.From))
+	f.At, f.HasAt = orb.Point{p.At.X, p.At.Y}, true
 	return f
 }
 
@@ -187,7 +179,7 @@ func (a *Analysis) chuckFindings() []Finding {
 		}
 		n := len(out) - 1
 		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
-			f := plain(RuleChuck, level, int(m.Line), a.startS(i), message)
+			f := plain(RuleChuck, level, int(m.Line), a.clock.StartS(i), message)
 			f.Tool, f.At, f.HasAt = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true
 			out = append(out, f)
 			n, deepest = len(out)-1, depth
@@ -195,7 +187,7 @@ func (a *Analysis) chuckFindings() []Finding {
 		if depth > deepest {
 			out[n].Message, deepest = message, depth
 		}
-		out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
+		out[n].LastLine, out[n].LastTimeS = int(m.Line), a.clock.StartS(i+1)
 		lastMove = i
 	}
 	return out
@@ -203,32 +195,21 @@ func (a *Analysis) chuckFindings() []Finding {
 
 // tableBound is the rectangle that blanks and zones cover.
 func (a *Analysis) tableBound() orb.Bound {
-	b := stockBound(a.rec.Stock)
+	b := a.rec.Stock.Bound()
 	for _, z := range a.job.Zones {
 		b = b.Union(z.Area.Bound())
 	}
 	return b
 }
 
-func stockBound(s sweep.Stock) orb.Bound {
-	var b orb.Bound
-	for i, blank := range s.Blanks {
-		if i == 0 {
-			b = blank.Outline.Bound()
-		}
-		b = b.Union(blank.Outline.Bound())
-	}
-	return b
-}
-
 // reaches tells whether the box round a move meets the rectangle.
-func reaches(m *parse.Move, r orb.Bound) bool { return pathBound(m).Intersects(r) }
+func reaches(m *parse.Move, r orb.Bound) bool { return toolpath.Bound(m).Intersects(r) }
 
 // outsideFindings reports feed moves below the top of the stock with the tool clear of every blank, one finding for
 // each run. Within a tool diameter of the stock is a lead-in and not reported.
 func (a *Analysis) outsideFindings() []Finding {
-	top := a.topMM()
-	bound := stockBound(a.rec.Stock)
+	top := a.rec.Stock.TopMM()
+	bound := a.rec.Stock.Bound()
 	var out []Finding
 	lastMove := -2
 	for i := range a.prog.Moves.Len() {
@@ -242,12 +223,12 @@ func (a *Analysis) outsideFindings() []Finding {
 		}
 		if i == lastMove+1 {
 			n := len(out) - 1
-			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.startS(i+1)
+			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.clock.StartS(i+1)
 		} else {
-			f := plain(RuleOutside, LevelNote, int(m.Line), a.startS(i),
+			f := plain(RuleOutside, LevelNote, int(m.Line), a.clock.StartS(i),
 				fmt.Sprintf("tool %d cuts at %s, outside the stock (%s)", m.Tool, a.place(m.End.X, m.End.Y),
 					a.units.Length().Extents(extentsOf(bound)...)))
-			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.startS(i+1)
+			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.clock.StartS(i+1)
 			out = append(out, f)
 		}
 		lastMove = i
@@ -279,7 +260,7 @@ func (a *Analysis) noCutFinding() []Finding {
 			high = parse.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y), Z: math.Max(high.Z, p.Z)}
 		}
 	}
-	b := stockBound(a.rec.Stock)
+	b := a.rec.Stock.Bound()
 	return []Finding{plain(RuleNoCut, LevelError, first, 0, fmt.Sprintf(
 		"no feed move meets the stock: they span %s, the stock %s above %s; check corner, size, units and work "+
 			"offsets",
@@ -292,10 +273,10 @@ func (a *Analysis) pieceFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if !freed(p) || p.Class == sweep.Part || a.crumb(p) {
+		if !p.ComesFree() || p.Class == sweep.Part || a.crumb(p) {
 			continue
 		}
-		f := plain(RuleSliver, LevelWarning, a.lineOf(p.Freed), a.timeS(p.Freed),
+		f := plain(RuleSliver, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
 			fmt.Sprintf("%s is a sliver of %s, narrower than half the tool that frees it: it can be thrown",
 				a.Result.Pieces[i].nameIn(a.units), a.units.Area().Text(p.AreaMM2)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
@@ -321,5 +302,5 @@ func (a *Analysis) stepFindings() []Finding {
 // tipAt is the lowest Z of the tool tip over a step.
 func (a *Analysis) tipAt(s *sweep.Step) float64 {
 	m := a.prog.Moves.At(int(s.Move))
-	return math.Min(along(&m, float64(s.From)).at.Z, along(&m, float64(s.To)).at.Z)
+	return math.Min(m.At(float64(s.From)).Z, m.At(float64(s.To)).Z)
 }

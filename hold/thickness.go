@@ -59,7 +59,7 @@ func (a *Analysis) shallowFinding() []Finding {
 func (a *Analysis) belowMM(s *sweep.Step) float64 {
 	g := a.rec.Grid
 	m := a.prog.Moves.At(int(s.Move))
-	at := along(&m, float64(s.From+s.To)/2).at
+	at := m.At(float64(s.From+s.To) / 2)
 	below := a.rec.Stock.BottomMM - float64(s.TipMM)
 	ix, iy := int(math.Floor((at.X-g.OriginX)/g.CellMM)), int(math.Floor((at.Y-g.OriginY)/g.CellMM))
 	if ix >= 0 && iy >= 0 && ix < g.NX && iy < g.NY {
@@ -116,7 +116,7 @@ func (a *Analysis) thinSkinFinding() []Finding {
 	if a.rec.Stock.BottomMM == 0 {
 		change = "where the table lies %s higher"
 	}
-	f := plain(RuleThickness, level, a.lineOf(thinnest.Hung), a.timeS(thinnest.Hung), fmt.Sprintf(
+	f := plain(RuleThickness, level, a.clock.LineOf(thinnest.Hung), a.clock.TimeS(thinnest.Hung), fmt.Sprintf(
 		"%s on %s of %s; "+change+" it is cut through%s", who, on, a.units.Depth().Text(least),
 		a.units.Length().Text(within), more))
 	if n == 1 {

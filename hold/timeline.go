@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 )
 
@@ -15,10 +16,10 @@ const maxSamples = 2000
 
 // sampleTimes are the ends of all epochs, those of all blocks that move while they are few, and even times between.
 func (a *Analysis) sampleTimes() []float64 {
-	total := a.startS(a.prog.Moves.Len())
+	total := a.clock.StartS(a.prog.Moves.Len())
 	var times []float64
 	for i := range a.air {
-		times = append(times, a.timeS(a.air[i].until))
+		times = append(times, a.clock.TimeS(a.air[i].until))
 	}
 	if ends := a.blockEnds(maxSamples / 2); len(times)+len(ends) <= maxSamples {
 		times = append(times, ends...)
@@ -42,7 +43,7 @@ func (a *Analysis) blockEnds(most int) []float64 {
 		if len(out) == most {
 			return nil
 		}
-		out = append(out, a.startS(i+1))
+		out = append(out, a.clock.StartS(i+1))
 	}
 	return out
 }
@@ -53,16 +54,16 @@ func (a *Analysis) timeline() []Sample {
 	out := make([]Sample, 0, len(a.marks.times))
 	epoch, done, move := 0, 0, 0
 	for i, t := range a.marks.times {
-		for epoch+1 < len(a.air) && a.timeS(a.air[epoch].until) < t {
+		for epoch+1 < len(a.air) && a.clock.TimeS(a.air[epoch].until) < t {
 			epoch++
 		}
-		for done+1 < len(a.air) && a.timeS(a.air[done+1].until) <= t {
+		for done+1 < len(a.air) && a.clock.TimeS(a.air[done+1].until) <= t {
 			done++
 		}
 		// Vacuum and leak are those reckoned with: of the epoch under way, whose exposure counts from its start. Areas
 		// and pieces are those of the last epoch that is over.
 		e, past := &a.air[epoch], &a.air[done]
-		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.startS(move+i+1) >= t })
+		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.clock.StartS(move+i+1) >= t })
 		s := Sample{
 			TimeS: t, HeldAreaMM2: past.held.allMM2, StockHeldMM2: past.held.stockMM2, FreedPieces: past.held.freed,
 			VacuumKPa: a.vacuumPa(epoch) / kilo, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
@@ -136,14 +137,14 @@ func (a *Analysis) toolUses() []ToolUse {
 		if n > 0 && out[n-1].Tool == int(m.Tool) {
 			continue
 		}
-		at := a.startS(i)
+		at := a.clock.StartS(i)
 		if n > 0 {
 			out[n-1].ToS = at
 		}
 		out = append(out, ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: at})
 	}
 	if n := len(out); n > 0 {
-		out[n-1].ToS = a.startS(a.prog.Moves.Len())
+		out[n-1].ToS = a.clock.StartS(a.prog.Moves.Len())
 	}
 	return out
 }
@@ -162,9 +163,9 @@ func (a *Analysis) entries() []Entry {
 		}
 		last = s.Move
 		m := a.prog.Moves.At(int(s.Move))
-		p := along(&m, float64(s.From))
-		out = append(out, Entry{At: orb.Point{p.at.X, p.at.Y}, Tool: int(m.Tool), Line: int(m.Line),
-			TimeS: a.timeS(begin(s))})
+		p := toolpath.Along(&m, float64(s.From))
+		out = append(out, Entry{At: orb.Point{p.At.X, p.At.Y}, Tool: int(m.Tool), Line: int(m.Line),
+			TimeS: a.clock.TimeS(s.Begin())})
 		if len(out) == maxEntries {
 			break
 		}

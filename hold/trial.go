@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/toolpath"
 )
 
 // enough is the multiple of the asked-for margin above which the contact model's safe estimate replaces the exact
@@ -127,7 +128,7 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
 		}
 		for i := 0; i < len(t.instants) && err == nil; i++ {
-			t.spots = a.put(load, s, along(&m, t.instants[i].part), t.spots[:0])
+			t.spots = a.put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
 			err = t.visit(id, t.spots, t.instants[i], visit)
 		}
 		if err != nil {
@@ -236,7 +237,7 @@ func (t *epochState) trialsOf(step int, pieces []int32, visit func(trial)) error
 		next := trial{
 			step: step, piece: id, epoch: t.index, mode: out.Mode, margin: out.Margin,
 			holdN: c.supports[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
-			timeS: t.a.timeS(begin(s)), line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
+			timeS: t.a.clock.TimeS(s.Begin()), line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
 		}
 		switch {
 		case last < 0:

@@ -49,11 +49,11 @@ func (a *Analysis) fitOf(moves *parse.Moves) fit {
 	if a.job.Layer != nil {
 		layer = a.job.Layer.ThicknessMM
 	}
-	top, toolMM := a.topMM(), 0.0
+	top, toolMM := a.rec.Stock.TopMM(), 0.0
 	for _, t := range a.job.Tools {
 		toolMM = math.Max(toolMM, t.DiameterMM)
 	}
-	room := stockBound(a.rec.Stock).Pad(2 * toolMM)
+	room := a.rec.Stock.Bound().Pad(2 * toolMM)
 	low, feeds := math.Inf(1), false
 	for _, m := range moves.All() {
 		if m.Kind != parse.Feed && m.Kind != parse.Arc {

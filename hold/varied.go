@@ -55,7 +55,7 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	e := a.air[index]
 	e.leak = v.air.Leak(e.leak)
 	b := &Analysis{
-		prog: a.prog, rec: a.rec, job: v.job, times: a.times, enough: exactly, cuts: v.cuts,
+		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly, cuts: v.cuts,
 		clamps: slices.Clone(a.clamps),
 		power:  a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
 		islandCells: a.islandCells, lowerMM: v.lowerMM(a.job),

@@ -31,3 +31,15 @@ type Record struct {
 // as they stand at the end of the step: a step that frees a piece lists the freed piece too. The list must not be
 // changed.
 func (r *Record) Touched(s *removal.Step) []int32 { return r.touched[s.TouchedList] }
+
+// Settled is the moment at which everything that a step lists has happened: its end, or the moment that frees a piece
+// it touches, if rounding puts that after its end.
+func (r *Record) Settled(s *removal.Step) raster.Progress {
+	at := s.End()
+	for _, id := range r.Touched(s) {
+		if freed := r.Pieces[id-1].Freed; freed < raster.Never {
+			at = max(at, freed)
+		}
+	}
+	return at
+}

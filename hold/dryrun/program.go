@@ -99,12 +99,9 @@ func newWriter(contours []Contour, cut Cut, j *job.Job) (*writer, error) {
 	case !(cut.FeedMMMin > 0) || !(cut.RPM > 0):
 		return nil, fmt.Errorf("feed F%g and speed S%g must both be above 0", cut.FeedMMMin, cut.RPM)
 	}
-	w := &writer{cut: cut, tool: tool, system: "G54", lowMM: j.Stock.BottomMM, topMM: j.Stock.BottomMM}
+	w := &writer{cut: cut, tool: tool, system: "G54", lowMM: j.Stock.BottomMM, topMM: j.Stock.TopMM()}
 	if w.cut.PlungeMMMin == 0 {
 		w.cut.PlungeMMMin = plungeShare * cut.FeedMMMin
-	}
-	for _, b := range j.Stock.Blanks {
-		w.topMM = math.Max(w.topMM, b.TopMM)
 	}
 	w.bottomMM = w.lowMM
 	if j.Layer != nil {

@@ -63,9 +63,7 @@ func choose(j *job.Job, o Options) (*choices, error) {
 
 // chooseCare settles what thin pass, skin and tabs are for the thickness.
 func (c *choices) chooseCare(j *job.Job) {
-	for _, b := range j.Stock.Blanks {
-		c.thickMM = math.Max(c.thickMM, b.TopMM-j.Stock.BottomMM)
-	}
+	c.thickMM = j.Stock.TopMM() - j.Stock.BottomMM
 	usual := dryrun.UsualCare(j, c.thickMM)
 	if c.care.ClosingMM == 0 {
 		c.care.ClosingMM = math.Max(closingMM, j.Limits.LeastPassMM)

@@ -66,3 +66,17 @@ func (p *Piece) SectionAt(at raster.Progress) (s *Section, ok bool) {
 	}
 	return nil, false
 }
+
+// ComesFree tells whether the program cuts the piece free; blanks and what hangs to the end do not come free.
+func (p *Piece) ComesFree() bool { return p.Freed > 0 && p.Freed < raster.Never }
+
+// HangsAt tells whether the piece still hangs on necks at a moment.
+func (p *Piece) HangsAt(at raster.Progress) bool { return len(p.Sections) > 0 && at < p.Freed }
+
+// OnNeckFrom is the moment from which necks alone join the piece; it must have sections.
+func (p *Piece) OnNeckFrom() raster.Progress {
+	if at := p.Sections[0].At; at < raster.Never {
+		return at
+	}
+	return p.Hung
+}

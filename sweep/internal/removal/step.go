@@ -1,5 +1,7 @@
 package removal
 
+import "staydown/sweep/internal/raster"
+
 // StepFlags tell what kind of cutting a step does.
 type StepFlags uint16
 
@@ -35,6 +37,12 @@ type Step struct {
 	TouchedList       uint32  // index in Record.touched
 	VolumeMM3         float64 // removed in this step
 }
+
+// Begin is the moment at which the step begins.
+func (s *Step) Begin() raster.Progress { return raster.Progress(s.Move) + raster.Progress(s.From) }
+
+// End is the moment at which the step ends.
+func (s *Step) End() raster.Progress { return raster.Progress(s.Move) + raster.Progress(s.To) }
 
 // OnFloor marks steps with material below the tip until their owners are known.
 const OnFloor StepFlags = 1 << 15
