@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"staydown/hold/airflow"
+	"staydown/hold/internal/machine"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -191,7 +192,7 @@ func (r *airRun) noteHeld(id int, mm2 float64) {
 func (r *airRun) model(open []bool) (*airflow.Model, error) {
 	if r.models == nil {
 		r.models = map[string]*airflow.Model{}
-		first, err := r.model(openZones(&r.in.job))
+		first, err := r.model(machine.OpenZones(&r.in.job))
 		if err != nil {
 			return nil, err
 		}

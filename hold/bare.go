@@ -38,7 +38,7 @@ func (a *Analysis) bareZones() (out []bareZone) {
 		}
 		b := bareOf(z.Area, a.inStock)
 		if b.index = i; b.mm2 > 0 && (b.whole || z.Seal == job.LayerSeal) {
-			b.whole = b.whole && !a.switchesZones() // what the program opens cannot be closed by hand
+			b.whole = b.whole && !a.power.SwitchesZones() // what the program opens cannot be closed by hand
 			out = append(out, b)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/machine"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/hold/records"
@@ -72,8 +73,8 @@ type Analysis struct {
 
 	tooWeak [][]*stretch // the stretches of each piece below the required margin
 
-	clamps []footing
-	power  []powerChange // what of the machine is on, from move to move
+	clamps machine.Clamps
+	power  *machine.Plan // what of the machine is on
 	// something is cut without any vacuum, or with other zones open than the job says
 	noVacuum, otherZones bool
 	breaches             []airflow.Breach
@@ -136,10 +137,10 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 		a.workers = runtime.GOMAXPROCS(0)
 	}
 	a.clock = toolpath.NewClock(&prog.Moves)
-	a.wetFrom, _, _ = a.wetting()
-	a.clamps = a.footings()
-	a.power = a.planPower()
-	a.noVacuum, a.otherZones = a.cutPower()
+	a.wetFrom, _, _ = machine.Wetting(prog, j)
+	a.power = machine.NewPlan(prog, j)
+	a.clamps = machine.NewClamps(rec.Pieces, a.power, a.wetFrom)
+	a.noVacuum, a.otherZones = a.power.Cutting(&rec.Steps)
 	a.plungeMMMin = plungeFeeds(&prog.Moves)
 	a.Result = &Result{
 		Program: ProgramFacts{
@@ -208,7 +209,7 @@ func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
 	}
 	e.friction = make(map[int32]float64, len(e.pieces))
 	for _, id := range e.pieces {
-		e.friction[id] = a.friction(e.patches[id], e.until > a.wetFrom, a.powerOf(e).zones)
+		e.friction[id] = machine.Friction(a.job, e.patches[id], e.until > a.wetFrom, a.powerOf(e).Zones)
 	}
 	e.held = air.held
 	return nil

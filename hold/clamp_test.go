@@ -52,7 +52,7 @@ func TestClampOnTheStockBeforeAndAfterAPieceComesFree(t *testing.T) {
 	a := road(t, square(40, 600, 5.6, 6.2), onTable(clampOn(30, 30, 20, 20, 500, ""), ""))
 	stock, piece := &a.rec.Pieces[0], &a.rec.Pieces[1]
 	force := func(p *sweep.Piece, at sweep.Progress) (sum float64) {
-		for _, press := range a.pressesOn(p, at) {
+		for _, press := range a.clamps.PressesOn(p, at) {
 			sum += press.ForceN
 		}
 		return sum
@@ -70,7 +70,7 @@ func TestClampOnTheStockBeforeAndAfterAPieceComesFree(t *testing.T) {
 			t.Errorf("%s: %g N, want %g", c.name, got, c.want)
 		}
 	}
-	if press := a.pressesOn(piece, piece.Freed)[0]; math.Hypot(press.X-40, press.Y-40) > 1e-9 {
+	if press := a.clamps.PressesOn(piece, piece.Freed)[0]; math.Hypot(press.X-40, press.Y-40) > 1e-9 {
 		t.Errorf("presses at %g %g, the middle is 40 40", press.X, press.Y)
 	}
 }
@@ -78,7 +78,7 @@ func TestClampOnTheStockBeforeAndAfterAPieceComesFree(t *testing.T) {
 // TestAClampOverTheRimPressesOnTheStock: half of it stands beside the stock, which begins at X0.
 func TestAClampOverTheRimPressesOnTheStock(t *testing.T) {
 	a := road(t, square(40, 600, 5.6, 6.2), onTable(clampOn(-24, 100, 48, 24, 500, ""), ""))
-	press := a.pressesOn(&a.rec.Pieces[0], 0)
+	press := a.clamps.PressesOn(&a.rec.Pieces[0], 0)
 	if len(press) != 1 || press[0].ForceN != 500 || math.Abs(press[0].X-12) > 1e-9 || math.Abs(press[0].Y-112) > 1e-9 {
 		t.Errorf("%+v, want 500 N at X12 Y112", press)
 	}
@@ -93,10 +93,10 @@ size = ["300 mm", "300 mm", "6 mm"]
 [layer]`, 1)
 	toml = strings.Replace(toml, `size = ["400 mm", "300 mm", "6 mm"]`, `size = ["100 mm", "300 mm", "6 mm"]`, 1)
 	a := road(t, "G21 G90 G17\nT1 M6\nS18000 M3\nG0 X150 Y50 Z5\nG1 Z-1 F300\nX160\nG0 Z5\nM30\n", toml)
-	if small := a.pressesOn(&a.rec.Pieces[0], 0); len(small) > 0 {
+	if small := a.clamps.PressesOn(&a.rec.Pieces[0], 0); len(small) > 0 {
 		t.Errorf("the smaller part is pressed by %+v", small)
 	}
-	if large := a.pressesOn(&a.rec.Pieces[1], 0); len(large) != 1 || math.Abs(large[0].ForceN-300) > 1e-9 {
+	if large := a.clamps.PressesOn(&a.rec.Pieces[1], 0); len(large) != 1 || math.Abs(large[0].ForceN-300) > 1e-9 {
 		t.Errorf("%+v, by hand 300 N", large)
 	}
 	if all := strings.Join(a.Result.Assumed, "\n"); !strings.Contains(all, "clamp 1 lies on 2 pieces") {
@@ -170,7 +170,7 @@ func TestAWetClampKeepsNothingByItsPad(t *testing.T) {
 	}{{square(40, 600, 5.6, 6.2), 0.2}, {strings.Replace(square(40, 600, 5.6, 6.2), "S18000 M3", "S18000 M3 M8", 1),
 		0}} {
 		a := road(t, c.program, onTable(clampOn(30, 30, 20, 20, 500, "friction = 0.2"), ""))
-		if press := a.pressesOn(&a.rec.Pieces[1], a.rec.Pieces[1].Freed); len(press) != 1 ||
+		if press := a.clamps.PressesOn(&a.rec.Pieces[1], a.rec.Pieces[1].Freed); len(press) != 1 ||
 			press[0].Friction != c.want {
 			t.Errorf("%+v, want friction %g", press, c.want)
 		}

@@ -106,7 +106,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 // unheld tells whether a freed piece lies below no clamp and on no open zone, or has lost its vacuum. One that is
 // milled away loses its area, not its vacuum.
 func (a *Analysis) unheld(p *sweep.Piece) bool {
-	if a.clamped(p) {
+	if len(a.clamps.PressesOn(p, p.Freed)) > 0 {
 		return false
 	}
 	if milledAway(p) {

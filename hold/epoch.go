@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
+	"staydown/hold/internal/machine"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -91,7 +92,7 @@ func planEpochs(a *Analysis) []epoch {
 		sum += area
 	}
 	ends = append(ends, a.pauseEnds()...)
-	ends = append(ends, a.powerEnds()...)
+	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
 	ends = append(ends, a.milledEnds()...)
 	if a.wetFrom < sweep.Never {
 		ends = append(ends, a.wetFrom)
@@ -167,4 +168,23 @@ func (a *Analysis) touched(from, to int) []int32 {
 		}
 	}
 	return ids
+}
+
+// powerOf is what is on in an epoch: at its first cut, or at the next one where nothing is cut in it. Epochs end where
+// something is switched between cuts.
+func (a *Analysis) powerOf(e *epoch) *machine.Power {
+	if a.rec.Steps.Len() == 0 {
+		return a.power.At(0)
+	}
+	return a.power.At(int(a.rec.Steps.At(min(e.firstStep, a.rec.Steps.Len()-1)).Move))
+}
+
+// opened tells which zones are open in an epoch, as far as the air is concerned, and whether any vacuum is drawn at
+// all; without any, the air is that of the zones that the job says are open.
+func (a *Analysis) opened(e *epoch) (zones []bool, vacuum bool) {
+	on := a.powerOf(e)
+	if !on.Vacuum() {
+		return machine.OpenZones(a.job), false
+	}
+	return on.Zones, true
 }

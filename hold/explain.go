@@ -10,6 +10,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/job"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
@@ -337,4 +338,20 @@ func checkSections(name string, outcomes []contact.Outcome, decides contact.Mode
 		out = append(out, s)
 	}
 	return out
+}
+
+// clampRows lists the clamps that press a piece.
+func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
+	var rows []Row
+	total := 0.0
+	a.clamps.Each(p, at, func(clamp *job.Clamp, press contact.Press) {
+		total += press.ForceN
+		rows = append(rows, text("clamp "+clamp.Name, fmt.Sprintf("presses with %s of its %s at %s",
+			a.units.Force().Text(press.ForceN), a.units.Force().Text(clamp.ForceN), a.place(press.X, press.Y))))
+	})
+	if total > 0 {
+		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N",
+			Source: "job file, clamp"})
+	}
+	return rows
 }

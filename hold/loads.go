@@ -136,7 +136,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	b := contact.Body{
 		Elements: make([]contact.Element, len(patches)),
 		Friction: e.friction[id], TackPa: tackPa(a.job) + c.tackPa, Enough: a.enough,
-		Presses: a.pressesOn(p, e.until),
+		Presses: a.clamps.PressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
 	}

@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/machine"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -311,9 +312,9 @@ func toolFacts(j *job.Job) []ToolFacts {
 func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
-		a.prog.Assumed, a.job.Assumed.In(a.units), a.assumedCoolant(), a.rec.Assumed, a.handStatements(), a.airAssumed,
+		a.prog.Assumed, a.job.Assumed.In(a.units), machine.CoolantStatements(a.prog, a.job), a.rec.Assumed, machine.HandStatements(a.prog, a.job), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
-		a.Result.Records, a.clampStatements(), a.powerStatements(), a.obstacleStatements(),
+		a.Result.Records, a.clamps.Statements(), a.power.Statements(), a.obstacleStatements(),
 		a.sheetStatements(),
 	}
 	for _, list := range lists {

@@ -4,9 +4,6 @@ import (
 	"math"
 	"strings"
 	"testing"
-
-	"staydown/hold/job"
-	"staydown/sweep"
 )
 
 // switching is the plate's job with outputs of the machine.
@@ -53,20 +50,5 @@ func TestOutputsSwitchTheVacuum(t *testing.T) {
 	unknown := road(t, with("M62 P1", ""), aPlate().toml()).Result
 	if f := findingsOf(unknown, RuleUnread); len(f) != 1 || !strings.Contains(f[0].Message, "[machine.output]") {
 		t.Errorf("an output of which nothing is known: %v", f)
-	}
-}
-
-// A clamp that is turned off presses nothing from then on.
-func TestOutputsSwitchClamps(t *testing.T) {
-	a := &Analysis{job: &job.Job{Clamps: []job.Clamp{{Name: "left"}, {Name: "right"}}}}
-	a.power = []powerChange{{0, power{clamps: []bool{true, true}}}, {7, power{clamps: []bool{true, false}}}}
-	for _, c := range []struct {
-		clamp int
-		at    float64
-		on    bool
-	}{{0, 3, true}, {1, 6.9, true}, {1, 7, false}, {1, 7.1, false}, {0, 9, true}} {
-		if got := a.clampOn(c.clamp, sweep.Progress(c.at)); got != c.on {
-			t.Errorf("clamp %d at %g: %v", c.clamp, c.at, got)
-		}
 	}
 }

@@ -1,11 +1,10 @@
 package hold
 
 import (
-	"slices"
-
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/machine"
 	"staydown/hold/job"
 	"staydown/hold/material"
 )
@@ -56,15 +55,11 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	e.leak = v.air.Leak(e.leak)
 	b := &Analysis{
 		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly, cuts: v.cuts,
-		clamps: slices.Clone(a.clamps),
-		power:  a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
+		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
 		islandCells: a.islandCells, lowerMM: v.lowerMM(a.job),
 	}
-	for i, f := range a.clamps {
-		if v.clamps {
-			f.clamp = &v.job.Clamps[f.index]
-			b.clamps[i] = f
-		}
+	if v.clamps {
+		b.clamps = a.clamps.Varied(v.job)
 	}
 	if err := e.pump(v.job); err != nil {
 		return nil, err
@@ -78,7 +73,8 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 		e.patches = map[int32][]airflow.Patch{piece: patches}
 	}
 	if v.friction {
-		e.friction = map[int32]float64{piece: b.friction(e.patches[piece], e.until > b.wetFrom, b.powerOf(&e).zones)}
+		e.friction = map[int32]float64{piece: machine.Friction(v.job, e.patches[piece], e.until > b.wetFrom,
+			b.powerOf(&e).Zones)}
 	}
 	b.air = []epoch{e}
 	return b, nil

@@ -1,7 +1,8 @@
-package hold
+package machine
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -23,11 +24,19 @@ type footing struct {
 	pieces [][]int     // indices of the pieces whose outlines hold each point
 }
 
-// footings finds for every clamp which pieces may come to lie below it.
-func (a *Analysis) footings() []footing {
-	var out []footing
-	for i := range a.job.Clamps {
-		f := footing{clamp: &a.job.Clamps[i], index: i}
+// Clamps are the clamps of a job with what lies below them.
+type Clamps struct {
+	pieces   []sweep.Piece
+	plan     *Plan
+	wetFrom  sweep.Progress // from when on the work lies wet
+	footings []footing
+}
+
+// NewClamps finds for every clamp which pieces may come to lie below it.
+func NewClamps(pieces []sweep.Piece, plan *Plan, wetFrom sweep.Progress) Clamps {
+	out := Clamps{pieces: pieces, plan: plan, wetFrom: wetFrom}
+	for i := range plan.job.Clamps {
+		f := footing{clamp: &plan.job.Clamps[i], index: i}
 		b := f.clamp.Footprint.Bound()
 		for ix := range clampSamples {
 			for iy := range clampSamples {
@@ -41,8 +50,8 @@ func (a *Analysis) footings() []footing {
 			}
 		}
 		f.pieces = make([][]int, len(f.points))
-		for k := range a.rec.Pieces {
-			outline := a.rec.Pieces[k].Outline
+		for k := range pieces {
+			outline := pieces[k].Outline
 			if !outline.Bound().Intersects(b) {
 				continue
 			}
@@ -52,17 +61,27 @@ func (a *Analysis) footings() []footing {
 				}
 			}
 		}
-		out = append(out, f)
+		out.footings = append(out.footings, f)
 	}
 	return out
 }
 
+// Varied are the clamps with the forces of a varied job.
+func (c Clamps) Varied(j *job.Job) Clamps {
+	c.footings = slices.Clone(c.footings)
+	for i := range c.footings {
+		f := &c.footings[i]
+		f.clamp = &j.Clamps[f.index]
+	}
+	return c
+}
+
 // below is the id of the piece at a point of the footprint at a moment, 0 for none: of the pieces whose outlines
 // contain the point, the one freed last.
-func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
+func (c *Clamps) below(f *footing, point int, at sweep.Progress) int {
 	id, freed := 0, sweep.Progress(-1)
 	for _, k := range f.pieces[point] {
-		if p := &a.rec.Pieces[k]; p.Freed <= at && p.Freed > freed {
+		if p := &c.pieces[k]; p.Freed <= at && p.Freed > freed {
 			id, freed = p.ID, p.Freed
 		}
 	}
@@ -71,10 +90,10 @@ func (a *Analysis) below(f *footing, point int, at sweep.Progress) int {
 
 // under returns the points of a footprint that have a piece below them at a moment, and the number of points with any
 // piece below. A piece on webs counts by its outline.
-func (a *Analysis) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
+func (c *Clamps) under(f *footing, p *sweep.Piece, at sweep.Progress) (own []orb.Point, all int) {
 	hung := p.HangsAt(at)
 	for n := range f.points {
-		id := a.below(f, n, at)
+		id := c.below(f, n, at)
 		if id == 0 {
 			continue
 		}
@@ -107,17 +126,17 @@ func clampShare(own, all int) float64 {
 
 // pressOf is the force of a clamp on a piece at a moment, at the center of the contact; ok is false if none is sure. A
 // wet clamp pad counts as frictionless: its wet friction is unknown.
-func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
-	if !a.clampOn(f.index, at) {
+func (c *Clamps) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press contact.Press, ok bool) {
+	if !c.plan.ClampOn(f.index, at) {
 		return press, false
 	}
-	own, all := a.under(f, p, at)
+	own, all := c.under(f, p, at)
 	share := clampShare(len(own), all)
 	if share == 0 {
 		return press, false
 	}
 	press = contact.Press{ForceN: share * f.clamp.ForceN, Friction: f.clamp.Friction, Face: own}
-	if at > a.wetFrom {
+	if at > c.wetFrom {
 		press.Friction = 0
 	}
 	for _, q := range own {
@@ -127,32 +146,33 @@ func (a *Analysis) pressOf(f *footing, p *sweep.Piece, at sweep.Progress) (press
 	return press, true
 }
 
-// pressesOn gives the clamps that press a piece at a moment.
-func (a *Analysis) pressesOn(p *sweep.Piece, at sweep.Progress) []contact.Press {
-	var out []contact.Press
-	for i := range a.clamps {
-		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
-			out = append(out, press)
+// Each visits the clamps that surely press a piece at a moment.
+func (c *Clamps) Each(p *sweep.Piece, at sweep.Progress, visit func(clamp *job.Clamp, press contact.Press)) {
+	for i := range c.footings {
+		if press, ok := c.pressOf(&c.footings[i], p, at); ok {
+			visit(c.footings[i].clamp, press)
 		}
 	}
+}
+
+// PressesOn gives what presses a piece at a moment.
+func (c *Clamps) PressesOn(p *sweep.Piece, at sweep.Progress) (out []contact.Press) {
+	c.Each(p, at, func(_ *job.Clamp, press contact.Press) { out = append(out, press) })
 	return out
 }
 
-// clamped reports whether a clamp presses a piece when it is freed.
-func (a *Analysis) clamped(p *sweep.Piece) bool { return len(a.pressesOn(p, p.Freed)) > 0 }
-
-// clampStatements are the assumptions about clamps.
-func (a *Analysis) clampStatements() []string {
-	if len(a.clamps) == 0 {
+// Statements are the assumptions about clamps.
+func (c *Clamps) Statements() []string {
+	if len(c.footings) == 0 {
 		return nil
 	}
 	out := []string{"each clamp stays in place for the whole program and presses with its force " +
 		"on the center of what lies below it, as long as it is on"}
-	for i := range a.clamps {
-		f := &a.clamps[i]
+	for i := range c.footings {
+		f := &c.footings[i]
 		seen := map[int]bool{}
 		for n := range f.points {
-			if id := a.below(f, n, sweep.Never-1); id > 0 {
+			if id := c.below(f, n, sweep.Never-1); id > 0 {
 				seen[id] = true
 			}
 		}
@@ -162,23 +182,4 @@ func (a *Analysis) clampStatements() []string {
 		}
 	}
 	return out
-}
-
-// clampRows lists the clamps that press a piece.
-func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
-	var rows []Row
-	total := 0.0
-	for i := range a.clamps {
-		c := a.clamps[i].clamp
-		if press, ok := a.pressOf(&a.clamps[i], p, at); ok {
-			total += press.ForceN
-			rows = append(rows, text("clamp "+c.Name, fmt.Sprintf("presses with %s of its %s at %s",
-				a.units.Force().Text(press.ForceN), a.units.Force().Text(c.ForceN), a.place(press.X, press.Y))))
-		}
-	}
-	if total > 0 {
-		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N",
-			Source: "job file, clamp"})
-	}
-	return rows
 }
