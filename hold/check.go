@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -9,6 +10,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/airrun"
 	"staydown/hold/internal/machine"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
@@ -17,6 +19,10 @@ import (
 	"staydown/parse/units"
 	"staydown/sweep"
 )
+
+// Shared keeps what several checks have in common, so that it is computed once: the air under the stock. The zero value
+// is usable, by several checks at once.
+type Shared = airrun.Shared
 
 // Options are the options of Check. The zero value is usable.
 type Options struct {
@@ -78,10 +84,10 @@ type Analysis struct {
 	// something is cut without any vacuum, or with other zones open than the job says
 	noVacuum, otherZones bool
 	breaches             []airflow.Breach
-	airAssumed           []string           // by the model of the air
-	nonsense             atomic.Bool        // some step's load made no sense
-	held                 map[int]heldRange  // by id of the piece
-	intervals            toolpath.Intervals // between tool changes and stops
+	airAssumed           []string                 // by the model of the air
+	nonsense             atomic.Bool              // some step's load made no sense
+	held                 map[int]airrun.HeldRange // by id of the piece
+	intervals            toolpath.Intervals       // between tool changes and stops
 	least                map[int32]trial
 	critical             map[int32][]trial // see noteCritical
 	ranges               *ranges
@@ -174,9 +180,9 @@ func (a *Analysis) solve(show func(trial)) error {
 	if !a.options.NoPictures {
 		pictures = pictureEpochs(len(a.air))
 	}
-	air := a.options.Shared.airRun(a.airInput(pictures), a.rec)
+	air := a.options.Shared.Run(a.airInput(pictures), a.rec)
 	for i := range a.air {
-		step, err := air.step(i)
+		step, err := air.Step(i)
 		if err == nil {
 			err = a.solveEpoch(step, &a.air[i])
 		}
@@ -184,26 +190,26 @@ func (a *Analysis) solve(show func(trial)) error {
 			queue.abandon()
 			return err
 		}
-		if step.picture != nil {
-			a.Result.Fields = append(a.Result.Fields, a.picture(step.picture, &a.air[i]))
+		if step.Picture != nil {
+			a.Result.Fields = append(a.Result.Fields, a.picture(step.Picture, &a.air[i]))
 		}
 		if err := queue.addEpoch(i, &a.air[i]); err != nil {
 			return err
 		}
 		if i == len(a.air)-1 {
-			a.breaches, a.held = step.breaches, step.pieces
+			a.breaches, a.held = step.Breaches, step.Pieces
 		}
 	}
-	a.airAssumed = air.assumed
+	a.airAssumed = air.Assumed()
 	return queue.drain()
 }
 
 // solveEpoch finds the working point of the pump at the end of an epoch, and keeps leak and pressure of the pieces
 // touched in it.
-func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
+func (a *Analysis) solveEpoch(air *airrun.Step, e *epoch) (err error) {
 	_, vacuum := a.opened(e)
 	e.noVacuum = !vacuum
-	e.leak, e.patches = air.leak, air.patches
+	e.leak, e.patches = air.Leak, air.Patches
 	if err = e.pump(a.job); err != nil {
 		return err
 	}
@@ -211,6 +217,21 @@ func (a *Analysis) solveEpoch(air *airStep, e *epoch) (err error) {
 	for _, id := range e.pieces {
 		e.friction[id] = machine.Friction(a.job, e.patches[id], e.until > a.wetFrom, a.powerOf(e).Zones)
 	}
-	e.held = air.held
+	e.held = air.Held
 	return nil
+}
+
+// picture is the pressure difference under the stock at the end of an epoch.
+func (a *Analysis) picture(r *airrun.Raster, e *epoch) Field {
+	f := Field{
+		TimeS: a.clock.TimeS(e.until), OriginX: r.OriginX, OriginY: r.OriginY, CellMM: r.CellMM, NX: r.NX, NY: r.NY,
+		KPa: make([]float32, len(r.W)),
+	}
+	for k, w := range r.W {
+		f.KPa[k] = float32(math.NaN())
+		if !math.IsNaN(w) {
+			f.KPa[k] = float32(airflow.DifferencePa(a.job.AmbientPa, e.state.ChuckPa, w) / 1000)
+		}
+	}
+	return f
 }

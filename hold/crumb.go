@@ -110,7 +110,7 @@ func (a *Analysis) unheld(p *sweep.Piece) bool {
 		return false
 	}
 	if milledAway(p) {
-		return a.held[p.ID].firstMM2 == 0
+		return a.held[p.ID].FirstMM2 == 0
 	}
 	return a.heldArea(p.ID) == 0
 }

@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
+	"staydown/hold/internal/airrun"
 	"staydown/hold/internal/machine"
 	"staydown/hold/job"
 	"staydown/sweep"
@@ -33,7 +34,7 @@ type epoch struct {
 	state    airflow.State             // at the job's own pump
 	patches  map[int32][]airflow.Patch // of the touched pieces
 	friction map[int32]float64         // of the touched pieces on what they lie on
-	held     heldAreas
+	held     airrun.HeldAreas
 	leftMM2  map[int32]float64 // of the touched pieces that are milled away
 
 	least  map[int32]trial              // worst of each piece
@@ -187,4 +188,23 @@ func (a *Analysis) opened(e *epoch) (zones []bool, vacuum bool) {
 		return machine.OpenZones(a.job), false
 	}
 	return on.Zones, true
+}
+
+// airInput lists what the analysis asks of the air.
+func (a *Analysis) airInput(pictures map[int]bool) airrun.Input {
+	in := airrun.Input{Job: job.Job{Stock: a.job.Stock, Layer: a.job.Layer, Zones: a.job.Zones, Units: a.units}}
+	var all []int32
+	for i := range a.rec.Pieces {
+		all = append(all, int32(a.rec.Pieces[i].ID))
+	}
+	for i := range a.air {
+		e := &a.air[i]
+		open, _ := a.opened(e)
+		pieces := e.pieces
+		if a.options.FewStates {
+			pieces = all // so that it does not matter from when on one hangs
+		}
+		in.Epochs = append(in.Epochs, airrun.Epoch{Until: e.until, Pieces: pieces, Open: open, Picture: pictures[i]})
+	}
+	return in
 }

@@ -201,7 +201,7 @@ func (a *Analysis) wordsOf(err error) string {
 // heldArea is the smallest held area of a piece, mm2: of the stock at any time, of a freed piece after it is freed, of
 // a piece that hangs to the end at the end; 0 for an unknown id.
 func (a *Analysis) heldArea(id int) float64 {
-	return a.held[id].leastMM2
+	return a.held[id].LeastMM2
 }
 
 // pieces describes every piece with its worst trial.

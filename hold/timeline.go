@@ -65,7 +65,7 @@ func (a *Analysis) timeline() []Sample {
 		e, past := &a.air[epoch], &a.air[done]
 		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.clock.StartS(move+i+1) >= t })
 		s := Sample{
-			TimeS: t, HeldAreaMM2: past.held.allMM2, StockHeldMM2: past.held.stockMM2, FreedPieces: past.held.freed,
+			TimeS: t, HeldAreaMM2: past.held.AllMM2, StockHeldMM2: past.held.StockMM2, FreedPieces: past.held.Freed,
 			VacuumKPa: a.vacuumPa(epoch) / kilo, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 			LeastLow: a.marks.least[i], LeastHigh: a.marks.least[i],
 		}
