@@ -12,6 +12,7 @@ import (
 	"staydown/hold/cutload"
 	"staydown/hold/internal/airrun"
 	"staydown/hold/internal/machine"
+	"staydown/hold/internal/pieces"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/hold/records"
@@ -100,7 +101,8 @@ type Analysis struct {
 
 	plungeMMMin map[int32]float64 // see plungeFeeds
 
-	islandCells map[int32][]islandCell // of the pieces that are milled away
+	islands *pieces.Islands
+	cutters pieces.Cutters
 }
 
 // Check computes the vacuum under every piece and the load on it for every step of the sweep, and reports where load
@@ -143,6 +145,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 		a.workers = runtime.GOMAXPROCS(0)
 	}
 	a.clock = toolpath.NewClock(&prog.Moves)
+	a.cutters = pieces.Cutters{Moves: &prog.Moves, Tools: j.Tools}
 	a.wetFrom, _, _ = machine.Wetting(prog, j)
 	a.power = machine.NewPlan(prog, j)
 	a.clamps = machine.NewClamps(rec.Pieces, a.power, a.wetFrom)
@@ -169,7 +172,7 @@ func (a *Analysis) solve(show func(trial)) error {
 	a.stepBoxes = a.newStepBoxes()
 	a.hung = whileHung(a)
 	a.intervals = toolpath.NewIntervals(a.prog)
-	a.islandCells = a.islands()
+	a.islands = pieces.NewIslands(a.rec)
 	a.air = planEpochs(a)
 	a.marks = newMarks(a.sampleTimes())
 	queue := newQueue(a.workers, a.sweepPart, func(t trial) {

@@ -5,34 +5,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
+	"staydown/hold/internal/pieces"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
-// A piece smaller than the section of the cutter that frees it is a crumb. The cutter may climb it, throw it or grind
-// it away; the model does not cover that. Crumbs are reported in one finding per tool, with the level of the worst and
-// at least at-risk.
-
-// sectionMM2 is the area that a tool covers.
-func (a *Analysis) sectionMM2(tool int32) float64 {
-	d := a.job.Tools[int(tool)].DiameterMM
-	return math.Pi * d * d / 4
-}
-
-// toolAt is the tool at work at a moment that ends something.
-func (a *Analysis) toolAt(p sweep.Progress) int32 {
-	i := int(math.Ceil(float64(p))) - 1
-	return a.prog.Moves.At(max(0, min(i, a.prog.Moves.Len()-1))).Tool
-}
-
-func (a *Analysis) crumb(p *sweep.Piece) bool {
-	return p.ComesFree() && p.AreaMM2 < a.sectionMM2(a.toolAt(p.Freed))
-}
-
 // splitCrumbs takes the stretches of crumbs out.
 func (a *Analysis) splitCrumbs(runs []*stretch) []*stretch {
-	return slices.DeleteFunc(slices.Clone(runs), func(run *stretch) bool { return a.crumb(&a.rec.Pieces[run.piece-1]) })
+	return slices.DeleteFunc(slices.Clone(runs), func(run *stretch) bool { return a.cutters.Crumb(&a.rec.Pieces[run.piece-1]) })
 }
 
 // crumbFindings reports the crumbs, one finding for each tool, with the least margin of all. One that lies on no open
@@ -42,10 +22,10 @@ func (a *Analysis) crumbFindings() []Finding {
 	var tools []int32
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if !a.crumb(p) {
+		if !a.cutters.Crumb(p) {
 			continue
 		}
-		tool := a.toolAt(p.Freed)
+		tool := a.cutters.At(p.Freed)
 		if of[tool] == nil {
 			tools = append(tools, tool)
 		}
@@ -109,8 +89,33 @@ func (a *Analysis) unheld(p *sweep.Piece) bool {
 	if len(a.clamps.PressesOn(p, p.Freed)) > 0 {
 		return false
 	}
-	if milledAway(p) {
+	if pieces.MilledAway(p) {
 		return a.held[p.ID].FirstMM2 == 0
 	}
 	return a.heldArea(p.ID) == 0
+}
+
+// remnant tells whether less is left of an island at the end of an epoch than the section of the tool at work.
+func (a *Analysis) remnant(e *epoch, tool, id int32) bool {
+	left, milled := e.leftMM2[id]
+	return milled && left < a.cutters.SectionMM2(tool)
+}
+
+// milledFindings reports the islands that are milled away.
+func (a *Analysis) milledFindings() []Finding {
+	var out []Finding
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if !pieces.MilledAway(p) || a.cutters.Crumb(p) {
+			continue
+		}
+		gone := a.islands.Gone(p)
+		f := plain(RuleMilledAway, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed), fmt.Sprintf(
+			"%s is free and is milled away by line %d: the last of it, smaller than tool %d, can be thrown",
+			a.Result.Pieces[i].nameIn(a.units), a.clock.LineOf(gone), a.cutters.At(gone)))
+		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.clock.LineOf(gone), a.clock.TimeS(gone), p.ID, int(a.cutters.At(gone))
+		f.Unresolved, f.At, f.HasAt = true, p.Centroid, true
+		out = append(out, f)
+	}
+	return out
 }

@@ -9,6 +9,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/internal/airrun"
 	"staydown/hold/internal/machine"
+	"staydown/hold/internal/pieces"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -64,7 +65,7 @@ func planEpochs(a *Analysis) []epoch {
 	rec := a.rec
 	var opened float64
 	for i := range rec.Steps.Len() {
-		opened += openedBy(rec.Steps.At(i))
+		opened += pieces.OpenedMM2(rec.Steps.At(i))
 	}
 	var ends []sweep.Progress
 	for i := range rec.Pieces {
@@ -82,7 +83,7 @@ func planEpochs(a *Analysis) []epoch {
 	}
 	for i := range rec.Steps.Len() {
 		s := rec.Steps.At(i)
-		area := openedBy(s)
+		area := pieces.OpenedMM2(s)
 		if area == 0 {
 			continue
 		}
@@ -94,7 +95,7 @@ func planEpochs(a *Analysis) []epoch {
 	}
 	ends = append(ends, a.pauseEnds()...)
 	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
-	ends = append(ends, a.milledEnds()...)
+	ends = append(ends, a.islands.Ends()...)
 	if a.wetFrom < sweep.Never {
 		ends = append(ends, a.wetFrom)
 	}
@@ -117,7 +118,7 @@ func planEpochs(a *Analysis) []epoch {
 			e.interval = a.intervals.Of(int(rec.Steps.At(e.lastStep - 1).Move))
 		}
 		e.pieces = a.touched(e.firstStep, e.lastStep)
-		e.leftMM2 = a.leftOf(e.pieces, at)
+		e.leftMM2 = a.islands.LeftOf(e.pieces, at)
 		epochs = append(epochs, e)
 	}
 	return epochs
@@ -145,17 +146,6 @@ func (a *Analysis) betweenCuts(moves []int) []sweep.Progress {
 		cutBefore = next
 	}
 	return ends
-}
-
-// openedBy estimates the area of layer that a step exposes, mm2. It only serves to spread the epochs.
-func openedBy(s *sweep.Step) float64 {
-	if s.Flags&sweep.Breakthrough == 0 {
-		return 0
-	}
-	if depth := float64(s.HighMM - s.LowMM); depth > 0 {
-		return s.VolumeMM3 / depth
-	}
-	return 0
 }
 
 // touched lists the pieces that steps [from, to) touch, in rising order.

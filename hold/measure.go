@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/edit"
+	"staydown/hold/internal/pieces"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -299,11 +300,11 @@ func (s *actionSearch) tabsOf(plan int, cures []bool) *measure {
 		if feed > 0 {
 			plunge = math.Min(plunge, feed)
 		}
-		for _, place := range stretchesOf(rim, t.count) {
-			tabs = append(tabs, edit.Tab{Rim: rim, At: place.middle, WideMM: wide, TopMM: s.a.rec.Stock.BottomMM + high,
+		for _, place := range pieces.Segments(rim, t.count) {
+			tabs = append(tabs, edit.Tab{Rim: rim, At: place.Middle, WideMM: wide, TopMM: s.a.rec.Stock.BottomMM + high,
 				PlungeMMMin: feed})
 			if parts == 1 {
-				first = append(first, place.middle)
+				first = append(first, place.Middle)
 			}
 		}
 	}

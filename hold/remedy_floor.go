@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/pieces"
 	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 )
@@ -60,16 +61,16 @@ func (p remedySearch) ownLastPass() float64 {
 
 // floorPlace is a stretch of the rim and when the kerf beside it is cut through.
 type floorPlace struct {
-	segment
+	pieces.Segment
 	cut sweep.Progress
 }
 
 // floorPlaces are the places round the rim where floor can join the piece, the last cut first.
 func (p remedySearch) floorPlaces() []floorPlace {
 	places := []floorPlace{}
-	for _, s := range stretchesOf(p.rim(), skinSegments) {
-		if p.borders(s.middle) {
-			places = append(places, floorPlace{s, p.firstCutBeside(s.middle)})
+	for _, s := range pieces.Segments(p.rim(), skinSegments) {
+		if p.borders(s.Middle) {
+			places = append(places, floorPlace{s, p.firstCutBeside(s.Middle)})
 		}
 	}
 	slices.SortStableFunc(places, func(a, b floorPlace) int { return cmp.Compare(b.cut, a.cut) })
@@ -213,8 +214,8 @@ func (f *lastFloor) supports(told *epochState, places int) ([]*contact.Support, 
 	p := f.p
 	ahead := sweep.Section{RoundMM: f.roundMM}
 	for _, place := range f.places[:places] {
-		ahead.Joins = append(ahead.Joins, sweep.Join{At: place.middle, WidthMM: leastSkinWidth * place.lengthMM,
-			WholeMM: leastSkinWidth * place.lengthMM, HeightMM: f.heightMM,
+		ahead.Joins = append(ahead.Joins, sweep.Join{At: place.Middle, WidthMM: leastSkinWidth * place.LengthMM,
+			WholeMM: leastSkinWidth * place.LengthMM, HeightMM: f.heightMM,
 			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM})
 	}
 	t := p.a.epochState(told.index, told.chuckPa, change{passMM: f.passMM, webs: p.a.joins(&ahead)})

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/hold/internal/pieces"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/parse/units"
@@ -76,9 +77,9 @@ func (p remedySearch) thinnestSkin() float64 {
 // those of its findings.
 func (p remedySearch) standsOnSkin(mm float64) bool {
 	c := change{skinMM: mm, raised: p.closingCut(mm).lines}
-	for _, s := range stretchesOf(p.rim(), skinSegments) {
-		if p.borders(s.middle) {
-			c.webs = append(c.webs, p.a.web(s.middle, leastSkinWidth*s.lengthMM, mm, 0))
+	for _, s := range pieces.Segments(p.rim(), skinSegments) {
+		if p.borders(s.Middle) {
+			c.webs = append(c.webs, p.a.web(s.Middle, leastSkinWidth*s.LengthMM, mm, 0))
 		}
 	}
 	return len(c.webs) > 0 && p.cures(c, nil) && p.rimHolds(c, mm)
@@ -144,11 +145,11 @@ func (p remedySearch) easiestTabs() int {
 // standsOnTabs tries tabs at several places.
 func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 	kerf := p.a.job.Tools[p.worst.tool].DiameterMM
-	places := stretchesOf(p.rim(), tabPlaces*count)
+	places := pieces.Segments(p.rim(), tabPlaces*count)
 	for first := range tabPlaces {
 		c := change{}
 		for i := first; i < len(places); i += tabPlaces {
-			c.webs = append(c.webs, p.a.web(places[i].middle, wideMM, highMM, kerf))
+			c.webs = append(c.webs, p.a.web(places[i].Middle, wideMM, highMM, kerf))
 		}
 		if !p.cures(c, nil) || !p.rimHolds(c, highMM) {
 			return false
@@ -213,8 +214,8 @@ func (p remedySearch) plungeFeed(aboveMM float64) float64 {
 
 // bordersAllRound reports whether a tab anywhere on the rim would join the piece to something.
 func (p remedySearch) bordersAllRound() bool {
-	for _, s := range stretchesOf(p.rim(), skinSegments) {
-		if !p.borders(s.middle) {
+	for _, s := range pieces.Segments(p.rim(), skinSegments) {
+		if !p.borders(s.Middle) {
 			return false
 		}
 	}

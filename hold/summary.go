@@ -13,6 +13,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
 	"staydown/hold/internal/machine"
+	"staydown/hold/internal/pieces"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -55,7 +56,7 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.milledFindings()...)
 	unheld := a.unheldFindings()
 	for _, f := range unheld {
-		if !a.crumb(&a.rec.Pieces[f.Piece-1]) {
+		if !a.cutters.Crumb(&a.rec.Pieces[f.Piece-1]) {
 			r.Findings = append(r.Findings, f)
 		}
 	}
@@ -207,12 +208,12 @@ func (a *Analysis) heldArea(id int) float64 {
 // pieces describes every piece with its worst trial.
 func (a *Analysis) pieces() []Piece {
 	var out []Piece
-	retracts := a.retracts()
+	retracts := pieces.Retracts(&a.prog.Moves, a.rec)
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		q := Piece{
 			ID: p.ID, Freed: p.ComesFree(), AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
-			FinalAreaMM2: p.FinalAreaMM2, Centroid: p.Centroid, SizeMM: a.sizeMM(p), Outline: p.Outline,
+			FinalAreaMM2: p.FinalAreaMM2, Centroid: p.Centroid, SizeMM: pieces.SizeMM(a.rec, p), Outline: p.Outline,
 			Chance: math.NaN(), Least: Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
 		}
 		if q.Freed {
@@ -239,18 +240,38 @@ func (a *Analysis) pieces() []Piece {
 
 func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
 	switch {
-	case a.crumb(p):
+	case a.cutters.Crumb(p):
 		return StateSliver
 	case q.Least.Margin < 1, q.Freed && a.unheld(p):
 		return StateLoose
 	case q.Freed && p.Class != sweep.Part:
 		return StateSliver
-	case q.Least.Low < a.asked, milledAway(p):
+	case q.Least.Low < a.asked, pieces.MilledAway(p):
 		return StateAtRisk
 	case a.nonsense.Load():
 		return StateUnknown
 	}
 	return StateHeld
+}
+
+// markAlike numbers pieces of the same outline up to translation and quarter turns, and counts those of them that
+// share their fate: state and mode. The stock is alone.
+func (a *Analysis) markAlike(all []Piece) {
+	type fate struct {
+		shape int
+		state State
+		mode  Mode
+		freed bool
+	}
+	count := map[fate]int{}
+	fateOf := func(p *Piece) fate { return fate{p.Shape, p.State, p.Least.Mode, p.Freed} }
+	for i, shape := range pieces.Shapes(a.rec) {
+		all[i].Shape = shape
+		count[fateOf(&all[i])]++
+	}
+	for i := range all {
+		all[i].Alike = count[fateOf(&all[i])]
+	}
 }
 
 // jobFacts is the part of the job that pictures and set-up sheets show.

@@ -273,7 +273,7 @@ func (a *Analysis) pieceFindings() []Finding {
 	var out []Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		if !p.ComesFree() || p.Class == sweep.Part || a.crumb(p) {
+		if !p.ComesFree() || p.Class == sweep.Part || a.cutters.Crumb(p) {
 			continue
 		}
 		f := plain(RuleSliver, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),

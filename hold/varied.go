@@ -56,7 +56,7 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	b := &Analysis{
 		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly, cuts: v.cuts,
 		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
-		islandCells: a.islandCells, lowerMM: v.lowerMM(a.job),
+		islands: a.islands, cutters: a.cutters, lowerMM: v.lowerMM(a.job),
 	}
 	if v.clamps {
 		b.clamps = a.clamps.Varied(v.job)

@@ -1,20 +1,21 @@
-package hold
+package pieces
 
 import (
 	"cmp"
 	"math"
 	"slices"
 
+	"staydown/parse"
 	"staydown/sweep"
 )
 
-// retracts returns for each freed piece, by id, the first line after which the machine may wait: whenever the program
+// Retracts returns for each freed piece, by id, the first line after which the machine may wait: whenever the program
 // passes it, the tool tip ends at or above the top of the stock. A piece without such a line is left out. It needs a
 // byte per line and a few passes over the moves.
-func (a *Analysis) retracts() map[int]int {
+func Retracts(moves *parse.Moves, rec *sweep.Record) map[int]int {
 	var freed []*sweep.Piece
-	for i := range a.rec.Pieces {
-		if p := &a.rec.Pieces[i]; p.ComesFree() {
+	for i := range rec.Pieces {
+		if p := &rec.Pieces[i]; p.ComesFree() {
 			freed = append(freed, p)
 		}
 	}
@@ -22,7 +23,7 @@ func (a *Analysis) retracts() map[int]int {
 		return nil
 	}
 	slices.SortStableFunc(freed, func(p, q *sweep.Piece) int { return cmp.Compare(q.Freed, p.Freed) })
-	moves, top := &a.prog.Moves, a.rec.Stock.TopMM()
+	top := rec.Stock.TopMM()
 	ends := func(i int) bool { return i+1 == moves.Len() || moves.At(i+1).Line != moves.At(i).Line }
 	var last int32
 	for _, m := range moves.All() {

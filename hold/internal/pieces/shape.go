@@ -1,7 +1,9 @@
-package hold
+package pieces
 
 import (
 	"math"
+	"slices"
+	"staydown/sweep"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -15,39 +17,26 @@ const (
 	alikeShare = 0.9
 )
 
-// markAlike numbers pieces of the same outline up to translation and quarter turns, and counts those of them that
-// share their fate: state and mode. The stock is alone.
-func (a *Analysis) markAlike(pieces []Piece) {
+// Shapes gives for each piece of a record the lowest id of those of the same outline, up to translation and quarter
+// turns. The first blank is alone.
+func Shapes(rec *sweep.Record) []int {
 	var leads []silhouette // one of each shape
-	type fate struct {
-		shape int
-		state State
-		mode  Mode
-		freed bool
-	}
-	count := map[fate]int{}
-	fateOf := func(p *Piece) fate { return fate{p.Shape, p.State, p.Least.Mode, p.Freed} }
-	for i := range pieces {
-		p := &pieces[i]
-		p.Shape = p.ID
-		if i > 0 && len(p.Outline) > 0 {
-			c := newSilhouette(p, alikeCells*a.rec.Grid.CellMM)
-			known := false
-			for _, lead := range leads {
-				if known = c.equals(&lead); known {
-					p.Shape = lead.id
-					break
-				}
-			}
-			if !known {
-				leads = append(leads, c)
-			}
+	out := make([]int, len(rec.Pieces))
+	for i := range rec.Pieces {
+		p := &rec.Pieces[i]
+		out[i] = p.ID
+		if i == 0 || len(p.Outline) == 0 {
+			continue
 		}
-		count[fateOf(p)]++
+		c := newSilhouette(rec, p)
+		k := slices.IndexFunc(leads, func(lead silhouette) bool { return c.equals(&lead) })
+		if k >= 0 {
+			out[i] = leads[k].id
+		} else {
+			leads = append(leads, c)
+		}
 	}
-	for i := range pieces {
-		pieces[i].Alike = count[fateOf(&pieces[i])]
-	}
+	return out
 }
 
 // silhouette is the outline of a piece about its centroid.
@@ -61,8 +50,8 @@ type silhouette struct {
 	withinMM float64
 }
 
-func newSilhouette(p *Piece, withinMM float64) silhouette {
-	c := silhouette{id: p.ID, areaMM2: p.FinalAreaMM2, withinMM: withinMM, size: p.SizeMM}
+func newSilhouette(rec *sweep.Record, p *sweep.Piece) silhouette {
+	c := silhouette{id: p.ID, areaMM2: p.FinalAreaMM2, withinMM: alikeCells * rec.Grid.CellMM, size: SizeMM(rec, p)}
 	for _, polygon := range p.Outline {
 		for _, ring := range polygon {
 			line := make(orb.LineString, len(ring))
@@ -75,8 +64,8 @@ func newSilhouette(p *Piece, withinMM float64) silhouette {
 	}
 	for _, line := range c.lines {
 		n := max(1, int(math.Round(alikeSamples*planar.Length(line)/c.rimMM)))
-		for _, s := range stretchesOf(orb.Ring(line), n) {
-			c.samples = append(c.samples, s.middle)
+		for _, s := range Segments(orb.Ring(line), n) {
+			c.samples = append(c.samples, s.Middle)
 		}
 	}
 	return c
