@@ -11,6 +11,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/cutload"
 	"staydown/hold/internal/airrun"
+	"staydown/hold/internal/calibrate"
 	"staydown/hold/internal/machine"
 	"staydown/hold/internal/pieces"
 	"staydown/hold/internal/toolpath"
@@ -111,7 +112,7 @@ type Analysis struct {
 // Margins are those of the worst place and rotor angle of each step, with the cuts made by the end of the step's epoch,
 // so that vacuum is never overstated. It fails only if job and record do not match.
 func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*Analysis, error) {
-	j, err := Calibrated(j)
+	j, err := calibrate.Job(j)
 	if err != nil {
 		return nil, err
 	}

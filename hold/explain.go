@@ -248,13 +248,13 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 		return sections, outcome, nil
 	}
 	if outcome.Margin < 1 {
-		outcome, at = loadShare(support, loads, outcome, at)
+		outcome, at = support.LoadShare(loads, outcome, at)
 	}
 	name := fmt.Sprintf("piece %d", p.ID)
 	sections = append(sections, a.loadSection(name, loads[at]))
 	shown := loads[at]
 	if outcome.Margin < 1 && outcome.Margin > 0 {
-		shown = part(shown, outcome.Margin)
+		shown = shown.Part(outcome.Margin)
 		sections = append(sections, Section{Title: "share of this load that " + name + " can take", Rows: []Row{
 			{What: "margin", Symbol: "m", Formula: "largest share of the whole load at which every check below is 1 " +
 				"or more",

@@ -73,7 +73,7 @@ func (c *check) worst(limit float64) (out contact.Outcome, way, at int, below bo
 			return out, 0, 0, false
 		}
 		if o.Err == nil && o.Margin < 1 {
-			o, i = loadShare(s, c.loads, o, i)
+			o, i = s.LoadShare(c.loads, o, i)
 		}
 		if n == 0 || o.Err != nil || o.Margin > out.Margin {
 			out, way, at = o, n, i
@@ -87,7 +87,7 @@ func (c *check) share(share float64) check {
 	less := *c
 	less.loads = make([]contact.Load, len(c.loads))
 	for i, l := range c.loads {
-		less.loads[i] = part(l, share)
+		less.loads[i] = l.Part(share)
 	}
 	return less
 }

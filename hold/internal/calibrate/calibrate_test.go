@@ -1,4 +1,4 @@
-package hold
+package calibrate
 
 import (
 	"fmt"
@@ -44,7 +44,7 @@ func calibratedJob(t *testing.T, leak string, gauges ...string) *job.Job {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := Calibrated(j)
+	out, err := Job(j)
 	if err != nil {
 		t.Fatal(err)
 	}

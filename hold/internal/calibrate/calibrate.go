@@ -1,4 +1,10 @@
-package hold
+// Package calibrate brings the permeability of a layer and the leak of the hoses to readings of the vacuum gauge.
+//
+//	0 % covered   420 mbar  -->  permeability  (between them: a check)
+//	100 % covered 780 mbar  -->  leak
+//
+// It asks the same model of the air as every check, over a tight sheet; it knows nothing of programs.
+package calibrate
 
 import (
 	"cmp"
@@ -26,7 +32,7 @@ const (
 	bareCellMM    = 2.0  // of the sweep's grid under the cover
 )
 
-// Calibrated is the job with the permeability of its layer and the leak of its hoses brought to its gauge readings by
+// Job is a job with the permeability of its layer and the leak of its hoses brought to its gauge readings by
 // the model itself: the same layer, zones and pump, under a tight sheet that covers a straight-edged share of the
 // zones.
 //
@@ -35,7 +41,7 @@ const (
 // Since the gauge tells them as shares of the pump's flow, they then move with it. Readings that contradict each other
 // or the job are told. The job that comes out has no readings left; one without comes back as it is. Check calibrates
 // what it is given. It fails if the air of the table cannot be computed.
-func Calibrated(j *job.Job) (*job.Job, error) {
+func Job(j *job.Job) (*job.Job, error) {
 	if j.Layer == nil || len(j.Layer.Gauges) == 0 {
 		return j, nil
 	}
@@ -267,8 +273,8 @@ func (c *calibration) explained(t table) bool {
 			what = "the pump of the job file reaches at most or at least"
 		}
 		c.assume("gauge reading on line %d: %s with %.0f %% covered, where %s %s; check pump, cover and gauge", r.line,
-			units.Figure{Kind: units.Vacuum, X: r.vacuumPa / kilo}, 100*r.covered, what,
-			units.Figure{Kind: units.Vacuum, X: got / kilo})
+			units.Figure{Kind: units.Vacuum, X: r.vacuumPa / 1000}, 100*r.covered, what,
+			units.Figure{Kind: units.Vacuum, X: got / 1000})
 	}
 	if !fitted {
 		c.assume("the gauge readings are not used")
