@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/edit"
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 	"staydown/parse"
 )
 
@@ -385,9 +386,9 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 // provingRun takes the changed program the road of the program itself: sweep, if the motion changed, and check.
 func (a *Analysis) provingRun(d *draft) (*Analysis, error) {
 	prog, rec := d.prog.Edit(d.moves), a.rec
-	opt := SweepOptions(prog, d.job)
-	opt.CellMM, opt.Neck, opt.Jobs = rec.Grid.CellMM, Neck(prog, d.job), a.workers
-	over := Sweeper(prog, d.job, opt)
+	opt := sweepjob.Options(prog, d.job)
+	opt.CellMM, opt.Neck, opt.Jobs = rec.Grid.CellMM, sweepjob.Neck(prog, d.job), a.workers
+	over := sweepjob.Sweeper(prog, d.job, opt)
 	if d.motion {
 		var err error
 		if rec, err = over(d.job.Stock.BottomMM); err != nil {

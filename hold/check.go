@@ -14,6 +14,7 @@ import (
 	"staydown/hold/internal/calibrate"
 	"staydown/hold/internal/machine"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/hold/records"
@@ -71,13 +72,12 @@ type Analysis struct {
 	job     *job.Job
 	air     []epoch
 	clock   toolpath.Clock
-	cuts    *cutload.Cache
+	loads   steploads.Model
 	asked   float64      // of the low end of each margin
 	enough  float64      // margin from which on the contact model's safe estimate will do
 	units   units.System // of messages
 	options Options
-	lowerMM float64 // by which the table side of the sheet lies lower than swept
-	workers int     // goroutines at once
+	workers int // goroutines at once
 
 	tooWeak [][]*stretch // the stretches of each piece below the required margin
 
@@ -139,7 +139,9 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) *Analysis {
 	a := &Analysis{
 		prog: prog, rec: rec, job: j, asked: j.Limits.Margin, enough: enough * j.Limits.Margin,
-		units: j.Units.Or(prog.Units), options: opt, workers: opt.Workers, cuts: cutload.NewCache(j.Stock.Material),
+		units: j.Units.Or(prog.Units), options: opt, workers: opt.Workers,
+		loads: steploads.Model{Moves: &prog.Moves, Job: j, Cuts: cutload.NewCache(j.Stock.Material),
+			BottomMM: rec.Stock.BottomMM},
 		least: map[int32]trial{}, critical: map[int32][]trial{},
 	}
 	if a.workers <= 0 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/internal/steploads"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
@@ -23,7 +24,7 @@ func (a *Analysis) chipFindings() []Finding {
 	type tally struct {
 		worst  *sweep.Step
 		chipMM float64
-		lines  blocks
+		lines  steploads.Blocks
 	}
 	of := map[int32]*tally{}
 	var tools []int32
@@ -38,12 +39,12 @@ func (a *Analysis) chipFindings() []Finding {
 		if chip <= greatestChip*tool.DiameterMM {
 			continue
 		}
-		if _, err := a.cuts.Cutting(tool, a.cutOf(s, change{})); err != nil {
+		if _, err := a.loads.Cuts.Cutting(tool, a.loads.Cut(s, steploads.Change{})); err != nil {
 			continue // reported as cut-data
 		}
 		t := of[m.Tool]
 		if t == nil {
-			t = &tally{lines: blocks{}}
+			t = &tally{lines: steploads.Blocks{}}
 			of[m.Tool], tools = t, append(tools, m.Tool)
 		}
 		t.lines[m.Line] = true

@@ -2,6 +2,7 @@ package hold
 
 import (
 	"math"
+	"staydown/hold/internal/steploads"
 	"strings"
 	"testing"
 )
@@ -60,7 +61,7 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 	}
 	fz := 1200.0 / (2 * 18000)
 	peak := 0.6 * math.Hypot(660*fz+15, 0.3*660*fz+0.8*15)
-	_, cut, err := a.loadsOf(a.rec.Steps.At(a.least[2].step), change{}, nil)
+	_, cut, err := a.loads.All(a.rec.Steps.At(a.least[2].step), steploads.Change{}, nil)
 	if err != nil || math.Abs(cut.Peak-peak) > 0.02*peak {
 		t.Errorf("peak load %.2f N (%v), by hand %.2f N", cut.Peak, err, peak)
 	}

@@ -9,6 +9,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/sweep"
@@ -128,7 +129,7 @@ const shownMM = 0.001
 
 // programmed is the cut of a step as programmed.
 func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
-	cut := a.cutOf(s, change{})
+	cut := a.loads.Cut(s, steploads.Change{})
 	cut.DepthMM = math.Round(cut.DepthMM/shownMM) * shownMM
 	cut.TipGapMM = math.Round(cut.TipGapMM/shownMM) * shownMM
 	return cut
@@ -179,7 +180,7 @@ func flagWords(f sweep.StepFlags) string {
 func (a *Analysis) forceSection(t trial) Section {
 	s := a.rec.Steps.At(t.step)
 	section := Section{Title: "force of the cutter on the material"}
-	_, terms, err := a.cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
+	_, terms, err := a.loads.Cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
 	if err != nil {
 		section.Rows = []Row{{Text: a.wordsOf(err)}}
 		return section
@@ -230,14 +231,14 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	loads, load, err := a.loadsOf(a.rec.Steps.At(t.step), change{}, nil)
+	loads, load, err := a.loads.All(a.rec.Steps.At(t.step), steploads.Change{}, nil)
 	if err != nil {
 		return nil, none, err
 	}
 	if t.part != wholeStep {
 		s := a.rec.Steps.At(t.step)
 		m := a.prog.Moves.At(int(s.Move))
-		loads = a.put(load, s, toolpath.Along(&m, t.part), loads[:0])
+		loads = a.loads.Put(load, s, toolpath.Along(&m, t.part), loads[:0])
 	}
 	sections := []Section{a.holdSection(t, p, body, support)}
 	if t.section > 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -18,7 +19,7 @@ func TestARapidThroughMaterialCutsAtTheRapidRate(t *testing.T) {
 	for i := range a.rec.Steps.Len() {
 		if s := a.rec.Steps.At(i); s.Flags&sweep.RapidCut != 0 {
 			cut++
-			if c := a.cutOf(s, change{}); math.Abs(c.FeedMMMin-20_000) > 1e-9 ||
+			if c := a.loads.Cut(s, steploads.Change{}); math.Abs(c.FeedMMMin-20_000) > 1e-9 ||
 				math.Abs(c.FeedMMMin/c.RPM-1.1111) > 1e-4 {
 				t.Errorf("feed %g mm/min at %g 1/min", c.FeedMMMin, c.RPM)
 			}

@@ -189,7 +189,7 @@ func (a *Analysis) joins(s *sweep.Section) []contact.Web {
 	out := make([]contact.Web, 0, len(s.Joins))
 	for i := range s.Joins {
 		j := &s.Joins[i]
-		if high := j.HeightMM + a.lowerMM; high > sweep.ThroughMM {
+		if high := j.HeightMM + a.loads.LowerMM; high > sweep.ThroughMM {
 			w := a.web(j.At, j.WidthMM, high, j.LengthMM*s.Bends())
 			w.WholeMM = j.WholeMM
 			out = append(out, w)

@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 )
 
 // shownActions is how many actions the terminal names.
@@ -80,7 +81,7 @@ func (p remedySearch) gripN(j *job.Job) (float64, error) {
 		return 0, err
 	}
 	patches := model.Patches(int32(p.piece.ID))
-	if hungAt(p.piece, until) {
+	if p.piece.HangsAt(until) {
 		patches = model.PatchesWithin(p.piece.Outline)
 	}
 	pressedMM2 := 0.0
@@ -93,10 +94,10 @@ func (p remedySearch) gripN(j *job.Job) (float64, error) {
 // relay lays another layer in place of that of the job: all that was said of the old sheet goes, and so does what its
 // readings said of the hoses. The sweep is to be run again where it follows cuts into the layer.
 func (d *draft) relay(other *job.Job) {
-	depth := SweepOptions(d.prog, d.job).LayerMM
+	depth := sweepjob.Options(d.prog, d.job).LayerMM
 	d.job.Layer, d.job.Doubts, d.job.Assumed, d.job.Decisive = other.Layer, other.Doubts, other.Assumed, other.Decisive
 	d.job.Pump.LeakM3h = other.Pump.LeakM3h
-	d.motion = d.motion || depth != SweepOptions(d.prog, d.job).LayerMM
+	d.motion = d.motion || depth != sweepjob.Options(d.prog, d.job).LayerMM
 }
 
 // layerText says which layer is laid in place of which.

@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
 	"staydown/parse"
@@ -112,12 +113,12 @@ func (p remedySearch) spotsAt(move int, share float64) ([]contact.Load, error) {
 		if float64(s.From) > share || share > float64(s.To) {
 			continue
 		}
-		load, err := p.a.loadOf(s, change{})
+		load, err := p.a.loads.Load(s, steploads.Change{})
 		if err != nil {
 			return nil, err
 		}
 		m := p.a.prog.Moves.At(move)
-		return p.a.put(load, s, toolpath.Along(&m, share), nil), nil
+		return p.a.loads.Put(load, s, toolpath.Along(&m, share), nil), nil
 	}
 	return nil, nil
 }

@@ -144,7 +144,7 @@ func (p remedySearch) roomy(piece int32) float64 { return remedyRoom * p.a.requi
 // likely: the load goes with the depth.
 func (p remedySearch) roomyFor(c change) marginOf {
 	r := p.a.ranges
-	if c.passMM <= 0 {
+	if c.PassMM <= 0 {
 		return p.roomy
 	}
 	return func(piece int32) float64 {
@@ -158,7 +158,7 @@ func (p remedySearch) roomyFor(c change) marginOf {
 				continue
 			}
 			to := &d.steps[0].to[k]
-			was, is := math.Min(0, math.Min(to[0], to[len(to)-1])), math.Log1p(math.Max(0, r.inputs[k].High)/c.passMM)
+			was, is := math.Min(0, math.Min(to[0], to[len(to)-1])), math.Log1p(math.Max(0, r.inputs[k].High)/c.PassMM)
 			whole = math.Sqrt(math.Max(0, whole*whole-was*was) + is*is)
 		}
 		return math.Max(p.roomy(piece), remedyRoom*p.a.asked*math.Exp(whole))

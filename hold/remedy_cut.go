@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"staydown/hold/internal/steploads"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -29,7 +30,9 @@ func (p remedySearch) highestFeed() (mmMin, now float64) {
 			now = math.Max(now, m.FeedMMMin)
 		}
 	}
-	holds := func(p remedySearch, mmMin float64) bool { return p.cures(change{feedMMMin: mmMin}, nil) }
+	holds := func(p remedySearch, mmMin float64) bool {
+		return p.cures(change{Change: steploads.Change{FeedMMMin: mmMin}}, nil)
+	}
 	feed := p.largest(LeastFeedShare*now, now, holds)
 	unit := p.a.prog.Units.Length().Size
 	if feed == 0 || feed < unit {
@@ -66,7 +69,7 @@ func (p remedySearch) smallerPass() string {
 	} else {
 		// With a thinner floor ahead of the tool less joins the piece: it has to hold without, all along its rim.
 		holds := func(p remedySearch, mm float64) bool {
-			c := change{passMM: mm}
+			c := change{Change: steploads.Change{PassMM: mm}}
 			return p.cures(c, nil) && (!rim || p.rimHolds(c, mm))
 		}
 		pass = down(p.largest(up(least, w.stepMM()), depth, holds), w.stepMM())
@@ -111,7 +114,7 @@ func (p remedySearch) breaksThrough(run *stretch) bool {
 }
 
 func (p remedySearch) downCut() string {
-	if p.a.job.Tools[p.worst.tool].HelixRad <= 0 || !p.cures(change{downCut: true}, nil) {
+	if p.a.job.Tools[p.worst.tool].HelixRad <= 0 || !p.cures(change{Change: steploads.Change{DownCut: true}}, nil) {
 		return ""
 	}
 	return fmt.Sprintf("a down-cut tool in place of tool %d", p.worst.tool)

@@ -11,6 +11,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/sweep"
 )
@@ -37,7 +38,7 @@ func (p remedySearch) lastPass() float64 {
 		}
 	})
 	mm := p.like.passMM
-	if p.like.worst[0].piece == p.runs[0].piece || mm > 0 && p.cures(change{passMM: mm, floorMM: mm}, nil) {
+	if p.like.worst[0].piece == p.runs[0].piece || mm > 0 && p.cures(change{Change: steploads.Change{PassMM: mm}, floorMM: mm}, nil) {
 		return mm
 	}
 	return p.ownLastPass()
@@ -48,11 +49,13 @@ func (p remedySearch) ownLastPass() float64 {
 		return 0
 	}
 	least, depth := p.passDepths()
-	bears := func(p remedySearch, mm float64) bool { return p.cures(change{passMM: mm}, nil) }
+	bears := func(p remedySearch, mm float64) bool {
+		return p.cures(change{Change: steploads.Change{PassMM: mm}}, nil)
+	}
 	stepMM := p.a.writing().stepMM()
 	f := p.lastFloor()
 	for mm := down(p.largest(least, depth, bears), stepMM); mm >= least; mm = down(passStep*mm, stepMM) {
-		if p.cures(change{passMM: mm, floorMM: mm}, nil) && f.holds(mm) && p.standsOnSkin(mm) {
+		if p.cures(change{Change: steploads.Change{PassMM: mm}, floorMM: mm}, nil) && f.holds(mm) && p.standsOnSkin(mm) {
 			return mm
 		}
 	}
@@ -155,7 +158,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 	}
 	t := f.told[epoch]
 	if t == nil {
-		t = p.a.epochState(epoch, p.a.ownChuckPa(epoch), change{passMM: f.passMM, floorMM: f.heightMM})
+		t = p.a.epochState(epoch, p.a.ownChuckPa(epoch), change{Change: steploads.Change{PassMM: f.passMM}, floorMM: f.heightMM})
 		t.unchanged = p.unchanged.at(epoch)
 		f.told[epoch] = t
 	}
@@ -168,7 +171,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 	if len(p.piece.Sections) > 0 {
 		until = p.piece.OnNeckFrom()
 	}
-	load, err := p.a.loadOf(s, t.change)
+	load, err := p.a.loads.Load(s, t.change.Change)
 	if err != nil {
 		return false
 	}
@@ -177,8 +180,8 @@ func (f *lastFloor) holdsIn(step int) bool {
 	n := math.Ceil(m.LengthMM * (to - from) / (f.roundMM / skinSegments))
 	for k := 0.0; k < n; k++ {
 		next := from + (to-from)*(k+1)/n
-		t.spots = p.a.put(load, s, toolpath.Along(&m, from+(to-from)*k/n), t.spots[:0])
-		t.spots = p.a.put(load, s, toolpath.Along(&m, next), t.spots)
+		t.spots = p.a.loads.Put(load, s, toolpath.Along(&m, from+(to-from)*k/n), t.spots[:0])
+		t.spots = p.a.loads.Put(load, s, toolpath.Along(&m, next), t.spots)
 		if !f.stands(t, sweep.Progress(s.Move)+sweep.Progress(next)) {
 			return false
 		}
@@ -188,7 +191,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 
 // stands tells whether the piece stands the spots of its told state with the floor ahead of a moment.
 func (f *lastFloor) stands(told *epochState, at sweep.Progress) bool {
-	margin := f.p.roomyFor(change{passMM: f.passMM})(f.p.id())
+	margin := f.p.roomyFor(change{Change: steploads.Change{PassMM: f.passMM}})(f.p.id())
 	places := sort.Search(len(f.places), func(i int) bool { return f.places[i].cut <= at })
 	known := f.ahead[told.index]
 	if known.supports != nil && known.places <= places && places <= known.places*4/3 {
@@ -218,7 +221,7 @@ func (f *lastFloor) supports(told *epochState, places int) ([]*contact.Support, 
 			WholeMM: leastSkinWidth * place.LengthMM, HeightMM: f.heightMM,
 			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM})
 	}
-	t := p.a.epochState(told.index, told.chuckPa, change{passMM: f.passMM, webs: p.a.joins(&ahead)})
+	t := p.a.epochState(told.index, told.chuckPa, change{Change: steploads.Change{PassMM: f.passMM}, webs: p.a.joins(&ahead)})
 	t.unchanged = told.unchanged
 	supports, err := t.supports(p.id(), 0)
 	if err == nil && len(p.piece.Sections) > 0 && len(p.piece.Sections[0].Joins) > 0 {

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/parse/units"
@@ -76,7 +77,7 @@ func (p remedySearch) thinnestSkin() float64 {
 // standsOnSkin tells whether a skin holds the piece in all blocks that cut its rim, when they are raised for it, and in
 // those of its findings.
 func (p remedySearch) standsOnSkin(mm float64) bool {
-	c := change{skinMM: mm, raised: p.closingCut(mm).lines}
+	c := change{Change: steploads.Change{SkinMM: mm, Raised: p.closingCut(mm).lines}}
 	for _, s := range pieces.Segments(p.rim(), skinSegments) {
 		if p.borders(s.Middle) {
 			c.webs = append(c.webs, p.a.web(s.Middle, leastSkinWidth*s.LengthMM, mm, 0))
@@ -155,7 +156,7 @@ func (p remedySearch) standsOnTabs(count int, wideMM, highMM float64) bool {
 			return false
 		}
 		// After each tab the tool plunges again.
-		c.plunge, c.feedMMMin = true, p.plungeFeed(highMM)
+		c.Plunge, c.FeedMMMin = true, p.plungeFeed(highMM)
 		if !p.othersStandPlunges(highMM) || !p.rimHolds(c, highMM) {
 			return false
 		}
@@ -175,7 +176,7 @@ func (p remedySearch) othersStandPlunges(highMM float64) bool {
 }
 
 func (p remedySearch) noneMissesPlunges(highMM float64) bool {
-	c := change{plunge: true, feedMMMin: p.plungeFeed(highMM)}
+	c := change{Change: steploads.Change{Plunge: true, FeedMMMin: p.plungeFeed(highMM)}}
 	states := map[int][2]*epochState{}
 	for _, step := range p.rimSteps(highMM) {
 		others := slices.DeleteFunc(slices.Clone(p.a.touchedIn(step)),
@@ -265,7 +266,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	for _, step := range p.rimSteps(aboveMM) {
 		var err error
 		s := p.a.rec.Steps.At(step)
-		if t.loads, _, err = p.a.loadsOf(s, c, t.loads); err != nil {
+		if t.loads, _, err = p.a.loads.All(s, c.Change, t.loads); err != nil {
 			return false
 		}
 		supports, err := t.supports(p.id(), 0)
@@ -323,7 +324,7 @@ func plungeFeeds(moves *parse.Moves) map[int32]float64 {
 // closingCut is what a skin raises.
 type closingCut struct {
 	ranges []wording.LineRange
-	lines  blocks
+	lines  steploads.Blocks
 	lowMM  float64 // its lowest Z
 	// plungeMMMin is the least feed of its blocks that go straight down; +Inf when none does.
 	plungeMMMin float64
@@ -343,7 +344,7 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 		m := moves.At(i)
 		return m.LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
 	}
-	out := closingCut{lines: blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
+	out := closingCut{lines: steploads.Blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
 	next := 0
 	for _, step := range p.rimSteps(aboveMM) {
 		first := int(p.a.rec.Steps.At(step).Move)

@@ -59,12 +59,6 @@ func (a *Analysis) feed(mmMin float64) string {
 	return "F" + a.prog.Units.Feed().Number(mmMin)
 }
 
-// blocks is a set of lines of the program.
-type blocks map[int32]bool
-
-// hold tells whether a line is one of them; no set holds all.
-func (b blocks) hold(line int32) bool { return b == nil || b[line] }
-
 // lines writes the blocks of all findings of the piece.
 func (p remedySearch) lines() string {
 	var all []wording.LineRange

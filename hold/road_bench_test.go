@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -99,7 +100,7 @@ func BenchmarkRoad(b *testing.B) {
 				read := time.Now()
 				tools := map[int]sweep.Tool{1: j.Tools[1].Tool}
 				rec, err := sweep.Run(&prog.Moves, tools, j.Stock.Stock, sweep.Options{CellMM: j.CellMM,
-					LayerMM: j.Layer.ThicknessMM, Neck: Neck(prog, j), MemoryBytes: 1 << 30})
+					LayerMM: j.Layer.ThicknessMM, Neck: sweepjob.Neck(prog, j), MemoryBytes: 1 << 30})
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -150,7 +151,7 @@ func BenchmarkFinishing(b *testing.B) {
 	for b.Loop() {
 		prog := parse.Read([]byte(text.String()), parse.Options{Name: "face.nc", RapidMMMin: j.Machine.RapidMMMin})
 		rec, err := sweep.Run(&prog.Moves, map[int]sweep.Tool{1: j.Tools[1].Tool}, j.Stock.Stock,
-			sweep.Options{CellMM: j.CellMM, Neck: Neck(prog, j)})
+			sweep.Options{CellMM: j.CellMM, Neck: sweepjob.Neck(prog, j)})
 		if err != nil {
 			b.Fatal(err)
 		}

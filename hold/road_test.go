@@ -8,7 +8,9 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/contact"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -53,11 +55,11 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 		opt.Tools[n] = parse.Tool{DiameterMM: tool.DiameterMM, RPM: tool.RPM}
 	}
 	prog := parse.Read([]byte(program), opt)
-	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: Neck(prog, j), KeepWebs: j.Stock.Porous()}
+	swept := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: sweepjob.Neck(prog, j), KeepWebs: j.Stock.Porous()}
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}
-	over := Sweeper(prog, j, swept)
+	over := sweepjob.Sweeper(prog, j, swept)
 	rec, err := over(j.Stock.BottomMM)
 	if err != nil {
 		t.Fatal(err)
@@ -264,7 +266,7 @@ func TestSlotLoadByHand(t *testing.T) {
 	p := aPlate()
 	p.helixDeg = 0
 	a := road(t, square(40, 1200, 4.8, 6.2), p.toml())
-	_, load, err := a.loadsOf(a.rec.Steps.At(a.least[2].step), change{}, nil)
+	_, load, err := a.loads.All(a.rec.Steps.At(a.least[2].step), steploads.Change{}, nil)
 	if err != nil || math.Abs(load.Peak-49.7) > 0.02*49.7 {
 		t.Errorf("peak %.2f N (%v), by hand 49.7 N", load.Peak, err)
 	}

@@ -14,6 +14,7 @@ import (
 	"staydown/hold/cutload"
 	"staydown/hold/internal/machine"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -167,7 +168,7 @@ func (a *Analysis) cutDataFindings() []Finding {
 	for i := range a.rec.Steps.Len() {
 		s := a.rec.Steps.At(i)
 		tool := int(a.prog.Moves.At(int(s.Move)).Tool)
-		_, err := a.cuts.Cutting(a.job.Tools[tool], a.cutOf(s, change{}))
+		_, err := a.loads.Cuts.Cutting(a.job.Tools[tool], a.loads.Cut(s, steploads.Change{}))
 		if err == nil {
 			continue
 		}

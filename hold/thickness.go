@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"staydown/hold/doubt"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
@@ -22,7 +23,7 @@ func (a *Analysis) thicknessFindings() []Finding {
 func (a *Analysis) shallowFinding() []Finding {
 	least := a.job.Stock.ToleranceMM - depthToleranceMM
 	var worst *sweep.Step
-	found := blocks{}
+	found := steploads.Blocks{}
 	for i := range a.rec.Steps.Len() {
 		s := a.rec.Steps.At(i)
 		if s.Flags&sweep.Breakthrough == 0 {

@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 )
 
@@ -26,16 +27,11 @@ const likelyLow = 2
 
 // change is a change that a remedy would make. The zero value changes nothing.
 type change struct {
-	feedMMMin float64       // greatest feed; rapids stay as they are
-	passMM    float64       // greatest depth of the cut
-	floorMM   float64       // greatest height of what joins the piece; 0: as it is
-	skinMM    float64       // height above the table below which the tool does not go in the blocks that are raised
-	raised    blocks        // nil: all
-	plunge    bool          // straight down where the tool goes along now, through the last of the material
-	webs      []contact.Web // that hold the piece besides its own
-	downCut   bool          // a flute of the other hand
-	tackPa    float64       // besides that of the layer
-	anchored  bool
+	steploads.Change
+	floorMM  float64       // greatest height of what joins the piece; 0: as it is
+	webs     []contact.Web // that hold the piece besides its own
+	tackPa   float64       // besides that of the layer
+	anchored bool
 }
 
 // body reports whether the change concerns the hold of the piece, not only its load.
@@ -106,7 +102,7 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 	a := t.a
 	s := a.rec.Steps.At(step)
 	var load cutload.Load
-	t.loads, load, err = a.loadsOf(s, t.change, t.loads)
+	t.loads, load, err = a.loads.All(s, t.change.Change, t.loads)
 	var invalid *cutload.InputError
 	if errors.As(err, &invalid) {
 		a.nonsense.Store(true)
@@ -128,7 +124,7 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
 		}
 		for i := 0; i < len(t.instants) && err == nil; i++ {
-			t.spots = a.put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
+			t.spots = a.loads.Put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
 			err = t.visit(id, t.spots, t.instants[i], visit)
 		}
 		if err != nil {

@@ -5,6 +5,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
 	"staydown/hold/internal/machine"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
 	"staydown/hold/material"
 )
@@ -25,7 +26,7 @@ type variation struct {
 
 // varied prepares the analysis of a varied job.
 func (a *Analysis) varied(j *job.Job) *variation {
-	v := &variation{of: a, job: j, air: airflow.Vary(a.job, j), cuts: a.cuts}
+	v := &variation{of: a, job: j, air: airflow.Vary(a.job, j), cuts: a.loads.Cuts}
 	was, is := &a.job.Stock.Material, &j.Stock.Material
 	if v.loads = cuttingFigures(was) != cuttingFigures(is); v.loads {
 		v.cuts = cutload.NewCache(*is)
@@ -54,9 +55,11 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 	e := a.air[index]
 	e.leak = v.air.Leak(e.leak)
 	b := &Analysis{
-		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly, cuts: v.cuts,
+		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly,
+		loads: steploads.Model{Moves: a.loads.Moves, Job: v.job, Cuts: v.cuts, BottomMM: a.loads.BottomMM,
+			LowerMM: v.lowerMM(a.job)},
 		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
-		islands: a.islands, cutters: a.cutters, lowerMM: v.lowerMM(a.job),
+		islands: a.islands, cutters: a.cutters,
 	}
 	if v.clamps {
 		b.clamps = a.clamps.Varied(v.job)

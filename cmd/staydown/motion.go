@@ -1,8 +1,8 @@
 package main
 
 import (
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/sweep"
 )
@@ -28,7 +28,7 @@ func newSweepInput(j *job.Job, program *parse.Program) sweepInput {
 			Stock:   job.Stock{Stock: j.Stock.Stock, Material: j.Stock.Material},
 			Machine: job.Machine{RapidMMMin: j.Machine.RapidMMMin},
 		},
-		options: hold.SweepOptions(program, j),
+		options: sweepjob.Options(program, j),
 	}
 }
 
@@ -48,8 +48,8 @@ func (in sweepInput) over(program *parse.Program, workers int) func(bottomMM flo
 // run sweeps the tools through the stock on so many workers.
 func (in sweepInput) run(program *parse.Program, workers int) (*sweep.Record, *problem) {
 	opt := in.options
-	opt.Neck, opt.Jobs = hold.Neck(program, &in.job), workers
-	rec, err := hold.Sweeper(program, &in.job, opt)(in.job.Stock.BottomMM)
+	opt.Neck, opt.Jobs = sweepjob.Neck(program, &in.job), workers
+	rec, err := sweepjob.Sweeper(program, &in.job, opt)(in.job.Stock.BottomMM)
 	if err != nil {
 		return nil, unanalysed(placed(program.Name, err))
 	}

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/parse/drawing"
 	"staydown/sweep"
@@ -43,11 +44,11 @@ flutes   = 2
 func road(t testing.TB, ways *int) Checker {
 	return func(prog *parse.Program, j *job.Job, opt hold.Options) (*hold.Result, error) {
 		*ways++
-		cells := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: hold.Neck(prog, j)}
+		cells := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: sweepjob.Neck(prog, j)}
 		if j.Layer != nil {
 			cells.LayerMM = j.Layer.ThicknessMM
 		}
-		opt.Resweep = hold.Sweeper(prog, j, cells)
+		opt.Resweep = sweepjob.Sweeper(prog, j, cells)
 		rec, err := opt.Resweep(j.Stock.BottomMM)
 		if err != nil {
 			return nil, err

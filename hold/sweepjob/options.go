@@ -1,4 +1,5 @@
-package hold
+// Package sweepjob sweeps the stock of a job: it makes of a program and a job what the sweep has to know of them.
+package sweepjob
 
 import (
 	"math"
@@ -12,9 +13,9 @@ import (
 // budget.
 const askedCellBytes = 4 << 30
 
-// SweepOptions are what of a job decides the sweep of a program, besides its tools and stock. Left out are the bounds
+// Options are what of a job decides the sweep of a program, besides its tools and stock. Left out are the bounds
 // of necks (see Neck), which go with the feeds, and the number of workers.
-func SweepOptions(prog *parse.Program, j *job.Job) sweep.Options {
+func Options(prog *parse.Program, j *job.Job) sweep.Options {
 	opt := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, KeepWebs: j.Stock.Porous(), Units: j.Units.Or(prog.Units)}
 	if j.CellMM > 0 {
 		// The user's cell is used as given; the worker limits the memory.

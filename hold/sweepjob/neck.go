@@ -1,9 +1,10 @@
-package hold
+package sweepjob
 
 import (
 	"math"
 
 	"staydown/hold/cutload"
+	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
 	"staydown/parse"
 	"staydown/sweep"
@@ -20,12 +21,13 @@ const leastUpShare = 0.1
 // Neck returns, step by step, the size up to which the joins of a piece are a neck: less than ten times the peak load
 // breaks or bends them. Without a known strength or load nothing is a neck.
 func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
-	a := &Analysis{prog: prog, job: j, cuts: cutload.NewCoarseCache(j.Stock.Material)}
+	loads := steploads.Model{Moves: &prog.Moves, Job: j, Cuts: cutload.NewCoarseCache(j.Stock.Material),
+		BottomMM: j.Stock.BottomMM}
 	w := &j.Stock.Material
 	thick := j.Stock.TopMM() - j.Stock.BottomMM
 	return func(s *sweep.Step) (n sweep.Neck) {
-		tool := a.job.Tools[int(prog.Moves.At(int(s.Move)).Tool)]
-		load, err := a.cuts.Cutting(tool, a.cutOf(s, change{}))
+		tool := j.Tools[int(prog.Moves.At(int(s.Move)).Tool)]
+		load, err := loads.Cuts.Cutting(tool, loads.Cut(s, steploads.Change{}))
 		weak := math.Min(w.Shear.Likely, w.Tensile.Likely)
 		if err != nil || !(weak > 0) || !(thick > 0) {
 			return n
