@@ -17,9 +17,11 @@ type Options struct {
 	MemoryBytes int64 // for the cells; 0: 512 MiB
 	Jobs        int   // workers; 0: as many as processors
 	// thickness of the layer below the stock; depths are told to 5 mm below it (0: to any depth)
-	LayerMM  float64
-	Units    units.System // of messages
-	KeepWebs bool         // the record can tell when cells became webs (WebRow): up to 8 bytes for each cell near a cut
+	LayerMM   float64
+	Units     units.System // of messages
+	KeepJoins bool         // the record can be joined anew (Record.Rejoined): as much again as it takes
+	// the record can tell when cells became webs (WebRow): up to 8 bytes for each cell near a cut
+	KeepWebs bool
 }
 
 // planned are the options of the setup.

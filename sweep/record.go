@@ -25,6 +25,8 @@ type Record struct {
 
 	cells   *raster.Cells // what is known of each cell
 	touched [][]int32     // the lists of pieces that steps touch, each once
+
+	unjoined *unjoined // nil unless Options.KeepJoins
 }
 
 // Touched gives the ids of the pieces whose material the cutter touches in a step (walls and floor), in rising order,

@@ -2,9 +2,11 @@ package sweep
 
 import (
 	"fmt"
+	"slices"
 
 	"staydown/parse"
 	"staydown/sweep/internal/joins"
+	"staydown/sweep/internal/pieces"
 	"staydown/sweep/internal/plan"
 	"staydown/sweep/internal/raster"
 	"staydown/sweep/internal/removal"
@@ -49,8 +51,36 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 			"pieces may come free later than reported")
 	}
 	r.Pieces = tree.Pieces(s, c)
-	j := joins.NewFinder(s, c, near, opt.Neck, &cut.Steps)
-	j.JoinFreed(r.Pieces, tree.Freed)
+	un := unjoined{setup: s, cells: c, near: near, steps: cut.Steps, pieces: r.Pieces, freed: tree.Freed,
+		assumed: r.Assumed}
+	if opt.KeepJoins {
+		un.pieces, un.steps = slices.Clone(r.Pieces), cut.Steps.Clone()
+		r.unjoined = &un
+	}
+	un.join(r, opt.Neck)
+	if !opt.KeepWebs && !opt.KeepJoins {
+		c.DropThin()
+	}
+	r.Steps, r.touched = assignPieces(s, c, tree, &cut.Steps)
+	return r, nil
+}
+
+// unjoined is what a sweep learned before it looked for what joins the pieces.
+type unjoined struct {
+	setup   *plan.Setup
+	cells   *raster.Cells
+	near    *plan.MoveIndex
+	steps   removal.Steps // before pieces are assigned to them
+	pieces  []pieces.Piece
+	freed   []raster.Tick
+	assumed []string
+}
+
+// join gives a record its joins, and the pieces that hang on them.
+func (u *unjoined) join(r *Record, neck func(*removal.Step) joins.Neck) {
+	r.Pieces, r.Assumed, r.Hanging = u.pieces, u.assumed, nil
+	j := joins.NewFinder(u.setup, u.cells, u.near, neck, &u.steps)
+	j.JoinFreed(r.Pieces, u.freed)
 	hung, narrow := j.Tabbed()
 	for _, p := range hung {
 		p.ID = len(r.Pieces) + 1
@@ -58,13 +88,20 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 		r.Pieces = append(r.Pieces, p)
 	}
 	if narrow {
-		r.Assumed = append(r.Assumed, fmt.Sprintf(
+		r.Assumed = append(slices.Clip(r.Assumed), fmt.Sprintf(
 			"full material up to %s wide counts as a neck: ten times the peak load breaks or bends it, and it "+
-				"is no wider than the largest cutter", opt.Units.Depth().Text(j.NeckMM())))
+				"is no wider than the largest cutter", u.setup.Opt.Units.Depth().Text(j.NeckMM())))
 	}
-	if !opt.KeepWebs {
-		c.DropThin()
+}
+
+// Rejoined is the record that Run gives with other bounds of necks, as for other feeds along the same path, in a
+// part of its time; nil unless Options.KeepJoins was set.
+func (r *Record) Rejoined(neck func(*removal.Step) joins.Neck) *Record {
+	if r.unjoined == nil {
+		return nil
 	}
-	r.Steps, r.touched = assignPieces(s, c, tree, &cut.Steps)
-	return r, nil
+	out, u := *r, *r.unjoined
+	u.pieces = slices.Clone(u.pieces)
+	u.join(&out, neck)
+	return &out
 }

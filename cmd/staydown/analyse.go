@@ -37,6 +37,8 @@ type settings struct {
 
 	jobs       int  // workers inside one analysis
 	noPictures bool // nobody draws the kerf and the pressure
+
+	known *kept // of the last analysis of the same program; nil: nothing, and nothing is kept
 }
 
 // problem is an error with its exit status.
@@ -297,15 +299,15 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 	if len(d.src) > keptTextBytes && !d.edited {
 		d.dropText()
 	}
-	rec, p := in.run(d.program, s.jobs)
+	rec, p := s.known.sweep(in, d.program, s.jobs)
 	if p != nil {
 		return p
 	}
 	var err error
-	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures,
+	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures, Shared: s.known.air(),
 		OtherLayers: func() []job.OtherLayer { return job.OtherLayers(files...) }}
 	if d.program.Moves.Len() <= maxResweptMoves {
-		opt.Resweep = in.over(d.program, s.jobs)
+		opt.Resweep = in.over(d.program, s.jobs, s.known)
 	}
 	d.analysis, err = hold.Check(d.program, rec, d.job, opt)
 	if err != nil {

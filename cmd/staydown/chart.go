@@ -168,7 +168,7 @@ func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
 	}
 	in := newSweepInput(j, prog)
 	s := &sharedSweep{prog.SHA256, sync.OnceValues(func() (*sweep.Record, *problem) { return in.run(prog, 1) }),
-		once(in.over(prog, 1))}
+		once(in.over(prog, 1, nil))}
 	if len(a.sweeps) == mostSweeps {
 		a.sweeps = slices.Delete(a.sweeps, 0, 1)
 	}

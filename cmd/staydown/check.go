@@ -173,13 +173,17 @@ func runCheck(args []string, s streams) int {
 	if o.watching {
 		return o.watch(f.Args(), baseline, s)
 	}
-	return o.once(f.Args(), baseline, s)
+	return o.once(f.Args(), baseline, s, nil)
 }
 
-// once checks the programs in paths and returns the exit status.
-func (o *checkOptions) once(paths []string, baseline *report.Baseline, s streams) int {
+// once checks the programs in paths and returns the exit status. stays, unless nil, is a worker that a single program is
+// given to each time.
+func (o *checkOptions) once(paths []string, baseline *report.Baseline, s streams, stays *worker) int {
 	r := &run{opt: o, budget: o.budget, digest: o.digest(), ask: runWorker}
 	all := findTargets(paths, o.out, extensionsOf(o.settings))
+	if stays != nil && len(all.targets) == 1 {
+		r.stay, r.ask = true, stays.ask
+	}
 	part, p := o.part(len(all.targets), s)
 	if p != nil {
 		complain(s.err, p)

@@ -73,7 +73,7 @@ func runCommand(args []string, s streams, work analyser) int {
 	}
 	switch args[0] {
 	case workerVerb:
-		return serveRequest(s, work)
+		return serveRequests(s, work)
 	case "-h", "--help", "help":
 		usage(s.out)
 		return exitHeld

@@ -32,12 +32,14 @@ func newSweepInput(j *job.Job, program *parse.Program) sweepInput {
 	}
 }
 
-// over gives what sweeps the program again over the same stock with its table side at another Z.
-func (in sweepInput) over(program *parse.Program, workers int) func(bottomMM float64) (*sweep.Record, error) {
+// over gives what sweeps the program again over the same stock with its table side at another Z. What is kept of an
+// earlier sweep is used.
+func (in sweepInput) over(program *parse.Program, workers int,
+	known *kept) func(bottomMM float64) (*sweep.Record, error) {
 	return func(bottomMM float64) (*sweep.Record, error) {
 		lower := in
 		lower.job.Stock.BottomMM = bottomMM
-		rec, p := lower.run(program, workers)
+		rec, p := known.sweep(lower, program, workers)
 		if p != nil {
 			return nil, p
 		}

@@ -176,7 +176,7 @@ func judgeDrawing(path string, o *outlineOptions, told func(runs int)) (r *outli
 		if p != nil {
 			return nil, p
 		}
-		opt.Workers, opt.Records, opt.Resweep = o.settings.jobs, known, in.over(prog, o.settings.jobs)
+		opt.Workers, opt.Records, opt.Resweep = o.settings.jobs, known, in.over(prog, o.settings.jobs, nil)
 		a, err := hold.Check(prog, rec, j, opt)
 		if err != nil {
 			return nil, unanalysed(err)

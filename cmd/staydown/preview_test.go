@@ -51,7 +51,7 @@ func TestPreviewShowsVerdictAndFindingsAndGoesAway(t *testing.T) {
 	var shown []string
 	var terminal bytes.Buffer
 	p := &preview{to: &terminal, width: 60, height: 10}
-	a := perform(request{Path: []byte("nest.nc"), Jobs: 1}, analyse, func(a *answer) {
+	a := perform(request{Path: []byte("nest.nc"), Jobs: 1}, analyse, nil, func(a *answer) {
 		p.show(a)
 		shown = append(shown, strings.Join(screen(t, terminal.String(), 60), "\n"))
 	})
@@ -84,15 +84,19 @@ func TestDraftsComeBeforeTheAnswer(t *testing.T) {
 	}
 	for _, size := range []int{1, 7, 100, sent.Len()} {
 		var drafts []int
-		in := &inbox{unread: bounded{limit: 1 << 20}, show: func(a *answer) {
-			drafts = append(drafts, a.Result.Program.Lines)
-		}}
+		in := &inbox{unread: bounded{limit: 1 << 20}}
+		came := in.expect(func(a *answer) { drafts = append(drafts, a.Result.Program.Lines) })
 		if _, err := io.CopyBuffer(struct{ io.Writer }{in}, struct{ io.Reader }{bytes.NewReader(sent.Bytes())},
 			make([]byte, size)); err != nil {
 			t.Fatal(err)
 		}
-		if fmt.Sprint(drafts) != "[0 1]" || in.answer == nil || in.answer.Result.Program.Lines != 2 {
-			t.Errorf("%d bytes at once: drafts %v, answer %v", size, drafts, in.answer)
+		select {
+		case a := <-came:
+			if fmt.Sprint(drafts) != "[0 1]" || a.Result.Program.Lines != 2 {
+				t.Errorf("%d bytes at once: drafts %v, answer %v", size, drafts, a)
+			}
+		default:
+			t.Errorf("%d bytes at once: drafts %v, no answer", size, drafts)
 		}
 	}
 }

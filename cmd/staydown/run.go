@@ -41,6 +41,7 @@ type run struct {
 	digest string
 	budget int64 // bytes of memory for all workers together
 	atOnce int   // workers
+	stay   bool  // the worker is kept for the next run
 	// preview shows drafts of the answers; nil: none are asked for
 	preview *preview
 	// ask has one program analysed: runWorker, or a stand-in in tests.
@@ -160,7 +161,7 @@ func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *sem
 		Path: []byte(t.path), Setup: []byte(s.setup), Margin: s.margin, CellMM: s.cellMM, Strict: s.strict,
 		BlockDelete: s.blockDelete, Set: s.set, Since: s.since,
 		Jobs: s.jobs, Want: r.opt.want(), Sheet: r.opt.sheet, MemoryBytes: bytes,
-		Draft: show != nil, show: show,
+		Stay: r.stay, Draft: show != nil, show: show,
 	}, r.opt.limit)
 }
 

@@ -13,6 +13,7 @@ import (
 	"regexp"
 	"runtime"
 	"strconv"
+	"sync"
 	"time"
 
 	"staydown/cmd/staydown/store"
@@ -46,10 +47,26 @@ func ownProgram() (string, error) {
 
 // runWorker has one program analysed by a worker. Exactly one of the results is set; neither is when ctx is done.
 func runWorker(ctx context.Context, req request, limit time.Duration) (*answer, *failure) {
-	exe, err := ownProgram()
-	if err != nil {
-		return nil, &failure{reason: "staydown cannot find its own program file to start the analysis"}
-	}
+	w := &worker{}
+	defer w.stop()
+	return w.ask(ctx, req, limit)
+}
+
+// worker is a process that analyses programs, one after the other. The zero value starts one when it is asked, and
+// another where that one is gone.
+type worker struct {
+	cmd    *exec.Cmd // nil: none runs
+	in     io.WriteCloser
+	out    *inbox
+	stack  *bounded
+	memory int64         // its limit
+	ended  chan struct{} // closed when it is gone, with err
+	err    error
+}
+
+// ask has one program analysed. Exactly one of the results is set; neither is when ctx is done. A worker that did not
+// answer, or was not asked to stay, is gone then.
+func (w *worker) ask(ctx context.Context, req request, limit time.Duration) (*answer, *failure) {
 	order, err := json.Marshal(req)
 	if err != nil {
 		return nil, &failure{reason: "the request for the analysis could not be written"}
@@ -59,48 +76,119 @@ func runWorker(ctx context.Context, req request, limit time.Duration) (*answer, 
 		timed, cancel = context.WithCancel(ctx)
 	}
 	defer cancel()
-	cmd := exec.CommandContext(timed, exe, workerVerb)
-	cmd.Args[0] = os.Args[0]
-	cmd.Env = append(os.Environ(), "GOMAXPROCS="+strconv.Itoa(max(1, req.Jobs)), "GOTRACEBACK=all")
-	cmd.WaitDelay = workerGrace
-	newProcessGroup(cmd)
-	out, stack := &inbox{unread: bounded{limit: maxAnswerBytes}, show: req.show}, &bounded{limit: maxStackBytes}
-	cmd.Stdout, cmd.Stderr = out, stack
-	in, err := cmd.StdinPipe()
-	if err != nil {
-		return nil, &failure{reason: "the analysis could not be started"}
+	if w.cmd != nil && w.memory != req.MemoryBytes {
+		w.stop()
 	}
-	if err = cmd.Start(); err == nil {
-		_, _ = in.Write(append(order, '\n')) // if the worker is already gone, Wait reports it
-		err = cmd.Wait()
+	served := w.cmd != nil
+	a, broke := w.answer(timed, append(order, '\n'), req)
+	if served && broke != nil && timed.Err() == nil {
+		a, broke = w.answer(timed, append(order, '\n'), req) // what it kept may have been too much
 	}
-	switch { // ctx and limit first: Start fails as well if one of them has passed
+	switch { // ctx and limit first: a worker that ends because of them has no reason of its own
 	case ctx.Err() != nil:
 		return nil, nil
 	case errors.Is(timed.Err(), context.DeadlineExceeded):
 		return nil, &failure{reason: fmt.Sprintf("the analysis took longer than %v and was stopped; allow more "+
 			"time with --limit, or use a coarser --cell", limit)}
-	case cmd.Process == nil:
-		return nil, &failure{reason: "the analysis could not be started"}
-	case err != nil:
-		return nil, diagnose(err, stack.Bytes(), req.MemoryBytes)
 	}
-	if out.answer == nil {
-		return nil, &failure{reason: "the answer of the analysis could not be read"}
-	}
-	return out.answer, nil
+	return a, broke
 }
 
-// inbox takes what a worker writes on standard output: it shows drafts as they come and keeps the answer.
+// answer has the process, which is started where none runs, do what a request says. It ends with ctx.
+func (w *worker) answer(ctx context.Context, order []byte, req request) (a *answer, broke *failure) {
+	if ctx.Err() != nil {
+		return nil, nil
+	}
+	if w.cmd == nil {
+		if broke = w.start(req); broke != nil {
+			return nil, broke
+		}
+	}
+	came := w.out.expect(req.show)
+	_, _ = w.in.Write(order) // if the process is already gone, its end reports it
+	select {
+	case a = <-came:
+		if req.Stay {
+			return a, nil
+		}
+	case <-w.ended:
+	case <-ctx.Done():
+		w.stop()
+		return nil, nil
+	}
+	<-w.ended
+	w.cmd = nil
+	if w.err != nil {
+		return nil, diagnose(w.err, w.stack.Bytes(), req.MemoryBytes)
+	}
+	if a == nil {
+		select {
+		case a = <-came: // it ended at once
+		default:
+			return nil, &failure{reason: "the answer of the analysis could not be read"}
+		}
+	}
+	return a, nil
+}
+
+// start starts the process.
+func (w *worker) start(req request) *failure {
+	exe, err := ownProgram()
+	if err != nil {
+		return &failure{reason: "staydown cannot find its own program file to start the analysis"}
+	}
+	cmd := exec.Command(exe, workerVerb)
+	cmd.Args[0] = os.Args[0]
+	cmd.Env = append(os.Environ(), "GOMAXPROCS="+strconv.Itoa(max(1, req.Jobs)), "GOTRACEBACK=all")
+	cmd.WaitDelay = workerGrace
+	newProcessGroup(cmd)
+	w.out, w.stack = &inbox{unread: bounded{limit: maxAnswerBytes}}, &bounded{limit: maxStackBytes}
+	cmd.Stdout, cmd.Stderr = w.out, w.stack
+	if w.in, err = cmd.StdinPipe(); err == nil {
+		err = cmd.Start()
+	}
+	if err != nil {
+		return &failure{reason: "the analysis could not be started"}
+	}
+	w.cmd, w.memory, w.ended = cmd, req.MemoryBytes, make(chan struct{})
+	go func() {
+		w.err = cmd.Wait()
+		close(w.ended)
+	}()
+	return nil
+}
+
+// stop ends the process, if one runs, and waits until it is gone.
+func (w *worker) stop() {
+	if w.cmd == nil {
+		return
+	}
+	_ = w.cmd.Process.Kill() // it may have ended by itself
+	<-w.ended
+	w.cmd = nil
+}
+
+// inbox takes what a worker writes on standard output: it shows drafts as they come, and passes on the answer.
 type inbox struct {
 	unread bounded
+	mu     sync.Mutex
 	show   func(*answer) // nil: drafts are dropped
-	answer *answer       // nil until it is there whole
+	came   chan *answer
+}
+
+// expect gives where the next answer comes, after its drafts, which show is given.
+func (b *inbox) expect(show func(*answer)) <-chan *answer {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.show, b.came = show, make(chan *answer, 1)
+	return b.came
 }
 
 func (b *inbox) Write(p []byte) (int, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
 	n, err := b.unread.Write(p)
-	for err == nil && b.answer == nil {
+	for err == nil {
 		length, head := binary.Uvarint(b.unread.Bytes())
 		if head <= 0 || length > uint64(b.unread.Len()-head) {
 			break
@@ -109,10 +197,13 @@ func (b *inbox) Write(p []byte) (int, error) {
 		switch {
 		case damaged != nil: // no answer, which is told once the worker has ended
 			return n, nil
-		case !a.Draft:
-			b.answer = a
-		case b.show != nil:
+		case a.Draft && b.show != nil:
 			b.show(a)
+		case !a.Draft:
+			select {
+			case b.came <- a:
+			default: // nobody asked for a second one
+			}
 		}
 	}
 	return n, err

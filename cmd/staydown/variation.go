@@ -149,7 +149,7 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 	problems := make([]*problem, len(numbers))
 	workers := max(1, runtime.NumCPU()/atOnce)
 	shared := &hold.Shared{}
-	resweep := once(newSweepInput(v.variants[numbers[0]].job, d.program).over(d.program, workers))
+	resweep := once(newSweepInput(v.variants[numbers[0]].job, d.program).over(d.program, workers, nil))
 	parallel.For(atOnce, len(numbers), func(_, k int) {
 		one := &v.variants[numbers[k]]
 		var known []records.Record

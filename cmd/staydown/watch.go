@@ -36,6 +36,8 @@ func (o *checkOptions) watch(paths []string, baseline *report.Baseline, s stream
 		return exitUsage
 	}
 	defer saved.Close()
+	stays := &worker{}
+	defer stays.stop()
 	endings := []string{".toml"}
 	for changed := ""; ; {
 		// Folders are watched before they are read, so that nothing saved meanwhile is missed.
@@ -52,7 +54,7 @@ func (o *checkOptions) watch(paths []string, baseline *report.Baseline, s stream
 		if changed != "" {
 			fmt.Fprintf(s.out, "%s: saved\n", report.Visible(filepath.ToSlash(changed)))
 		}
-		status := o.once(paths, baseline, s)
+		status := o.once(paths, baseline, s, stays)
 		if ctx.Err() != nil {
 			return status
 		}

@@ -4,8 +4,10 @@ package main
 
 import (
 	"bufio"
+	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -60,6 +62,12 @@ func TestWatchRunsAgainOnSaving(t *testing.T) {
 		" lbf,") {
 		t.Errorf("after a job file appeared: %s", text)
 	}
+	// A worker that is gone is no reason to end: another one takes its place.
+	killChildren(t, cmd.Process.Pid)
+	save(program, "(saved)\n(again)\n"+string(src))
+	if text := untilWaiting(); !strings.Contains(text, "small/frees.nc:12: error: piece 2 ") {
+		t.Errorf("after the worker was killed: %s", text)
+	}
 	if err := cmd.Process.Signal(syscall.SIGINT); err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +78,26 @@ func TestWatchRunsAgainOnSaving(t *testing.T) {
 	if got := cmd.ProcessState.ExitCode(); got != exitFinding {
 		t.Errorf("status %d, want %d", got, exitFinding)
 	}
-	if got := traced(t, trace); len(got) != 3 {
-		t.Errorf("analyzed %v, want 3 runs", got)
+	if got := traced(t, trace); len(got) != 4 {
+		t.Errorf("analyzed %v, want 4 runs", got)
+	}
+}
+
+// killChildren kills the processes that one has started, where the system lists them.
+func killChildren(t *testing.T, pid int) {
+	t.Helper()
+	list, err := os.ReadFile(fmt.Sprintf("/proc/%d/task/%[1]d/children", pid))
+	if err != nil {
+		t.Logf("no list of processes: %v", err)
+		return
+	}
+	for _, child := range strings.Fields(string(list)) {
+		n, err := strconv.Atoi(child)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := syscall.Kill(n, syscall.SIGKILL); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

@@ -17,7 +17,8 @@ import (
 )
 
 // Each program is analysed in its own process, a worker: a panic, endless work or too much memory ends that worker
-// only, and the run continues.
+// only, and the run continues. A worker that is asked to stay serves one program again and again, and keeps what the
+// next analysis can use.
 //
 //	run    -- request (one line of JSON) -->  worker
 //	       <-- drafts, then the answer   --   (records, each after its length)
@@ -71,6 +72,7 @@ type request struct {
 	Want           want
 	Sheet          bool
 	MemoryBytes    int64 // limit for the worker
+	Stay           bool  // for another request
 
 	Draft bool          // send drafts of the answer as well
 	show  func(*answer) // takes them
@@ -103,47 +105,78 @@ type file struct {
 // analyser is what a worker runs: analyse, or a stand-in in tests.
 type analyser func(path string, s settings) (*dryRun, *problem)
 
-func serveRequest(s streams, work analyser) int {
-	in := bufio.NewReader(s.in)
-	line, err := in.ReadBytes('\n')
-	var req request
-	if err != nil || json.Unmarshal(line, &req) != nil {
-		complain(s.err, fmt.Errorf("%s is for staydown's own use; see staydown --help for the commands", workerVerb))
-		return workerBadRequest
-	}
-	parentGone := make(chan struct{})
+// serveRequests answers a request, and more as long as they ask it to stay.
+func serveRequests(s streams, work analyser) int {
+	requests := make(chan []byte)
 	go func() {
-		_, _ = io.Copy(io.Discard, in) // until the run ends
-		close(parentGone)
+		defer close(requests) // the run has ended
+		in := bufio.NewReader(s.in)
+		for {
+			line, err := in.ReadBytes('\n')
+			if err != nil {
+				return
+			}
+			requests <- line
+		}
 	}()
+	overMemory := make(chan uint64)
+	known := &kept{}
+	for n := 0; ; n++ {
+		var req request
+		line, ok := <-requests
+		switch {
+		case !ok && n > 0:
+			return 0
+		case !ok || json.Unmarshal(line, &req) != nil:
+			complain(s.err, fmt.Errorf("%s is for staydown's own use; see staydown --help for the commands",
+				workerVerb))
+			return workerBadRequest
+		}
+		if n == 0 {
+			limitMemory(req.MemoryBytes, overMemory)
+		}
+		done := make(chan error)
+		go func() { done <- serve(s, req, work, known) }()
+		select {
+		case err := <-done:
+			if err != nil {
+				complain(s.err, err)
+				return workerBadRequest
+			}
+		case <-requests: // none comes before the answer
+			return workerParentGone
+		case <-overMemory:
+			return workerOverMemory
+		}
+		if !req.Stay {
+			return 0
+		}
+	}
+}
+
+// serve answers one request.
+func serve(s streams, req request, work analyser, known *kept) error {
+	var draft func(*answer)
+	if req.Draft {
+		draft = func(a *answer) { _ = send(s.out, a) } // the answer that follows meets the same error
+	}
+	if !req.Stay {
+		known = nil
+	}
+	a := perform(req, work, known, draft)
+	known.dropUnused()
+	return send(s.out, a)
+}
+
+// limitMemory bounds the garbage and, unless 0, all memory of this process; what goes beyond is sent.
+func limitMemory(bytes int64, over chan<- uint64) {
 	ownGC := os.Getenv("GOGC") == ""
 	if ownGC {
 		debug.SetGCPercent(workerGCPercent)
 	}
-	overMemory := make(chan uint64)
-	if req.MemoryBytes > 0 {
-		debug.SetMemoryLimit(req.MemoryBytes * 3 / 4)
-		go watchMemory(uint64(req.MemoryBytes), ownGC, overMemory)
-	}
-	done := make(chan error)
-	go func() {
-		var draft func(*answer)
-		if req.Draft {
-			draft = func(a *answer) { _ = send(s.out, a) } // the answer that follows meets the same error
-		}
-		done <- send(s.out, perform(req, work, draft))
-	}()
-	select {
-	case err := <-done:
-		if err != nil {
-			complain(s.err, err)
-			return workerBadRequest
-		}
-		return 0
-	case <-parentGone:
-		return workerParentGone
-	case <-overMemory:
-		return workerOverMemory
+	if bytes > 0 {
+		debug.SetMemoryLimit(bytes * 3 / 4)
+		go watchMemory(uint64(bytes), ownGC, over)
 	}
 }
 
@@ -176,11 +209,13 @@ func send(w io.Writer, a *answer) error {
 }
 
 // perform analyses one program and renders the files that the request names. draft, unless nil, is given the answer
-// without actions as soon as there is one, and again with each further action.
-func perform(req request, work analyser, draft func(*answer)) *answer {
+// without actions as soon as there is one, and again with each further action. known, unless nil, keeps what another
+// analysis of the program can use.
+func perform(req request, work analyser, known *kept, draft func(*answer)) *answer {
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
-		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs, noPictures: req.Want < wantAll}
+		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs, noPictures: req.Want < wantAll,
+		known: known}
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {

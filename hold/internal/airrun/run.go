@@ -67,11 +67,12 @@ type Run struct {
 	held    map[int]HeldRange
 	steps   []Step
 	err     error // that ended it
+	used    bool  // since Shared.DropUnused
 }
 
 // Run finds the run of an input over a record, or begins one.
 func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
-	fresh := &Run{in: in, rec: rec, held: map[int]HeldRange{}}
+	fresh := &Run{in: in, rec: rec, held: map[int]HeldRange{}, used: true}
 	if s == nil {
 		return fresh
 	}
@@ -79,6 +80,7 @@ func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
 	defer s.mu.Unlock()
 	for _, r := range s.runs {
 		if (r.rec == rec || !in.Job.Stock.Porous() && sameCuts(r.rec, rec)) && reflect.DeepEqual(r.in, in) {
+			r.used = true
 			return r
 		}
 	}
@@ -87,6 +89,16 @@ func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
 	}
 	s.runs = append(s.runs, fresh)
 	return fresh
+}
+
+// DropUnused forgets what no check has used since it was called last. No check may be under way.
+func (s *Shared) DropUnused() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.runs = slices.DeleteFunc(s.runs, func(r *Run) bool { return !r.used })
+	for _, r := range s.runs {
+		r.used = false
+	}
 }
 
 // mostRuns bounds the runs that are kept: each keeps its record.

@@ -1,6 +1,9 @@
 package removal
 
-import "iter"
+import (
+	"iter"
+	"slices"
+)
 
 // Steps are steps in their order. They are kept in blocks: they grow without being copied, and a block can be used
 // again by itself. The zero value is empty.
@@ -44,6 +47,15 @@ func (s *Steps) Add(step *Step) {
 	last := &s.blocks[len(s.blocks)-1]
 	*last = append(*last, *step)
 	s.n++
+}
+
+// Clone is a copy that does not change with the steps.
+func (s *Steps) Clone() Steps {
+	out := Steps{n: s.n}
+	for _, block := range s.blocks {
+		out.blocks = append(out.blocks, slices.Clone(block))
+	}
+	return out
 }
 
 // Replace puts others in the place of the steps: of every block of them, some blocks at a time, others makes a list,
