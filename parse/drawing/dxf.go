@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"math"
@@ -45,6 +46,9 @@ var insUnits = map[int]Unit{
 func (s *sketch) readDXF(data []byte) {
 	s.format = "DXF"
 	s.noUnit = "the drawing has no $INSUNITS"
+	if !bytes.Contains(data, []byte("\n")) { // some writers end lines by CR alone
+		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
+	}
 	d := &dxf{sketch: s, tags: tags{data: data}, layers: map[string]layer{}, dashed: map[string]bool{},
 		blocks: map[string]*block{}}
 	first := d.peek()
@@ -173,7 +177,8 @@ var leftOut = map[string]string{
 	"HATCH": "hatching", "SOLID": "filled area", "TRACE": "filled area", "WIPEOUT": "filled area", "POINT": "point",
 	"VIEWPORT": "viewport", "IMAGE": "image", "OLE2FRAME": "image", "OLEFRAME": "image", "PDFUNDERLAY": "image",
 	"DWFUNDERLAY": "image", "DGNUNDERLAY": "image", "RAY": "construction line", "XLINE": "construction line",
-	"SHAPE": "lettering", "LIGHT": "light", "SECTION": "section plane", "SEQEND": "",
+	"SHAPE": "lettering", "ACAD_TABLE": "lettering", "ARCALIGNEDTEXT": "lettering", "LIGHT": "light",
+	"SECTION": "section plane", "SEQEND": "",
 }
 
 // place draws entities through a map; those on layer 0 of a block take the layer of its insert.
@@ -211,18 +216,29 @@ func (d *dxf) place(list []entity, m affine, inherited string, depth int) {
 			d.insert(e, vertices, m, on, depth)
 		case d.isDashed(e, on):
 			d.leave(e.line, "dashed line")
+		case noCutLayer(on):
+			d.leave(e.line, noCut(on))
 		default:
 			d.draw(e, vertices, m, on)
 		}
 	}
 }
 
+// dashedNames begin the names of the usual line types with gaps; 2 and X2 behind them are other scales.
+var dashedNames = []string{"BORDER", "CENTER", "CENTRE", "DASH", "DIVIDE", "DOT", "HIDDEN", "PHANTOM"}
+
+// isDashed tells whether a line has gaps: by the table of line types, or by the name of its type where the table has
+// none of that name.
 func (d *dxf) isDashed(e *entity, on string) bool {
 	name := strings.ToUpper(e.text(6))
 	if name == "" || name == "BYLAYER" {
 		name = d.layers[strings.ToUpper(on)].lineType
 	}
-	return d.dashed[name]
+	dashed, known := d.dashed[name]
+	return dashed || !known && slices.ContainsFunc(dashedNames, func(s string) bool {
+		return strings.HasPrefix(name,
+			s)
+	})
 }
 
 // plane is the map from an entity's own coordinates: those are mirrored where its extrusion points down.

@@ -171,6 +171,14 @@ func TestWhatIsNoPartIsToldAndLeftOut(t *testing.T) {
 			square + "\nLINE 6=CENTER 8=CUT 10=0 20=0 11=40 21=30", 52, "dashed line left out", 1200},
 		{"centre line by its layer", "SECTION 2=TABLES\nLTYPE 2=CHAIN 73=2\nLAYER 2=AXES 70=0 62=1 6=Chain\nENDSEC",
 			square + "\nCIRCLE 8=axes 10=20 20=15 40=5", 62, "dashed line left out", 1200},
+		// As files without tables name them.
+		{"center line by the name of its line type", "", square + "\nCIRCLE 6=CENTER2 8=CUT 10=40 20=15 40=5", 40,
+			"dashed line left out", 1200},
+		{"hidden line that the table draws without gaps", "SECTION 2=TABLES\nLTYPE 2=HIDDEN 73=0\nENDSEC",
+			"CIRCLE 6=HIDDEN 10=0 20=0 40=10\nLINE 8=CUT 10=50 20=0 11=60 21=0", 38, "open line", 100 * math.Pi},
+		{"bolt circle on a layer of center lines", "", square + "\nCIRCLE 8=Center_Lines 10=40 20=15 40=5", 40,
+			`layer "Center_Lines", which by its name is not for cutting`, 1200},
+		{"table", "", square + "\nACAD_TABLE 10=50 20=5", 40, "lettering left out", 1200},
 		{"duplicate", "", square + "\n" + square, 40, "that of line 16 once more", 1200},
 		{"ellipse hole drawn twice", "", square + strings.Repeat("\nELLIPSE 10=20 20=15 11=10 21=0 40=0.5", 2), 52,
 			"that of line 40 once more", 1200 - 50*math.Pi},
@@ -248,6 +256,7 @@ func TestWritersDiffer(t *testing.T) {
 	want, _ := areaOf(mustRead(t, plain, Options{}))
 	for name, text := range map[string]string{
 		"CR LF":              strings.ReplaceAll(plain, "\n", "\r\n"),
+		"CR alone":           strings.ReplaceAll(plain, "\n", "\r"),
 		"blanks":             strings.ReplaceAll(plain, "\n", "  \t\n  "),
 		"byte order mark":    "\xef\xbb\xbf" + plain,
 		"comments":           "999\nmade by hand\n" + plain,
@@ -313,6 +322,31 @@ func TestFrames(t *testing.T) {
 	d = mustRead(t, inMM(square+"\n"+circle), Options{WithoutFrame: true})
 	if len(d.Parts) != 2 || !told(d, 0, "no frame was left out") {
 		t.Errorf("no frame: %d parts, notes %v", len(d.Parts), d.Notes)
+	}
+}
+
+// A sheet of paper as it is drawn: a border, a frame in it that holds all lettering, a title block of open lines or of
+// rectangles. What is drawn in the frame is a part, however many texts the frame holds.
+func TestPartsInAFrameWithLettering(t *testing.T) {
+	rectangle := func(x0, y0, x1, y1 int) string {
+		return fmt.Sprintf("LINE 10=%d 20=%d 11=%d 21=%d\nLINE 10=%d 20=%d 11=%d 21=%d\n"+
+			"LINE 10=%d 20=%d 11=%d 21=%d\nLINE 10=%d 20=%d 11=%d 21=%d\n",
+			x0, y0, x1, y0, x1, y0, x1, y1, x1, y1, x0, y1, x0, y1, x0, y0)
+	}
+	border, frame := rectangle(0, 0, 297, 210), rectangle(10, 10, 287, 200)
+	openTitle := "LINE 10=187 20=10 11=187 21=50\nLINE 10=187 20=50 11=287 21=50\n"
+	closedTitle := "LWPOLYLINE 90=4 70=1 10=187 20=10 10=287 20=10 10=287 20=50 10=187 20=50\n" +
+		"LWPOLYLINE 90=4 70=1 10=187 20=10 10=237 20=10 10=237 20=20 10=187 20=20\n"
+	texts := "TEXT 10=190 20=12 1=A\nTEXT 10=190 20=30 1=B\nTEXT 10=200 20=40 1=C\nMTEXT 10=20 20=190 1=D\n"
+	bracket := "LWPOLYLINE 90=6 70=1 10=60 20=60 10=160 20=60 10=160 20=100 10=100 20=100 10=100 20=140 10=60 20=140\n" +
+		"CIRCLE 10=80 20=80 40=6"
+	const mm2 = 100*40 + 40*40 - 36*math.Pi
+	for name, title := range map[string]string{"open": openTitle, "closed": closedTitle} {
+		d := mustRead(t, inMM(border+frame+title+texts+bracket), Options{WithoutFrame: true})
+		if got, _ := areaOf(d); len(d.Parts) != 1 || math.Abs(got-mm2) > 1 {
+			t.Errorf("%s title block: %d parts of %.0f mm2, want one of %.0f; notes %v", name, len(d.Parts), got, mm2,
+				d.Notes)
+		}
 	}
 }
 

@@ -14,7 +14,7 @@ type tag struct {
 	line  int
 }
 
-// tags reads groups one by one. Line ends may be LF or CR LF, blanks round a line do not count.
+// tags reads groups one by one. Line ends are LF or CR LF, blanks round a line do not count.
 type tags struct {
 	data []byte
 	line int // read so far

@@ -153,18 +153,17 @@ func (t *tree) without(drop func(i int) bool) *tree {
 	return newTree(kept)
 }
 
+// tellFrame tells of an outline that may be the frame of the sheet, which is a rectangle.
 func (s *sketch) tellFrame(t *tree) {
-	if at := t.root(); at >= 0 {
+	if at := t.root(); at >= 0 && isRectangle(t.outlines[at].Ring) {
 		b := t.outlines[at].Ring.Bound()
 		s.note(t.outlines[at].Line, "this outline (%.5g x %.5g mm) holds all others and is taken for a part; if it "+
-			"is the "+
-			"frame of the sheet, leave it out with --without-frame", b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
+			"is the frame of the sheet, leave it out with --without-frame", b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 	}
 }
 
 // withoutFrame leaves out the outline that holds all others, and another rectangle close inside it.
 func (s *sketch) withoutFrame(t *tree) *tree {
-	const closeInside = 0.8 // of its size both ways
 	at := t.root()
 	if at < 0 {
 		s.note(0, "no outline holds all others, so no frame was left out")
@@ -176,52 +175,73 @@ func (s *sketch) withoutFrame(t *tree) *tree {
 		drop := at
 		t = t.without(func(i int) bool { return i == drop })
 		at = t.root()
-		if at < 0 || !isRectangle(t.outlines[at].Ring) || !isRectangle(frame.Ring) {
+		if at < 0 || !isRectangle(t.outlines[at].Ring) || !isRectangle(frame.Ring) ||
+			!closeInside(t.outlines[at].Ring.Bound(), frame.Ring.Bound()) {
 			break
-		}
-		was, is := frame.Ring.Bound(), t.outlines[at].Ring.Bound()
-		for k := range 2 {
-			if is.Max[k]-is.Min[k] < closeInside*(was.Max[k]-was.Min[k]) {
-				at = -1
-				break
-			}
 		}
 	}
 	return t
 }
 
-// withoutTitleBlocks leaves out rectangles full of lettering. Parts seldom carry more than a line of it.
+// withoutTitleBlocks leaves out rectangles full of lettering, and what is in them. Parts seldom carry more than a line
+// of it. A frame of the sheet, which holds all lettering, is none.
 func (s *sketch) withoutTitleBlocks(t *tree) *tree {
 	const lettered = 3 // texts
-	inner := make([]int, len(t.outlines))
-	for _, p := range s.texts {
-		best := -1
-		for i, o := range t.outlines {
-			if o.Ring.Bound().Contains(p) && planar.RingContains(o.Ring, p) &&
-				(best < 0 || t.areas[i] < t.areas[best]) {
-				best = i
-			}
-		}
-		if best >= 0 {
-			inner[best]++
+	rectangle := make([]bool, len(t.outlines))
+	var all orb.Bound
+	for i, o := range t.outlines {
+		rectangle[i] = isRectangle(o.Ring)
+		if all = all.Union(o.Ring.Bound()); i == 0 {
+			all = o.Ring.Bound()
 		}
 	}
-	block := func(i int) bool { // or a field of one
+	texts := make([]int, len(t.outlines)) // in it and its fields
+	for _, p := range s.texts {
+		for i := t.smallest(p); i >= 0 && rectangle[i]; i = t.up[i] {
+			texts[i]++
+		}
+	}
+	block := func(i int) bool { // or in one
 		for ; i >= 0; i = t.up[i] {
-			if inner[i] >= lettered && isRectangle(t.outlines[i].Ring) && i != t.root() {
+			if texts[i] >= lettered && i != t.root() && !closeInside(t.outlines[i].Ring.Bound(), all) {
 				return true
 			}
 		}
 		return false
 	}
 	for i := range t.outlines {
-		if block(i) {
-			s.note(t.outlines[i].Line, "rectangle with %d texts in it is taken for a title block and left out; "+
-				"delete the "+
-				"texts if it is a part", max(inner[i], lettered))
+		switch {
+		case !block(i):
+		case t.up[i] >= 0 && block(t.up[i]):
+			s.leave(t.outlines[i].Line, "outline in a title block")
+		default:
+			s.note(t.outlines[i].Line, "rectangle with %d texts in it is taken for a title block and left out; delete "+
+				"the texts if it is a part", texts[i])
 		}
 	}
 	return t.without(block)
+}
+
+// smallest is the smallest outline round a point, -1 for none.
+func (t *tree) smallest(p orb.Point) int {
+	best := -1
+	for i, o := range t.outlines {
+		if (best < 0 || t.areas[i] < t.areas[best]) && o.Ring.Bound().Contains(p) && planar.RingContains(o.Ring, p) {
+			best = i
+		}
+	}
+	return best
+}
+
+// closeInside tells whether a box is nearly as large as one round it, both ways, as frames of a sheet are.
+func closeInside(box, round orb.Bound) bool {
+	const share = 0.8
+	for k := range 2 {
+		if box.Max[k]-box.Min[k] < share*(round.Max[k]-round.Min[k]) {
+			return false
+		}
+	}
+	return true
 }
 
 // parts makes parts of outlines at even depth, with those straight inside as holes.

@@ -20,6 +20,7 @@ type node struct {
 	attrs    map[string]string
 	line     int
 	children []*node
+	text     string // of a style element
 }
 
 const svgSpace = "http://www.w3.org/2000/svg"
@@ -55,7 +56,7 @@ func readNodes(data []byte) *node {
 		case err != nil:
 			var syntax *xml.SyntaxError
 			if errors.As(err, &syntax) {
-				fail(syntax.Line, "malformed XML: %s", syntax.Msg)
+				fail(syntax.Line, "malformed XML: %s; save the drawing again", syntax.Msg)
 			}
 			fail(line, "%v", err)
 		}
@@ -82,6 +83,10 @@ func readNodes(data []byte) *node {
 			}
 		case xml.EndElement:
 			open = open[:len(open)-1]
+		case xml.CharData:
+			if len(open) > 0 && open[len(open)-1].name == "style" {
+				open[len(open)-1].text += string(t)
+			}
 		}
 	}
 }
@@ -108,24 +113,37 @@ func newNode(t xml.StartElement, line int) *node {
 // svg draws the nodes of an SVG file into a sketch.
 type svg struct {
 	*sketch
-	byID  map[string]*node
-	drawn int
+	byID    map[string]*node
+	classes map[string]string // declarations of style sheets by class
+	drawn   int
+	size    [2]float64 // of the viewport, in the drawing's numbers; 0: not known
+}
+
+// place is where and as what an element is drawn.
+type place struct {
+	m      affine
+	layer  string
+	dashed bool // what has no dashes of its own
+	depth  int  // of use in use
 }
 
 func (s *sketch) readSVG(data []byte) {
 	s.format = "SVG"
 	root := readNodes(data)
-	d := &svg{sketch: s, byID: map[string]*node{}}
+	d := &svg{sketch: s, byID: map[string]*node{}, classes: map[string]string{}}
 	d.index(root)
-	m := d.viewport(root)
+	at := place{m: d.viewport(root)}
 	for _, c := range root.children {
-		d.draw(c, m, "", 0)
+		d.draw(c, at)
 	}
 }
 
 func (d *svg) index(n *node) {
 	if id := n.attrs["id"]; id != "" && d.byID[id] == nil {
 		d.byID[id] = n
+	}
+	if n.name == "style" {
+		d.readStyle(n.text)
 	}
 	for _, c := range n.children {
 		d.index(c)
@@ -144,6 +162,9 @@ func (d *svg) viewport(root *node) affine {
 	}
 	w, wUnit, wOK := splitLength(root.attrs["width"])
 	h, hUnit, hOK := splitLength(root.attrs["height"])
+	if d.size = [2]float64{w, h}; len(box) == 4 {
+		d.size = [2]float64{box[2], box[3]}
+	}
 	if len(box) == 4 && wOK && root.attrs["height"] == "" {
 		h, hUnit, hOK = w*box[3]/box[2], wUnit, true
 	}
@@ -238,52 +259,60 @@ func numbers(text string) (out []float64) {
 // Elements that draw no outline themselves: groups, what is told and left out, and what is only defined.
 var (
 	svgGroups = []string{"g", "a", "switch"}
-	svgTold   = map[string]string{"text": "lettering", "image": "image", "foreignObject": "foreign object"}
+	svgTold   = map[string]string{"text": "lettering", "flowRoot": "lettering", "image": "image",
+		"foreignObject": "foreign object"}
 	svgSilent = []string{"", "defs", "title", "desc", "metadata", "style", "script", "clipPath", "mask", "pattern",
 		"marker", "linearGradient", "radialGradient", "filter", "symbol", "cursor", "font", "view", "animate", "set",
 		"animateTransform", "animateMotion", "color-profile"}
 )
 
 // draw draws an element and what is in it.
-func (d *svg) draw(n *node, m affine, on string, depth int) {
+func (d *svg) draw(n *node, at place) {
 	if d.drawn++; d.drawn > maxPlaced {
 		fail(n.line, "use draws more than %d elements; unlink the copies", maxPlaced)
 	}
 	if slices.Contains(svgSilent, n.name) {
 		return
 	}
-	if style := strings.ReplaceAll(n.attrs["style"], " ", ""); n.attrs["display"] == "none" ||
-		strings.Contains(style, "display:none") || n.attrs["visibility"] == "hidden" ||
-		strings.Contains(style, "visibility:hidden") {
+	if d.hidden(n) {
 		d.leave(n.line, "hidden element")
 		return
 	}
+	at.m = at.m.after(n.transform())
 	if kind := svgTold[n.name]; kind != "" {
 		d.leave(n.line, kind)
 		if n.name == "text" {
-			d.texts = append(d.texts, m.at(orb.Point{d.length(n, "x", 0), d.length(n, "y", 0)}))
+			d.texts = append(d.texts, at.m.at(orb.Point{d.textAt(n, "x"), d.textAt(n, "y")}))
 		}
 		return
 	}
-	m = m.after(n.transform())
+	if dashes := d.property(n, "stroke-dasharray"); dashes != "" {
+		at.dashed = dashes != "none" && strings.ContainsAny(dashes, "123456789")
+	}
 	switch {
 	case slices.Contains(svgGroups, n.name):
 		if label := n.attrs["label"]; label != "" {
-			on = label
-		} else if on == "" {
-			on = n.attrs["id"]
+			at.layer = label
+		} else if at.layer == "" {
+			at.layer = n.attrs["id"]
 		}
 		for _, c := range n.children {
-			d.draw(c, m, on, depth)
+			d.draw(c, at)
 		}
 	case n.name == "use":
-		d.use(n, m, on, depth)
+		d.use(n, at)
+	case n.name == "svg":
+		fail(n.line, "a drawing within the drawing (svg within svg) is not read; ungroup it")
+	case at.dashed:
+		d.leave(n.line, "dashed line")
+	case noCutLayer(at.layer):
+		d.leave(n.line, noCut(at.layer))
 	default:
-		d.shape(n, m, on)
+		d.shape(n, at)
 	}
 }
 
-func (d *svg) use(n *node, m affine, on string, depth int) {
+func (d *svg) use(n *node, at place) {
 	id := strings.TrimPrefix(n.attrs["href"], "#")
 	what := d.byID[id]
 	switch {
@@ -291,17 +320,30 @@ func (d *svg) use(n *node, m affine, on string, depth int) {
 		fail(n.line, "use of %q, which is not in the file", shortened(n.attrs["href"]))
 	case what.name == "symbol" && what.attrs["viewBox"] != "" || what.name == "svg":
 		fail(n.line, "use of %q, which has a viewBox of its own; unlink the copy", shortened(id))
-	case depth >= maxDepth:
+	case at.depth >= maxDepth:
 		fail(n.line, "use lies more than %d deep in one another; unlink the copies", maxDepth)
 	}
-	m = m.after(translate(d.length(n, "x", 0), d.length(n, "y", 0)))
+	at.m = at.m.after(translate(d.length(n, "x", 0), d.length(n, "y", 0)))
+	at.depth++
 	if what.name == "symbol" {
 		for _, c := range what.children {
-			d.draw(c, m, on, depth+1)
+			d.draw(c, at)
 		}
 		return
 	}
-	d.draw(what, m, on, depth+1)
+	d.draw(what, at)
+}
+
+// textAt is where lettering begins along an axis; 0 where that is not told, or in the size of its letters.
+func (d *svg) textAt(n *node, axis string) float64 {
+	first := strings.FieldsFunc(n.attrs[axis], func(c rune) bool { return c == ',' || c <= ' ' })
+	if len(first) == 0 {
+		return 0
+	}
+	if _, unit, ok := splitLength(first[0]); !ok || unit != "" && unit != "px" && svgUnits[unit] == 0 {
+		return 0
+	}
+	return d.length(&node{name: n.name, line: n.line, attrs: map[string]string{axis: first[0]}}, axis, 0)
 }
 
 // length reads an attribute in the drawing's own numbers; a unit is read at 96 px to the inch (CSS).
@@ -311,6 +353,9 @@ func (d *svg) length(n *node, key string, other float64) float64 {
 		return other
 	}
 	v, unit, ok := splitLength(text)
+	if whole := d.whole(key); unit == "%" && whole > 0 {
+		return v / 100 * whole
+	}
 	if !ok {
 		fail(n.line, "%s %s=%q is not a length", n.name, key, shortened(text))
 	}
@@ -324,9 +369,24 @@ func (d *svg) length(n *node, key string, other float64) float64 {
 	return v * mm * 96 / 25.4
 }
 
+// whole is what percentages of an attribute count: the width or height of the viewport, or for radii their root mean
+// square (SVG 1.1, 7.10); 0 where that is not known.
+func (d *svg) whole(key string) float64 {
+	w, h := d.size[0], d.size[1]
+	switch {
+	case !(w > 0) || !(h > 0):
+		return 0
+	case key == "r":
+		return math.Sqrt((w*w + h*h) / 2)
+	case strings.Contains(key, "y") || key == "height":
+		return h
+	}
+	return w
+}
+
 // shape draws a basic shape or a path.
-func (d *svg) shape(n *node, m affine, on string) {
-	flat := d.flat(m.stretch())
+func (d *svg) shape(n *node, at place) {
+	flat := d.flat(at.m.stretch())
 	var curves []curve
 	switch n.name {
 	case "path":
@@ -366,8 +426,8 @@ func (d *svg) shape(n *node, m affine, on string) {
 		if len(c.points) == 0 {
 			continue
 		}
-		m.all(c.points)
-		c.layer, c.line = on, n.line
+		at.m.all(c.points)
+		c.layer, c.line = at.layer, n.line
 		d.add(c)
 	}
 }

@@ -90,6 +90,19 @@ func TestWhatOfSVGIsLeftOut(t *testing.T) {
 	const part = `<rect x="10" y="20" width="30" height="10"/>` + "\n"
 	for _, tc := range []struct{ name, elements, want string }{
 		{"page", part + `<rect width="100" height="80"/>`, "rectangle of the page"},
+		{"page in percent", part + `<rect width="100%" height="100%"/>`, "rectangle of the page"},
+		{"letters placed one by one", part + `<text x="1 2.5,4" y="2em">ABC</text>`, "lettering"},
+		{"flowed text", part + `<flowRoot><flowRegion><rect width="9" height="9"/></flowRegion></flowRoot>`,
+			"lettering"},
+		{"dashes", part + `<circle cx="50" cy="50" r="9" stroke-dasharray="8 2 1 2"/>`, "dashed line"},
+		{"dashes of a group", part + `<g style="stroke-dasharray:4,2"><circle cx="50" cy="50" r="9"/></g>`,
+			"dashed line"},
+		{"dashes by class", part + `<circle class="a" cx="50" cy="50" r="9"/><style>.b,.a{stroke-dasharray:8}</style>`,
+			"dashed line"},
+		{"hidden by class", part + `<circle class="b a" cx="50" cy="50" r="9"/><style>.a{display:none}</style>`,
+			"hidden element"},
+		{"layer of center lines", part + `<g label="Center lines"><circle cx="50" cy="50" r="9"/></g>`,
+			"by its name is not for cutting"},
 		{"text", part + `<text x="1" y="2">A<tspan>B</tspan></text>`, "lettering"},
 		{"image", part + `<image width="3" height="3"/>`, "image"},
 		{"hidden", part + `<g style="fill:none; display : none"><rect x="50" width="9" height="9"/></g>`,
@@ -101,6 +114,11 @@ func TestWhatOfSVGIsLeftOut(t *testing.T) {
 		if len(d.Parts) != 1 || !told(d, 4, tc.want) {
 			t.Errorf("%s: %d parts, notes %v", tc.name, len(d.Parts), d.Notes)
 		}
+	}
+	// Dashes that a group has and an element has not are none.
+	solid := part + `<g stroke-dasharray="4"><circle cx="50" cy="50" r="9" stroke-dasharray="none"/></g>`
+	if d := mustReadSVG(t, page(solid), Options{}); len(d.Parts) != 2 || len(d.Notes) != 0 {
+		t.Errorf("a line without dashes in a group with them: %d parts, notes %v", len(d.Parts), d.Notes)
 	}
 	d := mustReadSVG(t, page(part+`<other xmlns="urn:other"><rect width="5" height="5"/></other>`), Options{})
 	if len(d.Parts) != 1 || len(d.Notes) != 0 {
@@ -159,7 +177,9 @@ func TestRefusalsOfSVG(t *testing.T) {
 		line       int
 		want       string
 	}{
-		{"malformed", page("<g>\n<rect>\n</g>"), 5, "malformed XML"},
+		{"malformed", page("<g>\n<rect>\n</g>"), 5, "malformed XML: element <rect> closed by </g>; save the drawing " +
+			"again"},
+		{"svg in svg", page(`<svg><rect width="9" height="9"/></svg>`), 3, "a drawing within the drawing"},
 		{"cut short", strings.TrimSuffix(page("<g/>"), "</svg>\n"), 4, "malformed XML"},
 		{"unknown entity", page("<g>&what;</g>"), 3, "malformed XML"},
 		{"no SVG", "<html></html>", 1, "it is no SVG"},
@@ -184,7 +204,8 @@ func TestRefusalsOfSVG(t *testing.T) {
 		t.Errorf("entities of the document type: %d parts", len(d.Parts))
 	}
 	tooLong := strings.Replace(entities, "2000/svg\">", "2000/svg"+strings.Repeat(" ", maxEntity)+"\">", 1)
-	if _, err := Read("t.svg", []byte(tooLong), Options{}); err == nil || !strings.Contains(err.Error(), "malformed XML") {
+	if _, err := Read("t.svg", []byte(tooLong), Options{}); err == nil || !strings.Contains(err.Error(),
+		"malformed XML") {
 		t.Errorf("an entity longer than any name space: %v", err)
 	}
 }

@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -55,7 +56,7 @@ func (s *sketch) needUnit() {
 			continue
 		}
 		w, h := (box.Max[0]-box.Min[0])*u.MM, (box.Max[1]-box.Min[1])*u.MM
-		sizes = append(sizes, fmt.Sprintf("%s: %.4g x %.4g mm", u.Name, w, h))
+		sizes = append(sizes, fmt.Sprintf("%s: %s x %s mm", u.Name, plainMM(w), plainMM(h)))
 		// A drawing for a blank is neither larger than it nor lost on it.
 		if b := s.opt.BlankMM; b[0] > 0 && math.Max(w, h) <= math.Max(b[0], b[1])*1.001 &&
 			math.Min(w, h) <= math.Min(b[0], b[1])*1.001 && math.Max(w, h) >= math.Max(b[0], b[1])/20 {
@@ -74,4 +75,12 @@ func (s *sketch) needUnit() {
 		}
 	}
 	fail(0, "%s; say its unit with --units (%s)%s", s.noUnit, strings.Join(sizes, ", "), hint)
+}
+
+// plainMM writes four digits, and a large length in full.
+func plainMM(mm float64) string {
+	if mm >= 1000 {
+		return strconv.FormatFloat(mm, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(mm, 'g', 4, 64)
 }
