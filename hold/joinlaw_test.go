@@ -43,7 +43,7 @@ func (c contour) drawnGap(r *rapid.T, side int) gap {
 // What joins a piece is seen with its own section, whatever its width, height and direction on the grid, and the margin
 // does not depend on that direction.
 func TestJoinsOfAnySizeAndDirection(t *testing.T) {
-	drawCases(t, testrun.Draws(8, 20))
+	drawCases(t, testrun.Draws(5, 20))
 	rapid.Check(t, func(r *rapid.T) {
 		c, p := drawnPart(r)
 		want := 0.0
@@ -114,7 +114,7 @@ func leastByMove(t *testing.T, a *Analysis, part Piece) map[parse.Move]float64 {
 // More that joins a piece never lowers its margin where the cut stays the same, and never makes a piece loose that is
 // held: a tab more, a skin in place of the last of the cut, or floor that the last pass leaves standing.
 func TestMoreThatJoinsNeverHarms(t *testing.T) {
-	drawCases(t, testrun.Draws(8, 20))
+	drawCases(t, testrun.Draws(5, 20))
 	rapid.Check(t, func(r *rapid.T) {
 		less, p := drawnPart(r)
 		less.turnRad = rapid.Float64Range(-math.Pi, math.Pi).Draw(r, "turn")

@@ -133,7 +133,7 @@ func TestTheMarginFallsToThatOfTheFreedPartAsTabsGetNarrower(t *testing.T) {
 		t.Fatalf("the part without tabs has margin %.3f, it should be loose", free)
 	}
 	last := free
-	for _, wide := range []float64{0.001, 0.05, 0.1, 0.2, 0.3, 0.45, 0.5, 0.6, 0.8, 1, 1.5, 2, 3, 5} {
+	for _, wide := range []float64{0.001, 0.05, 0.1, 0.2, 0.45, 0.5, 0.8, 1.5, 5} {
 		q := c.bridged(wide, 1).part(t, aPlate(), 0.5)
 		t.Logf("two tabs %g x 1 mm: piece %d web %.3f mm2 %+v", wide, q.ID, q.WebMM2, q.Least)
 		if q.ID == 0 {
@@ -154,7 +154,7 @@ func TestBridgesOfAnyHeightAreSeen(t *testing.T) {
 	c, p := thickBoard()
 	free := c.part(t, p, 0.5).Least.Margin
 	last := free
-	for _, high := range []float64{0.3, 1.5, 2.9, 3, 3.1, 9, 16.5, 18} {
+	for _, high := range []float64{0.3, 2.9, 3.1, 16.5, 18} {
 		q := c.bridged(1, high).part(t, p, 0.5)
 		t.Logf("two tabs 1 x %g mm: piece %d margin %.4f web %.3f mm2", high, q.ID, q.Least.Margin, q.WebMM2)
 		if q.ID == 0 {
@@ -177,7 +177,7 @@ func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 		{w: 60, h: 240, thickMM: 6, feed: 2400, passes: []float64{5.8, 6.2}},
 	} {
 		one := c.part(t, aPlate(), 0.5)
-		for _, splits := range [][]float64{{100}, {10}, {100, 40, 10, 3, 1}} {
+		for _, splits := range [][]float64{{10}, {100, 40, 10, 3, 1}} {
 			d := c
 			d.splits = splits
 			q := d.part(t, aPlate(), 0.5)

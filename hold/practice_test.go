@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/contact"
+	"staydown/internal/testrun"
 )
 
 // What the trade knows from practice, against the whole road. "Held" is a likely margin of at least 1 of every part,
@@ -30,7 +31,7 @@ type practice struct {
 	toolMM    float64
 	rpm, feed float64
 	depths    []float64 // of the passes, below the top of the sheet
-	cell      string
+	cellMM    float64   // of the long run; the quick one takes a third of the tool's diameter
 }
 
 func (p practice) program() string {
@@ -61,10 +62,11 @@ func (p practice) job() string {
 	if p.layer != "" {
 		layer = "[layer]\n" + p.layer + "\n"
 	}
-	grid := ""
-	if p.cell != "" {
-		grid = fmt.Sprintf("[grid]\ncell = %q\n", p.cell)
+	cellMM := p.toolMM / 3
+	if testrun.Long {
+		cellMM = p.cellMM
 	}
+	grid := fmt.Sprintf("[grid]\ncell = \"%g mm\"\n", cellMM)
 	return fmt.Sprintf(`[stock]
 corner = ["0 mm", "0 mm", "-%[3]g mm"]
 size = ["%[1]g mm", "%[2]g mm", "%[3]g mm"]
@@ -102,7 +104,7 @@ func nestedBoard(partX, partY float64, columns, rows int) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: partX, partY: partY, columns: columns, rows: rows, gapMM: 34,
 		material: "particleboard", stock: `faced = "both"`, toolMM: 12, rpm: 18000, feed: 18000,
-		depths: []float64{18.3}, cell: "3 mm",
+		depths: []float64{18.3}, cellMM: 3,
 		layer: board(0.3), zone: tableGroove, pump: vane(250),
 		tool: "flutes = 2\nhelix = \"30 deg\"\nreach = \"30 mm\"",
 	}
@@ -159,7 +161,7 @@ const (
 func blowerPly(side float64) practice {
 	return practice{
 		sheetX: 2440, sheetY: 1220, thickMM: 18, partX: side, partY: side, columns: 2, rows: 2, gapMM: 24,
-		material: "plywood", toolMM: 9.525, rpm: 18000, feed: 10000, depths: []float64{18.3}, cell: "2 mm",
+		material: "plywood", toolMM: 9.525, rpm: 18000, feed: 10000, depths: []float64{18.3}, cellMM: 2,
 		layer: board(0.4), zone: tableGroove, pump: blower("335 cfm", 474), tool: "flutes = 2\nhelix = \"30 " +
 			"deg\"\nreach = \"30 mm\"",
 	}
@@ -167,8 +169,8 @@ func blowerPly(side float64) practice {
 
 func plywood(side float64) practice {
 	return practice{
-		sheetX: 1250, sheetY: 1250, thickMM: 12, partX: side, partY: side, columns: 2, rows: 2, gapMM: 20,
-		material: "plywood", toolMM: 6, rpm: 18000, feed: 3000, depths: []float64{4, 8, 12.2}, cell: "1 mm",
+		sheetX: 600, sheetY: 600, thickMM: 12, partX: side, partY: side, columns: 2, rows: 2, gapMM: 20,
+		material: "plywood", toolMM: 6, rpm: 18000, feed: 3000, depths: []float64{4, 8, 12.2}, cellMM: 1,
 		layer: board(0.3), zone: tableGroove, pump: blower("300 m3/h", 250), tool: "flutes = 2\nhelix = \"30 " +
 			"deg\"\nreach = \"22 mm\"",
 	}
@@ -177,7 +179,7 @@ func plywood(side float64) practice {
 func acrylic(side float64) practice {
 	return practice{
 		sheetX: 600, sheetY: 400, thickMM: 3, partX: side, partY: side, columns: 2, rows: 2, gapMM: 12,
-		material: "pmma", toolMM: 3, rpm: 18000, feed: 1500, depths: []float64{2.5, 3.1}, cell: "0.5 mm",
+		material: "pmma", toolMM: 3, rpm: 18000, feed: 1500, depths: []float64{2.5, 3.1}, cellMM: 0.5,
 		layer: "material = \"porous-card\"\nfriction = 0.3\ncut_limit = \"0.4 mm\"",
 		zone:  "groove = { pitch = \"20 mm\", width = \"5 mm\" }",
 		pump:  vane(100), tool: "flutes = 1\nhelix = \"30 deg\"\nreach = \"12 mm\"",

@@ -90,7 +90,7 @@ func onTabs(columns, rows int, tabMM float64) (program, jobFile string) {
 // What the verdict proves is not denied: the pump that a held program runs with is enough for it, whatever the number
 // of pieces, and where the predicted vacuum never falls below what a block needs there is a setpoint.
 func TestManyEqualPartsOnTabs(t *testing.T) {
-	for _, c := range []struct{ columns, rows int }{{6, 4}, {testrun.Draws(10, 20), testrun.Draws(6, 10)}} {
+	for _, c := range []struct{ columns, rows int }{{6, 4}, {20, 10}}[:testrun.Draws(1, 2)] {
 		t.Run(fmt.Sprintf("%d parts", c.columns*c.rows), func(t *testing.T) {
 			program, jobFile := onTabs(c.columns, c.rows, 2)
 			a := road(t, program, jobFile)
