@@ -4,19 +4,29 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"staydown/hold/material"
+	"staydown/parse/units"
 )
 
 const materialsHelp = `Lists the built-in material, layer and pump data with range and source of each figure.
 
 Example:
-  staydown materials | less`
+  staydown materials --units inch | less`
 
 func runMaterials(args []string, s streams) int {
 	f := newFlags("materials", "", materialsHelp, s)
+	l := listing{}
+	f.Func("units", "`SYSTEM` of all figures: metric (default) or inch", func(text string) error {
+		var ok bool
+		if l.shop, ok = units.Named(text); !ok {
+			return errNoUnits
+		}
+		return nil
+	})
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -24,8 +34,11 @@ func runMaterials(args []string, s streams) int {
 		return misuse(s, "materials takes no arguments, not %q", f.Arg(0))
 	}
 	w := bufio.NewWriter(s.out)
-	l := listing{w}
+	l.Writer = w
 	l.section("Each figure: low (likely) high, and its source. Computed with the likely value.")
+	if l.shop == units.Inch {
+		l.section("Sources speak in their own units. Permeability is in m2 in every shop: 1 darcy is 9.87e-13 m2.")
+	}
 	l.works()
 	l.layers()
 	l.friction()
@@ -38,7 +51,10 @@ func runMaterials(args []string, s streams) int {
 }
 
 // listing writes the built-in figures.
-type listing struct{ io.Writer }
+type listing struct {
+	io.Writer
+	shop units.System
+}
 
 func (l listing) section(title string) { fmt.Fprintf(l, "%s\n", title) }
 
@@ -48,7 +64,21 @@ func (l listing) entry(name, meaning string) {
 }
 
 func (l listing) row(what string, r material.Range, unit string) {
-	writeHanging(l, fmt.Sprintf("    %-29s %-24s ", what, strings.TrimRight(rangeOf(r)+" "+unit, " ")), r.Source)
+	figures := rangeOf(r)
+	if u, ok := l.shop.Beside(unit); ok {
+		in := func(x float64) float64 { return threeDigits(u.In(x)) }
+		figures, unit = rangeOf(material.Range{Low: in(r.Low), Likely: in(r.Likely), High: in(r.High)}), u.Name
+	}
+	writeHanging(l, fmt.Sprintf("    %-29s %-24s ", what, strings.TrimRight(figures+" "+unit, " ")), r.Source)
+}
+
+// threeDigits rounds a converted figure to what built-in ones are worth.
+func threeDigits(x float64) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	if err != nil {
+		return x
+	}
+	return rounded
 }
 
 func (l listing) works() {
@@ -132,9 +162,9 @@ func (l listing) spreads() {
 // rangeOf writes a figure as low (likely) high, an exact one as a single number.
 func rangeOf(r material.Range) string {
 	if r.Low == r.High {
-		return fmt.Sprintf("%.5g", r.Likely)
+		return fmt.Sprintf("%.6g", r.Likely)
 	}
-	return fmt.Sprintf("%.5g (%.5g) %.5g", r.Low, r.Likely, r.High)
+	return fmt.Sprintf("%.6g (%.6g) %.6g", r.Low, r.Likely, r.High)
 }
 
 // terminalColumns is the width that lists are wrapped to.

@@ -13,9 +13,9 @@
 //
 // Every quantity is a text with its unit, in any case: 6 mm, 0.25 in, 1/4", 1-1/2 in. Lengths: mm, cm, m, in (", inch), ft (').
 // Pressures: Pa, kPa, mbar, bar, psi, inHg, mmHg. Flows: m3/h, l/min, cfm. Speeds: mm/min, m/min, in/min, ft/min. Forces: N, kN,
-// lbf. Angles: deg. Permeabilities: m2, darcy. Stresses: Pa, kPa, MPa, N/mm2, psi. Densities: kg/m3, g/cm3. Areas: mm2, cm2, m2,
-// in2. Times: s. Powers: W, kW. Forces per
-// length: N/mm. Spindle speeds: rpm.
+// lbf. Angles: deg. Permeabilities: m2, darcy. Stresses: Pa, kPa, MPa, N/mm2, psi. Densities: kg/m3, g/cm3,
+// lb/ft3, lb/in3. Areas: mm2, cm2, m2, in2. Times: s. Powers: W, kW. Forces per
+// length: N/mm, lbf/in. Spindle speeds: rpm.
 //
 // What nobody knows exactly may be one value, [low, high] or [low, likely, high]: its 5, 50 and 95 % points. Of two
 // values the likely one lies in the geometric middle, of lengths and what may be 0 in the arithmetic one. Two equal

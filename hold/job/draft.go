@@ -69,6 +69,14 @@ type draft struct {
 
 func (d *draft) say(format string, args ...any) { fmt.Fprintf(&d.text, format+"\n", args...) }
 
+// shopUnits picks the wording in the units of the draft.
+func (d *draft) shopUnits(metric, inch string) string {
+	if d.system == units.Inch {
+		return inch
+	}
+	return metric
+}
+
 // set writes a key with its value and a remark in a column of its own.
 func (d *draft) set(key, value, remark string) {
 	d.say("%s", strings.TrimRight(fmt.Sprintf("%-9s = %-30s # %s", key, value, remark), " #"))
@@ -157,7 +165,8 @@ func (d *draft) site() {
 		return
 	}
 	d.say("\n[site]")
-	d.ask("altitude", fill, `above sea level, e.g. "250 m"; or pressure = "990 mbar"`,
+	d.ask("altitude", fill, d.shopUnits(`above sea level, e.g. "250 m"; or pressure = "990 mbar"`,
+		`above sea level, e.g. "800 ft"; or pressure = "29.2 inHg"`),
 		"the pressure of the air, which is all that holds")
 }
 
@@ -183,7 +192,8 @@ func (d *draft) stock() {
 	} else {
 		d.set("corner", corner, from+"; Z 0 on the table")
 	}
-	why := "the thickness, measured: a few tenths decide whether a cut leaves a skin"
+	why := "the thickness, measured: " + d.shopUnits("0.2 mm decides", "0.005 in decides") +
+		" whether a cut leaves a skin"
 	remark := from + "; thickness: measure it"
 	if size := d.said.sizeMM; len(size.value) == 3 {
 		remark += fmt.Sprintf(" (a comment says %s)", d.write(size.value[2]))
@@ -324,9 +334,11 @@ func (d *draft) layer() {
 	d.ask("material", fill, "one of "+strings.Join(names, ", ")+"; or thickness and through of your own",
 		"how much air every kerf lets in")
 	d.say(`# friction  = 0.3            # part on layer, dry; else that of the pair of materials (staydown materials)`)
-	d.say(`# cut_limit = "0.4 mm"       # how deep a tool may go into it; half its thickness is assumed`)
+	d.say(`# cut_limit = %-14s # how deep a tool may go into it; half its thickness is assumed`,
+		d.shopUnits(`"0.4 mm"`, `"0.015 in"`))
 	d.say(`# edge      = "open"         # or "sealed": its rim is taped; open is assumed`)
-	d.say(`# tack      = "0 kPa"        # shear strength of an adhesive face; none is assumed`)
+	d.say(`# tack      = %-14s # shear strength of an adhesive face; none is assumed`,
+		d.shopUnits(`"0 kPa"`, `"0 psi"`))
 }
 
 func (d *draft) zone() {
@@ -338,7 +350,8 @@ func (d *draft) zone() {
 	d.ask("area", fmt.Sprintf("[[%s, %s], [%s, %s]]", fill, fill, fill, fill), "two opposite corners, or three and "+
 		"more round it", "where there is vacuum, and how much bare table lets air in")
 	d.set("seal", `"layer"`, `guess; or "gasket"`)
-	d.say(`# groove  = { pitch = "20 mm", width = "5 mm" }  # without it the whole zone breathes`)
+	d.say(`# groove  = { pitch = %s }  # without it the whole zone breathes`,
+		d.shopUnits(`"20 mm", width = "5 mm"`, `"0.75 in", width = "0.2 in"`))
 	d.set("open", "true", "")
 }
 
@@ -356,12 +369,14 @@ func (d *draft) pump() {
 		d.ask("kind", fill, strings.Join(names, ", "), "the deepest vacuum")
 	}
 	if !flow {
-		d.ask("flow", fill, `at no vacuum, e.g. "63 m3/h"`, "how much leak the pump stands")
+		d.ask("flow", fill, "at no vacuum, e.g. "+d.shopUnits(`"63 m3/h"`, `"37 cfm"`), "how much leak the pump stands")
 	}
-	d.say(`# ultimate = "20 mbar"        # lowest absolute pressure; the kind's usual one is assumed`)
-	d.say(`# leak     = "2 m3/h"         # of hoses and rims at full vacuum; %g %% of the flow is assumed`,
-		100*defaultLeakShare)
-	d.say(`# alarm    = "600 mbar"       # vacuum below ambient at which the machine stops`)
+	d.say(`# ultimate = %-16s # lowest absolute pressure; the kind's usual one is assumed`,
+		d.shopUnits(`"20 mbar"`, `"0.6 inHg"`))
+	d.say(`# leak     = %-16s # of hoses and rims at full vacuum; %g %% of the flow is assumed`,
+		d.shopUnits(`"2 m3/h"`, `"1.2 cfm"`), 100*defaultLeakShare)
+	d.say(`# alarm    = %-16s # vacuum below ambient at which the machine stops`,
+		d.shopUnits(`"600 mbar"`, `"18 inHg"`))
 }
 
 func (d *draft) machine() {
@@ -385,7 +400,7 @@ func (d *draft) machine() {
 		d.say("\n# One table for each work offset that lies elsewhere than the coordinates above:")
 		d.say("# [[origin]]")
 		d.say(`# system = "G55"`)
-		d.say(`# at     = ["300 mm", "0 mm", "0 mm"]`)
+		d.say(`# at     = %s`, d.shopUnits(`["300 mm", "0 mm", "0 mm"]`, `["12 in", "0 in", "0 in"]`))
 	}
 }
 
@@ -468,7 +483,7 @@ func (d *draft) tool(u *use) {
 		d.set("helix", strconv.Quote(trimmed(defaultHelixDeg)+" deg"), "guess: up-cut, which lifts; negative: down-cut")
 	}
 	d.speed(u)
-	d.say(`# reach    = "22 mm"          # flute length`)
+	d.say(`# reach    = %-16s # flute length`, d.shopUnits(`"22 mm"`, `"0.875 in"`))
 }
 
 // lacksSpeed tells whether neither the program nor the shop's files give the speed that a tool cuts with.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -300,5 +301,19 @@ func TestDraftLeavesOutWhatTheShopGives(t *testing.T) {
 	if _, err := job.NewDraft(p, nil, "plate.nc", units.Unchosen, job.File{Name: "staydown.toml",
 		Data: []byte("[pump")}); err == nil {
 		t.Error("a shop file that is no TOML goes unsaid")
+	}
+}
+
+// What stands as an example in the draft of an inch program is what an inch shop writes.
+func TestExamplesOfAnInchDraft(t *testing.T) {
+	src := []byte("%\nG20 G90\nT1 M6\nS18000 M3\nG0 X1 Y1 Z0.2\nG1 Z-0.26 F20\nX5 F60\nG0 Z1\nM30\n%\n")
+	p := parse.Read(src, parse.Options{Name: "part.nc"})
+	d, err := job.NewDraft(p, src, "part.nc", units.Unchosen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	metric := regexp.MustCompile(`"[\d.]+ (mm|m|mbar|kPa|m3/h)"`)
+	if at := metric.FindAllString(string(d.Text), -1); len(at) > 0 {
+		t.Errorf("%q in\n%s", at, d.Text)
 	}
 }

@@ -46,12 +46,14 @@ var (
 	permeability = kind{"a permeability", []unit{{"m2", 1}, {"darcy", darcyM2}}, "3e-13 m2"}
 	stress       = kind{"a stress", []unit{{"MPa", 1e6}, {"kPa", 1000}, {"Pa", 1}, {"psi", units.PsiPa},
 		{"N/mm2", 1e6}}, "20 MPa"}
-	density = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}}, "2700 kg/m3"}
-	area    = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", units.InchMM * units.InchMM}},
+	density = kind{"a density", []unit{{"kg/m3", 1}, {"g/cm3", 1000}, {"lb/ft3", units.PoundPerFoot3},
+		{"lb/in3", 12 * 12 * 12 * units.PoundPerFoot3}}, "2700 kg/m3"}
+	area = kind{"an area", []unit{{"cm2", 100}, {"mm2", 1}, {"m2", 1e6}, {"in2", units.InchMM * units.InchMM}},
 		"100 cm2"}
-	duration    = kind{"a time", []unit{{"s", 1}}, "10 s"}
-	power       = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
-	edgeForce   = kind{"a force per length", []unit{{"N/mm", 1}}, "13 N/mm"}
+	duration  = kind{"a time", []unit{{"s", 1}}, "10 s"}
+	power     = kind{"a power", []unit{{"kW", 1000}, {"W", 1}}, "0.45 kW"}
+	edgeForce = kind{"a force per length", []unit{{"N/mm", 1}, {"lbf/in", units.PoundN / units.InchMM}},
+		"13 N/mm"}
 	conductance = kind{"a sonic conductance", []unit{{"dm3/(s bar)", 1e-8}, {"l/(s bar)", 1e-8}, {"m3/(s Pa)", 1}},
 		"40 dm3/(s bar)"}
 	spindle = kind{"a spindle speed", []unit{{"rpm", 1}}, "18000 rpm"}

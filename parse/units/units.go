@@ -23,6 +23,8 @@ const (
 	InHgPa = 3386.389
 	PsiPa  = PoundN / (InchMM * InchMM) * 1e6
 	CfmM3h = 0.3048 * 0.3048 * 0.3048 * 60
+	// PoundPerFoot3 is in kg/m3.
+	PoundPerFoot3 = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
 )
 
 // System is a system of units.
@@ -267,7 +269,9 @@ var inInches = map[string]Unit{
 	"N m":    {"lbf in", PoundN * InchMM / 1000, 4, significant},
 	"N/mm":   {"lbf/in", PoundN / InchMM, 4, significant},
 	"N/mm2":  {"psi", PsiPa / 1e6, 4, significant},
+	"Pa":     {"inHg", InHgPa, 4, significant},
 	"kPa":    {"inHg", InHgPa / 1000, 4, significant},
+	"kg/m3":  {"lb/ft3", PoundPerFoot3, 4, significant},
 	"m3/h":   {"cfm", CfmM3h, 4, significant},
 	"mm/min": {"in/min", InchMM, 4, significant},
 }
