@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/edit"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/sweepjob"
 	"staydown/parse"
 )
@@ -66,7 +67,7 @@ type actionSearch struct {
 
 // proven is an action that was run.
 type proven struct {
-	Action
+	result.Action
 	order int // in which measures were tried: the cheapest for the shop first
 	cure  bool
 	risky int // pieces below the required margin
@@ -80,7 +81,7 @@ type proven struct {
 // or that have more than 300 000 moves. After each further action show, unless nil, is told that the result has it.
 func (a *Analysis) AddActions(show func()) {
 	r := a.Result
-	if r.Verdict == Held || !fullyRead(r.Findings) || a.prog.Moves.Len() > maxActionMoves {
+	if r.Verdict == result.Held || !result.FullyRead(r.Findings) || a.prog.Moves.Len() > maxActionMoves {
 		return
 	}
 	s := newActionSearch(a, show)
@@ -112,7 +113,7 @@ func (s *actionSearch) add(p proven) {
 	r := s.program.Result
 	loose := 0
 	for i := range r.Pieces {
-		if r.Pieces[i].State == StateLoose {
+		if r.Pieces[i].State == result.StateLoose {
 			loose++
 		}
 	}
@@ -359,17 +360,17 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 		return out, false
 	}
 	r := b.Result
-	out.Action = Action{What: what, Lines: lines, Verdict: r.Verdict,
-		LeastMargin: Range{math.NaN(), math.NaN(), math.NaN()}}
+	out.Action = result.Action{What: what, Lines: lines, Verdict: r.Verdict,
+		LeastMargin: result.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}}
 	if p, loaded := r.LeastPiece(); loaded {
-		out.LeastMargin = Range{p.Least.Low, p.Least.Margin, p.Least.High}
+		out.LeastMargin = result.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
 	}
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
-		if p.State == StateLoose {
+		if p.State == result.StateLoose {
 			out.LeftLoose = append(out.LeftLoose, a.formerID(p))
 		}
-		if p.State == StateLoose || p.State == StateAtRisk {
+		if p.State == result.StateLoose || p.State == result.StateAtRisk {
 			out.risky++
 		}
 	}
@@ -377,9 +378,10 @@ func (s *actionSearch) prove(order int, what string, apply func(d *draft)) (out 
 	out.LeftLoose = slices.Compact(out.LeftLoose)
 	out.order, out.apply, out.run = order, apply, b
 	out.vacuumKPa = b.weakest().state.VacuumPa() / kilo
-	out.cure = r.Verdict != Loose && r.Verdict != Incomplete && !slices.ContainsFunc(r.Findings, func(f Finding) bool {
-		return f.Risky() || f.Rule == RulePumpShort
-	})
+	out.cure = r.Verdict != result.Loose && r.Verdict != result.Incomplete && !slices.ContainsFunc(r.Findings,
+		func(f result.Finding) bool {
+			return f.Risky() || f.Rule == result.RulePumpShort
+		})
 	return out, true
 }
 
@@ -416,7 +418,7 @@ func changedLines(moves []parse.Edited) []int {
 
 // formerID is the number that a piece of a changed program has in the program itself: that of the nearest one, of the
 // stock for the stock.
-func (a *Analysis) formerID(p *Piece) int {
+func (a *Analysis) formerID(p *result.Piece) int {
 	if p.ID == 1 {
 		return 1
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/edit"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
@@ -60,18 +61,18 @@ func nestShop(lengthMM, widthMM int) string {
 }
 
 // firstCure is the first action that leaves nothing loose and whose words match.
-func firstCure(a *Analysis, words string) (Action, bool) {
+func firstCure(a *Analysis, words string) (result.Action, bool) {
 	a.AddActions(nil)
 	for _, action := range a.Result.Actions {
 		if strings.Contains(action.What, words) && len(action.LeftLoose) == 0 {
 			return action, true
 		}
 	}
-	return Action{}, false
+	return result.Action{}, false
 }
 
 // keepsItsPromise follows an action and compares verdict and margin.
-func keepsItsPromise(t *testing.T, a *Analysis, action Action) {
+func keepsItsPromise(t *testing.T, a *Analysis, action result.Action) {
 	t.Helper()
 	e := newEditing(t, a)
 	e.follow(action.What)

@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse"
 )
@@ -197,7 +198,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 		}
 		a := road(t, program, jobFile)
 		a.AddActions(nil)
-		if (a.Result.Verdict == Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == Held {
+		if (a.Result.Verdict == result.Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == result.Held {
 			t.Errorf("nest %d holds and has actions", n)
 		}
 		for _, action := range a.Result.Actions {
@@ -212,7 +213,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 			least, _ := got.LeastPiece()
 			loose := 0
 			for _, q := range got.Pieces {
-				if q.State == StateLoose {
+				if q.State == result.StateLoose {
 					loose++
 				}
 			}

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/airflow"
 	"staydown/hold/job"
+	"staydown/hold/result"
 )
 
 const (
@@ -62,7 +63,7 @@ func (a *Analysis) coveredJob() (covered *job.Job, ok bool) {
 }
 
 // bareFinding reports bare table that costs much of the vacuum, at the moment of least vacuum.
-func (a *Analysis) bareFinding() []Finding {
+func (a *Analysis) bareFinding() []result.Finding {
 	covered, ok := a.coveredJob()
 	if !ok || a.noVacuum || a.otherZones {
 		return nil
@@ -81,7 +82,8 @@ func (a *Analysis) bareFinding() []Finding {
 		return nil
 	}
 	what, done := a.bareInWords()
-	return []Finding{plain(RuleBareTable, LevelNote, a.clock.LineOf(weakest.until), a.clock.TimeS(weakest.until),
+	return []result.Finding{result.NewFinding(result.RuleBareTable, result.LevelNote, a.clock.LineOf(weakest.until),
+		a.clock.TimeS(weakest.until),
 		fmt.Sprintf("air leaks in through %s; %s, the vacuum is %s here, not %s", what, done,
 			a.units.Pressure().Text(state.VacuumPa()/kilo), a.units.Pressure().Text(weakest.state.VacuumPa()/kilo)))}
 }

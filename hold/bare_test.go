@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // What the finding promises is what a run with the table covered reaches.
@@ -16,7 +18,7 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	program := square(74, 600, 5.6, 6.2)
 	larger := strings.Replace(p.toml(), `area = [["0 mm","0 mm"],["400 mm"`, `area = [["0 mm","0 mm"],["610 mm"`, 1)
 	a := road(t, program, larger)
-	found := findingsOf(a.Result, RuleBareTable)
+	found := findingsOf(a.Result, result.RuleBareTable)
 	if len(found) != 1 || !strings.Contains(found[0].Message, "the bare 210 x 300 mm of zone A; covered, ") {
 		t.Fatalf("%v", found)
 	}
@@ -31,7 +33,7 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 			t.Errorf("%s kPa promised, %g found", said[i+1], want)
 		}
 	}
-	if covered.LeakM3h.Bare != 0 || len(findingsOf(covered, RuleBareTable)) > 0 {
+	if covered.LeakM3h.Bare != 0 || len(findingsOf(covered, result.RuleBareTable)) > 0 {
 		t.Errorf("covered: %+v", covered.LeakM3h)
 	}
 }

@@ -18,6 +18,7 @@ import (
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/parse/units"
 	"staydown/sweep"
@@ -58,14 +59,15 @@ type Options struct {
 type Figures uint8
 
 const (
-	AllFigures      Figures = iota
-	SetpointFigures         // neither the vacuum that no block must fall below nor the pump needed: their search takes long
+	AllFigures Figures = iota
+	// neither the vacuum that no block must fall below nor the pump needed: their search takes long
+	SetpointFigures
 	NoFigures
 )
 
 // Analysis is a checked program with the data to explain any of its blocks.
 type Analysis struct {
-	Result *Result
+	Result *result.Result
 
 	prog    *parse.Program
 	rec     *sweep.Record
@@ -154,12 +156,12 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 	a.clamps = machine.NewClamps(rec.Pieces, a.power, a.wetFrom)
 	a.noVacuum, a.otherZones = a.power.Cutting(&rec.Steps)
 	a.plungeMMMin = plungeFeeds(&prog.Moves)
-	a.Result = &Result{
-		Program: ProgramFacts{
+	a.Result = &result.Result{
+		Program: result.ProgramFacts{
 			Path: prog.Name, SHA256: prog.SHA256, Lines: prog.Lines, Blocks: prog.Blocks,
 			DurationS: prog.DurationS, CutLengthMM: prog.CutLengthMM,
 		},
-		Grid:   GridFacts{CellMM: rec.Grid.CellMM, NX: rec.Grid.NX, NY: rec.Grid.NY},
+		Grid:   result.GridFacts{CellMM: rec.Grid.CellMM, NX: rec.Grid.NX, NY: rec.Grid.NY},
 		Margin: a.asked, Units: a.units,
 	}
 	a.Result.Job = a.jobFacts()
@@ -228,8 +230,8 @@ func (a *Analysis) solveEpoch(air *airrun.Step, e *epoch) (err error) {
 }
 
 // picture is the pressure difference under the stock at the end of an epoch.
-func (a *Analysis) picture(r *airrun.Raster, e *epoch) Field {
-	f := Field{
+func (a *Analysis) picture(r *airrun.Raster, e *epoch) result.Field {
+	f := result.Field{
 		TimeS: a.clock.TimeS(e.until), OriginX: r.OriginX, OriginY: r.OriginY, CellMM: r.CellMM, NX: r.NX, NY: r.NY,
 		KPa: make([]float32, len(r.W)),
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"staydown/hold/internal/steploads"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
@@ -20,7 +21,7 @@ const (
 
 // chipFindings warns of chips too thick for the cutter, once for each tool, with the thickest. All loads depend on
 // them.
-func (a *Analysis) chipFindings() []Finding {
+func (a *Analysis) chipFindings() []result.Finding {
 	type tally struct {
 		worst  *sweep.Step
 		chipMM float64
@@ -52,7 +53,7 @@ func (a *Analysis) chipFindings() []Finding {
 			t.worst, t.chipMM = s, chip
 		}
 	}
-	var out []Finding
+	var out []result.Finding
 	for _, n := range tools {
 		t := of[n]
 		tool, m := a.job.Tools[int(n)], a.prog.Moves.At(int(t.worst.Move))
@@ -60,7 +61,7 @@ func (a *Analysis) chipFindings() []Finding {
 		if more := len(t.lines) - 1; more > 0 {
 			where = fmt.Sprintf(", here and in %s", wording.Count(more, "more block", "more blocks"))
 		}
-		out = append(out, a.stepFinding(RuleChipLoad, LevelWarning, t.worst, fmt.Sprintf(
+		out = append(out, a.stepFinding(result.RuleChipLoad, result.LevelWarning, t.worst, fmt.Sprintf(
 			"tool %d takes %s per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
 				"loads depend on it",
 			n, a.units.Depth().Text(t.chipMM), a.units.Length().Text(tool.DiameterMM), where, a.feed(m.FeedMMMin),

@@ -3,6 +3,8 @@ package hold
 import (
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 func TestAChipOutOfProportionIsOneWarningThatNamesTheCause(t *testing.T) {
@@ -27,13 +29,13 @@ func TestAChipOutOfProportionIsOneWarningThatNamesTheCause(t *testing.T) {
 		{"no load at all", cut("S1000", 9000), "", "2"}, // 4.5 mm per tooth: cut-data
 	} {
 		found := findingsOf(road(t, c.program, strings.Replace(aPlate().toml(), "flutes = 2", "flutes = "+c.flutes,
-			1)).Result, RuleChipLoad)
+			1)).Result, result.RuleChipLoad)
 		switch {
 		case c.want == "":
 			if len(found) > 0 {
 				t.Errorf("%s: %v", c.name, found)
 			}
-		case len(found) != 1 || found[0].Level != LevelWarning || found[0].Line == 0 ||
+		case len(found) != 1 || found[0].Level != result.LevelWarning || found[0].Line == 0 ||
 			!strings.Contains(found[0].Message, c.want):
 			t.Errorf("%s: %v, want one warning with %q", c.name, found, c.want)
 		}
@@ -61,21 +63,22 @@ func TestTheToleranceOfTheBlankIsToldWhereItDecides(t *testing.T) {
 			text = strings.Replace(text, "[stock]\n", "[stock]\ntolerance = \""+c.tolerance+"\"\n", 1)
 		}
 		r := road(t, square(74, 600, 5.6, c.lastMM), text).Result
-		found := findingsOf(r, RuleThickness)
+		found := findingsOf(r, result.RuleThickness)
 		switch {
 		case c.want == "":
 			if len(found) > 0 {
 				t.Errorf("%g mm, tolerance %q: %v", c.lastMM, c.tolerance, found)
 			}
-		case len(found) != 1 || found[0].Level != LevelNote || found[0].Line == 0 || !strings.Contains(found[0].Message,
-			c.want):
+		case len(found) != 1 || found[0].Level != result.LevelNote || found[0].Line == 0 ||
+			!strings.Contains(found[0].Message,
+				c.want):
 			t.Errorf("%g mm, tolerance %q: %v, want %q", c.lastMM, c.tolerance, found, c.want)
 		}
 	}
 	// With the zero on the table thicker stock changes nothing; a table that is not flat does.
 	onTable := strings.Replace(aPlate().toml(), `"-6 mm"]`, `"0 mm"]`, 1)
 	program := strings.NewReplacer("Z-5.6", "Z0.4", "Z-6 ", "Z0 ", "Z5\n", "Z11\n").Replace(square(74, 600, 5.6, 6))
-	found := findingsOf(road(t, program, onTable).Result, RuleThickness)
+	found := findingsOf(road(t, program, onTable).Result, result.RuleThickness)
 	if len(found) != 1 || !strings.Contains(found[0].Message, "where the table lies 0.1 mm lower a skin remains") {
 		t.Errorf("zero on the table: %v", found)
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/contact"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -20,7 +21,7 @@ func clampOn(x, y, w, h, forceN float64, more string) string {
 func TestAClampHoldsThePieceBelowIt(t *testing.T) {
 	program := square(40, 600, 5.6, 6.2)
 	free := road(t, program, onTable("", "")).Result
-	if free.Verdict == Held {
+	if free.Verdict == result.Held {
 		t.Fatalf("without a clamp: %v; the case needs a piece in danger", free.Verdict)
 	}
 	// A clamp on the frame does nothing for the piece.
@@ -33,8 +34,8 @@ func TestAClampHoldsThePieceBelowIt(t *testing.T) {
 		r := road(t, program, onTable(clampOn(25, 25, 10, 10, forceN/2, "")+clampOn(45, 45, 10, 10, forceN/2, ""),
 			"")).Result
 		got := r.Pieces[1].Least
-		if len(findingsOf(r, RuleCollision)) > 0 {
-			t.Fatalf("%v", findingsOf(r, RuleCollision))
+		if len(findingsOf(r, result.RuleCollision)) > 0 {
+			t.Fatalf("%v", findingsOf(r, result.RuleCollision))
 		}
 		if got.Margin <= max(before, free.Pieces[1].Least.Margin) {
 			t.Errorf("%g N: margin %g, with less %g", forceN, got.Margin, before)
@@ -112,12 +113,12 @@ func TestAClampHoldsWithoutVacuum(t *testing.T) {
 			`area = [["200 mm","0 mm"],["400 mm","300 mm"]]`, 1)
 	}
 	program := square(40, 600, 3, 5.6, 6.2)
-	if found := findingsOf(road(t, program, closed("")).Result, RuleUnheld); len(found) != 1 {
+	if found := findingsOf(road(t, program, closed("")).Result, result.RuleUnheld); len(found) != 1 {
 		t.Fatalf("%v, want the piece unheld", found)
 	}
 	clamps := clampOn(22, 22, 8, 8, 20000, "friction = 0.2") + clampOn(50, 50, 8, 8, 20000, "friction = 0.2")
 	r := road(t, program, closed(clamps)).Result
-	if found := findingsOf(r, RuleUnheld); len(found) > 0 || r.Pieces[1].State != StateHeld {
+	if found := findingsOf(r, result.RuleUnheld); len(found) > 0 || r.Pieces[1].State != result.StateHeld {
 		t.Errorf("%v, state %v, least %+v", found, r.Pieces[1].State, r.Pieces[1].Least)
 	}
 	// The alarm is asked for by the stock alone: with more of the same force on the piece it stays.

@@ -11,6 +11,7 @@ import (
 
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
@@ -23,7 +24,7 @@ type hit struct {
 
 // collisionFindings reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring
 // moves with one tool. Rapids count as straight.
-func (a *Analysis) collisionFindings() []Finding {
+func (a *Analysis) collisionFindings() []result.Finding {
 	obstacles := a.obstacles()
 	if len(obstacles) == 0 {
 		return nil
@@ -32,7 +33,7 @@ func (a *Analysis) collisionFindings() []Finding {
 	tools := map[int32][]ledge{}
 	last := make([]int, len(obstacles))    // move behind the last hit of each
 	finding := make([]int, len(obstacles)) // its finding
-	var out []Finding
+	var out []result.Finding
 	for i, m := range a.prog.Moves.All() {
 		low := m.LowestZ()
 		if m.Kind == parse.Dwell || low >= top {
@@ -150,7 +151,7 @@ func flat(p, q parse.Point, t float64) orb.Point {
 }
 
 // collision makes the finding of a move's first hit.
-func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
+func (a *Analysis) collision(move int, o *obstacle, h hit) result.Finding {
 	m := a.prog.Moves.At(move)
 	tool, clearZ := fmt.Sprintf("tool %d", m.Tool), o.topMM
 	if h.ledge.holder {
@@ -166,9 +167,10 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := plain(RuleCollision, LevelError, int(m.Line), a.clock.StartS(move), fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
-		"from %s up",
-		tool, does, kind, a.place(h.at.X, h.at.Y, h.at.Z), a.height(clearZ)))
+	f := result.NewFinding(result.RuleCollision, result.LevelError, int(m.Line), a.clock.StartS(move),
+		fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
+			"from %s up",
+			tool, does, kind, a.place(h.at.X, h.at.Y, h.at.Z), a.height(clearZ)))
 	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.clock.StartS(move+1)
 	return f
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -68,14 +69,14 @@ func TestCollisions(t *testing.T) {
 	} {
 		program := "G21 G90 G17\nT1 M6\nS18000 M3\n" + c.blocks + "\nM30\n"
 		r := road(t, program, onTable(c.more, c.tool)).Result
-		found := findingsOf(r, RuleCollision)
+		found := findingsOf(r, result.RuleCollision)
 		if c.line == 0 {
 			if len(found) > 0 {
 				t.Errorf("%s: %v", c.name, found)
 			}
 			continue
 		}
-		if len(found) != 1 || found[0].Line != c.line || found[0].Level != LevelError {
+		if len(found) != 1 || found[0].Line != c.line || found[0].Level != result.LevelError {
 			t.Errorf("%s: %v, want one in line %d", c.name, found, c.line)
 			continue
 		}
@@ -87,7 +88,7 @@ func TestCollisions(t *testing.T) {
 		if c.x != 0 && math.Hypot(found[0].At[0]-c.x, found[0].At[1]-c.y) > 0.001 {
 			t.Errorf("%s: first met at %v, by hand %g %g", c.name, found[0].At, c.x, c.y)
 		}
-		if r.Verdict < AtRisk {
+		if r.Verdict < result.AtRisk {
 			t.Errorf("%s: verdict %v", c.name, r.Verdict)
 		}
 	}
@@ -99,7 +100,7 @@ func TestOneRunIntoAClampIsOneFinding(t *testing.T) {
 		blocks += fmt.Sprintf("G1 X%d F600\n", x)
 	}
 	found := findingsOf(road(t, "G21 G90 G17\nT1 M6\nS18000 M3\n"+blocks+"G1 X200\nG0 Y200\nG0 Y110\nX120\nM30\n",
-		onTable(aClamp, "")).Result, RuleCollision)
+		onTable(aClamp, "")).Result, result.RuleCollision)
 	if len(found) != 2 || found[0].Line != 5 || found[0].LastLine != 49 || found[1].Line != 52 {
 		t.Errorf("%v, want lines 5 to 49 and line 52", found)
 	}
@@ -143,7 +144,8 @@ func TestARapidToAnUnknownPlaceMayMeetAClamp(t *testing.T) {
 		more string
 		want int
 	}{{20, "", 0}, {20, aClamp, 1}, {25, aClamp, 0}} {
-		if found := findingsOf(road(t, program(c.z), onTable(c.more, "")).Result, RuleUnread); len(found) != c.want {
+		if found := findingsOf(road(t, program(c.z), onTable(c.more, "")).Result,
+			result.RuleUnread); len(found) != c.want {
 			t.Errorf("from Z%g, %q: %v, want %d", c.z, c.more, found, c.want)
 		}
 	}

@@ -6,18 +6,20 @@ import (
 	"math"
 	"slices"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
 // splitCrumbs takes the stretches of crumbs out.
 func (a *Analysis) splitCrumbs(runs []*stretch) []*stretch {
-	return slices.DeleteFunc(slices.Clone(runs), func(run *stretch) bool { return a.cutters.Crumb(&a.rec.Pieces[run.piece-1]) })
+	return slices.DeleteFunc(slices.Clone(runs),
+		func(run *stretch) bool { return a.cutters.Crumb(&a.rec.Pieces[run.piece-1]) })
 }
 
 // crumbFindings reports the crumbs, one finding for each tool, with the least margin of all. One that lies on no open
 // zone has margin 0.
-func (a *Analysis) crumbFindings() []Finding {
+func (a *Analysis) crumbFindings() []result.Finding {
 	of := map[int32][]*sweep.Piece{}
 	var tools []int32
 	for i := range a.rec.Pieces {
@@ -31,22 +33,23 @@ func (a *Analysis) crumbFindings() []Finding {
 		}
 		of[tool] = append(of[tool], p)
 	}
-	var out []Finding
+	var out []result.Finding
 	for _, tool := range tools {
 		out = append(out, a.crumbFinding(tool, of[tool]))
 	}
 	return out
 }
 
-func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
+func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) result.Finding {
 	slices.SortStableFunc(crumbs, func(p, q *sweep.Piece) int { return cmp.Compare(p.Freed, q.Freed) })
 	first, last := crumbs[0], crumbs[len(crumbs)-1]
-	f := plain(RuleSliver, LevelWarning, a.clock.LineOf(first.Freed), a.clock.TimeS(first.Freed), "")
+	f := result.NewFinding(result.RuleSliver, result.LevelWarning, a.clock.LineOf(first.Freed),
+		a.clock.TimeS(first.Freed), "")
 	f.LastLine, f.LastTimeS, f.Tool = a.clock.LineOf(last.Freed), a.clock.TimeS(last.Freed), int(tool)
 	f.Unresolved, f.At, f.HasAt = true, first.Centroid, true
 	low, high := first.AreaMM2, first.AreaMM2
 	worstLine := 0
-	take := func(p *sweep.Piece, margin, holdN, loadN float64, mode Mode, line int) {
+	take := func(p *sweep.Piece, margin, holdN, loadN float64, mode result.Mode, line int) {
 		if math.IsNaN(f.Margin) || margin < f.Margin {
 			f.Margin, f.HoldN, f.LoadN, f.Mode, f.At, worstLine = margin, holdN, loadN, mode, p.Centroid, line
 		}
@@ -57,7 +60,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 			take(p, t.margin*a.rangeOf(t.piece).learned, t.holdN, t.loadN, t.mode, t.line)
 		}
 		if a.unheld(p) {
-			take(p, 0, 0, math.NaN(), NoMode, a.clock.LineOf(p.Freed))
+			take(p, 0, 0, math.NaN(), result.NoMode, a.clock.LineOf(p.Freed))
 		}
 	}
 	area := a.units.Area()
@@ -78,7 +81,7 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) Finding {
 		f.Message += fmt.Sprintf("; least margin %s, at line %d", wording.Margin(f.Margin), worstLine)
 	}
 	if f.Margin < 1 {
-		f.Level = LevelError
+		f.Level = result.LevelError
 	}
 	return f
 }
@@ -102,18 +105,20 @@ func (a *Analysis) remnant(e *epoch, tool, id int32) bool {
 }
 
 // milledFindings reports the islands that are milled away.
-func (a *Analysis) milledFindings() []Finding {
-	var out []Finding
+func (a *Analysis) milledFindings() []result.Finding {
+	var out []result.Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		if !pieces.MilledAway(p) || a.cutters.Crumb(p) {
 			continue
 		}
 		gone := a.islands.Gone(p)
-		f := plain(RuleMilledAway, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed), fmt.Sprintf(
-			"%s is free and is milled away by line %d: the last of it, smaller than tool %d, can be thrown",
-			a.Result.Pieces[i].nameIn(a.units), a.clock.LineOf(gone), a.cutters.At(gone)))
-		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.clock.LineOf(gone), a.clock.TimeS(gone), p.ID, int(a.cutters.At(gone))
+		f := result.NewFinding(result.RuleMilledAway, result.LevelWarning, a.clock.LineOf(p.Freed),
+			a.clock.TimeS(p.Freed), fmt.Sprintf(
+				"%s is free and is milled away by line %d: the last of it, smaller than tool %d, can be thrown",
+				a.Result.Pieces[i].Name(a.units), a.clock.LineOf(gone), a.cutters.At(gone)))
+		f.LastLine, f.LastTimeS, f.Piece, f.Tool = a.clock.LineOf(gone), a.clock.TimeS(gone), p.ID,
+			int(a.cutters.At(gone))
 		f.Unresolved, f.At, f.HasAt = true, p.Centroid, true
 		out = append(out, f)
 	}

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // squaresAt cuts small squares free, one after another, with a 6 mm cutter in one pass.
@@ -26,44 +28,45 @@ var oneSize = regexp.MustCompile(`^3 slivers of [\d.]+ mm2, smaller `)
 func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 	// Three squares of 3 mm: 9 mm2 each, less than the 28 mm2 of the cutter's section. Each alone would be loose.
 	r := road(t, squaresAt(3, 600, 20, 60, 100), aPlate().toml()).Result
-	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || !oneSize.MatchString(found[0].Message) || found[0].Level != LevelError ||
+	found := findingsOf(r, result.RuleSliver)
+	if len(found) != 1 || !oneSize.MatchString(found[0].Message) || found[0].Level != result.LevelError ||
 		!(found[0].Margin < 1) {
 		t.Fatalf("%+v, want one entry of 3 with a margin below 1", found)
 	}
 	if found[0].Line != 10 || found[0].LastLine != 24 {
 		t.Errorf("lines %d to %d, want 10 to 24", found[0].Line, found[0].LastLine)
 	}
-	if r.Verdict != Loose {
+	if r.Verdict != result.Loose {
 		t.Errorf("verdict %v, want loose", r.Verdict)
 	}
 	for _, p := range r.Pieces[1:] {
-		if p.State != StateSliver || len(riskOf(r, p.ID)) > 0 {
+		if p.State != result.StateSliver || len(riskOf(r, p.ID)) > 0 {
 			t.Errorf("piece %d: %v, %v", p.ID, p.State, riskOf(r, p.ID))
 		}
 	}
 	// A part among them keeps its own finding.
 	both := road(t, strings.Replace(squaresAt(3, 600, 20, 60), "M30", "G0 X97 Y17\nG1 Z-6.2 F300\nY43 "+
 		"F1200\nX123\nY17\nX97\nG0 Z5\nM30", 1), aPlate().toml()).Result
-	if len(findingsOf(both, RuleSliver)) != 1 || len(riskOf(both, 4)) == 0 {
+	if len(findingsOf(both, result.RuleSliver)) != 1 || len(riskOf(both, 4)) == 0 {
 		t.Errorf("a part beside two crumbs: %v", both.Findings)
 	}
 }
 
 func TestWhatTheModelCannotResolveIsAtRiskAtLeast(t *testing.T) {
 	for _, c := range []struct {
-		f    Finding
-		want Verdict
+		f    result.Finding
+		want result.Verdict
 	}{
-		{Finding{Rule: RuleSliver, Margin: math.NaN(), Unresolved: true}, AtRisk},
-		{Finding{Rule: RuleSliver, Margin: 12, Unresolved: true}, AtRisk},
-		{Finding{Rule: RuleSliver, Margin: 0.9, Unresolved: true}, Loose},
-		{Finding{Rule: RuleSliver, Margin: math.NaN()}, Held}, // a narrow strip: its own margins tell
-		{Finding{Rule: RuleMilledAway, Margin: math.NaN(), Unresolved: true}, AtRisk},
-		{Finding{Rule: RuleChipLoad, Margin: math.NaN()}, Held},
-		{Finding{Rule: RuleThickness, Margin: math.NaN()}, Held},
+		{result.Finding{Rule: result.RuleSliver, Margin: math.NaN(), Unresolved: true}, result.AtRisk},
+		{result.Finding{Rule: result.RuleSliver, Margin: 12, Unresolved: true}, result.AtRisk},
+		{result.Finding{Rule: result.RuleSliver, Margin: 0.9, Unresolved: true}, result.Loose},
+		// a narrow strip: its own margins tell
+		{result.Finding{Rule: result.RuleSliver, Margin: math.NaN()}, result.Held},
+		{result.Finding{Rule: result.RuleMilledAway, Margin: math.NaN(), Unresolved: true}, result.AtRisk},
+		{result.Finding{Rule: result.RuleChipLoad, Margin: math.NaN()}, result.Held},
+		{result.Finding{Rule: result.RuleThickness, Margin: math.NaN()}, result.Held},
 	} {
-		if got := judge([]Finding{c.f}); got != c.want {
+		if got := result.Judge([]result.Finding{c.f}); got != c.want {
 			t.Errorf("%+v: %v, want %v", c.f, got, c.want)
 		}
 	}
@@ -84,10 +87,10 @@ func TestAnIslandThatIsMilledAwayIsToldAsSuch(t *testing.T) {
 	p.thickMM = 1
 	a := road(t, milledIsland(), p.toml())
 	r := a.Result
-	if found := findingsOf(r, RuleUnheld); len(found) > 0 {
+	if found := findingsOf(r, result.RuleUnheld); len(found) > 0 {
 		t.Errorf("on no open zone: %v", found)
 	}
-	found := findingsOf(r, RuleMilledAway)
+	found := findingsOf(r, result.RuleMilledAway)
 	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || !strings.Contains(found[0].Message,
 		"is free and is milled away by line") {
 		t.Fatalf("%+v, want one for piece 2, freed in line 9", found)
@@ -99,7 +102,7 @@ func TestAnIslandThatIsMilledAwayIsToldAsSuch(t *testing.T) {
 	}
 	loose := 0
 	for _, f := range riskOf(r, 2) {
-		if f.Rule == RuleMilledAway {
+		if f.Rule == result.RuleMilledAway {
 			continue
 		}
 		if f.Margin < 1 {
@@ -109,21 +112,21 @@ func TestAnIslandThatIsMilledAwayIsToldAsSuch(t *testing.T) {
 			t.Errorf("line %d: hold %.2f N: when nothing is left of it there is nothing to tell", f.Line, f.HoldN)
 		}
 	}
-	if loose == 0 || r.Verdict != Loose {
+	if loose == 0 || r.Verdict != result.Loose {
 		t.Errorf("%d loose findings, verdict %v; a strip of 5 x 40 mm does not stand a cut", loose, r.Verdict)
 	}
-	if s := r.Pieces[1].State; s != StateLoose {
+	if s := r.Pieces[1].State; s != result.StateLoose {
 		t.Errorf("state %v", s)
 	}
 }
 
 func TestNoPieceIsPaintedHeldWithoutLoads(t *testing.T) {
 	r := road(t, strings.Replace(square(74, 600, 5.6, 6.2), "S18000 M3", "M5", 1), aPlate().toml()).Result
-	if r.Verdict != Incomplete {
+	if r.Verdict != result.Incomplete {
 		t.Errorf("verdict %v", r.Verdict)
 	}
 	for _, p := range r.Pieces {
-		if p.State != StateUnknown {
+		if p.State != result.StateUnknown {
 			t.Errorf("piece %d is %v", p.ID, p.State)
 		}
 	}

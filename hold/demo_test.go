@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 var (
@@ -64,19 +66,19 @@ func TestDemoPanels(t *testing.T) {
 		x, y  float64 // middle of it in the drawing, mm
 		area  float64 // by its closed form, holes of the drill left in: at most 0.5 % of any part
 		rim   float64 // perimeter, mm
-		state State
+		state result.State
 	}{
-		{"FRONT PANEL", 122, 82, rounded(220, 140, 6), 720, StateHeld},
-		{"REAR PANEL", 330, 72, rounded(160, 120, 6), 560, StateHeld},
-		{"SIDE PLATE 1", 72, 215, rounded(120, 90, 5), 420, StateHeld},
-		{"COVER", 403, 320, rounded(150, 80, 5), 460, StateHeld},
-		{"BRACKET 1", 468, 32, rounded(80, 40, 4), 240, StateAtRisk},
-		{"LINK 1", 554, 19.5, rounded(60, 15, 3), 150, StateLoose},
-		{"TAG 1", 438, 185, rounded(20, 10, 2), 60, StateLoose},
-		{"SPACER 1", 506, 186, disc(12), 12 * math.Pi, StateLoose},
-		{"SPACER 2", 532, 186, disc(12), 12 * math.Pi, StateLoose},
+		{"FRONT PANEL", 122, 82, rounded(220, 140, 6), 720, result.StateHeld},
+		{"REAR PANEL", 330, 72, rounded(160, 120, 6), 560, result.StateHeld},
+		{"SIDE PLATE 1", 72, 215, rounded(120, 90, 5), 420, result.StateHeld},
+		{"COVER", 403, 320, rounded(150, 80, 5), 460, result.StateHeld},
+		{"BRACKET 1", 468, 32, rounded(80, 40, 4), 240, result.StateAtRisk},
+		{"LINK 1", 554, 19.5, rounded(60, 15, 3), 150, result.StateLoose},
+		{"TAG 1", 438, 185, rounded(20, 10, 2), 60, result.StateLoose},
+		{"SPACER 1", 506, 186, disc(12), 12 * math.Pi, result.StateLoose},
+		{"SPACER 2", 532, 186, disc(12), 12 * math.Pi, result.StateLoose},
 	} {
-		var piece *Piece
+		var piece *result.Piece
 		for i := range r.Pieces {
 			p := &r.Pieces[i]
 			if p.Freed && math.Hypot(p.Centroid[0]-part.x, p.Centroid[1]-part.y) < 1 {
@@ -108,18 +110,19 @@ func TestDemoPanels(t *testing.T) {
 		if part.state != piece.State {
 			t.Errorf("%s: %v, want %v, findings %v", part.name, piece.State, part.state, risks)
 		}
-		level := map[State]Level{StateLoose: LevelError, StateAtRisk: LevelWarning}[part.state]
+		level := map[result.State]result.Level{result.StateLoose: result.LevelError,
+			result.StateAtRisk: result.LevelWarning}[part.state]
 		// Until the block that frees it a floor of 0.6 mm stands below that block: 10 mm of it carry 1 kN in shear (180
 		// N/mm2), against 100 N of load at most. So it comes loose in that block and in none before.
-		begins := slices.IndexFunc(risks, func(f Finding) bool { return f.Level == level })
-		if part.state != StateHeld && (begins < 0 || risks[begins].Line != piece.FreedLine ||
+		begins := slices.IndexFunc(risks, func(f result.Finding) bool { return f.Level == level })
+		if part.state != result.StateHeld && (begins < 0 || risks[begins].Line != piece.FreedLine ||
 			piece.Least.Line != piece.FreedLine) {
 			t.Errorf("%s: %v and the least margin (line %d) do not begin at line %d, which frees it: %v", part.name,
 				level,
 				piece.Least.Line, piece.FreedLine, risks)
 		}
 	}
-	if r.Verdict != Loose {
+	if r.Verdict != result.Loose {
 		t.Errorf("verdict %v, want loose", r.Verdict)
 	}
 	if stock := r.Pieces[0]; stock.HeldAreaMM2 <= 0 || stock.HeldAreaMM2 >= stock.AreaMM2 {
@@ -129,7 +132,7 @@ func TestDemoPanels(t *testing.T) {
 
 func TestDemoSkinCures(t *testing.T) {
 	a, _ := demo(t, "panels-skin.nc")
-	if a.Result.Verdict != Held {
+	if a.Result.Verdict != result.Held {
 		t.Errorf("verdict %v, want held: %v", a.Result.Verdict, a.Result.Findings)
 	}
 	hanging := 0
@@ -171,14 +174,14 @@ func TestNoLoosePieceUnderABetterVerdict(t *testing.T) {
 		a, _ := demo(t, name)
 		risky := map[int]bool{}
 		for _, f := range a.Result.Findings {
-			risky[f.Piece] = risky[f.Piece] || f.Level == LevelError
+			risky[f.Piece] = risky[f.Piece] || f.Level == result.LevelError
 		}
 		for _, p := range a.Result.Pieces {
-			if p.State == StateLoose && (a.Result.Verdict != Loose || !risky[p.ID]) {
+			if p.State == result.StateLoose && (a.Result.Verdict != result.Loose || !risky[p.ID]) {
 				t.Errorf("%s: piece %d is loose, verdict %v, an error names it: %t", name, p.ID, a.Result.Verdict,
 					risky[p.ID])
 			}
-			if p.State == StateAtRisk && a.Result.Verdict == Held {
+			if p.State == result.StateAtRisk && a.Result.Verdict == result.Held {
 				t.Errorf("%s: piece %d is at risk under verdict held", name, p.ID)
 			}
 		}

@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 	"staydown/hold/internal/steploads"
+	"staydown/hold/result"
 	"strings"
 	"testing"
 )
@@ -38,7 +39,7 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 	a := road(t, program, strings.Replace(p.on(0.1), `flow = "100 m3/h"`, "flow = \"100 m3/h\"\nultimate = \"20 mbar\"",
 		1))
 	f := riskOf(a.Result, 2)
-	if len(f) == 0 || f[0].Line != 10 || f[0].Level != LevelError {
+	if len(f) == 0 || f[0].Line != 10 || f[0].Level != result.LevelError {
 		t.Fatalf("findings %v, want an error at line 10, which frees the disc", f)
 	}
 

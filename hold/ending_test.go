@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
@@ -24,12 +25,12 @@ func TestDemoCutShortIsNeverHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	whole := bytes.Index(src, []byte("M30")) + len("M30")
-	never := func(v Verdict) bool { return v == Incomplete || v == Loose }
+	never := func(v result.Verdict) bool { return v == result.Incomplete || v == result.Loose }
 	// The findings about the text alone call for the verdict, and no other finding can make it better.
 	for k := 0; k < len(src); k += 97 {
 		a := &Analysis{prog: parse.Read(src[:k], parse.Options{Name: "part.nc"})}
 		a.clock = toolpath.NewClock(&a.prog.Moves)
-		if v := judge(a.notes()); never(v) != (k < whole) {
+		if v := result.Judge(a.notes()); never(v) != (k < whole) {
 			t.Errorf("cut after byte %d: %v", k, v)
 		}
 	}
@@ -39,8 +40,8 @@ func TestDemoCutShortIsNeverHeld(t *testing.T) {
 		if v := a.Result.Verdict; never(v) != (k < whole) {
 			t.Errorf("cut after byte %d: %v, %v", k, v, a.Result.Findings)
 		}
-		if k > 97 && k < whole && len(findingsOf(a.Result, RuleCutShort)) != 1 {
-			t.Errorf("cut after byte %d: %v, want one finding of rule %s", k, a.Result.Findings, RuleCutShort)
+		if k > 97 && k < whole && len(findingsOf(a.Result, result.RuleCutShort)) != 1 {
+			t.Errorf("cut after byte %d: %v, want one finding of rule %s", k, a.Result.Findings, result.RuleCutShort)
 		}
 	}
 }
@@ -51,26 +52,29 @@ func TestWhatDoesNotEndOrCutIsIncomplete(t *testing.T) {
 	none := "[machine]\nend = \"none\"\n"
 	for _, c := range []struct {
 		name, program, machine string
-		verdict                Verdict
+		verdict                result.Verdict
 		rule                   string // that must be found; "": none of those below
 	}{
-		{"no end", end(""), "", Incomplete, RuleCutShort},
-		{"no end, as the post writes it", end(""), none, Held, ""},
-		{"last word broken", end("G0 X10"), none, Incomplete, RuleCutShort},
-		{"only M30", "M30\n", "", Incomplete, RuleNoCut},
-		{"only a header", "%\nO1 (PLATE)\nG21 G90 G17\nT1 M6\nS18000 M3\nM30\n%\n", "", Incomplete, RuleNoCut},
-		{"rapids in the air", "G21 G90\nT1 M6\nG0 X5 Y5 Z5\nX60\nM30\n", "", Incomplete, RuleNoCut},
-		{"feed in the air", "G21 G90\nT1 M6\nS18000 M3\nG0 X5 Y5 Z5\nG1 X60 F600\nM30\n", "", Incomplete, RuleNoCut},
-		{"units not named", strings.Replace(base, "G21 ", "", 1), "", Incomplete, RuleUnits},
-		{"units of the job", strings.Replace(base, "G21 ", "", 1), "[machine]\nunits = \"mm\"\n", Held, ""},
-		{"blocks behind the end", base + "G1 X60 F600\n", "", Held, RuleAfterEnd},
+		{"no end", end(""), "", result.Incomplete, result.RuleCutShort},
+		{"no end, as the post writes it", end(""), none, result.Held, ""},
+		{"last word broken", end("G0 X10"), none, result.Incomplete, result.RuleCutShort},
+		{"only M30", "M30\n", "", result.Incomplete, result.RuleNoCut},
+		{"only a header", "%\nO1 (PLATE)\nG21 G90 G17\nT1 M6\nS18000 M3\nM30\n%\n", "", result.Incomplete,
+			result.RuleNoCut},
+		{"rapids in the air", "G21 G90\nT1 M6\nG0 X5 Y5 Z5\nX60\nM30\n", "", result.Incomplete, result.RuleNoCut},
+		{"feed in the air", "G21 G90\nT1 M6\nS18000 M3\nG0 X5 Y5 Z5\nG1 X60 F600\nM30\n", "", result.Incomplete,
+			result.RuleNoCut},
+		{"units not named", strings.Replace(base, "G21 ", "", 1), "", result.Incomplete, result.RuleUnits},
+		{"units of the job", strings.Replace(base, "G21 ", "", 1), "[machine]\nunits = \"mm\"\n", result.Held, ""},
+		{"blocks behind the end", base + "G1 X60 F600\n", "", result.Held, result.RuleAfterEnd},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := road(t, c.program, c.machine+aPlate().toml()).Result
 			if r.Verdict != c.verdict {
 				t.Errorf("verdict %v, want %v: %v", r.Verdict, c.verdict, r.Findings)
 			}
-			for _, rule := range []string{RuleCutShort, RuleNoCut, RuleUnits, RuleAfterEnd, RuleUnread} {
+			for _, rule := range []string{result.RuleCutShort, result.RuleNoCut, result.RuleUnits, result.RuleAfterEnd,
+				result.RuleUnread} {
 				if found := findingsOf(r, rule); len(found) > 0 != (rule == c.rule) {
 					t.Errorf("rule %s: %v", rule, found)
 				}
@@ -89,7 +93,7 @@ func TestHintOnUnits(t *testing.T) {
 		{"a groove of 9 mm, or of 9 in", strings.NewReplacer("Z-.24", "Z-.04", "Y8\nX1\nY1\n", "").Replace(inches), ""},
 		{"too large in both", strings.ReplaceAll(plain(square(74, 600, 5.6, 6.2)), "97", "970"), ""},
 	} {
-		found := findingsOf(road(t, c.program, aPlate().sized(400, 300).toml()).Result, RuleUnits)
+		found := findingsOf(road(t, c.program, aPlate().sized(400, 300).toml()).Result, result.RuleUnits)
 		if len(found) != 1 {
 			t.Errorf("%s: %v", c.name, found)
 			continue
@@ -112,27 +116,27 @@ func TestWaysHomeAreJudgedByTheStock(t *testing.T) {
 	zero := "[machine]\nzero = [\"-500 mm\", \"17 mm\", \"200 mm\"]\n"
 	for _, c := range []struct {
 		name, home, machine string
-		verdict             Verdict
+		verdict             result.Verdict
 		rule                string
 		line                int
 	}{
-		{"lower than any rapid before, above the plate", "Z1\nG91 G28 X0 Y0", "", Held, "", 0},
-		{"on the plate's top", "Z0\nG91 G30 X0 Y0", "", Held, "", 0},
-		{"all axes", "Z1\nG28", "", Held, "", 0},
-		{"lifted by the way home", "Z-6.2\nG91 G28 Z0\nG28 X0 Y0", "", Held, "", 0},
-		{"in the kerf", "Z-6.2\nG91 G28 X0 Y0", "", Incomplete, RuleUnread, 16},
-		{"just below the top", "Z-0.1\nG53 X0 Y0", "", Incomplete, RuleUnread, 16},
-		{"in the kerf, all axes", "Z-6.2\nG28", "", Incomplete, RuleUnread, 16},
-		{"place known, through the plate", "Z-3\nG53 X0", zero, Held, RuleRapidCut, 16},
-		{"place known, above the plate", "Z1\nG53 X0 Y0", zero, Held, "", 0},
+		{"lower than any rapid before, above the plate", "Z1\nG91 G28 X0 Y0", "", result.Held, "", 0},
+		{"on the plate's top", "Z0\nG91 G30 X0 Y0", "", result.Held, "", 0},
+		{"all axes", "Z1\nG28", "", result.Held, "", 0},
+		{"lifted by the way home", "Z-6.2\nG91 G28 Z0\nG28 X0 Y0", "", result.Held, "", 0},
+		{"in the kerf", "Z-6.2\nG91 G28 X0 Y0", "", result.Incomplete, result.RuleUnread, 16},
+		{"just below the top", "Z-0.1\nG53 X0 Y0", "", result.Incomplete, result.RuleUnread, 16},
+		{"in the kerf, all axes", "Z-6.2\nG28", "", result.Incomplete, result.RuleUnread, 16},
+		{"place known, through the plate", "Z-3\nG53 X0", zero, result.Held, result.RuleRapidCut, 16},
+		{"place known, above the plate", "Z1\nG53 X0 Y0", zero, result.Held, "", 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := road(t, program(c.home), c.machine+aPlate().toml()).Result
 			// What a rapid through material does to hold shows in the margins.
-			if c.rule != RuleRapidCut && r.Verdict != c.verdict {
+			if c.rule != result.RuleRapidCut && r.Verdict != c.verdict {
 				t.Errorf("verdict %v, want %v: %v", r.Verdict, c.verdict, r.Findings)
 			}
-			for _, rule := range []string{RuleUnread, RuleRapidCut} {
+			for _, rule := range []string{result.RuleUnread, result.RuleRapidCut} {
 				found := findingsOf(r, rule)
 				if len(found) > 0 != (rule == c.rule) || rule == c.rule &&
 					(len(found) != 1 || found[0].Line != c.line) {

@@ -12,20 +12,21 @@ import (
 	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
 
 // Explain returns the full calculation of the worst step of a block for every piece that it touches. It fails, with the
 // reason and what to do, if the program has no such line or cuts nothing there.
-func (a *Analysis) Explain(line int) (Working, error) {
+func (a *Analysis) Explain(line int) (result.Working, error) {
 	k, errs := a.ExplainEach([]int{line})
 	return k[0], errs[0]
 }
 
 // ExplainEach does the same for several lines, in their order, faster than separate calls of Explain.
-func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
-	out, errs := make([]Working, len(lines)), make([]error, len(lines))
+func (a *Analysis) ExplainEach(lines []int) ([]result.Working, []error) {
+	out, errs := make([]result.Working, len(lines)), make([]error, len(lines))
 	steps := a.stepsOn(lines)
 	modals := a.prog.ModalsAt(lines)
 	parallel.For(a.workers, len(lines), func(_, i int) {
@@ -34,8 +35,8 @@ func (a *Analysis) ExplainEach(lines []int) ([]Working, []error) {
 	return out, errs
 }
 
-func (a *Analysis) explain(line int, steps []int, modal string) (Working, error) {
-	k := Working{Program: a.prog.Name, Line: line, Units: a.units}
+func (a *Analysis) explain(line int, steps []int, modal string) (result.Working, error) {
+	k := result.Working{Program: a.prog.Name, Line: line, Units: a.units}
 	if line < 1 || line > a.prog.Lines {
 		return k, fmt.Errorf("the program has lines 1 to %d; name one of them", a.prog.Lines)
 	}
@@ -46,9 +47,9 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 	if len(order) == 0 {
 		return k, fmt.Errorf("this block does not cut; choose a block that cuts, e.g. one from the findings")
 	}
-	decides := Section{Title: fmt.Sprintf("the deciding check, required margin %g", a.asked)}
+	decides := result.Section{Title: fmt.Sprintf("the deciding check, required margin %g", a.asked)}
 	lastStep := -1
-	var workings []Section
+	var workings []result.Section
 	for _, piece := range order {
 		t := worst[piece]
 		if t.step != lastStep {
@@ -62,13 +63,13 @@ func (a *Analysis) explain(line int, steps []int, modal string) (Working, error)
 		workings = append(workings, append(sections, a.doubtSections(t)...)...)
 		decides.Rows = append(decides.Rows, deciding(piece, outcome))
 	}
-	k.Sections = append(k.Sections, Section{Title: "reading", Rows: []Row{{Text: modal}}}, decides)
+	k.Sections = append(k.Sections, result.Section{Title: "reading", Rows: []result.Row{{Text: modal}}}, decides)
 	k.Sections = append(k.Sections, workings...)
 	return k, nil
 }
 
 // deciding is the row of the check with the least margin of a piece.
-func deciding(piece int32, o contact.Outcome) Row {
+func deciding(piece int32, o contact.Outcome) result.Row {
 	what := fmt.Sprintf("piece %d", piece)
 	if o.Mode == contact.None || math.IsInf(o.Margin, 1) {
 		return text(what, "none: nothing in this block moves it")
@@ -122,7 +123,7 @@ func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, e
 	return worst, order, nil
 }
 
-func text(what, value string) Row { return Row{What: what, Text: value} }
+func text(what, value string) result.Row { return result.Row{What: what, Text: value} }
 
 // shownMM is the rounding of heights in a calculation: the sweep keeps them in single precision.
 const shownMM = 0.001
@@ -135,11 +136,11 @@ func (a *Analysis) programmed(s *sweep.Step) cutload.Cut {
 	return cut
 }
 
-func (a *Analysis) engagementSection(t trial) Section {
+func (a *Analysis) engagementSection(t trial) result.Section {
 	s := a.rec.Steps.At(t.step)
 	m := a.prog.Moves.At(int(s.Move))
 	cut := a.programmed(s)
-	rows := []Row{
+	rows := []result.Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
 		text("place", fmt.Sprintf("%s, material met from Z%s to %s", a.place(t.at[0], t.at[1]),
 			a.units.Place().Number(float64(s.LowMM)), a.height(float64(s.HighMM)))),
@@ -151,7 +152,7 @@ func (a *Analysis) engagementSection(t trial) Section {
 		rows = append(rows, text("direction", "the side on which the cutter pushes is unknown: all "+
 			"directions are tried"))
 	}
-	return Section{Title: fmt.Sprintf("engagement, tool %d", m.Tool), Rows: rows}
+	return result.Section{Title: fmt.Sprintf("engagement, tool %d", m.Tool), Rows: rows}
 }
 
 // flagWords describes the flags of a step.
@@ -177,22 +178,22 @@ func flagWords(f sweep.StepFlags) string {
 	return out
 }
 
-func (a *Analysis) forceSection(t trial) Section {
+func (a *Analysis) forceSection(t trial) result.Section {
 	s := a.rec.Steps.At(t.step)
-	section := Section{Title: "force of the cutter on the material"}
+	section := result.Section{Title: "force of the cutter on the material"}
 	_, terms, err := a.loads.Cuts.Explain(a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)], a.programmed(s))
 	if err != nil {
-		section.Rows = []Row{{Text: a.wordsOf(err)}}
+		section.Rows = []result.Row{{Text: a.wordsOf(err)}}
 		return section
 	}
 	section.Rows = terms
 	return section
 }
 
-func (a *Analysis) vacuumSection(t trial) Section {
+func (a *Analysis) vacuumSection(t trial) result.Section {
 	e := &a.air[t.epoch]
 	j := a.job
-	rows := []Row{
+	rows := []result.Row{
 		{What: "air pressure", Symbol: "pa", Value: j.AmbientPa / 1000, Unit: "kPa", Source: "job file, site"},
 		{What: "conductance of layer and work", Symbol: "G", Formula: "sum of k A / length over the exposed layer, " +
 			"and over the work if air passes through it", Value: e.leak.ConductanceM3, Unit: "m3"},
@@ -212,12 +213,12 @@ func (a *Analysis) vacuumSection(t trial) Section {
 		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.clock.TimeS(e.until),
 			a.clock.LineOf(e.until))),
 	}
-	return Section{Title: "vacuum", Rows: rows}
+	return result.Section{Title: "vacuum", Rows: rows}
 }
 
 // pieceSections writes down the hold of a piece, the load on it and every check, and returns the outcome of the
 // deciding one.
-func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
+func (a *Analysis) pieceSections(t trial) ([]result.Section, contact.Outcome, error) {
 	var none contact.Outcome
 	e := &a.air[t.epoch]
 	p := &a.rec.Pieces[t.piece-1]
@@ -240,7 +241,7 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 		m := a.prog.Moves.At(int(s.Move))
 		loads = a.loads.Put(load, s, toolpath.Along(&m, t.part), loads[:0])
 	}
-	sections := []Section{a.holdSection(t, p, body, support)}
+	sections := []result.Section{a.holdSection(t, p, body, support)}
 	if t.section > 0 {
 		sections = append(sections, a.joinSection(p, t))
 	}
@@ -256,19 +257,21 @@ func (a *Analysis) pieceSections(t trial) ([]Section, contact.Outcome, error) {
 	shown := loads[at]
 	if outcome.Margin < 1 && outcome.Margin > 0 {
 		shown = shown.Part(outcome.Margin)
-		sections = append(sections, Section{Title: "share of this load that " + name + " can take", Rows: []Row{
-			{What: "margin", Symbol: "m", Formula: "largest share of the whole load at which every check below is 1 " +
-				"or more",
-				Value: outcome.Margin},
-			text("the checks below", "use the load multiplied by m"),
-		}})
+		sections = append(sections, result.Section{Title: "share of this load that " + name + " can take",
+			Rows: []result.Row{
+				{What: "margin", Symbol: "m", Formula: "largest share of the whole load at which every check below " +
+					"is 1 " +
+					"or more",
+					Value: outcome.Margin},
+				text("the checks below", "use the load multiplied by m"),
+			}})
 	}
 	all := support.All(shown)
 	return append(sections, checkSections(name, all[:], outcome.Mode)...), outcome, nil
 }
 
 // holdSection lists what presses a piece down and what friction makes of it.
-func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, support *contact.Support) Section {
+func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, support *contact.Support) result.Section {
 	var area, force, mean float64
 	for _, q := range body.Elements {
 		area += q.AreaMM2
@@ -284,7 +287,7 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 	case p.ComesFree():
 		from = fmt.Sprintf("freed at line %d", a.clock.LineOf(p.Freed))
 	}
-	out := Section{Title: fmt.Sprintf("hold of piece %d (%s)", p.ID, from), Rows: []Row{
+	out := result.Section{Title: fmt.Sprintf("hold of piece %d (%s)", p.ID, from), Rows: []result.Row{
 		{What: "area when freed", Symbol: "A0", Value: p.AreaMM2, Unit: "mm2", Source: "sweep"},
 		{What: "held area now", Symbol: "A", Value: area, Unit: "mm2", Source: "on open zones, less what is cut away"},
 		{What: "mean pressure difference under it", Symbol: "q", Formula: "mean of pa - sqrt(pa^2 - w (pa^2 - pv^2))",
@@ -298,11 +301,11 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 		out.Rows, formula = append(out.Rows, clamps...), "P + W + C"
 	}
 	out.Rows = append(out.Rows,
-		Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
-		Row{What: "friction", Symbol: "mu", Value: body.Friction,
+		result.Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
+		result.Row{What: "friction", Symbol: "mu", Value: body.Friction,
 			Source: "job file, of the open zones under the piece"},
 		text("center of pressure", a.place(support.Centre()[0], support.Centre()[1])),
-		Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
+		result.Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
 			Value: support.MaxTwistNmm(), Unit: "N mm"})
 	if body.Anchored {
 		out.Rows = append(out.Rows, text("anchored", "also screwed or clamped, so loss of vacuum cannot move it"))
@@ -311,8 +314,8 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 }
 
 // loadSection lists the components of a load.
-func (a *Analysis) loadSection(name string, l contact.Load) Section {
-	return Section{Title: "worst load on " + name, Rows: []Row{
+func (a *Analysis) loadSection(name string, l contact.Load) result.Section {
+	return result.Section{Title: "worst load on " + name, Rows: []result.Row{
 		text("place", fmt.Sprintf("%s, %s above the layer", a.place(l.X, l.Y), a.units.Depth().Text(l.HeightMM))),
 		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
 		{What: "force along Y", Symbol: "Ly", Value: l.YN, Unit: "N"},
@@ -323,15 +326,16 @@ func (a *Analysis) loadSection(name string, l contact.Load) Section {
 }
 
 // checkSections lists the steps of every check and marks the deciding one.
-func checkSections(name string, outcomes []contact.Outcome, decides contact.Mode) []Section {
-	var out []Section
+func checkSections(name string, outcomes []contact.Outcome, decides contact.Mode) []result.Section {
+	var out []result.Section
 	for _, o := range outcomes {
-		s := Section{Title: fmt.Sprintf("%s of %s", o.Mode, name)}
+		s := result.Section{Title: fmt.Sprintf("%s of %s", o.Mode, name)}
 		if o.Mode == decides {
 			s.Title += ": decides"
 		}
 		for _, step := range o.Steps {
-			s.Rows = append(s.Rows, Row{What: step.What, Formula: step.Formula, Value: step.Value, Unit: step.Unit})
+			s.Rows = append(s.Rows, result.Row{What: step.What, Formula: step.Formula, Value: step.Value,
+				Unit: step.Unit})
 		}
 		if o.Reason != "" {
 			s.Rows = append(s.Rows, text("note", o.Reason))
@@ -342,8 +346,8 @@ func checkSections(name string, outcomes []contact.Outcome, decides contact.Mode
 }
 
 // clampRows lists the clamps that press a piece.
-func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
-	var rows []Row
+func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []result.Row {
+	var rows []result.Row
 	total := 0.0
 	a.clamps.Each(p, at, func(clamp *job.Clamp, press contact.Press) {
 		total += press.ForceN
@@ -351,7 +355,8 @@ func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []Row {
 			a.units.Force().Text(press.ForceN), a.units.Force().Text(clamp.ForceN), a.place(press.X, press.Y))))
 	})
 	if total > 0 {
-		rows = append(rows, Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total, Unit: "N",
+		rows = append(rows, result.Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total,
+			Unit:   "N",
 			Source: "job file, clamp"})
 	}
 	return rows

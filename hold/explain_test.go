@@ -5,10 +5,12 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // reckoned finds a row of a working by its words, in sections whose title begins so.
-func reckoned(t *testing.T, k Working, section, what string) float64 {
+func reckoned(t *testing.T, k result.Working, section, what string) float64 {
 	t.Helper()
 	for _, s := range k.Sections {
 		if !strings.HasPrefix(s.Title, section) {

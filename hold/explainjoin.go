@@ -3,13 +3,14 @@ package hold
 import (
 	"fmt"
 
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
 // joinSection lists the joins of a piece in a trial, one row for each stretch.
-func (a *Analysis) joinSection(p *sweep.Piece, t trial) Section {
+func (a *Analysis) joinSection(p *sweep.Piece, t trial) result.Section {
 	section := &p.Sections[t.section-1]
-	out := Section{Title: fmt.Sprintf("joins of piece %d", p.ID), Rows: []Row{
+	out := result.Section{Title: fmt.Sprintf("joins of piece %d", p.ID), Rows: []result.Row{
 		{What: "smallest section around it", Symbol: "S", Formula: "sum of width times height", Value: section.AreaMM2,
 			Unit: "mm2", Source: "sweep, from the tool paths"},
 		{What: "share of the line around it that has material", Value: section.Covered(), Source: "sweep"},

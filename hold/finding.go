@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 )
@@ -15,7 +16,7 @@ type trial struct {
 	step    int // index into the sweep's steps
 	piece   int32
 	epoch   int
-	mode    Mode
+	mode    result.Mode
 	margin  float64
 	holdN   float64 // by which pressure and weight press the piece down
 	liftN   float64 // of the load, upward; 0 when it presses
@@ -32,19 +33,20 @@ type trial struct {
 func (t trial) worse(u trial) bool { return t.margin < u.margin }
 
 // finding is the finding for a stretch of trials on p, whose margin has the range d.
-func (s *stretch) finding(p *Piece, d *pieceRange, u units.System) Finding {
+func (s *stretch) finding(p *result.Piece, d *pieceRange, u units.System) result.Finding {
 	w := s.worst
-	f := Finding{
+	f := result.Finding{
 		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
-		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: LevelWarning,
+		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: result.LevelWarning,
 		Margin: w.margin * d.learned,
 		Low:    w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),
 		HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
 	}
 	if f.Margin < 1 {
-		f.Level = LevelError
+		f.Level = result.LevelError
 	}
-	f.Message = fmt.Sprintf("%s %s: %s, hold %s, load %s, tool %d", p.nameIn(u), does(f.Mode, f.Margin), f.marginText(),
+	f.Message = fmt.Sprintf("%s %s: %s, hold %s, load %s, tool %d", p.Name(u), result.Does(f.Mode, f.Margin),
+		f.MarginText(),
 		u.Force().Text(w.holdN), u.Force().Text(w.loadN), w.tool)
 	switch {
 	case w.line != s.first.line && w.line == s.lastLine:
@@ -63,4 +65,4 @@ func (s *stretch) finding(p *Piece, d *pieceRange, u units.System) Finding {
 
 // NumberFindings names the blocks of the findings by their N words, where they have them. Check does it unless the
 // program's text was let go of.
-func (a *Analysis) NumberFindings() { a.Result.number(a.prog.NumbersAt) }
+func (a *Analysis) NumberFindings() { a.Result.Number(a.prog.NumbersAt) }

@@ -11,6 +11,7 @@ import (
 
 	"staydown/hold/doubt"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -35,7 +36,7 @@ func TestASkinThatAThinSheetLoses(t *testing.T) {
 	if low := thin.Result.Pieces[1].Least.Margin; math.Abs(piece.Least.Low/low-1) > 0.05 {
 		t.Errorf("low end %.3f, of a run over the thin sheet %.3f", piece.Least.Low, low)
 	}
-	if a.Result.Verdict != AtRisk || len(riskOf(a.Result, 2)) == 0 ||
+	if a.Result.Verdict != result.AtRisk || len(riskOf(a.Result, 2)) == 0 ||
 		riskOf(a.Result, 2)[0].Decides != "thickness and "+
 			"Z zero of the sheet" {
 		t.Errorf("%v: %+v", a.Result.Verdict, a.Result.Findings)
@@ -52,26 +53,28 @@ func TestASkinOfASheetThatIsNotSweptIsAtRisk(t *testing.T) {
 	p.margin = 1
 	for _, c := range []struct {
 		deepMM, toleranceMM float64
-		verdict             Verdict
+		verdict             result.Verdict
 		stays               bool
 	}{
-		{5.9, 0.12, AtRisk, false}, // 0.1 mm of skin
-		{5.8, 0.12, Held, false},   // 0.2 mm: more than 1.6 times the tolerance, which one sheet of 200 is thinner by
-		{6.05, 0.1, AtRisk, true},  // freed, and a skin in a thick sheet
+		{5.9, 0.12, result.AtRisk, false}, // 0.1 mm of skin
+		// 0.2 mm: more than 1.6 times the tolerance, which one sheet of 200 is thinner by
+		{5.8, 0.12, result.Held, false},
+		{6.05, 0.1, result.AtRisk, true}, // freed, and a skin in a thick sheet
 	} {
 		a := road(t, square(100, 600, 3, c.deepMM), withTolerance(p.toml(), c.toleranceMM))
 		got, err := Check(a.prog, a.rec, a.job, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		warned := slices.ContainsFunc(got.Result.Findings, func(f Finding) bool {
-			return f.Rule == RuleThickness && f.Level == LevelWarning
+		warned := slices.ContainsFunc(got.Result.Findings, func(f result.Finding) bool {
+			return f.Rule == result.RuleThickness && f.Level == result.LevelWarning
 		})
 		stays := slices.ContainsFunc(got.Result.Assumed, func(s string) bool {
 			return strings.Contains(s,
 				"thicker sheets")
 		})
-		if v := got.Result.Verdict; c.deepMM < 6 && v != c.verdict || warned != (c.verdict == AtRisk && !c.stays) ||
+		if v := got.Result.Verdict; c.deepMM < 6 && v != c.verdict || warned != (c.verdict == result.AtRisk &&
+			!c.stays) ||
 			stays != c.stays {
 			t.Errorf("%g mm deep, %g mm of tolerance: %v, warned %v, told %v: %+v", c.deepMM, c.toleranceMM, v, warned,
 				stays,

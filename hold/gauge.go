@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -13,40 +14,40 @@ const maxReadings = 2000
 
 // gauge returns the readings of the vacuum gauge before the first cut, at each tool change and stop, when each piece is
 // freed, and after the last move.
-func (a *Analysis) gauge() []Reading {
+func (a *Analysis) gauge() []result.Reading {
 	total := sweep.Progress(a.prog.Moves.Len())
-	of := map[int]Range{} // by epoch
-	var out []Reading
-	add := func(event Event, line int, at sweep.Progress) {
+	of := map[int]result.Range{} // by epoch
+	var out []result.Reading
+	add := func(event result.Event, line int, at sweep.Progress) {
 		index := a.epochIndex(at)
 		vacuum, known := of[index]
 		if !known {
 			vacuum = a.vacuumRange(index)
 			of[index] = vacuum
 		}
-		out = append(out, Reading{
+		out = append(out, result.Reading{
 			Event: event, Line: line, TimeS: a.clock.TimeS(at),
-			VacuumKPa: Range{Low: vacuum.Low / kilo, Likely: vacuum.Likely / kilo, High: vacuum.High / kilo},
+			VacuumKPa: result.Range{Low: vacuum.Low / kilo, Likely: vacuum.Likely / kilo, High: vacuum.High / kilo},
 		})
 	}
 	for i := range a.rec.Pieces {
 		// Pieces freed at the same moment share one reading.
 		if p := &a.rec.Pieces[i]; p.ComesFree() &&
 			(i == 0 || p.Freed != a.rec.Pieces[i-1].Freed) {
-			add(EventFreed, a.clock.LineOf(p.Freed), p.Freed)
+			add(result.EventFreed, a.clock.LineOf(p.Freed), p.Freed)
 		}
 	}
 	for _, p := range toolpath.Pauses(a.prog) {
-		event := EventTool
+		event := result.EventTool
 		if p.Stop {
-			event = EventStop
+			event = result.EventStop
 		}
 		add(event, p.Line, sweep.Progress(p.Move))
 	}
-	slices.SortStableFunc(out, func(r, s Reading) int { return cmp.Compare(r.TimeS, s.TimeS) })
+	slices.SortStableFunc(out, func(r, s result.Reading) int { return cmp.Compare(r.TimeS, s.TimeS) })
 	out = out[:min(len(out), maxReadings-2)]
-	add(EventStart, a.intervals[0].Line, 0)
+	add(result.EventStart, a.intervals[0].Line, 0)
 	out = slices.Insert(out[:len(out)-1], 0, out[len(out)-1])
-	add(EventEnd, a.clock.LineOf(total), total)
+	add(result.EventEnd, a.clock.LineOf(total), total)
 	return out
 }

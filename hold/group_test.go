@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // outlined cuts closed outlines free, each given by its corners about a place, with the path 3 mm outside them.
@@ -47,7 +49,8 @@ func box(x, y, w, h float64) [][2]float64 {
 func TestEqualPartsAreOneShape(t *testing.T) {
 	// By hand: which of the outlines cover each other when they are moved and turned by quarters.
 	r := road(t, outlined(ell(20, 20, ""), ell(90, 20, "turned"), ell(160, 20, "mirrored"), box(230, 20, 40, 30),
-		box(300.13, 20.27, 30, 40), box(20, 100, 40, 31.5), ell(90.4, 100.1, "")), aPlate().sized(400, 300).on(0.5)).Result
+		box(300.13, 20.27, 30, 40), box(20, 100, 40, 31.5), ell(90.4, 100.1, "")),
+		aPlate().sized(400, 300).on(0.5)).Result
 	var shapes []int
 	for _, p := range r.Pieces {
 		shapes = append(shapes, p.Shape)
@@ -72,7 +75,7 @@ func TestEqualFindingsAreOneEntry(t *testing.T) {
 		t.Errorf("%d findings in the groups, %d in the result", all, len(r.Findings))
 	}
 	first := groups[0]
-	least := slices.MinFunc(r.Pieces[1:4], func(p, q Piece) int {
+	least := slices.MinFunc(r.Pieces[1:4], func(p, q result.Piece) int {
 		if p.Least.Margin < q.Least.Margin {
 			return -1
 		}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // M4 with a tool of unknown hand is assumed to be a left-hand tool and said; with a right-hand tool it is a finding,
@@ -29,8 +31,8 @@ func TestSpindleAgainstTheHandOfTheTool(t *testing.T) {
 		if got := slices.Contains(r.Assumed, said); got != c.assumed {
 			t.Errorf("%s: assumed %t: %q", c.name, got, r.Assumed)
 		}
-		found := findingsOf(r, RuleCutData)
-		if (len(found) > 0) != c.cutData || c.cutData && r.Verdict == Held {
+		found := findingsOf(r, result.RuleCutData)
+		if (len(found) > 0) != c.cutData || c.cutData && r.Verdict == result.Held {
 			t.Errorf("%s: %v, verdict %v", c.name, found, r.Verdict)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse"
 )
@@ -70,7 +71,7 @@ func TestJoinsOfAnySizeAndDirection(t *testing.T) {
 		if straight.ID == 0 { // strong: no neck
 			return
 		}
-		for _, q := range []Piece{straight, turned} {
+		for _, q := range []result.Piece{straight, turned} {
 			if math.Abs(q.WebMM2/want-1) > joinTolerance {
 				r.Fatalf("section %.4f mm2, left standing %.4f mm2", q.WebMM2, want)
 			}
@@ -86,7 +87,7 @@ func TestJoinsOfAnySizeAndDirection(t *testing.T) {
 func known(p plate, margin float64) float64 { return math.Min(margin, enough*p.margin) }
 
 // leastByMove is the least margin of the part in each move that cuts.
-func leastByMove(t *testing.T, a *Analysis, part Piece) map[parse.Move]float64 {
+func leastByMove(t *testing.T, a *Analysis, part result.Piece) map[parse.Move]float64 {
 	t.Helper()
 	out := map[parse.Move]float64{}
 	for index := range a.air {
@@ -137,7 +138,7 @@ func TestMoreThatJoinsNeverHarms(t *testing.T) {
 		}
 		before, a := less.analysed(t, p, 0.5)
 		after, b := more.analysed(t, p, 0.5)
-		if before.State == StateHeld && after.State == StateLoose {
+		if before.State == result.StateHeld && after.State == result.StateLoose {
 			r.Fatalf("%s: held at %.3f before, loose at %.3f with it", kind, before.Least.Margin, after.Least.Margin)
 		}
 		if after.ID == 0 {

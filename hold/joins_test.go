@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -94,13 +95,13 @@ func (c contour) bridged(wide, high float64) contour {
 }
 
 // part is the piece that the contour is about, with margin +Inf where none is told.
-func (c contour) part(t testing.TB, p plate, cell float64) Piece {
+func (c contour) part(t testing.TB, p plate, cell float64) result.Piece {
 	t.Helper()
 	q, _ := c.analysed(t, p, cell)
 	return q
 }
 
-func (c contour) analysed(t testing.TB, p plate, cell float64) (Piece, *Analysis) {
+func (c contour) analysed(t testing.TB, p plate, cell float64) (result.Piece, *Analysis) {
 	t.Helper()
 	p.thickMM, p.anchored = c.thickMM, true // what is asked is of the part, and the sheet about it is small
 	x, y := c.middle()
@@ -110,7 +111,7 @@ func (c contour) analysed(t testing.TB, p plate, cell float64) (Piece, *Analysis
 			return q, a
 		}
 	}
-	return Piece{Least: Least{Margin: math.Inf(1)}}, a
+	return result.Piece{Least: result.Least{Margin: math.Inf(1)}}, a
 }
 
 func smallPart() contour {
@@ -231,7 +232,7 @@ func TestTheFloorOfTheLastPassCarriesBesideTheTabs(t *testing.T) {
 			first,
 			end, int(tabsMM2))
 	}
-	if q.State != StateHeld || a.Result.Verdict != Held {
+	if q.State != result.StateHeld || a.Result.Verdict != result.Held {
 		t.Errorf("%v, verdict %v: %+v", q.State, a.Result.Verdict, a.Result.Findings)
 	}
 	if q.Least.Line <= corner {
@@ -256,10 +257,10 @@ func TestASkinThatALaterPassRemoves(t *testing.T) {
 	a := road(t, program, plate.on(0.5))
 	skinned := c
 	skinned.passes = []float64{5.7}
-	if q, b := skinned.analysed(t, aPlate(), 0.5); q.State != StateHeld || b.Result.Verdict != Held {
+	if q, b := skinned.analysed(t, aPlate(), 0.5); q.State != result.StateHeld || b.Result.Verdict != result.Held {
 		t.Errorf("on its skin: %v, verdict %v", q.State, b.Result.Verdict)
 	}
-	if a.Result.Verdict != Loose || len(a.Result.Pieces) != 2 {
+	if a.Result.Verdict != result.Loose || len(a.Result.Pieces) != 2 {
 		t.Fatalf("verdict %v, %d pieces", a.Result.Verdict, len(a.Result.Pieces))
 	}
 	q := a.Result.Pieces[1]
@@ -272,7 +273,7 @@ func TestASkinThatALaterPassRemoves(t *testing.T) {
 		if f.Line < removal {
 			t.Errorf("line %d named: %s; the skin goes from line %d on", f.Line, f.Message, removal)
 		}
-		if f.Level == LevelError && f.Line <= q.FreedLine && f.LastLine >= q.FreedLine {
+		if f.Level == result.LevelError && f.Line <= q.FreedLine && f.LastLine >= q.FreedLine {
 			errors++
 		}
 	}

@@ -3,6 +3,7 @@ package hold
 import (
 	"math"
 
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -10,13 +11,13 @@ import (
 const maxKerfCells = 1_000_000
 
 // kerf gives what the tools cut of the stock, on squares of grid cells.
-func (a *Analysis) kerf() Kerf {
+func (a *Analysis) kerf() result.Kerf {
 	g := a.rec.Grid
 	side := 1
 	for squares(g.NX, side)*squares(g.NY, side) > maxKerfCells {
 		side++
 	}
-	k := Kerf{
+	k := result.Kerf{
 		OriginX: g.OriginX, OriginY: g.OriginY, CellMM: g.CellMM * float64(side),
 		NX: squares(g.NX, side), NY: squares(g.NY, side),
 	}

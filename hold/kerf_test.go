@@ -3,6 +3,8 @@ package hold
 import (
 	"math"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // A straight groove of a flat cutter of radius R over a length L is a capsule of area pi R^2 + 2 R L about its path.
@@ -27,7 +29,7 @@ M30
 	}
 }
 
-func checkCapsules(t *testing.T, k Kerf, durationS float64) {
+func checkCapsules(t *testing.T, k result.Kerf, durationS float64) {
 	t.Helper()
 	if len(k.ThroughS) != k.NX*k.NY || k.NX*k.NY > maxKerfCells {
 		t.Fatalf("%d x %d cells and %d values", k.NX, k.NY, len(k.ThroughS))

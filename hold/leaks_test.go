@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // Where the air of a program gets in sums to the leak of the moment of least vacuum, and each way that is there lets
@@ -17,22 +19,22 @@ func TestLeaksByWay(t *testing.T) {
 		`edge = "sealed"`, `edge = "open"`)
 	for _, row := range []struct {
 		name, job string
-		none      func(Leaks) []float64 // ways that let nothing in
-		some      func(Leaks) []float64
+		none      func(result.Leaks) []float64 // ways that let nothing in
+		some      func(result.Leaks) []float64
 	}{
 		{"raw board", table.Replace(boardOnBoard(`material = "raw"`)),
-			func(l Leaks) []float64 { return []float64{l.Gaskets} },
-			func(l Leaks) []float64 {
+			func(l result.Leaks) []float64 { return []float64{l.Gaskets} },
+			func(l result.Leaks) []float64 {
 				return []float64{l.Bare, l.Kerfs, l.Holes, l.Rim, l.Work, l.LayerRim, l.Hoses}
 			}},
 		{"acrylic", table.Replace(boardOnBoard(`material = "pmma"`)),
-			func(l Leaks) []float64 { return []float64{l.Gaskets, l.Work} },
-			func(l Leaks) []float64 { return []float64{l.Bare, l.Kerfs, l.Holes, l.Rim, l.LayerRim, l.Hoses} }},
+			func(l result.Leaks) []float64 { return []float64{l.Gaskets, l.Work} },
+			func(l result.Leaks) []float64 { return []float64{l.Bare, l.Kerfs, l.Holes, l.Rim, l.LayerRim, l.Hoses} }},
 		{"cord", strings.Replace(strings.Replace(gasketed("rotary-vane", 400, "20 mbar"), `"200 mm", "150 mm"`,
 			`"500 mm", "400 mm"`, 1), `["180 mm","130 mm"]`, `["300 mm","300 mm"]`, 1),
-			func(l Leaks) []float64 {
+			func(l result.Leaks) []float64 {
 				return []float64{l.Bare, l.Kerfs, l.Holes, l.Rim, l.Work, l.LayerRim, l.Hoses}
-			}, func(l Leaks) []float64 { return []float64{l.Gaskets} }},
+			}, func(l result.Leaks) []float64 { return []float64{l.Gaskets} }},
 	} {
 		a := road(t, program, row.job)
 		l := a.Result.LeakM3h

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/edit"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -315,9 +316,9 @@ func (s *actionSearch) tabsOf(plan int, cures []bool) *measure {
 	if !math.IsInf(plunge, 1) {
 		down = ", plunging beside them at no more than " + s.a.feed(plunge)
 	}
-	where := "at " + placesText(first, s.a.units)
+	where := "at " + result.Places(first, s.a.units)
 	if parts > 1 {
-		where = fmt.Sprintf("evenly around each of %d parts (%s, ...)", parts, placesText(first[:1], s.a.units))
+		where = fmt.Sprintf("evenly around each of %d parts (%s, ...)", parts, result.Places(first[:1], s.a.units))
 	}
 	return &measure{
 		what: fmt.Sprintf("leave %d tabs, %s wide and %s high, %s%s", t.count, w.length(wide), w.length(high), where,

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/job"
+	"staydown/hold/result"
 )
 
 // onLayer is the job file of a plate with another [layer] table.
@@ -33,13 +34,13 @@ func whichOther(t *testing.T, program string, files ...string) *Analysis {
 	return a
 }
 
-func layerAction(a *Analysis) (Action, bool) {
+func layerAction(a *Analysis) (result.Action, bool) {
 	for _, action := range a.Result.Actions {
 		if strings.Contains(action.What, "another layer: ") {
 			return action, true
 		}
 	}
-	return Action{}, false
+	return result.Action{}, false
 }
 
 // A small pump loses its vacuum through soft board and keeps it over a tighter sheet (common practice, no source). The
@@ -64,7 +65,7 @@ func TestAnotherLayerHoldsWhatItPromises(t *testing.T) {
 		edited := p.onLayer("material = \"" + to + "\"\nedge = \"sealed\"\n")
 		got := road(t, program, edited).Result
 		least, _ := got.LeastPiece()
-		if a.Result.Verdict == Held || got.Verdict != action.Verdict || got.Verdict == Loose ||
+		if a.Result.Verdict == result.Held || got.Verdict != action.Verdict || got.Verdict == result.Loose ||
 			math.Abs(least.Least.Margin/action.LeastMargin.Likely-1) > 1e-6 ||
 			math.Abs(least.Least.Low/action.LeastMargin.Low-1) > 1e-6 {
 			t.Errorf("%s, %s: %v with %.4f (low %.4f), promised %v with %.4f (%.4f), was %v", name, action.What,
@@ -92,7 +93,7 @@ func TestNoOtherLayerWhereItCuresNothing(t *testing.T) {
 	p := aPlate()
 	p.margin = 1
 	a := whichOther(t, square(12, 1200, 3, 6.2), p.onLayer("material = \"mdf\"\nthickness = \"19 mm\""))
-	if action, ok := layerAction(a); ok || a.Result.Verdict != Loose {
+	if action, ok := layerAction(a); ok || a.Result.Verdict != result.Loose {
 		t.Errorf("%v: %+v", a.Result.Verdict, action)
 	}
 }

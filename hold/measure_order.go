@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -191,7 +192,7 @@ func (s *actionSearch) cutFirst() *measure {
 			before := c.Lines.First - ahead
 			if r, ok := a.newReordering(cuts, moved, before); ok {
 				return &measure{what: fmt.Sprintf("cut the parts at %s first: move %s before line %d",
-					placesText(places, a.units), r.rangesInWords(), before), cures: cures, retypes: true,
+					result.Places(places, a.units), r.rangesInWords(), before), cures: cures, retypes: true,
 					apply: r.apply}
 			}
 		}
@@ -238,7 +239,7 @@ func (s *actionSearch) cutLast() *measure {
 		return nil
 	}
 	return &measure{what: fmt.Sprintf("cut out the parts at %s last: move %s after line %d",
-		placesText(places, a.units), r.rangesInWords(), line), cures: cures, retypes: true, apply: r.apply}
+		result.Places(places, a.units), r.rangesInWords(), line), cures: cures, retypes: true, apply: r.apply}
 }
 
 // cutsOf gives the cuts that lie within the outline of a freed piece and its kerf; nil when what frees it is none of

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 var movedLines = regexp.MustCompile(`: move lines? (.*) (before|after) line (\d+)$`)
@@ -99,7 +101,7 @@ func TestAnotherOrderOfCutsHoldsWhatItPromises(t *testing.T) {
 			t.Errorf("%s: %v with margin %.3f, promised %v with %.3f", c.name, got.Verdict, least.Least.Margin,
 				promised.Verdict, promised.LeastMargin.Likely)
 		}
-		if c.cures && got.Verdict != Held {
+		if c.cures && got.Verdict != result.Held {
 			t.Errorf("%s: %v", c.name, got.Findings)
 		}
 	}

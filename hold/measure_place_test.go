@@ -10,6 +10,8 @@ import (
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"staydown/hold/result"
 )
 
 var placeForm = regexp.MustCompile(`X(-?[\d.]+) Y(-?[\d.]+) \(lines (\d+) to (\d+)\)`)
@@ -106,7 +108,7 @@ func TestClosingPlaceHoldsWhatItPromises(t *testing.T) {
 	}
 	got := road(t, beginElsewhere(t, program, m.what, feed), p.toml()).Result
 	least, _ := got.LeastPiece()
-	if a.Result.Verdict != Loose || got.Verdict != Held || promised.Verdict != Held ||
+	if a.Result.Verdict != result.Loose || got.Verdict != result.Held || promised.Verdict != result.Held ||
 		math.Abs(least.Least.Margin/promised.LeastMargin.Likely-1) > 0.01 {
 		t.Errorf("%s: %v with margin %.3f, promised %v with %.3f, was %v", m.what, got.Verdict, least.Least.Margin,
 			promised.Verdict, promised.LeastMargin.Likely, a.Result.Verdict)

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"staydown/hold/doubt"
+	"staydown/hold/result"
 )
 
 // measurement is a way to narrow the range of a margin down.
@@ -46,10 +47,11 @@ func (r *ranges) measurements(responses []doubt.Response) (list []measurement, d
 const MostMeasurements = 5
 
 // measurementSection lists what to measure first, with the range of a margin that is then to be expected.
-func (a *Analysis) measurementSection(t trial, responses []doubt.Response) Section {
+func (a *Analysis) measurementSection(t trial, responses []doubt.Response) result.Section {
 	list, deviation := a.ranges.measurements(responses)
 	ends := func(deviation float64) string { return fmt.Sprintf("%.2f", math.Exp(2*doubt.Score95*deviation)) }
-	out := Section{Title: fmt.Sprintf("what to measure for the margin of piece %d: high over low end, now %s, then",
+	out := result.Section{Title: fmt.Sprintf("what to measure for the margin of piece %d: high over low end, now "+
+		"%s, then",
 		t.piece, ends(deviation))}
 	for _, m := range list[:min(len(list), MostMeasurements)] {
 		out.Rows = append(out.Rows, text(m.how, ends(m.left)))

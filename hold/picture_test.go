@@ -3,14 +3,16 @@ package hold
 import (
 	"math"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 func TestPressurePicturesAreCoarseAndFadeTowardsTheRim(t *testing.T) {
 	a := road(t, square(40, 900, 5.2, 6.2), aPlate().toml())
 	const mostCells = 40_000
 	fields := a.Result.Fields
-	if len(fields) < 2 || len(fields) > MaxFields {
-		t.Fatalf("%d pictures, want 2 to %d", len(fields), MaxFields)
+	if len(fields) < 2 || len(fields) > result.MaxFields {
+		t.Fatalf("%d pictures, want 2 to %d", len(fields), result.MaxFields)
 	}
 	for i, f := range fields {
 		if f.NX*f.NY > mostCells || len(f.KPa) != f.NX*f.NY {

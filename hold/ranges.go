@@ -9,6 +9,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/sweep/parallel"
 )
 
@@ -51,7 +52,7 @@ type ranges struct {
 	sample    *doubt.Sample
 	flips     []flip
 	posterior *records.Posterior // of the shop's records; nil: none
-	vacuum    []Range            // of each epoch, Pa, by the posterior; nil: none
+	vacuum    []result.Range     // of each epoch, Pa, by the posterior; nil: none
 	pieces    []pieceRange       // by id, from 1
 	chance    float64            // that at least one piece moves
 	decides   int                // piece on which the verdict hangs most; 0: none
@@ -414,18 +415,19 @@ func shares(responses []doubt.Response) []float64 {
 }
 
 // doubts lists the inputs that move a margin with these responses, the greatest share first.
-func (r *ranges) doubts(responses []doubt.Response) []Doubt {
-	var out []Doubt
+func (r *ranges) doubts(responses []doubt.Response) []result.Doubt {
+	var out []result.Doubt
 	for k, share := range shares(responses) {
 		if responses[k].None() {
 			continue
 		}
 		in := &r.inputs[k]
-		out = append(out, Doubt{
-			Input: in.Name, Range: Range{in.Low, in.Likely, in.High}, Unit: in.Unit, Share: share, Source: in.Source,
+		out = append(out, result.Doubt{
+			Input: in.Name, Range: result.Range{Low: in.Low, Likely: in.Likely, High: in.High}, Unit: in.Unit,
+			Share: share, Source: in.Source,
 			Slope: responses[k].Slope(), Measure: in.Measure,
 		})
 	}
-	slices.SortStableFunc(out, func(d, e Doubt) int { return cmp.Compare(e.Share, d.Share) })
+	slices.SortStableFunc(out, func(d, e result.Doubt) int { return cmp.Compare(e.Share, d.Share) })
 	return out
 }

@@ -12,6 +12,7 @@ import (
 	"staydown/hold/doubt"
 	"staydown/hold/job"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
@@ -66,7 +67,7 @@ func (a *Analysis) Record(seen Observation) (records.Record, error) {
 			r.Inputs = append(r.Inputs, records.From(in))
 		}
 	}
-	if !fullyRead(a.Result.Findings) {
+	if !result.FullyRead(a.Result.Findings) {
 		return r, fmt.Errorf("%w: it was not fully read; mend that first", ErrObservation)
 	}
 	var err error

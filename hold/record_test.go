@@ -9,6 +9,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"staydown/hold/records"
+	"staydown/hold/result"
 )
 
 // taught checks the program of an analysis again with records.
@@ -48,7 +49,8 @@ func TestOneLossCountsAtOnce(t *testing.T) {
 	}
 	b := taught(t, a, seen(t, a, 0, Observation{Outcome: records.Moved, Piece: 2}))
 	after := b.Result.Pieces[1]
-	if after.Chance < 2*piece.Chance || after.Least.Margin > 0.9*piece.Least.Margin || b.Result.Verdict < AtRisk {
+	if after.Chance < 2*piece.Chance || after.Least.Margin > 0.9*piece.Least.Margin ||
+		b.Result.Verdict < result.AtRisk {
 		t.Errorf("margin %v, chance %v: after the loss %v, %v, %v", piece.Least.Margin, piece.Chance,
 			after.Least.Margin, after.Chance, b.Result.Verdict)
 	}
@@ -128,7 +130,7 @@ func TestAGaugeTellsOfALeak(t *testing.T) {
 
 // checkLearnedVacuum compares the vacuum at the start with the normal distribution that a normal reading makes of a
 // normal one (conjugate, any text book): mean weighed by the inverse variances, which add up.
-func checkLearnedVacuum(t *testing.T, before Range, after *Result, reading float64) {
+func checkLearnedVacuum(t *testing.T, before result.Range, after *result.Result, reading float64) {
 	t.Helper()
 	sd, gauge := (before.High-before.Low)/2/1.645, 2.5/1.645
 	likely := before.Likely + sd*sd/(sd*sd+gauge*gauge)*(reading-before.Likely)

@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
+	"staydown/hold/result"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
@@ -76,7 +77,7 @@ func (a *Analysis) tooWeakPieces(runs []*stretch) [][]*stretch {
 
 // addRemedies adds to every finding of a margin the cheapest remedies that the model confirms; all findings of a piece
 // get the same ones. Pieces do not depend on each other and are worked on side by side.
-func (a *Analysis) addRemedies(runs []*stretch, findings []Finding) {
+func (a *Analysis) addRemedies(runs []*stretch, findings []result.Finding) {
 	of := map[int32][]int{}
 	for i, run := range runs {
 		of[run.piece] = append(of[run.piece], i)

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 )
 
@@ -46,7 +47,7 @@ func searches(t testing.TB, a *Analysis) []remedySearch {
 }
 
 // same finds the piece of another run that lies where a piece lay.
-func same(p Piece, r *Result) (Piece, bool) {
+func same(p result.Piece, r *result.Result) (result.Piece, bool) {
 	if p.ID == 1 {
 		return r.Pieces[0], true
 	}
@@ -56,7 +57,7 @@ func same(p Piece, r *Result) (Piece, bool) {
 			return q, true
 		}
 	}
-	return Piece{}, false
+	return result.Piece{}, false
 }
 
 // cured applies a remedy to a piece and runs the whole road again: the piece must have no finding of a margin any more,

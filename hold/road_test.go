@@ -10,6 +10,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/sweep"
@@ -93,7 +94,8 @@ type plate struct {
 }
 
 func aPlate() plate {
-	return plate{wideMM: 240, highMM: 180, material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100, layerMM: 0.4,
+	return plate{wideMM: 240, highMM: 180, material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100,
+		layerMM: 0.4,
 		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30, cellMM: 1}
 }
 
@@ -168,8 +170,8 @@ func square(side float64, feed float64, depths ...float64) string {
 	return b.String()
 }
 
-func findingsOf(r *Result, rule string) []Finding {
-	var out []Finding
+func findingsOf(r *result.Result, rule string) []result.Finding {
+	var out []result.Finding
 	for _, f := range r.Findings {
 		if f.Rule == rule {
 			out = append(out, f)
@@ -178,8 +180,8 @@ func findingsOf(r *Result, rule string) []Finding {
 	return out
 }
 
-func riskOf(r *Result, piece int) []Finding {
-	var out []Finding
+func riskOf(r *result.Result, piece int) []result.Finding {
+	var out []result.Finding
 	for _, f := range r.Findings {
 		if f.Piece == piece && f.Risky() {
 			out = append(out, f)
@@ -253,7 +255,7 @@ func TestHoldOfASquareByHand(t *testing.T) {
 	if f.Margin > slip*1.001 {
 		t.Errorf("margin %.3f above straight slip by hand %.3f", f.Margin, slip)
 	}
-	if f.Level != LevelError || a.Result.Verdict != Loose {
+	if f.Level != result.LevelError || a.Result.Verdict != result.Loose {
 		t.Errorf("level %v, verdict %v; want error and loose", f.Level, a.Result.Verdict)
 	}
 }
@@ -307,7 +309,7 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 	p := aPlate()
 	p.web = "2 mm"
 	thick, thin := road(t, tabbed(1.5), p.toml()), road(t, tabbed(0.3), p.toml())
-	hung := func(a *Analysis) Piece {
+	hung := func(a *Analysis) result.Piece {
 		t.Helper()
 		for _, piece := range a.Result.Pieces {
 			if piece.Freed {
@@ -318,13 +320,13 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 			}
 		}
 		t.Fatalf("no hung piece in %+v", a.Result.Pieces)
-		return Piece{}
+		return result.Piece{}
 	}
 	strong, weak := hung(thick), hung(thin)
 	if math.Abs(strong.WebMM2-36) > 0.05*36 {
 		t.Errorf("section %.2f mm2, four tabs of 6 x 1.5 mm are 36", strong.WebMM2)
 	}
-	if thick.Result.Verdict == Loose {
+	if thick.Result.Verdict == result.Loose {
 		t.Errorf("verdict %v on thick tabs: %v", thick.Result.Verdict, thick.Result.Findings)
 	}
 	if weak.Least.Margin >= strong.Least.Margin/4 {
@@ -336,10 +338,10 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 func TestUnreadProgramIsNeverHeld(t *testing.T) {
 	prog := strings.Replace(square(74, 600, 5.6, 6.2), "G0 Z5\nM30", "G51 X0 Y0 P2\nG0 Z5\nM30", 1)
 	a := road(t, prog, aPlate().toml())
-	if v := a.Result.Verdict; v != Incomplete {
+	if v := a.Result.Verdict; v != result.Incomplete {
 		t.Errorf("verdict %v, want incomplete", v)
 	}
-	if f := findingsOf(a.Result, RuleUnread); len(f) == 0 || f[0].Line != 15 {
+	if f := findingsOf(a.Result, result.RuleUnread); len(f) == 0 || f[0].Line != 15 {
 		t.Errorf("unread finding: %v, want line 15", f)
 	}
 }
@@ -347,7 +349,7 @@ func TestUnreadProgramIsNeverHeld(t *testing.T) {
 // A cutter that goes through material at rapid may break, whatever the plate stands (common practice, no source).
 func TestARapidThroughMaterialIsNeverHeld(t *testing.T) {
 	const groove = "G21 G90\nT1 M6\nS18000 M3\nG0 X60 Y60\nZ2\nG1 Z-0.5 F300\nX80\nG0 Z5\n"
-	for end, want := range map[string]Verdict{"M30\n": Held, "X120\nZ-1\nZ5\nM30\n": AtRisk} {
+	for end, want := range map[string]result.Verdict{"M30\n": result.Held, "X120\nZ-1\nZ5\nM30\n": result.AtRisk} {
 		if r := road(t, groove+end, aPlate().toml()).Result; r.Verdict != want {
 			t.Errorf("%q: %v, want %v: %v", end, r.Verdict, want, r.Findings)
 		}
@@ -358,27 +360,29 @@ func TestRulesOfTheTable(t *testing.T) {
 	base := square(74, 600, 5.6, 6.2)
 	for _, test := range []struct {
 		name, rule string
-		level      Level
+		level      result.Level
 		program    string
 		change     func(*plate)
 	}{
-		{"below the layer's limit", RuleChuck, LevelWarning, square(74, 600, 5.6, 6.35), nil},
-		{"through the layer", RuleChuck, LevelError, square(74, 600, 5.6, 6.5), nil},
-		{"rapid through the plate", RuleRapidCut, LevelError, strings.Replace(base, "G0 Z5\nM30",
+		{"below the layer's limit", result.RuleChuck, result.LevelWarning, square(74, 600, 5.6, 6.35), nil},
+		{"through the layer", result.RuleChuck, result.LevelError, square(74, 600, 5.6, 6.5), nil},
+		{"rapid through the plate", result.RuleRapidCut, result.LevelError, strings.Replace(base, "G0 Z5\nM30",
 			"G0 Z5\nX60 Y60\nZ-3\nZ5\nM30", 1), nil},
-		{"beside the stock", RuleOutside, LevelNote, strings.Replace(base, "G0 Z5\nM30", "G0 Z5\nX500\nG1 Z-2 "+
-			"F300\nX550\nG0 Z5\nM30", 1), nil},
-		{"never meets the stock", RuleNoCut, LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 Z5\nG1 Z-2 " +
+		{"beside the stock", result.RuleOutside, result.LevelNote, strings.Replace(base, "G0 Z5\nM30",
+			"G0 Z5\nX500\nG1 Z-2 "+
+				"F300\nX550\nG0 Z5\nM30", 1), nil},
+		{"never meets the stock", result.RuleNoCut, result.LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 " +
+			"Z5\nG1 Z-2 " +
 			"F300\nX600\nG0 Z5\nM30\n", nil},
-		{"short flutes", RuleReach, LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
-		{"alarm above the vacuum", RulePumpShort, LevelWarning, base,
+		{"short flutes", result.RuleReach, result.LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
+		{"alarm above the vacuum", result.RulePumpShort, result.LevelWarning, base,
 			func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},
-		{"a table twice the plate's", RuleBareTable, LevelNote, base, func(p *plate) {
+		{"a table twice the plate's", result.RuleBareTable, result.LevelNote, base, func(p *plate) {
 			*p = p.sized(400, 300)
 			p.through, p.pumpM3h = "1e-12 m2", 10
 			p.more = "[[zone]]\nname = \"B\"\narea = [[\"400 mm\",\"0 mm\"],[\"800 mm\",\"300 mm\"]]\n"
 		}},
-		{"spindle at rest", RuleCutData, LevelError, strings.Replace(base, "S18000 M3", "M5", 1), nil},
+		{"spindle at rest", result.RuleCutData, result.LevelError, strings.Replace(base, "S18000 M3", "M5", 1), nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			p := aPlate()
@@ -398,7 +402,7 @@ func TestRulesOfTheTable(t *testing.T) {
 			}
 		})
 	}
-	if v := road(t, base, aPlate().toml()).Result.Verdict; v != Held {
+	if v := road(t, base, aPlate().toml()).Result.Verdict; v != result.Held {
 		t.Errorf("the plain program's verdict is %v, want held", v)
 	}
 }

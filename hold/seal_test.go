@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // gasketed is a bare chuck with a cord round it under a 200 x 150 mm plate.
@@ -42,7 +44,7 @@ func through(x, y float64) string {
 
 func TestCutInsideTheCordOpensTheZone(t *testing.T) {
 	a := road(t, through(100, 75), gasketed("ejector", 6, "100 mbar"))
-	open := findingsOf(a.Result, RuleSealOpen)
+	open := findingsOf(a.Result, result.RuleSealOpen)
 	if len(open) != 1 || open[0].Line != 5 {
 		t.Fatalf("findings %v, want one at line 5", open)
 	}
@@ -50,7 +52,7 @@ func TestCutInsideTheCordOpensTheZone(t *testing.T) {
 		t.Errorf("message %q names neither zone nor vacuum", open[0].Message)
 	}
 	if out := road(t, through(100, 10), gasketed("ejector", 6, "100 mbar")); len(findingsOf(out.Result,
-		RuleSealOpen)) != 0 {
+		result.RuleSealOpen)) != 0 {
 		t.Error("a hole outside the cord opens the zone")
 	}
 }
@@ -77,10 +79,10 @@ func TestClosedZoneHoldsNothing(t *testing.T) {
 	job := strings.Replace(gasketed("rotary-vane", 100, "20 mbar"), `seal = "gasket"`,
 		"seal = \"gasket\"\nopen = false", 1)
 	a := road(t, square(40, 900, 5.2, 6), job)
-	if f := findingsOf(a.Result, RuleUnheld); len(f) != 1 || f[0].Piece != 2 || f[0].Line != 14 {
+	if f := findingsOf(a.Result, result.RuleUnheld); len(f) != 1 || f[0].Piece != 2 || f[0].Line != 14 {
 		t.Errorf("unheld: %v, want piece 2 at line 14", f)
 	}
-	if a.Result.Verdict != Loose {
+	if a.Result.Verdict != result.Loose {
 		t.Errorf("verdict %v, want loose", a.Result.Verdict)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 	"staydown/sweep/parallel"
@@ -13,7 +14,7 @@ import (
 
 // operate computes the operating figures. If there is no single setpoint it returns the settings by interval and a
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
-func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
+func (a *Analysis) operate(unheld []result.Finding) (result.Vacuum, []result.Finding) {
 	lows := a.lowest()
 	var set, never []need
 	pumpM3h := math.NaN()
@@ -27,7 +28,7 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 	}
 	parallel.For(a.workers, len(searches), func(_, i int) { searches[i]() })
 	low, most := lowestOf(lows), largestOf(set)
-	v := Vacuum{
+	v := result.Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.vacuumPa(0) / kilo,
 		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: pumpM3h,
 		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
@@ -39,13 +40,13 @@ func (a *Analysis) operate(unheld []Finding) (Vacuum, []Finding) {
 		if !lows[i].cuts {
 			continue
 		}
-		v.Settings = append(v.Settings, AlarmSetting{
+		v.Settings = append(v.Settings, result.AlarmSetting{
 			Line: in.Line, SetKPa: settingKPa(set[i], lows[i]), NeverBelowKPa: settingKPa(never[i], lows[i]),
 		})
 	}
-	f := plain(RuleSetpoint, LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
+	f := result.NewFinding(result.RuleSetpoint, result.LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
 	f.Piece = most.piece
-	return v, []Finding{f}
+	return v, []result.Finding{f}
 }
 
 // onGauge gives the margins of the likely job to ask for at a vacuum that the gauge shows. What the shop's records make
@@ -112,9 +113,9 @@ func largestOf(list []need) need {
 }
 
 // withUnheld adds the pieces that no vacuum holds: for their blocks no amount is enough.
-func (a *Analysis) withUnheld(needs []need, unheld []Finding) []need {
+func (a *Analysis) withUnheld(needs []need, unheld []result.Finding) []need {
 	for _, f := range unheld {
-		if f.Verdict() != Loose || f.Piece == 0 {
+		if f.Verdict() != result.Loose || f.Piece == 0 {
 			continue
 		}
 		i := a.intervals.At(a.rec.Pieces[f.Piece-1].Freed)
@@ -135,7 +136,7 @@ func settingKPa(n need, l low) float64 {
 
 // pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin; NaN if
 // none does.
-func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
+func (a *Analysis) pumpNeededM3h(unheld []result.Finding) float64 {
 	if a.job.Pump.FlowM3h <= 0 || a.noVacuum { // no pump holds what is cut while it is off
 		return math.NaN()
 	}
@@ -150,11 +151,11 @@ func (a *Analysis) pumpNeededM3h(unheld []Finding) float64 {
 const maxSettings = 12
 
 // noSetpoint says why there is no single setpoint, and what to set instead.
-func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string {
+func (a *Analysis) noSetpoint(most need, l low, settings []result.AlarmSetting) string {
 	var b strings.Builder
 	who := "the stock"
-	if p := a.Result.piece(most.piece); p != nil {
-		who = p.nameIn(a.units)
+	if p := a.Result.PieceByID(most.piece); p != nil {
+		who = p.Name(a.units)
 	}
 	fmt.Fprintf(&b, "no single alarm setting keeps margin %s everywhere: ", wording.Margin(a.asked))
 	if math.IsInf(most.amount, 1) {
@@ -181,7 +182,7 @@ func (a *Analysis) noSetpoint(most need, l low, settings []AlarmSetting) string 
 }
 
 // alarmInWords is what to set.
-func alarmInWords(s AlarmSetting, u units.System) string {
+func alarmInWords(s result.AlarmSetting, u units.System) string {
 	if math.IsNaN(s.SetKPa) {
 		return "none"
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse/units"
 )
@@ -95,7 +96,7 @@ func TestManyEqualPartsOnTabs(t *testing.T) {
 			program, jobFile := onTabs(c.columns, c.rows, 2)
 			a := road(t, program, jobFile)
 			r := a.Result
-			if len(r.Pieces) != 1+c.columns*c.rows || r.Verdict != Held {
+			if len(r.Pieces) != 1+c.columns*c.rows || r.Verdict != result.Held {
 				t.Fatalf("%d pieces, verdict %v: %v", len(r.Pieces), r.Verdict, r.Findings)
 			}
 			v := r.Vacuum
@@ -119,7 +120,7 @@ func TestWhatJustHoldsHasASetpointAndItsPump(t *testing.T) {
 		1)
 	r := road(t, program, jobFile).Result
 	v := r.Vacuum
-	if r.Verdict != Held || !(v.AlarmSetpointKPa <= v.LeastKPa) || v.AlarmSetpointKPa < v.LeastKPa-0.05 {
+	if r.Verdict != result.Held || !(v.AlarmSetpointKPa <= v.LeastKPa) || v.AlarmSetpointKPa < v.LeastKPa-0.05 {
 		t.Errorf("%v: alarm at %.4f kPa, %.4f kPa at least", r.Verdict, v.AlarmSetpointKPa, v.LeastKPa)
 	}
 	if !(v.PumpNeededM3h <= p.pumpM3h) || v.PumpNeededM3h < 0.9*p.pumpM3h {
@@ -164,11 +165,11 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	withoutDoubt(t)
 	leaky := aPlate().sized(400, 300)
 	leaky.through = "3e-13 m2"
-	check := func(pumpM3h float64, stop string) *Result {
+	check := func(pumpM3h float64, stop string) *result.Result {
 		p := leaky
 		p.pumpM3h = pumpM3h
 		r := road(t, fading(stop), p.toml()).Result
-		if r.Verdict != Held {
+		if r.Verdict != result.Held {
 			t.Fatalf("%g m3/h: %v, %v", pumpM3h, r.Verdict, r.Findings)
 		}
 		return r
@@ -176,7 +177,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	const stop = "M0\nS18000 M3\n"
 	strong, weak, through := check(600, stop), check(300, stop), check(300, "")
 	need := strong.Vacuum.AlarmSetpointKPa
-	told := len(strong.Vacuum.Settings) + len(findingsOf(strong, RuleSetpoint))
+	told := len(strong.Vacuum.Settings) + len(findingsOf(strong, result.RuleSetpoint))
 	if !(need < strong.Vacuum.LeastKPa) || told > 0 {
 		t.Fatalf("with the strong pump: %+v", strong.Vacuum)
 	}
@@ -190,8 +191,8 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 		!(s[1].SetKPa < v.LeastKPa) {
 		t.Fatalf("settings %+v, want one from the tool change (line 2) and one from the stop (line 16)", s)
 	}
-	found := findingsOf(weak, RuleSetpoint)
-	if len(found) != 1 || found[0].Level != LevelNote || found[0].Line != 14 || found[0].Piece != 2 {
+	found := findingsOf(weak, result.RuleSetpoint)
+	if len(found) != 1 || found[0].Level != result.LevelNote || found[0].Line != 14 || found[0].Piece != 2 {
 		t.Fatalf("%v, want a note at line 14, which frees piece 2", found)
 	}
 	roundedUp := units.Metric.Pressure().Up
@@ -207,7 +208,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	if s := through.Vacuum.Settings; len(s) != 1 || !math.IsNaN(s[0].SetKPa) {
 		t.Errorf("without a stop there is no setting: %+v", s)
 	}
-	for _, r := range []*Result{strong, weak, through} {
+	for _, r := range []*result.Result{strong, weak, through} {
 		if !(r.Vacuum.PumpNeededM3h <= 300) {
 			t.Errorf("%g m3/h are needed where 300 are enough", r.Vacuum.PumpNeededM3h)
 		}
@@ -221,7 +222,7 @@ func TestNoOperatingFiguresOfAnIncompleteProgram(t *testing.T) {
 		"nothing meets the stock":     "G21 G90\nT1 M6\nS18000 M3\nG0 X900 Y900 Z5\nG1 Z-3 F300\nX950\nG0 Z5\nM30\n",
 	} {
 		r := road(t, program, aPlate().toml()).Result
-		if r.Verdict != Incomplete {
+		if r.Verdict != result.Incomplete {
 			t.Errorf("%s: %v", name, r.Verdict)
 		}
 		v := r.Vacuum
@@ -231,7 +232,7 @@ func TestNoOperatingFiguresOfAnIncompleteProgram(t *testing.T) {
 				break
 			}
 		}
-		if v.Known() || len(r.Gauge) > 0 || len(v.Settings) > 0 || len(findingsOf(r, RuleSetpoint)) > 0 {
+		if v.Known() || len(r.Gauge) > 0 || len(v.Settings) > 0 || len(findingsOf(r, result.RuleSetpoint)) > 0 {
 			t.Errorf("%s: figures are told", name)
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // A program without S is read with the speed of the job file, and comes to what it does with that S (this package).
@@ -26,10 +28,10 @@ func TestProgramWithoutSpeed(t *testing.T) {
 		}
 	}
 	r := road(t, bare, plate).Result
-	if f := findingsOf(r, RuleCutData); len(f) != 1 || !strings.Contains(f[0].Message, "speed under [[tool]]") {
+	if f := findingsOf(r, result.RuleCutData); len(f) != 1 || !strings.Contains(f[0].Message, "speed under [[tool]]") {
 		t.Errorf("without a speed: %v", f)
 	}
-	if r.Verdict != Incomplete {
+	if r.Verdict != result.Incomplete {
 		t.Errorf("verdict %v, want incomplete", r.Verdict)
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"staydown/hold/internal/pieces"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -65,9 +66,9 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.thicknessFindings()...)
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
-	r.Vacuum, r.LeakM3h = unknownVacuum(), unknownLeaks()
-	if fullyRead(r.Findings) && a.options.Figures != NoFigures {
-		var notes []Finding
+	r.Vacuum, r.LeakM3h = result.UnknownVacuum(), result.UnknownLeaks()
+	if result.FullyRead(r.Findings) && a.options.Figures != NoFigures {
+		var notes []result.Finding
 		r.LeakM3h = a.leaks()
 		if !a.options.proof {
 			r.Vacuum, notes = a.operate(unheld)
@@ -76,9 +77,9 @@ func (a *Analysis) report(runs []*stretch) {
 			r.Findings = append(r.Findings, a.bareFinding()...)
 		}
 	}
-	sortFindings(r.Findings)
+	result.Sort(r.Findings)
 	a.NumberFindings()
-	r.Verdict = judge(r.Findings)
+	r.Verdict = result.Judge(r.Findings)
 	r.Chance = a.ranges.chance
 	if id := a.ranges.decides; id > 0 {
 		r.Doubts = a.ranges.doubts(a.ranges.pieces[id].steps[0].to)
@@ -89,16 +90,16 @@ func (a *Analysis) report(runs []*stretch) {
 }
 
 // unheldFindings reports freed pieces over no open zone, or with all of their pressure lost.
-func (a *Analysis) unheldFindings() []Finding {
-	var out []Finding
+func (a *Analysis) unheldFindings() []result.Finding {
+	var out []result.Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		if !p.ComesFree() || !a.unheld(p) {
 			continue
 		}
-		f := plain(RuleUnheld, LevelError, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
+		f := result.NewFinding(result.RuleUnheld, result.LevelError, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
 			fmt.Sprintf("%s is not over any open vacuum zone once freed; only its weight holds it",
-				a.Result.Pieces[i].nameIn(a.units)))
+				a.Result.Pieces[i].Name(a.units)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		f.HoldN, f.Margin = 0, 0
 		out = append(out, f)
@@ -107,8 +108,8 @@ func (a *Analysis) unheldFindings() []Finding {
 }
 
 // airFindings reports zones that are cut open and vacuum below the alarm.
-func (a *Analysis) airFindings() []Finding {
-	var out []Finding
+func (a *Analysis) airFindings() []result.Finding {
+	var out []result.Finding
 	for i := range a.breaches {
 		b := &a.breaches[i]
 		vacuum := a.units.Pressure().Text(a.vacuumPa(a.epochIndex(b.At)) / kilo)
@@ -118,7 +119,7 @@ func (a *Analysis) airFindings() []Finding {
 			message = fmt.Sprintf("zone %s is cut open at %s: vacuum drops to %s", b.Zone, a.units.Spot(b.X, b.Y),
 				vacuum)
 		}
-		f := plain(RuleSealOpen, LevelWarning, line, a.clock.TimeS(b.At), message)
+		f := result.NewFinding(result.RuleSealOpen, result.LevelWarning, line, a.clock.TimeS(b.At), message)
 		f.At, f.HasAt = orb.Point{b.X, b.Y}, true
 		out = append(out, f)
 	}
@@ -137,10 +138,11 @@ func (a *Analysis) airFindings() []Finding {
 				s := a.rec.Steps.At(e.firstStep)
 				at, line = s.Begin(), int(a.prog.Moves.At(int(s.Move)).Line)
 			}
-			f := plain(RulePumpShort, LevelWarning, line, a.clock.TimeS(at),
+			f := result.NewFinding(result.RulePumpShort, result.LevelWarning, line, a.clock.TimeS(at),
 				fmt.Sprintf("vacuum %s is below the alarm at %s", a.units.Pressure().Text(a.vacuumPa(i)/kilo),
 					a.units.Pressure().Text(alarm/kilo)))
-			f.LastTimeS, f.LastLine = a.clock.StartS(a.prog.Moves.Len()), a.clock.LineOf(sweep.Progress(a.prog.Moves.Len()))
+			f.LastTimeS, f.LastLine = a.clock.StartS(a.prog.Moves.Len()),
+				a.clock.LineOf(sweep.Progress(a.prog.Moves.Len()))
 			out = append(out, f)
 			break
 		}
@@ -154,7 +156,7 @@ func (a *Analysis) epochIndex(p sweep.Progress) int {
 }
 
 // cutDataFindings reports steps with an implausible chip load, one for each reason with its tools.
-func (a *Analysis) cutDataFindings() []Finding {
+func (a *Analysis) cutDataFindings() []result.Finding {
 	if !a.nonsense.Load() {
 		return nil
 	}
@@ -183,10 +185,11 @@ func (a *Analysis) cutDataFindings() []Finding {
 			f.tools = append(f.tools, tool)
 		}
 	}
-	var out []Finding
+	var out []result.Finding
 	for _, f := range faults {
-		out = append(out, a.stepFinding(RuleCutData, LevelError, f.first, fmt.Sprintf("%s: %s", job.ToolNames(f.tools),
-			f.reason)))
+		out = append(out, a.stepFinding(result.RuleCutData, result.LevelError, f.first,
+			fmt.Sprintf("%s: %s", job.ToolNames(f.tools),
+				f.reason)))
 	}
 	return out
 }
@@ -207,15 +210,15 @@ func (a *Analysis) heldArea(id int) float64 {
 }
 
 // pieces describes every piece with its worst trial.
-func (a *Analysis) pieces() []Piece {
-	var out []Piece
+func (a *Analysis) pieces() []result.Piece {
+	var out []result.Piece
 	retracts := pieces.Retracts(&a.prog.Moves, a.rec)
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
-		q := Piece{
+		q := result.Piece{
 			ID: p.ID, Freed: p.ComesFree(), AreaMM2: p.AreaMM2, HeldAreaMM2: a.heldArea(p.ID),
 			FinalAreaMM2: p.FinalAreaMM2, Centroid: p.Centroid, SizeMM: pieces.SizeMM(a.rec, p), Outline: p.Outline,
-			Chance: math.NaN(), Least: Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
+			Chance: math.NaN(), Least: result.Least{Margin: math.Inf(1), Low: math.NaN(), High: math.NaN()},
 		}
 		if q.Freed {
 			q.FreedLine, q.FreedTimeS, q.RetractLine = a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed), retracts[p.ID]
@@ -239,33 +242,33 @@ func (a *Analysis) pieces() []Piece {
 	return out
 }
 
-func (a *Analysis) stateOf(p *sweep.Piece, q Piece) State {
+func (a *Analysis) stateOf(p *sweep.Piece, q result.Piece) result.State {
 	switch {
 	case a.cutters.Crumb(p):
-		return StateSliver
+		return result.StateSliver
 	case q.Least.Margin < 1, q.Freed && a.unheld(p):
-		return StateLoose
+		return result.StateLoose
 	case q.Freed && p.Class != sweep.Part:
-		return StateSliver
+		return result.StateSliver
 	case q.Least.Low < a.asked, pieces.MilledAway(p):
-		return StateAtRisk
+		return result.StateAtRisk
 	case a.nonsense.Load():
-		return StateUnknown
+		return result.StateUnknown
 	}
-	return StateHeld
+	return result.StateHeld
 }
 
 // markAlike numbers pieces of the same outline up to translation and quarter turns, and counts those of them that
 // share their fate: state and mode. The stock is alone.
-func (a *Analysis) markAlike(all []Piece) {
+func (a *Analysis) markAlike(all []result.Piece) {
 	type fate struct {
 		shape int
-		state State
-		mode  Mode
+		state result.State
+		mode  result.Mode
 		freed bool
 	}
 	count := map[fate]int{}
-	fateOf := func(p *Piece) fate { return fate{p.Shape, p.State, p.Least.Mode, p.Freed} }
+	fateOf := func(p *result.Piece) fate { return fate{p.Shape, p.State, p.Least.Mode, p.Freed} }
 	for i, shape := range pieces.Shapes(a.rec) {
 		all[i].Shape = shape
 		count[fateOf(&all[i])]++
@@ -276,9 +279,9 @@ func (a *Analysis) markAlike(all []Piece) {
 }
 
 // jobFacts is the part of the job that pictures and set-up sheets show.
-func (a *Analysis) jobFacts() JobFacts {
+func (a *Analysis) jobFacts() result.JobFacts {
 	j := a.job
-	f := JobFacts{
+	f := result.JobFacts{
 		Path: j.Path, Sources: j.Sources, Material: j.Stock.Material.Name, Layer: "none",
 		AlarmKPa: j.Pump.AlarmPa / 1000,
 		Pump: fmt.Sprintf("%s, %s, down to %s absolute", j.Pump.Kind, a.units.Flow().Text(j.Pump.FlowM3h),
@@ -293,17 +296,17 @@ func (a *Analysis) jobFacts() JobFacts {
 		f.Layer = fmt.Sprintf("%s, %s", name, a.units.Length().Text(l.ThicknessMM))
 	}
 	for _, z := range j.Zones {
-		zone := ZoneFacts{Name: z.Name, Area: z.Area, Gasket: z.Seal == job.GasketSeal, Open: z.Open}
+		zone := result.ZoneFacts{Name: z.Name, Area: z.Area, Gasket: z.Seal == job.GasketSeal, Open: z.Open}
 		if z.Groove != nil {
 			zone.GroovePitchMM, zone.GrooveWidthMM = z.Groove.PitchMM, z.Groove.WidthMM
 		}
 		f.Zones = append(f.Zones, zone)
 	}
 	for _, c := range j.Clamps {
-		f.Clamps = append(f.Clamps, ObstacleFacts{Name: "clamp " + c.Name, Footprint: c.Footprint})
+		f.Clamps = append(f.Clamps, result.ObstacleFacts{Name: "clamp " + c.Name, Footprint: c.Footprint})
 	}
 	for _, x := range j.Fixtures {
-		f.Fixtures = append(f.Fixtures, ObstacleFacts{Name: "fixture " + x.Name, Footprint: x.Footprint})
+		f.Fixtures = append(f.Fixtures, result.ObstacleFacts{Name: "fixture " + x.Name, Footprint: x.Footprint})
 	}
 	f.Tools = toolFacts(j)
 	f.Table = j.Machine.Table
@@ -313,11 +316,11 @@ func (a *Analysis) jobFacts() JobFacts {
 	return f
 }
 
-func toolFacts(j *job.Job) []ToolFacts {
-	var out []ToolFacts
+func toolFacts(j *job.Job) []result.ToolFacts {
+	var out []result.ToolFacts
 	for _, n := range slices.Sorted(maps.Keys(j.Tools)) {
 		t := j.Tools[n]
-		f := ToolFacts{Number: n, Shape: t.Shape.String(), DiameterMM: t.DiameterMM, Flutes: t.Flutes,
+		f := result.ToolFacts{Number: n, Shape: t.Shape.String(), DiameterMM: t.DiameterMM, Flutes: t.Flutes,
 			HelixRad: t.HelixRad}
 		switch t.Shape {
 		case sweep.Bull:
@@ -334,7 +337,8 @@ func toolFacts(j *job.Job) []ToolFacts {
 func (a *Analysis) assumed() []string {
 	var out []string
 	lists := [][]string{
-		a.prog.Assumed, a.job.Assumed.In(a.units), machine.CoolantStatements(a.prog, a.job), a.rec.Assumed, machine.HandStatements(a.prog, a.job), a.airAssumed,
+		a.prog.Assumed, a.job.Assumed.In(a.units), machine.CoolantStatements(a.prog, a.job), a.rec.Assumed,
+		machine.HandStatements(a.prog, a.job), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
 		a.Result.Records, a.clamps.Statements(), a.power.Statements(), a.obstacleStatements(),
 		a.sheetStatements(),
@@ -358,8 +362,8 @@ var modelStatements = []string{
 // pictureEpochs chooses the epochs with a picture of the pressure: the first, the last, and others evenly between.
 func pictureEpochs(n int) map[int]bool {
 	out := map[int]bool{}
-	for i := range min(n, MaxFields) {
-		out[i*(n-1)/max(1, min(n, MaxFields)-1)] = true
+	for i := range min(n, result.MaxFields) {
+		out[i*(n-1)/max(1, min(n, result.MaxFields)-1)] = true
 	}
 	return out
 }

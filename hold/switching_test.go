@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // switching is the plate's job with outputs of the machine.
@@ -21,7 +23,7 @@ func TestOutputsSwitchTheVacuum(t *testing.T) {
 		return strings.Replace(p, "G1 Z-6.2", between+"\nG1 Z-6.2", 1)
 	}
 	plain := road(t, program, aPlate().toml()).Result
-	margin := func(r *Result) float64 { return r.Pieces[1].Least.Margin }
+	margin := func(r *result.Result) float64 { return r.Pieces[1].Least.Margin }
 	for _, c := range []struct {
 		name, program, job string
 		holds              bool // as without outputs
@@ -37,18 +39,18 @@ func TestOutputsSwitchTheVacuum(t *testing.T) {
 	} {
 		r := road(t, c.program, c.job).Result
 		switch same := math.Abs(margin(r)-margin(plain)) <= 1e-6*margin(plain); {
-		case len(findingsOf(r, RuleUnread)) > 0:
-			t.Errorf("%s: %v", c.name, findingsOf(r, RuleUnread))
+		case len(findingsOf(r, result.RuleUnread)) > 0:
+			t.Errorf("%s: %v", c.name, findingsOf(r, result.RuleUnread))
 		case c.holds && !same:
 			t.Errorf("%s: margin %.3f, want %.3f as without outputs", c.name, margin(r), margin(plain))
 		case !c.holds && !(margin(r) < 0.1*margin(plain)):
 			t.Errorf("%s: margin %.3f, want next to none of %.3f", c.name, margin(r), margin(plain))
-		case !c.holds && r.Verdict != Loose:
+		case !c.holds && r.Verdict != result.Loose:
 			t.Errorf("%s: verdict %v", c.name, r.Verdict)
 		}
 	}
 	unknown := road(t, with("M62 P1", ""), aPlate().toml()).Result
-	if f := findingsOf(unknown, RuleUnread); len(f) != 1 || !strings.Contains(f[0].Message, "[machine.output]") {
+	if f := findingsOf(unknown, result.RuleUnread); len(f) != 1 || !strings.Contains(f[0].Message, "[machine.output]") {
 		t.Errorf("an output of which nothing is known: %v", f)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
@@ -14,13 +15,13 @@ import (
 
 // noteRules maps the kinds of the parser's notes to rules.
 var noteRules = [...]string{
-	parse.Reading: RuleReading, parse.Unread: RuleUnread, parse.CutShort: RuleCutShort,
-	parse.NoUnits: RuleUnits, parse.BehindEnd: RuleAfterEnd,
+	parse.Reading: result.RuleReading, parse.Unread: result.RuleUnread, parse.CutShort: result.RuleCutShort,
+	parse.NoUnits: result.RuleUnits, parse.BehindEnd: result.RuleAfterEnd,
 }
 
 // notes turns the parser's notes into findings.
-func (a *Analysis) notes() []Finding {
-	var out []Finding
+func (a *Analysis) notes() []result.Finding {
+	var out []result.Finding
 	first := map[int]int{} // line of a note to its first move, from 1
 	for _, n := range a.prog.Notes {
 		first[n.Pos.Line] = 0
@@ -32,7 +33,7 @@ func (a *Analysis) notes() []Finding {
 		}
 	}
 	for _, n := range a.prog.Notes {
-		rule, _ := RuleByID(noteRules[n.Kind])
+		rule, _ := result.RuleByID(noteRules[n.Kind])
 		var at float64
 		if i := first[n.Pos.Line]; i > 0 {
 			at = a.clock.StartS(i - 1)
@@ -47,32 +48,33 @@ func (a *Analysis) notes() []Finding {
 }
 
 // placed makes a finding at a place in the program text; the message names a subprogram file.
-func (a *Analysis) placed(rule string, level Level, pos parse.Pos, timeS float64, message string) Finding {
+func (a *Analysis) placed(rule string, level result.Level, pos parse.Pos, timeS float64,
+	message string) result.Finding {
 	if pos.File != "" && pos.File != a.prog.Name {
-		f := plain(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
+		f := result.NewFinding(rule, level, 0, timeS, fmt.Sprintf("%s: %s", pos, message))
 		f.Within = pos
 		return f
 	}
-	f := plain(rule, level, pos.Line, timeS, message)
+	f := result.NewFinding(rule, level, pos.Line, timeS, message)
 	f.Column = pos.Col
 	return f
 }
 
 // unplacedFindings reports rapids in X or Y to an unknown machine position that start below the top of stock, clamps
 // and fixtures. Their path is unknown and may go through the stock, so they count as unread.
-func (a *Analysis) unplacedFindings() []Finding {
+func (a *Analysis) unplacedFindings() []result.Finding {
 	top, of := a.rec.Stock.TopMM(), "the stock"
 	for _, o := range a.obstacles() {
 		if o.topMM > top {
 			top, of = o.topMM, o.what
 		}
 	}
-	var out []Finding
+	var out []result.Finding
 	for _, u := range a.prog.Unplaced {
 		if u.FromZ >= top {
 			continue
 		}
-		out = append(out, a.placed(RuleUnread, LevelError, u.Pos, a.clock.StartS(u.Move), fmt.Sprintf(
+		out = append(out, a.placed(result.RuleUnread, result.LevelError, u.Pos, a.clock.StartS(u.Move), fmt.Sprintf(
 			"a rapid in X or Y to an unknown machine position starts at %s, below the top of %s at "+
 				"%s, and may go through it; retract Z first, or give [machine] zero",
 			a.height(u.FromZ), of, a.height(top))))
@@ -81,18 +83,19 @@ func (a *Analysis) unplacedFindings() []Finding {
 }
 
 // askedFinding says what a margin above 1 is asked of, which was once the likely margin.
-func (a *Analysis) askedFinding() []Finding {
+func (a *Analysis) askedFinding() []result.Finding {
 	if a.asked <= 1 {
 		return nil
 	}
-	return []Finding{plain(RuleReading, LevelNote, 0, 0, fmt.Sprintf("margin %s is asked of the low end of each "+
-		"range and "+
-		"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20", wording.Margin(a.asked)))}
+	return []result.Finding{result.NewFinding(result.RuleReading, result.LevelNote, 0, 0,
+		fmt.Sprintf("margin %s is asked of the low end of each "+
+			"range and "+
+			"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20", wording.Margin(a.asked)))}
 }
 
 // flagged reports steps with a flag, one finding for each run of consecutive blocks with one tool.
-func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Step) Finding) []Finding {
-	var out []Finding
+func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Step) result.Finding) []result.Finding {
+	var out []result.Finding
 	var first, last *sweep.Step
 	flush := func() {
 		if first != nil {
@@ -122,9 +125,9 @@ func (a *Analysis) flagged(flag sweep.StepFlags, say func(first, last *sweep.Ste
 }
 
 // stepFinding makes a finding at the start of a step.
-func (a *Analysis) stepFinding(rule string, level Level, s *sweep.Step, message string) Finding {
+func (a *Analysis) stepFinding(rule string, level result.Level, s *sweep.Step, message string) result.Finding {
 	m := a.prog.Moves.At(int(s.Move))
-	f := plain(rule, level, int(m.Line), a.clock.TimeS(s.Begin()), message)
+	f := result.NewFinding(rule, level, int(m.Line), a.clock.TimeS(s.Begin()), message)
 	f.Tool = int(m.Tool)
 	p := toolpath.Along(&m, float64(s.From))
 	f.At, f.HasAt = orb.Point{p.At.X, p.At.Y}, true
@@ -153,13 +156,13 @@ const depthToleranceMM = 0.005
 
 // chuckFindings reports tools that go deeper into the layer than its limit, or through it, one finding for each run of
 // consecutive moves with one tool and level, with the greatest depth.
-func (a *Analysis) chuckFindings() []Finding {
+func (a *Analysis) chuckFindings() []result.Finding {
 	limit, thickness := 0.0, 0.0
 	if a.job.Layer != nil {
 		limit, thickness = a.job.Layer.CutLimitMM, a.job.Layer.ThicknessMM
 	}
 	table, deep := a.tableBound(), a.units.Depth()
-	var out []Finding
+	var out []result.Finding
 	deepest, lastMove := 0.0, -2
 	for i := range a.prog.Moves.Len() {
 		m := a.prog.Moves.At(i)
@@ -167,19 +170,19 @@ func (a *Analysis) chuckFindings() []Finding {
 		if m.Kind == parse.Dwell || depth <= limit+depthToleranceMM || !reaches(&m, table) {
 			continue
 		}
-		level, message := LevelWarning, fmt.Sprintf("tool %d goes %s into the layer, whose limit is %s",
+		level, message := result.LevelWarning, fmt.Sprintf("tool %d goes %s into the layer, whose limit is %s",
 			m.Tool, deep.Text(depth), deep.Text(limit))
 		switch {
 		case a.job.Layer == nil:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %s below the stock, into the chuck: there "+
+			level, message = result.LevelError, fmt.Sprintf("tool %d goes %s below the stock, into the chuck: there "+
 				"is no layer", m.Tool, deep.Text(depth))
 		case depth > thickness+depthToleranceMM:
-			level, message = LevelError, fmt.Sprintf("tool %d goes %s below the stock, through the %s "+
+			level, message = result.LevelError, fmt.Sprintf("tool %d goes %s below the stock, through the %s "+
 				"layer into the chuck", m.Tool, deep.Text(depth), deep.Text(thickness))
 		}
 		n := len(out) - 1
 		if n < 0 || i > lastMove+1 || level != out[n].Level || int(m.Tool) != out[n].Tool {
-			f := plain(RuleChuck, level, int(m.Line), a.clock.StartS(i), message)
+			f := result.NewFinding(result.RuleChuck, level, int(m.Line), a.clock.StartS(i), message)
 			f.Tool, f.At, f.HasAt = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true
 			out = append(out, f)
 			n, deepest = len(out)-1, depth
@@ -207,10 +210,10 @@ func reaches(m *parse.Move, r orb.Bound) bool { return toolpath.Bound(m).Interse
 
 // outsideFindings reports feed moves below the top of the stock with the tool clear of every blank, one finding for
 // each run. Within a tool diameter of the stock is a lead-in and not reported.
-func (a *Analysis) outsideFindings() []Finding {
+func (a *Analysis) outsideFindings() []result.Finding {
 	top := a.rec.Stock.TopMM()
 	bound := a.rec.Stock.Bound()
-	var out []Finding
+	var out []result.Finding
 	lastMove := -2
 	for i := range a.prog.Moves.Len() {
 		m := a.prog.Moves.At(i)
@@ -225,7 +228,7 @@ func (a *Analysis) outsideFindings() []Finding {
 			n := len(out) - 1
 			out[n].LastLine, out[n].LastTimeS = int(m.Line), a.clock.StartS(i+1)
 		} else {
-			f := plain(RuleOutside, LevelNote, int(m.Line), a.clock.StartS(i),
+			f := result.NewFinding(result.RuleOutside, result.LevelNote, int(m.Line), a.clock.StartS(i),
 				fmt.Sprintf("tool %d cuts at %s, outside the stock (%s)", m.Tool, a.place(m.End.X, m.End.Y),
 					a.units.Length().Extents(extentsOf(bound)...)))
 			f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{m.End.X, m.End.Y}, true, a.clock.StartS(i+1)
@@ -237,12 +240,12 @@ func (a *Analysis) outsideFindings() []Finding {
 }
 
 // noCutFinding reports a program that cuts nothing: no feed moves, or a zero that does not match the job's.
-func (a *Analysis) noCutFinding() []Finding {
+func (a *Analysis) noCutFinding() []result.Finding {
 	if a.rec.RemovedMM3 > 0 {
 		return nil
 	}
 	if a.prog.CutLengthMM == 0 {
-		return []Finding{plain(RuleNoCut, LevelError, 0, 0,
+		return []result.Finding{result.NewFinding(result.RuleNoCut, result.LevelError, 0, 0,
 			"the program has no feed moves; nothing is cut and nothing could be checked")}
 	}
 	var low, high parse.Point
@@ -261,7 +264,7 @@ func (a *Analysis) noCutFinding() []Finding {
 		}
 	}
 	b := a.rec.Stock.Bound()
-	return []Finding{plain(RuleNoCut, LevelError, first, 0, fmt.Sprintf(
+	return []result.Finding{result.NewFinding(result.RuleNoCut, result.LevelError, first, 0, fmt.Sprintf(
 		"no feed move meets the stock: they span %s, the stock %s above %s; check corner, size, units and work "+
 			"offsets",
 		a.units.Length().Extents([2]float64{low.X, high.X}, [2]float64{low.Y, high.Y}, [2]float64{low.Z, high.Z}),
@@ -269,16 +272,16 @@ func (a *Analysis) noCutFinding() []Finding {
 }
 
 // pieceFindings reports freed pieces that are narrow slivers; those below the tool section are in crumbFindings.
-func (a *Analysis) pieceFindings() []Finding {
-	var out []Finding
+func (a *Analysis) pieceFindings() []result.Finding {
+	var out []result.Finding
 	for i := range a.rec.Pieces {
 		p := &a.rec.Pieces[i]
 		if !p.ComesFree() || p.Class == sweep.Part || a.cutters.Crumb(p) {
 			continue
 		}
-		f := plain(RuleSliver, LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
+		f := result.NewFinding(result.RuleSliver, result.LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
 			fmt.Sprintf("%s is a sliver of %s, narrower than half the tool that frees it: it can be thrown",
-				a.Result.Pieces[i].nameIn(a.units), a.units.Area().Text(p.AreaMM2)))
+				a.Result.Pieces[i].Name(a.units), a.units.Area().Text(p.AreaMM2)))
 		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
 		out = append(out, f)
 	}
@@ -286,14 +289,16 @@ func (a *Analysis) pieceFindings() []Finding {
 }
 
 // stepFindings reports what the sweep flagged on its steps.
-func (a *Analysis) stepFindings() []Finding {
-	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) Finding {
-		return a.stepFinding(RuleRapidCut, LevelError, first, fmt.Sprintf("tool %d goes through material at rapid, "+
-			"down to %s", a.prog.Moves.At(int(first.Move)).Tool, a.height(float64(first.LowMM))))
+func (a *Analysis) stepFindings() []result.Finding {
+	out := a.flagged(sweep.RapidCut, func(first, _ *sweep.Step) result.Finding {
+		return a.stepFinding(result.RuleRapidCut, result.LevelError, first,
+			fmt.Sprintf("tool %d goes through material at rapid, "+
+				"down to %s", a.prog.Moves.At(int(first.Move)).Tool, a.height(float64(first.LowMM))))
 	})
-	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) Finding {
+	return append(out, a.flagged(sweep.OverReach, func(first, _ *sweep.Step) result.Finding {
 		tool := a.job.Tools[int(a.prog.Moves.At(int(first.Move)).Tool)]
-		return a.stepFinding(RuleReach, LevelWarning, first, fmt.Sprintf("tool %d cuts %s deep, its flutes "+
+		return a.stepFinding(result.RuleReach, result.LevelWarning, first, fmt.Sprintf("tool %d cuts %s deep, its "+
+			"flutes "+
 			"reach %s: shank or holder rubs", tool.Number,
 			a.units.Depth().Text(float64(first.HighMM)-a.tipAt(first)), a.units.Depth().Text(tool.ReachMM)))
 	})...)

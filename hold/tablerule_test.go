@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/result"
 )
 
 // bare is a job without a layer: the plate lies on a gasketed chuck.
@@ -21,13 +23,14 @@ func TestBelowTheStockOnABareChuckIsInTheChuck(t *testing.T) {
 	}{{6, 0}, {6.1, 1}} {
 		r := road(t, fmt.Sprintf("G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-%g F300\nX60 F600\nG0 Z5\nM30\n",
 			c.deepMM), bare()).Result
-		found := findingsOf(r, RuleChuck)
+		found := findingsOf(r, result.RuleChuck)
 		if len(found) != c.found {
 			t.Errorf("%g mm deep in 6 mm: findings %v, want %d", c.deepMM, found, c.found)
 		}
 		for _, f := range found {
-			if f.Level != LevelError || f.Line != 5 || !strings.Contains(f.Message, "0.10 mm below the stock, into "+
-				"the chuck") {
+			if f.Level != result.LevelError || f.Line != 5 || !strings.Contains(f.Message,
+				"0.10 mm below the stock, into "+
+					"the chuck") {
 				t.Errorf("%+v", f)
 			}
 		}
@@ -48,11 +51,11 @@ func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
 	// plate.
 	for _, c := range []struct {
 		deepMM float64
-		level  Level
+		level  result.Level
 		found  bool
-	}{{5.9, 0, false}, {6.29, 0, false}, {6.31, LevelWarning, true}, {6.39, LevelWarning, true},
-		{6.41, LevelError, true}} {
-		found := findingsOf(road(t, dip(c.deepMM), aPlate().toml()).Result, RuleChuck)
+	}{{5.9, 0, false}, {6.29, 0, false}, {6.31, result.LevelWarning, true}, {6.39, result.LevelWarning, true},
+		{6.41, result.LevelError, true}} {
+		found := findingsOf(road(t, dip(c.deepMM), aPlate().toml()).Result, result.RuleChuck)
 		if !c.found {
 			if len(found) > 0 {
 				t.Errorf("down to %g mm: %v", c.deepMM, found)
@@ -68,7 +71,7 @@ func TestAnArcThatDipsBetweenItsEndsIsSeen(t *testing.T) {
 func TestOneRunIntoTheLayerIsToldByItsDeepestMove(t *testing.T) {
 	p := road(t, "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y50 Z5\nG1 Z-6.32 F300\nX60 F600\nX70 Z-6.39\nX80 Z-6.33\nG0 "+
 		"Z5\nM30\n", aPlate().toml()).Result
-	found := findingsOf(p, RuleChuck)
+	found := findingsOf(p, result.RuleChuck)
 	if len(found) != 1 || found[0].Line != 5 || !strings.Contains(found[0].Message, "0.39 mm into the layer") {
 		t.Errorf("%v, want one finding from line 5 on of 0.39 mm", found)
 	}
@@ -77,8 +80,8 @@ func TestOneRunIntoTheLayerIsToldByItsDeepestMove(t *testing.T) {
 func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 	// What a 6 mm cutter leaves of a square of 3 mm: 9 mm2, less than the 28 mm2 of the cutter itself.
 	r := road(t, square(3, 600, 6.2), aPlate().toml()).Result
-	found := findingsOf(r, RuleSliver)
-	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != LevelError ||
+	found := findingsOf(r, result.RuleSliver)
+	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != result.LevelError ||
 		!(found[0].Margin < 1) {
 		t.Fatalf("%v, want one finding for piece 2, freed in line 9", found)
 	}
@@ -87,7 +90,7 @@ func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 		&area); err != nil || math.Abs(area-9) > 3*r.Grid.CellMM*4 {
 		t.Errorf("%q: area %.1f mm2, want 9 (%v)", found[0].Message, area, err)
 	}
-	if large := findingsOf(road(t, square(20, 600, 6.2), aPlate().toml()).Result, RuleSliver); len(large) > 0 {
+	if large := findingsOf(road(t, square(20, 600, 6.2), aPlate().toml()).Result, result.RuleSliver); len(large) > 0 {
 		t.Errorf("a square of 20 mm: %v", large)
 	}
 }
@@ -107,14 +110,14 @@ func TestAPumpWithAMeasuredCurveGrowsInAllItsPoints(t *testing.T) {
 	program := square(74, 600, 5.6, 6.2)
 	first := road(t, program, curve(1)).Result
 	need := first.Vacuum.PumpNeededM3h
-	if first.Verdict == Held || math.IsNaN(need) {
+	if first.Verdict == result.Held || math.IsNaN(need) {
 		t.Fatalf("verdict %v, pump needed %.2f m3/h; the small pump must not do and a larger one must", first.Verdict,
 			need)
 	}
-	if v := road(t, program, curve(need*1.001/6)).Result.Verdict; v != Held {
+	if v := road(t, program, curve(need*1.001/6)).Result.Verdict; v != result.Held {
 		t.Errorf("with every point grown as told (%.2f m3/h): %v", need, v)
 	}
-	if v := road(t, program, curve(need*0.97/6)).Result.Verdict; v == Held {
+	if v := road(t, program, curve(need*0.97/6)).Result.Verdict; v == result.Held {
 		t.Errorf("a pump 3 %% smaller than %.2f m3/h is enough as well", need)
 	}
 }
@@ -124,7 +127,8 @@ func TestAMarginAbove1IsToldToMeanTheLowEnd(t *testing.T) {
 	for margin, want := range map[float64]int{1: 0, 2: 1} {
 		p := aPlate()
 		p.margin = margin
-		if got := len(findingsOf(road(t, square(74, 600, 5.6, 6.2), p.toml()).Result, RuleReading)); got != want {
+		if got := len(findingsOf(road(t, square(74, 600, 5.6, 6.2), p.toml()).Result,
+			result.RuleReading)); got != want {
 			t.Errorf("margin %g: %d notes, want %d", margin, got, want)
 		}
 	}

@@ -6,13 +6,14 @@ import (
 
 	"staydown/hold/doubt"
 	"staydown/hold/internal/steploads"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/sweep"
 )
 
 // thicknessFindings notes cuts that depend on the tolerance of the blank: through cuts so shallow that thicker stock
 // keeps a skin, and skins so thin that thinner stock is cut through. Each kind is one note, with the closest case.
-func (a *Analysis) thicknessFindings() []Finding {
+func (a *Analysis) thicknessFindings() []result.Finding {
 	if a.job.Stock.ToleranceMM <= 0 {
 		return nil
 	}
@@ -20,7 +21,7 @@ func (a *Analysis) thicknessFindings() []Finding {
 }
 
 // shallowFinding notes through cuts that end within the tolerance below the table side.
-func (a *Analysis) shallowFinding() []Finding {
+func (a *Analysis) shallowFinding() []result.Finding {
 	least := a.job.Stock.ToleranceMM - depthToleranceMM
 	var worst *sweep.Step
 	found := steploads.Blocks{}
@@ -50,7 +51,7 @@ func (a *Analysis) shallowFinding() []Finding {
 	if n := len(found) - 1; n > 0 {
 		more = fmt.Sprintf(" (and in %s)", wording.Count(n, "more block", "more blocks"))
 	}
-	return []Finding{a.stepFinding(RuleThickness, LevelNote, worst,
+	return []result.Finding{a.stepFinding(result.RuleThickness, result.LevelNote, worst,
 		fmt.Sprintf("the last pass ends %s below the table side%s; %s a skin remains",
 			a.units.Depth().Text(math.Max(0, least)), more,
 			change))}
@@ -81,14 +82,14 @@ func (a *Analysis) sheetStatements() []string {
 const skinCovers = 0.5
 
 // thinSkinFinding notes pieces that hang on a skin no thicker than the tolerance.
-func (a *Analysis) thinSkinFinding() []Finding {
+func (a *Analysis) thinSkinFinding() []result.Finding {
 	var thinnest *sweep.Piece
 	least, n := math.Inf(1), 0
-	within, on, more, level := a.job.Stock.ToleranceMM, "a skin", "", LevelNote
+	within, on, more, level := a.job.Stock.ToleranceMM, "a skin", "", result.LevelNote
 	if a.notSwept[0] {
 		within *= farthestFlip / doubt.Score95
 		on, more, level = "a skin or tabs", "; the program is too long to be run over such a sheet as well",
-			LevelWarning
+			result.LevelWarning
 	}
 	for _, k := range a.rec.Hanging {
 		p := &a.rec.Pieces[k]
@@ -117,12 +118,13 @@ func (a *Analysis) thinSkinFinding() []Finding {
 	if a.rec.Stock.BottomMM == 0 {
 		change = "where the table lies %s higher"
 	}
-	f := plain(RuleThickness, level, a.clock.LineOf(thinnest.Hung), a.clock.TimeS(thinnest.Hung), fmt.Sprintf(
-		"%s on %s of %s; "+change+" it is cut through%s", who, on, a.units.Depth().Text(least),
-		a.units.Length().Text(within), more))
+	f := result.NewFinding(result.RuleThickness, level, a.clock.LineOf(thinnest.Hung), a.clock.TimeS(thinnest.Hung),
+		fmt.Sprintf(
+			"%s on %s of %s; "+change+" it is cut through%s", who, on, a.units.Depth().Text(least),
+			a.units.Length().Text(within), more))
 	if n == 1 {
 		f.Piece = thinnest.ID
 	}
 	f.At, f.HasAt = thinnest.Centroid, true
-	return []Finding{f}
+	return []result.Finding{f}
 }

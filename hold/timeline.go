@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 	"staydown/sweep"
 )
 
@@ -49,9 +50,9 @@ func (a *Analysis) blockEnds(most int) []float64 {
 }
 
 // timeline samples the table at those times.
-func (a *Analysis) timeline() []Sample {
+func (a *Analysis) timeline() []result.Sample {
 	a.marks.flush()
-	out := make([]Sample, 0, len(a.marks.times))
+	out := make([]result.Sample, 0, len(a.marks.times))
 	epoch, done, move := 0, 0, 0
 	for i, t := range a.marks.times {
 		for epoch+1 < len(a.air) && a.clock.TimeS(a.air[epoch].until) < t {
@@ -64,7 +65,7 @@ func (a *Analysis) timeline() []Sample {
 		// and pieces are those of the last epoch that is over.
 		e, past := &a.air[epoch], &a.air[done]
 		move += sort.Search(a.prog.Moves.Len()-move, func(i int) bool { return a.clock.StartS(move+i+1) >= t })
-		s := Sample{
+		s := result.Sample{
 			TimeS: t, HeldAreaMM2: past.held.AllMM2, StockHeldMM2: past.held.StockMM2, FreedPieces: past.held.Freed,
 			VacuumKPa: a.vacuumPa(epoch) / kilo, LeakM3h: e.state.LeakM3h, LeastMargin: a.marks.least[i],
 			LeastLow: a.marks.least[i], LeastHigh: a.marks.least[i],
@@ -129,8 +130,8 @@ func (m *marks) flush() {
 }
 
 // toolUses lists the stretches of the program with one tool.
-func (a *Analysis) toolUses() []ToolUse {
-	var out []ToolUse
+func (a *Analysis) toolUses() []result.ToolUse {
+	var out []result.ToolUse
 	for i := range a.prog.Moves.Len() {
 		m := a.prog.Moves.At(i)
 		n := len(out)
@@ -141,7 +142,7 @@ func (a *Analysis) toolUses() []ToolUse {
 		if n > 0 {
 			out[n-1].ToS = at
 		}
-		out = append(out, ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: at})
+		out = append(out, result.ToolUse{Tool: int(m.Tool), Line: int(m.Line), FromS: at})
 	}
 	if n := len(out); n > 0 {
 		out[n-1].ToS = a.clock.StartS(a.prog.Moves.Len())
@@ -153,8 +154,8 @@ func (a *Analysis) toolUses() []ToolUse {
 const maxEntries = 5000
 
 // entries lists the places where a tool goes into material from above.
-func (a *Analysis) entries() []Entry {
-	var out []Entry
+func (a *Analysis) entries() []result.Entry {
+	var out []result.Entry
 	last := int32(-1)
 	for i := range a.rec.Steps.Len() {
 		s := a.rec.Steps.At(i)
@@ -164,7 +165,7 @@ func (a *Analysis) entries() []Entry {
 		last = s.Move
 		m := a.prog.Moves.At(int(s.Move))
 		p := toolpath.Along(&m, float64(s.From))
-		out = append(out, Entry{At: orb.Point{p.At.X, p.At.Y}, Tool: int(m.Tool), Line: int(m.Line),
+		out = append(out, result.Entry{At: orb.Point{p.At.X, p.At.Y}, Tool: int(m.Tool), Line: int(m.Line),
 			TimeS: a.clock.TimeS(s.Begin())})
 		if len(out) == maxEntries {
 			break

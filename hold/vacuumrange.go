@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"staydown/hold/doubt"
+	"staydown/hold/result"
 	"staydown/sweep/parallel"
 )
 
@@ -13,7 +14,7 @@ func (a *Analysis) learnVacuum(r *ranges) error {
 	if r.posterior == nil {
 		return nil
 	}
-	r.vacuum = make([]Range, len(a.air))
+	r.vacuum = make([]result.Range, len(a.air))
 	errs := make([]error, len(a.air))
 	parallel.For(a.workers, len(a.air), func(_, i int) { r.vacuum[i], errs[i] = a.learnedVacuum(r, i) })
 	return errors.Join(errs...)
@@ -21,10 +22,10 @@ func (a *Analysis) learnVacuum(r *ranges) error {
 
 // learnedVacuum is the vacuum of an epoch by the posterior, Pa below ambient: that of a sum of the changes that each
 // input makes.
-func (a *Analysis) learnedVacuum(r *ranges, index int) (Range, error) {
+func (a *Analysis) learnedVacuum(r *ranges, index int) (result.Range, error) {
 	changes, err := r.vacuumChangesPa(index)
 	if err != nil {
-		return Range{}, err
+		return result.Range{}, err
 	}
 	sum := func(sample *doubt.Sample) []float64 {
 		out := make([]float64, doubt.Draws)
@@ -48,7 +49,7 @@ func (a *Analysis) learnedVacuum(r *ranges, index int) (Range, error) {
 		off = before[1] * math.Min(1, (points[2]-points[0])/(before[2]-before[0]))
 	}
 	bounded := func(pa float64) float64 { return math.Min(math.Max(0, pa), a.job.AmbientPa) }
-	out := Range{Likely: bounded(likely + points[1] - off)}
+	out := result.Range{Likely: bounded(likely + points[1] - off)}
 	out.Low = math.Min(out.Likely, bounded(likely+points[0]))
 	out.High = math.Max(out.Likely, bounded(likely+points[2]))
 	return out, nil
@@ -80,19 +81,19 @@ func (a *Analysis) vacuumPa(index int) float64 {
 
 // vacuumRange is the vacuum of an epoch, Pa below ambient. Without records its ends are those of a sum of normal parts,
 // one for each input.
-func (a *Analysis) vacuumRange(index int) Range {
+func (a *Analysis) vacuumRange(index int) result.Range {
 	if a.ranges.vacuum != nil {
 		return a.ranges.vacuum[index]
 	}
 	likely := a.vacuumPa(index)
 	changes, err := a.ranges.vacuumChangesPa(index)
 	if err != nil {
-		return Range{Low: 0, Likely: likely, High: a.job.AmbientPa} // nothing is known of its ends
+		return result.Range{Low: 0, Likely: likely, High: a.job.AmbientPa} // nothing is known of its ends
 	}
 	var down, up float64
 	for _, end := range changes {
 		down = math.Hypot(down, math.Min(0, math.Min(end[0], end[1])))
 		up = math.Hypot(up, math.Max(0, math.Max(end[0], end[1])))
 	}
-	return Range{Low: math.Max(0, likely-down), Likely: likely, High: math.Min(a.job.AmbientPa, likely+up)}
+	return result.Range{Low: math.Max(0, likely-down), Likely: likely, High: math.Min(a.job.AmbientPa, likely+up)}
 }

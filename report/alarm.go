@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 )
@@ -14,7 +14,7 @@ import (
 const unknown = "unknown: the program was not fully read"
 
 // vacuumInWords is the vacuum, its alarm and the pump in one line.
-func vacuumInWords(r *hold.Result) string {
+func vacuumInWords(r *result.Result) string {
 	v := r.Vacuum
 	if !v.Known() {
 		return unknown
@@ -27,7 +27,7 @@ func vacuumInWords(r *hold.Result) string {
 const maxSettingsInWords = 12
 
 // alarmInWords says how to set the alarm of the machine. Only a program with a loose piece must not run.
-func alarmInWords(r *hold.Result) string {
+func alarmInWords(r *result.Result) string {
 	v := r.Vacuum
 	below := ""
 	if v.NeverBelowKPa > 0 {
@@ -40,7 +40,7 @@ func alarmInWords(r *hold.Result) string {
 		return "no vacuum is needed"
 	case !math.IsNaN(v.AlarmSetpointKPa):
 		return "set the alarm at " + neededVacuum(r, v.AlarmSetpointKPa) + below
-	case r.Verdict == hold.Loose:
+	case r.Verdict == result.Loose:
 		return "no alarm setting makes every block safe: do not run the program as it is"
 	case !anySetting(v.Settings):
 		return fmt.Sprintf("no alarm setting keeps margin %s everywhere", wording.Margin(r.Margin)) + below
@@ -60,7 +60,7 @@ func alarmInWords(r *hold.Result) string {
 	return "reset the alarm at tool changes and stops: " + strings.Join(parts, ", ") + below
 }
 
-func anySetting(list []hold.AlarmSetting) bool {
+func anySetting(list []result.AlarmSetting) bool {
 	for _, s := range list {
 		if !math.IsNaN(s.SetKPa) {
 			return len(list) > 1
@@ -70,7 +70,7 @@ func anySetting(list []hold.AlarmSetting) bool {
 }
 
 // pumpInWords says how large the pump must be.
-func pumpInWords(r *hold.Result) string {
+func pumpInWords(r *result.Result) string {
 	v := r.Vacuum
 	switch {
 	case !v.Known():
@@ -82,7 +82,7 @@ func pumpInWords(r *hold.Result) string {
 }
 
 // neededVacuum writes a vacuum that is needed, rounded up: in metric shops in kPa and mbar.
-func neededVacuum(r *hold.Result, kPa float64) string {
+func neededVacuum(r *result.Result, kPa float64) string {
 	text := r.Units.Pressure().Up(kPa)
 	if r.Units != units.Inch {
 		text += fmt.Sprintf(" (%.0f mbar)", math.Ceil(10*kPa-1e-9))

@@ -12,7 +12,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 )
@@ -38,7 +38,7 @@ type AnnotateOptions struct {
 	// Eased tells how the program differs from one with higher feeds; nil when it does not.
 	Eased *EasedFeeds
 	// Before is the verdict of that one.
-	Before hold.Verdict
+	Before result.Verdict
 }
 
 // annotationColumns is the width of a comment line with its marks: what the displays of older controls show, and far
@@ -53,7 +53,7 @@ const headSearchLines = 50
 // lines, with the line ends of their neighbors. If the program already is such a copy, the new comments replace the old
 // ones; its optional stops stay, or are set again with StopWhenFree. It fails if r was not made from src or if src is
 // not the text of a program.
-func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
+func Annotate(src []byte, r *result.Result, o AnnotateOptions) ([]byte, error) {
 	if err := parse.IsText(src); err != nil {
 		return nil, err
 	}
@@ -65,7 +65,7 @@ func Annotate(src []byte, r *hold.Result, o AnnotateOptions) ([]byte, error) {
 	var kept int
 	w.dropped, kept = earlierAnnotations(lines, o.StopWhenFree)
 	for _, f := range r.Findings {
-		if f.Line == 0 || f.Level == hold.LevelNote {
+		if f.Line == 0 || f.Level == result.LevelNote {
 			continue
 		}
 		if f.Line > len(lines) {
@@ -201,7 +201,7 @@ func isProgramNumber(t []byte) bool {
 
 // headComment is what stands at the head of the copy; stops counts the blocks with an optional stop behind them,
 // unstopped are the pieces that were to have one.
-func headComment(r *hold.Result, stops int, unstopped []string, style CommentStyle) []string {
+func headComment(r *result.Result, stops int, unstopped []string, style CommentStyle) []string {
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". line numbers are those of that "+
 		"program", style)
 	for i, a := range r.Actions[:min(len(r.Actions), maxActions)] {
@@ -220,7 +220,7 @@ func headComment(r *hold.Result, stops int, unstopped []string, style CommentSty
 }
 
 // feedComment names the changed feeds, those that stay and what both programs come to. A change takes one line.
-func feedComment(r *hold.Result, o AnnotateOptions) (out []string) {
+func feedComment(r *result.Result, o AnnotateOptions) (out []string) {
 	if o.Eased == nil {
 		return nil
 	}
@@ -371,7 +371,7 @@ func (w weaving) weave() []byte {
 type Lines map[int]string
 
 // FindingLines picks the lines of a program that the findings of its result begin at.
-func FindingLines(r *hold.Result, src []byte) Lines {
+func FindingLines(r *result.Result, src []byte) Lines {
 	wanted := map[int]bool{}
 	for _, f := range r.Findings {
 		wanted[f.Line] = true

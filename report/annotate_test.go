@@ -13,22 +13,22 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
 // finding at a line, for annotating programs that no model has seen.
-func at(line int) hold.Finding {
-	return hold.Finding{Line: line, Rule: "slip", Level: hold.LevelError, Margin: 0.62, Mode: hold.Slip, Tool: 2,
+func at(line int) result.Finding {
+	return result.Finding{Line: line, Rule: "slip", Level: result.LevelError, Margin: 0.62, Mode: result.Slip, Tool: 2,
 		Piece:   3,
 		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
 		Remedy:  "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
 }
 
-func resultOf(src []byte, findings ...hold.Finding) *hold.Result {
+func resultOf(src []byte, findings ...result.Finding) *result.Result {
 	sum := sha256.Sum256(src)
-	return &hold.Result{Program: hold.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])},
-		Verdict: hold.Loose, Findings: findings}
+	return &result.Result{Program: result.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])},
+		Verdict: result.Loose, Findings: findings}
 }
 
 func listOf(p *parse.Program) (list []parse.Move) {
@@ -136,7 +136,7 @@ func TestAnnotate(t *testing.T) {
 			t.Run(fmt.Sprintf("%s/%+v", c.name, o), func(t *testing.T) {
 				src := []byte(c.src)
 				r := resultOf(src, at(c.line))
-				r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line, RetractLine: c.line}}
+				r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line, RetractLine: c.line}}
 				got, err := Annotate(src, r, o)
 				if err != nil {
 					t.Fatal(err)
@@ -210,9 +210,9 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 			t.Run(fmt.Sprintf("%s/%+v", name, o), func(t *testing.T) {
 				block := []byte("G1 X10 F100")
 				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
-				find := func(text []byte) *hold.Result {
+				find := func(text []byte) *result.Result {
 					r := resultOf(text, at(lineOf(text)))
-					r.Pieces = []hold.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text),
+					r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text),
 						RetractLine: lineOf(text)}}
 					return r
 				}
@@ -301,13 +301,13 @@ func TestAnnotateRefuses(t *testing.T) {
 	src := []byte("G1 X1 F100\n")
 	for name, c := range map[string]struct {
 		src  []byte
-		r    *hold.Result
+		r    *result.Result
 		want string
 	}{
 		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyze it again"},
 		"a line beyond the program": {src, resultOf(src, at(9)), "line 9"},
-		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &hold.Result{}, "UTF-16"},
-		"binary":                    {[]byte("G1 X1\x00"), &hold.Result{}, "binary"},
+		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &result.Result{}, "UTF-16"},
+		"binary":                    {[]byte("G1 X1\x00"), &result.Result{}, "binary"},
 	} {
 		if _, err := Annotate(c.src, c.r, AnnotateOptions{}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", name, err, c.want)
@@ -322,8 +322,8 @@ func TestNotesAreNotAnnotated(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	note := hold.Finding{Line: 2, Rule: "outside", Level: hold.LevelNote, Message: "m", Margin: math.NaN()}
-	whole := hold.Finding{Rule: "unread", Level: hold.LevelError, Message: "m", Margin: math.NaN()}
+	note := result.Finding{Line: 2, Rule: "outside", Level: result.LevelNote, Message: "m", Margin: math.NaN()}
+	whole := result.Finding{Rule: "unread", Level: result.LevelError, Message: "m", Margin: math.NaN()}
 	got, err := Annotate(src, resultOf(src, whole, note), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
@@ -352,7 +352,7 @@ func FuzzAnnotate(f *testing.F) {
 			o.Style = SemicolonComments
 		}
 		r := resultOf(src, at(line))
-		r.Pieces = []hold.Piece{{ID: 3, Freed: true, FreedLine: line, RetractLine: line}}
+		r.Pieces = []result.Piece{{ID: 3, Freed: true, FreedLine: line, RetractLine: line}}
 		got, err := Annotate(src, r, o)
 		if err != nil {
 			return
@@ -378,7 +378,7 @@ func FuzzAnnotate(f *testing.F) {
 func TestStopsStandBehindRetracts(t *testing.T) {
 	src := []byte("G21 G90\nG1 Z-6 F100\nG1 X10\nG1 X20\nG0 Z5\nG1 Z-6 F100\nG1 X40\nM30\n")
 	r := resultOf(src)
-	r.Pieces = []hold.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5},
+	r.Pieces = []result.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5},
 		{ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
 		{ID: 4, Freed: true, FreedLine: 7}}
 	o := AnnotateOptions{StopWhenFree: true}
@@ -407,7 +407,7 @@ func TestFindingLinesOfALongProgram(t *testing.T) {
 	const lines = 100_000
 	src := bytes.Repeat([]byte("G1 X1\r\n"), lines)
 	copy(src[6*7:], "G1 X7") // line 7
-	r := &hold.Result{Findings: []hold.Finding{{Line: 7}, {Line: lines}, {Line: lines + 1}}}
+	r := &result.Result{Findings: []result.Finding{{Line: 7}, {Line: lines}, {Line: lines + 1}}}
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	got := FindingLines(r, src)

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // Baseline holds the findings of an earlier run, to compare those of a later one with. Its methods do not change it.
@@ -62,21 +62,21 @@ func NewBaseline(data []byte) (*Baseline, error) {
 
 // Compare compares the findings of a program with the baseline. lines is what FindingLines returned for the program;
 // without it fewer findings can be told apart (see SARIF).
-func (b *Baseline) Compare(r *hold.Result, lines Lines) Comparison {
+func (b *Baseline) Compare(r *result.Result, lines Lines) Comparison {
 	uri := sarifPath(r.Program.Path)
 	found := sarifFindings(r, uri, lines, nil)
 	absent := b.mark(found, uri)
 	var out Comparison
 	for i, f := range r.Findings {
 		out.States = append(out.States, found[i].BaselineState)
-		if f.Level >= hold.LevelWarning && found[i].BaselineState == stateNew {
+		if f.Level >= result.LevelWarning && found[i].BaselineState == stateNew {
 			out.New++
 		}
 	}
 	for _, res := range absent {
 		message, _, _ := strings.Cut(res.Message.Text, remedyLead) // an absent finding needs no remedy
 		out.Absent = append(out.Absent, res.RuleID+": "+message)
-		if res.Level != hold.LevelNote.String() {
+		if res.Level != result.LevelNote.String() {
 			out.Gone++
 		}
 	}

@@ -4,12 +4,12 @@ import (
 	"io"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // Sizes on both sides of the switch from all samples to thinned ones.
 func BenchmarkTimelinePNG(b *testing.B) {
-	for name, r := range map[string]*hold.Result{"1000 samples": long(1_000), "100000 samples": long(100_000)} {
+	for name, r := range map[string]*result.Result{"1000 samples": long(1_000), "100000 samples": long(100_000)} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				if err := TimelinePNG(io.Discard, r); err != nil {

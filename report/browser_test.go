@@ -27,7 +27,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // watched collects what a page must not do: complain or reach for the network.
@@ -137,7 +137,7 @@ func writePage(t *testing.T, dir, name string, data []byte) string {
 	return (&url.URL{Scheme: "file", Path: path}).String()
 }
 
-func htmlOf(t *testing.T, r *hold.Result, src []byte) []byte {
+func htmlOf(t *testing.T, r *result.Result, src []byte) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := HTML(&b, r, src, nil); err != nil {
@@ -161,8 +161,8 @@ func TestReportInABrowser(t *testing.T) {
 	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of " +
 		"0.1 mm by hand"
 	for range maxActions {
-		r.Actions = append(r.Actions, hold.Action{What: long, Verdict: hold.Held,
-			LeastMargin: hold.Range{Low: 2.1, Likely: 3.7, High: 6.4}})
+		r.Actions = append(r.Actions, result.Action{What: long, Verdict: result.Held,
+			LeastMargin: result.Range{Low: 2.1, Likely: 3.7, High: 6.4}})
 	}
 	ctx, w := browser(t)
 	address := writePage(t, t.TempDir(), "nest.nc.report.html", htmlOf(t, r, src))
@@ -468,7 +468,7 @@ func TestIndexInABrowser(t *testing.T) {
 }
 
 func indexFixture() []IndexEntry {
-	entry := func(name string, v hold.Verdict, margin float64) IndexEntry {
+	entry := func(name string, v result.Verdict, margin float64) IndexEntry {
 		r, _ := fixture()
 		r.Verdict = v
 		for i := range r.Pieces {
@@ -476,7 +476,8 @@ func indexFixture() []IndexEntry {
 		}
 		return IndexEntry{Name: name, Result: r}
 	}
-	return []IndexEntry{entry("held.nc", hold.Held, 3), entry("sub/less.nc", hold.Loose, 0.9),
-		entry("risk.nc", hold.AtRisk, 1.4), entry("part.nc", hold.Incomplete, 2.5), entry("a nest #1.nc", hold.Loose,
+	return []IndexEntry{entry("held.nc", result.Held, 3), entry("sub/less.nc", result.Loose, 0.9),
+		entry("risk.nc", result.AtRisk, 1.4), entry("part.nc", result.Incomplete, 2.5),
+		entry("a nest #1.nc", result.Loose,
 			0.35)}
 }

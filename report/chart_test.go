@@ -14,8 +14,8 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
 	"staydown/hold/chart"
+	"staydown/hold/result"
 	"staydown/parse/units"
 )
 
@@ -26,17 +26,18 @@ func chartResult() *chart.Result {
 		TabHighMM: 1.5, SizesMM: []float64{10, 16, 25, 40, 63, 100, 160, 250},
 		DepthsMM:   []float64{0.1, 0.15, 0.2, 0.3, 0.44, 0.64, 0.93, 1.4, 2, 2.9, 4.1, 6},
 		FeedsMMMin: []float64{540, 1100, 1600, 2200, 3200}, Places: []string{"along a groove (X300 Y210)"}}
-	r.Job = hold.JobFacts{Material: "aluminium-wrought", Layer: "porous-card", Pump: "rotary-vane",
-		StockOutline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}}, Tools: []hold.ToolFacts{{Number: 1, Shape: "flat",
+	r.Job = result.JobFacts{Material: "aluminium-wrought", Layer: "porous-card", Pump: "rotary-vane",
+		StockOutline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}},
+		Tools: []result.ToolFacts{{Number: 1, Shape: "flat",
 			DiameterMM: 6, Flutes: 2}}}
-	r.Trials = []chart.Trial{{Margin: hold.Range{Low: 0.5, Likely: 1, High: 2}}}
+	r.Trials = []chart.Trial{{Margin: result.Range{Low: 0.5, Likely: 1, High: 2}}}
 	for s := range 3 {
 		for k, feed := range r.FeedsMMMin {
 			c := chart.Curve{Shape: chart.Shape(s), FeedMMMin: feed}
 			for _, d := range r.DepthsMM {
 				high := 40 * math.Sqrt(d) * math.Pow(feed/540, 0.3)
-				p := chart.Point{DepthMM: d, Smallest: hold.Range{Low: 0.5 * high, Likely: 0.7 * high, High: high}}
-				p.At = chart.Trial{Margin: hold.Range{Low: 1.1, Likely: 2.2, High: 4.4}, Mode: hold.Twist,
+				p := chart.Point{DepthMM: d, Smallest: result.Range{Low: 0.5 * high, Likely: 0.7 * high, High: high}}
+				p.At = chart.Trial{Margin: result.Range{Low: 1.1, Likely: 2.2, High: 4.4}, Mode: result.Twist,
 					Place: r.Places[0]}
 				if s == 2 && k == 4 && d == 6 {
 					p.Smallest.High = math.Inf(1)

@@ -9,9 +9,9 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
 	"staydown/hold/chart"
 	"staydown/hold/dryrun"
+	"staydown/hold/result"
 )
 
 // ChartText writes the smallest parts of a chart in words, and the caution. Errors are those of w.
@@ -160,8 +160,8 @@ func sizeCell(mm float64) string {
 	return strconv.FormatFloat(mm, 'g', chartDigits, 64)
 }
 
-func modeWord(m hold.Mode) string {
-	if m == hold.NoMode {
+func modeWord(m result.Mode) string {
+	if m == result.NoMode {
 		return ""
 	}
 	return m.String()

@@ -10,11 +10,11 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // crowded is a result with 100,000 samples whose margins swing within every pixel column, 300 findings and 200 pieces.
-func crowded() *hold.Result {
+func crowded() *result.Result {
 	const n = 100_000
 	r := long(n)
 	r.Findings, r.Pieces = nil, r.Pieces[:1]
@@ -30,17 +30,17 @@ func crowded() *hold.Result {
 		f.TimeS, f.LastTimeS = r.Timeline[i*310].TimeS, r.Timeline[i*310+9].TimeS
 		f.Margin = 0.7 + float64(i%7)/5
 		if f.Margin > 1 {
-			f.Level = hold.LevelWarning
+			f.Level = result.LevelWarning
 		}
 		f.At, f.HasAt = orb.Point{float64(i%30) * 20, float64(i/30) * 40}, true
 		r.Findings = append(r.Findings, f)
 	}
 	for k := range 200 {
 		x, y := float64(k%20)*30, float64(k/20)*40
-		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.State(k % 9 / 6),
+		r.Pieces = append(r.Pieces, result.Piece{ID: k + 2, Freed: true, State: result.State(k % 9 / 6),
 			FreedTimeS: r.Timeline[k*500].TimeS,
 			Outline:    orb.MultiPolygon{{rectangle(x+3, y+3, 24, 34)}}, Centroid: orb.Point{x + 15, y + 20},
-			Least: hold.Least{Mode: hold.Slip, Margin: 1.5}})
+			Least: result.Least{Mode: result.Slip, Margin: 1.5}})
 	}
 	return r
 }
@@ -111,7 +111,7 @@ func TestATallSheetIsTurned(t *testing.T) {
 	const in = 25.4
 	want := 930.0 / (1.04 * 96 * in)
 	for name, size := range map[string][2]float64{"wide": {96 * in, 48 * in}, "tall": {48 * in, 96 * in}} {
-		r := &hold.Result{Job: hold.JobFacts{StockOutline: orb.MultiPolygon{{rectangle(0, 0, size[0], size[1])}}}}
+		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{rectangle(0, 0, size[0], size[1])}}}}
 		var d *plan
 		coarse(t, func(p *pen) { d = drawPlan(p, r) })
 		if math.Abs(d.scale/want-1) > 0.03 || d.turned != (name == "tall") {

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // summaryHeader names the columns of summaryRow. Names carry their unit.
@@ -22,19 +22,19 @@ func summaryHeader() []string {
 }
 
 // summaryRow sums up one program. A cell is empty where there is no finite value.
-func summaryRow(r *hold.Result) []string {
-	levels := make(map[hold.Level]int)
+func summaryRow(r *result.Result) []string {
+	levels := make(map[result.Level]int)
 	for _, f := range r.Findings {
 		levels[f.Level]++
 	}
-	states, freed := make(map[hold.State]int), 0
+	states, freed := make(map[result.State]int), 0
 	for _, p := range r.Pieces {
 		states[p.State]++
 		if p.Freed {
 			freed++
 		}
 	}
-	least, mode, piece, line := hold.Least{Margin: math.NaN(), Low: math.NaN(), High: math.NaN()}, "", "", ""
+	least, mode, piece, line := result.Least{Margin: math.NaN(), Low: math.NaN(), High: math.NaN()}, "", "", ""
 	if p, ok := r.LeastPiece(); ok {
 		least, mode, piece, line = p.Least, p.Least.Mode.String(), strconv.Itoa(p.ID),
 			strconv.Itoa(p.Least.Line)
@@ -42,11 +42,11 @@ func summaryRow(r *hold.Result) []string {
 	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(r.Chance), number(least.Margin),
 		number(least.Low), number(least.High), mode, piece, line,
 		number(r.Margin),
-		strconv.Itoa(levels[hold.LevelError]), strconv.Itoa(levels[hold.LevelWarning]),
-		strconv.Itoa(levels[hold.LevelNote]),
-		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[hold.StateAtRisk]),
-		strconv.Itoa(states[hold.StateLoose]),
-		strconv.Itoa(states[hold.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS),
+		strconv.Itoa(levels[result.LevelError]), strconv.Itoa(levels[result.LevelWarning]),
+		strconv.Itoa(levels[result.LevelNote]),
+		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[result.StateAtRisk]),
+		strconv.Itoa(states[result.StateLoose]),
+		strconv.Itoa(states[result.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS),
 		number(r.Program.CutLengthMM),
 		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa),
 		number(r.Vacuum.NeverBelowKPa),
@@ -68,9 +68,9 @@ type PassedOver struct{ Path, Why string }
 const passedOver = "passed-over"
 
 // whyUnanalysed says why there is no analysis; "" where there is one.
-func whyUnanalysed(r *hold.Result) string {
+func whyUnanalysed(r *result.Result) string {
 	for _, f := range r.Findings {
-		if f.Rule == hold.RuleUnanalysed {
+		if f.Rule == result.RuleUnanalysed {
 			return Visible(f.Message)
 		}
 	}
@@ -78,7 +78,7 @@ func whyUnanalysed(r *hold.Result) string {
 }
 
 // firstAction is the best thing to do; "" where nothing is known or needed.
-func firstAction(r *hold.Result) string {
+func firstAction(r *result.Result) string {
 	if len(r.Actions) == 0 {
 		return ""
 	}
@@ -87,7 +87,7 @@ func firstAction(r *hold.Result) string {
 
 // Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks
 // for: commas, CR LF, quotes doubled. Errors are those of w.
-func Summary(w io.Writer, results []*hold.Result, passed ...PassedOver) error {
+func Summary(w io.Writer, results []*result.Result, passed ...PassedOver) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	if err := c.Write(summaryHeader()); err != nil {

@@ -7,18 +7,18 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // RFC 4180: CR LF ends every record, quotes are doubled, fields with commas, quotes or line breaks are quoted. The
 // reader is that of the standard library.
 func TestSummaryRoundTrip(t *testing.T) {
 	nest, _ := fixture()
-	odd := &hold.Result{Program: hold.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2,
-		Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}
-	formula := &hold.Result{Program: hold.ProgramFacts{Path: "=1+1.nc"}}
+	odd := &result.Result{Program: result.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2,
+		Vacuum: result.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}
+	formula := &result.Result{Program: result.ProgramFacts{Path: "=1+1.nc"}}
 	var b bytes.Buffer
-	if err := Summary(&b, []*hold.Result{nest, odd, formula}); err != nil {
+	if err := Summary(&b, []*result.Result{nest, odd, formula}); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(bytes.NewReader(b.Bytes())).ReadAll()
@@ -64,10 +64,10 @@ func TestSummaryRoundTrip(t *testing.T) {
 
 // What was not looked at stands in summary and index with its reason, whatever its name.
 func TestWhatWasNotLookedAtIsListed(t *testing.T) {
-	lost := hold.Unanalysed("shop/locked", "may not be read by this user; change its permissions")
+	lost := result.Unanalysed("shop/locked", "may not be read by this user; change its permissions")
 	passed := PassedOver{"shop/a\u202ecn.annotated.nc", "is an annotated copy and is passed over"}
 	var table, page bytes.Buffer
-	for _, err := range []error{Summary(&table, []*hold.Result{lost}, passed),
+	for _, err := range []error{Summary(&table, []*result.Result{lost}, passed),
 		Index(&page, []IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
 		if err != nil {
 			t.Fatal(err)

@@ -6,12 +6,12 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // curves are the samples of a result as lines over time, in the units of a picture. Pictures and pages share them.
 type curves struct {
-	r     *hold.Result
+	r     *result.Result
 	pick  []int // samples to draw
 	time  axis
 	span  float64
@@ -19,7 +19,7 @@ type curves struct {
 }
 
 // newCurves lays the time axis from left to right with columns pixel wide.
-func newCurves(r *hold.Result, left, right, pixel float64) curves {
+func newCurves(r *result.Result, left, right, pixel float64) curves {
 	span := spanS(r)
 	return curves{r: r, span: span, pixel: pixel, time: axis{lo: 0, hi: span, from: left, to: right},
 		pick: thin(r.Timeline, span, int((right-left)/pixel))}
@@ -95,16 +95,16 @@ func (c *curves) asked() float64 {
 
 // likelyMargin, lowEnd and highEnd are the least margin of a sample and the ends of its range, the margin itself where
 // these are not known.
-func likelyMargin(s hold.Sample) float64 { return s.LeastMargin }
+func likelyMargin(s result.Sample) float64 { return s.LeastMargin }
 
-func lowEnd(s hold.Sample) float64 {
+func lowEnd(s result.Sample) float64 {
 	if s.LeastLow <= s.LeastMargin {
 		return s.LeastLow
 	}
 	return s.LeastMargin
 }
 
-func highEnd(s hold.Sample) float64 {
+func highEnd(s result.Sample) float64 {
 	if s.LeastHigh >= s.LeastMargin && !math.IsInf(s.LeastHigh, 1) {
 		return s.LeastHigh
 	}
@@ -124,7 +124,7 @@ func (c *curves) marginAxis(from, to float64) (a axis, lo, hi float64) {
 }
 
 // lowest picks the sample of every column of which a margin is least.
-func (c *curves) lowest(of func(hold.Sample) float64) []int {
+func (c *curves) lowest(of func(result.Sample) float64) []int {
 	var out []int
 	last := -1
 	columns := int((c.time.to - c.time.from) / c.pixel)
@@ -161,7 +161,7 @@ func (c *curves) rangeBands(a axis) [][]spot {
 }
 
 // marginRuns is a margin of each of the picked samples over the time it speaks for, with gaps where nothing is loaded.
-func (c *curves) marginRuns(a axis, pick []int, of func(hold.Sample) float64) [][]spot {
+func (c *curves) marginRuns(a axis, pick []int, of func(result.Sample) float64) [][]spot {
 	var runs [][]spot
 	var run []spot
 	end := math.Inf(-1)
@@ -192,10 +192,10 @@ func (c *curves) marginRuns(a axis, pick []int, of func(hold.Sample) float64) []
 func (c *curves) riskLabels(width func(string) float64) []label {
 	var out []label
 	for _, f := range c.r.Findings {
-		if f.Level == hold.LevelNote || f.Line == 0 || len(out) >= maxMarkLabels {
+		if f.Level == result.LevelNote || f.Line == 0 || len(out) >= maxMarkLabels {
 			continue
 		}
-		l := label{text: strconv.Itoa(f.Line), x: c.time.at(f.TimeS), strong: f.Level == hold.LevelError}
+		l := label{text: strconv.Itoa(f.Line), x: c.time.at(f.TimeS), strong: f.Level == result.LevelError}
 		switch {
 		case f.Risky():
 			l.urgent = f.Margin / 1e6 // before all others, by margin

@@ -1,6 +1,6 @@
 // Package report writes what hold found, for people and machines.
 //
-//	hold.Result ──┬─> Text, Working            terminal
+//	result.Result ┬─> Text, Working            terminal
 //	              ├─> JSON, SARIF (with a Baseline), Summary (CSV), GeoJSON    other programs
 //	              ├─> TimelinePNG/SVG, PlanPNG/SVG, PressurePNG                              pictures
 //	              └─> HTML, Sheet, Index       pages, one file each, no network

@@ -7,19 +7,19 @@ import (
 	"os"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
-func finding() hold.Finding {
-	return hold.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: hold.RuleSlip,
-		Level: hold.LevelError, Mode: hold.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
+func finding() result.Finding {
+	return result.Finding{Line: 2, TimeS: 4, LastLine: 2, LastTimeS: 4, Piece: 3, Rule: result.RuleSlip,
+		Level: result.LevelError, Mode: result.Slip, Margin: 0.62, HoldN: 41, LoadN: 23.1, Tool: 2,
 		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
 		Remedy:  "feed at most F700 (now F1200) in line 2"}
 }
 
 func ExampleText() {
-	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Findings: []hold.Finding{finding()}}
+	r := &result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Findings: []result.Finding{finding()}}
 	if err := report.Text(os.Stdout, r, report.TextOptions{Quiet: true}); err != nil {
 		fmt.Println(err)
 	}
@@ -30,8 +30,8 @@ func ExampleText() {
 
 func ExampleAnnotate() {
 	src := []byte("%\nG1 X100 F1200\nM30\n%\n")
-	r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Loose,
-		Findings: []hold.Finding{finding()}}
+	r := &result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Verdict: result.Loose,
+		Findings: []result.Finding{finding()}}
 	out, err := report.Annotate(src, r, report.AnnotateOptions{Style: report.SemicolonComments})
 	if err != nil {
 		fmt.Println(err)
@@ -55,8 +55,8 @@ func ExampleAnnotate() {
 }
 
 func ExampleJSON() {
-	data, err := report.JSON(&hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Verdict: hold.Held,
-		Vacuum: hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(),
+	data, err := report.JSON(&result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Verdict: result.Held,
+		Vacuum: result.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(),
 			NeverBelowKPa: math.NaN(), PumpNeededM3h: 40}})
 	if err != nil {
 		fmt.Println(err)
@@ -111,9 +111,9 @@ func ExampleJSON() {
 }
 
 func ExampleSummary() {
-	r := &hold.Result{Program: hold.ProgramFacts{Path: "a,b.nc"}, Verdict: hold.Held, Margin: 2}
+	r := &result.Result{Program: result.ProgramFacts{Path: "a,b.nc"}, Verdict: result.Held, Margin: 2}
 	var b bytes.Buffer
-	if err := report.Summary(&b, []*hold.Result{r}); err != nil {
+	if err := report.Summary(&b, []*result.Result{r}); err != nil {
 		fmt.Println(err)
 	}
 	fmt.Print(strings.ReplaceAll(b.String(), "\r\n", "\n"))

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 )
@@ -55,7 +56,7 @@ func (e *EasedFeeds) WhyLeft() []string {
 // below hold.LeastFeedShare of the programmed one. The next block that moves at feed gets the old feed back. Blocks
 // whose feed cannot be changed alone are left as they are. All lines keep their numbers, and all else its bytes. p is
 // the program as read from src and r its result. It fails when the eased text would not move as the program does.
-func EaseFeeds(src []byte, p *parse.Program, r *hold.Result) (EasedFeeds, error) {
+func EaseFeeds(src []byte, p *parse.Program, r *result.Result) (EasedFeeds, error) {
 	e := newEasing(src, p, r)
 	e.findLeft()
 	e.edit()
@@ -92,7 +93,7 @@ type edited struct {
 	word     string
 }
 
-func newEasing(src []byte, p *parse.Program, r *hold.Result) *easing {
+func newEasing(src []byte, p *parse.Program, r *result.Result) *easing {
 	e := &easing{program: p, lines: splitLines(src), blocks: p.FeedBlocks(), runs: map[int]int{},
 		feeds: map[int]feedRange{}, ease: map[int]float64{}, lowered: map[int]float64{}, left: map[int]string{},
 		words: map[int]edited{}}

@@ -10,19 +10,19 @@ import (
 
 	"pgregory.net/rapid"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
 // risky is a finding that asks for a feed, mm/min, from a line to another.
-func risky(first, last int, mmMin float64) hold.Finding {
+func risky(first, last int, mmMin float64) result.Finding {
 	f := at(first)
 	f.LastLine, f.EaseFeedMMMin = last, mmMin
 	return f
 }
 
 // ease lowers feeds as annotate does.
-func ease(t testing.TB, src string, findings ...hold.Finding) EasedFeeds {
+func ease(t testing.TB, src string, findings ...result.Finding) EasedFeeds {
 	t.Helper()
 	p := parse.Read([]byte(src), parse.Options{Name: "part.nc"})
 	eased, err := EaseFeeds([]byte(src), p, resultOf([]byte(src), findings...))
@@ -99,8 +99,8 @@ func TestHeadNamesChangedFeeds(t *testing.T) {
 	src := "G21 G94\nG0 Z5\nG1 Z-1 F900\nX10\nX20\n/X30\nM30\n"
 	eased := ease(t, src, risky(4, 6, 300))
 	r := resultOf(eased.Text)
-	r.Verdict = hold.Held
-	got, err := Annotate(eased.Text, r, AnnotateOptions{Eased: &eased, Before: hold.Loose})
+	r.Verdict = result.Held
+	got, err := Annotate(eased.Text, r, AnnotateOptions{Eased: &eased, Before: result.Loose})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -157,7 +157,7 @@ func TestEasingChangesFeedsAlone(t *testing.T) {
 		src := randomProgram(t, hard)
 		before := parse.Read([]byte(src), parse.Options{Name: "part.nc"})
 		asked := map[int]float64{}
-		var findings []hold.Finding
+		var findings []result.Finding
 		for range rapid.IntRange(1, 3).Draw(t, "findings") {
 			first := rapid.IntRange(1, before.Lines).Draw(t, "first")
 			last := rapid.IntRange(first, before.Lines).Draw(t, "last")

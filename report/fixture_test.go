@@ -9,7 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // The fixture is a made-up nest: eight rectangles cut out of a 600 x 400 mm sheet, drilled with tool 1 and cut with
@@ -20,7 +20,7 @@ type nest struct {
 	src  strings.Builder
 	line int
 	now  float64
-	r    *hold.Result
+	r    *result.Result
 }
 
 func (n *nest) write(format string, a ...any) int {
@@ -31,7 +31,8 @@ func (n *nest) write(format string, a ...any) int {
 
 func (n *nest) sample(seconds, stock, freed, vacuum, margin float64, pieces, tool int) {
 	n.now += seconds
-	n.r.Timeline = append(n.r.Timeline, hold.Sample{TimeS: n.now, Line: n.line, Tool: tool, HeldAreaMM2: stock + freed,
+	n.r.Timeline = append(n.r.Timeline, result.Sample{TimeS: n.now, Line: n.line, Tool: tool, HeldAreaMM2: stock +
+		freed,
 		StockHeldMM2: stock, FreedPieces: pieces, VacuumKPa: vacuum, LeakM3h: 20 + (88-vacuum)*3, LeastMargin: margin,
 		LeastLow: margin, LeastHigh: 1.5 * margin})
 }
@@ -41,8 +42,8 @@ func rectangle(x, y, w, h float64) orb.Ring {
 }
 
 // fixture returns the nest and the text of its program.
-func fixture() (*hold.Result, []byte) {
-	n := &nest{r: &hold.Result{Margin: 2, Chance: math.NaN(), Verdict: hold.Loose}}
+func fixture() (*result.Result, []byte) {
+	n := &nest{r: &result.Result{Margin: 2, Chance: math.NaN(), Verdict: result.Loose}}
 	r := n.r
 	const stockArea = 600 * 400
 	inf, nan := math.Inf(1), math.NaN()
@@ -51,11 +52,12 @@ func fixture() (*hold.Result, []byte) {
 	n.write("N10 G21 G90 G17 G94")
 	n.write("N20 T1 M6 (drill 4 mm)")
 	n.write("N30 S9000 M3")
-	r.Tools = append(r.Tools, hold.ToolUse{Tool: 1, Line: 4, FromS: 0})
+	r.Tools = append(r.Tools, result.ToolUse{Tool: 1, Line: 4, FromS: 0})
 	n.sample(4, stockArea, 0, 88, inf, 0, 1)
-	state := func(k int) hold.State {
-		return [...]hold.State{hold.StateHeld, hold.StateHeld, hold.StateHeld, hold.StateLoose, hold.StateHeld,
-			hold.StateAtRisk, hold.StateHeld, hold.StateSliver}[k]
+	state := func(k int) result.State {
+		return [...]result.State{result.StateHeld, result.StateHeld, result.StateHeld, result.StateLoose,
+			result.StateHeld,
+			result.StateAtRisk, result.StateHeld, result.StateSliver}[k]
 	}
 	size := func(k int) (x, y, w, h float64) {
 		x, y, w, h = 30+float64(k%4)*140, 40+float64(k/4)*180, 110, 140
@@ -73,25 +75,26 @@ func fixture() (*hold.Result, []byte) {
 		n.sample(1.2, stockArea, 0, 88, inf, 0, 1)
 		n.write("G81 Z-6.2 R2. F200.")
 		n.sample(2.5, stockArea, 0, 88-0.1*float64(k), 6.5-0.2*float64(k), 0, 1)
-		r.Entries = append(r.Entries, hold.Entry{At: orb.Point{x + w/2, y + h/2}, Tool: 1, Line: n.line, TimeS: n.now})
+		r.Entries = append(r.Entries, result.Entry{At: orb.Point{x + w/2, y + h/2}, Tool: 1, Line: n.line,
+			TimeS: n.now})
 	}
 	r.Tools[0].ToS = n.now
 	change := n.write("T2 M6 (flat 6 mm)")
 	n.write("S18000 M3")
-	r.Tools = append(r.Tools, hold.ToolUse{Tool: 2, Line: change, FromS: n.now})
+	r.Tools = append(r.Tools, result.ToolUse{Tool: 2, Line: change, FromS: n.now})
 	n.sample(8, stockArea, 0, 87, inf, 0, 2)
 	stock, freed, vacuum := float64(stockArea), 0.0, 87.0
-	r.Pieces = append(r.Pieces, hold.Piece{ID: 1, AreaMM2: stockArea, FinalAreaMM2: 131000, HeldAreaMM2: 96000,
+	r.Pieces = append(r.Pieces, result.Piece{ID: 1, AreaMM2: stockArea, FinalAreaMM2: 131000, HeldAreaMM2: 96000,
 		Centroid: orb.Point{300, 200}, SizeMM: [2]float64{600, 400}, Chance: nan,
 		Outline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}},
-		Least: hold.Least{Mode: hold.Slip, Margin: 4.1, Low: nan, High: nan, Line: 30, TimeS: 50, HoldN: 2900,
+		Least: result.Least{Mode: result.Slip, Margin: 4.1, Low: nan, High: nan, Line: 30, TimeS: 50, HoldN: 2900,
 			LoadN: 118}})
 	for k := range 8 {
 		x, y, w, h := size(k)
 		n.write("(PART %d)", k+1)
 		n.write("G0 X%.3f Y%.3f Z2.", x-3, y-3)
 		n.sample(1.5, stock, freed, vacuum, inf, k, 2)
-		piece := hold.Piece{ID: k + 2, Freed: true, State: state(k), AreaMM2: w * h, FinalAreaMM2: w * h,
+		piece := result.Piece{ID: k + 2, Freed: true, State: state(k), AreaMM2: w * h, FinalAreaMM2: w * h,
 			HeldAreaMM2: w * h * 0.9, SizeMM: [2]float64{w, h}, Chance: nan,
 			Centroid: orb.Point{x + w/2, y + h/2}, Outline: orb.MultiPolygon{{rectangle(x, y, w, h),
 				rectangle(x+w/2-2, y+h/2-2, 4, 4)}}}
@@ -99,7 +102,7 @@ func fixture() (*hold.Result, []byte) {
 			n.write("G1 Z%.3f F400.", -2.1*float64(pass+1))
 			n.sample(1, stock, freed, vacuum, 5-float64(pass), k, 2)
 			if pass == 0 {
-				r.Entries = append(r.Entries, hold.Entry{At: orb.Point{x - 3, y - 3}, Tool: 2, Line: n.line,
+				r.Entries = append(r.Entries, result.Entry{At: orb.Point{x - 3, y - 3}, Tool: 2, Line: n.line,
 					TimeS: n.now})
 			}
 			corner := [][2]float64{{x + w + 3, y - 3}, {x + w + 3, y + h + 3}, {x - 3, y + h + 3}, {x - 3, y - 3}}
@@ -112,11 +115,11 @@ func fixture() (*hold.Result, []byte) {
 						vacuum -= 0.05
 						if side >= 2 {
 							switch piece.State {
-							case hold.StateLoose:
+							case result.StateLoose:
 								margin = []float64{1.4, 0.9, 0.71, 0.62}[part]
-							case hold.StateAtRisk:
+							case result.StateAtRisk:
 								margin = []float64{2.6, 1.9, 1.7, 1.55}[part]
-							case hold.StateSliver:
+							case result.StateSliver:
 								margin = 0.35
 							}
 						}
@@ -126,7 +129,8 @@ func fixture() (*hold.Result, []byte) {
 						freed += w * h * 0.9
 						n.sample((w+h)/2/25/4, stock, freed, vacuum, margin, k+1, 2)
 						piece.FreedLine, piece.FreedTimeS = n.line, n.now
-						piece.Least = hold.Least{Mode: hold.Twist, Margin: margin, Low: nan, High: nan, Line: n.line,
+						piece.Least = result.Least{Mode: result.Twist, Margin: margin, Low: nan, High: nan,
+							Line:  n.line,
 							TimeS: n.now, HoldN: 41, LoadN: 23.1}
 						if k == 0 {
 							piece.WebLine, piece.WebTimeS, piece.WebMM2 = n.line-4, n.now-9, 36
@@ -140,12 +144,12 @@ func fixture() (*hold.Result, []byte) {
 		piece.RetractLine = n.write("G0 Z5.")
 		n.sample(0.5, stock, freed, vacuum, inf, k+1, 2)
 		r.Pieces = append(r.Pieces, piece)
-		finding := hold.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2,
+		finding := result.Finding{Line: piece.FreedLine, TimeS: piece.FreedTimeS, Piece: piece.ID, Tool: 2,
 			Margin: piece.Least.Margin, Low: nan, High: nan, Chance: nan,
 			HoldN: 41, LoadN: 23.1, At: orb.Point{x - 3, y + h/3}, HasAt: true}
 		switch piece.State {
-		case hold.StateLoose:
-			finding.Rule, finding.Level, finding.Mode = "slip", hold.LevelError, hold.Slip
+		case result.StateLoose:
+			finding.Rule, finding.Level, finding.Mode = "slip", result.LevelError, result.Slip
 			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) comes loose, slips: margin "+
 				"0.62, hold 41 N, load 23 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			finding.Remedy = "feed 900 mm/min in line 116 instead of 1300 mm/min holds with margin 2.05"
@@ -155,14 +159,14 @@ func fixture() (*hold.Result, []byte) {
 				"hold 44 N, load 17 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			early.Remedy = ""
 			r.Findings = append(r.Findings, early, finding)
-		case hold.StateAtRisk:
-			finding.Rule, finding.Level, finding.Mode = "twist", hold.LevelWarning, hold.Twist
+		case result.StateAtRisk:
+			finding.Rule, finding.Level, finding.Mode = "twist", result.LevelWarning, result.Twist
 			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) is at risk of twisting: margin "+
 				"1.55, hold "+
 				"141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			r.Findings = append(r.Findings, finding)
-		case hold.StateSliver:
-			finding.Rule, finding.Level = "sliver", hold.LevelWarning
+		case result.StateSliver:
+			finding.Rule, finding.Level = "sliver", result.LevelWarning
 			finding.Margin, finding.HoldN, finding.LoadN = nan, nan, nan
 			finding.Message = fmt.Sprintf("piece %d is 7.0 x 5.0 mm, smaller than two diameters of tool 2, and can "+
 				"be thrown", piece.ID)
@@ -174,23 +178,24 @@ func fixture() (*hold.Result, []byte) {
 	n.write("M30")
 	n.write("%%")
 	r.Tools[1].ToS = n.now
-	r.Findings = append(r.Findings, hold.Finding{Line: 0, Rule: "reading", Level: hold.LevelNote, Margin: nan, Low: nan,
+	r.Findings = append(r.Findings, result.Finding{Line: 0, Rule: "reading", Level: result.LevelNote, Margin: nan,
+		Low:  nan,
 		High: nan, Chance: nan,
 		HoldN: math.NaN(), LoadN: math.NaN(),
 		Message: "words without spaces between them were read as separate words"})
 	src := []byte(n.src.String())
 	sum := sha256.Sum256(src)
-	r.Program = hold.ProgramFacts{Path: "parts/nest.nc", SHA256: hex.EncodeToString(sum[:]), Lines: n.line,
+	r.Program = result.ProgramFacts{Path: "parts/nest.nc", SHA256: hex.EncodeToString(sum[:]), Lines: n.line,
 		Blocks: n.line - 12, DurationS: n.now, CutLengthMM: 14210.5}
-	r.Grid = hold.GridFacts{CellMM: 0.5, NX: 1200, NY: 800}
+	r.Grid = result.GridFacts{CellMM: 0.5, NX: 1200, NY: 800}
 	r.Assumed = []string{"altitude: sea level, 1013.25 mbar", "flute length of tool 1: 30 mm"}
-	r.Vacuum = hold.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan,
+	r.Vacuum = result.Vacuum{AmbientKPa: 101.325, StartKPa: 88, LeastKPa: vacuum, AlarmSetpointKPa: nan,
 		NeverBelowKPa: nan, PumpNeededM3h: 71.5}
-	r.LeakM3h = hold.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan,
+	r.LeakM3h = result.Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan,
 		Hoses: nan}
-	r.Job = hold.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm",
+	r.Job = result.JobFacts{Path: "parts/nest.toml", Material: "aluminium-wrought", Layer: "fibre board 0.8 mm",
 		Pump: "rotary-vane, 63 m3/h", AlarmKPa: 60,
-		Zones: []hold.ZoneFacts{
+		Zones: []result.ZoneFacts{
 			{Name: "A", Area: orb.Polygon{rectangle(0, 0, 300, 400)}, Open: true, GroovePitchMM: 25, GrooveWidthMM: 5},
 			{Name: "B", Area: orb.Polygon{rectangle(300, 0, 300, 400)}, Open: true},
 			{Name: "C", Area: orb.Polygon{rectangle(600, 0, 80, 400)}, Gasket: true}},
@@ -203,8 +208,8 @@ func fixture() (*hold.Result, []byte) {
 }
 
 // kerfFixture is a kerf of 6 mm round each piece, and two strips across the sheet that are cut partway.
-func kerfFixture(r *hold.Result) hold.Kerf {
-	k := hold.Kerf{CellMM: 1, NX: 600, NY: 400, ThroughS: make([]float32, 600*400)}
+func kerfFixture(r *result.Result) result.Kerf {
+	k := result.Kerf{CellMM: 1, NX: 600, NY: 400, ThroughS: make([]float32, 600*400)}
 	for i := range k.ThroughS {
 		at := orb.Point{float64(i%600) + 0.5, float64(i/600) + 0.5}
 		through := math.NaN()
@@ -222,8 +227,8 @@ func kerfFixture(r *hold.Result) hold.Kerf {
 }
 
 // pressureFixture is a field that falls towards the rim of the sheet, with nothing along one kerf.
-func pressureFixture(at, age float64) hold.Field {
-	f := hold.Field{TimeS: at, CellMM: 5, NX: 120, NY: 80, KPa: make([]float32, 120*80)}
+func pressureFixture(at, age float64) result.Field {
+	f := result.Field{TimeS: at, CellMM: 5, NX: 120, NY: 80, KPa: make([]float32, 120*80)}
 	for j := range f.NY {
 		for i := range f.NX {
 			x, y := 5*(float64(i)+0.5), 5*(float64(j)+0.5)

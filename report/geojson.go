@@ -8,13 +8,13 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geojson"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that
 // of RFC 7946 but the coordinates are millimetres in program coordinates, not degrees: the member "coordinates" of the
 // collection says so. Outer rings run counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
-func GeoJSON(r *hold.Result) ([]byte, error) {
+func GeoJSON(r *result.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
 	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates",
 		"program": visiblePath(r.Program.Path), "caution": caution}
@@ -51,7 +51,7 @@ func addFeature(c *geojson.FeatureCollection, g orb.Geometry, p geojson.Properti
 }
 
 // addTable adds stock, zones, clamps, fixtures and the edge of the table.
-func addTable(c *geojson.FeatureCollection, j hold.JobFacts) {
+func addTable(c *geojson.FeatureCollection, j result.JobFacts) {
 	if m := wound(j.StockOutline); len(m) > 0 {
 		addFeature(c, m, geojson.Properties{"kind": "stock"})
 	}
@@ -63,7 +63,7 @@ func addTable(c *geojson.FeatureCollection, j hold.JobFacts) {
 	}
 	for _, kind := range []struct {
 		name string
-		of   []hold.ObstacleFacts
+		of   []result.ObstacleFacts
 	}{{"clamp", j.Clamps}, {"fixture", j.Fixtures}} {
 		for _, o := range kind.of {
 			if m := wound(ringPolygon(o.Footprint)); len(m) > 0 {
@@ -76,7 +76,7 @@ func addTable(c *geojson.FeatureCollection, j hold.JobFacts) {
 	}
 }
 
-func addPieces(c *geojson.FeatureCollection, pieces []hold.Piece) {
+func addPieces(c *geojson.FeatureCollection, pieces []result.Piece) {
 	for _, piece := range pieces {
 		m := wound(piece.Outline)
 		if len(m) == 0 {
@@ -90,7 +90,7 @@ func addPieces(c *geojson.FeatureCollection, pieces []hold.Piece) {
 		if piece.Freed {
 			p["freed_line"], p["freed_time_s"] = piece.FreedLine, decimal(piece.FreedTimeS)
 		}
-		if piece.Least.Mode != hold.NoMode {
+		if piece.Least.Mode != result.NoMode {
 			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin),
 				piece.Least.Line
 		}

@@ -8,7 +8,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/peterstace/simplefeatures/geom"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // The collection is read by an independent library, whose area must be that of the outlines.
@@ -53,10 +53,10 @@ func TestGeoJSON(t *testing.T) {
 
 func TestGeoJSONLeavesOutWhatIsNoNumber(t *testing.T) {
 	nan := math.NaN()
-	r := &hold.Result{Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {nan, 0}, {1, 1},
+	r := &result.Result{Pieces: []result.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {nan, 0}, {1, 1},
 		{0, 0}}}}}},
-		Findings: []hold.Finding{{HasAt: true, At: orb.Point{math.Inf(1), 0}, Margin: nan}},
-		Entries:  []hold.Entry{{At: orb.Point{nan, nan}}}}
+		Findings: []result.Finding{{HasAt: true, At: orb.Point{math.Inf(1), 0}, Margin: nan}},
+		Entries:  []result.Entry{{At: orb.Point{nan, nan}}}}
 	data, err := GeoJSON(r)
 	if err != nil || !json.Valid(data) {
 		t.Fatal(err)

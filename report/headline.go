@@ -4,19 +4,19 @@ import (
 	"fmt"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
 // tally counts the pieces of a result but for the stock, by state.
 type tally struct {
 	parts int
-	of    map[hold.State]int
-	stock hold.State
+	of    map[result.State]int
+	stock result.State
 }
 
-func newTally(r *hold.Result) tally {
-	t := tally{of: map[hold.State]int{}}
+func newTally(r *result.Result) tally {
+	t := tally{of: map[result.State]int{}}
 	for i, p := range r.Pieces {
 		if i == 0 {
 			t.stock = p.State
@@ -29,25 +29,25 @@ func newTally(r *hold.Result) tally {
 }
 
 // headline is the verdict of a program in one line.
-func headline(r *hold.Result, o TextOptions) string {
+func headline(r *result.Result, o TextOptions) string {
 	verdict := strings.ToUpper(strings.ReplaceAll(r.Verdict.String(), "-", " "))
 	return paint(verdict, verdictColour(r.Verdict), o) + ". " + headlineWords(r)
 }
 
-func headlineWords(r *hold.Result) string {
+func headlineWords(r *result.Result) string {
 	t := newTally(r)
-	loose, risky := t.of[hold.StateLoose], t.of[hold.StateAtRisk]
+	loose, risky := t.of[result.StateLoose], t.of[result.StateAtRisk]
 	slivers := ""
-	if n := t.of[hold.StateSliver]; n > 0 {
+	if n := t.of[result.StateSliver]; n > 0 {
 		slivers = "; " + wording.Count(n, "sliver", "slivers")
 	}
 	switch r.Verdict {
-	case hold.Loose:
+	case result.Loose:
 		who, many := fmt.Sprintf("%d of %s", loose, wording.Count(t.parts, "part", "parts")), loose != 1
 		switch {
-		case t.stock == hold.StateLoose && loose == 0:
+		case t.stock == result.StateLoose && loose == 0:
 			who, many = "The stock", false
-		case t.stock == hold.StateLoose:
+		case t.stock == result.StateLoose:
 			who, many = "The stock and "+who, true
 		}
 		out := who + " comes loose"
@@ -58,9 +58,9 @@ func headlineWords(r *hold.Result) string {
 			out += fmt.Sprintf("; %d more %s at risk", risky, isAre(risky))
 		}
 		return out + slivers + "."
-	case hold.Incomplete:
+	case result.Incomplete:
 		return "Part of the program could not be checked."
-	case hold.AtRisk:
+	case result.AtRisk:
 		words := riskInWords(r)
 		out := strings.ToUpper(words[:1]) + words[1:]
 		if risky > 0 {
@@ -87,7 +87,7 @@ func isAre(n int) string {
 }
 
 // leastInWords is the least margin with its range and place.
-func leastInWords(r *hold.Result) string {
+func leastInWords(r *result.Result) string {
 	worst, ok := r.LeastPiece()
 	if !ok {
 		return "nothing is loaded"
@@ -97,17 +97,17 @@ func leastInWords(r *hold.Result) string {
 }
 
 // marginInWords writes the least margin of a piece, with its range where that is known.
-func marginInWords(l hold.Least) string {
-	return rangeInWords(hold.Range{Low: l.Low, Likely: l.Margin, High: l.High})
+func marginInWords(l result.Least) string {
+	return rangeInWords(result.Range{Low: l.Low, Likely: l.Margin, High: l.High})
 }
 
 // rangeInWords writes a margin, with its range where that is known: "3.70 (2.10 to 6.40)".
-func rangeInWords(m hold.Range) string {
+func rangeInWords(m result.Range) string {
 	return wording.MarginRange(m.Low, m.Likely, m.High)
 }
 
 // doubtsInWords names the inputs that the least margin depends on most; "" when they are not known.
-func doubtsInWords(r *hold.Result) string {
+func doubtsInWords(r *result.Result) string {
 	const named, leastNamed = 3, 0.05 // of the variance
 	var parts []string
 	for _, d := range r.Doubts {
@@ -123,15 +123,15 @@ func doubtsInWords(r *hold.Result) string {
 }
 
 // riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, or several of these.
-func riskInWords(r *hold.Result) string {
+func riskInWords(r *result.Result) string {
 	var margin, limit, chuck, vacuum bool
 	for _, f := range r.Findings {
 		switch f.Rule {
-		case hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift:
+		case result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift:
 			margin = true
-		case hold.RuleChuck:
-			limit, chuck = limit || f.Level < hold.LevelError, chuck || f.Level >= hold.LevelError
-		case hold.RulePumpShort:
+		case result.RuleChuck:
+			limit, chuck = limit || f.Level < result.LevelError, chuck || f.Level >= result.LevelError
+		case result.RulePumpShort:
 			vacuum = true
 		}
 	}
@@ -158,9 +158,9 @@ func riskInWords(r *hold.Result) string {
 }
 
 // piecesInWords counts the pieces by state.
-func piecesInWords(r *hold.Result) string {
+func piecesInWords(r *result.Result) string {
 	freed := 0
-	n := make(map[hold.State]int)
+	n := make(map[result.State]int)
 	for _, p := range r.Pieces {
 		if p.Freed {
 			freed++
@@ -168,11 +168,11 @@ func piecesInWords(r *hold.Result) string {
 		n[p.State]++
 	}
 	parts := []string{}
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver,
-		hold.StateUnknown} {
+	for _, s := range []result.State{result.StateHeld, result.StateAtRisk, result.StateLoose, result.StateSliver,
+		result.StateUnknown} {
 		if n[s] > 0 {
 			noun := s.String()
-			if s == hold.StateSliver && n[s] > 1 {
+			if s == result.StateSliver && n[s] > 1 {
 				noun = "slivers"
 			}
 			parts = append(parts, fmt.Sprintf("%d %s", n[s], noun))

@@ -8,7 +8,7 @@ import (
 	"math"
 	"slices"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -66,7 +66,7 @@ func valuesOf(v *Variants, key int) (out []string) {
 }
 
 // heatCell draws one variant. What does not fit into the cell is left out, the verdict first: its color tells it too.
-func (p *pen) heatCell(b box, r *hold.Result) {
+func (p *pen) heatCell(b box, r *result.Result) {
 	fill, ink := verdictFill(r.Verdict)
 	p.rect(fill, b)
 	p.outline(stroke{paperColour, 1.5, nil}, b.corners())
@@ -89,13 +89,13 @@ func (p *pen) heatCell(b box, r *hold.Result) {
 }
 
 // verdictFill is the color of a verdict in a heat map, with that of the text on it.
-func verdictFill(v hold.Verdict) (fill, ink color.NRGBA) {
+func verdictFill(v result.Verdict) (fill, ink color.NRGBA) {
 	switch v {
-	case hold.Held:
+	case result.Held:
 		return heldState, inkColour
-	case hold.AtRisk:
+	case result.AtRisk:
 		return atRiskState, inkColour
-	case hold.Loose:
+	case result.Loose:
 		return looseState, paperColour
 	}
 	return unknownState, inkColour
@@ -103,7 +103,7 @@ func verdictFill(v hold.Verdict) (fill, ink color.NRGBA) {
 
 func heatKey(p *pen, v *Variants) {
 	k := newKey(p, heatArea.y1)
-	for _, verdict := range []hold.Verdict{hold.Held, hold.AtRisk, hold.Loose, hold.Incomplete} {
+	for _, verdict := range []result.Verdict{result.Held, result.AtRisk, result.Loose, result.Incomplete} {
 		k.swatch(verdict.String(), func(b box) {
 			fill, _ := verdictFill(verdict)
 			p.rect(fill, b)

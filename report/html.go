@@ -10,7 +10,7 @@ import (
 	"math"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -34,7 +34,7 @@ const (
 // HTML writes the report page of one program: one file that needs no network, with the pictures inside. src is the
 // program's text; nil leaves the program lines out. The findings on the line of a working show it in full. Errors are
 // those of w.
-func HTML(w io.Writer, r *hold.Result, src []byte, workings []hold.Working) error {
+func HTML(w io.Writer, r *result.Result, src []byte, workings []result.Working) error {
 	p, err := layPage(r, src, workings)
 	if err != nil {
 		return err
@@ -147,7 +147,7 @@ type pageData struct {
 	HeldUnit   string `json:"heldUnit"`
 }
 
-func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error) {
+func layPage(r *result.Result, src []byte, workings []result.Working) (*page, error) {
 	sh, err := newShell("page.css", "report.js")
 	if err != nil {
 		return nil, err
@@ -174,7 +174,7 @@ func layPage(r *hold.Result, src []byte, workings []hold.Working) (*page, error)
 }
 
 // jobFilesInWords tells which file gives what; nil if one gives all.
-func jobFilesInWords(r *hold.Result) []string {
+func jobFilesInWords(r *result.Result) []string {
 	if len(r.Job.Sources) < 2 {
 		return nil
 	}
@@ -188,7 +188,7 @@ func jobFilesInWords(r *hold.Result) []string {
 }
 
 // pressureSteps are the bands of the pressure pictures in words, from the least on.
-func pressureSteps(r *hold.Result) []pressureStep {
+func pressureSteps(r *result.Result) []pressureStep {
 	top, unit := pressureTop(r), r.Units.Pressure()
 	out := make([]pressureStep, pressureBands)
 	for i := range out {
@@ -198,7 +198,7 @@ func pressureSteps(r *hold.Result) []pressureStep {
 	return out
 }
 
-func layData(r *hold.Result, lines []programLine) pageData {
+func layData(r *result.Result, lines []programLine) pageData {
 	d := pageData{Span: spanS(r), Program: Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
 	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
 	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
@@ -220,7 +220,7 @@ func layData(r *hold.Result, lines []programLine) pageData {
 			room -= len(d.Blocks[s.Line])
 		}
 	}
-	for _, k := range gravest(r, maxRows, func(f hold.Finding) bool { return f.Level >= hold.LevelWarning }) {
+	for _, k := range gravest(r, maxRows, func(f result.Finding) bool { return f.Level >= result.LevelWarning }) {
 		d.Risky = append(d.Risky, decimal(r.Findings[k].TimeS))
 	}
 	return d

@@ -17,7 +17,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 func TestPageIsSelfContained(t *testing.T) {
@@ -86,14 +86,14 @@ func TestPageData(t *testing.T) {
 }
 
 // hostile is a result and a program in which every text tries to leave its place.
-func hostile() (*hold.Result, []byte) {
+func hostile() (*result.Result, []byte) {
 	const bad = `</script><script>window.pwned=1</script><img src=x onerror="window.pwned=1">"'` +
 		"`${window.pwned=1}`" + `]]><!--`
 	r, src := fixture()
 	r.Program.Path, r.Program.SHA256 = "parts/"+bad+".nc", ""
 	r.Assumed = []string{bad}
-	r.Job = hold.JobFacts{Path: bad, Material: bad, Layer: bad, Pump: bad,
-		Zones: []hold.ZoneFacts{{Name: bad, Area: orb.Polygon{rectangle(0, 0, 600, 400)}}}}
+	r.Job = result.JobFacts{Path: bad, Material: bad, Layer: bad, Pump: bad,
+		Zones: []result.ZoneFacts{{Name: bad, Area: orb.Polygon{rectangle(0, 0, 600, 400)}}}}
 	for i := range r.Findings {
 		r.Findings[i].Message, r.Findings[i].Remedy, r.Findings[i].Rule = bad, bad, "slip"
 	}
@@ -173,17 +173,18 @@ func TestPageSize(t *testing.T) {
 			ring = append(ring, orb.Point{float64(k%30)*20 + 10 + 9*c + 0.2*s*c, float64(k/30)*20 + 10 + 9*s})
 		}
 		ring = append(ring, ring[0])
-		r.Pieces = append(r.Pieces, hold.Piece{ID: k + 2, Freed: true, State: hold.StateLoose, FreedTimeS: float64(k),
-			Outline: orb.MultiPolygon{{ring}}, Centroid: orb.Point{float64(k%30)*20 + 10, float64(k/30)*20 + 10}})
+		r.Pieces = append(r.Pieces, result.Piece{ID: k + 2, Freed: true, State: result.StateLoose,
+			FreedTimeS: float64(k),
+			Outline:    orb.MultiPolygon{{ring}}, Centroid: orb.Point{float64(k%30)*20 + 10, float64(k/30)*20 + 10}})
 	}
-	for range hold.MaxFields - 3 {
+	for range result.MaxFields - 3 {
 		r.Fields = append(r.Fields, pressureFixture(100, 0.5))
 	}
-	var workings []hold.Working
+	var workings []result.Working
 	for _, f := range r.Findings {
-		w := hold.Working{Line: f.Line, Sections: []hold.Section{{Title: "load"}}}
+		w := result.Working{Line: f.Line, Sections: []result.Section{{Title: "load"}}}
 		for range 80 {
-			w.Sections[0].Rows = append(w.Sections[0].Rows, hold.Row{What: "tangential force", Symbol: "Ft",
+			w.Sections[0].Rows = append(w.Sections[0].Rows, result.Row{What: "tangential force", Symbol: "Ft",
 				Formula: "kc ap h", Value: 12.3, Unit: "N", Source: "Kienzle law"})
 		}
 		workings = append(workings, w)
@@ -260,7 +261,7 @@ func TestPicturesFollowTheTheme(t *testing.T) {
 
 func TestIndexOrderAndLinks(t *testing.T) {
 	var b bytes.Buffer
-	entries := append(indexFixture(), IndexEntry{Name: "broken.nc", Result: &hold.Result{Verdict: hold.Incomplete},
+	entries := append(indexFixture(), IndexEntry{Name: "broken.nc", Result: &result.Result{Verdict: result.Incomplete},
 		NoReport: true}, IndexEntry{Name: "nil.nc"})
 	if err := Index(&b, entries); err != nil {
 		t.Fatal(err)
@@ -292,13 +293,14 @@ func TestIndexOrderAndLinks(t *testing.T) {
 
 func TestPageOfOddResults(t *testing.T) {
 	nan := math.NaN()
-	for name, r := range map[string]*hold.Result{
+	for name, r := range map[string]*result.Result{
 		"empty": {},
-		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: nan, HeldAreaMM2: nan, VacuumKPa: nan,
-			LeastMargin: nan, LeakM3h: nan}}, Vacuum: hold.Vacuum{AlarmSetpointKPa: nan, PumpNeededM3h: nan},
-			Findings: []hold.Finding{{Line: 5, Rule: "slip", Level: hold.LevelError, Margin: math.Inf(-1), HoldN: nan,
+		"no numbers": {Margin: nan, Timeline: []result.Sample{{TimeS: nan, HeldAreaMM2: nan, VacuumKPa: nan,
+			LeastMargin: nan, LeakM3h: nan}}, Vacuum: result.Vacuum{AlarmSetpointKPa: nan, PumpNeededM3h: nan},
+			Findings: []result.Finding{{Line: 5, Rule: "slip", Level: result.LevelError, Margin: math.Inf(-1),
+				HoldN: nan,
 				LoadN: nan, TimeS: nan}}},
-		"far line": {Findings: []hold.Finding{{Line: 1 << 30, LastLine: 1 << 31, Rule: "x", Level: hold.LevelError,
+		"far line": {Findings: []result.Finding{{Line: 1 << 30, LastLine: 1 << 31, Rule: "x", Level: result.LevelError,
 			Margin: nan}}},
 	} {
 		var b bytes.Buffer
@@ -315,9 +317,9 @@ func TestPageOfOddResults(t *testing.T) {
 func TestPageWithWorkings(t *testing.T) {
 	r, src := fixture()
 	var b bytes.Buffer
-	w := hold.Working{Program: r.Program.Path, Line: 94, Sections: []hold.Section{{Title: "Slip",
-		Rows: []hold.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}
-	if err := HTML(&b, r, src, []hold.Working{w}); err != nil {
+	w := result.Working{Program: r.Program.Path, Line: 94, Sections: []result.Section{{Title: "Slip",
+		Rows: []result.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}
+	if err := HTML(&b, r, src, []result.Working{w}); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(b.String(), "friction &lt;b&gt;") || strings.Contains(b.String(),

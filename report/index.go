@@ -11,14 +11,14 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
 // IndexEntry is one program of a run.
 type IndexEntry struct {
 	Name   string // of its files below the folder of the index, without endings, with forward slashes
-	Result *hold.Result
+	Result *result.Result
 	// NoReport tells that the program has no report page, so that the index does not link to one.
 	NoReport bool
 	// Remark is what else there is to say of the program's files; "" for nothing.
@@ -43,7 +43,7 @@ type indexRow struct {
 	Remark                                      string
 	Errors, Warnings                            int
 	Spark                                       template.HTML
-	sortVerdict                                 hold.Verdict
+	sortVerdict                                 result.Verdict
 	sortMargin                                  float64
 }
 
@@ -56,7 +56,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	}
 	p := indexPage{shell: sh, Caution: caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
 		"programs")}
-	counts := make(map[hold.Verdict]int)
+	counts := make(map[result.Verdict]int)
 	for _, e := range entries {
 		if e.Result == nil {
 			continue
@@ -79,7 +79,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 		p.Passed = append(p.Passed, PassedOver{Visible(o.Path), Visible(o.Why)})
 	}
 	var parts []string
-	for v := hold.Loose + 1; v > 0; v-- {
+	for v := result.Loose + 1; v > 0; v-- {
 		name := (v - 1).String()
 		p.Verdicts = append(p.Verdicts, verdictCount{name, counts[v-1]})
 		if counts[v-1] > 0 {
@@ -108,9 +108,9 @@ func layRow(e IndexEntry) indexRow {
 	}
 	for _, f := range r.Findings {
 		switch f.Level {
-		case hold.LevelError:
+		case result.LevelError:
 			row.Errors++
-		case hold.LevelWarning:
+		case result.LevelWarning:
 			row.Warnings++
 		}
 	}
@@ -126,7 +126,7 @@ const (
 )
 
 // spark draws the least margin over time as a small picture. Only numbers go into it.
-func spark(r *hold.Result) string {
+func spark(r *result.Result) string {
 	x := axis{lo: 0, hi: spanS(r), from: 0, to: sparkWidth}
 	y := axis{lo: sparkLow, hi: sparkHigh, from: sparkHeight - 1, to: 1, log: true}
 	var b strings.Builder

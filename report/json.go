@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"math"
 
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 )
 
 // schemaName is the version of the result file, whose JSON Schema is schema/result.schema.json. It changes whenever a
@@ -163,7 +163,7 @@ type (
 
 // JSON renders the result file: indented, fields in the order of the contract, a newline at the end, the same bytes for
 // the same result.
-func JSON(r *hold.Result) ([]byte, error) {
+func JSON(r *result.Result) ([]byte, error) {
 	v := r.Vacuum
 	out := jsonResult{
 		Schema: schemaName,
@@ -209,43 +209,43 @@ func rows[T, R any](list []T, row func(T) R) []R {
 // listed is the list itself, never null.
 func listed[T any](list []T) []T { return append([]T{}, list...) }
 
-func three(r hold.Range) [3]decimal {
+func three(r result.Range) [3]decimal {
 	return [3]decimal{decimal(r.Low), decimal(r.Likely), decimal(r.High)}
 }
 
-func actionJSON(a hold.Action) jsonAction {
+func actionJSON(a result.Action) jsonAction {
 	return jsonAction{What: a.What, Lines: listed(a.Lines), Verdict: a.Verdict.String(),
 		LeastMargin: three(a.LeastMargin), LeftLoose: listed(a.LeftLoose)}
 }
 
-func doubtJSON(d hold.Doubt) jsonDoubt {
+func doubtJSON(d result.Doubt) jsonDoubt {
 	return jsonDoubt{Input: d.Input, Low: decimal(d.Range.Low), Likely: decimal(d.Range.Likely),
 		High: decimal(d.Range.High), Unit: d.Unit, Slope: decimal(d.Slope), Share: decimal(d.Share), Source: d.Source,
 		Measure: d.Measure}
 }
 
-func leakJSON(l hold.Leaks) jsonLeaks {
+func leakJSON(l result.Leaks) jsonLeaks {
 	return jsonLeaks{Bare: decimal(l.Bare), Kerfs: decimal(l.Kerfs), Holes: decimal(l.Holes), Rim: decimal(l.Rim),
 		Work: decimal(l.Work), LayerRim: decimal(l.LayerRim), Gaskets: decimal(l.Gaskets), Hoses: decimal(l.Hoses)}
 }
 
-func findingJSON(f hold.Finding) jsonFinding {
+func findingJSON(f result.Finding) jsonFinding {
 	return jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
 		Margin: decimal(f.Margin), Low: decimal(f.Low), High: decimal(f.High), HoldN: decimal(f.HoldN),
 		LoadN: decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
 }
 
-func sampleJSON(s hold.Sample) jsonSample {
+func sampleJSON(s result.Sample) jsonSample {
 	return jsonSample{TimeS: decimal(s.TimeS), Line: s.Line, HeldAreaMM2: decimal(s.HeldAreaMM2),
 		FreedPieces: s.FreedPieces, VacuumKPa: decimal(s.VacuumKPa), LeakM3h: decimal(s.LeakM3h),
 		LeastMargin: decimal(s.LeastMargin), LeastLow: decimal(s.LeastLow), LeastHigh: decimal(s.LeastHigh)}
 }
 
-func readingJSON(g hold.Reading) jsonReading {
+func readingJSON(g result.Reading) jsonReading {
 	return jsonReading{Line: g.Line, TimeS: decimal(g.TimeS), Event: g.Event.String(), VacuumKPa: three(g.VacuumKPa)}
 }
 
-func pieceJSON(p hold.Piece) jsonPiece {
+func pieceJSON(p result.Piece) jsonPiece {
 	none := decimal(math.NaN())
 	row := jsonPiece{ID: p.ID, Origin: "stock", AreaMM2: decimal(p.AreaMM2), FinalAreaMM2: decimal(p.FinalAreaMM2),
 		HeldAreaMM2: decimal(p.HeldAreaMM2), CentroidMM: [2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])},
@@ -262,7 +262,7 @@ func pieceJSON(p hold.Piece) jsonPiece {
 	if p.WebLine > 0 {
 		row.Web = &jsonWeb{Line: p.WebLine, SectionMM2: decimal(p.WebMM2)}
 	}
-	if p.Least.Mode != hold.NoMode {
+	if p.Least.Mode != result.NoMode {
 		mode := p.Least.Mode.String()
 		row.Least.Mode = &mode
 		row.Least.Margin = decimal(p.Least.Margin)

@@ -11,7 +11,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"pgregory.net/rapid"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // compiled is a schema for all tests that use it.
@@ -68,7 +68,7 @@ func TestResultFile(t *testing.T) {
 }
 
 func TestUnanalysedResultIsValid(t *testing.T) {
-	data, err := JSON(hold.Unanalysed("shop/empty.nc", "the file is empty"))
+	data, err := JSON(result.Unanalysed("shop/empty.nc", "the file is empty"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestUnanalysedResultIsValid(t *testing.T) {
 }
 
 func TestEmptyResultIsValid(t *testing.T) {
-	data, err := JSON(&hold.Result{Verdict: hold.Incomplete, Vacuum: hold.Vacuum{AlarmSetpointKPa: math.NaN(),
+	data, err := JSON(&result.Result{Verdict: result.Incomplete, Vacuum: result.Vacuum{AlarmSetpointKPa: math.NaN(),
 		PumpNeededM3h: math.NaN()}})
 	if err != nil {
 		t.Fatal(err)
@@ -137,17 +137,18 @@ func TestPieceOnWebsIsValid(t *testing.T) {
 }
 
 // filled is a result in which nothing is unknown.
-func filled() *hold.Result {
+func filled() *result.Result {
 	r, _ := fixture()
 	r.Timeline = r.Timeline[:3]
-	r.Actions = []hold.Action{{What: "end the last pass at Z-5.9", Lines: []int{44, 88}, Verdict: hold.AtRisk,
-		LeastMargin: hold.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
-	r.Doubts = []hold.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: hold.Range{Low: 0.2,
+	r.Actions = []result.Action{{What: "end the last pass at Z-5.9", Lines: []int{44, 88}, Verdict: result.AtRisk,
+		LeastMargin: result.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
+	r.Doubts = []result.Doubt{{Input: "friction of porous-card on aluminium-wrought", Range: result.Range{Low: 0.2,
 		Likely: 0.3, High: 0.45},
 		Share: 0.5, Source: "common practice, no source"}}
-	r.LeakM3h = hold.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Gaskets: 8, Hoses: 7}
-	r.Gauge = []hold.Reading{{Event: hold.EventStop, Line: 12, TimeS: 8, VacuumKPa: hold.Range{Low: 80, Likely: 85,
-		High: 88}}}
+	r.LeakM3h = result.Leaks{Bare: 1, Kerfs: 2, Holes: 3, Rim: 4, Work: 5, LayerRim: 6, Gaskets: 8, Hoses: 7}
+	r.Gauge = []result.Reading{{Event: result.EventStop, Line: 12, TimeS: 8, VacuumKPa: result.Range{Low: 80,
+		Likely: 85,
+		High:   88}}}
 	r.Vacuum.AlarmSetpointKPa, r.Vacuum.NeverBelowKPa = 71, 52
 	p := &r.Pieces[1]
 	p.Chance, p.Alike, p.Least.Low, p.Least.High = 0.125, 3, 0.75, 1.5
@@ -160,7 +161,7 @@ func TestKnownAndUnknownFields(t *testing.T) {
 	unknown.Timeline = unknown.Timeline[:3]
 	for _, c := range []struct {
 		name string
-		r    *hold.Result
+		r    *result.Result
 		want []string
 	}{
 		{"all known", filled(), []string{

@@ -7,17 +7,17 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // kerfDrawable tells whether a kerf has a raster of sane size.
-func kerfDrawable(k hold.Kerf) bool {
+func kerfDrawable(k result.Kerf) bool {
 	return k.NX > 0 && k.NY > 0 && k.NX <= maxFieldCells/k.NY && len(k.ThroughS) == k.NX*k.NY && k.CellMM > 0 &&
 		finite(k.OriginX) && finite(k.OriginY)
 }
 
 // kerfBound is the rectangle of its raster, mm.
-func kerfBound(k hold.Kerf) orb.Bound {
+func kerfBound(k result.Kerf) orb.Bound {
 	return orb.Bound{Min: orb.Point{k.OriginX, k.OriginY},
 		Max: orb.Point{k.OriginX + float64(k.NX)*k.CellMM, k.OriginY + float64(k.NY)*k.CellMM}}
 }

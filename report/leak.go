@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // leastShare is the share of the leak below which a way is not worth a word.
@@ -21,7 +21,7 @@ type leakWay struct {
 
 // leakWays lists the ways with a share worth a word, the most first, and the whole leak, m3/h of free air at the moment
 // of least vacuum. It lists none when they are not known.
-func leakWays(r *hold.Result) (ways []leakWay, sumM3h float64) {
+func leakWays(r *result.Result) (ways []leakWay, sumM3h float64) {
 	l := r.LeakM3h
 	all := []leakWay{
 		{name: "bare table", m3h: l.Bare}, {name: "kerfs", m3h: l.Kerfs}, {name: "holes", m3h: l.Holes},
@@ -45,7 +45,7 @@ func leakWays(r *hold.Result) (ways []leakWay, sumM3h float64) {
 }
 
 // leaksInWords tells where air gets in at the moment of least vacuum, the most first; "" when it is not known.
-func leaksInWords(r *hold.Result) string {
+func leaksInWords(r *result.Result) string {
 	ways, sum := leakWays(r)
 	if ways == nil {
 		return ""
@@ -65,7 +65,7 @@ func leaksInWords(r *hold.Result) string {
 
 // leakBudget is the leak as shares, each with a bar: "kerfs ############ 61 %, bare table ##### 28 %"; "" when it is
 // not known.
-func leakBudget(r *hold.Result) string {
+func leakBudget(r *result.Result) string {
 	const percentPerMark = 5
 	ways, _ := leakWays(r)
 	var parts []string

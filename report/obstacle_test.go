@@ -6,15 +6,15 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // withClamps puts a clamp, a fixture, the edge of the table and a collision on a plan.
-func withClamps(r *hold.Result) *hold.Result {
-	r.Job.Clamps = []hold.ObstacleFacts{{Name: "clamp <left>", Footprint: rectangle(-20, 150, 40, 30)}}
-	r.Job.Fixtures = []hold.ObstacleFacts{{Name: "fixture rail", Footprint: rectangle(-80, 0, 30, 400)}}
+func withClamps(r *result.Result) *result.Result {
+	r.Job.Clamps = []result.ObstacleFacts{{Name: "clamp <left>", Footprint: rectangle(-20, 150, 40, 30)}}
+	r.Job.Fixtures = []result.ObstacleFacts{{Name: "fixture rail", Footprint: rectangle(-80, 0, 30, 400)}}
 	r.Job.Table = rectangle(-100, -50, 800, 500)
-	r.Findings = append(r.Findings, hold.Finding{Rule: hold.RuleCollision, Level: hold.LevelError, Line: 30,
+	r.Findings = append(r.Findings, result.Finding{Rule: result.RuleCollision, Level: result.LevelError, Line: 30,
 		LastLine: 30, HasAt: true,
 		At: [2]float64{20, 160}, Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
 		Message: "tool 2 meets clamp <left> from the side"})
@@ -61,7 +61,7 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 	}
 }
 
-func planOf(t *testing.T, r *hold.Result) string {
+func planOf(t *testing.T, r *result.Result) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := PlanSVG(&b, r); err != nil {

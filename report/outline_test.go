@@ -14,9 +14,9 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
 	"staydown/hold/dryrun"
 	"staydown/hold/outline"
+	"staydown/hold/result"
 )
 
 // anOutline is a drawing with an item of every answer, hand-made.
@@ -31,13 +31,13 @@ func anOutline() *outline.Result {
 		return i
 	}
 	nan := math.NaN()
-	slip := outline.Trial{Tried: true, Margin: 0.4, Low: nan, High: nan, Mode: hold.Slip, HoldN: 10, LoadN: 25}
-	good := outline.Trial{Tried: true, Holds: true, Margin: 3, Low: nan, High: nan, Mode: hold.Twist}
+	slip := outline.Trial{Tried: true, Margin: 0.4, Low: nan, High: nan, Mode: result.Slip, HoldN: 10, LoadN: 25}
+	good := outline.Trial{Tried: true, Holds: true, Margin: 3, Low: nan, High: nan, Mode: result.Twist}
 	r := &outline.Result{Path: "kit\x1b.dxf", Format: "DXF", Unit: "mm", Margin: 2, Class: dryrun.WouldNotHold,
 		Places:       1,
 		PumpPlainM3h: nan, PumpCareM3h: 12.34, Assumed: []string{"no coolant"}, Reasons: []string{"pump-short: low"},
 		Notes: []outline.Note{{Line: 7, Message: "lettering left out"}},
-		Job:   hold.JobFacts{StockOutline: orb.MultiPolygon{square(0, 200)}}}
+		Job:   result.JobFacts{StockOutline: orb.MultiPolygon{square(0, 200)}}}
 	large, middle, small := item(outline.PartItem, 1, 10, 80, good, outline.Trial{}),
 		item(outline.PartItem, 2, 100, 40, slip, good), item(outline.PartItem, 3, 150, 20, slip, slip)
 	middle.Class, middle.Way, small.Class = dryrun.WithCare, outline.ThinPass, dryrun.WouldNotHold

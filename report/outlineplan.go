@@ -8,9 +8,9 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
 	"staydown/hold/dryrun"
 	"staydown/hold/outline"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -21,12 +21,12 @@ func OutlinePNG(w io.Writer, r *outline.Result) error {
 }
 
 // classState is the state whose color and hatching stand for an answer.
-func classState(c dryrun.Class) hold.State {
-	return [...]hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose}[c]
+func classState(c dryrun.Class) result.State {
+	return [...]result.State{result.StateHeld, result.StateAtRisk, result.StateLoose}[c]
 }
 
 func drawOutlines(p *pen, r *outline.Result) {
-	table := &hold.Result{Job: r.Job}
+	table := &result.Result{Job: r.Job}
 	b := planBound(table)
 	for _, i := range r.Items {
 		if i.Kind == outline.PartItem {
@@ -88,7 +88,7 @@ func (d *plan) outlineLabels(r *outline.Result) {
 			}
 			n++
 			m := orb.MultiPolygon{i.Outline}
-			middle, ok := labelPoint(hold.Piece{Outline: m, Centroid: i.Outline.Bound().Center()})
+			middle, ok := labelPoint(result.Piece{Outline: m, Centroid: i.Outline.Bound().Center()})
 			if !ok {
 				continue
 			}

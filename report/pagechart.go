@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -87,7 +87,7 @@ type chartHit struct {
 }
 
 // layChart lays out the program over time. entry is the place of a finding in the list of the page, or -1.
-func layChart(r *hold.Result, entry func(finding int) int) pageChart {
+func layChart(r *result.Result, entry func(finding int) int) pageChart {
 	c := newCurves(r, 0, chartWidth, chartWidth/pageColumns)
 	out := pageChart{Panels: []chartPanel{c.areaPanel(), c.vacuumPanel(), c.marginPanel()}}
 	for _, u := range r.Tools {

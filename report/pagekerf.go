@@ -7,7 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // Limits of the pictures of the kerf in a page.
@@ -50,7 +50,7 @@ func (l *pageLayout) kerf() {
 
 // kerfMoments are the times at which the page adds kerf, rising: those at which pieces come free if freed, and even
 // ones to the end.
-func kerfMoments(r *hold.Result, freed bool) []float64 {
+func kerfMoments(r *result.Result, freed bool) []float64 {
 	var out []float64
 	for _, p := range r.Pieces {
 		if freed && p.Freed && len(out) < maxKerfMoments-evenMoments && finite(p.FreedTimeS) {
@@ -81,7 +81,7 @@ func pixelsOf(spans []cellSpan) int {
 }
 
 // kerfSpans gives for each moment the rectangle of the cells cut through by it but not by the one before.
-func kerfSpans(k hold.Kerf, moments []float64) []cellSpan {
+func kerfSpans(k result.Kerf, moments []float64) []cellSpan {
 	out := make([]cellSpan, len(moments))
 	for i := range out {
 		out[i] = cellSpan{math.MaxInt, math.MaxInt, 0, 0}

@@ -6,7 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // letterShare is the width of a letter over the height of letters, at most: of a digit in a wide font.
@@ -40,8 +40,8 @@ func (l *pageLayout) labels(class string, size float64) planLabels {
 			}
 		}
 	}
-	for _, state := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateUnknown,
-		hold.StateHeld} {
+	for _, state := range []result.State{result.StateLoose, result.StateSliver, result.StateAtRisk, result.StateUnknown,
+		result.StateHeld} {
 		for _, p := range l.r.Pieces {
 			if middle, ok := labelPoint(p); ok && !isStock(p) && p.State == state && len(out.Labels) < maxPlanLabels {
 				l.number(room, p, middle, size, put)
@@ -57,7 +57,7 @@ func (l *pageLayout) width(text string, size float64) float64 {
 }
 
 // number places the number of a piece on it, or beside it with a leader.
-func (l *pageLayout) number(room *labelRoom, p hold.Piece, middle orb.Point, size float64,
+func (l *pageLayout) number(room *labelRoom, p result.Piece, middle orb.Point, size float64,
 	put func(text string, b box, piece int, leader string)) {
 	text := strconv.Itoa(p.ID)
 	own, at, w := l.extent(p.Outline.Bound()), l.at(middle), l.width(text, size)
@@ -67,7 +67,7 @@ func (l *pageLayout) number(room *labelRoom, p hold.Piece, middle orb.Point, siz
 	case fits && !room.covered(b):
 		room.keep(b)
 		put(text, b, p.ID, "")
-	case p.State == hold.StateHeld:
+	case p.State == result.StateHeld:
 	default:
 		if b, leader, led, ok := room.near(at, 6+min(own.x1-own.x0, own.y1-own.y0)/2, w, size); ok {
 			path := ""

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -65,7 +65,7 @@ func (l *pageList) entryOf(finding int) int {
 }
 
 // layList lays out the groups of findings, the most urgent first.
-func layList(r *hold.Result, lines []programLine, workings []hold.Working) pageList {
+func layList(r *result.Result, lines []programLine, workings []result.Working) pageList {
 	groups := r.Groups()
 	list := pageList{at: map[int]int{}, left: max(0, len(groups)-maxEntries)}
 	room := maxWorking
@@ -86,7 +86,7 @@ func layList(r *hold.Result, lines []programLine, workings []hold.Working) pageL
 
 // gravest gives the indices of the findings that want takes, in the order of the program. When they are more than most,
 // the gravest are kept.
-func gravest(r *hold.Result, most int, want func(hold.Finding) bool) []int {
+func gravest(r *result.Result, most int, want func(result.Finding) bool) []int {
 	var order []int
 	for i, f := range r.Findings {
 		if want(f) {
@@ -102,7 +102,7 @@ func gravest(r *hold.Result, most int, want func(hold.Finding) bool) []int {
 }
 
 // compareGravity puts errors before warnings before notes, and lower margins first.
-func compareGravity(a, b hold.Finding) int {
+func compareGravity(a, b result.Finding) int {
 	if a.Level != b.Level {
 		return int(b.Level) - int(a.Level)
 	}
@@ -123,11 +123,11 @@ func compareGravity(a, b hold.Finding) int {
 }
 
 // layEntry lays out the entry of a group: the program lines and figures are those of its worst finding.
-func layEntry(r *hold.Result, g *hold.Group, lines []programLine) pageEntry {
+func layEntry(r *result.Result, g *result.Group, lines []programLine) pageEntry {
 	f := g.Worst
 	e := pageEntry{Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Message: Visible(g.Message()),
 		Remedy: Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
-	if rule, ok := hold.RuleByID(f.Rule); ok {
+	if rule, ok := result.RuleByID(f.Rule); ok {
 		e.Meaning, e.Advice = sentence(rule.Meaning), sentence(rule.Advice)
 	}
 	if len(g.Findings) > 1 {
@@ -143,7 +143,7 @@ func layEntry(r *hold.Result, g *hold.Group, lines []programLine) pageEntry {
 		e.Where = "worst at " + e.Where
 	}
 	e.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
-	if f.Level < hold.LevelWarning {
+	if f.Level < result.LevelWarning {
 		return e
 	}
 	e.Excerpt = excerpt(lines, f.Line, last)
@@ -156,7 +156,7 @@ func layEntry(r *hold.Result, g *hold.Group, lines []programLine) pageEntry {
 }
 
 // layMembers lists the findings of a group.
-func layMembers(r *hold.Result, g *hold.Group) []entryMember {
+func layMembers(r *result.Result, g *result.Group) []entryMember {
 	var out []entryMember
 	for _, k := range g.Findings[:min(len(g.Findings), maxMembers)] {
 		f := r.Findings[k]
@@ -178,7 +178,7 @@ func layMembers(r *hold.Result, g *hold.Group) []entryMember {
 }
 
 // findingFigures lists the figures of a finding.
-func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
+func findingFigures(r *result.Result, f result.Finding) (out []fact) {
 	add := func(label, value string) { out = append(out, fact{label, value}) }
 	if number(f.HoldN) != "" {
 		add("hold", r.Units.Force().Exact().Text(f.HoldN))
@@ -193,7 +193,7 @@ func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
 	if f.Tool > 0 {
 		add("tool", strconv.Itoa(f.Tool))
 	}
-	if i := slices.IndexFunc(r.Pieces, func(p hold.Piece) bool { return p.ID == f.Piece }); i >= 0 {
+	if i := slices.IndexFunc(r.Pieces, func(p result.Piece) bool { return p.ID == f.Piece }); i >= 0 {
 		p := r.Pieces[i]
 		add("piece", fmt.Sprintf("%d, %s, minimum held area %s", p.ID, r.Units.Area().Text(p.AreaMM2),
 			r.Units.Area().Text(p.HeldAreaMM2)))
@@ -206,7 +206,7 @@ func findingFigures(r *hold.Result, f hold.Finding) (out []fact) {
 }
 
 // workingAt is the reckoning at a line as text, "" when there is none.
-func workingAt(workings []hold.Working, line int) string {
+func workingAt(workings []result.Working, line int) string {
 	for _, w := range workings {
 		if w.Line == line {
 			var b strings.Builder
@@ -228,11 +228,11 @@ func plainLines(s string) string {
 }
 
 // sampleAt is the first sample at or after a moment; the last one when there is none.
-func sampleAt(r *hold.Result, t float64) (hold.Sample, bool) {
+func sampleAt(r *result.Result, t float64) (result.Sample, bool) {
 	if len(r.Timeline) == 0 {
-		return hold.Sample{}, false
+		return result.Sample{}, false
 	}
-	i, _ := slices.BinarySearchFunc(r.Timeline, t, func(s hold.Sample, t float64) int {
+	i, _ := slices.BinarySearchFunc(r.Timeline, t, func(s result.Sample, t float64) int {
 		if s.TimeS < t {
 			return -1
 		}

@@ -14,7 +14,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // The plan of a page is not the one of PlanPNG: the reader moves through time in it, so every piece is an element of
@@ -103,14 +103,14 @@ type pagePlace struct {
 type pageLayout struct {
 	pagePlan
 	view
-	r           *hold.Result
-	zoneText    func(hold.ZoneFacts) string
+	r           *result.Result
+	zoneText    func(result.ZoneFacts) string
 	toleranceMM float64 // of simplified outlines
 }
 
 // layPlan lays out the plan; entry is the place of a finding in the list of the page, or -1.
 // zoneText is the label of a zone.
-func layPlan(r *hold.Result, entry func(finding int) int, zoneText func(hold.ZoneFacts) string) pagePlan {
+func layPlan(r *result.Result, entry func(finding int) int, zoneText func(result.ZoneFacts) string) pagePlan {
 	b := planBound(r)
 	b = b.Pad(0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
 	v := planView(b, box{0, 0, pagePlanWidth, pagePlanHeight})
@@ -186,7 +186,7 @@ func (l *pageLayout) pieces() {
 	}
 }
 
-func (l *pageLayout) piece(p hold.Piece) pagePiece {
+func (l *pageLayout) piece(p result.Piece) pagePiece {
 	return pagePiece{ID: p.ID, Freed: p.Freed, TimeS: p.FreedTimeS,
 		Class: strings.ReplaceAll(p.State.String(), " ", "-"), Path: l.path(p.Outline), Title: pieceTitle(p)}
 }
@@ -204,22 +204,22 @@ func (l *pageLayout) entries() {
 
 func (l *pageLayout) places(entry func(finding int) int) {
 	for i, f := range l.r.Findings {
-		if !f.HasAt || f.Level < hold.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) ||
+		if !f.HasAt || f.Level < result.LevelWarning || !onPlan(f) || !finite(f.At[0]) || !finite(f.At[1]) ||
 			len(l.Places) >= maxPlanPlaces {
 			continue
 		}
 		s := l.spot(f.At)
 		l.Places = append(l.Places, pagePlace{Entry: entry(i), X: s.x, Y: s.y, TimeS: f.TimeS,
 			Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
-			Meets: f.Rule == hold.RuleCollision})
-		l.Meets = l.Meets || f.Rule == hold.RuleCollision
+			Meets: f.Rule == result.RuleCollision})
+		l.Meets = l.Meets || f.Rule == result.RuleCollision
 	}
 }
 
 // fields places the pictures of the pressure.
 func (l *pageLayout) fields() {
 	top := pressureTop(l.r)
-	for _, f := range l.r.Fields[:min(len(l.r.Fields), hold.MaxFields)] {
+	for _, f := range l.r.Fields[:min(len(l.r.Fields), result.MaxFields)] {
 		uri, ok := fieldURI(f, l.turned, top)
 		at, inside := l.rect(orb.Bound{Min: orb.Point{f.OriginX, f.OriginY},
 			Max: orb.Point{f.OriginX + float64(f.NX)*f.CellMM, f.OriginY + float64(f.NY)*f.CellMM}})
@@ -237,7 +237,7 @@ func (l *pageLayout) rect(b orb.Bound) (pageRect, bool) {
 }
 
 // pageTolerance widens the simplification of outlines until all of them together fit into a page, mm.
-func pageTolerance(r *hold.Result, start float64) float64 {
+func pageTolerance(r *result.Result, start float64) float64 {
 	for tolerance := start; ; tolerance *= 2 {
 		n := 0
 		for _, p := range r.Pieces {
@@ -251,13 +251,13 @@ func pageTolerance(r *hold.Result, start float64) float64 {
 	}
 }
 
-func pieceTitle(p hold.Piece) string {
+func pieceTitle(p result.Piece) string {
 	s := "piece " + strconv.Itoa(p.ID)
 	if isStock(p) {
 		s += " (stock)"
 	}
 	s += ", " + p.State.String()
-	if p.Least.Mode != hold.NoMode {
+	if p.Least.Mode != result.NoMode {
 		s += fmt.Sprintf(", least margin %s, %s, line %d", marginInWords(p.Least), p.Least.Mode, p.Least.Line)
 	}
 	if p.Freed {
@@ -267,7 +267,7 @@ func pieceTitle(p hold.Piece) string {
 }
 
 // fieldURI renders a field as a small picture with one pixel a cell, transparent where no material lies.
-func fieldURI(f hold.Field, turned bool, top float64) (template.URL, bool) {
+func fieldURI(f result.Field, turned bool, top float64) (template.URL, bool) {
 	if f.NX <= 0 || f.NY <= 0 || f.NX > maxFieldCells/f.NY || len(f.KPa) < f.NX*f.NY || !(f.CellMM > 0) {
 		return "", false
 	}

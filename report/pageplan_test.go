@@ -10,7 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 func unlisted(int) int { return -1 }
@@ -75,7 +75,7 @@ func TestPageKerfPaintsEveryCellOnce(t *testing.T) {
 func TestPagePlanTakesTheShapeOfTheSheet(t *testing.T) {
 	const in = 25.4
 	for name, size := range map[string][2]float64{"wide": {96 * in, 48 * in}, "tall": {48 * in, 96 * in}} {
-		r := &hold.Result{Job: hold.JobFacts{StockOutline: orb.MultiPolygon{{rectangle(0, 0, size[0], size[1])}}}}
+		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{rectangle(0, 0, size[0], size[1])}}}}
 		plan := layPlan(r, unlisted, zoneName)
 		if math.Abs(plan.Width-pagePlanWidth) > 1 || plan.Turned != (name == "tall") {
 			t.Errorf("%s: %v wide, turned %v; want %v", name, plan.Width, plan.Turned, pagePlanWidth)

@@ -6,13 +6,13 @@ import (
 	"slices"
 	"strconv"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 )
 
 // summaryInWords summarizes the page in a few sentences.
-func summaryInWords(r *hold.Result) []string {
+func summaryInWords(r *result.Result) []string {
 	p := r.Program
 	out := []string{fmt.Sprintf("The program has %s, run time %s, with %s of feed moves.",
 		wording.Count(p.Blocks, "block",
@@ -41,7 +41,7 @@ type leakBar struct {
 	Percent     float64
 }
 
-func leakBars(r *hold.Result) []leakBar {
+func leakBars(r *result.Result) []leakBar {
 	ways, _ := leakWays(r)
 	var out []leakBar
 	for _, way := range ways {
@@ -51,7 +51,7 @@ func leakBars(r *hold.Result) []leakBar {
 }
 
 // pageFacts is what identifies the program and the run.
-func pageFacts(r *hold.Result) []fact {
+func pageFacts(r *result.Result) []fact {
 	return []fact{
 		{"program", Visible(r.Program.Path)}, {"job file", orDash(r.Job.Path)},
 		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
@@ -62,7 +62,7 @@ func pageFacts(r *hold.Result) []fact {
 }
 
 // setupFacts is what the operator sets and checks before the start.
-func setupFacts(r *hold.Result) []fact {
+func setupFacts(r *result.Result) []fact {
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
 		alarm = r.Units.Pressure().Text(r.Job.AlarmKPa) + " below ambient"
@@ -79,7 +79,7 @@ func setupFacts(r *hold.Result) []fact {
 }
 
 // stockInWords says where the blank lies.
-func stockInWords(r *hold.Result) string {
+func stockInWords(r *result.Result) string {
 	if len(r.Job.StockOutline) == 0 {
 		return "not given"
 	}
@@ -89,7 +89,7 @@ func stockInWords(r *hold.Result) string {
 }
 
 // toDo says what to do for the whole program, the best first.
-func toDo(r *hold.Result) []string {
+func toDo(r *result.Result) []string {
 	var out []string
 	for _, a := range r.Actions[:min(len(r.Actions), maxActions)] {
 		out = append(out, Visible(actionInWords(&a)))
@@ -97,7 +97,7 @@ func toDo(r *hold.Result) []string {
 	return out
 }
 
-func toolsInWords(r *hold.Result) string {
+func toolsInWords(r *result.Result) string {
 	s := ""
 	for i, t := range r.Tools {
 		if i == 20 {
@@ -111,7 +111,7 @@ func toolsInWords(r *hold.Result) string {
 	return orDash(s)
 }
 
-func zoneInWords(z hold.ZoneFacts, length units.Unit) string {
+func zoneInWords(z result.ZoneFacts, length units.Unit) string {
 	s := Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
@@ -139,11 +139,11 @@ func orDash(s string) string {
 }
 
 // chancesKnown tells whether the chance of some piece is known.
-func chancesKnown(r *hold.Result) bool {
-	return slices.ContainsFunc(r.Pieces, func(p hold.Piece) bool { return !math.IsNaN(p.Chance) && p.Chance > 0 })
+func chancesKnown(r *result.Result) bool {
+	return slices.ContainsFunc(r.Pieces, func(p result.Piece) bool { return !math.IsNaN(p.Chance) && p.Chance > 0 })
 }
 
-func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
+func pieceRows(r *result.Result) (rows []pieceRowView, left int) {
 	area, force := r.Units.Area(), r.Units.Force().Exact()
 	for _, p := range r.Pieces {
 		if len(rows) >= maxRows {
@@ -169,7 +169,7 @@ func pieceRows(r *hold.Result) (rows []pieceRowView, left int) {
 		if p.WebLine > 0 {
 			row.Web = fmt.Sprintf("line %d, %s", p.WebLine, r.Units.Section().Text(p.WebMM2))
 		}
-		if p.Least.Mode != hold.NoMode {
+		if p.Least.Mode != result.NoMode {
 			row.Mode, row.LeastLine, row.Line = p.Least.Mode.String(), p.Least.Line, strconv.Itoa(p.Least.Line)
 			row.Margin = marginInWords(p.Least)
 			row.Hold, row.Load = force.Number(p.Least.HoldN), force.Number(p.Least.LoadN)

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"image/color"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // The colours of all pictures. They are picked by luminance first, so that every pair that must be told apart also
@@ -40,15 +40,15 @@ func rgb(r, g, b uint8) color.NRGBA { return color.NRGBA{R: r, G: g, B: b, A: 0x
 func hexColour(c color.NRGBA) string { return fmt.Sprintf("#%02X%02X%02X", c.R, c.G, c.B) }
 
 // stateColour is the fill of a piece in the plan.
-func stateColour(s hold.State) color.NRGBA {
+func stateColour(s result.State) color.NRGBA {
 	switch s {
-	case hold.StateHeld:
+	case result.StateHeld:
 		return heldState
-	case hold.StateAtRisk:
+	case result.StateAtRisk:
 		return atRiskState
-	case hold.StateLoose:
+	case result.StateLoose:
 		return looseState
-	case hold.StateUnknown:
+	case result.StateUnknown:
 		return unknownState
 	}
 	return sliverState

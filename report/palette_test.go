@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // sRGB transfer curve and luminance: IEC 61966-2-1, as in WCAG 2.1, "relative luminance".
@@ -91,8 +91,8 @@ func TestGreyStaysGreyInTheSimulation(t *testing.T) {
 // practice, no source.
 func TestColoursStayApart(t *testing.T) {
 	groups := map[string][]color.NRGBA{
-		"states of pieces": {stateColour(hold.StateHeld), stateColour(hold.StateAtRisk),
-			stateColour(hold.StateLoose)},
+		"states of pieces": {stateColour(result.StateHeld), stateColour(result.StateAtRisk),
+			stateColour(result.StateLoose)},
 		"area":                   {stockColour, partColour, paperColour},
 		"shades":                 {paperColour, looseShade, atRiskShade},
 		"lines in the vacuum":    {vacuumColour, alarmColour},

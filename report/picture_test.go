@@ -25,7 +25,7 @@ import (
 	"github.com/paulmach/orb/planar"
 	"gonum.org/v1/plot/vg/vgimg"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // samePicture compares decoded pixels: a rounding difference at the edge of a letter is nothing, a missing line is. A
@@ -86,7 +86,7 @@ func changed(a, b image.Image) float64 {
 	return float64(n) / float64(len(p)/4)
 }
 
-func render(t *testing.T, paint func(io.Writer, *hold.Result) error, r *hold.Result) []byte {
+func render(t *testing.T, paint func(io.Writer, *result.Result) error, r *result.Result) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := paint(&b, r); err != nil {
@@ -163,7 +163,7 @@ func TestTimelineShowsTheRange(t *testing.T) {
 }
 
 // dense counts the points of a timeline in the ink of the range's lines.
-func dense(t *testing.T, r *hold.Result) (n int) {
+func dense(t *testing.T, r *result.Result) (n int) {
 	t.Helper()
 	img, err := png.Decode(bytes.NewReader(render(t, TimelinePNG, r)))
 	if err != nil {
@@ -188,7 +188,7 @@ func TestPlanTellsTheRange(t *testing.T) {
 	svg := string(render(t, PlanSVG, r))
 	told := 0
 	for _, p := range r.Pieces {
-		if l := p.Least; l.Mode != hold.NoMode && strings.Contains(svg,
+		if l := p.Least; l.Mode != result.NoMode && strings.Contains(svg,
 			fmt.Sprintf("(%.2f to %.2f)", math.Floor(100*l.Low)/100, math.Floor(100*l.High)/100)) {
 			told++
 		}
@@ -203,7 +203,7 @@ func TestPlanTellsTheRange(t *testing.T) {
 }
 
 // ranged gives every piece a range.
-func ranged(r *hold.Result) *hold.Result {
+func ranged(r *result.Result) *result.Result {
 	for i := range r.Pieces {
 		l := &r.Pieces[i].Least
 		l.Low, l.High = 0.5*l.Margin, 2*l.Margin
@@ -244,17 +244,17 @@ func coarse(t *testing.T, paint func(*pen)) image.Image {
 // Results without samples, without an end, or full of numbers that are none still give a picture.
 func TestTimelineOfOddResults(t *testing.T) {
 	inf, nan := math.Inf(1), math.NaN()
-	for name, r := range map[string]*hold.Result{
+	for name, r := range map[string]*result.Result{
 		"empty":      {},
-		"one sample": {Timeline: []hold.Sample{{TimeS: 3, HeldAreaMM2: 10, VacuumKPa: 80, LeastMargin: 3}}},
-		"no numbers": {Margin: nan, Timeline: []hold.Sample{{TimeS: 1, HeldAreaMM2: nan, StockHeldMM2: nan,
+		"one sample": {Timeline: []result.Sample{{TimeS: 3, HeldAreaMM2: 10, VacuumKPa: 80, LeastMargin: 3}}},
+		"no numbers": {Margin: nan, Timeline: []result.Sample{{TimeS: 1, HeldAreaMM2: nan, StockHeldMM2: nan,
 			VacuumKPa: nan, LeastMargin: nan}, {TimeS: 2, HeldAreaMM2: inf, VacuumKPa: inf, LeastMargin: inf},
 			{TimeS: 2, LeastMargin: -inf}}},
-		"margin 0": {Margin: 2, Timeline: []hold.Sample{{TimeS: 1, LeastMargin: 0}, {TimeS: 2, LeastMargin: 1e9}}},
-		"endless":  {Program: hold.ProgramFacts{DurationS: inf}, Timeline: []hold.Sample{{TimeS: 1}}},
-		"years": {Program: hold.ProgramFacts{DurationS: 1e9},
-			Timeline: []hold.Sample{{TimeS: 1e9, LeastMargin: 1}}},
-		"odd tools": {Tools: []hold.ToolUse{{Tool: 3, FromS: 5, ToS: 1}, {Tool: 0, FromS: nan, ToS: nan}}},
+		"margin 0": {Margin: 2, Timeline: []result.Sample{{TimeS: 1, LeastMargin: 0}, {TimeS: 2, LeastMargin: 1e9}}},
+		"endless":  {Program: result.ProgramFacts{DurationS: inf}, Timeline: []result.Sample{{TimeS: 1}}},
+		"years": {Program: result.ProgramFacts{DurationS: 1e9},
+			Timeline: []result.Sample{{TimeS: 1e9, LeastMargin: 1}}},
+		"odd tools": {Tools: []result.ToolUse{{Tool: 3, FromS: 5, ToS: 1}, {Tool: 0, FromS: nan, ToS: nan}}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			img := coarse(t, func(p *pen) { drawTimeline(p, r) })
@@ -279,11 +279,11 @@ func wellFormed(t *testing.T, data []byte) {
 }
 
 // long returns a result of n samples with one dip of a single sample in it.
-func long(n int) *hold.Result {
+func long(n int) *result.Result {
 	r, _ := fixture()
 	r.Timeline = nil
 	for i := range n {
-		s := hold.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5,
+		s := result.Sample{TimeS: float64(i+1) * r.Program.DurationS / float64(n), Line: i, HeldAreaMM2: 1e5,
 			StockHeldMM2: 9e4, VacuumKPa: 80, LeastMargin: 6, LeastLow: 6, LeastHigh: 6}
 		if i == n/3 {
 			s.LeastMargin, s.LeastLow, s.VacuumKPa = 0.5, 0.5, 20
@@ -363,7 +363,7 @@ func TestTimelineSVG(t *testing.T) {
 // missing; at 10.5 points the right end of that line stays at 1192, where it is aligned.
 func TestTextOfAnSVGKeepsItsWidth(t *testing.T) {
 	r, _ := fixture()
-	for _, paint := range []func(io.Writer, *hold.Result) error{TimelineSVG, PlanSVG} {
+	for _, paint := range []func(io.Writer, *result.Result) error{TimelineSVG, PlanSVG} {
 		data := render(t, paint, r)
 		if n, with := bytes.Count(data, []byte("<text ")), bytes.Count(data, []byte(" textLength=")); n == 0 ||
 			n != with {
@@ -442,7 +442,7 @@ func TestPlanPicture(t *testing.T) {
 	if !bytes.Equal(data, render(t, PlanPNG, r)) {
 		t.Error("two runs differ")
 	}
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+	for _, s := range []result.State{result.StateHeld, result.StateAtRisk, result.StateLoose, result.StateSliver} {
 		if !hasColour(img, stateColour(s)) {
 			t.Errorf("no pixel in the colour of %s", s)
 		}
@@ -470,23 +470,23 @@ func TestPressurePicture(t *testing.T) {
 
 func TestPlanOfOddResults(t *testing.T) {
 	nan := math.NaN()
-	for name, r := range map[string]*hold.Result{
+	for name, r := range map[string]*result.Result{
 		"empty": {},
-		"no numbers": {Pieces: []hold.Piece{{ID: 1, Centroid: orb.Point{nan, nan},
+		"no numbers": {Pieces: []result.Piece{{ID: 1, Centroid: orb.Point{nan, nan},
 			Outline: orb.MultiPolygon{{orb.Ring{{nan, 0}, {1, 1}, {0, 1}, {nan, 0}}}}}},
-			Entries: []hold.Entry{{At: orb.Point{nan, 0}}}, Findings: []hold.Finding{{HasAt: true, Rule: "slip",
-				Level: hold.LevelError, At: orb.Point{nan, nan}}}},
-		"a line": {Pieces: []hold.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {1, 0}, {2, 0},
+			Entries: []result.Entry{{At: orb.Point{nan, 0}}}, Findings: []result.Finding{{HasAt: true, Rule: "slip",
+				Level: result.LevelError, At: orb.Point{nan, nan}}}},
+		"a line": {Pieces: []result.Piece{{ID: 1, Outline: orb.MultiPolygon{{orb.Ring{{0, 0}, {1, 0}, {2, 0},
 			{0, 0}}}}}}},
-		"empty outlines": {Pieces: []hold.Piece{{ID: 1}, {ID: 2, Freed: true, Outline: orb.MultiPolygon{{}}}},
-			Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A", GroovePitchMM: 1}}}},
-		"fine grooves": {Job: hold.JobFacts{Zones: []hold.ZoneFacts{{Name: "A",
+		"empty outlines": {Pieces: []result.Piece{{ID: 1}, {ID: 2, Freed: true, Outline: orb.MultiPolygon{{}}}},
+			Job: result.JobFacts{Zones: []result.ZoneFacts{{Name: "A", GroovePitchMM: 1}}}},
+		"fine grooves": {Job: result.JobFacts{Zones: []result.ZoneFacts{{Name: "A",
 			Area: orb.Polygon{rectangle(0, 0, 1000, 1000)}, GroovePitchMM: 1e-9}}}},
-		"odd field": {Fields: []hold.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}},
+		"odd field": {Fields: []result.Field{{NX: 1 << 30, NY: 1 << 30}, {NX: 2, NY: 2, CellMM: 1, KPa: []float32{1}},
 			{NX: 2, NY: 2, CellMM: nan, KPa: make([]float32, 4)}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			for _, paint := range []func(*pen, *hold.Result){func(p *pen, r *hold.Result) { drawPlan(p, r) },
+			for _, paint := range []func(*pen, *result.Result){func(p *pen, r *result.Result) { drawPlan(p, r) },
 				drawPressure} {
 				if img := coarse(t, func(p *pen) { paint(p, r) }); !dark(img) {
 					t.Error("nothing was drawn")
@@ -500,7 +500,7 @@ func TestPlanOfOddResults(t *testing.T) {
 // A ring is labelled on the ring, not in its hole, where another piece may lie.
 func TestLabelPointLiesOnThePiece(t *testing.T) {
 	hook := orb.Ring{{0, 0}, {30, 0}, {30, 20}, {20, 20}, {20, 10}, {10, 10}, {10, 20}, {0, 20}, {0, 0}}
-	for name, p := range map[string]hold.Piece{
+	for name, p := range map[string]result.Piece{
 		"ring": {Centroid: orb.Point{50, 50}, Outline: orb.MultiPolygon{{rectangle(0, 0, 100, 100),
 			rectangle(20, 20, 60, 60)}}},
 		"hook":      {Centroid: orb.Point{15, 11}, Outline: orb.MultiPolygon{{hook}}},
@@ -511,7 +511,7 @@ func TestLabelPointLiesOnThePiece(t *testing.T) {
 			t.Errorf("%s: %v", name, at)
 		}
 	}
-	if _, ok := labelPoint(hold.Piece{Centroid: orb.Point{math.NaN(), 0}}); ok {
+	if _, ok := labelPoint(result.Piece{Centroid: orb.Point{math.NaN(), 0}}); ok {
 		t.Error("a piece without a centroid has no place for a label")
 	}
 }

@@ -10,7 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -27,12 +27,12 @@ const (
 
 // PlanPNG draws the table from above as a PNG of 1600 x 900 pixels: every piece by how it fares, zones and grooves,
 // where tools go into the material and where pieces come loose. Errors are those of w.
-func PlanPNG(w io.Writer, r *hold.Result) error {
+func PlanPNG(w io.Writer, r *result.Result) error {
 	return writePNG(w, func(p *pen) { drawPlan(p, r) })
 }
 
 // PlanSVG draws the picture of PlanPNG as SVG, with text as text.
-func PlanSVG(w io.Writer, r *hold.Result) error {
+func PlanSVG(w io.Writer, r *result.Result) error {
 	return writeSVG(w, func(p *pen) { drawPlan(p, r) })
 }
 
@@ -41,11 +41,11 @@ type plan struct {
 	*pen
 	view
 	labelRoom
-	r        *hold.Result
+	r        *result.Result
 	unranged int // pieces whose label had no room for the range of their margin
 }
 
-func drawPlan(p *pen, r *hold.Result) *plan {
+func drawPlan(p *pen, r *result.Result) *plan {
 	b := planBound(r)
 	pad := 0.02 * math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])
 	d := &plan{pen: p, r: r, view: planView(b.Pad(pad), planArea)}
@@ -135,7 +135,7 @@ func (d *plan) zoneBorders() {
 }
 
 // zoneName puts a zone into words.
-func zoneName(z hold.ZoneFacts) string {
+func zoneName(z result.ZoneFacts) string {
 	s := "zone " + Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
@@ -171,7 +171,7 @@ func (d *plan) pieces(freed bool) {
 	}
 }
 
-func (d *plan) piece(s hold.State, rings [][]spot) {
+func (d *plan) piece(s result.State, rings [][]spot) {
 	d.fill(stateColour(s), rings...)
 	for _, h := range stateHatch(s) {
 		d.hatch(h.stroke, h.angle, h.gap, rings...)
@@ -186,15 +186,15 @@ type hatching struct {
 
 // stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one
 // the other way, slivers are crossed, what is not known has few upright lines.
-func stateHatch(s hold.State) []hatching {
+func stateHatch(s result.State) []hatching {
 	switch s {
-	case hold.StateAtRisk:
+	case result.StateAtRisk:
 		return []hatching{{stroke{inkColour, 0.6, nil}, -math.Pi / 4, 9}}
-	case hold.StateLoose:
+	case result.StateLoose:
 		return []hatching{{stroke{paperColour, 0.8, nil}, math.Pi / 4, 5}}
-	case hold.StateUnknown:
+	case result.StateUnknown:
 		return []hatching{{stroke{inkColour, 0.4, nil}, math.Pi / 2, 12}}
-	case hold.StateSliver:
+	case result.StateSliver:
 		return []hatching{{stroke{paperColour, 0.7, nil}, math.Pi / 4, 4}, {stroke{paperColour, 0.7, nil}, -math.Pi / 4,
 			4}}
 	}
@@ -254,8 +254,8 @@ func (d *plan) fixture(rings [][]spot) {
 // places marks where pieces come loose, the most dangerous first, with the program line. All marks come before the
 // first line number, so that none hides a number.
 func (d *plan) places() {
-	var shown []hold.Finding
-	for _, level := range []hold.Level{hold.LevelError, hold.LevelWarning} {
+	var shown []result.Finding
+	for _, level := range []result.Level{result.LevelError, result.LevelWarning} {
 		for _, f := range d.r.Findings {
 			if f.HasAt && f.Level == level && onPlan(f) && finite(f.At[0]) && finite(f.At[1]) &&
 				len(shown) < maxPlanPlaces {
@@ -265,7 +265,7 @@ func (d *plan) places() {
 	}
 	slices.SortStableFunc(shown, compareGravity)
 	for _, f := range slices.Backward(shown) { // the most dangerous on top
-		if f.Rule == hold.RuleCollision {
+		if f.Rule == result.RuleCollision {
 			d.collisionMark(d.at(f.At))
 			continue
 		}
@@ -277,7 +277,7 @@ func (d *plan) places() {
 }
 
 // onPlan tells whether the place of a finding is marked: of pieces that come loose and of tools that meet something.
-func onPlan(f hold.Finding) bool { return word(f) != f.Rule || f.Rule == hold.RuleCollision }
+func onPlan(f result.Finding) bool { return word(f) != f.Rule || f.Rule == result.RuleCollision }
 
 // collisionMark is a square with a cross.
 func (d *plan) collisionMark(s spot) {
@@ -290,7 +290,7 @@ func (d *plan) collisionMark(s spot) {
 }
 
 // placeMark is a ringed cross for a piece that comes loose, an open ring for one at risk.
-func (d *plan) placeMark(s spot, level hold.Level) {
+func (d *plan) placeMark(s spot, level result.Level) {
 	disc := func(r float64) []spot {
 		var out []spot
 		for i := range 24 {
@@ -301,7 +301,7 @@ func (d *plan) placeMark(s spot, level hold.Level) {
 	}
 	d.fill(paperColour, disc(7))
 	d.outline(stroke{alarmColour, 1.8, nil}, disc(5.5))
-	if level == hold.LevelError {
+	if level == result.LevelError {
 		d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 3.5, s.y - 3.5}, spot{s.x + 3.5, s.y + 3.5})
 		d.line(stroke{alarmColour, 1.8, nil}, spot{s.x - 3.5, s.y + 3.5}, spot{s.x + 3.5, s.y - 3.5})
 	}
@@ -323,8 +323,8 @@ func (d *plan) labelNear(s spot, away float64, text string, size float64) {
 // pieceLabels writes the number of every piece with how it fares, the endangered ones first, as long as there is room.
 func (d *plan) pieceLabels() {
 	n := 0
-	for _, s := range []hold.State{hold.StateLoose, hold.StateSliver, hold.StateAtRisk, hold.StateUnknown,
-		hold.StateHeld} {
+	for _, s := range []result.State{result.StateLoose, result.StateSliver, result.StateAtRisk, result.StateUnknown,
+		result.StateHeld} {
 		for _, p := range d.r.Pieces {
 			middle, ok := labelPoint(p)
 			if p.State != s || !ok {
@@ -340,7 +340,7 @@ func (d *plan) pieceLabels() {
 
 // pieceLabel writes the label of a piece whose middle is given: on it, or beside it if it is too small. The range of
 // its margin goes behind, on a second line, or is left out where there is no room.
-func (d *plan) pieceLabel(p hold.Piece, at spot) {
+func (d *plan) pieceLabel(p result.Piece, at spot) {
 	text, own := pieceName(p)+marginPart(p), d.extent(p.Outline.Bound())
 	ranged := pieceName(p) + rangePart(p)
 	wide := func(text string) bool { return d.textWidth(text, labelSize)+2*labelPadX > own.x1-own.x0 }
@@ -361,7 +361,7 @@ func (d *plan) pieceLabel(p hold.Piece, at spot) {
 	switch {
 	case small && own.x1-own.x0 > bare.x1-bare.x0+4 && own.y1-own.y0 > 2*labelSize && !d.covered(bare):
 		d.halo(bare.textStart(), number, labelSize)
-	case !isStock(p) && p.State == hold.StateHeld && d.covered(bare):
+	case !isStock(p) && p.State == result.StateHeld && d.covered(bare):
 		// no leader for a piece that needs no attention
 	case small: // a label on it would hide it; color and hatching tell the state
 		d.taken = append(d.taken, own)
@@ -382,19 +382,19 @@ func (d *plan) pieceLabel(p hold.Piece, at spot) {
 }
 
 // pieceName is the number of a piece, with its state when it is not held.
-func pieceName(p hold.Piece) string {
+func pieceName(p result.Piece) string {
 	s := strconv.Itoa(p.ID)
 	if isStock(p) {
 		s = "stock"
 	}
-	if p.State != hold.StateHeld {
+	if p.State != result.StateHeld {
 		s += " " + p.State.String()
 	}
 	return s
 }
 
 // rangePart is the least margin of a piece, when there is one, with its range.
-func rangePart(p hold.Piece) string {
+func rangePart(p result.Piece) string {
 	if marginPart(p) == "" {
 		return ""
 	}
@@ -402,13 +402,13 @@ func rangePart(p hold.Piece) string {
 }
 
 // rangeAlone is the range of the least margin of a piece, in parentheses.
-func rangeAlone(p hold.Piece) string {
+func rangeAlone(p result.Piece) string {
 	return strings.TrimPrefix(rangePart(p), marginPart(p)+" ")
 }
 
 // marginPart is the least margin of a piece alone.
-func marginPart(p hold.Piece) string {
-	if p.Least.Mode == hold.NoMode || number(p.Least.Margin) == "" {
+func marginPart(p result.Piece) string {
+	if p.Least.Mode == result.NoMode || number(p.Least.Margin) == "" {
 		return ""
 	}
 	return ": " + wording.Margin(p.Least.Margin)
@@ -416,7 +416,7 @@ func marginPart(p hold.Piece) string {
 
 func (d *plan) key() {
 	k := newKey(d.pen, planArea.y1)
-	for _, s := range []hold.State{hold.StateHeld, hold.StateAtRisk, hold.StateLoose, hold.StateSliver} {
+	for _, s := range []result.State{result.StateHeld, result.StateAtRisk, result.StateLoose, result.StateSliver} {
 		k.swatch(s.String(), func(b box) { d.piece(s, [][]spot{b.corners()}) })
 	}
 	k.note("label: piece, least margin (5 to 95 %)")
@@ -430,11 +430,11 @@ func (d *plan) key() {
 	k.y -= 8
 	k.swatch("place where a piece comes loose", func(b box) {
 		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
-			hold.LevelError)
+			result.LevelError)
 	})
 	k.swatch("place below the required margin", func(b box) {
 		d.placeMark(spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2},
-			hold.LevelWarning)
+			result.LevelWarning)
 	})
 	k.swatch("tool enters the material", func(b box) { d.entryMark(spot{(b.x0 + b.x1) / 2, b.y0}) })
 	k.y -= 8
@@ -459,7 +459,7 @@ func (d *plan) obstacleKey(k *key) {
 	if len(d.r.Job.Table) > 0 {
 		k.rule("edge of the table", tableStroke)
 	}
-	if slices.ContainsFunc(d.r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleCollision }) {
+	if slices.ContainsFunc(d.r.Findings, func(f result.Finding) bool { return f.Rule == result.RuleCollision }) {
 		k.swatch("collision of tool or holder", func(b box) {
 			d.collisionMark(spot{(b.x0 + b.x1) / 2,
 				(b.y0 + b.y1) / 2})

@@ -8,7 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 )
@@ -21,12 +21,12 @@ const maxFieldCells = 4_000_000
 
 // PressurePNG draws the pressure difference that presses the material on the table, at each moment that the result
 // carries a field for, as a PNG of 1600 x 900 pixels. All moments share one scale. Errors are those of w.
-func PressurePNG(w io.Writer, r *hold.Result) error {
+func PressurePNG(w io.Writer, r *result.Result) error {
 	return writePNG(w, func(p *pen) { drawPressure(p, r) })
 }
 
 // pressureTop is the upper end of the scale, kPa.
-func pressureTop(r *hold.Result) float64 {
+func pressureTop(r *result.Result) float64 {
 	most := r.Vacuum.StartKPa
 	for _, f := range r.Fields {
 		for _, v := range f.KPa {
@@ -38,7 +38,7 @@ func pressureTop(r *hold.Result) float64 {
 	return roundUpIn(most, r.Units.Pressure())
 }
 
-func drawPressure(p *pen, r *hold.Result) {
+func drawPressure(p *pen, r *result.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
 	p.textAt(spot{legendRight, 650}, "pressure difference on the material ("+r.Units.Pressure().Name+")", labelSize,
@@ -47,7 +47,7 @@ func drawPressure(p *pen, r *hold.Result) {
 		p.textAt(spot{p.w / 2, p.h / 2}, "no pressure field in this result", titleSize, dimColour, align{-0.5, 0})
 		return
 	}
-	n := min(len(r.Fields), hold.MaxFields)
+	n := min(len(r.Fields), result.MaxFields)
 	columns := 1
 	for columns*columns < n {
 		columns++
@@ -74,7 +74,7 @@ func drawPressure(p *pen, r *hold.Result) {
 }
 
 // drawField paints one field as an image of whole picture columns, so that no smoothing invents values between cells.
-func drawField(p *pen, v view, f hold.Field, top float64) {
+func drawField(p *pen, v view, f result.Field, top float64) {
 	if f.NX <= 0 || f.NY <= 0 || f.NX > maxFieldCells/f.NY || len(f.KPa) < f.NX*f.NY || !(f.CellMM > 0) {
 		return
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // Every comment of an annotated copy is signed, so that a copy of the copy can tell them from the program's own.
@@ -60,8 +60,8 @@ func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]boo
 
 // annotationWords are the words that comments about findings begin with; see word.
 func annotationWords() []string {
-	out := []string{hold.Loose.String(), hold.AtRisk.String()}
-	for _, r := range hold.Rules() {
+	out := []string{result.Loose.String(), result.AtRisk.String()}
+	for _, r := range result.Rules() {
 		out = append(out, r.ID)
 	}
 	return out

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // span is a part of the program's time, seconds.
@@ -15,7 +15,7 @@ type span struct{ fromS, toS float64 }
 // margin below 1 or an unheld piece. They come from the timeline, where a sample speaks for the time since the one
 // before it, and from the findings. Spans with no more than gapS between them become one, so that a picture asks for no
 // more than it can show.
-func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
+func riskySpans(r *result.Result, gapS float64) (atRisk, loose []span) {
 	before := 0.0
 	for _, s := range r.Timeline {
 		switch {
@@ -31,7 +31,7 @@ func riskySpans(r *hold.Result, gapS float64) (atRisk, loose []span) {
 			continue
 		}
 		at := span{f.TimeS, math.Max(f.TimeS, f.LastTimeS)}
-		if f.Level == hold.LevelError {
+		if f.Level == result.LevelError {
 			loose = append(loose, at)
 		} else {
 			atRisk = append(atRisk, at)

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // The sarifX structs are the part of SARIF 2.1.0 (OASIS, with errata 01) that is written. They are plain structs
@@ -129,7 +129,7 @@ const (
 //
 // With a baseline (nil for none) each result is marked new or unchanged, and results of the baseline that are gone from
 // a program of this run are added as absent.
-func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version string) ([]byte, error) {
+func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
 			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
@@ -164,7 +164,7 @@ func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version st
 			absent = append(absent, baseline.mark(found, uri)...)
 		}
 		run.Results = append(run.Results, found...)
-		if slices.ContainsFunc(r.Findings, func(f hold.Finding) bool { return f.Rule == hold.RuleUnanalysed }) {
+		if slices.ContainsFunc(r.Findings, func(f result.Finding) bool { return f.Rule == result.RuleUnanalysed }) {
 			run.Invocations[0].ExecutionSuccessful = false
 		}
 	}
@@ -181,7 +181,7 @@ func SARIF(results []*hold.Result, lines []Lines, baseline *Baseline, version st
 
 func sarifRules() []sarifRule {
 	var out []sarifRule
-	for _, r := range hold.Rules() {
+	for _, r := range result.Rules() {
 		out = append(out, sarifRule{ID: r.ID, ShortDescription: sarifText{sentence(r.Meaning)},
 			Help:                 sarifText{sentence(r.Meaning) + " What to do: " + sentence(r.Advice)},
 			DefaultConfiguration: sarifConfiguration{r.Level.String()}})
@@ -198,7 +198,7 @@ func sentence(s string) string {
 }
 
 // sarifFindings renders the findings of one program. index holds the place of each rule in the list of rules.
-func sarifFindings(r *hold.Result, uri string, lines Lines, index map[string]int) []sarifResult {
+func sarifFindings(r *result.Result, uri string, lines Lines, index map[string]int) []sarifResult {
 	var out []sarifResult
 	seen := make(map[string]int)
 	for _, f := range r.Findings {
@@ -207,7 +207,7 @@ func sarifFindings(r *hold.Result, uri string, lines Lines, index map[string]int
 	return out
 }
 
-func sarifFinding(f hold.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
+func sarifFinding(f result.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
 	text, known := lines[f.Line]
 	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
 		Locations: []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},

@@ -12,7 +12,7 @@ import (
 	lib "github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 var compiledSARIF = sync.OnceValues(func() (*jsonschema.Schema, error) {
@@ -45,7 +45,7 @@ func validSARIF(t *testing.T, data []byte) *lib.Report {
 	return report
 }
 
-func sarifOf(t *testing.T, r *hold.Result, src, before []byte) []byte {
+func sarifOf(t *testing.T, r *result.Result, src, before []byte) []byte {
 	t.Helper()
 	var baseline *Baseline
 	if before != nil {
@@ -54,7 +54,7 @@ func sarifOf(t *testing.T, r *hold.Result, src, before []byte) []byte {
 			t.Fatal(err)
 		}
 	}
-	data, err := SARIF([]*hold.Result{r}, []Lines{FindingLines(r, src)}, baseline, "1.0.0")
+	data, err := SARIF([]*result.Result{r}, []Lines{FindingLines(r, src)}, baseline, "1.0.0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,8 +78,8 @@ func TestSARIF(t *testing.T) {
 	if rule := run.Tool.Driver.Rules[first.RuleIndex]; *rule.ID != "slip" || rule.Help == nil || *rule.Help.Text == "" {
 		t.Errorf("rule index %d gives %+v", first.RuleIndex, rule)
 	}
-	if len(run.Tool.Driver.Rules) != len(hold.Rules()) {
-		t.Errorf("%d rules described, %d exist", len(run.Tool.Driver.Rules), len(hold.Rules()))
+	if len(run.Tool.Driver.Rules) != len(result.Rules()) {
+		t.Errorf("%d rules described, %d exist", len(run.Tool.Driver.Rules), len(result.Rules()))
 	}
 }
 
@@ -201,7 +201,7 @@ func TestWithoutNumber(t *testing.T) {
 
 func FuzzBaseline(f *testing.F) {
 	r, src := fixture()
-	data, err := SARIF([]*hold.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
+	data, err := SARIF([]*result.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -214,7 +214,7 @@ func FuzzBaseline(f *testing.F) {
 		if err != nil {
 			return
 		}
-		out, err := SARIF([]*hold.Result{r}, nil, base, "1")
+		out, err := SARIF([]*result.Result{r}, nil, base, "1")
 		if err == nil && !json.Valid(out) {
 			t.Error("not JSON")
 		}

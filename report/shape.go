@@ -7,12 +7,12 @@ import (
 	"github.com/paulmach/orb/planar"
 	"github.com/paulmach/orb/simplify"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // planBound is the rectangle that a plan has to show: stock, zones, pieces, clamps, fixtures and the table, in mm.
 // Without any it is a unit square.
-func planBound(r *hold.Result) orb.Bound {
+func planBound(r *result.Result) orb.Bound {
 	b := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
 	add := func(ring orb.Ring) {
 		for _, p := range ring {
@@ -49,10 +49,10 @@ func planBound(r *hold.Result) orb.Bound {
 }
 
 // isStock tells the stock from the pieces cut from it, of which some are not freed but hang on joins.
-func isStock(p hold.Piece) bool { return p.ID == 1 }
+func isStock(p result.Piece) bool { return p.ID == 1 }
 
 // obstacles are clamps and fixtures.
-func obstacles(r *hold.Result) []hold.ObstacleFacts {
+func obstacles(r *result.Result) []result.ObstacleFacts {
 	return append(r.Job.Clamps[:len(r.Job.Clamps):len(r.Job.Clamps)], r.Job.Fixtures...)
 }
 
@@ -97,7 +97,7 @@ func ringFinite(r orb.Ring) bool {
 
 // grooveLines gives the middle lines of a zone's grooves, both ways, in mm, cut to its area. They lie on multiples of
 // the pitch from the lower left corner of the area, half a pitch in.
-func grooveLines(z hold.ZoneFacts) [][2]spot {
+func grooveLines(z result.ZoneFacts) [][2]spot {
 	if !(z.GroovePitchMM > 0) || len(z.Area) == 0 {
 		return nil
 	}
@@ -128,7 +128,7 @@ func grooveLines(z hold.ZoneFacts) [][2]spot {
 
 // labelPoint is a place on a piece for its number: the centroid where that lies on the piece, else, for rings and
 // hooks, the middle of the longest level line through the piece at the centroid's height.
-func labelPoint(p hold.Piece) (orb.Point, bool) {
+func labelPoint(p result.Piece) (orb.Point, bool) {
 	if !finite(p.Centroid[0]) || !finite(p.Centroid[1]) {
 		return orb.Point{}, false
 	}

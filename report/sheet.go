@@ -11,7 +11,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
 )
@@ -44,7 +44,7 @@ type sheetPage struct {
 
 // Sheet writes the set-up sheet of one program, for the machine: one page of A4 or letter paper, across, that needs no
 // network. Errors are those of w.
-func Sheet(w io.Writer, r *hold.Result) error {
+func Sheet(w io.Writer, r *result.Result) error {
 	sh, err := newShell("sheet.css", "")
 	if err != nil {
 		return err
@@ -54,7 +54,7 @@ func Sheet(w io.Writer, r *hold.Result) error {
 		Caution: caution, Sentence: headlineWords(r), Plan: layPlan(r, list.entryOf, zoneOrder), Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
-	if todo := toDo(r); len(todo) > 0 && r.Verdict != hold.Held {
+	if todo := toDo(r); len(todo) > 0 && r.Verdict != result.Held {
 		p.ToDo = clip(todo[0], watchLetters)
 	}
 	letters := 0
@@ -69,7 +69,7 @@ func Sheet(w io.Writer, r *hold.Result) error {
 }
 
 // sheetSetup is what lies on the table and what the machine is set to.
-func sheetSetup(r *hold.Result) []fact {
+func sheetSetup(r *result.Result) []fact {
 	out := []fact{{"stock", orDash(r.Job.Material) + "; " + stockInWords(r)}, {"zero", zeroInWords(r)},
 		{"layer", orDash(r.Job.Layer)}, {"pump", orDash(r.Job.Pump)}, {"pieces come free", freedInWords(r)},
 		{"stops", stopsInWords(r)}}
@@ -99,7 +99,7 @@ func someOf(all []string, most int, where string) []string {
 }
 
 // zoneOrder is the label of a zone with what to do with its valve.
-func zoneOrder(z hold.ZoneFacts) string {
+func zoneOrder(z result.ZoneFacts) string {
 	name := clip(Visible(z.Name), sheetLetters/4)
 	if z.Open {
 		return name + ": OPEN"
@@ -108,7 +108,7 @@ func zoneOrder(z hold.ZoneFacts) string {
 }
 
 // sheetZones says which zones to open and close, and where bare table is to be covered.
-func sheetZones(r *hold.Result) []string {
+func sheetZones(r *result.Result) []string {
 	var out []string
 	for _, z := range r.Job.Zones {
 		s := zoneOrder(z)
@@ -129,7 +129,7 @@ func sheetZones(r *hold.Result) []string {
 
 // bareTable is the part of a zone that no stock covers, as a share and in mm2, from points of a grid: off by less than
 // a hundredth of the zone for stock with straight sides.
-func bareTable(z hold.ZoneFacts, stock orb.MultiPolygon) (share, areaMM2 float64) {
+func bareTable(z result.ZoneFacts, stock orb.MultiPolygon) (share, areaMM2 float64) {
 	if len(z.Area) == 0 || !ringFinite(z.Area[0]) {
 		return 0, 0
 	}
@@ -156,7 +156,7 @@ func bareTable(z hold.ZoneFacts, stock orb.MultiPolygon) (share, areaMM2 float64
 }
 
 // zeroInWords says where the zero of the program lies on the blank. Front and left are those of low Y and X.
-func zeroInWords(r *hold.Result) string {
+func zeroInWords(r *result.Result) string {
 	if len(r.Job.StockOutline) == 0 {
 		return "not known"
 	}
@@ -181,11 +181,11 @@ func edgeInWords(length units.Unit, axis string, lo, hi float64, low, high strin
 }
 
 // sheetTools lists the tools in order of use with diameter and shape.
-func sheetTools(r *hold.Result) []string {
+func sheetTools(r *result.Result) []string {
 	var out []string
 	for _, u := range r.Tools {
 		s := fmt.Sprintf("T%d", u.Tool)
-		if i := slices.IndexFunc(r.Job.Tools, func(t hold.ToolFacts) bool { return t.Number == u.Tool }); i >= 0 {
+		if i := slices.IndexFunc(r.Job.Tools, func(t result.ToolFacts) bool { return t.Number == u.Tool }); i >= 0 {
 			s += " " + toolInWords(r.Job.Tools[i], r.Units.Length())
 		}
 		if u.Line > 0 {
@@ -197,7 +197,7 @@ func sheetTools(r *hold.Result) []string {
 }
 
 // toolInWords is the size and shape of a tool: "flat 6 mm, 2 flutes".
-func toolInWords(t hold.ToolFacts, length units.Unit) string {
+func toolInWords(t result.ToolFacts, length units.Unit) string {
 	s := t.Shape + " " + length.Text(t.DiameterMM)
 	if t.CornerMM > 0 {
 		s += ", corner " + length.Text(t.CornerMM)
@@ -213,16 +213,16 @@ func toolInWords(t hold.ToolFacts, length units.Unit) string {
 }
 
 // sheetGauge lists what the gauge should read before the start, at tool changes and stops, and at the end.
-func sheetGauge(r *hold.Result) []string {
+func sheetGauge(r *result.Result) []string {
 	vacuum := r.Units.Pressure()
 	var out []string
 	for _, g := range r.Gauge {
-		s := map[hold.Event]string{hold.EventStart: "before the start", hold.EventTool: "at the tool change",
-			hold.EventStop: "at the stop", hold.EventEnd: "at the end"}[g.Event]
-		if s == "" || g.Event == hold.EventTool && g.TimeS == 0 { // that of the start
+		s := map[result.Event]string{result.EventStart: "before the start", result.EventTool: "at the tool change",
+			result.EventStop: "at the stop", result.EventEnd: "at the end"}[g.Event]
+		if s == "" || g.Event == result.EventTool && g.TimeS == 0 { // that of the start
 			continue
 		}
-		if g.Event == hold.EventTool || g.Event == hold.EventStop {
+		if g.Event == result.EventTool || g.Event == result.EventStop {
 			s += fmt.Sprintf(", line %d", g.Line)
 		}
 		s += ": " + vacuum.Text(g.VacuumKPa.Likely)
@@ -241,7 +241,7 @@ func sheetGauge(r *hold.Result) []string {
 }
 
 // freedInWords names the blocks that free pieces.
-func freedInWords(r *hold.Result) string {
+func freedInWords(r *result.Result) string {
 	var lines []int
 	n := 0
 	for _, p := range r.Pieces {
@@ -267,10 +267,10 @@ func freedInWords(r *hold.Result) string {
 }
 
 // stopsInWords names the stops of the program.
-func stopsInWords(r *hold.Result) string {
+func stopsInWords(r *result.Result) string {
 	var words []string
 	for _, g := range r.Gauge {
-		if g.Event == hold.EventStop && len(words) < maxSheetGauge {
+		if g.Event == result.EventStop && len(words) < maxSheetGauge {
 			words = append(words, strconv.Itoa(g.Line))
 		}
 	}
@@ -284,7 +284,7 @@ func stopsInWords(r *hold.Result) string {
 func sheetWatch(list *pageList) []string {
 	var out []string
 	for _, e := range list.entries {
-		if e.Level != hold.LevelNote.String() {
+		if e.Level != result.LevelNote.String() {
 			out = append(out, clip(e.Where+": "+e.Message, watchLetters))
 		}
 	}

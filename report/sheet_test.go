@@ -13,11 +13,11 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
 	"staydown/hold/chart"
+	"staydown/hold/result"
 )
 
-func sheetOf(t *testing.T, r *hold.Result) []byte {
+func sheetOf(t *testing.T, r *result.Result) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := Sheet(&b, r); err != nil {
@@ -27,18 +27,21 @@ func sheetOf(t *testing.T, r *hold.Result) []byte {
 }
 
 // withSetup gives the nest what a set-up sheet shows: two tools, a gauge, and zone A larger than the stock on it.
-func withSetup(r *hold.Result) *hold.Result {
-	r.Job.Tools = []hold.ToolFacts{{Number: 1, Shape: "drill", DiameterMM: 4, AngleRad: 118 * math.Pi / 180, Flutes: 2},
+func withSetup(r *result.Result) *result.Result {
+	r.Job.Tools = []result.ToolFacts{{Number: 1, Shape: "drill", DiameterMM: 4, AngleRad: 118 * math.Pi / 180,
+		Flutes: 2},
 		{Number: 2, Shape: "flat", DiameterMM: 6, Flutes: 3, HelixRad: -0.5}}
 	r.Job.Zones[0].Area = orb.Polygon{rectangle(0, -100, 300, 500)}
 	nan := math.NaN()
-	reading := func(e hold.Event, line int, s, likely float64) hold.Reading {
-		return hold.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: hold.Range{Low: nan, Likely: likely, High: nan}}
+	reading := func(e result.Event, line int, s, likely float64) result.Reading {
+		return result.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: result.Range{Low: nan, Likely: likely,
+			High: nan}}
 	}
-	r.Gauge = []hold.Reading{reading(hold.EventStart, 4, 0, 88), reading(hold.EventTool, 4, 0, 88),
-		reading(hold.EventTool, 22, 33.6, 87), reading(hold.EventStop, 60, 99, 86), reading(hold.EventFreed, 94, 160,
+	r.Gauge = []result.Reading{reading(result.EventStart, 4, 0, 88), reading(result.EventTool, 4, 0, 88),
+		reading(result.EventTool, 22, 33.6, 87), reading(result.EventStop, 60, 99, 86), reading(result.EventFreed, 94,
+			160,
 			84),
-		reading(hold.EventEnd, 200, 470, 81.5)}
+		reading(result.EventEnd, 200, 470, 81.5)}
 	r.Gauge[5].VacuumKPa.Low, r.Gauge[5].VacuumKPa.High = 78, 84
 	return r
 }
@@ -84,7 +87,7 @@ func TestBareTable(t *testing.T) {
 		"covered": {rectangle(0, 0, 100, 100), rectangle(0, 0, 100, 100), 0},
 		"none":    {rectangle(0, 0, 100, 100), rectangle(500, 0, 100, 100), 1},
 	} {
-		z := hold.ZoneFacts{Area: orb.Polygon{c.zone}}
+		z := result.ZoneFacts{Area: orb.Polygon{c.zone}}
 		share, area := bareTable(z, orb.MultiPolygon{{c.stock}})
 		b := c.zone.Bound()
 		whole := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
@@ -95,36 +98,36 @@ func TestBareTable(t *testing.T) {
 }
 
 func TestZeroInWords(t *testing.T) {
-	for want, r := range map[string]hold.JobFacts{
+	for want, r := range map[string]result.JobFacts{
 		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{rectangle(-300, -400, 600, 400)}},
 			StockTopMM: 6},
 		"X0 12.5 mm from the left edge, Y0 -3 mm from the front edge, Z0 top of the stock": {
 			StockOutline: orb.MultiPolygon{{rectangle(-12.5, 3, 600, 400)}}, StockLowMM: -6},
 		"not known": {},
 	} {
-		if got := zeroInWords(&hold.Result{Job: r}); got != want {
+		if got := zeroInWords(&result.Result{Job: r}); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
 }
 
 // overfull is a result with more of everything than a page can hold.
-func overfull() *hold.Result {
+func overfull() *result.Result {
 	r := withSetup(crowded())
 	long := strings.Repeat("a long name of something ", 20)
 	r.Program.Path, r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long, long
 	for i := range 60 {
-		r.Job.Zones = append(r.Job.Zones, hold.ZoneFacts{Name: long, Open: true,
+		r.Job.Zones = append(r.Job.Zones, result.ZoneFacts{Name: long, Open: true,
 			Area: orb.Polygon{rectangle(float64(i)*20, 400, 20, 300)}})
-		r.Tools = append(r.Tools, hold.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
-		r.Gauge = append(r.Gauge, hold.Reading{Event: hold.EventStop, Line: 2000 + i, TimeS: 300})
-		r.Vacuum.Settings = append(r.Vacuum.Settings, hold.AlarmSetting{Line: 3000 + i, SetKPa: 50})
+		r.Tools = append(r.Tools, result.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
+		r.Gauge = append(r.Gauge, result.Reading{Event: result.EventStop, Line: 2000 + i, TimeS: 300})
+		r.Vacuum.Settings = append(r.Vacuum.Settings, result.AlarmSetting{Line: 3000 + i, SetKPa: 50})
 	}
 	for i := range r.Findings {
 		r.Findings[i].Message = fmt.Sprint(long, i)
 	}
-	r.Verdict = hold.AtRisk // which lists the settings of the alarm
-	r.Actions = []hold.Action{{What: long + long}}
+	r.Verdict = result.AtRisk // which lists the settings of the alarm
+	r.Actions = []result.Action{{What: long + long}}
 	return r
 }
 
@@ -137,7 +140,7 @@ func TestSheetIsOnePrintedPage(t *testing.T) {
 	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}
 	pages := map[string][]byte{"chart": chartPageOf(t, chartResult()), "overfull.chart": chartPageOf(t,
 		overfullChart())}
-	for name, r := range map[string]*hold.Result{"nest": withSetup(small), "overfull": overfull(),
+	for name, r := range map[string]*result.Result{"nest": withSetup(small), "overfull": overfull(),
 		"tall": withSetup(tall), "empty": {}} {
 		pages[name+".sheet"] = sheetOf(t, r)
 	}

@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
 // Trouble says in a few words each what is wrong with a program, and what to do; "" where nothing is, or nothing is
 // known.
-func Trouble(r *hold.Result) (what, do string) {
-	if r.Verdict == hold.Held {
+func Trouble(r *result.Result) (what, do string) {
+	if r.Verdict == result.Held {
 		return "", ""
 	}
 	if len(r.Actions) > 0 {
@@ -20,7 +20,7 @@ func Trouble(r *hold.Result) (what, do string) {
 		if len(a.LeftLoose) > 0 {
 			who, _ := looseInWords(a)
 			do += ": leaves " + who + " loose"
-		} else if a.Verdict != hold.Held {
+		} else if a.Verdict != result.Held {
 			do += ": stays at risk"
 		}
 	}
@@ -37,11 +37,11 @@ func Trouble(r *hold.Result) (what, do string) {
 }
 
 // partsInWords counts the pieces with the verdict of the program and says how large the worst of them are.
-func partsInWords(r *hold.Result, worst *hold.Group) string {
+func partsInWords(r *result.Result, worst *result.Group) string {
 	t := newTally(r)
-	n := t.of[hold.StateLoose]
-	if r.Verdict == hold.AtRisk {
-		n = t.of[hold.StateAtRisk]
+	n := t.of[result.StateLoose]
+	if r.Verdict == result.AtRisk {
+		n = t.of[result.StateAtRisk]
 	}
 	if worst.Pieces[0] == 1 {
 		return "the stock"
@@ -68,7 +68,7 @@ func atLine(line int, message string) string {
 }
 
 // shortAction is the head of what to do, without lines and reasons.
-func shortAction(a *hold.Action) string {
+func shortAction(a *result.Action) string {
 	what := a.What
 	for _, end := range []string{": ", " ("} {
 		what, _, _ = strings.Cut(what, end)

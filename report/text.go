@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -35,7 +35,7 @@ const (
 
 // Text writes what is known of one program: the verdict, what to do, the findings in the GNU error form, the most
 // urgent first, then a short summary. Equal findings on equal pieces are one line. Errors are those of w.
-func Text(w io.Writer, r *hold.Result, o TextOptions) error {
+func Text(w io.Writer, r *result.Result, o TextOptions) error {
 	b := bufio.NewWriter(w)
 	if !o.Quiet {
 		fmt.Fprintf(b, "%s: %s\n", Visible(r.Program.Path), headline(r, o))
@@ -60,13 +60,13 @@ func Text(w io.Writer, r *hold.Result, o TextOptions) error {
 }
 
 // word names the kind of a finding in pages and comments: "loose" or "at-risk" for a margin, the rule for all others.
-func word(f hold.Finding) string {
+func word(f result.Finding) string {
 	switch f.Rule {
 	case "slip", "twist", "tip", "lift", "unheld":
-		if f.Level == hold.LevelError {
-			return hold.Loose.String()
+		if f.Level == result.LevelError {
+			return result.Loose.String()
 		}
-		return hold.AtRisk.String()
+		return result.AtRisk.String()
 	}
 	return f.Rule
 }
@@ -88,7 +88,7 @@ func besides(path, file string) string { return path[:strings.LastIndexByte(path
 
 // textFinding writes one finding. state is its baseline state, "" for none; it goes to the end of the line, where it
 // does not disturb editors.
-func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o TextOptions) {
+func textFinding(b *bufio.Writer, path string, f result.Finding, state string, o TextOptions) {
 	if state != "" {
 		state = " [" + state + "]"
 	}
@@ -108,7 +108,7 @@ func textFinding(b *bufio.Writer, path string, f hold.Finding, state string, o T
 const maxGroups = 12
 
 // textGroups writes the findings, those that say the same once, the most urgent first.
-func textGroups(b *bufio.Writer, r *hold.Result, o TextOptions) {
+func textGroups(b *bufio.Writer, r *result.Result, o TextOptions) {
 	groups := r.Groups()
 	for _, g := range groups[:min(len(groups), maxGroups)] {
 		f := g.Worst
@@ -127,7 +127,7 @@ func textGroups(b *bufio.Writer, r *hold.Result, o TextOptions) {
 }
 
 // groupState is the baseline state of a group: that of its findings, or how many of them are new.
-func groupState(g *hold.Group, c *Comparison) string {
+func groupState(g *result.Group, c *Comparison) string {
 	fresh := 0
 	for _, i := range g.Findings {
 		if c.state(i) == stateNew {
@@ -140,9 +140,9 @@ func groupState(g *hold.Group, c *Comparison) string {
 	return fmt.Sprintf("%d %s", fresh, stateNew)
 }
 
-func textSummary(b *bufio.Writer, r *hold.Result, o TextOptions) {
+func textSummary(b *bufio.Writer, r *result.Result, o TextOptions) {
 	say := func(format string, args ...any) { fmt.Fprintf(b, "  "+format+"\n", args...) }
-	if r.Vacuum.Known() && (r.Verdict != hold.Held || o.All) {
+	if r.Vacuum.Known() && (r.Verdict != result.Held || o.All) {
 		say("vacuum %s at the start, minimum %s", r.Units.Pressure().Text(r.Vacuum.StartKPa),
 			r.Units.Pressure().Text(r.Vacuum.LeastKPa))
 		if budget := leakBudget(r); budget != "" {
@@ -177,7 +177,7 @@ func sourcesInWords(sources []job.Source) string {
 }
 
 // textAssumed writes every assumption, or how many there are and which of them could change the verdict.
-func textAssumed(b *bufio.Writer, r *hold.Result, o TextOptions) {
+func textAssumed(b *bufio.Writer, r *result.Result, o TextOptions) {
 	if !o.All {
 		if len(r.Assumed) > 0 {
 			fmt.Fprintf(b, "  %s\n", Visible(assumedInWords(r)))
@@ -205,7 +205,7 @@ func textAssumed(b *bufio.Writer, r *hold.Result, o TextOptions) {
 const maxDecisive = 8
 
 // assumedInWords counts the assumptions and names those that could change the verdict.
-func assumedInWords(r *hold.Result) string {
+func assumedInWords(r *result.Result) string {
 	n := len(r.Decisive)
 	others := wording.Count(len(r.Assumed), "assumption", "assumptions")
 	if n == 0 {
@@ -248,21 +248,21 @@ func paint(s, sgr string, o TextOptions) string {
 	return sgr + s + sgrReset
 }
 
-func levelColour(l hold.Level) string {
+func levelColour(l result.Level) string {
 	switch l {
-	case hold.LevelError:
+	case result.LevelError:
 		return sgrGrave
-	case hold.LevelWarning:
+	case result.LevelWarning:
 		return sgrWarn
 	}
 	return sgrCalm
 }
 
-func verdictColour(v hold.Verdict) string {
+func verdictColour(v result.Verdict) string {
 	switch v {
-	case hold.Held:
+	case result.Held:
 		return sgrCalm
-	case hold.AtRisk:
+	case result.AtRisk:
 		return sgrWarn
 	}
 	return sgrGrave

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
@@ -63,9 +63,10 @@ func TestPlaceInASubprogramFile(t *testing.T) {
 			"not understood\n",
 		"C:/shop/part.nc": "C:/shop/o12.nc:3:1: error: G999 is not understood\n",
 	} {
-		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Findings: []hold.Finding{{Rule: hold.RuleUnread,
-			Level:  hold.LevelError,
-			Within: parse.Pos{File: "o12.nc", Line: 3, Col: 1}, Message: "o12.nc:3:1: G999 is not understood"}}}
+		r := &result.Result{Program: result.ProgramFacts{Path: path},
+			Findings: []result.Finding{{Rule: result.RuleUnread,
+				Level:  result.LevelError,
+				Within: parse.Pos{File: "o12.nc", Line: 3, Col: 1}, Message: "o12.nc:3:1: G999 is not understood"}}}
 		var b bytes.Buffer
 		if err := Text(&b, r, TextOptions{Quiet: true}); err != nil || b.String() != want {
 			t.Errorf("got %q, %v; want %q", b.String(), err, want)
@@ -79,27 +80,27 @@ func TestFindingLine(t *testing.T) {
 	nan := math.NaN()
 	for _, c := range []struct {
 		name string
-		f    hold.Finding
+		f    result.Finding
 		want string
 	}{
-		{"slip below one", hold.Finding{Line: 412, Rule: "slip", Level: hold.LevelError, Margin: 0.62,
+		{"slip below one", result.Finding{Line: 412, Rule: "slip", Level: result.LevelError, Margin: 0.62,
 			Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2"},
 			"part.nc:412: error: piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load " +
 				"23 N, tool 2\n"},
-		{"tip below the margin asked for", hold.Finding{Line: 7, Column: 3, Rule: "tip", Level: hold.LevelWarning,
+		{"tip below the margin asked for", result.Finding{Line: 7, Column: 3, Rule: "tip", Level: result.LevelWarning,
 			Margin: 1.2, Message: "m"}, "part.nc:7:3: warning: m\n"},
-		{"unheld", hold.Finding{Line: 8, Rule: "unheld", Level: hold.LevelError, Margin: nan, Message: "m"},
+		{"unheld", result.Finding{Line: 8, Rule: "unheld", Level: result.LevelError, Margin: nan, Message: "m"},
 			"part.nc:8: error: m\n"},
-		{"chuck", hold.Finding{Line: 9, Rule: "chuck", Level: hold.LevelWarning, Margin: nan, Message: "m"},
+		{"chuck", result.Finding{Line: 9, Rule: "chuck", Level: result.LevelWarning, Margin: nan, Message: "m"},
 			"part.nc:9: warning: m\n"},
-		{"whole program", hold.Finding{Rule: "unread", Level: hold.LevelError, Margin: nan, Message: "m"},
+		{"whole program", result.Finding{Rule: "unread", Level: result.LevelError, Margin: nan, Message: "m"},
 			"part.nc: error: m\n"},
-		{"control characters cannot forge a line", hold.Finding{Line: 1, Rule: "unread", Margin: nan,
+		{"control characters cannot forge a line", result.Finding{Line: 1, Rule: "unread", Margin: nan,
 			Message: "a\nb\x1b[2Jc\u202ed"}, "part.nc:1: note: a b\\x1b[2Jc\\u202ed\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b bytes.Buffer
-			r := &hold.Result{Program: hold.ProgramFacts{Path: "part.nc"}, Findings: []hold.Finding{c.f}}
+			r := &result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Findings: []result.Finding{c.f}}
 			if err := Text(&b, r, TextOptions{Quiet: true}); err != nil {
 				t.Fatal(err)
 			}
@@ -119,13 +120,13 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 	}
 	f := at(93)
 	f.Piece, f.Margin = 5, 0.9999
-	r.Findings = []hold.Finding{f}
+	r.Findings = []result.Finding{f}
 	for i := range r.Timeline {
 		r.Timeline[i].LeastMargin, r.Timeline[i].LeastLow = 0.9999, 0.9999
 	}
 	var text, page, index, plan bytes.Buffer
 	risky := *r
-	risky.Verdict = hold.AtRisk // a loose program's first line counts the pieces instead
+	risky.Verdict = result.AtRisk // a loose program's first line counts the pieces instead
 	for _, err := range []error{Text(&text, &risky, TextOptions{}), HTML(&page, r, src, nil),
 		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
 		if err != nil {
@@ -152,19 +153,21 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 
 func TestEveryVerdictHasItsSentence(t *testing.T) {
 	seen := map[string]bool{}
-	for v := hold.Held; v <= hold.Loose; v++ {
+	for v := result.Held; v <= result.Loose; v++ {
 		var b bytes.Buffer
 		r, _ := fixture()
 		r.Verdict = v
-		if v == hold.AtRisk { // what comes loose in the fixture is not part of it
-			r.Findings = slices.DeleteFunc(r.Findings, func(f hold.Finding) bool { return f.Level == hold.LevelError })
+		if v == result.AtRisk { // what comes loose in the fixture is not part of it
+			r.Findings = slices.DeleteFunc(r.Findings,
+				func(f result.Finding) bool { return f.Level == result.LevelError })
 		}
 		if err := Text(&b, r, TextOptions{}); err != nil {
 			t.Fatal(err)
 		}
 		first, _, _ := strings.Cut(b.String(), "\n")
-		word := map[hold.Verdict]string{hold.Held: "HELD", hold.AtRisk: "AT RISK", hold.Incomplete: "INCOMPLETE",
-			hold.Loose: "LOOSE"}[v]
+		word := map[result.Verdict]string{result.Held: "HELD", result.AtRisk: "AT RISK",
+			result.Incomplete: "INCOMPLETE",
+			result.Loose:      "LOOSE"}[v]
 		if !strings.HasPrefix(first, "parts/nest.nc: "+word+". ") || seen[first] {
 			t.Errorf("first line for %s: %q", v, first)
 		}
@@ -175,41 +178,42 @@ func TestEveryVerdictHasItsSentence(t *testing.T) {
 // The sentence of a program at risk names what puts it there, and nothing else.
 func TestTheRiskIsNamedByItsCause(t *testing.T) {
 	nan := math.NaN()
-	low := hold.Finding{Rule: "slip", Level: hold.LevelWarning, Margin: 1.3}
-	layer := hold.Finding{Rule: "chuck", Level: hold.LevelWarning, Margin: nan}
-	through := hold.Finding{Rule: "chuck", Level: hold.LevelError, Margin: nan}
-	pump := hold.Finding{Rule: "pump-short", Level: hold.LevelWarning, Margin: nan}
-	other := hold.Finding{Rule: "outside", Level: hold.LevelNote, Margin: nan}
+	low := result.Finding{Rule: "slip", Level: result.LevelWarning, Margin: 1.3}
+	layer := result.Finding{Rule: "chuck", Level: result.LevelWarning, Margin: nan}
+	through := result.Finding{Rule: "chuck", Level: result.LevelError, Margin: nan}
+	pump := result.Finding{Rule: "pump-short", Level: result.LevelWarning, Margin: nan}
+	other := result.Finding{Rule: "outside", Level: result.LevelNote, Margin: nan}
 	for _, c := range []struct {
-		findings []hold.Finding
+		findings []result.Finding
 		want     string
 	}{
-		{[]hold.Finding{low, other}, "everything holds, but below the required margin"},
-		{[]hold.Finding{layer}, "every piece holds with the required margin, but the tool cuts deeper into " +
+		{[]result.Finding{low, other}, "everything holds, but below the required margin"},
+		{[]result.Finding{layer}, "every piece holds with the required margin, but the tool cuts deeper into " +
 			"the layer than its limit"},
-		{[]hold.Finding{layer, through}, "every piece holds with the required margin, but the tool cuts into " +
+		{[]result.Finding{layer, through}, "every piece holds with the required margin, but the tool cuts into " +
 			"the chuck"},
-		{[]hold.Finding{pump, other}, "every piece holds with the required margin, but the vacuum falls below " +
+		{[]result.Finding{pump, other}, "every piece holds with the required margin, but the vacuum falls below " +
 			"the alarm"},
-		{[]hold.Finding{through, pump}, "every piece holds with the required margin, but the tool cuts into " +
+		{[]result.Finding{through, pump}, "every piece holds with the required margin, but the tool cuts into " +
 			"the chuck and the vacuum falls below the alarm"},
-		{[]hold.Finding{low, pump}, "everything holds, but below the required margin, and the vacuum falls below the " +
-			"alarm"},
-		{[]hold.Finding{pump, layer, low}, "everything holds, but below the required margin, and the tool cuts " +
+		{[]result.Finding{low, pump},
+			"everything holds, but below the required margin, and the vacuum falls below the " +
+				"alarm"},
+		{[]result.Finding{pump, layer, low}, "everything holds, but below the required margin, and the tool cuts " +
 			"deeper into the layer than its limit and the vacuum falls below the alarm"},
 		{nil, "everything holds, but a limit was exceeded"},
 	} {
-		if got := riskInWords(&hold.Result{Verdict: hold.AtRisk, Findings: c.findings}); got != c.want {
+		if got := riskInWords(&result.Result{Verdict: result.AtRisk, Findings: c.findings}); got != c.want {
 			t.Errorf("got  %q\nwant %q", got, c.want)
 		}
 	}
 }
 
 func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
-	a, b := &hold.Result{Assumed: []string{"one", "two"}}, &hold.Result{Assumed: []string{"two", "three"}}
+	a, b := &result.Result{Assumed: []string{"one", "two"}}, &result.Result{Assumed: []string{"two", "three"}}
 	o := TextOptions{All: true, Said: map[string]bool{}}
 	var out strings.Builder
-	for _, r := range []*hold.Result{a, b} {
+	for _, r := range []*result.Result{a, b} {
 		if err := Text(&out, r, o); err != nil {
 			t.Fatal(err)
 		}
@@ -287,7 +291,7 @@ func TestAnActionThatLeavesTheStockLooseSaysSo(t *testing.T) {
 		"leaves the stock and 1 part loose (piece 3): ":      {1, 3},
 		"leaves 3 parts loose (pieces 2, 3, 4): ":            {2, 3, 4},
 	} {
-		got := actionInWords(&hold.Action{What: "a larger pump", LeftLoose: left, Verdict: hold.Loose})
+		got := actionInWords(&result.Action{What: "a larger pump", LeftLoose: left, Verdict: result.Loose})
 		if !strings.HasPrefix(got, want) {
 			t.Errorf("got %q, want %q...", got, want)
 		}

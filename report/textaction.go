@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -15,7 +15,7 @@ import (
 const maxActions = 3
 
 // textActions writes what to do for the whole program, the best first.
-func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
+func textActions(b *bufio.Writer, r *result.Result, o TextOptions) {
 	if len(r.Actions) == 0 {
 		return
 	}
@@ -40,7 +40,7 @@ func textActions(b *bufio.Writer, r *hold.Result, o TextOptions) {
 }
 
 // actionInWords says what to do and what it brings; what stays loose stands first.
-func actionInWords(a *hold.Action) string {
+func actionInWords(a *result.Action) string {
 	margin := "least margin " + rangeInWords(a.LeastMargin)
 	if len(a.LeftLoose) > 0 {
 		who, parts := looseInWords(a)
@@ -51,14 +51,14 @@ func actionInWords(a *hold.Action) string {
 		}
 		return fmt.Sprintf("leaves %s: %s; %s", who, a.What, margin)
 	}
-	if a.Verdict == hold.Held {
+	if a.Verdict == result.Held {
 		return fmt.Sprintf("%s: everything holds, %s", a.What, margin)
 	}
 	return fmt.Sprintf("%s: nothing comes loose, but it stays at risk, %s", a.What, margin)
 }
 
 // looseInWords counts what an action leaves loose, the stock by name, and gives the parts among it.
-func looseInWords(a *hold.Action) (words string, parts []int) {
+func looseInWords(a *result.Action) (words string, parts []int) {
 	parts = slices.DeleteFunc(slices.Clone(a.LeftLoose), func(id int) bool { return id == 1 })
 	words = wording.Count(len(parts), "part", "parts")
 	switch {

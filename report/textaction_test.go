@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // What to do stands before the findings, what leaves parts loose says so first, and the same stands in the head of the
@@ -14,13 +14,13 @@ import (
 func TestActionsStandFirst(t *testing.T) {
 	r, src := fixture()
 	nan := math.NaN()
-	r.Actions = []hold.Action{
-		{What: "end the closing pass at Z-5.9 (lines 20 to 90)", Verdict: hold.Held, Lines: []int{20, 90},
-			LeastMargin: hold.Range{Low: 1.2, Likely: 2.5, High: 4}},
-		{What: "feed at most F700 in line 94", Verdict: hold.Loose, Lines: []int{94}, LeftLoose: []int{5},
-			LeastMargin: hold.Range{Low: nan, Likely: 0.7, High: nan}},
-		{What: "c", Verdict: hold.AtRisk, LeastMargin: hold.Range{Low: nan, Likely: 1.1, High: nan}},
-		{What: "d", Verdict: hold.AtRisk, LeastMargin: hold.Range{Low: nan, Likely: 1.1, High: nan}},
+	r.Actions = []result.Action{
+		{What: "end the closing pass at Z-5.9 (lines 20 to 90)", Verdict: result.Held, Lines: []int{20, 90},
+			LeastMargin: result.Range{Low: 1.2, Likely: 2.5, High: 4}},
+		{What: "feed at most F700 in line 94", Verdict: result.Loose, Lines: []int{94}, LeftLoose: []int{5},
+			LeastMargin: result.Range{Low: nan, Likely: 0.7, High: nan}},
+		{What: "c", Verdict: result.AtRisk, LeastMargin: result.Range{Low: nan, Likely: 1.1, High: nan}},
+		{What: "d", Verdict: result.AtRisk, LeastMargin: result.Range{Low: nan, Likely: 1.1, High: nan}},
 	}
 	cure := "end the closing pass at Z-5.9 (lines 20 to 90): everything holds, least margin 2.50 (1.20 to 4.00)"
 	for name, o := range map[string]TextOptions{"check": {}, "-q": {Quiet: true}, "--all": {All: true}} {
@@ -56,7 +56,7 @@ func TestActionsStandFirst(t *testing.T) {
 		t.Errorf("a copy of the copy (%v) repeats what to do", err)
 	}
 	var table bytes.Buffer
-	if err := Summary(&table, []*hold.Result{r}); err != nil || !strings.Contains(table.String(), cure) {
+	if err := Summary(&table, []*result.Result{r}); err != nil || !strings.Contains(table.String(), cure) {
 		t.Errorf("summary (%v):\n%s", err, &table)
 	}
 }

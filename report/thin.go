@@ -4,14 +4,14 @@ import (
 	"math"
 	"slices"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // thin picks the samples that a picture of the given number of pixel columns can show: of every column the first and
 // last sample and those where held area, the stock's share, vacuum, margin or its low end are lowest or highest. A
 // polyline through them covers the same pixels as one through all samples (Jugel et al., "M4: A Visualization-Oriented
 // Time Series Data Aggregation", VLDB 2014). It returns rising indices, at most 12 a column.
-func thin(samples []hold.Sample, spanS float64, columns int) []int {
+func thin(samples []result.Sample, spanS float64, columns int) []int {
 	if len(samples) <= 2*columns || !(spanS > 0) {
 		all := make([]int, len(samples))
 		for i := range all {
@@ -19,10 +19,10 @@ func thin(samples []hold.Sample, spanS float64, columns int) []int {
 		}
 		return all
 	}
-	values := []func(hold.Sample) float64{
-		func(s hold.Sample) float64 { return s.HeldAreaMM2 },
-		func(s hold.Sample) float64 { return s.StockHeldMM2 },
-		func(s hold.Sample) float64 { return s.VacuumKPa },
+	values := []func(result.Sample) float64{
+		func(s result.Sample) float64 { return s.HeldAreaMM2 },
+		func(s result.Sample) float64 { return s.StockHeldMM2 },
+		func(s result.Sample) float64 { return s.VacuumKPa },
 		likelyMargin, lowEnd,
 	}
 	var out []int
@@ -64,7 +64,7 @@ func column(t, spanS float64, columns int) int {
 }
 
 // spanS is the length of the time axis: the program's duration, or the last sample when that is later.
-func spanS(r *hold.Result) float64 {
+func spanS(r *result.Result) float64 {
 	span := r.Program.DurationS
 	if n := len(r.Timeline); n > 0 {
 		span = math.Max(span, r.Timeline[n-1].TimeS)

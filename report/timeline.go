@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strconv"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -37,12 +37,12 @@ var (
 
 // TimelinePNG draws the program over time as a PNG of 1600 x 900 pixels: tools, held area, vacuum and least margin,
 // with freed pieces and risky stretches marked. Errors are those of w.
-func TimelinePNG(w io.Writer, r *hold.Result) error {
+func TimelinePNG(w io.Writer, r *result.Result) error {
 	return writePNG(w, func(p *pen) { drawTimeline(p, r) })
 }
 
 // TimelineSVG draws the picture of TimelinePNG as SVG, with text as text.
-func TimelineSVG(w io.Writer, r *hold.Result) error {
+func TimelineSVG(w io.Writer, r *result.Result) error {
 	return writeSVG(w, func(p *pen) { drawTimeline(p, r) })
 }
 
@@ -52,7 +52,7 @@ type timeline struct {
 	curves
 }
 
-func drawTimeline(p *pen, r *hold.Result) {
+func drawTimeline(p *pen, r *result.Result) {
 	t := &timeline{pen: p, curves: newCurves(r, timelineLeft, timelineRight, 72.0/pictureDPI)}
 	p.rect(paperColour, box{0, 0, p.w, p.h})
 	t.title()

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -25,7 +25,7 @@ type Variants struct {
 // Variant is one combination of values.
 type Variant struct {
 	Values []string // one for each key, as the user wrote them
-	Result *hold.Result
+	Result *result.Result
 }
 
 // VariantsText writes a table with a row for each variant, and the caution. Errors are those of w.
@@ -70,7 +70,7 @@ func alignColumns(w io.Writer, rows [][]string) {
 }
 
 // leastMarginInWords is the likely least margin, with its range where that is known.
-func leastMarginInWords(r *hold.Result) string {
+func leastMarginInWords(r *result.Result) string {
 	p, ok := r.LeastPiece()
 	if !ok {
 		return wording.Margin(math.NaN())
@@ -83,7 +83,7 @@ func leastMarginInWords(r *hold.Result) string {
 }
 
 // setpointInWords is rounded up, so that nothing comes loose above it.
-func setpointInWords(r *hold.Result) string {
+func setpointInWords(r *result.Result) string {
 	switch v := r.Vacuum; {
 	case !v.Known():
 		return "unknown"
@@ -134,12 +134,12 @@ func cellText(s string) string {
 }
 
 // leastRange is the range of the least margin; all NaN when nothing is loaded.
-func leastRange(r *hold.Result) hold.Range {
+func leastRange(r *result.Result) result.Range {
 	p, ok := r.LeastPiece()
 	if !ok {
-		return hold.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}
+		return result.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}
 	}
-	return hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
+	return result.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
 }
 
 // variantsName is the version of the table in JSON.

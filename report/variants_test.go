@@ -14,14 +14,15 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // variant is a made-up row: one piece with the least margin, low and high.
-func variant(verdict hold.Verdict, low, margin, high, vacuumKPa, setKPa float64, values ...string) Variant {
-	r := &hold.Result{Verdict: verdict, Margin: 2, Vacuum: hold.Vacuum{LeastKPa: vacuumKPa, AlarmSetpointKPa: setKPa}}
+func variant(verdict result.Verdict, low, margin, high, vacuumKPa, setKPa float64, values ...string) Variant {
+	r := &result.Result{Verdict: verdict, Margin: 2, Vacuum: result.Vacuum{LeastKPa: vacuumKPa,
+		AlarmSetpointKPa: setKPa}}
 	if !math.IsNaN(margin) {
-		r.Pieces = []hold.Piece{{ID: 2, Least: hold.Least{Mode: hold.Slip, Margin: margin, Low: low, High: high}}}
+		r.Pieces = []result.Piece{{ID: 2, Least: result.Least{Mode: result.Slip, Margin: margin, Low: low, High: high}}}
 	}
 	return Variant{Values: values, Result: r}
 }
@@ -30,9 +31,9 @@ func variant(verdict hold.Verdict, low, margin, high, vacuumKPa, setKPa float64,
 func threeVariants() *Variants {
 	nan := math.NaN()
 	return &Variants{Program: "part.nc", SHA256: "ab", Keys: []string{"pump.flow", "site.altitude"}, Rows: []Variant{
-		variant(hold.Held, 2.104, 3.217, 4.5, 81.239, 40.01, "100 m3/h", "0 m"),
-		variant(hold.Loose, nan, 0.996, nan, 61, nan, "100 m3/h", "2000 m"),
-		variant(hold.Incomplete, nan, nan, nan, nan, nan, "60 m3/h", "0 m"),
+		variant(result.Held, 2.104, 3.217, 4.5, 81.239, 40.01, "100 m3/h", "0 m"),
+		variant(result.Loose, nan, 0.996, nan, 61, nan, "100 m3/h", "2000 m"),
+		variant(result.Incomplete, nan, nan, nan, nan, nan, "60 m3/h", "0 m"),
 	}}
 }
 
@@ -97,13 +98,13 @@ func TestVariantsForOtherPrograms(t *testing.T) {
 func TestHeatMap(t *testing.T) {
 	testrun.NotForRaces(t)
 	v := threeVariants()
-	v.Rows = append(v.Rows, variant(hold.AtRisk, math.NaN(), 1.5, math.NaN(), 50, 49, "60 m3/h", "2000 m"))
+	v.Rows = append(v.Rows, variant(result.AtRisk, math.NaN(), 1.5, math.NaN(), 50, 49, "60 m3/h", "2000 m"))
 	var b bytes.Buffer
 	if err := HeatMapPNG(&b, v); err != nil {
 		t.Fatal(err)
 	}
 	img := samePicture(t, "vary.heatmap.png", b.Bytes())
-	for _, verdict := range []hold.Verdict{hold.Held, hold.AtRisk, hold.Loose, hold.Incomplete} {
+	for _, verdict := range []result.Verdict{result.Held, result.AtRisk, result.Loose, result.Incomplete} {
 		if fill, _ := verdictFill(verdict); !hasColour(img, fill) {
 			t.Errorf("no cell in the color of %v", verdict)
 		}
@@ -118,7 +119,7 @@ func TestHeatMapOfManyValues(t *testing.T) {
 	testrun.NotForRaces(t)
 	v := &Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
 	for i := range 1000 {
-		v.Rows = append(v.Rows, variant(hold.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+
+		v.Rows = append(v.Rows, variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+
 			strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))
 	}
 	var b bytes.Buffer

@@ -6,13 +6,13 @@ import (
 	"io"
 	"strings"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/parse/units"
 )
 
 // Working prints a reckoning as a plain table that can be followed with a pocket calculator, cautions at its end. The
 // formulas hold in metric units; other shops find each figure in theirs behind it.
-func Working(w io.Writer, k hold.Working) error {
+func Working(w io.Writer, k result.Working) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%s:%d\n", k.Program, k.Line)
 	for _, s := range k.Sections {
@@ -37,7 +37,7 @@ const (
 	lineWidth   = 110
 )
 
-func workingRow(r hold.Row, shop units.System) string {
+func workingRow(r result.Row, shop units.System) string {
 	var b strings.Builder
 	what := "  " + r.What
 	switch {

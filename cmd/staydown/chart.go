@@ -18,6 +18,7 @@ import (
 	"staydown/hold/chart"
 	"staydown/hold/job"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/report"
 	"staydown/sweep"
@@ -178,13 +179,13 @@ func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
 
 // run checks programs on the record of one that differs in feed only: the sweep depends on it only in how large a join
 // counts as a neck, for which the greatest feed is the safe one.
-func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*hold.Result, error) {
+func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*result.Result, error) {
 	s := a.sweep(swept, j)
 	rec, p := s.rec()
 	if p != nil {
 		return nil, p
 	}
-	results := make([]*hold.Result, len(programs))
+	results := make([]*result.Result, len(programs))
 	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, FewStates: true,
 		Shared: &a.shared, Records: a.known, Resweep: s.resweep}
 	for i, prog := range programs {

@@ -12,9 +12,9 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/hold"
 	"staydown/hold/chart"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse"
 )
@@ -131,22 +131,22 @@ func cutOut(prog *parse.Program) (mm float64, ring orb.Ring) {
 }
 
 // partOf is the result of a program that cuts out one part.
-func partOf(ring orb.Ring, least hold.Least) *hold.Result {
-	least.Mode = hold.Slip
-	return &hold.Result{Pieces: []hold.Piece{{ID: 1}, {ID: 2, Centroid: ring.Bound().Center(),
+func partOf(ring orb.Ring, least result.Least) *result.Result {
+	least.Mode = result.Slip
+	return &result.Result{Pieces: []result.Piece{{ID: 1}, {ID: 2, Centroid: ring.Bound().Center(),
 		AreaMM2: math.Abs(planar.Area(ring)), Least: least}}}
 }
 
 // counted is a runner that says of a part that it has a margin of its side over 40 mm, but none at 63 mm.
-func counted(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
-	var out []*hold.Result
+func counted(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*result.Result, error) {
+	var out []*result.Result
 	for _, prog := range programs {
 		side, ring := cutOut(prog)
 		m := side / 40
 		if math.Abs(side-63) < 0.1 {
 			m = 0.5
 		}
-		out = append(out, partOf(ring, hold.Least{Margin: m, Low: 0.9 * m, High: 1.2 * m}))
+		out = append(out, partOf(ring, result.Least{Margin: m, Low: 0.9 * m, High: 1.2 * m}))
 	}
 	return out, nil
 }
@@ -186,9 +186,9 @@ func TestRangeOfASmallestSize(t *testing.T) {
 	j.Limits.Margin = 1
 	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100}
 	r, err := chart.Find(j, chart.Options{Tool: -1, FeedsMMMin: []float64{600}, SizesMM: sizes},
-		func(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*hold.Result, error) {
+		func(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*result.Result, error) {
 			side, ring := cutOut(programs[0])
-			return []*hold.Result{partOf(ring, hold.Least{Margin: law(side), Low: 0.4 * law(side),
+			return []*result.Result{partOf(ring, result.Least{Margin: law(side), Low: 0.4 * law(side),
 				High: 3 * law(side)})}, nil
 		})
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 	"slices"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // entry is the record of one analyzed program in an output folder. It is written after the program's files, so if there
@@ -23,7 +23,7 @@ type entry struct {
 	Status   int
 	Message  string
 	Fleeting bool
-	Result   hold.Result // light
+	Result   result.Result // light
 	Lines    []lineText
 	Files    []fileSum
 }

@@ -11,7 +11,7 @@ import (
 	"strings"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // removeGone removes from folder the results of programs that are no longer among targets, if gone confirms it: nobody
@@ -42,7 +42,7 @@ func removeGone(folder *store.Folder, targets []planned, gone func(program strin
 			}
 		}
 		faults = append(faults, folder.Remove(record))
-		fmt.Fprintln(says, gnuLine(e.Path, hold.LevelNote,
+		fmt.Fprintln(says, gnuLine(e.Path, result.LevelNote,
 			"no longer exists, or has another name: removed its results "+
 				"named "+e.Name))
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // flagLine is how a flag begins its line in a help text.
@@ -93,10 +93,10 @@ func TestReadmeNamesEverything(t *testing.T) {
 	for _, s := range suffixes() {
 		needs = append(needs, need{"file", "NAME" + s})
 	}
-	for _, r := range hold.Rules() {
+	for _, r := range result.Rules() {
 		needs = append(needs, need{"rule", "`" + r.ID + "`"})
 	}
-	for v := hold.Held; v <= hold.Loose; v++ {
+	for v := result.Held; v <= result.Loose; v++ {
 		needs = append(needs, need{"verdict", "`" + v.String() + "`"})
 	}
 	text := strings.Join(strings.Fields(string(data)), " ")

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
@@ -25,21 +25,21 @@ func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
 		if len(full.Pieces[0].Outline) == 0 {
 			t.Fatal("light took from the full result")
 		}
-		for name, draw := range map[string]func(r *hold.Result) ([]byte, error){
-			"index": func(r *hold.Result) ([]byte, error) {
+		for name, draw := range map[string]func(r *result.Result) ([]byte, error){
+			"index": func(r *result.Result) ([]byte, error) {
 				var b bytes.Buffer
 				err := report.Index(&b, []report.IndexEntry{{Name: "x", Result: r}})
 				return b.Bytes(), err
 			},
-			"summary": func(r *hold.Result) ([]byte, error) {
+			"summary": func(r *result.Result) ([]byte, error) {
 				var b bytes.Buffer
-				err := report.Summary(&b, []*hold.Result{r})
+				err := report.Summary(&b, []*result.Result{r})
 				return b.Bytes(), err
 			},
-			"sarif": func(r *hold.Result) ([]byte, error) {
-				return report.SARIF([]*hold.Result{r}, lines, nil, version)
+			"sarif": func(r *result.Result) ([]byte, error) {
+				return report.SARIF([]*result.Result{r}, lines, nil, version)
 			},
-			"text": func(r *hold.Result) ([]byte, error) {
+			"text": func(r *result.Result) ([]byte, error) {
 				var b bytes.Buffer
 				err := report.Text(&b, r, report.TextOptions{})
 				return b.Bytes(), err

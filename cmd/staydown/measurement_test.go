@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 )
 
@@ -36,7 +37,7 @@ func TestReadmeTellsWhatToMeasure(t *testing.T) {
 }
 
 // measurementTable writes the first section of measurements as the README's table.
-func measurementTable(t *testing.T, working hold.Working) string {
+func measurementTable(t *testing.T, working result.Working) string {
 	t.Helper()
 	for _, s := range working.Sections {
 		now, ok := strings.CutPrefix(s.Title, "what to measure for the margin of piece 23: high over low end, now ")

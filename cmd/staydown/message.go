@@ -5,8 +5,8 @@ import (
 	"io"
 	"strings"
 
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/report"
 )
@@ -44,14 +44,14 @@ func gnuForm(err error) string {
 		}
 		return strings.Join(lines, "\n")
 	case job.Problem:
-		return gnuLine(e.Pos.String(), hold.LevelError, e.Message())
+		return gnuLine(e.Pos.String(), result.LevelError, e.Message())
 	case *fault:
-		return gnuLine(e.at.String(), hold.LevelError, e.what)
+		return gnuLine(e.at.String(), result.LevelError, e.what)
 	}
-	return gnuLine(ownName, hold.LevelError, err.Error())
+	return gnuLine(ownName, result.LevelError, err.Error())
 }
 
-func gnuLine(place string, level hold.Level, what string) string {
+func gnuLine(place string, level result.Level, what string) string {
 	return report.Visible(place + ": " + level.String() + ": " + what)
 }
 
@@ -60,5 +60,5 @@ func complain(w io.Writer, err error) { fmt.Fprintln(w, gnuForm(err)) }
 
 // mention writes a note about the run to w.
 func mention(w io.Writer, format string, args ...any) {
-	fmt.Fprintln(w, gnuLine(ownName, hold.LevelNote, fmt.Sprintf(format, args...)))
+	fmt.Fprintln(w, gnuLine(ownName, result.LevelNote, fmt.Sprintf(format, args...)))
 }

@@ -16,6 +16,7 @@ import (
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
 	"staydown/hold/outline"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/parse/drawing"
 	"staydown/report"
@@ -124,7 +125,7 @@ func runOutline(args []string, s streams) int {
 	if p != nil {
 		for _, n := range notes { // they may say why
 			at := parse.Pos{File: filepath.ToSlash(f.Arg(0)), Line: n.Line}
-			fmt.Fprintln(s.err, gnuLine(at.String(), hold.LevelNote, n.Message))
+			fmt.Fprintln(s.err, gnuLine(at.String(), result.LevelNote, n.Message))
 		}
 		complain(s.err, p)
 		return p.status
@@ -168,7 +169,7 @@ func judgeDrawing(path string, o *outlineOptions, told func(runs int)) (r *outli
 	o.judge.Workers = o.settings.jobs
 	runs := 0
 	r, err = outline.Judge(d, j, o.judge, func(prog *parse.Program, j *job.Job,
-		opt hold.Options) (*hold.Result, error) {
+		opt hold.Options) (*result.Result, error) {
 		runs++
 		told(runs)
 		in := newSweepInput(j, prog)

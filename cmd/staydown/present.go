@@ -12,7 +12,7 @@ import (
 	"path/filepath"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
@@ -27,7 +27,7 @@ type presenter struct {
 
 	status       int
 	targets      []target
-	results      []*hold.Result
+	results      []*result.Result
 	lines        []report.Lines
 	changes      []report.Comparison // of each target with the baseline
 	left         []bool              // of each target: the run ended before its turn
@@ -51,7 +51,7 @@ func (p *presenter) presentAsides(asides []aside) {
 		}
 		p.passed = append(p.passed, report.PassedOver{Path: a.Path, Why: a.Why})
 		if !p.opt.terse() {
-			fmt.Fprintln(p.streams.err, gnuLine(a.Path, hold.LevelNote, a.Why))
+			fmt.Fprintln(p.streams.err, gnuLine(a.Path, result.LevelNote, a.Why))
 		}
 	}
 }
@@ -262,12 +262,12 @@ func (p *presenter) index(folder *store.Folder) ([]byte, error) {
 }
 
 // statusOf is the exit status for a result: notes do not make a run fail.
-func statusOf(r *hold.Result) int {
-	if r.Verdict != hold.Held {
+func statusOf(r *result.Result) int {
+	if r.Verdict != result.Held {
 		return exitFinding
 	}
 	for _, f := range r.Findings {
-		if f.Level >= hold.LevelWarning {
+		if f.Level >= result.LevelWarning {
 			return exitFinding
 		}
 	}

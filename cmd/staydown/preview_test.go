@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 )
 
@@ -76,8 +76,8 @@ func TestPreviewShowsVerdictAndFindingsAndGoesAway(t *testing.T) {
 // Drafts come before the answer, however what a worker writes is cut into pieces.
 func TestDraftsComeBeforeTheAnswer(t *testing.T) {
 	var sent bytes.Buffer
-	for i, verdict := range []hold.Verdict{hold.Loose, hold.Loose, hold.AtRisk} {
-		a := &answer{Draft: i < 2, Result: hold.Result{Verdict: verdict, Program: hold.ProgramFacts{Lines: i}}}
+	for i, verdict := range []result.Verdict{result.Loose, result.Loose, result.AtRisk} {
+		a := &answer{Draft: i < 2, Result: result.Result{Verdict: verdict, Program: result.ProgramFacts{Lines: i}}}
 		if err := send(&sent, a); err != nil {
 			t.Fatal(err)
 		}

@@ -18,6 +18,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 )
 
@@ -242,7 +243,7 @@ func contradiction(r records.Record) string {
 	return ""
 }
 
-func mostDoubtful(r *hold.Result) string {
+func mostDoubtful(r *result.Result) string {
 	if len(r.Doubts) == 0 {
 		return "nothing is in doubt"
 	}
@@ -250,7 +251,7 @@ func mostDoubtful(r *hold.Result) string {
 }
 
 // describeChange says what records change for a program.
-func describeChange(s streams, before, after *hold.Result) {
+func describeChange(s streams, before, after *result.Result) {
 	fmt.Fprintf(s.out, "verdict %s, was %s\n", after.Verdict, before.Verdict)
 	old, ok := before.LeastPiece()
 	now, still := after.LeastPiece()

@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 	"staydown/sweep/parallel"
 )
@@ -25,7 +25,7 @@ const (
 // picture is an output file and the function of report that draws it.
 type picture struct {
 	suffix string
-	draw   func(io.Writer, *hold.Result) error
+	draw   func(io.Writer, *result.Result) error
 }
 
 func pictures() []picture {
@@ -110,21 +110,21 @@ const maxWorkings = 100
 
 // workings returns the full calculation at the first block of each risky finding; of too many, those with the least
 // margin.
-func workings(d *dryRun) []hold.Working {
-	var risky []hold.Finding
+func workings(d *dryRun) []result.Working {
+	var risky []result.Finding
 	for _, f := range d.analysis.Result.Findings {
 		if f.Risky() && f.Line > 0 {
 			risky = append(risky, f)
 		}
 	}
-	slices.SortStableFunc(risky, func(a, b hold.Finding) int { return cmp.Compare(a.Margin, b.Margin) })
+	slices.SortStableFunc(risky, func(a, b result.Finding) int { return cmp.Compare(a.Margin, b.Margin) })
 	var lines []int
 	for _, f := range risky {
 		if len(lines) < maxWorkings && !slices.Contains(lines, f.Line) {
 			lines = append(lines, f.Line)
 		}
 	}
-	var out []hold.Working
+	var out []result.Working
 	// A block that cuts nothing has no calculation on the page.
 	all, errs := d.analysis.ExplainEach(lines)
 	for i := range all {

@@ -13,15 +13,15 @@ import (
 	"golang.org/x/sync/semaphore"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
 // outcome is the result of one target.
 type outcome struct {
 	target  target
-	result  *hold.Result // light; never nil
+	result  *result.Result // light; never nil
 	lines   []lineText
 	status  int    // of the problem; 0 for none
 	message string // of the problem
@@ -287,7 +287,7 @@ func peekExtensions(dir string, s settings) (out []string) {
 }
 
 // unanalysedResult is the result of a program without an analysis; reason may begin with the program's path.
-func unanalysedResult(path, reason string) *hold.Result {
+func unanalysedResult(path, reason string) *result.Result {
 	reason = strings.TrimPrefix(reason, path+": ")
-	return hold.Unanalysed(path, strings.ReplaceAll(reason, "\n", "; "))
+	return result.Unanalysed(path, strings.ReplaceAll(reason, "\n", "; "))
 }

@@ -6,8 +6,8 @@ import (
 	"path/filepath"
 	"slices"
 
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/parse/units"
 )
@@ -64,7 +64,7 @@ func runSetup(args []string, s streams) int {
 		mention(s.err, "wrote %s; values left to fill in: %d", shown, len(draft.Left))
 	}
 	for _, l := range draft.Left {
-		fmt.Fprintln(s.err, gnuLine(fmt.Sprintf("%s:%d", shown, l.Line), hold.LevelNote, l.Key+": "+l.Why))
+		fmt.Fprintln(s.err, gnuLine(fmt.Sprintf("%s:%d", shown, l.Line), result.LevelNote, l.Key+": "+l.Why))
 	}
 	return exitHeld
 }

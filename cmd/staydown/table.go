@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/report"
 )
@@ -16,13 +16,13 @@ import (
 // row is a program in the closing table.
 type row struct {
 	path      string
-	verdict   hold.Verdict
+	verdict   result.Verdict
 	what, do  string
 	new, gone int // warnings and errors against the baseline
 }
 
 // newRow sums up a program. changes is nil when there is no baseline.
-func newRow(r *hold.Result, changes *report.Comparison) row {
+func newRow(r *result.Result, changes *report.Comparison) row {
 	out := row{path: r.Program.Path, verdict: r.Verdict}
 	out.what, out.do = report.Trouble(r)
 	if changes != nil {
@@ -33,7 +33,7 @@ func newRow(r *hold.Result, changes *report.Comparison) row {
 
 // tableOf gives the rows of a run, those with new risks first, then the worst verdicts, then by path. changes holds the
 // comparison of each program with the baseline; nil when there is none.
-func tableOf(results []*hold.Result, changes []report.Comparison) []row {
+func tableOf(results []*result.Result, changes []report.Comparison) []row {
 	rows := make([]row, len(results))
 	for i, r := range results {
 		var change *report.Comparison
@@ -53,9 +53,9 @@ func tableOf(results []*hold.Result, changes []report.Comparison) []row {
 
 // closingTable sums up a run of several programs: how many have which verdict, then one line for each program that does
 // not hold or has changed since the baseline, with what is wrong and what to do; with all for every program.
-func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparison, all bool) error {
+func closingTable(w io.Writer, results []*result.Result, changes []report.Comparison, all bool) error {
 	rows := tableOf(results, changes)
-	verdicts := map[hold.Verdict]int{}
+	verdicts := map[result.Verdict]int{}
 	newRisks, goneRisks := 0, 0
 	for _, r := range rows {
 		newRisks += r.new
@@ -64,7 +64,7 @@ func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparis
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n%s:", wording.Count(len(rows), "program", "programs"))
-	for i, v := range []hold.Verdict{hold.Loose, hold.Incomplete, hold.AtRisk, hold.Held} {
+	for i, v := range []result.Verdict{result.Loose, result.Incomplete, result.AtRisk, result.Held} {
 		if i > 0 {
 			b.WriteString(",")
 		}
@@ -75,7 +75,7 @@ func closingTable(w io.Writer, results []*hold.Result, changes []report.Comparis
 	}
 	b.WriteString("\n")
 	if !all {
-		rows = slices.DeleteFunc(rows, func(r row) bool { return r.verdict == hold.Held && r.new+r.gone == 0 })
+		rows = slices.DeleteFunc(rows, func(r row) bool { return r.verdict == result.Held && r.new+r.gone == 0 })
 	}
 	writeRows(&b, rows, changes != nil)
 	_, err := io.WriteString(w, b.String())

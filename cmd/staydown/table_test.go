@@ -4,42 +4,42 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
 // The closing table puts new risks before old ones, however grave, then the worst verdicts, then goes by path; notes
 // are no risks. What holds and has not changed is left out, unless all are asked for.
 func TestOrderOfTheClosingTable(t *testing.T) {
-	program := func(path string, verdict hold.Verdict, rules ...string) *hold.Result {
-		r := &hold.Result{Program: hold.ProgramFacts{Path: path}, Verdict: verdict}
-		if verdict == hold.Loose {
-			r.Pieces = []hold.Piece{{ID: 1, SizeMM: [2]float64{600, 400}},
-				{ID: 2, SizeMM: [2]float64{40, 30}, State: hold.StateLoose}}
+	program := func(path string, verdict result.Verdict, rules ...string) *result.Result {
+		r := &result.Result{Program: result.ProgramFacts{Path: path}, Verdict: verdict}
+		if verdict == result.Loose {
+			r.Pieces = []result.Piece{{ID: 1, SizeMM: [2]float64{600, 400}},
+				{ID: 2, SizeMM: [2]float64{40, 30}, State: result.StateLoose}}
 		}
 		piece := 0
-		if verdict == hold.Loose {
+		if verdict == result.Loose {
 			piece = 2
 		}
 		for i, rule := range rules {
-			level := hold.LevelError
-			if rule == hold.RuleReading {
-				level = hold.LevelNote
+			level := result.LevelError
+			if rule == result.RuleReading {
+				level = result.LevelNote
 			}
-			r.Findings = append(r.Findings, hold.Finding{Rule: rule, Level: level, Line: i + 1, Piece: piece,
+			r.Findings = append(r.Findings, result.Finding{Rule: rule, Level: level, Line: i + 1, Piece: piece,
 				Margin: 0.5, Message: rule})
 		}
 		return r
 	}
-	before := []*hold.Result{
-		program("a.nc", hold.Held), program("b.nc", hold.Loose, hold.RuleSlip), program("c.nc", hold.Loose,
-			hold.RuleTip),
-		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held),
+	before := []*result.Result{
+		program("a.nc", result.Held), program("b.nc", result.Loose, result.RuleSlip), program("c.nc", result.Loose,
+			result.RuleTip),
+		program("d.nc", result.Incomplete, result.RuleUnread), program("e.nc", result.Held),
 	}
-	now := []*hold.Result{
-		program("a.nc", hold.AtRisk, hold.RulePumpShort), program("b.nc", hold.Loose, hold.RuleSlip),
-		program("c.nc", hold.Held),
-		program("d.nc", hold.Incomplete, hold.RuleUnread), program("e.nc", hold.Held, hold.RuleReading),
+	now := []*result.Result{
+		program("a.nc", result.AtRisk, result.RulePumpShort), program("b.nc", result.Loose, result.RuleSlip),
+		program("c.nc", result.Held),
+		program("d.nc", result.Incomplete, result.RuleUnread), program("e.nc", result.Held, result.RuleReading),
 	}
 	old, err := report.SARIF(before, nil, nil, version)
 	if err != nil {
@@ -53,7 +53,7 @@ func TestOrderOfTheClosingTable(t *testing.T) {
 	for _, r := range now {
 		changes = append(changes, base.Compare(r, nil))
 	}
-	now[1].Actions = []hold.Action{{What: "feed at most F700 (now F1200) in line 94", Verdict: hold.Held}}
+	now[1].Actions = []result.Action{{What: "feed at most F700 (now F1200) in line 94", Verdict: result.Held}}
 	for _, c := range []struct {
 		all  bool
 		want string

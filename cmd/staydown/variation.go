@@ -10,6 +10,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/job"
 	"staydown/hold/records"
+	"staydown/hold/result"
 	"staydown/report"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
@@ -33,7 +34,7 @@ type variation struct {
 type variant struct {
 	values []string // one for each key
 	job    *job.Job
-	result *hold.Result // light
+	result *result.Result // light
 }
 
 // newVariation reads the program and the job of every combination.
@@ -170,7 +171,7 @@ func (v *variation) check(d *dryRun, rec *sweep.Record, numbers []int, s streams
 		switch {
 		case problems[k] != nil:
 			status = max(status, v.fail([]int{i}, problems[k], s))
-		case v.variants[i].result.Verdict != hold.Held:
+		case v.variants[i].result.Verdict != result.Held:
 			status = max(status, exitFinding)
 		}
 	}

@@ -11,7 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse"
 )
@@ -119,16 +119,16 @@ func asACheckOfItsOwn(t *testing.T, program string, keys []varied) {
 	for i, value := range last.values {
 		set = append(set, keys[i].key+"="+value)
 	}
-	var own hold.Result
+	var own result.Result
 	if d, p := analyse(program, settings{set: set}); p == nil {
 		own = light(d.analysis.Result)
 	} else {
 		own = *unanalysedResult(program, p.Error())
 	}
-	same := cmp.Options{cmpopts.EquateNaNs(), cmpopts.EquateEmpty(), cmpopts.IgnoreFields(hold.Finding{}, "Remedy"),
+	same := cmp.Options{cmpopts.EquateNaNs(), cmpopts.EquateEmpty(), cmpopts.IgnoreFields(result.Finding{}, "Remedy"),
 		// What the table of variants does not show is not computed.
-		cmpopts.IgnoreFields(hold.Vacuum{}, "NeverBelowKPa", "PumpNeededM3h"),
-		cmpopts.IgnoreFields(hold.AlarmSetting{}, "NeverBelowKPa")}
+		cmpopts.IgnoreFields(result.Vacuum{}, "NeverBelowKPa", "PumpNeededM3h"),
+		cmpopts.IgnoreFields(result.AlarmSetting{}, "NeverBelowKPa")}
 	if d := cmp.Diff(own, *last.result, same); d != "" {
 		t.Errorf("%v: %s\nsaid %s", set, d, said.String())
 	}

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
@@ -85,7 +85,7 @@ type answer struct {
 	Status   int    // 0, or that of the problem
 	Message  string // of the problem
 	Fleeting bool
-	Result   hold.Result // light
+	Result   result.Result // light
 	Lines    []lineText
 	Files    []file
 }
@@ -221,7 +221,7 @@ func perform(req request, work analyser, known *kept, draft func(*answer)) *answ
 	if p == nil {
 		if d.analysis != nil {
 			var show func()
-			if draft != nil && d.analysis.Result.Verdict != hold.Held {
+			if draft != nil && d.analysis.Result.Verdict != result.Held {
 				show = func() { draft(&answer{Draft: true, Result: light(d.analysis.Result), Lines: linesOf(d)}) }
 				show()
 			}
@@ -261,11 +261,11 @@ func linesOf(d *dryRun) []lineText {
 
 // light drops what only the program's own files show, which is most of a result's size. The files of a whole run are
 // made from light results; the timeline stays because the index draws it.
-func light(r *hold.Result) hold.Result {
+func light(r *result.Result) result.Result {
 	out := *r
-	out.Fields, out.Tools, out.Entries, out.Kerf = nil, nil, nil, hold.Kerf{}
+	out.Fields, out.Tools, out.Entries, out.Kerf = nil, nil, nil, result.Kerf{}
 	out.Job.StockOutline, out.Job.Zones, out.Job.Clamps, out.Job.Fixtures, out.Job.Table = nil, nil, nil, nil, nil
-	out.Pieces = append([]hold.Piece(nil), r.Pieces...)
+	out.Pieces = append([]result.Piece(nil), r.Pieces...)
 	for i := range out.Pieces {
 		out.Pieces[i].Outline = nil
 	}

@@ -5,8 +5,8 @@ import (
 	"maps"
 	"slices"
 
-	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/parse/units"
 	"staydown/sweep/parallel"
@@ -40,11 +40,11 @@ type Options struct {
 
 // Runner sweeps a program, and checks others on that record. They differ from it in nothing but their feeds, of which
 // its own is the greatest. It is called from several goroutines, and often with the same program to sweep.
-type Runner func(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*hold.Result, error)
+type Runner func(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*result.Result, error)
 
 // Result is a chart.
 type Result struct {
-	Job                          hold.JobFacts
+	Job                          result.JobFacts
 	Units                        units.System // of messages
 	Margin                       float64      // required
 	Tool                         int
@@ -78,7 +78,7 @@ type Point struct {
 	// Smallest is the range of the size from which on all larger ones hold, mm; +Inf: none of those tried does. High,
 	// the one to go by, is a size that was tried, with the low end of its margin; Likely and Low lie between sizes that
 	// were tried, or below them, by the likely margin and its high end.
-	Smallest hold.Range
+	Smallest result.Range
 	At       Trial // of the size High, when there is one
 }
 

@@ -10,9 +10,9 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/hold"
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 )
 
@@ -36,8 +36,8 @@ type Trial struct {
 	DepthMM   float64 // of the closing pass
 	FeedMMMin float64
 	Place     string
-	Margin    hold.Range // the least of the part; Low and High are NaN where only the likely one is known
-	Mode      hold.Mode
+	Margin    result.Range // the least of the part; Low and High are NaN where only the likely one is known
+	Mode      result.Mode
 	Holds     bool // with the required margin
 }
 
@@ -70,20 +70,20 @@ type finder struct {
 	slots  chan struct{} // one for each run at a time
 
 	mu        sync.Mutex
-	facts     hold.JobFacts
-	records   []string // see hold.Result
+	facts     result.JobFacts
+	records   []string // see result.Result
 	vacuumKPa float64
-	done      map[feedKey]Trial       // in the worst place
-	worst     map[[2]int]place        // by shape and size: where a part holds least
-	paths     map[[2]int]dryrun.Path  // by shape and size, of a part whose bound begins at 0
-	reasons   map[string]hold.Finding // by rule
+	done      map[feedKey]Trial         // in the worst place
+	worst     map[[2]int]place          // by shape and size: where a part holds least
+	paths     map[[2]int]dryrun.Path    // by shape and size, of a part whose bound begins at 0
+	reasons   map[string]result.Finding // by rule
 	trials    int
 }
 
 func newFinder(t *table, run Runner, o Options) *finder {
 	j := t.job
 	f := &finder{table: t, run: run, told: o.Progress, vacuumKPa: math.Inf(1), done: map[feedKey]Trial{},
-		worst: map[[2]int]place{}, paths: map[[2]int]dryrun.Path{}, reasons: map[string]hold.Finding{},
+		worst: map[[2]int]place{}, paths: map[[2]int]dryrun.Path{}, reasons: map[string]result.Finding{},
 		slots: make(chan struct{}, max(1, o.Workers))}
 	f.care = dryrun.UsualCare(j, t.thickMM)
 	f.result = &Result{Units: j.Units, Margin: j.Limits.Margin, Tool: t.number, RPM: t.rpm, ThickMM: t.thickMM,
@@ -246,7 +246,7 @@ func (f *finder) path(k trialKey, ring orb.Ring) dryrun.Path {
 // runAll runs programs that differ in feed, on the sweep of the fastest. What hangs on a skin or tabs is followed from
 // the moment that its joins are weak beside the load, which the sweep is told by feed, so each of those is swept on its
 // own.
-func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way Way) (results []*hold.Result,
+func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way Way) (results []*result.Result,
 	err error) {
 	if way == Pass {
 		return f.run(fastest, programs, f.table.job)
@@ -268,22 +268,22 @@ func (t *table) write(path dryrun.Path, care dryrun.Care, feed float64) ([]byte,
 }
 
 // read takes how the part fared from a result. A part that is neither freed nor left hanging is not known.
-func (t *Trial) read(r *hold.Result, ring orb.Ring) {
-	t.Margin = hold.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}
+func (t *Trial) read(r *result.Result, ring orb.Ring) {
+	t.Margin = result.Range{Low: math.NaN(), Likely: math.NaN(), High: math.NaN()}
 	centre, area := ring.Bound().Center(), math.Abs(planar.Area(ring))
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
 		if p.ID == 1 || planar.Distance(p.Centroid, centre) > t.SizeMM/4 || p.AreaMM2 < area/2 || p.AreaMM2 > 2*area {
 			continue
 		}
-		t.Margin = hold.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
-		t.Mode, t.Holds = p.Least.Mode, p.State == hold.StateHeld
+		t.Margin = result.Range{Low: p.Least.Low, Likely: p.Least.Margin, High: p.Least.High}
+		t.Mode, t.Holds = p.Least.Mode, p.State == result.StateHeld
 		return
 	}
 }
 
 // note keeps what results say about the table as a whole.
-func (f *finder) note(results []*hold.Result) {
+func (f *finder) note(results []*result.Result) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.facts, f.records = results[0].Job, results[0].Records
@@ -293,7 +293,7 @@ func (f *finder) note(results []*hold.Result) {
 		}
 		for _, finding := range r.Findings {
 			aboutPart := slices.Contains(aboutPieces, finding.Rule) && finding.Piece != 1
-			if finding.Level == hold.LevelNote || aboutPart {
+			if finding.Level == result.LevelNote || aboutPart {
 				continue
 			}
 			// Of each rule the worst is told, the first by its words where they are alike: trials run in no fixed
@@ -312,7 +312,8 @@ func (f *finder) note(results []*hold.Result) {
 }
 
 // aboutPieces are the rules whose findings show in the margins of parts.
-var aboutPieces = []string{hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift, hold.RuleUnheld, hold.RuleSliver}
+var aboutPieces = []string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift, result.RuleUnheld,
+	result.RuleSliver}
 
 // low is the margin to go by: the low end of its range, the likely one where no range is known.
 func (t Trial) low() float64 {

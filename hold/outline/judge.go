@@ -11,13 +11,14 @@ import (
 	"staydown/hold"
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/parse/drawing"
 )
 
 // Checker runs a program that was read through the road of check.
-type Checker func(prog *parse.Program, j *job.Job, opt hold.Options) (*hold.Result, error)
+type Checker func(prog *parse.Program, j *job.Job, opt hold.Options) (*result.Result, error)
 
 // Judge tells which parts of a drawing would hold in which way.
 //
@@ -126,7 +127,7 @@ type judge struct {
 type run struct {
 	how     []Way
 	figures bool // those of pump and alarm are in it
-	result  *hold.Result
+	result  *result.Result
 }
 
 // run judges the items in one place.
@@ -140,7 +141,7 @@ func (g *judge) run() (*Result, error) {
 		g.items[i].Trials[OnePass] = t
 	}
 	last := plain
-	if plain.Verdict != hold.Held {
+	if plain.Verdict != result.Held {
 		if err := g.tryCares(); err != nil {
 			return nil, err
 		}
@@ -155,9 +156,9 @@ func (g *judge) run() (*Result, error) {
 		r.Class = max(r.Class, g.items[i].Class)
 	}
 	switch {
-	case last.Verdict != hold.Held:
+	case last.Verdict != result.Held:
 		r.Class = dryrun.WouldNotHold
-	case plain.Verdict != hold.Held:
+	case plain.Verdict != result.Held:
 		r.Class = max(r.Class, dryrun.WithCare)
 	}
 	r.Program, _, err = g.write("outline.nc", how)
@@ -248,7 +249,7 @@ func (g *judge) share(list []int) {
 
 // confirm cuts every item with the least care that it needs and notes how it fares in that, until all that have a care
 // hold with it. An item that has none left is cut in one pass.
-func (g *judge) confirm() (how []Way, last *hold.Result, err error) {
+func (g *judge) confirm() (how []Way, last *result.Result, err error) {
 	sheet := len(g.items) - 1
 	for {
 		how = make([]Way, len(g.items))
@@ -279,7 +280,7 @@ func (g *judge) confirm() (how []Way, last *hold.Result, err error) {
 }
 
 // checked writes the program with a way for each item, and checks it.
-func (g *judge) checked(how []Way, figures bool) (*hold.Result, error) {
+func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
 	for _, r := range g.runs {
 		if slices.Equal(r.how, how) && r.figures == figures {
 			return r.result, nil
@@ -314,13 +315,14 @@ func (g *judge) write(name string, how []Way) ([]byte, *parse.Program, error) {
 }
 
 // aboutPieces are the rules whose findings show in the items.
-var aboutPieces = []string{hold.RuleSlip, hold.RuleTwist, hold.RuleTip, hold.RuleLift, hold.RuleUnheld, hold.RuleSliver}
+var aboutPieces = []string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift, result.RuleUnheld,
+	result.RuleSliver}
 
 // reasons are the findings about the table as a whole, each rule once.
-func reasons(r *hold.Result) (out []string) {
+func reasons(r *result.Result) (out []string) {
 	seen := map[string]bool{}
 	for _, f := range r.Findings {
-		if f.Level == hold.LevelNote || slices.Contains(aboutPieces, f.Rule) || seen[f.Rule] {
+		if f.Level == result.LevelNote || slices.Contains(aboutPieces, f.Rule) || seen[f.Rule] {
 			continue
 		}
 		seen[f.Rule] = true

@@ -13,6 +13,7 @@ import (
 	"staydown/hold"
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/parse/drawing"
 )
@@ -101,7 +102,7 @@ func TestJudgeAgreesWithAPostedProgram(t *testing.T) {
 		}
 		trial := item.Trials[OnePass]
 		seen[trial.Holds] = true
-		if (p.State == hold.StateHeld) != trial.Holds {
+		if (p.State == result.StateHeld) != trial.Holds {
 			t.Errorf("part %d: %s with margin %.2f posted, margin %.2f as an outline", i+1, p.State, p.Least.Margin,
 				trial.Margin)
 		}
@@ -129,7 +130,7 @@ func TestProgramGivesTheMarginsTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if checked.Verdict != hold.Held {
+	if checked.Verdict != result.Held {
 		t.Errorf("verdict %s", checked.Verdict)
 	}
 }

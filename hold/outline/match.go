@@ -6,14 +6,14 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/hold"
+	"staydown/hold/result"
 	"staydown/parse/drawing"
 )
 
 // match finds how each item fares in a result: by the smallest piece that has the item's middle in it. Pieces that no
 // item has found go to the item that they lie in: where the tool cuts one part into several pieces the worst counts.
 // What is cut off outside of all outlines counts with the sheet.
-func (g *judge) match(r *hold.Result) []Trial {
+func (g *judge) match(r *result.Result) []Trial {
 	sheet := len(g.items) - 1
 	out := make([]Trial, len(g.items))
 	for i := range out {
@@ -52,10 +52,10 @@ func (g *judge) match(r *hold.Result) []Trial {
 }
 
 // cutOut tells whether a piece was cut out of the stock, free or on webs.
-func cutOut(p *hold.Piece) bool { return (p.Freed || p.WebLine > 0) && len(p.Outline) > 0 }
+func cutOut(p *result.Piece) bool { return (p.Freed || p.WebLine > 0) && len(p.Outline) > 0 }
 
 // smallestPiece is the smallest piece cut out of the stock with a point in it; -1 for none.
-func smallestPiece(r *hold.Result, at orb.Point) int {
+func smallestPiece(r *result.Result, at orb.Point) int {
 	best := -1
 	for k := range r.Pieces {
 		p := &r.Pieces[k]

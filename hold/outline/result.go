@@ -5,8 +5,8 @@ import (
 
 	"github.com/paulmach/orb"
 
-	"staydown/hold"
 	"staydown/hold/dryrun"
+	"staydown/hold/result"
 )
 
 // Way is how contours are cut, from the least trouble to the most.
@@ -44,7 +44,7 @@ type Trial struct {
 	Margin float64 // the least likely one; +Inf when nothing loads it, NaN when it is not known
 	Low    float64 // 5 % point of the margin; NaN: not known
 	High   float64 // 95 % point
-	Mode   hold.Mode
+	Mode   result.Mode
 	HoldN  float64
 	LoadN  float64
 	Why    string // why it does not hold or was not tried, where no margin says so
@@ -77,7 +77,7 @@ type Result struct {
 	Class   dryrun.Class
 	Margin  float64 // required
 	Items   []Item  // parts in the order of the drawing, each behind its offcuts; the sheet last
-	Job     hold.JobFacts
+	Job     result.JobFacts
 	Care    Care // what thin pass, skin and tabs mean here
 	Tool    int
 	Moved   orb.Point // what was added to the drawing's coordinates, mm
@@ -109,16 +109,16 @@ type Care struct {
 }
 
 // holds tells whether a piece of a checked program keeps the required margin.
-func holds(p *hold.Piece) bool { return p.State == hold.StateHeld }
+func holds(p *result.Piece) bool { return p.State == result.StateHeld }
 
 // trialOf is how a piece fares.
-func trialOf(p *hold.Piece) Trial {
+func trialOf(p *result.Piece) Trial {
 	t := Trial{Tried: true, Holds: holds(p), Margin: p.Least.Margin, Low: p.Least.Low, High: p.Least.High,
 		Mode: p.Least.Mode, HoldN: p.Least.HoldN, LoadN: p.Least.LoadN}
 	switch {
-	case p.State == hold.StateSliver:
+	case p.State == result.StateSliver:
 		t.Why = "smaller than the tool, can be thrown"
-	case p.State == hold.StateUnknown:
+	case p.State == result.StateUnknown:
 		t.Why = "no load could be computed"
 	case !t.Holds && p.HeldAreaMM2 == 0:
 		t.Why = "over no open zone"

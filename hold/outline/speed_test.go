@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/sweepjob"
 	"staydown/parse"
 	"staydown/parse/drawing"
@@ -42,7 +43,7 @@ flutes   = 2
 
 // road is the road of check.
 func road(t testing.TB, ways *int) Checker {
-	return func(prog *parse.Program, j *job.Job, opt hold.Options) (*hold.Result, error) {
+	return func(prog *parse.Program, j *job.Job, opt hold.Options) (*result.Result, error) {
 		*ways++
 		cells := sweep.Options{CellMM: j.CellMM, WebMM: j.WebMM, Neck: sweepjob.Neck(prog, j)}
 		if j.Layer != nil {

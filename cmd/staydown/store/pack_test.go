@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"staydown/cmd/staydown/store"
-	"staydown/hold"
+	"staydown/hold/result"
 )
 
 // same compares two values: NaN equals NaN, 0 and -0 differ, nil and empty slices differ.
@@ -81,13 +81,13 @@ func fill(t *rapid.T, v reflect.Value) {
 // The law of a record: what is read is what was written, and writing it again gives the same bytes.
 func TestRecordOfAResultRoundTrips(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var r hold.Result
+		var r result.Result
 		fill(t, reflect.ValueOf(&r).Elem())
 		data, err := store.Pack(&r)
 		if err != nil {
 			t.Fatal(err)
 		}
-		back, err := store.Unpack[hold.Result](data)
+		back, err := store.Unpack[result.Result](data)
 		if err != nil {
 			t.Fatal(err)
 		}

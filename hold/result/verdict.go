@@ -1,12 +1,12 @@
-package hold
+package result
 
 import (
 	"math"
 	"slices"
 )
 
-// judge returns the worst verdict of the findings.
-func judge(findings []Finding) Verdict {
+// Judge returns the worst verdict of the findings.
+func Judge(findings []Finding) Verdict {
 	v := Held
 	for _, f := range findings {
 		v = max(v, f.Verdict())
@@ -48,7 +48,7 @@ func (f Finding) Verdict() Verdict {
 	return Held
 }
 
-// fullyRead reports whether the findings say that the whole program was read and computed.
-func fullyRead(findings []Finding) bool {
+// FullyRead reports whether the findings say that the whole program was read and computed.
+func FullyRead(findings []Finding) bool {
 	return !slices.ContainsFunc(findings, func(f Finding) bool { return f.Verdict() == Incomplete })
 }

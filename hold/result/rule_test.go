@@ -1,4 +1,4 @@
-package hold
+package result
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 )
 
 func TestReadmeListsEveryRule(t *testing.T) {
-	readme, err := os.ReadFile("../README.md")
+	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package hold
+package result
 
 import (
 	"cmp"
@@ -16,16 +16,16 @@ var (
 	gerunds = map[Mode]string{Lift: "lifting", Slip: "slipping", Twist: "twisting", Tip: "tipping"}
 )
 
-// does says what a piece does at a margin: "comes loose, slips", "is at risk of slipping".
-func does(m Mode, margin float64) string {
+// Does says what a piece does at a margin: "comes loose, slips", "is at risk of slipping".
+func Does(m Mode, margin float64) string {
 	if margin < 1 {
 		return "comes loose, " + verbs[m]
 	}
 	return "is at risk of " + gerunds[m]
 }
 
-// marginText is the margin of a finding in words.
-func (f *Finding) marginText() string {
+// MarginText is the margin of a finding in words.
+func (f *Finding) MarginText() string {
 	return "margin " + wording.MarginRange(f.Low, f.Margin, f.High)
 }
 
@@ -37,8 +37,8 @@ func inBrackets(number string) string {
 	return " (" + number + ")"
 }
 
-// nameIn names a piece so that the user finds it on the table: number, size and place.
-func (p *Piece) nameIn(u units.System) string {
+// Name names a piece so that the user finds it on the table: number, size and place.
+func (p *Piece) Name(u units.System) string {
 	name := fmt.Sprintf("piece %d", p.ID)
 	if math.IsNaN(p.SizeMM[0] + p.SizeMM[1]) {
 		return name
@@ -46,8 +46,8 @@ func (p *Piece) nameIn(u units.System) string {
 	return fmt.Sprintf("%s (%s at %s)", name, u.Size(p.SizeMM[0], p.SizeMM[1]), u.Spot(p.Centroid[0], p.Centroid[1]))
 }
 
-// number names the blocks of the findings by their N words; numbers gives those of the lines that have any.
-func (r *Result) number(numbers func(lines []int) map[int]string) {
+// Number names the blocks of the findings by their N words; numbers gives those of the lines that have any.
+func (r *Result) Number(numbers func(lines []int) map[int]string) {
 	var lines []int
 	for _, f := range r.Findings {
 		lines = append(lines, f.Line, f.WorstLine)
@@ -60,15 +60,15 @@ func (r *Result) number(numbers func(lines []int) map[int]string) {
 	}
 }
 
-// sortFindings puts findings in order of line, then piece, then rule.
-func sortFindings(fs []Finding) {
+// Sort puts findings in order of line, then piece, then rule.
+func Sort(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Piece, b.Piece), cmp.Compare(a.Rule, b.Rule))
 	})
 }
 
-// plain makes a finding without a margin.
-func plain(rule string, level Level, line int, timeS float64, message string) Finding {
+// NewFinding makes a finding without a margin.
+func NewFinding(rule string, level Level, line int, timeS float64, message string) Finding {
 	return Finding{
 		Rule: rule, Level: level, Line: line, LastLine: line, WorstLine: line, TimeS: timeS, LastTimeS: timeS,
 		Message: message, Margin: math.NaN(), Low: math.NaN(), High: math.NaN(), Chance: math.NaN(), HoldN: math.NaN(),

@@ -1,4 +1,4 @@
-package hold
+package result
 
 import "math"
 
@@ -8,22 +8,22 @@ func Unanalysed(path, reason string) *Result {
 		Program:  ProgramFacts{Path: path},
 		Verdict:  Incomplete,
 		Chance:   math.NaN(),
-		Findings: []Finding{plain(RuleUnanalysed, LevelError, 0, 0, reason)},
-		LeakM3h:  unknownLeaks(),
-		Vacuum:   unknownVacuum(),
+		Findings: []Finding{NewFinding(RuleUnanalysed, LevelError, 0, 0, reason)},
+		LeakM3h:  UnknownLeaks(),
+		Vacuum:   UnknownVacuum(),
 	}
 }
 
-// unknownVacuum are the operating figures of a program that was not fully read.
-func unknownVacuum() Vacuum {
+// UnknownVacuum are the operating figures of a program that was not fully read.
+func UnknownVacuum() Vacuum {
 	nan := math.NaN()
 	return Vacuum{
 		AmbientKPa: nan, StartKPa: nan, LeastKPa: nan, AlarmSetpointKPa: nan, NeverBelowKPa: nan, PumpNeededM3h: nan,
 	}
 }
 
-// unknownLeaks tells no way apart.
-func unknownLeaks() Leaks {
+// UnknownLeaks tells no way apart.
+func UnknownLeaks() Leaks {
 	nan := math.NaN()
 	return Leaks{Bare: nan, Kerfs: nan, Holes: nan, Rim: nan, Work: nan, LayerRim: nan, Gaskets: nan, Hoses: nan}
 }

@@ -1,4 +1,4 @@
-package hold
+package result
 
 import (
 	"staydown/hold/cutload"

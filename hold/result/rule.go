@@ -1,4 +1,4 @@
-package hold
+package result
 
 // Level is the severity of a finding.
 type Level uint8

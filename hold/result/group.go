@@ -1,4 +1,4 @@
-package hold
+package result
 
 import (
 	"cmp"
@@ -36,7 +36,7 @@ func (r *Result) Groups() []Group {
 	var out []Group
 	for i, f := range r.Findings {
 		k := key{rule: f.Rule, level: f.Level, message: withoutFigures(f.plainMessage())}
-		p := r.piece(f.Piece)
+		p := r.PieceByID(f.Piece)
 		if p != nil {
 			k.shape, k.message = cmp.Or(p.Shape, p.ID), ""
 		}
@@ -57,7 +57,8 @@ func (r *Result) Groups() []Group {
 	return out
 }
 
-func (r *Result) piece(id int) *Piece {
+// PieceByID is the piece of an id; nil for none.
+func (r *Result) PieceByID(id int) *Piece {
 	if id < 1 || id > len(r.Pieces) {
 		return nil
 	}
@@ -119,7 +120,7 @@ func (g *Group) Message() string {
 		return fmt.Sprintf("%s; %d times, %s", g.Worst.Message, len(g.Findings), few("line", "lines", g.Lines))
 	}
 	f := g.Worst
-	who := fmt.Sprintf("%d %s (%s)", len(g.Pieces), sizeOfParts(g.piece, g.units), placesText(g.Places, g.units))
+	who := fmt.Sprintf("%d %s (%s)", len(g.Pieces), sizeOfParts(g.piece, g.units), Places(g.Places, g.units))
 	if f.Mode == NoMode {
 		return fmt.Sprintf("%s; %s, %s", f.Message, who, few("line", "lines", g.Lines))
 	}
@@ -127,7 +128,7 @@ func (g *Group) Message() string {
 	if f.Margin < 1 {
 		does = "come loose, " + f.Mode.String()
 	}
-	return fmt.Sprintf("%s %s: least %s, hold %s, load %s, tool %d; %s%s", who, does, f.marginText(),
+	return fmt.Sprintf("%s %s: least %s, hold %s, load %s, tool %d; %s%s", who, does, f.MarginText(),
 		g.units.Force().Text(f.HoldN), g.units.Force().Text(f.LoadN), f.Tool, few("line", "lines", g.Lines),
 		inBrackets(f.WorstNumber))
 }
@@ -171,8 +172,8 @@ func few(one, many string, numbers []int) string {
 	return fmt.Sprintf("%s %s and %d more", many, strings.Join(words, ", "), rest)
 }
 
-// placesText names the first of many places.
-func placesText(at []orb.Point, u units.System) string {
+// Places names the first of many places.
+func Places(at []orb.Point, u units.System) string {
 	const named = 3
 	var words []string
 	for _, p := range at[:min(len(at), named)] {
