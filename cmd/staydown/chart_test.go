@@ -44,7 +44,7 @@ diameter = "6 mm"
 flutes   = 2
 reach    = "22 mm"
 [grid]
-cell = "2 mm"
+cell = "3 mm"
 `
 
 func mustJob(t *testing.T, text string) *job.Job {
@@ -64,14 +64,14 @@ func TestChartAgreesWithCheck(t *testing.T) {
 	}
 	for _, share := range []float64{0, 0.25} {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
-			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5, 1}}
+			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
 		r, err := chart.Find(given, o, (&alike{}).run)
 		if err != nil {
 			t.Fatal(err)
 		}
 		draw := rand.New(rand.NewPCG(1, 2))
-		for range testrun.Draws(3, 20) {
+		for range testrun.Draws(2, 20) {
 			trial := r.Trials[draw.IntN(len(r.Trials))]
 			text, on, err := chart.Program(given, o, trial)
 			if err != nil {
@@ -228,7 +228,7 @@ number   = 1
 diameter = "12 mm"
 flutes   = 2
 [grid]
-cell = "3 mm"
+cell = "6 mm"
 `)
 	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{6000},
 		SizesMM: []float64{100, 160, 200, 315, 400, 500}, DepthsMM: []float64{3}}, (&alike{}).run)

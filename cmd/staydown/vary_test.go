@@ -18,7 +18,7 @@ import (
 
 // variedKeys are keys of every room with values that the small job takes, in no order of rooms.
 var variedKeys = []varied{
-	{"pump.flow", []string{"5 m3/h", "40 m3/h", "250 m3/h"}},
+	{"pump.flow", []string{"5 m3/h", "250 m3/h"}},
 	{"pump.kind", []string{"rotary-vane", "side-channel"}},
 	{"pump.leak", []string{"1 m3/h", "20 m3/h"}},
 	{"pump.alarm", []string{"100 mbar", "900 mbar"}},
@@ -33,7 +33,7 @@ var variedKeys = []varied{
 	{"zone.A.open", []string{"true", "false"}},
 	{"zone.A.groove", []string{"{pitch = 20 mm, width = 5 mm}", "{pitch = 10 mm, width = 3 mm}"}},
 	{"zone.A.port", []string{"{count = 1, diameter = 5 mm}", "{count = 4, diameter = 20 mm}"}},
-	{"stock.material", []string{"pmma", "aluminium-sheet", "mdf"}},
+	{"stock.material", []string{"pmma", "mdf"}},
 	{"stock.anchored", []string{"true", "false"}},
 	{"stock.size", []string{"[80 mm, 60 mm, 6 mm]", "[70 mm, 60 mm, 6 mm]"}},
 	{"stock.tolerance", []string{"0 mm", "0.3 mm"}},
@@ -45,7 +45,7 @@ var variedKeys = []varied{
 	{"machine.m8", []string{"air", "flood"}},
 	{"machine.arc_centres", []string{"absolute", "incremental"}},
 	{"machine.end", []string{"none", "required"}},
-	{"limits.margin", []string{"1.0", "1.5", "3.0"}},
+	{"limits.margin", []string{"1.0", "3.0"}},
 	{"grid.cell", []string{"2 mm", "3 mm"}},
 	{"web.height", []string{"0.5 mm", "1 mm"}},
 }
@@ -95,7 +95,7 @@ func TestVariantIsAsACheckOfItsOwn(t *testing.T) {
 		asACheckOfItsOwn(t, program, []varied{k})
 	}
 	random := rand.New(rand.NewPCG(1, 2)) // a fixed seed makes the combinations the same in every run
-	for range testrun.Draws(4, 100) {
+	for range testrun.Draws(2, 100) {
 		var keys []varied
 		for _, k := range random.Perm(len(variedKeys))[:2+random.IntN(2)] {
 			values := variedKeys[k].values
