@@ -46,7 +46,7 @@ func layerAction(a *Analysis) (result.Action, bool) {
 // A small pump loses its vacuum through soft board and keeps it over a tighter sheet (common practice, no source). The
 // verdict and the margin are those of the job file in which somebody writes the layer that is named.
 func TestAnotherLayerHoldsWhatItPromises(t *testing.T) {
-	p := aPlate()
+	p := aPlate().sized(400, 300)
 	p.margin, p.pumpM3h = 1, 12
 	program := square(200, 300, 3, 6.2)
 	const soft = "material = \"low-density-board\"\nthickness = \"19 mm\"\ntack = \"0 kPa\"\nedge = \"sealed\"\n"

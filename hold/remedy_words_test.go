@@ -130,7 +130,7 @@ func TestNoSkinThinnerThanIsUsefulOrThanTheBlankMayBeOff(t *testing.T) {
 		if strings.HasPrefix(c.key, "least") {
 			table = "[limits]\n"
 		}
-		said := remediesOf(t, square(40, 1200, 4.8, 6.2), strings.Replace(p.toml(), table, table+c.key+"\n", 1))
+		said := remediesOf(t, square(40, 1200, 4.8, 6.2), strings.Replace(p.sized(400, 300).toml(), table, table+c.key+"\n", 1))
 		f := skinWords.FindStringSubmatch(said)
 		if f == nil {
 			t.Errorf("%+v: no skin in %q", c, said)
@@ -143,7 +143,7 @@ func TestNoSkinThinnerThanIsUsefulOrThanTheBlankMayBeOff(t *testing.T) {
 }
 
 func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
-	if said := remediesOf(t, square(100, 3000, 5, 6.2), aPlate().toml()); !strings.Contains(said,
+	if said := remediesOf(t, square(100, 3000, 5, 6.2), aPlate().sized(400, 300).toml()); !strings.Contains(said,
 		"a last pass of at most") || strings.Contains(said, "this pass") {
 		t.Errorf("a pass that breaks through: %q", said)
 	}
@@ -151,7 +151,7 @@ func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
 	groove := "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y20 Z5\nG1 Z-3 F300\nY280 F2400\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.pumpM3h, p.through, p.helixDeg = 25, "3e-12 m2", 0
-	if said := remediesOf(t, groove, p.toml()); !strings.Contains(said, "this pass at most") || strings.Contains(said,
+	if said := remediesOf(t, groove, p.sized(400, 300).toml()); !strings.Contains(said, "this pass at most") || strings.Contains(said,
 		"last pass") {
 		t.Errorf("a groove: %q", said)
 	}
