@@ -10,6 +10,7 @@ type Web struct {
 	ThicknessMM float64 // upright
 	// across the cut, between its two held ends; 0 for a skin that shears along a line instead of bending
 	LengthMM   float64
+	EdgewiseMM float64 // the same where it bends edgewise; 0: LengthMM
 	ShearMPa   float64 // ultimate shear strength
 	TensileMPa float64 // ultimate tensile strength
 	YieldMPa   float64 // in bending
@@ -31,7 +32,11 @@ func (w Web) strength() (shearN, tensionN, bendingN float64) {
 func (w Web) Level() float64 {
 	shear, tension, _ := w.strength()
 	whole := max(w.WholeMM, w.WidthMM)
-	edgewise := bending(w.YieldMPa, w.ThicknessMM, whole, w.LengthMM)
+	long := w.EdgewiseMM
+	if long == 0 {
+		long = w.LengthMM
+	}
+	edgewise := bending(w.YieldMPa, w.ThicknessMM, whole, long)
 	if whole > 0 {
 		edgewise *= w.WidthMM / whole
 	}
@@ -60,7 +65,7 @@ func (w Web) validate() error {
 	}
 	for _, q := range [...]quantity{
 		{"WidthMM", w.WidthMM, maxMM}, {"WholeMM", w.WholeMM, maxMM}, {"ThicknessMM", w.ThicknessMM, maxMM},
-		{"LengthMM", w.LengthMM, maxMM},
+		{"LengthMM", w.LengthMM, maxMM}, {"EdgewiseMM", w.EdgewiseMM, maxMM},
 		{"ShearMPa", w.ShearMPa, maxMPa}, {"TensileMPa", w.TensileMPa, maxMPa}, {"YieldMPa", w.YieldMPa, maxMPa},
 	} {
 		if err := q.check(0); err != nil {

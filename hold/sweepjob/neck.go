@@ -42,6 +42,7 @@ func Neck(prog *parse.Program, j *job.Job) func(*sweep.Step) sweep.Neck {
 		if w.Yield.Likely > 0 {
 			// F = sigma w t^2 / (3 L): upright, and sideways for a bridge across the cut.
 			n.BendMM2 = 3 * neckPeaks * math.Max(load.UpN, leastUpShare*load.Peak) / w.Yield.Likely
+			n.EdgeMM2 = 3 * neckPeaks * load.Peak / w.Yield.Likely
 			n.WidthMM = math.Max(n.WidthMM, math.Sqrt(3*neckPeaks*load.Peak*tool.DiameterMM/(w.Yield.Likely*thick)))
 		}
 		return n

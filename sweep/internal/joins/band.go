@@ -153,16 +153,46 @@ func (l *band) section(at raster.Progress) pieces.Section {
 	return s
 }
 
-// middle is the leg from a spoke to the next along the middle. Where the path of a tool ends beside the rim of the
-// blank, it takes the shortest way from an end of the path to the rim instead if that has less of a face: beyond the
-// rim nothing stands.
+// middle is the leg from a spoke to the next along the middle. Where the path breaks off it may also go straight over to
+// the side of another cut, or, beside the rim of the blank, from an end of the path to the rim: beyond the rim nothing
+// stands.
 func (l *band) middle(i int) leg {
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
 	g := leg{from: a.mid, to: b.mid, spoke: i}
 	g.face = l.v.face(a, g.from, g.to)
-	if a.bare == b.bare || g.areaMM2 == 0 {
-		return g
+	switch {
+	case g.areaMM2 == 0:
+	case a.bare != b.bare:
+		l.toRim(&g, a, b)
+	case planar.Distance(a.mid, b.mid) > breaksOff*a.stepMM:
+		l.toSide(&g, a, a.mid, b.mid)
+		l.toSide(&g, a, b.mid, a.mid)
 	}
+	return g
+}
+
+// breaksOff is how many steps along the wall the middle moves on where its path breaks off.
+const breaksOff = 2
+
+// toSide goes from the middle of a spoke the nearest way to a path that leads on to the middle of the other, where that
+// has less of a face.
+func (l *band) toSide(g *leg, k *spoke, from, other orb.Point) {
+	for _, r := range k.near {
+		ss := l.v.kept.of(r)
+		for n := range ss {
+			d, side := ss[n].awayDone(from)
+			if d == 0 || d >= planar.Distance(g.from, g.to) {
+				continue
+			}
+			if f := l.v.face(k, from, side); f.areaMM2 < g.areaMM2 && l.v.face(k, side, other).areaMM2 == 0 {
+				g.face, g.from, g.to = f, from, side
+			}
+		}
+	}
+}
+
+// toRim goes from an end of the path to the rim, where that has less of a face.
+func (l *band) toRim(g *leg, a, b *spoke) {
 	mid := cutMid(a, b)
 	ends := []orb.Point{mid}
 	for _, end := range a.ends {
@@ -177,7 +207,6 @@ func (l *band) middle(i int) leg {
 			}
 		}
 	}
-	return g
 }
 
 // passes are the faces from one spoke to the next, row by row, and across the spoke, from each row to the next.
@@ -297,6 +326,7 @@ func (l *band) join(s *pieces.Section, way []leg) {
 	s.AreaMM2 += area
 	parts := 2 * int(math.Ceil(whole*mostJoins/(4*l.roundMM)))
 	width := whole / float64(parts)
+	edgewise := l.edgewiseMM(way, whole)
 	next, along := 0, 0.0 // leg, and where it begins
 	for k := range parts {
 		from, to := float64(k)*width, float64(k+1)*width
@@ -321,6 +351,7 @@ func (l *band) join(s *pieces.Section, way []leg) {
 		}
 		j := pieces.Join{At: orb.Point{x / got, y / got}, WidthMM: width, WholeMM: whole, HeightMM: high / got}
 		j.LengthMM = l.acrossMM(&l.spokes[spoke], j.HeightMM)
+		j.EdgewiseMM = min(j.LengthMM, edgewise)
 		s.Joins = append(s.Joins, j)
 	}
 }

@@ -7,20 +7,22 @@ import (
 	"staydown/sweep/parallel"
 )
 
-// Neck tells up to which size what joins a piece counts as a neck under the load of a step. Both bounds must be passed
+// Neck tells up to which size what joins a piece counts as a neck under the load of a step. All bounds must be passed
 // for more than that.
 type Neck struct {
 	WidthMM    float64 // of full-height material; never more than the diameter of the largest tool
 	SectionMM2 float64 // of its smallest section
 	BendMM2    float64 // of the sum of width times height squared over length, see Section.BendMM2
+	EdgeMM2    float64 // of the sum of height times width squared over length, see Section.EdgeMM2
 }
 
 func (n Neck) union(o Neck) Neck {
-	return Neck{max(n.WidthMM, o.WidthMM), max(n.SectionMM2, o.SectionMM2), max(n.BendMM2, o.BendMM2)}
+	return Neck{max(n.WidthMM, o.WidthMM), max(n.SectionMM2, o.SectionMM2), max(n.BendMM2, o.BendMM2),
+		max(n.EdgeMM2, o.EdgeMM2)}
 }
 
 func (n Neck) weaker(s *pieces.Section) bool {
-	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
+	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2 || s.EdgeMM2() < n.EdgeMM2
 }
 
 // necks are the bounds by move, as indices of those that there are, and those that hold for all of them.
@@ -40,7 +42,7 @@ const (
 // is one.
 func chooseNecks(s *plan.Setup, ask func(*removal.Step) Neck, steps *removal.Steps) (n necks) {
 	if ask == nil {
-		n.all = Neck{s.Largest, s.Largest * s.Top, s.Top * s.Top}
+		n.all = Neck{s.Largest, s.Largest * s.Top, s.Top * s.Top, 0}
 		return n
 	}
 	n.moves, n.kinds = make([]uint32, s.Moves.Len()), []Neck{{}}

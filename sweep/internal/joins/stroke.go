@@ -76,3 +76,13 @@ func (g *stroke) away(p orb.Point) (float64, orb.Point) {
 	at := orb.Point{g.ax + g.ux*u, g.ay + g.uy*u}
 	return math.Hypot(p[0]-at[0], p[1]-at[1]), at
 }
+
+// awayDone is the same for what is done of the stroke; +Inf while nothing is.
+func (g *stroke) awayDone(p orb.Point) (float64, orb.Point) {
+	if g.done < 0 {
+		return math.Inf(1), p
+	}
+	part := *g
+	part.len *= g.done
+	return part.away(p)
+}

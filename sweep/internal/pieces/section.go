@@ -25,6 +25,8 @@ type Join struct {
 	WholeMM  float64   // of the whole stretch that it is part of
 	HeightMM float64   // mean
 	LengthMM float64   // across the cut, between the two bodies that it joins
+	// EdgewiseMM is the length of a bar of even width that bends edgewise as it does, at most LengthMM.
+	EdgewiseMM float64
 }
 
 // Covered is the share of the line round the piece on which material still stands.
@@ -50,6 +52,20 @@ func (s *Section) BendMM2() float64 {
 			return math.Inf(1)
 		}
 		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.LengthMM * share)
+	}
+	return sum
+}
+
+// EdgeMM2 sums up what the joins resist sideways when they bend edgewise: height times width squared over length, of
+// which a part of a wide join has its share.
+func (s *Section) EdgeMM2() float64 {
+	share, sum := s.Bends(), 0.0
+	for i := range s.Joins {
+		j := &s.Joins[i]
+		if j.EdgewiseMM <= 0 || share <= 0 {
+			return math.Inf(1)
+		}
+		sum += j.HeightMM * j.WidthMM * max(j.WholeMM, j.WidthMM) / (j.EdgewiseMM * share)
 	}
 	return sum
 }
