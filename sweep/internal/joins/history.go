@@ -100,7 +100,7 @@ func (l *band) sections(freed raster.Tick) (out []pieces.Section, thin raster.Ti
 			return nil, raster.TickNever, false
 		}
 		end = pieces.Section{At: l.v.c.Clock.Progress(freed), RoundMM: l.roundMM}
-	} else if end = l.section(raster.Never); len(ms) == 0 || !l.v.necks.all.weaker(&end) {
+	} else if end = l.section(raster.Never); len(ms) == 0 || !l.v.necks.all.weakAtEnd(&end) {
 		return []pieces.Section{end}, thin, true
 	}
 	first, neck := l.strong(ms, freed)

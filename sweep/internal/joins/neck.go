@@ -22,8 +22,12 @@ func (n Neck) union(o Neck) Neck {
 }
 
 func (n Neck) weaker(s *pieces.Section) bool {
-	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2 || s.EdgeMM2() < n.EdgeMM2
+	return s.AreaMM2 < n.SectionMM2 || s.BendMM2() < n.BendMM2
 }
+
+// weakAtEnd counts bending edgewise as well: of what is left at the end, not of the last bit of a closing cut, which is
+// narrow for the last of its way only.
+func (n Neck) weakAtEnd(s *pieces.Section) bool { return n.weaker(s) || s.EdgeMM2() < n.EdgeMM2 }
 
 // necks are the bounds by move, as indices of those that there are, and those that hold for all of them.
 type necks struct {

@@ -140,7 +140,7 @@ func (v *heightField) tabbed(b *body, shape *raster.Mask) *pieces.Piece {
 	if b.rim {
 		most = mostCoveredRim
 	}
-	if b.narrow && (!v.necks.all.weaker(end) || end.Covered() > most) {
+	if b.narrow && (!v.necks.all.weakAtEnd(end) || end.Covered() > most) {
 		return nil
 	}
 	cell := v.s.Grid.CellMM
