@@ -174,14 +174,17 @@ func (l *band) middle(i int) leg {
 // breaksOff is how many steps along the wall the middle moves on where its path breaks off.
 const breaksOff = 2
 
-// toSide goes from the middle of a spoke the nearest way to a path that leads on to the middle of the other, where that
-// has less of a face.
+// toSide goes from the middle of a spoke the nearest way to the path that the middle of the other lies on, where that has
+// less of a face.
 func (l *band) toSide(g *leg, k *spoke, from, other orb.Point) {
 	for _, r := range k.near {
 		ss := l.v.kept.of(r)
 		for n := range ss {
+			if on, _ := ss[n].awayDone(other); on > onPathMM {
+				continue
+			}
 			d, side := ss[n].awayDone(from)
-			if d == 0 || d >= planar.Distance(g.from, g.to) {
+			if d == 0 || d > nearerShare*planar.Distance(g.from, g.to) {
 				continue
 			}
 			if f := l.v.face(k, from, side); f.areaMM2 < g.areaMM2 && l.v.face(k, side, other).areaMM2 == 0 {
@@ -190,6 +193,11 @@ func (l *band) toSide(g *leg, k *spoke, from, other orb.Point) {
 		}
 	}
 }
+
+const (
+	onPathMM    = 1e-3
+	nearerShare = 0.999 // of the way straight over, from which another is looked at
+)
 
 // toRim goes from an end of the path to the rim, where that has less of a face.
 func (l *band) toRim(g *leg, a, b *spoke) {
