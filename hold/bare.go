@@ -2,6 +2,7 @@ package hold
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -30,6 +31,17 @@ type bareZone struct {
 	whole bool      // no stock lies on it
 }
 
+// measureBare measures what of each open zone lies bare.
+func (a *Analysis) measureBare() {
+	a.bare = make([]bareZone, len(a.job.Zones))
+	for i, z := range a.job.Zones {
+		if z.Open {
+			a.bare[i] = bareOf(z.Area, a.Result.Job.StockOutline)
+			a.bare[i].index, a.Result.Job.Zones[i].BareMM2 = i, a.bare[i].mm2
+		}
+	}
+}
+
 // bareZones lists the zones where air comes in beside the stock: those on the layer with bare table, and all with no
 // stock on them.
 func (a *Analysis) bareZones() (out []bareZone) {
@@ -37,8 +49,8 @@ func (a *Analysis) bareZones() (out []bareZone) {
 		if !z.Open || z.Covered {
 			continue
 		}
-		b := bareOf(z.Area, a.inStock)
-		if b.index = i; b.mm2 > 0 && (b.whole || z.Seal == job.LayerSeal) {
+		b := a.bare[i]
+		if b.mm2 > 0 && (b.whole || z.Seal == job.LayerSeal) {
 			b.whole = b.whole && !a.power.SwitchesZones() // what the program opens cannot be closed by hand
 			out = append(out, b)
 		}
@@ -139,18 +151,9 @@ func (a *Analysis) bareParts() (cover, whole []string) {
 	return cover, whole
 }
 
-func (a *Analysis) inStock(at orb.Point) bool {
-	for _, blank := range a.rec.Stock.Blanks {
-		if planar.RingContains(blank.Outline[0], at) {
-			return true
-		}
-	}
-	return false
-}
-
-// bareOf measures what the stock leaves bare of a zone. Stock over less than a bareRows-th of its width or height may
-// be missed.
-func bareOf(zone orb.Polygon, inStock func(orb.Point) bool) bareZone {
+// bareOf measures what of a zone lies beside the stock; cut-outs of the stock are not beside it. Stock over less than a
+// bareRows-th of the zone's width or height may be missed.
+func bareOf(zone orb.Polygon, stock orb.MultiPolygon) bareZone {
 	out := bareZone{whole: true}
 	b := zone.Bound()
 	dx, dy := (b.Max[0]-b.Min[0])/bareRows, (b.Max[1]-b.Min[1])/bareRows
@@ -160,7 +163,7 @@ func bareOf(zone orb.Polygon, inStock func(orb.Point) bool) bareZone {
 			if !planar.PolygonContains(zone, at) {
 				continue
 			}
-			if inStock(at) {
+			if slices.ContainsFunc(stock, func(p orb.Polygon) bool { return planar.RingContains(p[0], at) }) {
 				out.whole = false
 				continue
 			}

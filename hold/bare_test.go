@@ -83,3 +83,33 @@ func TestZoneWithNoStockIsClosed(t *testing.T) {
 		}
 	}
 }
+
+// A quarter of a zone of 200 x 100 mm lies bare beside stock that covers 150 mm of it, a round blank of radius 50 mm
+// leaves 1 - pi/4 of a square of 100 mm.
+func TestBareOfAZone(t *testing.T) {
+	rectangle := func(x, y, w, h float64) orb.Ring {
+		return orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{x + w, y + h}}.ToRing()
+	}
+	var round orb.Ring
+	for i := range 361 {
+		s, c := math.Sincos(float64(i) * math.Pi / 180)
+		round = append(round, orb.Point{50 + 50*c, 50 + 50*s})
+	}
+	round[360] = round[0]
+	for name, c := range map[string]struct {
+		zone, stock orb.Ring
+		want        float64
+	}{
+		"beside":  {rectangle(0, 0, 200, 100), rectangle(-50, -50, 200, 200), 0.25},
+		"round":   {rectangle(0, 0, 100, 100), round, 1 - math.Pi/4},
+		"covered": {rectangle(0, 0, 100, 100), rectangle(0, 0, 100, 100), 0},
+		"none":    {rectangle(0, 0, 100, 100), rectangle(500, 0, 100, 100), 1},
+	} {
+		got := bareOf(orb.Polygon{c.zone}, orb.MultiPolygon{{c.stock}})
+		b := c.zone.Bound()
+		whole := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
+		if math.Abs(got.mm2-c.want*whole) > 0.01*whole || got.whole != (c.want == 1) {
+			t.Errorf("%s: %.0f mm2, whole %t; want %.3f of %.0f", name, got.mm2, got.whole, c.want, whole)
+		}
+	}
+}

@@ -97,6 +97,7 @@ type Analysis struct {
 	ranges               *ranges
 	notSwept             [2]bool // a thinner, a thicker sheet on which skins or cuts turn, for want of Options.Resweep
 	marks                marks
+	bare                 []bareZone      // by zone
 	wetFrom              sweep.Progress  // parts lie wet from then on
 	keeping              sync.Mutex      // of the bodies of the epochs
 	stepBoxes            []orb.Bound     // see newStepBoxes

@@ -36,6 +36,7 @@ func (a *Analysis) noteTrial(t trial) {
 // report assembles the result.
 func (a *Analysis) report(runs []*stretch) {
 	r := a.Result
+	a.measureBare()
 	r.Pieces = a.pieces()
 	runs = a.splitCrumbs(runs)
 	for _, run := range runs {

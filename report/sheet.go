@@ -26,7 +26,6 @@ const (
 	alarmLetters  = 170  // of the alarm
 	watchLetters  = 180  // of one entry below the plan
 	denseLetters  = 700  // beside the plan, from which on letters are smaller
-	sheetBareGrid = 200  // points each way that a zone is sampled at for its bare area
 	leastBare     = 0.02 // share of a zone from which on it is worth covering
 )
 
@@ -115,44 +114,20 @@ func sheetZones(r *result.Result) []string {
 		if z.Gasket {
 			s += " (gasket)"
 		}
-		switch share, areaMM2 := bareTable(z, r.Job.StockOutline); {
+		share := 0.0
+		if zone := wound(orb.MultiPolygon{z.Area}); len(zone) > 0 {
+			share = z.BareMM2 / math.Abs(planar.Area(zone))
+		}
+		switch {
 		case !z.Open || z.Gasket || share < leastBare:
 		case share > 1-leastBare:
 			s += "; no stock lies on it: close it and check again"
 		default:
-			s += "; COVER the bare table, about " + r.Units.TableArea().Text(areaMM2) + " (hatched)"
+			s += "; COVER the bare table, about " + r.Units.TableArea().Text(z.BareMM2) + " (hatched)"
 		}
 		out = append(out, s)
 	}
 	return some(out, maxSheetZones)
-}
-
-// bareTable is the part of a zone that no stock covers, as a share and in mm2, from points of a grid: off by less than
-// a hundredth of the zone for stock with straight sides.
-func bareTable(z result.ZoneFacts, stock orb.MultiPolygon) (share, areaMM2 float64) {
-	if len(z.Area) == 0 || !ringFinite(z.Area[0]) {
-		return 0, 0
-	}
-	b, covered := z.Area.Bound(), wound(stock)
-	zone := wound(orb.MultiPolygon{z.Area})
-	inside, bare := 0, 0
-	for i := range sheetBareGrid {
-		for j := range sheetBareGrid {
-			p := orb.Point{b.Min[0] + (b.Max[0]-b.Min[0])*(float64(i)+0.5)/sheetBareGrid,
-				b.Min[1] + (b.Max[1]-b.Min[1])*(float64(j)+0.5)/sheetBareGrid}
-			if planar.MultiPolygonContains(zone, p) {
-				inside++
-				if !planar.MultiPolygonContains(covered, p) {
-					bare++
-				}
-			}
-		}
-	}
-	if inside == 0 {
-		return 0, 0
-	}
-	share = float64(bare) / float64(inside)
-	return share, share * math.Abs(planar.Area(zone))
 }
 
 // zeroInWords says where the zero of the program lies on the blank. Front and left are those of low Y and X.

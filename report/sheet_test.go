@@ -69,34 +69,6 @@ func TestSheetSaysWhatToSet(t *testing.T) {
 	}
 }
 
-// A quarter of a zone of 200 x 100 mm lies bare beside stock that covers 150 mm of it, a round blank of radius 50 mm
-// leaves 1 - pi/4 of a square of 100 mm.
-func TestBareTable(t *testing.T) {
-	var round orb.Ring
-	for i := range 361 {
-		s, c := math.Sincos(float64(i) * math.Pi / 180)
-		round = append(round, orb.Point{50 + 50*c, 50 + 50*s})
-	}
-	round[360] = round[0]
-	for name, c := range map[string]struct {
-		zone, stock orb.Ring
-		want        float64
-	}{
-		"beside":  {rectangle(0, 0, 200, 100), rectangle(-50, -50, 200, 200), 0.25},
-		"round":   {rectangle(0, 0, 100, 100), round, 1 - math.Pi/4},
-		"covered": {rectangle(0, 0, 100, 100), rectangle(0, 0, 100, 100), 0},
-		"none":    {rectangle(0, 0, 100, 100), rectangle(500, 0, 100, 100), 1},
-	} {
-		z := result.ZoneFacts{Area: orb.Polygon{c.zone}}
-		share, area := bareTable(z, orb.MultiPolygon{{c.stock}})
-		b := c.zone.Bound()
-		whole := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
-		if math.Abs(share-c.want) > 0.01 || math.Abs(area-c.want*whole) > 0.01*whole {
-			t.Errorf("%s: %.3f of the zone, %.0f mm2; want %.3f", name, share, area, c.want)
-		}
-	}
-}
-
 func TestZeroInWords(t *testing.T) {
 	for want, r := range map[string]result.JobFacts{
 		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{rectangle(-300, -400, 600, 400)}},

@@ -196,6 +196,7 @@ type ZoneFacts struct {
 	Open          bool
 	GroovePitchMM float64 // 0 without grooves
 	GrooveWidthMM float64
+	BareMM2       float64 // of an open zone: beside the stock
 }
 
 // State is the worst state of a piece over the whole program.
