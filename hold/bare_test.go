@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"staydown/hold/result"
 )
 

@@ -4,23 +4,28 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"staydown/hold/result"
+	"staydown/hold/wording"
+	"staydown/parse/units"
 )
 
 // Baseline holds the findings of an earlier run, to compare those of a later one with. Its methods do not change it.
 type Baseline struct {
-	before map[string]sarifResult // by identity
-	order  map[string][]string    // identities of each program, by its URI, as in the file
+	before map[string][]sarifResult // of each program, by its URI, as in the file
 }
 
 // Comparison holds the state of one program's findings against a baseline.
 type Comparison struct {
-	States []string // of each finding, in their order: "new" or "unchanged"
-	Absent []string // findings of the baseline that are gone from the program, in words
-	New    int      // warnings and errors that the baseline does not have
-	Gone   int      // warnings and errors of the baseline that are absent
+	// States of the findings, in their order: "new", "unchanged", or what a finding was that is better or worse now.
+	States []string
+	Gone   []string // findings of the baseline that are gone from the program, in words, those alike once
+	// NewRisks counts warnings and errors that the baseline does not have, or has as less; GoneRisks those of the
+	// baseline that are gone.
+	NewRisks, GoneRisks int
 }
 
 // state is the state of the finding with index i; "" when nothing is compared.
@@ -41,7 +46,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of "+
 			"an earlier run", sarifVersion, Visible(old.Version))
 	}
-	b := &Baseline{before: make(map[string]sarifResult), order: make(map[string][]string)}
+	b := &Baseline{before: make(map[string][]sarifResult)}
 	for _, r := range old.Runs {
 		if r.Tool.Driver.Name != driverName {
 			continue
@@ -50,11 +55,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 			if res.BaselineState == stateAbsent || res.PartialFingerprints[fingerprintName] == "" {
 				continue
 			}
-			id := res.identity()
-			if _, twice := b.before[id]; !twice {
-				b.before[id] = res
-				b.order[res.uri()] = append(b.order[res.uri()], id)
-			}
+			b.before[res.uri()] = append(b.before[res.uri()], res)
 		}
 	}
 	return b, nil
@@ -65,47 +66,149 @@ func NewBaseline(data []byte) (*Baseline, error) {
 func (b *Baseline) Compare(r *result.Result, lines Lines) Comparison {
 	uri := sarifPath(r.Program.Path)
 	found := sarifFindings(r, uri, lines, nil)
-	absent := b.mark(found, uri)
+	gone := b.mark(found, uri)
 	var out Comparison
 	for i, f := range r.Findings {
-		out.States = append(out.States, found[i].BaselineState)
-		if f.Level >= result.LevelWarning && found[i].BaselineState == stateNew {
-			out.New++
+		state, worse := found[i].BaselineState, false
+		if state == stateUpdated {
+			worse = f.Level > levelNamed(found[i].former)
+			state = map[bool]string{true: "worse", false: "better"}[worse] + ": was " + withArticle(found[i].former)
+		}
+		out.States = append(out.States, state)
+		if f.Level >= result.LevelWarning && (state == stateNew || worse) {
+			out.NewRisks++
 		}
 	}
-	for _, res := range absent {
-		message, _, _ := strings.Cut(res.Message.Text, remedyLead) // an absent finding needs no remedy
-		out.Absent = append(out.Absent, res.RuleID+": "+message)
-		if res.Level != result.LevelNote.String() {
-			out.Gone++
+	for _, res := range gone {
+		if levelNamed(res.Level) >= result.LevelWarning {
+			out.GoneRisks++
 		}
+	}
+	out.Gone = goneInWords(gone, r.Units)
+	return out
+}
+
+func levelNamed(name string) result.Level {
+	for _, l := range []result.Level{result.LevelError, result.LevelWarning} {
+		if l.String() == name {
+			return l
+		}
+	}
+	return result.LevelNote
+}
+
+func withArticle(level string) string {
+	if level == result.LevelError.String() {
+		return "an " + level
+	}
+	return "a " + level
+}
+
+// goneInWords tells findings that are gone: those of pieces alike once, with their places, since numbers of pieces and
+// lines are those of another program.
+func goneInWords(gone []sarifResult, shop units.System) []string {
+	var out []string
+	told := map[int]bool{}
+	for i, res := range gone {
+		if told[i] {
+			continue
+		}
+		if res.Properties == nil || res.Properties.Place == nil || !isMargin(res.RuleID) {
+			message, _, _ := strings.Cut(res.Message.Text, remedyLead) // what is gone needs no remedy
+			out = append(out, res.RuleID+": "+message)
+			continue
+		}
+		var places []string
+		for k := i; k < len(gone); k++ {
+			other := gone[k]
+			if other.RuleID != res.RuleID || other.Level != res.Level || other.Properties == nil ||
+				other.Properties.Place == nil || !near(other.Properties.Size, res.Properties.Size) {
+				continue
+			}
+			told[k] = true
+			if at := shop.Spot(float64(other.Properties.Place[0]),
+				float64(other.Properties.Place[1])); !slices.Contains(places, at) {
+				places = append(places, at)
+			}
+		}
+		n, more, was := len(places), "", "was at risk"
+		switch {
+		case res.Level == result.LevelError.String():
+			was = "came loose"
+		case n > 1:
+			was = "were at risk"
+		}
+		if n > maxGonePlaces {
+			places, more = places[:maxGonePlaces], ", ..."
+		}
+		out = append(out, fmt.Sprintf("%s of %s (%s%s) %s, %s", wording.Count(n, "piece", "pieces"),
+			shop.Size(float64(res.Properties.Size[0]), float64(res.Properties.Size[1])), strings.Join(places, ", "),
+			more,
+			was, res.RuleID))
 	}
 	return out
+}
+
+// maxGonePlaces is how many places of pieces that are alike are named.
+const maxGonePlaces = 3
+
+// isMargin tells whether a rule is about the margin of a piece.
+func isMargin(rule string) bool {
+	return slices.Contains([]string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift}, rule)
 }
 
 // mark sets the states of all results of one program and returns those of the baseline that are gone from it. Programs
 // of the baseline that are not part of this run are never asked for: nobody looked for their findings.
 func (b *Baseline) mark(results []sarifResult, uri string) (absent []sarifResult) {
-	found := make(map[string]bool)
+	before := b.before[uri]
+	used := make([]bool, len(before))
 	for i := range results {
-		id := results[i].identity()
-		if _, known := b.before[id]; known {
-			results[i].BaselineState = stateUnchanged
-			found[id] = true
-		} else {
-			results[i].BaselineState = stateNew
+		now := &results[i]
+		now.BaselineState = stateNew
+		for k := range before {
+			if used[k] || !now.sameFinding(&before[k]) {
+				continue
+			}
+			used[k], now.BaselineState = true, stateUnchanged
+			if now.former = before[k].Level; now.former != now.Level {
+				now.BaselineState = stateUpdated
+			}
+			break
 		}
 	}
-	for _, id := range b.order[uri] {
-		if found[id] {
+	for k, gone := range before {
+		if used[k] {
 			continue
 		}
-		gone := b.before[id]
 		gone.BaselineState = stateAbsent
 		gone.RuleIndex = nil // an index into the other file's list of rules
 		absent = append(absent, gone)
 	}
 	return absent
+}
+
+// samePlaceMM is how far a piece may lie from where it was, or its size be off, to count as the same one.
+const samePlaceMM = 2.0
+
+// sameFinding tells whether two results say the same of one thing: of a piece that lies where it lay, whatever its number
+// and its line; of the program, what is only noted; else of a block, by its fingerprint.
+func (r *sarifResult) sameFinding(o *sarifResult) bool {
+	if r.RuleID != o.RuleID {
+		return false
+	}
+	if note := result.LevelNote.String(); r.Level == note && o.Level == note {
+		return true
+	}
+	p, q := r.Properties, o.Properties
+	if p != nil && q != nil && p.Place != nil && q.Place != nil {
+		return near(p.Place, q.Place) && near(p.Size, q.Size)
+	}
+	return r.PartialFingerprints[fingerprintName] == o.PartialFingerprints[fingerprintName]
+}
+
+func near(a, b *[2]decimal) bool {
+	return a != nil && b != nil && math.Abs(float64(a[0]-b[0])) <= samePlaceMM &&
+		math.Abs(float64(a[1]-b[1])) <= samePlaceMM
 }
 
 func baselineError(err error) error {

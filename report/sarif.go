@@ -77,6 +77,8 @@ type (
 		PartialFingerprints map[string]string `json:"partialFingerprints,omitempty"`
 		BaselineState       string            `json:"baselineState,omitempty"`
 		Properties          *sarifFigures     `json:"properties,omitempty"`
+
+		former string // level in the baseline
 	}
 	sarifLocation struct {
 		PhysicalLocation sarifPhysical `json:"physicalLocation"`
@@ -92,16 +94,19 @@ type (
 		Snippet     *sarifText `json:"snippet,omitempty"`
 	}
 	sarifFigures struct {
-		Piece  int      `json:"piece,omitempty"`
-		Tool   int      `json:"tool,omitempty"`
-		TimeS  decimal  `json:"time_s"`
-		Margin *decimal `json:"margin,omitempty"`
-		Low    *decimal `json:"margin_low,omitempty"`
-		High   *decimal `json:"margin_high,omitempty"`
-		Chance *decimal `json:"chance,omitempty"`
-		HoldN  *decimal `json:"hold_n,omitempty"`
-		LoadN  *decimal `json:"load_n,omitempty"`
-		Remedy string   `json:"remedy,omitempty"`
+		Piece int `json:"piece,omitempty"`
+		// Place and Size of the piece, along X and Y
+		Place  *[2]decimal `json:"place_mm,omitempty"`
+		Size   *[2]decimal `json:"size_mm,omitempty"`
+		Tool   int         `json:"tool,omitempty"`
+		TimeS  decimal     `json:"time_s"`
+		Margin *decimal    `json:"margin,omitempty"`
+		Low    *decimal    `json:"margin_low,omitempty"`
+		High   *decimal    `json:"margin_high,omitempty"`
+		Chance *decimal    `json:"chance,omitempty"`
+		HoldN  *decimal    `json:"hold_n,omitempty"`
+		LoadN  *decimal    `json:"load_n,omitempty"`
+		Remedy string      `json:"remedy,omitempty"`
 	}
 )
 
@@ -115,11 +120,12 @@ const (
 	remedyLead = ". Remedy: "
 )
 
-// The states of a result against a baseline (SARIF 2.1.0, 3.27.24). That section also knows "updated", which is left to
-// tools that tell it from "unchanged"; here a finding that is there before and now is unchanged, whatever its figures.
+// The states of a result against a baseline (SARIF 2.1.0, 3.27.24). A finding whose level is another is updated, one
+// whose figures alone are others is unchanged.
 const (
 	stateNew       = "new"
 	stateUnchanged = "unchanged"
+	stateUpdated   = "updated"
 	stateAbsent    = "absent"
 )
 
@@ -127,8 +133,8 @@ const (
 // where it is not known). A fingerprint is made of the rule, the piece and the text of the block without its N word, so
 // that it survives renumbering and lines added above; where the text is not known it is made of rule and piece alone.
 //
-// With a baseline (nil for none) each result is marked new or unchanged, and results of the baseline that are gone from
-// a program of this run are added as absent.
+// With a baseline (nil for none) each result is marked new, unchanged, or updated where its level is another, and
+// results of the baseline that are gone from a program of this run are added as absent.
 func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
@@ -202,7 +208,13 @@ func sarifFindings(r *result.Result, uri string, lines Lines, index map[string]i
 	var out []sarifResult
 	seen := make(map[string]int)
 	for _, f := range r.Findings {
-		out = append(out, sarifFinding(f, uri, lines, seen, index))
+		one := sarifFinding(f, uri, lines, seen, index)
+		if f.Piece > 0 && f.Piece <= len(r.Pieces) {
+			p := &r.Pieces[f.Piece-1]
+			one.Properties.Place = &[2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])}
+			one.Properties.Size = &[2]decimal{decimal(p.SizeMM[0]), decimal(p.SizeMM[1])}
+		}
+		out = append(out, one)
 	}
 	return out
 }
@@ -273,11 +285,6 @@ func sarifPath(p string) string {
 	default:
 		return (&url.URL{Path: p}).String()
 	}
-}
-
-// identity is what two results must share to be the same finding.
-func (r sarifResult) identity() string {
-	return r.uri() + "\x00" + r.PartialFingerprints[fingerprintName]
 }
 
 // uri is the program that a result belongs to; "" when it names none.

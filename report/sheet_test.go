@@ -31,7 +31,7 @@ func withSetup(r *result.Result) *result.Result {
 	r.Job.Tools = []result.ToolFacts{{Number: 1, Shape: "drill", DiameterMM: 4, AngleRad: 118 * math.Pi / 180,
 		Flutes: 2},
 		{Number: 2, Shape: "flat", DiameterMM: 6, Flutes: 3, HelixRad: -0.5}}
-	r.Job.Zones[0].Area = orb.Polygon{rectangle(0, -100, 300, 500)}
+	r.Job.Zones[0].Area, r.Job.Zones[0].BareMM2 = orb.Polygon{rectangle(0, -100, 300, 500)}, 300*100
 	nan := math.NaN()
 	reading := func(e result.Event, line int, s, likely float64) result.Reading {
 		return result.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: result.Range{Low: nan, Likely: likely,

@@ -49,8 +49,8 @@ func Text(w io.Writer, r *result.Result, o TextOptions) error {
 		textGroups(b, r, o)
 	}
 	if o.Compared != nil && !o.Quiet {
-		for _, gone := range o.Compared.Absent {
-			fmt.Fprintf(b, "%s: note: absent since the baseline: %s\n", Visible(r.Program.Path), Visible(gone))
+		for _, gone := range o.Compared.Gone {
+			fmt.Fprintf(b, "%s: note: gone since the baseline: %s\n", Visible(r.Program.Path), Visible(gone))
 		}
 	}
 	if !o.Quiet {
@@ -126,18 +126,23 @@ func textGroups(b *bufio.Writer, r *result.Result, o TextOptions) {
 	}
 }
 
-// groupState is the baseline state of a group: that of its findings, or how many of them are new.
+// groupState is the baseline state of a group: that of its findings, or how many have which.
 func groupState(g *result.Group, c *Comparison) string {
-	fresh := 0
+	var states []string
+	count := map[string]int{}
 	for _, i := range g.Findings {
-		if c.state(i) == stateNew {
-			fresh++
+		state := c.state(i)
+		if count[state]++; count[state] == 1 {
+			states = append(states, state)
 		}
 	}
-	if fresh == 0 || fresh == len(g.Findings) {
-		return c.state(g.Findings[0])
+	if len(states) == 1 {
+		return states[0]
 	}
-	return fmt.Sprintf("%d %s", fresh, stateNew)
+	for i, state := range states {
+		states[i] = fmt.Sprintf("%d %s", count[state], state)
+	}
+	return strings.Join(states, "; ")
 }
 
 func textSummary(b *bufio.Writer, r *result.Result, o TextOptions) {

@@ -245,8 +245,8 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 	if want := []string{"unchanged", "unchanged", "new", "unchanged"}; !slices.Equal(compared.States, want) {
 		t.Errorf("states %v, want %v", compared.States, want)
 	}
-	if len(compared.Absent) != 2 {
-		t.Errorf("absent: %q", compared.Absent)
+	if len(compared.Gone) != 2 {
+		t.Errorf("absent: %q", compared.Gone)
 	}
 	var all, quiet, bare bytes.Buffer
 	for _, c := range []struct {
@@ -258,27 +258,59 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	twist := r.Findings[2]
 	for _, want := range []string{"lines 93 and 94 [unchanged]\n", "can be thrown [new]\n",
-		"parts/nest.nc: note: absent " +
-			"since the baseline: twist: " + twist.Message + "\n",
-		"parts/nest.nc: note: absent since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
+		"parts/nest.nc: note: gone since the baseline: 1 piece of 110 x 140 mm (X225 Y290) was at risk, twist\n",
+		"parts/nest.nc: note: gone since the baseline: sliver: " + r.Findings[3].Message + "\n"} {
 		if !strings.Contains(all.String(), want) {
 			t.Errorf("%q is missing in\n%s", want, &all)
 		}
 	}
-	if strings.Count(quiet.String(), "]\n") != len(changed.Groups()) || strings.Contains(quiet.String(), "absent") {
+	if strings.Count(quiet.String(), "]\n") != len(changed.Groups()) || strings.Contains(quiet.String(), "gone since") {
 		t.Errorf("quiet, marked:\n%s", &quiet)
 	}
-	if strings.Contains(bare.String(), "unchanged") || strings.Contains(bare.String(), "absent") {
+	if strings.Contains(bare.String(), "unchanged") || strings.Contains(bare.String(), "gone since") {
 		t.Errorf("marked without a baseline:\n%s", &bare)
 	}
 
 	// A program that the baseline does not know is new throughout.
 	changed.Program.Path = "parts/other.nc"
 	if c := base.Compare(changed, FindingLines(changed, src)); slices.Contains(c.States, "unchanged") ||
-		len(c.Absent) > 0 {
+		len(c.Gone) > 0 {
 		t.Errorf("another program: %+v", c)
+	}
+}
+
+// Somebody cuts a part elsewhere in the order: pieces have other numbers and blocks other lines, and the findings are
+// those of before. One that was at risk and comes loose now is worse, and counts as a new risk.
+func TestFindingsFollowTheirPieceToAnotherNumber(t *testing.T) {
+	r, src := fixture()
+	base, err := NewBaseline(sarifOf(t, r, src, nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed, _ := fixture()
+	p, q := changed.Findings[1].Piece, changed.Findings[2].Piece
+	changed.Pieces[p-1], changed.Pieces[q-1] = changed.Pieces[q-1], changed.Pieces[p-1]
+	for i := range changed.Findings {
+		switch f := &changed.Findings[i]; f.Piece {
+		case p:
+			f.Piece, f.Line = q, f.Line+3
+		case q:
+			f.Piece, f.Line, f.Level = p, f.Line-3, result.LevelError
+		}
+	}
+	c := base.Compare(changed, FindingLines(changed, src))
+	for i, f := range changed.Findings {
+		want := "unchanged"
+		if f.Piece == p {
+			want = "worse: was a warning"
+		}
+		if c.States[i] != want {
+			t.Errorf("%s of piece %d: %q, want %q", f.Rule, f.Piece, c.States[i], want)
+		}
+	}
+	if c.NewRisks != 1 || c.GoneRisks != 0 || len(c.Gone) != 0 {
+		t.Errorf("%+v", c)
 	}
 }
 

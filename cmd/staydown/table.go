@@ -26,7 +26,7 @@ func newRow(r *result.Result, changes *report.Comparison) row {
 	out := row{path: r.Program.Path, verdict: r.Verdict}
 	out.what, out.do = report.Trouble(r)
 	if changes != nil {
-		out.new, out.gone = changes.New, changes.Gone
+		out.new, out.gone = changes.NewRisks, changes.GoneRisks
 	}
 	return out
 }
