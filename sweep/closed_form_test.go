@@ -91,6 +91,7 @@ func TestBullLeavesFillets(t *testing.T) {
 
 // A helix of radius a with a tool of radius R > a bores a hole of radius a + R.
 func TestHelixBoresAHole(t *testing.T) {
+	testrun.NotForRaces(t)
 	const a, r, cell = 2.0, 3.0, 0.1
 	for _, shape := range []Tool{{Shape: Flat, DiameterMM: 2 * r}, {Shape: Bull, DiameterMM: 2 * r, CornerMM: 1}} {
 		p := testprog.New(1).Enter(15+a, 15, 0.5).Arc(15, 15, -8*math.Pi, -7.5).Arc(15, 15, -2*math.Pi, -7.5).Up()

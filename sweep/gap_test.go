@@ -27,6 +27,7 @@ func holes(n int, x, y, pitch, angle float64) *testprog.Program {
 // 0.346 mm wide, a third of a cell of 1 mm. The row runs across the plate: the strip beyond it is free with the last of
 // the holes that meets the plate, whatever the cell.
 func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
+	testrun.NotForRaces(t)
 	for _, cell := range []float64{0.25, 0.5, 1} {
 		for _, y := range []float64{20, 20.2, 20.5, 20.8} {
 			r := sweep(t, holes(40, 1.2, y, 2.98, 0), testprog.EndMill(3), testprog.Plate(116, 60, 6), cell)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"staydown/internal/testrun"
 	"staydown/sweep/internal/testprog"
 )
 
@@ -19,6 +20,7 @@ func closing(over float64) *testprog.Program {
 // The end caps of a kerf of radius R are apart by 2R less than the centres are, so the ends meet when the last line
 // stops 2R before the start; all expectations are plane geometry of discs.
 func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
+	testrun.NotForRaces(t)
 	for _, cell := range []float64{0.1, 0.25, 0.4, 0.5} {
 		for _, c := range []struct {
 			gap   float64 // between the end caps, mm; negative when they overlap
@@ -119,6 +121,7 @@ func TestADrillHoleFreesAPiece(t *testing.T) {
 }
 
 func TestAHelixFreesAPiece(t *testing.T) {
+	testrun.NotForRaces(t)
 	p := ringWithGap()
 	p.Enter(20.5, 35, 0.5).Arc(20, 35, -10*math.Pi, -6.5).Up()
 	r := sweep(t, p, testprog.EndMill(6), testprog.Plate(80, 70, 6), 0.25)

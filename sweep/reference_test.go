@@ -208,6 +208,7 @@ func tell(t *rapid.T, p *testprog.Program, rec *Record) {
 // At each of the two cells 60 nests are drawn, and 300 in the long run (DEVELOPERS.md), of which some 230 (0.25 mm) and
 // 180 (0.5 mm) are compared.
 func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
+	testrun.NotForRaces(t)
 	// The bound is a tenth of a cell and what the corners of the caps take away.
 	for _, c := range []struct{ cell, bound float64 }{{0.25, 0.027}, {0.5, 0.052}} {
 		t.Run(fmt.Sprint(c.cell), func(t *testing.T) { overlayAgrees(t, c.cell, c.bound) })

@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/hold/material"
+	"staydown/internal/testrun"
 )
 
 // linearWork is a material with the law Ktc h + Kte.
@@ -138,6 +139,7 @@ func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z
 
 // The chosen rotor angles and bands must be fine enough: peaks within 1 % of the direct sum, means within 0.5 %.
 func TestSumsHaveConverged(t *testing.T) {
+	testrun.NotForRaces(t)
 	for _, z := range []int{1, 2, 5} {
 		for _, helix := range []float64{-0.5, 0, 0.8} {
 			for _, arc := range [][2]float64{{-math.Pi / 2, math.Pi / 2}, {0.3, math.Pi / 2}, {-math.Pi / 2, -1.1},

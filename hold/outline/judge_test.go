@@ -3,6 +3,7 @@ package outline
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -136,6 +137,7 @@ func TestProgramGivesTheMarginsTold(t *testing.T) {
 }
 
 func TestClasses(t *testing.T) {
+	testrun.NotForRaces(t)
 	for _, tc := range []struct {
 		name  string
 		parts []drawing.Part
@@ -166,6 +168,7 @@ func TestClasses(t *testing.T) {
 
 // Copies of a shape share the ways among them, and every one is confirmed in the way that is named.
 func TestCopiesShareTheRuns(t *testing.T) {
+	testrun.NotForRaces(t)
 	j := thinJob(t)
 	var parts []drawing.Part
 	for k := range 6 {
@@ -247,6 +250,23 @@ func TestWhatIsAssumedIsSaid(t *testing.T) {
 	for _, not := range []string{"feed F", "spindle speed", "last pass takes", "skin is", "up to"} {
 		if strings.Contains(strings.Join(r.Assumed, "\n"), not) {
 			t.Errorf("%q is assumed though it is given", not)
+		}
+	}
+}
+
+// Paths are found side by side, each as if it were the only one.
+func TestPathsAreFoundSideBySide(t *testing.T) {
+	var items []Item
+	for k := range 8 {
+		ring := rectangle(0, 0, 30+5*float64(k), 20)
+		items = append(items, newItem(PartItem, k+1, drawing.Outline{Ring: ring, Line: 1}, orb.Polygon{ring}))
+	}
+	g := &judge{choices: &choices{}, workers: 4}
+	g.tool.DiameterMM = 6
+	for i, path := range g.follow(items) {
+		alone := dryrun.Follow(items[i].Outline[0], false, 6)
+		if len(path.Loops) != 1 || !slices.Equal(path.Loops[0], alone.Loops[0]) {
+			t.Errorf("part %d: %v, alone %v", i+1, path.Loops, alone.Loops)
 		}
 	}
 }
