@@ -124,3 +124,20 @@ func (a *Analysis) milledFindings() []result.Finding {
 	}
 	return out
 }
+
+// pieceFindings reports freed pieces that are narrow slivers; those below the tool section are in crumbFindings.
+func (a *Analysis) pieceFindings() []result.Finding {
+	var out []result.Finding
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if !p.ComesFree() || p.Class == sweep.Part || a.cutters.Crumb(p) {
+			continue
+		}
+		f := result.NewFinding(result.RuleSliver, result.LevelWarning, a.clock.LineOf(p.Freed), a.clock.TimeS(p.Freed),
+			fmt.Sprintf("%s is a sliver of %s, narrower than half the tool that frees it: it can be thrown",
+				a.Result.Pieces[i].Name(a.units), a.units.Area().Text(p.AreaMM2)))
+		f.Piece, f.At, f.HasAt = p.ID, p.Centroid, true
+		out = append(out, f)
+	}
+	return out
+}

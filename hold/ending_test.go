@@ -30,7 +30,7 @@ func TestDemoCutShortIsNeverHeld(t *testing.T) {
 	for k := 0; k < len(src); k += 97 {
 		a := &Analysis{prog: parse.Read(src[:k], parse.Options{Name: "part.nc"})}
 		a.clock = toolpath.NewClock(&a.prog.Moves)
-		if v := result.Judge(a.notes()); never(v) != (k < whole) {
+		if v := result.Judge(a.checks().Notes()); never(v) != (k < whole) {
 			t.Errorf("cut after byte %d: %v", k, v)
 		}
 	}

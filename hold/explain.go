@@ -142,8 +142,8 @@ func (a *Analysis) engagementSection(t trial) result.Section {
 	cut := a.programmed(s)
 	rows := []result.Row{
 		{What: "time", Symbol: "t", Value: t.timeS, Unit: "s"},
-		text("place", fmt.Sprintf("%s, material met from Z%s to %s", a.place(t.at[0], t.at[1]),
-			a.units.Place().Number(float64(s.LowMM)), a.height(float64(s.HighMM)))),
+		text("place", fmt.Sprintf("%s, material met from Z%s to %s", a.units.Coordinates(t.at[0], t.at[1]),
+			a.units.Place().Number(float64(s.LowMM)), a.units.Height(float64(s.HighMM)))),
 		{What: "axial depth of the cut", Symbol: "ap", Value: cut.DepthMM, Unit: "mm", Source: "sweep"},
 		{What: "radial width of the cut", Symbol: "ae", Value: cut.WidthMM, Unit: "mm", Source: "sweep"},
 		text("kind of cut", flagWords(s.Flags)),
@@ -304,7 +304,7 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 		result.Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
 		result.Row{What: "friction", Symbol: "mu", Value: body.Friction,
 			Source: "job file, of the open zones under the piece"},
-		text("center of pressure", a.place(support.Centre()[0], support.Centre()[1])),
+		text("center of pressure", a.units.Coordinates(support.Centre()[0], support.Centre()[1])),
 		result.Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
 			Value: support.MaxTwistNmm(), Unit: "N mm"})
 	if body.Anchored {
@@ -316,7 +316,8 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 // loadSection lists the components of a load.
 func (a *Analysis) loadSection(name string, l contact.Load) result.Section {
 	return result.Section{Title: "worst load on " + name, Rows: []result.Row{
-		text("place", fmt.Sprintf("%s, %s above the layer", a.place(l.X, l.Y), a.units.Depth().Text(l.HeightMM))),
+		text("place", fmt.Sprintf("%s, %s above the layer", a.units.Coordinates(l.X, l.Y),
+			a.units.Depth().Text(l.HeightMM))),
 		{What: "force along X", Symbol: "Lx", Value: l.XN, Unit: "N"},
 		{What: "force along Y", Symbol: "Ly", Value: l.YN, Unit: "N"},
 		{What: "horizontal force", Symbol: "H", Formula: "sqrt(Lx^2 + Ly^2)", Value: math.Hypot(l.XN, l.YN), Unit: "N"},
@@ -352,7 +353,8 @@ func (a *Analysis) clampRows(p *sweep.Piece, at sweep.Progress) []result.Row {
 	a.clamps.Each(p, at, func(clamp *job.Clamp, press contact.Press) {
 		total += press.ForceN
 		rows = append(rows, text("clamp "+clamp.Name, fmt.Sprintf("presses with %s of its %s at %s",
-			a.units.Force().Text(press.ForceN), a.units.Force().Text(clamp.ForceN), a.place(press.X, press.Y))))
+			a.units.Force().Text(press.ForceN), a.units.Force().Text(clamp.ForceN), a.units.Coordinates(press.X,
+				press.Y))))
 	})
 	if total > 0 {
 		rows = append(rows, result.Row{What: "clamps", Symbol: "C", Formula: "sum of what presses", Value: total,

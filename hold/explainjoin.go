@@ -29,7 +29,7 @@ func (a *Analysis) joinSection(p *sweep.Piece, t trial) result.Section {
 		out.Rows = append(out.Rows, text(fmt.Sprintf("join %d", n), fmt.Sprintf(
 			"%s wide, %s high, %s across the cut, about %s: carries %s sideways, %s upward",
 			length.Text(wide), length.Text(area/wide), length.Text(section.Joins[first].LengthMM),
-			a.place(x/wide, y/wide), force.Text(level), force.Text(upright))))
+			a.units.Coordinates(x/wide, y/wide), force.Text(level), force.Text(upright))))
 	}
 	switch {
 	case a.job.Stock.Material.Ductile:

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/doubt"
+	"staydown/hold/internal/progcheck"
 	"staydown/hold/job"
 	"staydown/sweep"
 )
@@ -15,9 +16,6 @@ import (
 // into a skin: then other pieces come free at other moments, and no response tells of that. So the program is swept and
 // checked again over a sheet that is as far off, and what holds there counts from the score on at which the first skin
 // or cut turns.
-
-// farthestFlip is the score beyond which a sheet is not tried: 1 in 200.
-const farthestFlip = 2.6
 
 // flip is the program over a sheet on which skins or cuts have turned.
 type flip struct {
@@ -43,7 +41,7 @@ func (a *Analysis) addFlips(r *ranges) error {
 		}
 		for side, turn := range a.turns() {
 			score := in.Score(turn)
-			if score == 0 || math.Abs(score) > farthestFlip {
+			if score == 0 || math.Abs(score) > progcheck.FarthestSheet {
 				continue
 			}
 			if a.options.Resweep == nil {
@@ -81,9 +79,10 @@ func (a *Analysis) turns() [2]float64 {
 			thinner = math.Min(thinner, j.HeightMM-sweep.ThroughMM)
 		}
 	}
+	checks := a.checks()
 	for i := range a.rec.Steps.Len() {
 		if s := a.rec.Steps.At(i); s.Flags&sweep.Breakthrough != 0 {
-			thicker = math.Min(thicker, math.Max(0, a.belowMM(s))+sweep.ThroughMM)
+			thicker = math.Min(thicker, math.Max(0, checks.BelowMM(s))+sweep.ThroughMM)
 		}
 	}
 	return [2]float64{-thinner, thicker}

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/edit"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/progcheck"
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
@@ -76,7 +77,7 @@ func (s *actionSearch) closing(aboveMM float64) closing {
 				continue
 			}
 			all = append(all, cut.ranges...)
-			c.sameMM = c.sameMM && (math.IsInf(c.lowMM, 1) || math.Abs(c.lowMM-cut.lowMM) < depthToleranceMM)
+			c.sameMM = c.sameMM && (math.IsInf(c.lowMM, 1) || math.Abs(c.lowMM-cut.lowMM) < progcheck.DepthToleranceMM)
 			c.lowMM = math.Min(c.lowMM, cut.lowMM)
 		}
 		c.ranges = wording.Named(all...)
@@ -103,7 +104,7 @@ func (s *actionSearch) closing(aboveMM float64) closing {
 // cuts tells which moves of the blocks go below a height, other than those of drills.
 func (s *actionSearch) cuts(ranges []wording.LineRange, zMM float64) func(*parse.Move) bool {
 	return func(m *parse.Move) bool {
-		return m.Kind != parse.Rapid && m.Kind != parse.Dwell && m.LowestZ() < zMM-depthToleranceMM &&
+		return m.Kind != parse.Rapid && m.Kind != parse.Dwell && m.LowestZ() < zMM-progcheck.DepthToleranceMM &&
 			s.a.job.Tools[int(m.Tool)].Shape != sweep.Drill && inRanges(ranges, int(m.Line))
 	}
 }
@@ -194,7 +195,8 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 	}
 	ranges := wording.Named(all...)
 	return &measure{
-		what: fmt.Sprintf("feed at most %s (now %s) in %s", s.a.feed(mmMin), s.a.feed(now),
+		what: fmt.Sprintf("feed at most %s (now %s) in %s", s.a.prog.FeedWord(s.a.units, mmMin),
+			s.a.prog.FeedWord(s.a.units, now),
 			wording.Lines(ranges...)),
 		cures: cures,
 		apply: func(d *draft) {
@@ -314,7 +316,7 @@ func (s *actionSearch) tabsOf(plan int, cures []bool) *measure {
 	}
 	down := ""
 	if !math.IsInf(plunge, 1) {
-		down = ", plunging beside them at no more than " + s.a.feed(plunge)
+		down = ", plunging beside them at no more than " + s.a.prog.FeedWord(s.a.units, plunge)
 	}
 	where := "at " + result.Places(first, s.a.units)
 	if parts > 1 {

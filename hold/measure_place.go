@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/contact"
+	"staydown/hold/internal/progcheck"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/wording"
@@ -44,7 +45,7 @@ func (p remedySearch) closedCut(cuts []toolpath.Cut) (c closedCut, ok bool) {
 		case toolpath.RapidAbove(&m, p.a.rec.Stock.TopMM()) && len(c.loops) == 0:
 			c.at = m.End
 		case first < 0 && m.Upright() && sameXY(m.Start, c.at):
-		case m.Upright() || m.Kind == parse.Rapid || math.Abs(m.End.Z-m.Start.Z) > depthToleranceMM ||
+		case m.Upright() || m.Kind == parse.Rapid || math.Abs(m.End.Z-m.Start.Z) > progcheck.DepthToleranceMM ||
 			first >= 0 && m.FeedMMMin != moves.At(first).FeedMMMin:
 			return c, false
 		default:
@@ -69,7 +70,7 @@ func (a *Analysis) switchesIn(c toolpath.Cut) bool {
 		slices.ContainsFunc(p.Outputs, func(o parse.OutputChange) bool { return c.First <= o.Move && o.Move <= c.Last })
 }
 
-func sameXY(p, q parse.Point) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < depthToleranceMM }
+func sameXY(p, q parse.Point) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < progcheck.DepthToleranceMM }
 
 // closingPlace finds the middle of a side where the piece stands the last of its cut best, on the step of lengths of
 // the program; ok is false when it does not hold there.
@@ -247,7 +248,7 @@ func (c *movedPlace) round(of *parse.Moves, loop [2]int) (out []parse.Move, ok b
 	for k := loop[0]; k <= loop[1]; k++ {
 		m := of.At(k)
 		from, end := orb.Point{m.Start.X, m.Start.Y}, orb.Point{m.End.X, m.End.Y}
-		if m.Kind != parse.Feed || planar.DistanceFromSegment(from, end, c.to) > depthToleranceMM {
+		if m.Kind != parse.Feed || planar.DistanceFromSegment(from, end, c.to) > progcheck.DepthToleranceMM {
 			continue
 		}
 		place := parse.Point{X: c.to[0], Y: c.to[1], Z: m.Start.Z}

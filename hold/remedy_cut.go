@@ -19,7 +19,8 @@ func (p remedySearch) lowerFeed() (mmMin float64, words string) {
 	if feed == 0 {
 		return 0, ""
 	}
-	return feed, fmt.Sprintf("feed at most %s (now %s) in %s", p.a.feed(feed), p.a.feed(now), p.lines())
+	return feed, fmt.Sprintf("feed at most %s (now %s) in %s", p.a.prog.FeedWord(p.a.units, feed),
+		p.a.prog.FeedWord(p.a.units, now), p.lines())
 }
 
 // highestFeed finds the highest feed, a whole number, that holds in the blocks of the findings, and the highest there

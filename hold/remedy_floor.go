@@ -38,7 +38,8 @@ func (p remedySearch) lastPass() float64 {
 		}
 	})
 	mm := p.like.passMM
-	if p.like.worst[0].piece == p.runs[0].piece || mm > 0 && p.cures(change{Change: steploads.Change{PassMM: mm}, floorMM: mm}, nil) {
+	if p.like.worst[0].piece == p.runs[0].piece || mm > 0 && p.cures(change{Change: steploads.Change{PassMM: mm},
+		floorMM: mm}, nil) {
 		return mm
 	}
 	return p.ownLastPass()
@@ -55,7 +56,8 @@ func (p remedySearch) ownLastPass() float64 {
 	stepMM := p.a.writing().stepMM()
 	f := p.lastFloor()
 	for mm := down(p.largest(least, depth, bears), stepMM); mm >= least; mm = down(passStep*mm, stepMM) {
-		if p.cures(change{Change: steploads.Change{PassMM: mm}, floorMM: mm}, nil) && f.holds(mm) && p.standsOnSkin(mm) {
+		if p.cures(change{Change: steploads.Change{PassMM: mm}, floorMM: mm}, nil) && f.holds(mm) &&
+			p.standsOnSkin(mm) {
 			return mm
 		}
 	}
@@ -158,7 +160,8 @@ func (f *lastFloor) holdsIn(step int) bool {
 	}
 	t := f.told[epoch]
 	if t == nil {
-		t = p.a.epochState(epoch, p.a.ownChuckPa(epoch), change{Change: steploads.Change{PassMM: f.passMM}, floorMM: f.heightMM})
+		t = p.a.epochState(epoch, p.a.ownChuckPa(epoch), change{Change: steploads.Change{PassMM: f.passMM},
+			floorMM: f.heightMM})
 		t.unchanged = p.unchanged.at(epoch)
 		f.told[epoch] = t
 	}
@@ -221,7 +224,8 @@ func (f *lastFloor) supports(told *epochState, places int) ([]*contact.Support, 
 			WholeMM: leastSkinWidth * place.LengthMM, HeightMM: f.heightMM,
 			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM})
 	}
-	t := p.a.epochState(told.index, told.chuckPa, change{Change: steploads.Change{PassMM: f.passMM}, webs: p.a.joins(&ahead)})
+	t := p.a.epochState(told.index, told.chuckPa, change{Change: steploads.Change{PassMM: f.passMM},
+		webs: p.a.joins(&ahead)})
 	t.unchanged = told.unchanged
 	supports, err := t.supports(p.id(), 0)
 	if err == nil && len(p.piece.Sections) > 0 && len(p.piece.Sections[0].Joins) > 0 {

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/progcheck"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/wording"
 	"staydown/parse"
@@ -115,7 +116,7 @@ func (p remedySearch) leaveTabs() string {
 	wide, high := plan.wide*w.unitMM(), plan.high*w.unitMM()
 	down := ""
 	if feed := p.plungeFeed(high); feed > 0 {
-		down = ", and plunge beside them at no more than " + p.a.feed(feed)
+		down = ", and plunge beside them at no more than " + p.a.prog.FeedWord(p.a.units, feed)
 	}
 	return fmt.Sprintf("leave %d tabs, %s wide and %s high, evenly around piece %d%s", plan.count, w.length(wide),
 		w.length(high), p.piece.ID, down)
@@ -282,7 +283,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 func (p remedySearch) rimSteps(aboveMM float64) []int {
 	var out []int
 	for _, step := range p.atRim {
-		if float64(p.a.rec.Steps.At(step).TipMM) < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM {
+		if float64(p.a.rec.Steps.At(step).TipMM) < p.a.rec.Stock.BottomMM+aboveMM-progcheck.DepthToleranceMM {
 			out = append(out, step)
 		}
 	}
@@ -342,7 +343,7 @@ func (p remedySearch) closingCut(aboveMM float64) closingCut {
 			return false
 		}
 		m := moves.At(i)
-		return m.LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-depthToleranceMM
+		return m.LowestZ() < p.a.rec.Stock.BottomMM+aboveMM-progcheck.DepthToleranceMM
 	}
 	out := closingCut{lines: steploads.Blocks{}, lowMM: math.Inf(1), plungeMMMin: math.Inf(1)}
 	next := 0

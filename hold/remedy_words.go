@@ -2,8 +2,6 @@ package hold
 
 import (
 	"math"
-	"strconv"
-	"strings"
 
 	"staydown/hold/wording"
 	"staydown/parse/units"
@@ -24,15 +22,6 @@ func up(x, step float64) float64   { return math.Ceil(x/step-roomOnTheSafe) * st
 // twoDigits is the step that keeps two significant digits of x > 0.
 func twoDigits(x float64) float64 { return math.Pow(10, math.Floor(math.Log10(x))-1) }
 
-// figure writes a number as controls and people read it: without an exponent and without zeros at its end.
-func figure(x float64, decimals int) string {
-	s := strconv.FormatFloat(x, 'f', decimals, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
-
 // writing is how remedies write figures: what stands in the program in its units, what people set otherwise in those
 // of the shop.
 type writing struct{ program, shop units.System }
@@ -50,14 +39,6 @@ func (w writing) z(mm float64) string { return w.program.Place().Number(mm) }
 
 // zStepMM is the step of z.
 func (w writing) zStepMM() float64 { return w.program.Place().Step() }
-
-// feed writes a feed as an F word, or as a speed where F is none.
-func (a *Analysis) feed(mmMin float64) string {
-	if a.prog.OtherFeeds {
-		return a.units.Feed().Text(mmMin)
-	}
-	return "F" + a.prog.Units.Feed().Number(mmMin)
-}
 
 // lines writes the blocks of all findings of the piece.
 func (p remedySearch) lines() string {

@@ -130,7 +130,8 @@ func TestNoSkinThinnerThanIsUsefulOrThanTheBlankMayBeOff(t *testing.T) {
 		if strings.HasPrefix(c.key, "least") {
 			table = "[limits]\n"
 		}
-		said := remediesOf(t, square(40, 1200, 4.8, 6.2), strings.Replace(p.sized(400, 300).toml(), table, table+c.key+"\n", 1))
+		said := remediesOf(t, square(40, 1200, 4.8, 6.2), strings.Replace(p.sized(400, 300).toml(), table,
+			table+c.key+"\n", 1))
 		f := skinWords.FindStringSubmatch(said)
 		if f == nil {
 			t.Errorf("%+v: no skin in %q", c, said)
@@ -151,8 +152,9 @@ func TestOnlyThePassThatBreaksThroughIsTheLast(t *testing.T) {
 	groove := "G21 G90\nT1 M6\nS18000 M3\nG0 X50 Y20 Z5\nG1 Z-3 F300\nY280 F2400\nG0 Z5\nM30\n"
 	p := aPlate()
 	p.pumpM3h, p.through, p.helixDeg = 25, "3e-12 m2", 0
-	if said := remediesOf(t, groove, p.sized(400, 300).toml()); !strings.Contains(said, "this pass at most") || strings.Contains(said,
-		"last pass") {
+	if said := remediesOf(t, groove, p.sized(400, 300).toml()); !strings.Contains(said, "this pass at most") ||
+		strings.Contains(said,
+			"last pass") {
 		t.Errorf("a groove: %q", said)
 	}
 	// Least useful pass: none below 0.4 mm is named in board.

@@ -14,6 +14,7 @@ import (
 	"staydown/hold/cutload"
 	"staydown/hold/internal/machine"
 	"staydown/hold/internal/pieces"
+	"staydown/hold/internal/progcheck"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/job"
 	"staydown/hold/result"
@@ -35,7 +36,7 @@ func (a *Analysis) noteTrial(t trial) {
 
 // report assembles the result.
 func (a *Analysis) report(runs []*stretch) {
-	r := a.Result
+	r, checks := a.Result, a.checks()
 	a.measureBare()
 	r.Pieces = a.pieces()
 	runs = a.splitCrumbs(runs)
@@ -46,14 +47,14 @@ func (a *Analysis) report(runs []*stretch) {
 	if !a.options.NoRemedies {
 		a.addRemedies(runs, r.Findings)
 	}
-	r.Findings = append(r.Findings, a.notes()...)
-	r.Findings = append(r.Findings, a.askedFinding()...)
-	r.Findings = append(r.Findings, a.unplacedFindings()...)
-	r.Findings = append(r.Findings, a.noCutFinding()...)
-	r.Findings = append(r.Findings, a.outsideFindings()...)
-	r.Findings = append(r.Findings, a.chuckFindings()...)
-	r.Findings = append(r.Findings, a.collisionFindings()...)
-	r.Findings = append(r.Findings, a.stepFindings()...)
+	r.Findings = append(r.Findings, checks.Notes()...)
+	r.Findings = append(r.Findings, checks.AskedMargin()...)
+	r.Findings = append(r.Findings, checks.Unplaced()...)
+	r.Findings = append(r.Findings, checks.NoCut()...)
+	r.Findings = append(r.Findings, checks.Outside()...)
+	r.Findings = append(r.Findings, checks.Chuck()...)
+	r.Findings = append(r.Findings, checks.Collisions()...)
+	r.Findings = append(r.Findings, checks.Flagged()...)
 	r.Findings = append(r.Findings, a.pieceFindings()...)
 	r.Findings = append(r.Findings, a.crumbFindings()...)
 	r.Findings = append(r.Findings, a.milledFindings()...)
@@ -63,8 +64,8 @@ func (a *Analysis) report(runs []*stretch) {
 			r.Findings = append(r.Findings, f)
 		}
 	}
-	r.Findings = append(r.Findings, a.chipFindings()...)
-	r.Findings = append(r.Findings, a.thicknessFindings()...)
+	r.Findings = append(r.Findings, checks.Chips(a.sound)...)
+	r.Findings = append(r.Findings, checks.Thickness()...)
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = result.UnknownVacuum(), result.UnknownLeaks()
@@ -171,7 +172,7 @@ func (a *Analysis) cutDataFindings() []result.Finding {
 	for i := range a.rec.Steps.Len() {
 		s := a.rec.Steps.At(i)
 		tool := int(a.prog.Moves.At(int(s.Move)).Tool)
-		_, err := a.loads.Cuts.Cutting(a.job.Tools[tool], a.loads.Cut(s, steploads.Change{}))
+		err := a.implausible(s)
 		if err == nil {
 			continue
 		}
@@ -188,11 +189,26 @@ func (a *Analysis) cutDataFindings() []result.Finding {
 	}
 	var out []result.Finding
 	for _, f := range faults {
-		out = append(out, a.stepFinding(result.RuleCutData, result.LevelError, f.first,
+		out = append(out, a.checks().AtStep(result.RuleCutData, result.LevelError, f.first,
 			fmt.Sprintf("%s: %s", job.ToolNames(f.tools),
 				f.reason)))
 	}
 	return out
+}
+
+// implausible tells what is wrong with the cut data of a step; nil: nothing.
+func (a *Analysis) implausible(s *sweep.Step) error {
+	tool := a.job.Tools[int(a.prog.Moves.At(int(s.Move)).Tool)]
+	_, err := a.loads.Cuts.Cutting(tool, a.loads.Cut(s, steploads.Change{}))
+	return err
+}
+
+func (a *Analysis) sound(s *sweep.Step) bool { return a.implausible(s) == nil }
+
+// checks looks at the program without any vacuum.
+func (a *Analysis) checks() *progcheck.Checks {
+	return &progcheck.Checks{Prog: a.prog, Rec: a.rec, Job: a.job, Units: a.units, Clock: &a.clock,
+		NotSwept: a.notSwept}
 }
 
 // wordsOf gives the text of an error in the shop's units.
@@ -336,13 +352,14 @@ func toolFacts(j *job.Job) []result.ToolFacts {
 
 // assumed lists every assumed value once, in the order of the packages.
 func (a *Analysis) assumed() []string {
+	checks := a.checks()
 	var out []string
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), machine.CoolantStatements(a.prog, a.job), a.rec.Assumed,
 		machine.HandStatements(a.prog, a.job), a.airAssumed,
 		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
-		a.Result.Records, a.clamps.Statements(), a.power.Statements(), a.obstacleStatements(),
-		a.sheetStatements(),
+		a.Result.Records, a.clamps.Statements(), a.power.Statements(), checks.ObstacleStatements(),
+		checks.SheetStatements(),
 	}
 	for _, list := range lists {
 		for _, s := range list {

@@ -58,8 +58,9 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly,
 		loads: steploads.Model{Moves: a.loads.Moves, Job: v.job, Cuts: v.cuts, BottomMM: a.loads.BottomMM,
 			LowerMM: v.lowerMM(a.job)},
-		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, plungeMMMin: a.plungeMMMin,
-		islands: a.islands, cutters: a.cutters,
+		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung,
+		plungeMMMin: a.plungeMMMin,
+		islands:     a.islands, cutters: a.cutters,
 	}
 	if v.clamps {
 		b.clamps = a.clamps.Varied(v.job)

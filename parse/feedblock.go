@@ -1,5 +1,7 @@
 package parse
 
+import "staydown/parse/units"
+
 // FeedBlock is an executed line of a program with what decides its feed.
 type FeedBlock struct {
 	Line      int  // 1-based
@@ -71,4 +73,12 @@ func numberEnd(line []byte, at int) int {
 		}
 	}
 	return end
+}
+
+// FeedWord writes a feed as an F word of the program, or where F is none as a speed in the units of the shop.
+func (p *Program) FeedWord(shop units.System, mmMin float64) string {
+	if p.OtherFeeds {
+		return shop.Feed().Text(mmMin)
+	}
+	return "F" + p.Units.Feed().Number(mmMin)
 }

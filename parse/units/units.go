@@ -238,6 +238,18 @@ func (s System) Spot(xMM, yMM float64) string {
 	return "X" + u.Number(xMM) + " Y" + u.Number(yMM)
 }
 
+// Coordinates writes a place as a program would, with its unit: X and Y, or X, Y and Z.
+func (s System) Coordinates(mm ...float64) string {
+	u, out := s.Place(), ""
+	for i, v := range mm {
+		out += string("XYZ"[i]) + u.Number(v) + " "
+	}
+	return out + u.Name
+}
+
+// Height writes a Z with its unit: Z-6.2 mm.
+func (s System) Height(mm float64) string { return "Z" + s.Place().Text(mm) }
+
 // Size writes extents roughly: 60 x 40 mm, 2.36 x 1.57 in.
 func (s System) Size(xMM, yMM float64) string {
 	u := s.Rough()

@@ -1,4 +1,4 @@
-package hold
+package progcheck
 
 import (
 	"fmt"
@@ -19,9 +19,9 @@ const (
 	leastCuttingMMin = 25.0
 )
 
-// chipFindings warns of chips too thick for the cutter, once for each tool, with the thickest. All loads depend on
-// them.
-func (a *Analysis) chipFindings() []result.Finding {
+// Chips warns of chips too thick for the cutter, once for each tool, with the thickest. All loads depend on
+// them. Steps that are not sound, whose chips are implausible, are left out.
+func (c *Checks) Chips(sound func(*sweep.Step) bool) []result.Finding {
 	type tally struct {
 		worst  *sweep.Step
 		chipMM float64
@@ -29,10 +29,10 @@ func (a *Analysis) chipFindings() []result.Finding {
 	}
 	of := map[int32]*tally{}
 	var tools []int32
-	for i := range a.rec.Steps.Len() {
-		s := a.rec.Steps.At(i)
-		m := a.prog.Moves.At(int(s.Move))
-		tool := a.job.Tools[int(m.Tool)]
+	for i := range c.Rec.Steps.Len() {
+		s := c.Rec.Steps.At(i)
+		m := c.Prog.Moves.At(int(s.Move))
+		tool := c.Job.Tools[int(m.Tool)]
 		if s.Flags&(sweep.Rub|sweep.Retract|sweep.RapidCut) != 0 || !(m.RPM > 0) {
 			continue
 		}
@@ -40,7 +40,7 @@ func (a *Analysis) chipFindings() []result.Finding {
 		if chip <= greatestChip*tool.DiameterMM {
 			continue
 		}
-		if _, err := a.loads.Cuts.Cutting(tool, a.loads.Cut(s, steploads.Change{})); err != nil {
+		if !sound(s) {
 			continue // reported as cut-data
 		}
 		t := of[m.Tool]
@@ -56,27 +56,27 @@ func (a *Analysis) chipFindings() []result.Finding {
 	var out []result.Finding
 	for _, n := range tools {
 		t := of[n]
-		tool, m := a.job.Tools[int(n)], a.prog.Moves.At(int(t.worst.Move))
+		tool, m := c.Job.Tools[int(n)], c.Prog.Moves.At(int(t.worst.Move))
 		where := ""
 		if more := len(t.lines) - 1; more > 0 {
 			where = fmt.Sprintf(", here and in %s", wording.Count(more, "more block", "more blocks"))
 		}
-		out = append(out, a.stepFinding(result.RuleChipLoad, result.LevelWarning, t.worst, fmt.Sprintf(
-			"tool %d takes %s per tooth, more than a tenth of its diameter of %s%s (%s, S%s, %s): %s; all "+
+		out = append(out, c.AtStep(result.RuleChipLoad, result.LevelWarning, t.worst, fmt.Sprintf(
+			"tool %d takes %s per tooth, more than a tenth of its diameter of %s%s (%s, S%.0f, %s): %s; all "+
 				"loads depend on it",
-			n, a.units.Depth().Text(t.chipMM), a.units.Length().Text(tool.DiameterMM), where, a.feed(m.FeedMMMin),
-			figure(m.RPM, 0),
-			wording.Count(tool.Flutes, "flute", "flutes"), a.chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
+			n, c.Units.Depth().Text(t.chipMM), c.Units.Length().Text(tool.DiameterMM), where,
+			c.Prog.FeedWord(c.Units, m.FeedMMMin), m.RPM,
+			wording.Count(tool.Flutes, "flute", "flutes"), c.chipCause(tool.DiameterMM, tool.Flutes, t.chipMM, m.RPM))))
 	}
 	return out
 }
 
 // chipCause names the probable cause of a thick chip.
-func (a *Analysis) chipCause(diameterMM float64, flutes int, chipMM, rpm float64) string {
+func (c *Checks) chipCause(diameterMM float64, flutes int, chipMM, rpm float64) string {
 	cutting := math.Pi * diameterMM * rpm / 1000 // m/min
 	switch {
 	case cutting < leastCuttingMMin:
-		return fmt.Sprintf("S is probably too low, cutting speed is %s", a.units.CuttingSpeed().Text(1000*cutting))
+		return fmt.Sprintf("S is probably too low, cutting speed is %s", c.Units.CuttingSpeed().Text(1000*cutting))
 	case flutes == 1 && chipMM/2 <= greatestChip*diameterMM:
 		return "the number of flutes in the job file is probably wrong"
 	}

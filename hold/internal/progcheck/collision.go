@@ -1,4 +1,4 @@
-package hold
+package progcheck
 
 import (
 	"cmp"
@@ -22,10 +22,10 @@ type hit struct {
 	from  string // in words
 }
 
-// collisionFindings reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring
+// Collisions reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring
 // moves with one tool. Rapids count as straight.
-func (a *Analysis) collisionFindings() []result.Finding {
-	obstacles := a.obstacles()
+func (c *Checks) Collisions() []result.Finding {
+	obstacles := c.obstacles()
 	if len(obstacles) == 0 {
 		return nil
 	}
@@ -34,14 +34,14 @@ func (a *Analysis) collisionFindings() []result.Finding {
 	last := make([]int, len(obstacles))    // move behind the last hit of each
 	finding := make([]int, len(obstacles)) // its finding
 	var out []result.Finding
-	for i, m := range a.prog.Moves.All() {
+	for i, m := range c.Prog.Moves.All() {
 		low := m.LowestZ()
 		if m.Kind == parse.Dwell || low >= top {
 			continue
 		}
 		shape, known := tools[m.Tool]
 		if !known {
-			shape = ledges(a.job.Tools[int(m.Tool)])
+			shape = ledges(c.Job.Tools[int(m.Tool)])
 			tools[m.Tool] = shape
 		}
 		wide := toolpath.Bound(&m).Pad(arcSagMM + shape[len(shape)-1].radiusMM)
@@ -55,10 +55,10 @@ func (a *Analysis) collisionFindings() []result.Finding {
 				continue
 			}
 			if n := finding[k]; last[k] == i && i > 0 && out[n].Tool == int(m.Tool) {
-				out[n].LastLine, out[n].LastTimeS = int(m.Line), a.clock.StartS(i+1)
+				out[n].LastLine, out[n].LastTimeS = int(m.Line), c.Clock.StartS(i+1)
 			} else {
 				finding[k] = len(out)
-				out = append(out, a.collision(i, o, h))
+				out = append(out, c.collision(i, o, h))
 			}
 			last[k] = i + 1
 		}
@@ -151,13 +151,13 @@ func flat(p, q parse.Point, t float64) orb.Point {
 }
 
 // collision makes the finding of a move's first hit.
-func (a *Analysis) collision(move int, o *obstacle, h hit) result.Finding {
-	m := a.prog.Moves.At(move)
+func (c *Checks) collision(move int, o *obstacle, h hit) result.Finding {
+	m := c.Prog.Moves.At(move)
 	tool, clearZ := fmt.Sprintf("tool %d", m.Tool), o.topMM
 	if h.ledge.holder {
 		clearZ -= h.ledge.aboveMM
 		tool = fmt.Sprintf("the holder of tool %d (%s wide from %s above the tip)", m.Tool,
-			a.units.Length().Text(2*h.ledge.radiusMM), a.units.Length().Text(h.ledge.aboveMM))
+			c.Units.Length().Text(2*h.ledge.radiusMM), c.Units.Length().Text(h.ledge.aboveMM))
 	}
 	does := fmt.Sprintf("meets %s %s", o.what, h.from)
 	if o.beyond {
@@ -167,25 +167,25 @@ func (a *Analysis) collision(move int, o *obstacle, h hit) result.Finding {
 	if m.Kind == parse.Rapid {
 		kind = " at rapid"
 	}
-	f := result.NewFinding(result.RuleCollision, result.LevelError, int(m.Line), a.clock.StartS(move),
+	f := result.NewFinding(result.RuleCollision, result.LevelError, int(m.Line), c.Clock.StartS(move),
 		fmt.Sprintf("%s %s%s: tip at %s, clear of it "+
 			"from %s up",
-			tool, does, kind, a.place(h.at.X, h.at.Y, h.at.Z), a.height(clearZ)))
-	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, a.clock.StartS(move+1)
+			tool, does, kind, c.Units.Coordinates(h.at.X, h.at.Y, h.at.Z), c.Units.Height(clearZ)))
+	f.Tool, f.At, f.HasAt, f.LastTimeS = int(m.Tool), orb.Point{h.at.X, h.at.Y}, true, c.Clock.StartS(move+1)
 	return f
 }
 
-// obstacleStatements say what is not looked at where tools pass obstacles.
-func (a *Analysis) obstacleStatements() []string {
-	if len(a.obstacles()) == 0 {
+// ObstacleStatements say what is not looked at where tools pass obstacles.
+func (c *Checks) ObstacleStatements() []string {
+	if len(c.obstacles()) == 0 {
 		return nil
 	}
 	used := map[int]bool{}
-	for _, m := range a.prog.Moves.All() {
+	for _, m := range c.Prog.Moves.All() {
 		used[int(m.Tool)] = true
 	}
 	var without []int
-	for n, t := range a.job.Tools {
+	for n, t := range c.Job.Tools {
 		if used[n] && (t.HolderMM == 0 || t.GaugeMM == 0) {
 			without = append(without, n)
 		}

@@ -1,4 +1,4 @@
-package hold
+package progcheck
 
 import (
 	"math"
@@ -22,21 +22,21 @@ type obstacle struct {
 }
 
 // obstacles lists clamps and fixtures, and what lies beyond the edge of the table.
-func (a *Analysis) obstacles() []obstacle {
+func (c *Checks) obstacles() []obstacle {
 	var out []obstacle
 	add := func(what string, ring orb.Ring, topMM float64, beyond bool) {
 		b := ring.Bound()
 		box := len(ring) == 5 && planar.Area(ring) >= planar.Area(b)*(1-1e-12)
 		out = append(out, obstacle{what: what, ring: ring, bound: b, box: box, beyond: beyond, topMM: topMM})
 	}
-	for _, c := range a.job.Clamps {
+	for _, c := range c.Job.Clamps {
 		add("clamp "+c.Name, c.Footprint, c.TopMM, false)
 	}
-	for _, f := range a.job.Fixtures {
+	for _, f := range c.Job.Fixtures {
 		add("fixture "+f.Name, f.Footprint, f.TopMM, false)
 	}
-	if ring := a.job.Machine.Table; ring != nil {
-		add("the table's edge", ring, a.rec.Stock.TopMM(), true)
+	if ring := c.Job.Machine.Table; ring != nil {
+		add("the table's edge", ring, c.Rec.Stock.TopMM(), true)
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-package hold
+package progcheck
 
 import (
 	"math"
@@ -26,11 +26,11 @@ type fit struct {
 
 // unitsHint names the unit that fits the stock if only one does, else "". If the program is inside the stock in both,
 // the unit in which it reaches the table side fits.
-func (a *Analysis) unitsHint() string {
-	if a.prog.Moves.Len() > maxHintMoves {
+func (c *Checks) unitsHint() string {
+	if c.Prog.Moves.Len() > maxHintMoves {
 		return ""
 	}
-	mm, inch := a.fitOf(&a.prog.Moves), a.fitOf(&a.prog.ReadIn(units.Inch).Moves)
+	mm, inch := c.fitOf(&c.Prog.Moves), c.fitOf(&c.Prog.ReadIn(units.Inch).Moves)
 	if mm.inside == inch.inside {
 		if !mm.inside || mm.through == inch.through {
 			return ""
@@ -44,16 +44,16 @@ func (a *Analysis) unitsHint() string {
 }
 
 // fitOf looks at the box of the feed moves.
-func (a *Analysis) fitOf(moves *parse.Moves) fit {
-	bottom, layer := a.rec.Stock.BottomMM, 0.0
-	if a.job.Layer != nil {
-		layer = a.job.Layer.ThicknessMM
+func (c *Checks) fitOf(moves *parse.Moves) fit {
+	bottom, layer := c.Rec.Stock.BottomMM, 0.0
+	if c.Job.Layer != nil {
+		layer = c.Job.Layer.ThicknessMM
 	}
-	top, toolMM := a.rec.Stock.TopMM(), 0.0
-	for _, t := range a.job.Tools {
+	top, toolMM := c.Rec.Stock.TopMM(), 0.0
+	for _, t := range c.Job.Tools {
 		toolMM = math.Max(toolMM, t.DiameterMM)
 	}
-	room := a.rec.Stock.Bound().Pad(2 * toolMM)
+	room := c.Rec.Stock.Bound().Pad(2 * toolMM)
 	low, feeds := math.Inf(1), false
 	for _, m := range moves.All() {
 		if m.Kind != parse.Feed && m.Kind != parse.Arc {
