@@ -167,7 +167,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 	}
 	a.Result.Job = a.jobFacts()
 	if !opt.NoPictures {
-		a.Result.Kerf = a.kerf()
+		a.Result.Kerf = pieces.Kerf(rec, &a.clock)
 	}
 	return a
 }

@@ -198,3 +198,14 @@ func (a *Analysis) airInput(pictures map[int]bool) airrun.Input {
 	}
 	return in
 }
+
+// weakest is the epoch of least vacuum, the first if there are several.
+func (a *Analysis) weakest() *epoch {
+	weakest := &a.air[0]
+	for i := range a.air {
+		if e := &a.air[i]; e.state.VacuumPa() < weakest.state.VacuumPa() {
+			weakest = e
+		}
+	}
+	return weakest
+}

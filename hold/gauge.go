@@ -2,8 +2,10 @@ package hold
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
+	"staydown/hold/airflow"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/result"
 	"staydown/sweep"
@@ -50,4 +52,15 @@ func (a *Analysis) gauge() []result.Reading {
 	out = slices.Insert(out[:len(out)-1], 0, out[len(out)-1])
 	add(result.EventEnd, a.clock.LineOf(total), total)
 	return out
+}
+
+// leaks tells where air gets in at the moment of least vacuum.
+func (a *Analysis) leaks() result.Leaks {
+	state := a.weakest().state
+	ways := state.WaysM3h
+	return result.Leaks{
+		Bare: ways[airflow.Bare], Kerfs: math.Max(0, ways[airflow.Kerfs]), Holes: ways[airflow.Holes],
+		Rim: ways[airflow.Rim], Work: ways[airflow.Work],
+		LayerRim: ways[airflow.LayerRim], Gaskets: ways[airflow.Gaskets], Hoses: state.HosesM3h,
+	}
 }

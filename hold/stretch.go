@@ -3,8 +3,12 @@ package hold
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"sort"
+	"staydown/hold/result"
+	"staydown/hold/wording"
+	"staydown/parse/units"
 
 	"staydown/hold/contact"
 )
@@ -146,3 +150,38 @@ func (a *Analysis) again(piece int32, step int) (found trial, err error) {
 	}
 	return found, err
 }
+
+// finding is the finding for a stretch of trials on p, whose margin has the range d.
+func (s *stretch) finding(p *result.Piece, d *pieceRange, u units.System) result.Finding {
+	w := s.worst
+	f := result.Finding{
+		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
+		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: result.LevelWarning,
+		Margin: w.margin * d.learned,
+		Low:    w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),
+		HoldN: w.holdN, LoadN: w.loadN, Tool: w.tool, At: w.at, HasAt: true,
+	}
+	if f.Margin < 1 {
+		f.Level = result.LevelError
+	}
+	f.Message = fmt.Sprintf("%s %s: %s, hold %s, load %s, tool %d", p.Name(u), result.Does(f.Mode, f.Margin),
+		f.MarginText(),
+		u.Force().Text(w.holdN), u.Force().Text(w.loadN), w.tool)
+	switch {
+	case w.line != s.first.line && w.line == s.lastLine:
+		f.Message += fmt.Sprintf("; worst at its end, line %d", w.line)
+	case w.line != s.first.line:
+		f.Message += fmt.Sprintf("; worst at line %d, lasts to line %d", w.line, s.lastLine)
+	case s.lastLine != s.first.line:
+		f.Message += fmt.Sprintf("; lasts to line %d", s.lastLine)
+	}
+	if len(d.steps) > 0 && d.steps[0].step == w.step && d.decides != "" {
+		f.Chance, f.Decides = d.chance, d.decides
+		f.Message += fmt.Sprintf("; it moves in %s such jobs; %s decides", wording.Chance(f.Chance), f.Decides)
+	}
+	return f
+}
+
+// NumberFindings names the blocks of the findings by their N words, where they have them. Check does it unless the
+// program's text was let go of.
+func (a *Analysis) NumberFindings() { a.Result.Number(a.prog.NumbersAt) }

@@ -12,7 +12,29 @@ import (
 	"staydown/hold/cutload"
 	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
+	"staydown/hold/result"
 )
+
+// trial is the outcome of the worst check of one step on one piece.
+type trial struct {
+	step    int // index into the sweep's steps
+	piece   int32
+	epoch   int
+	mode    result.Mode
+	margin  float64
+	holdN   float64 // by which pressure and weight press the piece down
+	liftN   float64 // of the load, upward; 0 when it presses
+	loadN   float64 // the mode's force: upward for lift, else sideways
+	at      orb.Point
+	timeS   float64
+	line    int
+	tool    int
+	instant      // its moment
+	alone   bool // the joins alone hold it, without pressure and weight
+}
+
+// worse reports whether t is closer to coming loose than u; on ties the earlier trial stays the worst.
+func (t trial) worse(u trial) bool { return t.margin < u.margin }
 
 // enough is the multiple of the asked-for margin above which the contact model's safe estimate replaces the exact
 // calculation, and no block counts as low: the low end of a margin is hardly ever less than a sixth of the likely one.

@@ -1,8 +1,9 @@
-package hold
+package pieces
 
 import (
 	"math"
 
+	"staydown/hold/internal/toolpath"
 	"staydown/hold/result"
 	"staydown/sweep"
 )
@@ -10,9 +11,9 @@ import (
 // maxKerfCells bounds the raster of the kerf.
 const maxKerfCells = 1_000_000
 
-// kerf gives what the tools cut of the stock, on squares of grid cells.
-func (a *Analysis) kerf() result.Kerf {
-	g := a.rec.Grid
+// Kerf gives what the tools cut of the stock, on squares of grid cells.
+func Kerf(rec *sweep.Record, clock *toolpath.Clock) result.Kerf {
+	g := rec.Grid
 	side := 1
 	for squares(g.NX, side)*squares(g.NY, side) > maxKerfCells {
 		side++
@@ -27,10 +28,10 @@ func (a *Analysis) kerf() result.Kerf {
 	for y0 := 0; y0 < g.NY; y0 += side {
 		clear(row)
 		for iy := y0; iy < min(y0+side, g.NY); iy++ {
-			a.countCut(row, side, iy, height, moment)
+			countCut(rec, row, side, iy, height, moment)
 		}
 		for _, s := range row {
-			k.ThroughS = append(k.ThroughS, a.throughS(s, side*side))
+			k.ThroughS = append(k.ThroughS, throughS(clock, s, side*side))
 		}
 	}
 	return k
@@ -46,16 +47,16 @@ type kerfSquare struct {
 }
 
 // countCut adds row iy of the grid. height and moment are room for a row.
-func (a *Analysis) countCut(row []kerfSquare, side, iy int, height []float32, moment []sweep.Progress) {
+func countCut(rec *sweep.Record, row []kerfSquare, side, iy int, height []float32, moment []sweep.Progress) {
 	read := false
 	for ix := 0; ix < len(height); {
-		to, untouched := a.rec.Stretch(ix, iy)
+		to, untouched := rec.Stretch(ix, iy)
 		if untouched {
 			ix = to
 			continue
 		}
 		if !read {
-			a.rec.Row(iy, height, moment, nil, nil)
+			rec.Row(iy, height, moment, nil, nil)
 			read = true
 		}
 		for ; ix < to; ix++ {
@@ -65,7 +66,7 @@ func (a *Analysis) countCut(row []kerfSquare, side, iy int, height []float32, mo
 				s.cut++
 				s.through++
 				s.last = max(s.last, at)
-			case at == sweep.Never && height[ix] < float32(a.rec.TopMM(ix, iy)):
+			case at == sweep.Never && height[ix] < float32(rec.TopMM(ix, iy)):
 				s.cut++
 			}
 		}
@@ -73,12 +74,12 @@ func (a *Analysis) countCut(row []kerfSquare, side, iy int, height []float32, mo
 }
 
 // throughS is the value of a square of some cells in Kerf.ThroughS.
-func (a *Analysis) throughS(s kerfSquare, cells int) float32 {
+func throughS(clock *toolpath.Clock, s kerfSquare, cells int) float32 {
 	switch {
 	case 2*s.cut < cells:
 		return float32(math.NaN())
 	case 2*s.through < cells:
 		return float32(math.Inf(1))
 	}
-	return float32(a.clock.TimeS(s.last))
+	return float32(clock.TimeS(s.last))
 }
