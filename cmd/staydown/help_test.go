@@ -135,7 +135,7 @@ func TestChecksOfAChangeEndInTheTestCommand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const raced = "go test -race -short -timeout 30m $with_goroutines"
+	const raced = "go test -race -short -vet=off -timeout 30m $with_goroutines"
 	if !bytes.Contains(checks, slices.Concat([]byte("\n"), command[1], []byte("\n"))) {
 		t.Errorf(".ci/run does not run %q", command[1])
 	}
