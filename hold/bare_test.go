@@ -16,6 +16,7 @@ import (
 // What the finding promises is what a run with the table covered reaches.
 func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	p := aPlate().sized(400, 300)
+	p.cellMM = 2
 	p.through, p.pumpM3h = "1e-12 m2", 10
 	program := square(74, 600, 5.6, 6.2)
 	larger := strings.Replace(p.toml(), `area = [["0 mm","0 mm"],["400 mm"`, `area = [["0 mm","0 mm"],["610 mm"`, 1)
@@ -52,6 +53,7 @@ func TestZoneWithNoStockIsClosed(t *testing.T) {
 			"M64 P1\n", "cover the bare 200 x 300 mm of zone B"},
 	} {
 		p := aPlate().sized(400, 300)
+		p.cellMM = 2
 		p.through, p.pumpM3h = "1e-12 m2", 10
 		p.more = zoneB + fmt.Sprintf("seal = %q\n", c.seal)
 		if c.outputs != "" {

@@ -11,7 +11,7 @@ import (
 
 // onTable is a plate of 400 x 300 x 6 mm, its top at Z0, with more on the table and keys of the 6 mm tool.
 func onTable(more, tool string) string {
-	text := strings.Replace(aPlate().sized(400, 300).toml(), "number = 1\n", "number = 1\n"+tool, 1)
+	text := strings.Replace(aPlate().sized(400, 300).on(2), "number = 1\n", "number = 1\n"+tool, 1)
 	return text + more
 }
 
