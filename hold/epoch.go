@@ -63,51 +63,9 @@ func (e *epoch) pump(j *job.Job) (err error) {
 // stop, and often enough in between that no epoch adds more than a small share of the total kerf.
 func planEpochs(a *Analysis) []epoch {
 	rec := a.rec
-	var opened float64
-	for i := range rec.Steps.Len() {
-		opened += pieces.OpenedMM2(rec.Steps.At(i))
-	}
-	var ends []sweep.Progress
-	for i := range rec.Pieces {
-		p := &rec.Pieces[i]
-		if p.ComesFree() {
-			ends = append(ends, p.Freed)
-		}
-		if p.Freed >= sweep.Never && p.HangsAt(p.Hung) {
-			ends = append(ends, p.Hung)
-		}
-	}
-	share, sum := opened/maxExposureEpochs, 0.0
-	if a.options.FewStates {
-		share = opened / fewExposureEpochs
-	}
-	for i := range rec.Steps.Len() {
-		s := rec.Steps.At(i)
-		area := pieces.OpenedMM2(s)
-		if area == 0 {
-			continue
-		}
-		if sum == 0 && len(ends) == 0 || sum+area > share {
-			ends = append(ends, s.Begin())
-			sum = 0
-		}
-		sum += area
-	}
-	ends = append(ends, a.pauseEnds()...)
-	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
-	ends = append(ends, a.islands.Ends()...)
-	if a.wetFrom < sweep.Never {
-		ends = append(ends, a.wetFrom)
-	}
-	if n := rec.Steps.Len(); n > 0 {
-		ends = append(ends, rec.Settled(rec.Steps.At(n-1)))
-	}
-	slices.Sort(ends)
-	ends = slices.Compact(ends)
-
 	epochs := []epoch{{until: 0}}
 	next := 0
-	for _, at := range ends {
+	for _, at := range a.epochEnds() {
 		e := epoch{until: at, firstStep: next, least: map[int32]trial{}}
 		for next < rec.Steps.Len() && rec.Settled(rec.Steps.At(next)) <= at {
 			next++
@@ -122,6 +80,58 @@ func planEpochs(a *Analysis) []epoch {
 		epochs = append(epochs, e)
 	}
 	return epochs
+}
+
+// epochEnds are the moments at which epochs end, in rising order.
+func (a *Analysis) epochEnds() []sweep.Progress {
+	rec := a.rec
+	var ends []sweep.Progress
+	for i := range rec.Pieces {
+		p := &rec.Pieces[i]
+		if p.ComesFree() {
+			ends = append(ends, p.Freed)
+		}
+		if p.Freed >= sweep.Never && p.HangsAt(p.Hung) {
+			ends = append(ends, p.Hung)
+		}
+	}
+	ends = append(ends, a.exposureEnds(len(ends) > 0)...)
+	ends = append(ends, a.pauseEnds()...)
+	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
+	ends = append(ends, a.islands.Ends()...)
+	if a.wetFrom < sweep.Never {
+		ends = append(ends, a.wetFrom)
+	}
+	if n := rec.Steps.Len(); n > 0 {
+		ends = append(ends, rec.Settled(rec.Steps.At(n-1)))
+	}
+	slices.Sort(ends)
+	return slices.Compact(ends)
+}
+
+// exposureEnds are the moments before steps that would add more than a small share of the total kerf to their epoch;
+// where no others end, the first cut through is one as well.
+func (a *Analysis) exposureEnds(others bool) (ends []sweep.Progress) {
+	var opened float64
+	for _, s := range a.rec.Steps.All() {
+		opened += pieces.OpenedMM2(s)
+	}
+	share, sum := opened/maxExposureEpochs, 0.0
+	if a.options.FewStates {
+		share = opened / fewExposureEpochs
+	}
+	for _, s := range a.rec.Steps.All() {
+		area := pieces.OpenedMM2(s)
+		if area == 0 {
+			continue
+		}
+		if sum == 0 && len(ends) == 0 && !others || sum+area > share {
+			ends = append(ends, s.Begin())
+			sum = 0
+		}
+		sum += area
+	}
+	return ends
 }
 
 // pauseEnds returns the moments of the tool changes and stops with cuts before and after them.

@@ -50,7 +50,7 @@ type ranges struct {
 	places    []int         // of each of the job's among its doubts
 	fixed     int           // input that does not move; -1: none
 	sample    *doubt.Sample
-	flips     []flip
+	offSheets []offSheet
 	posterior *records.Posterior // of the shop's records; nil: none
 	vacuum    []result.Range     // of each epoch, Pa, by the posterior; nil: none
 	pieces    []pieceRange       // by id, from 1
@@ -95,7 +95,7 @@ func (a *Analysis) vary() error {
 	beside := records.Missing(known, r.inputs)
 	r.sample = doubt.NewSample(len(r.inputs) + len(beside))
 	r.posterior = records.Update(known, r.sample, slices.Concat(r.inputs, beside))
-	if err := a.addFlips(r); err != nil {
+	if err := a.addOffSheets(r); err != nil {
 		return err
 	}
 	a.draw(r)
@@ -113,7 +113,7 @@ func (a *Analysis) inputsInDoubt() *ranges {
 		scores := make([]float64, len(a.job.Doubts))
 		ends := [2]rangeEnd{{score: -doubt.Score95}, {score: doubt.Score95}}
 		if d.Scope == doubt.Sheet {
-			a.keepFromFlips(d.Input, &ends)
+			a.keepWithinOffSheets(d.Input, &ends)
 		}
 		for k := range ends {
 			scores[i] = ends[k].score
@@ -232,12 +232,12 @@ func (a *Analysis) draw(r *ranges) {
 // decide names the input that decides on a piece: a sheet on which skins or cuts turn, where the low end would keep the
 // margin asked for without that, else the input of the greatest share.
 func (a *Analysis) decide(r *ranges, id int, p *pieceRange) {
-	for i := range r.flips {
-		if _, there := r.flips[i].steps[id]; !there || p.low >= a.asked {
+	for i := range r.offSheets {
+		if _, there := r.offSheets[i].steps[id]; !there || p.low >= a.asked {
 			continue
 		}
 		if still, _ := r.points(r.logsOf(r.drawn(), id, p.steps)); still[0] >= a.asked {
-			p.decides, p.turned = r.inputs[r.flips[i].input].Name, true
+			p.decides, p.turned = r.inputs[r.offSheets[i].input].Name, true
 			return
 		}
 	}
@@ -307,8 +307,8 @@ func (r *ranges) drawn() *doubt.Sample {
 // logs gives the logarithm of a piece's margin, draw by draw: the least over its critical steps.
 func (r *ranges) logs(sample *doubt.Sample, id int, p *pieceRange) []float64 {
 	out := r.logsOf(sample, id, p.steps)
-	for i := range r.flips {
-		f := &r.flips[i]
+	for i := range r.offSheets {
+		f := &r.offSheets[i]
 		steps, ok := f.steps[id]
 		if !ok {
 			continue

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
 	"staydown/hold/doubt"
@@ -101,7 +102,7 @@ func drawRuns(t testing.TB, a *Analysis, n int) manyRuns {
 				}
 				for side := range step.interactions {
 					if x := &step.interactions[side]; x.Log != 0 {
-						log += x.Of(x.Way(inputs[:len(x.Scores)]))
+						log += x.Of(floats.Dot(x.Scores, inputs[:len(x.Scores)]) / (doubt.Score95 * doubt.Score95))
 					}
 				}
 				out.told[id][i] = math.Min(out.told[id][i], log)

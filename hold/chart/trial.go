@@ -25,9 +25,6 @@ const (
 	Tabs            // in the thinnest closing pass
 )
 
-// String names the way.
-func (w Way) String() string { return [...]string{"pass", "skin", "tabs"}[w] }
-
 // Trial is a part that was cut in a dry run, and how it fared.
 type Trial struct {
 	Shape     Shape

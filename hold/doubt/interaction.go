@@ -9,13 +9,8 @@ type Interaction struct {
 	Log    float64
 }
 
-// Way is the share of the way to the place that scores have gone: 1 there, less than 0 away from it.
-func (x *Interaction) Way(scores []float64) float64 {
-	return floats.Dot(x.Scores, scores) / (Score95 * Score95)
-}
-
-// Of is the interaction after a share of the way: it grows with the square of the way, and goes on straight beyond 3.3
-// scores.
+// Of is the interaction after a share of the way to the place: it grows with the square of the way, and goes on
+// straight beyond 3.3 scores.
 func (x *Interaction) Of(way float64) float64 {
 	const most = 2
 	switch {

@@ -12,7 +12,7 @@ func TestInteractionGrowsWithTheSquareOfTheWay(t *testing.T) {
 	for _, row := range []struct{ way, want float64 }{{0.5, 0.025}, {1, 0.1}, {2, 0.4}, {3, 0.8}, {-1, 0}} {
 		first := []float64{0.6 * row.way * Score95}
 		second := []float64{-0.8 * row.way * Score95}
-		if got := x.Of(x.Way([]float64{first[0], second[0]})); math.Abs(got-row.want) > 1e-12 {
+		if got := x.Of(row.way); math.Abs(got-row.want) > 1e-12 {
 			t.Errorf("after %g of the way %g, want %g", row.way, got, row.want)
 		}
 		sums := []float64{1}

@@ -66,18 +66,25 @@ func (r *reader) pump(root *node, ambientPa float64, where string) Pump {
 	out.LeakM3h = l.Likely
 	r.leakDoubt(l, out.FlowM3h)
 	out.Hose, out.Valve = s.hose(), s.valve()
-	if a, ok := s.quantity("alarm", pressure, vacuumPa); ok {
-		if a >= ambientPa {
-			s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is "+
-				"only %s (%s inHg, %s)",
-				pressure.write(a), pressure.write(ambientPa), trimmed(ambientPa/units.InHgPa), where),
-				"give an alarm vacuum smaller than the ambient pressure")
-		}
-		out.AlarmPa = a
-	} else if !s.has("alarm") {
-		r.assume("no vacuum switch stops the machine (alarm)")
-	}
+	out.AlarmPa = s.alarm(ambientPa, where)
 	return out
+}
+
+// alarm reads the vacuum below which the machine stops; 0 for none.
+func (s section) alarm(ambientPa float64, where string) float64 {
+	a, ok := s.quantity("alarm", pressure, vacuumPa)
+	if !ok {
+		if !s.has("alarm") {
+			s.assume("no vacuum switch stops the machine (alarm)")
+		}
+		return 0
+	}
+	if a >= ambientPa {
+		s.say(s.where("alarm"), "alarm", fmt.Sprintf("a vacuum of %s is not possible: the ambient pressure is "+
+			"only %s (%s inHg, %s)", pressure.write(a), pressure.write(ambientPa),
+			trimmed(ambientPa/units.InHgPa), where), "give an alarm vacuum smaller than the ambient pressure")
+	}
+	return a
 }
 
 // hose reads the hose to the table.

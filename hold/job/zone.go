@@ -21,17 +21,7 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 	var gaskets []gasketed
 	seen := map[string]section{}
 	for i, s := range all {
-		z := Zone{Name: fmt.Sprint(i + 1)}
-		if name, ok := s.phrase("name"); ok {
-			z.Name = name
-			if before, twice := seen[name]; twice {
-				s.say(s.where("name"), "name", fmt.Sprintf("%q is already the zone on line %d", name, before.at.Line),
-					"write another name")
-			}
-			seen[name] = s
-		} else if !s.has("name") {
-			s.need("name", `"A"`)
-		}
+		z := Zone{Name: s.zoneName(i, seen)}
 		if s.need("area", exampleArea) {
 			if ring, ok := s.polygon("area", 2); ok {
 				z.Area = orb.Polygon{ring}
@@ -71,6 +61,23 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 	}
 	r.gasketDoubts(gaskets, work)
 	return out
+}
+
+// zoneName is the name of a zone, its number where it has none; seen has those before it.
+func (s section) zoneName(i int, seen map[string]section) string {
+	name, ok := s.phrase("name")
+	if !ok {
+		if !s.has("name") {
+			s.need("name", `"A"`)
+		}
+		return fmt.Sprint(i + 1)
+	}
+	if before, twice := seen[name]; twice {
+		s.say(s.where("name"), "name", fmt.Sprintf("%q is already the zone on line %d", name, before.at.Line),
+			"write another name")
+	}
+	seen[name] = s
+	return name
 }
 
 func (s section) seal(name string, layer *Layer) SealKind {

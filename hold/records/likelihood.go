@@ -82,25 +82,8 @@ func (r *Record) logs(at map[string]*drawn, draws int) []float64 {
 	shares := false
 	for i := range r.Steps {
 		s := &r.Steps[i]
-		start := math.Log(s.Margin)
-		if r.Outcome == Gauge {
-			start = s.VacuumKPa
-		}
-		sum := make([]float64, draws)
-		for n := range sum {
-			sum[n] = start
-		}
-		for _, in := range r.Inputs { // not in order of the map: sums must not depend on it
-			values, known := s.Changes[in.Name], at[in.Name]
-			if values == nil || known == nil {
-				continue
-			}
-			shares = true
-			response := doubt.Response(values)
-			for n, score := range known.scoresOf(then[in.Name]) {
-				sum[n] += response.Of(score)
-			}
-		}
+		sum, known := r.sumOf(s, then, at, draws)
+		shares = shares || known
 		for k := range s.Interactions {
 			s.Interactions[k].add(sum, then, at)
 		}
@@ -126,6 +109,32 @@ func (r *Record) logs(at map[string]*drawn, draws int) []float64 {
 		}
 	}
 	return out
+}
+
+// sumOf is the logarithm of the margin of a step, or its vacuum, draw by draw, as far as single inputs change it; known
+// tells whether it shares any with those at hand.
+func (r *Record) sumOf(s *Step, then map[string]doubt.Input, at map[string]*drawn, draws int) (sum []float64,
+	known bool) {
+	start := math.Log(s.Margin)
+	if r.Outcome == Gauge {
+		start = s.VacuumKPa
+	}
+	sum = make([]float64, draws)
+	for n := range sum {
+		sum[n] = start
+	}
+	for _, in := range r.Inputs { // not in order of the map: sums must not depend on it
+		values, of := s.Changes[in.Name], at[in.Name]
+		if values == nil || of == nil {
+			continue
+		}
+		known = true
+		response := doubt.Response(values)
+		for n, score := range of.scoresOf(then[in.Name]) {
+			sum[n] += response.Of(score)
+		}
+	}
+	return sum, known
 }
 
 // log is the logarithm of the likelihood of the outcome at a logarithm of the margin, or at a vacuum.

@@ -17,20 +17,20 @@ import (
 // checked again over a sheet that is as far off, and what holds there counts from the score on at which the first skin
 // or cut turns.
 
-// flip is the program over a sheet on which skins or cuts have turned.
-type flip struct {
+// offSheet is the program over a sheet so far off that a skin has become a cut, or a cut a skin.
+type offSheet struct {
 	input int     // of the ranges
-	score float64 // at which the first one turns; from there on outwards
+	score float64 // at which the first one does; from there on outwards
 	steps map[int][]response
 }
 
-// turned tells whether the sheet of a draw is past the flip.
-func (f *flip) turned(score float64) bool {
+// turned tells whether the sheet of a draw is that far off.
+func (f *offSheet) turned(score float64) bool {
 	return score <= f.score && f.score < 0 || score >= f.score && f.score > 0
 }
 
-// addFlips finds the flips of every doubtful sheet.
-func (a *Analysis) addFlips(r *ranges) error {
+// addOffSheets runs the program over the off sheets of every doubtful thickness or touch-off.
+func (a *Analysis) addOffSheets(r *ranges) error {
 	if a.options.OneSheet {
 		return nil
 	}
@@ -48,20 +48,20 @@ func (a *Analysis) addFlips(r *ranges) error {
 				a.notSwept[side] = true
 				continue
 			}
-			f, err := a.flipped(r, k, score)
+			f, err := a.overOffSheet(r, k, score)
 			if err != nil {
 				return err
 			}
-			r.flips = append(r.flips, f)
+			r.offSheets = append(r.offSheets, f)
 		}
 	}
 	return nil
 }
 
-// keepFromFlips brings the ends of a sheet's range to this side of the flips, where the margins still change little by
-// little.
-func (a *Analysis) keepFromFlips(in doubt.Input, ends *[2]rangeEnd) {
-	const before = 0.7 // of the way to the flip
+// keepWithinOffSheets brings the ends of a sheet's range to this side of the off sheets, where the margins still change
+// little by little.
+func (a *Analysis) keepWithinOffSheets(in doubt.Input, ends *[2]rangeEnd) {
+	const before = 0.7 // of the way to the off sheet
 	for k, turn := range a.turns() {
 		if score := in.Score(turn); score != 0 && math.Abs(before*score) < doubt.Score95 {
 			ends[k].score = before * score
@@ -88,9 +88,9 @@ func (a *Analysis) turns() [2]float64 {
 	return [2]float64{-thinner, thicker}
 }
 
-// flipped sweeps and checks the program over a sheet past a flip: at the end of the input's range, or a little beyond
-// the flip where that lies farther out.
-func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
+// overOffSheet sweeps and checks the program over an off sheet: at the end of the input's range, or a little beyond
+// the score at which the first skin or cut changes, where that lies farther out.
+func (a *Analysis) overOffSheet(r *ranges, input int, score float64) (offSheet, error) {
 	const beyond = 0.3 // scores
 	far := math.Copysign(math.Max(doubt.Score95, math.Abs(score)+beyond), score)
 	scores := make([]float64, len(a.job.Doubts))
@@ -98,17 +98,17 @@ func (a *Analysis) flipped(r *ranges, input int, score float64) (flip, error) {
 	j := a.job.Varied(scores)
 	rec, err := a.options.Resweep(j.Stock.BottomMM)
 	if err != nil {
-		return flip{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
+		return offSheet{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
 	}
 	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true, FewStates: a.options.FewStates,
 		Shared: a.options.Shared})
 	if err := b.solve(func(trial) {}); err != nil {
-		return flip{}, err
+		return offSheet{}, err
 	}
 	of := b.inputsInDoubt()
 	of.fixed = input
 	b.ranges = of
-	out := flip{input: input, score: score, steps: map[int][]response{}}
+	out := offSheet{input: input, score: score, steps: map[int][]response{}}
 	for i := range b.rec.Pieces {
 		p := &b.rec.Pieces[i]
 		at := a.samePiece(p)

@@ -89,8 +89,8 @@ func TestAThickerSheetIsALittleMoreWork(t *testing.T) {
 	p := aPlate()
 	p.margin, p.layerMM = 1, 3 // a thin layer would be cut through
 	a := road(t, square(60, 1500, 5.4, 6.33), withTolerance(p.toml(), 0.15))
-	if len(a.ranges.flips) != 0 {
-		t.Fatalf("%d flips", len(a.ranges.flips))
+	if len(a.ranges.offSheets) != 0 {
+		t.Fatalf("%d off sheets", len(a.ranges.offSheets))
 	}
 	for k := range a.ranges.ends {
 		if a.ranges.inputs[k].Scope != doubt.Sheet {
