@@ -138,7 +138,10 @@ func layEntry(r *result.Result, g *result.Group, lines []programLine) pageEntry 
 		return e
 	}
 	last := max(f.Line, f.LastLine)
-	e.Where = wording.Lines(wording.LineRange{First: f.Line, Last: last}) + ", " + wording.Clock(f.TimeS)
+	e.Where = wording.Lines(wording.LineRange{First: f.Line, Last: last})
+	if f.TimeS > 0 { // what is said of the whole program has a line and no time
+		e.Where += ", " + wording.Clock(f.TimeS)
+	}
 	if e.Members != nil {
 		e.Where = "worst at " + e.Where
 	}

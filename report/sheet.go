@@ -25,6 +25,7 @@ const (
 	sheetLetters  = 80   // of one entry beside the plan
 	alarmLetters  = 170  // of the alarm
 	watchLetters  = 180  // of one entry below the plan
+	toDoLetters   = 330  // of what is to be done first
 	denseLetters  = 700  // beside the plan, from which on letters are smaller
 	leastBare     = 0.02 // share of a zone from which on it is worth covering
 )
@@ -54,7 +55,7 @@ func Sheet(w io.Writer, r *result.Result) error {
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
 	if todo := toDo(r); len(todo) > 0 && r.Verdict != result.Held {
-		p.ToDo = clip(todo[0], watchLetters)
+		p.ToDo = clip(todo[0], toDoLetters)
 	}
 	letters := 0
 	for _, s := range slices.Concat(p.Tools, p.Zones, p.Gauge) {
@@ -78,12 +79,17 @@ func sheetSetup(r *result.Result) []fact {
 	return append(out, fact{"alarm", clip(alarmInWords(r), alarmLetters)})
 }
 
-// clip cuts a text that is too long for an entry of the sheet.
+// clip cuts a text that is too long for an entry of the sheet, behind a word if there is one.
 func clip(s string, most int) string {
-	if runes := []rune(s); len(runes) > most {
-		return string(runes[:most-4]) + " ..."
+	runes := []rune(s)
+	if len(runes) <= most {
+		return s
 	}
-	return s
+	short := string(runes[:most-4])
+	if at := strings.LastIndexByte(short, ' '); at > len(short)/2 {
+		short = short[:at]
+	}
+	return short + " ..."
 }
 
 // some keeps the first of many entries and says how many are left out.

@@ -69,6 +69,17 @@ func TestSheetSaysWhatToSet(t *testing.T) {
 	}
 }
 
+// An entry of the sheet ends behind a word.
+func TestEntriesAreCutBehindAWord(t *testing.T) {
+	for s, want := range map[string]string{"break it by hand": "break it by hand",
+		"break the skin by hand":     "break the ...",
+		"abcdefghijklmnopqrstuvwxyz": "abcdefghijkl ..."} {
+		if got := clip(s, 16); got != want {
+			t.Errorf("%q: %q, want %q", s, got, want)
+		}
+	}
+}
+
 func TestZeroInWords(t *testing.T) {
 	for want, r := range map[string]result.JobFacts{
 		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{rectangle(-300, -400, 600, 400)}},

@@ -54,6 +54,9 @@ func actionInWords(a *result.Action) string {
 	if a.Verdict == result.Held {
 		return fmt.Sprintf("%s: everything holds, %s", a.What, margin)
 	}
+	if a.LeastMargin.Likely < 1 { // what is too small to count among what comes loose
+		return a.What + ": nothing but slivers comes loose, but it stays at risk"
+	}
 	return fmt.Sprintf("%s: nothing comes loose, but it stays at risk, %s", a.What, margin)
 }
 
