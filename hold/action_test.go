@@ -150,12 +150,12 @@ next:
 
 // aNest draws a program of a few rectangles and its plate.
 func aNest(r *rand.Rand, large bool) (program string, p plate) {
-	p = aPlate().sized(350, 220)
+	p = aPlate().sized(370, 220)
 	p.cellMM = float64(testrun.Draws(2, 1))
 	p.margin = 1 + 0.3*r.Float64()
 	if r.IntN(2) == 0 {
 		p.through, p.pumpM3h = "2e-13 m2", 15
-		p.more = "[[zone]]\nname = \"B\"\narea = [[\"350 mm\",\"0 mm\"],[\"550 mm\",\"220 mm\"]]\n"
+		p.more = "[[zone]]\nname = \"B\"\narea = [[\"370 mm\",\"0 mm\"],[\"570 mm\",\"220 mm\"]]\n"
 	}
 	depths := []string{"Z-6.2"}
 	if r.IntN(2) == 0 {
@@ -193,8 +193,8 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 		program, p := aNest(r, n%3 == 2)
 		jobFile := p.toml()
 		if n%2 == 0 {
-			jobFile = strings.NewReplacer("[[\"0 mm\",\"0 mm\"],[\"350 mm\"", "[[\"0 mm\",\"0 mm\"],[\"400 mm\"",
-				"[[\"350 mm\",\"0 mm\"]", "[[\"400 mm\",\"0 mm\"]").Replace(jobFile)
+			jobFile = strings.NewReplacer("[[\"0 mm\",\"0 mm\"],[\"370 mm\"", "[[\"0 mm\",\"0 mm\"],[\"420 mm\"",
+				"[[\"370 mm\",\"0 mm\"]", "[[\"420 mm\",\"0 mm\"]").Replace(jobFile)
 		}
 		a := road(t, program, jobFile)
 		a.AddActions(nil)
