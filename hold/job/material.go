@@ -177,9 +177,6 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		}
 		ok = ok && (good || !s.has(key))
 	}
-	inMPa := func(x material.Range) material.Range {
-		return material.Range{Low: x.Low / 1e6, Likely: x.Likely / 1e6, High: x.High / 1e6, Source: x.Source}
-	}
 	exact := func(f *material.Range, key string, x float64, good bool) {
 		set(f, key, material.Exact(x, fromFile), good)
 	}
@@ -211,12 +208,7 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 	d, good := s.quantity("density", density, densityKgM3)
 	exact(&out.Density, "density", d, good)
 	ok = s.airOf(&out, based) && ok
-	of, ranged := [...]*material.Range{&out.Tensile, &out.Shear, &out.Yield}, false
-	for i, key := range [...]string{"tensile", "shear", "yield"} {
-		x, good := s.strength(key, ranged)
-		set(of[i], key, inMPa(x), good)
-		ranged = ranged || s.has(key)
-	}
+	s.strengths(&out, set)
 	if !ok {
 		return out, false
 	}
@@ -226,6 +218,20 @@ func (s section) work(name string, base material.Work, based bool) (material.Wor
 		drillAfter(&out, base)
 	}
 	return out, s.scale(&out)
+}
+
+func inMPa(x material.Range) material.Range {
+	return material.Range{Low: x.Low / 1e6, Likely: x.Likely / 1e6, High: x.High / 1e6, Source: x.Source}
+}
+
+// strengths reads the strengths of a material; set takes each with its key.
+func (s section) strengths(w *material.Work, set func(of *material.Range, key string, x material.Range, good bool)) {
+	of, ranged := [...]*material.Range{&w.Tensile, &w.Shear, &w.Yield}, false
+	for i, key := range [...]string{"tensile", "shear", "yield"} {
+		x, good := s.strength(key, ranged)
+		set(of[i], key, inMPa(x), good)
+		ranged = ranged || s.has(key)
+	}
 }
 
 // strength reads a strength, Pa. The first of them that a material gives may be a range; the others move with it.
