@@ -46,7 +46,8 @@ type chartOptions struct {
 
 func chartFlags(f *pflag.FlagSet) *chartOptions {
 	o := &chartOptions{}
-	f.IntVar(&o.find.Tool, "tool", -1, "number `N` of the tool in the job file (default: the first flat one)")
+	o.find.Tool = -1
+	addToolFlag(f, &o.find.Tool)
 	f.Func("material", "cut material `NAME` instead of the job's", func(name string) error {
 		return o.put("stock.material=" + strconv.Quote(name))
 	})

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -27,8 +26,8 @@ job file, in one pass or with what care: a thin last pass, that with a skin, tha
 held, for a drawing has no order, depth or feed; those are chosen, and listed as assumed.
 
 DRAWING is DXF (ASCII, R12 to 2018), SVG, or GeoJSON as check writes it. Closed outlines are parts, those inside them
-holes. Text, dimensions, dashed lines, duplicates, open lines and the page are told and left out. A drawing that does
-not say its unit is refused; name it with --units. The job file is found as for a program: DRAWING's own name with
+holes. Text, dimensions, dashed lines, duplicates, open lines and the page are left out and reported. A drawing that
+does not say its unit is refused; name it with --units. The job file is found as for a program: DRAWING's own name with
 .toml, staydown.toml in its folder and in folders above.
 
 Example:
@@ -65,14 +64,7 @@ func outlineFlags(f *pflag.FlagSet) *outlineOptions {
 		})
 	f.Func("gap", "join ends of lines up to `LENGTH` apart (default 0.1mm)", lengthFlag(&o.read.GapMM))
 	f.BoolVar(&o.read.WithoutFrame, "without-frame", false, "leave out the outline that holds all others")
-	f.Func("tool", "number `N` of the tool in the job file (default: the first flat one)", func(text string) error {
-		n, err := strconv.Atoi(text)
-		if err != nil || n < 0 {
-			return fmt.Errorf("%q is not the number of a tool; write a whole number from 0 on", text)
-		}
-		o.judge.Tool = n
-		return nil
-	})
+	addToolFlag(f, &o.judge.Tool)
 	f.Func("feed", "cut at feed `SPEED`, as in 1200mm/min (default: from the tool)", func(text string) (err error) {
 		o.judge.FeedMMMin, err = job.Feed(text)
 		return err

@@ -26,7 +26,7 @@ import (
 const maxRecordsBytes = 32 << 20
 
 func runRecord(args []string, s streams) int {
-	f := newFlags("record", "PROGRAM", `Keeps what happened when a program ran at the machine; later checks learn from it. The records stand in
+	f := newFlags("record", "PROGRAM", `Keeps what happened when a program ran at the machine; later checks learn from it. The records are kept in
 `+records.Name+` beside the shop's `+jobFileName+`, or beside the program.
 
 Example:

@@ -2,6 +2,8 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -32,8 +34,8 @@ func addUnitsFlag(f *pflag.FlagSet, s *settings) {
 
 // addJobFlags declares the flags of every command that finds the job of a program or drawing.
 func addJobFlags(f *pflag.FlagSet, s *settings) {
-	f.FuncP("setup", "s", "job `FILE` in the place of each program's own name with .toml; staydown.toml "+
-		"in its folder and in folders above gives what it leaves out", func(path string) error {
+	f.FuncP("setup", "s", "job `FILE` instead of PROGRAM.toml; what it leaves out comes from staydown.toml "+
+		"in its folder and the folders above", func(path string) error {
 		if path == "" {
 			return errors.New("the name is empty; name a job file or leave the flag out")
 		}
@@ -81,3 +83,15 @@ const unitsUsage = "`SYSTEM` of all figures: metric or inch (default: [report] u
 	"the program)"
 
 var errNoUnits = errors.New("write metric or inch")
+
+// addToolFlag names the tool that cuts where there is no program yet.
+func addToolFlag(f *pflag.FlagSet, tool *int) {
+	f.Func("tool", "number `N` of the tool in the job file (default: the first flat one)", func(text string) error {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 0 {
+			return fmt.Errorf("%q is not the number of a tool; write a whole number from 0 on", text)
+		}
+		*tool = n
+		return nil
+	})
+}

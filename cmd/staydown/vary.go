@@ -19,7 +19,7 @@ const varyHelp = `Checks a program with several values of its job: what if the p
 higher up? One row for each combination, with its verdict, least margin, lowest vacuum and alarm setpoint.
 
 KEY is spelled as in a job file, with a dot behind its table; tools go by their number, zones by their name. VALUES are
-parted by semicolons, and written as in a job file, but texts need no quotes of their own.
+separated by semicolons and written as in a job file, but text needs no quotes of its own.
 
 Examples:
   staydown vary part.nc pump.flow="60 m3/h; 100 m3/h; 250 m3/h" site.altitude="0 m; 2000 m"
