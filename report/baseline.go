@@ -190,8 +190,8 @@ func (b *Baseline) mark(results []sarifResult, uri string) (absent []sarifResult
 // samePlaceMM is how far a piece may lie from where it was, or its size be off, to count as the same one.
 const samePlaceMM = 2.0
 
-// sameFinding tells whether two results say the same of one thing: of a piece that lies where it lay, whatever its number
-// and its line; of the program, what is only noted; else of a block, by its fingerprint.
+// sameFinding tells whether two results say the same of one thing: of a piece that lies where it lay, whatever its
+// number and its line; of the program, what is only noted; else of a block, by its fingerprint.
 func (r *sarifResult) sameFinding(o *sarifResult) bool {
 	if r.RuleID != o.RuleID {
 		return false
