@@ -258,7 +258,7 @@ func opened(s *plan.Setup, c *raster.Cells, highMM float64, steps int) *raster.C
 			if c.Plain[i].Blank >= 0 && (steps == 0 || c.Plain[i].Label <= blanks) {
 				full := new(raster.CellSet)
 				for y := range full {
-					full[y] = ^uint32(0)
+					full[y] = 1<<raster.TileSide - 1
 				}
 				solid.Sets[i] = full
 			}

@@ -101,7 +101,7 @@ const (
 
 	maxCoordMM    = 1e7       // of a coordinate
 	maxCells      = 1 << 30   // in the bounding box of the stock
-	maxTileSlots  = 1 << 21   // tiles with memory
+	maxTileSlots  = 1 << 23   // tiles with memory
 	maxMoves      = 1 << 27   // moves of a program
 	maxVertices   = 1 << 20   // of all outlines of the stock
 	maxBlanks     = 1 << 12   // blanks on the table

@@ -192,7 +192,7 @@ type TilePool struct {
 	back  []*Tile
 }
 
-const poolTiles = 32
+const poolTiles = 128
 
 func (s *TilePool) tile() *Tile {
 	if n := len(s.back); n > 0 {
@@ -291,7 +291,7 @@ func (c *Cells) DropThin() {
 }
 
 const (
-	TileBits = 5 // a tile is 32 x 32 cells: 4 KiB of heights, one page
+	TileBits = 4 // a tile is 16 x 16 cells: larger ones hold more beside the cuts
 	TileSide = 1 << TileBits
 	TileArea = TileSide * TileSide
 	TileMask = TileSide - 1

@@ -7,12 +7,15 @@ import (
 )
 
 // CellSet has a bit for each cell of a tile: word y, bit x.
-type CellSet [TileSide]uint32
+type CellSet [TileSide]cellRow
+
+// cellRow has a bit for each cell of a row of a tile.
+type cellRow = uint16
 
 func (s *CellSet) Add(k int) { s[k>>TileBits] |= 1 << (k & TileMask) }
 
 func (s *CellSet) Any() bool {
-	all := uint32(0)
+	all := cellRow(0)
 	for _, w := range s {
 		all |= w
 	}
@@ -21,7 +24,7 @@ func (s *CellSet) Any() bool {
 
 func (s *CellSet) Count() (n int) {
 	for _, w := range s {
-		n += bits.OnesCount32(w)
+		n += bits.OnesCount16(w)
 	}
 	return n
 }
@@ -30,7 +33,7 @@ func (s *CellSet) Count() (n int) {
 func (s *CellSet) Each(f func(k int)) {
 	for y, w := range s {
 		for ; w != 0; w &= w - 1 {
-			f(y<<TileBits | bits.TrailingZeros32(w))
+			f(y<<TileBits | bits.TrailingZeros16(w))
 		}
 	}
 }
@@ -51,11 +54,11 @@ type RegionPart struct {
 
 // cells with which the rows of a tile and of those round it are looked at: bit 0 is the last cell of the tile on the
 // left.
-type framed [TileSide + 2]uint64
+type framed [TileSide + 2]uint32
 
 func (g *CellRegion) framed(i int) (out framed) {
 	tx := g.c.TX
-	row := func(i, y int, ok bool) uint32 {
+	row := func(i, y int, ok bool) cellRow {
 		if !ok || i < 0 || i >= len(g.Sets) || g.Sets[i] == nil {
 			return 0
 		}
@@ -70,7 +73,7 @@ func (g *CellRegion) framed(i int) (out framed) {
 		case y > TileMask:
 			j, y = i+tx, 0
 		}
-		out[n] = uint64(row(j, y, true))<<1 | uint64(row(j-1, y, left)>>TileMask) | uint64(row(j+1, y,
+		out[n] = uint32(row(j, y, true))<<1 | uint32(row(j-1, y, left)>>TileMask) | uint32(row(j+1, y,
 			right)&1)<<(TileSide+1)
 	}
 	return out
@@ -104,7 +107,7 @@ func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
 			if corners {
 				w |= up<<1 | up>>1 | down<<1 | down>>1
 			}
-			s[y] = uint32(w >> 1)
+			s[y] = cellRow(w >> 1)
 		}
 		if s.Any() {
 			out.Sets[i] = &s
@@ -158,7 +161,7 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 			index[int32(i)] = n
 			out = append(out, RegionPart{Tile: int32(i)})
 		}
-		var left, right uint32
+		var left, right cellRow
 		for y := range in {
 			out[n].Set[y] |= in[y]
 			left, right = left|in[y]&1, right|in[y]>>TileMask
@@ -212,7 +215,7 @@ func spread(seeds, region, in *CellSet) {
 }
 
 // alongRow gives the stretches of ones in region that hold a seed (Kogge and Stone, 1973).
-func alongRow(seed, region uint32) uint32 {
+func alongRow(seed, region cellRow) cellRow {
 	up, down := seed, seed
 	gu, gd := region, region
 	for n := 1; n < TileSide; n *= 2 {
