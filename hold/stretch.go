@@ -27,33 +27,68 @@ type stretch struct {
 type lowTrial struct {
 	margin float64
 	step   int32
-	apart  bool // steps without a low trial have touched the piece since the one before
+	apart  bool // another block has touched the piece since the one before, without a low trial
 }
 
 // lowTrials collects the trials with a margin below the kept one, piece by piece.
 type lowTrials struct {
 	kept  float64
 	of    map[int32][]lowTrial
-	apart map[int32]bool // pieces touched since by a step without
+	since map[int32]*between // by piece, since its last low trial
 }
 
 func newLowTrials(kept float64) *lowTrials {
-	return &lowTrials{kept: kept, of: map[int32][]lowTrial{}, apart: map[int32]bool{}}
+	return &lowTrials{kept: kept, of: map[int32][]lowTrial{}, since: map[int32]*between{}}
 }
 
 // add takes the next trial of a piece.
 func (l *lowTrials) add(t trial) {
+	since := l.since[t.piece]
+	if since == nil {
+		since = &between{}
+		l.since[t.piece] = since
+	}
 	if t.margin >= l.kept {
-		l.apart[t.piece] = true
+		since.add(t.line)
 		return
 	}
-	l.of[t.piece] = append(l.of[t.piece], lowTrial{t.margin, int32(t.step), l.apart[t.piece]})
-	delete(l.apart, t.piece)
+	l.of[t.piece] = append(l.of[t.piece], lowTrial{t.margin, int32(t.step), since.end(t.line)})
+}
+
+// between is what keeps a margin between two trials that do not: a part of a block with one of them does not count.
+type between struct {
+	after   int  // line of the first of the two
+	line    int  // of a block that keeps the margin; 0: none yet
+	another bool // there are more of them
+}
+
+func (b *between) add(line int) {
+	switch {
+	case line == b.after || line == b.line:
+	case b.line == 0:
+		b.line = line
+	default:
+		b.another = true
+	}
+}
+
+// end tells whether a block lies between the first trial and the second, and begins anew after that.
+func (b *between) end(line int) bool {
+	apart := b.another || b.line != 0 && b.line != line
+	*b = between{after: line}
+	return apart
 }
 
 // run is a stretch of which only the steps are known.
 type run struct {
 	first, worst, last lowTrial
+}
+
+// add joins what follows.
+func (r *run) add(next run) {
+	if r.last = next.last; next.worst.margin < r.worst.margin {
+		r.worst = next.worst
+	}
 }
 
 // stretches joins the trials in which a piece is below its required margin, in the order of their first steps.
@@ -88,35 +123,39 @@ func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 	return out, nil
 }
 
-// runs joins the trials of a piece below a margin; below the limit it moves.
+// runs joins the blocks in which a piece has trials below a margin, as long as none that keeps it lies between; below
+// the limit it moves. A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of
+// it.
 func (a *Analysis) runs(trials []lowTrial, margin, limit float64) []run {
 	var out []run
+	for _, block := range a.lowBlocks(trials, margin) {
+		if n := len(out) - 1; n >= 0 && !block.first.apart &&
+			(out[n].worst.margin < limit) == (block.worst.margin < limit) {
+			out[n].add(block)
+			continue
+		}
+		out = append(out, block)
+	}
+	return out
+}
+
+// lowBlocks joins the trials below a margin block by block.
+func (a *Analysis) lowBlocks(trials []lowTrial, margin float64) []run {
+	var out []run
 	line := func(t lowTrial) int { return int(a.prog.Moves.At(int(a.rec.Steps.At(int(t.step)).Move)).Line) }
-	open, apart := false, false // apart: a trial of another block has kept the margin since
+	var since between
 	for _, t := range trials {
-		n := len(out) - 1
-		apart = apart || t.apart
+		since.another = since.another || t.apart
 		if t.margin >= margin {
-			apart = apart || open && line(t) != line(out[n].last)
+			since.add(line(t))
 			continue
 		}
-		if open {
-			r := &out[n]
-			open = !apart || line(t) == line(r.last)
-			if open && (r.worst.margin < limit) != (t.margin < limit) {
-				// A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of
-				// it.
-				open = r.worst.margin < limit && line(t) == line(r.last) || t.margin < limit && line(t) == line(r.first)
-			}
-		}
-		if apart = false; !open {
-			out, open = append(out, run{t, t, t}), true
+		t.apart = since.end(line(t))
+		if n := len(out) - 1; n >= 0 && line(out[n].last) == line(t) {
+			out[n].add(run{t, t, t})
 			continue
 		}
-		r := &out[n]
-		if r.last = t; t.margin < r.worst.margin {
-			r.worst = t
-		}
+		out = append(out, run{t, t, t})
 	}
 	return out
 }
