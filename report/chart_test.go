@@ -49,7 +49,52 @@ func chartResult() *chart.Result {
 				ThinPassMM: 16, SkinMM: 10, TabsMM: 12.7})
 		}
 	}
+	thin := r.Curves[2].Points[2]
+	r.Heights = []chart.Height{
+		{Shape: chart.Square, SizeMM: thin.Smallest.High, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: 129.9,
+			LikelyMM: 254, Mode: result.Tip},
+		{Shape: chart.Square, SizeMM: 63, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: math.Inf(1),
+			LikelyMM: math.Inf(1)},
+		{Shape: chart.Disc, SizeMM: 25, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: math.NaN(),
+			LikelyMM: math.NaN(), Mode: result.Twist},
+	}
 	return r
+}
+
+// Heights are rounded down to two digits. A part that gives way in another way, or stands as tall as was tried, has
+// none.
+func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
+	r := chartResult()
+	var text, table, page, drawing bytes.Buffer
+	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), ChartHTML(&page, r), ChartSVG(&drawing, r)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, want := range []string{`square +24\.78 +0\.2 +120 +250\n`,
+		`square +63 +0\.2 +over 4 widths +over 4 widths\n`,
+		`disc +25 +0\.2 +twist first +twist first\n`} {
+		if !regexp.MustCompile(want).Match(text.Bytes()) {
+			t.Errorf("%q is missing:\n%s", want, text.Bytes())
+		}
+	}
+	rows, err := csv.NewReader(&table).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range rows[1:] {
+		want := "[ ]"
+		if i == 2*12+2 { // F1600, 0.2 mm
+			want = "[130 254]"
+		}
+		if got := fmt.Sprint(row[len(row)-2:]); got != want {
+			t.Errorf("row %d: tips from %s, want %s", i, got, want)
+		}
+	}
+	if !strings.Contains(page.String(), "<td>twist first</td>") || !strings.Contains(drawing.String(),
+		"63 wide: over 4 widths") {
+		t.Error("page or picture do not say from which height on a part tips")
+	}
 }
 
 // One word for each class, as of a drawing; the table says the same in both systems of units.
@@ -64,7 +109,7 @@ func TestChartWords(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"would-hold", "with-care: thin last pass", "smaller ones would-not-hold",
-		`4:1 strip +F3200 +none +16 +10 or less +12.7`, "guards closed"} {
+		`4:1 strip +F3200 +none +16 +10 or less +12.7 +\d+ \(\d+\.?\d* to none\)`, "guards closed"} {
 		if !regexp.MustCompile(want).Match(metric.Bytes()) {
 			t.Errorf("%q is missing:\n%s", want, metric.Bytes())
 		}

@@ -16,6 +16,8 @@ type chartPage struct {
 	Picture template.URL
 	Caption string     // of the table
 	Table   [][]string // the header first
+	Tips    string     // caption of the heights; "" without any
+	Heights [][]string // the header first
 	Facts   []fact
 	Reasons []string
 	Assumed []string
@@ -31,7 +33,7 @@ const chartTrade = "Discs of a quarter inch out of thin sheet often stay in prac
 // What fits on the page; the terminal has all of it.
 const (
 	maxChartReasons = 2
-	maxChartAssumed = 12
+	maxChartAssumed = 9
 	chartLetters    = 90 // of an entry
 )
 
@@ -59,6 +61,9 @@ func ChartHTML(w io.Writer, r *chart.Result) error {
 		Table: chartTable(r), Facts: chartFacts(r), Caution: caution, Trade: chartTrade,
 		Reasons: onPage(r.Reasons, maxChartReasons), Assumed: onPage(r.Assumed, maxChartAssumed),
 		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()))}
+	if len(r.Heights) > 0 {
+		p.Tips, p.Heights = heightCaption(r), heightTable(r)
+	}
 	for i := range p.Facts {
 		p.Facts[i].Value = clip(p.Facts[i].Value, chartLetters)
 	}

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"strings"
 
 	"staydown/hold/chart"
 	"staydown/hold/dryrun"
@@ -93,7 +94,24 @@ func (c *shapePanel) draw(curves []chart.Curve, cares []chart.Care, first bool) 
 	c.outline(stroke{inkColour, 0.9, nil}, c.box.corners())
 	name := map[chart.Shape]string{chart.Square: "square: side", chart.Disc: "disc: diameter",
 		chart.Strip: "strip 4:1: width"}
-	c.textAt(spot{c.box.x0, c.box.y1 + 8}, name[curves[0].Shape], labelSize, inkColour, align{0, 0}, bold)
+	c.textAt(spot{c.box.x0, c.box.y1 + 20}, name[curves[0].Shape], labelSize, inkColour, align{0, 0}, bold)
+	c.textAt(spot{c.box.x0, c.box.y1 + 6}, c.tips(curves[0].Shape), smallSize, inkColour, align{0, 0})
+}
+
+// tips says from which heights on parts of the shape tip.
+func (c *shapePanel) tips(s chart.Shape) string {
+	var at []string
+	for _, h := range c.r.Heights {
+		if h.Shape != s {
+			continue
+		}
+		words := heightInWords(c.r, h, h.TipsMM)
+		if !math.IsNaN(h.TipsMM) && !math.IsInf(h.TipsMM, 1) {
+			words = "tips at " + words + " high"
+		}
+		at = append(at, fmt.Sprintf("%s wide: %s", c.r.Units.Length().Number(h.SizeMM), words))
+	}
+	return c.fit(strings.Join(at, "; "), smallSize, c.box.x1-c.box.x0)
 }
 
 // usual is the feed for which the regions are drawn: the middle one.

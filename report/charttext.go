@@ -23,6 +23,10 @@ func ChartText(w io.Writer, r *chart.Result) error {
 	}
 	fmt.Fprintf(b, "  %s:\n", chartCaption(r))
 	alignColumns(b, chartTable(r))
+	if len(r.Heights) > 0 {
+		fmt.Fprintf(b, "  %s:\n", heightCaption(r))
+		alignColumns(b, heightTable(r))
+	}
 	for _, s := range chartFacts(r) {
 		fmt.Fprintf(b, "  %s: %s\n", s.Label, s.Value)
 	}
@@ -48,13 +52,68 @@ func chartCaption(r *chart.Result) string {
 // chartTable is a row for each shape and feed, below a header: the smallest sizes with each care.
 func chartTable(r *chart.Result) [][]string {
 	rows := [][]string{{"part", "feed", dryrun.WouldHold.String(), dryrun.WithCare.String() + ": thin last pass",
-		"skin",
-		"tabs"}}
-	for _, c := range r.Cares {
+		"skin", "tabs", "in one pass, likely (range)"}}
+	for i, c := range r.Cares {
+		points := r.Curves[i].Points
 		rows = append(rows, []string{c.Shape.String(), feedInWords(r, c.FeedMMMin), sizeInWords(r, c.NoCareMM),
-			sizeInWords(r, c.ThinPassMM), sizeInWords(r, c.SkinMM), sizeInWords(r, c.TabsMM)})
+			sizeInWords(r, c.ThinPassMM), sizeInWords(r, c.SkinMM), sizeInWords(r, c.TabsMM),
+			sizeRangeInWords(r, points[len(points)-1].Smallest)})
 	}
 	return rows
+}
+
+// sizeRangeInWords is a smallest size as likely, with its range.
+func sizeRangeInWords(r *chart.Result, s result.Range) string {
+	word := func(mm float64) string {
+		if math.IsInf(mm, 1) {
+			return "none"
+		}
+		return r.Units.Length().Number(threeDigits(mm))
+	}
+	return fmt.Sprintf("%s (%s to %s)", word(s.Likely), word(s.Low), word(s.High))
+}
+
+// threeDigits is what is known of a size that was read between others.
+func threeDigits(mm float64) float64 {
+	v, err := strconv.ParseFloat(sizeCell(mm), 64)
+	if err != nil {
+		return mm
+	}
+	return v
+}
+
+// heightCaption is what the table of heights lists.
+func heightCaption(r *chart.Result) string {
+	return fmt.Sprintf("height from which a free part tips when a step as deep as its last pass, half the tool "+
+		"wide, is "+
+		"cut round its top at %s, %s", feedInWords(r, r.Heights[0].FeedMMMin), r.Units.Length().Name)
+}
+
+// heightTable is a row for each height of a chart, below a header.
+func heightTable(r *chart.Result) [][]string {
+	mm := r.Units.Length()
+	rows := [][]string{{"part", "size", "last pass", "tips from", "likely from"}}
+	for _, h := range r.Heights {
+		rows = append(rows, []string{h.Shape.String(), mm.Number(h.SizeMM), mm.Number(h.DepthMM),
+			heightInWords(r, h, h.TipsMM), heightInWords(r, h, h.LikelyMM)})
+	}
+	return rows
+}
+
+func heightInWords(r *chart.Result, h chart.Height, mm float64) string {
+	switch {
+	case math.IsInf(mm, 1):
+		return fmt.Sprintf("over %s widths", number(chart.MostSlim))
+	case math.IsNaN(mm):
+		return h.Mode.String() + " first"
+	}
+	return r.Units.Length().Number(twoDigitsDown(mm))
+}
+
+// twoDigitsDown rounds a height to two digits, toward the safe side.
+func twoDigitsDown(mm float64) float64 {
+	unit := math.Pow(10, math.Floor(math.Log10(mm))-1)
+	return math.Floor(mm/unit+1e-9) * unit
 }
 
 // sizeInWords is a smallest size. The smallest one tried says only that it holds.
@@ -123,13 +182,25 @@ func hasRanges(r *chart.Result) bool {
 	return false
 }
 
+// tipsAt are the heights from which the smallest part at a point tips; +Inf where none was looked for, or it never
+// does.
+func tipsAt(r *chart.Result, c chart.Curve, p chart.Point) (low, likely float64) {
+	for _, h := range r.Heights {
+		if h.Shape == c.Shape && h.FeedMMMin == c.FeedMMMin && h.DepthMM == p.DepthMM && h.SizeMM == p.Smallest.High {
+			return h.TipsMM, h.LikelyMM
+		}
+	}
+	return math.Inf(1), math.Inf(1)
+}
+
 // ChartCSV writes a row for each point of a chart below a header, in the form of Summary. A size is empty where no size
-// that was tried holds. Errors are those of w.
+// that was tried holds; the height from which a part tips is known at one depth of the middle feed. Errors are those of
+// w.
 func ChartCSV(w io.Writer, r *chart.Result) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	rows := [][]string{{"part", "feed_mm_min", "closing_pass_mm", "smallest_low_mm", "smallest_likely_mm",
-		"smallest_mm", "margin_low", "margin", "margin_high", "mode", "place"}}
+		"smallest_mm", "margin_low", "margin", "margin_high", "mode", "place", "tips_from_mm", "tips_likely_from_mm"}}
 	for _, curve := range r.Curves {
 		for _, p := range curve.Points {
 			row := []string{curve.Shape.String(), number(curve.FeedMMMin), number(p.DepthMM), sizeCell(p.Smallest.Low),
@@ -141,6 +212,8 @@ func ChartCSV(w io.Writer, r *chart.Result) error {
 				row = append(row, number(m.Low), number(m.Likely), number(m.High), modeWord(p.At.Mode),
 					cellText(p.At.Place))
 			}
+			low, likely := tipsAt(r, curve, p)
+			row = append(row, sizeCell(low), sizeCell(likely))
 			rows = append(rows, row)
 		}
 	}

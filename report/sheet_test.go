@@ -141,10 +141,12 @@ func overfullChart() *chart.Result {
 		r.Reasons = append(r.Reasons, fmt.Sprint(long, i))
 		r.Places = append(r.Places, fmt.Sprint(long, i))
 	}
+	r.Heights = append(r.Heights, r.Heights...)
 	r.Curves, r.Cares = r.Curves[:0], r.Cares[:0]
 	for s := range 3 {
 		for _, feed := range r.FeedsMMMin {
-			r.Curves = append(r.Curves, chart.Curve{Shape: chart.Shape(s), FeedMMMin: feed})
+			r.Curves = append(r.Curves, chart.Curve{Shape: chart.Shape(s), FeedMMMin: feed,
+				Points: []chart.Point{{DepthMM: 6, Smallest: result.Range{Low: 99.9, Likely: 167, High: 315}}}})
 			r.Cares = append(r.Cares, chart.Care{Shape: chart.Shape(s), FeedMMMin: feed, NoCareMM: 315,
 				ThinPassMM: 31.5,
 				SkinMM:     12.5, TabsMM: 31.5})

@@ -248,3 +248,74 @@ cell = "6 mm"
 		}
 	}
 }
+
+// A square of 40 mm on a layer that passes the whole vacuum: pressure and weight N hold it with the lever of half its
+// width, and one tooth at a time pushes it at its top, half the depth of the step below. At half immersion, climbing,
+// the force across the wall is K sin a (sin a + q cos a) where the tooth has turned by a from the wall, with K =
+// specific force x depth x feed per tooth and q the radial ratio; at the most F = K (1 + sqrt(1 + q2))/2. So it tips at
+//
+//	H = N/F 40/2 + 0.5/2, N = 40 mm x 40 mm x 0.1 MPa + 3e-7 kg/mm3 x 40 mm x 40 mm x H x 9.81 m/s2,
+//	K = 800 MPa x 0.5 mm x 0.05 mm = 20 N, q = 0.5
+//
+// The model counts no pressure beyond its cells, so it may say a little less.
+func TestHeightAtWhichAPartTips(t *testing.T) {
+	testrun.NotForRaces(t)
+	j := mustJob(t, `
+[site]
+pressure = "1000 mbar"
+[stock]
+corner   = ["0 mm", "0 mm", "-4 mm"]
+size     = ["240 mm", "160 mm", "4 mm"]
+material = "plain"
+[material.plain]
+specific_force = "800 MPa"
+exponent = 0
+edge_force = "0 N/mm"
+lift_ratio = 0
+density = "300 kg/m3"
+radial_ratio = 0.5
+shear = "100 MPa"
+tensile = "150 MPa"
+yield = "100 MPa"
+failure = "ductile"
+[layer]
+thickness = "0.1 mm"
+through   = "1e-15 m2"
+friction  = [0.9, 0.9]
+cut_limit = "0.05 mm"
+[[zone]]
+name   = "A"
+area   = [["0 mm", "0 mm"], ["240 mm", "160 mm"]]
+[pump]
+kind     = "rotary-vane"
+flow     = "1000 m3/h"
+ultimate = "0 mbar"
+leak     = "0 m3/h"
+[[tool]]
+number   = 1
+diameter = "6 mm"
+flutes   = 2
+helix    = "0 deg"
+runout   = "0 mm"
+[grid]
+cell = "0.5 mm"
+`)
+	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{1800}, SizesMM: []float64{40},
+		DepthsMM: []float64{0.5}}, (&alike{}).run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pushN := 800 * 0.5 * 0.05 * (1 + math.Sqrt(1+0.5*0.5)) / 2
+	want := (40*40*0.1*40/2/pushN + 0.25) / (1 - 3e-7*40*40*9.81*40/2/pushN)
+	for _, h := range r.Heights {
+		if h.Shape != chart.Square {
+			continue
+		}
+		if got := h.LikelyMM; got > want || got < 0.96*want || !(h.TipsMM < got) {
+			t.Errorf("tips from %.4g mm on (by the low end %.4g), want %.4g", got, h.TipsMM, want)
+		}
+		t.Logf("%+v want %.4g", h, want)
+		return
+	}
+	t.Errorf("no height is told: %+v, cares %+v", r.Heights, r.Cares)
+}

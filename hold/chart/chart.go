@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"cmp"
 	"errors"
 	"maps"
 	"slices"
@@ -57,8 +58,9 @@ type Result struct {
 	FeedsMMMin                   []float64
 	SkinMM, TabWideMM, TabHighMM float64
 	Tabs                         int
-	Curves                       []Curve // by shape, then feed
-	Cares                        []Care  // by shape, then feed
+	Curves                       []Curve  // by shape, then feed
+	Cares                        []Care   // by shape, then feed
+	Heights                      []Height // by shape, then size; none where nothing holds with a thin last pass
 	Places                       []string
 	Assumed                      []string
 	Reasons                      []string // findings about the table as a whole, each rule once
@@ -124,13 +126,19 @@ func (f *finder) shape(s Shape) error {
 	if err := f.passes(s); err != nil {
 		return err
 	}
-	return f.cares(s)
+	if err := f.cares(s); err != nil {
+		return err
+	}
+	return f.heights(s)
 }
 
 // finish sorts what was found in no fixed order.
 func (f *finder) finish() {
 	r := f.result
 	slices.SortFunc(r.Trials, compareTrials)
+	slices.SortFunc(r.Heights, func(a, b Height) int {
+		return cmp.Or(cmp.Compare(a.Shape, b.Shape), cmp.Compare(a.SizeMM, b.SizeMM))
+	})
 	for _, rule := range slices.Sorted(maps.Keys(f.reasons)) {
 		r.Reasons = append(r.Reasons, rule+": "+f.reasons[rule].Message)
 	}

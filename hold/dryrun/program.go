@@ -2,7 +2,9 @@ package dryrun
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -27,6 +29,7 @@ type Care struct {
 type Contour struct {
 	Path Path
 	Care Care
+	Turn int // it is cut when all of the turns below are done
 }
 
 // Cut is the tool with what it is run at. The tool is a flat one of the job.
@@ -58,6 +61,21 @@ func Write(name string, contours []Contour, cut Cut, j *job.Job) ([]byte, *parse
 		return nil, nil, err
 	}
 	w.head()
+	turns := map[int][]Contour{}
+	for _, c := range contours {
+		turns[c.Turn] = append(turns[c.Turn], c)
+	}
+	for _, turn := range slices.Sorted(maps.Keys(turns)) {
+		w.cutOut(turns[turn])
+	}
+	w.line("G0 Z%s", w.z(w.safeMM))
+	w.line("M5")
+	w.line("M30")
+	return w.text, parse.Read(w.text, j.Reading(name)), nil
+}
+
+// cutOut cuts contours: all passes but the last ones, those up to their ends, and the ends.
+func (w *writer) cutOut(contours []Contour) {
 	for i := range contours {
 		w.roughing(&contours[i])
 	}
@@ -69,10 +87,6 @@ func Write(name string, contours []Contour, cut Cut, j *job.Job) ([]byte, *parse
 			w.ends(&contours[i])
 		}
 	}
-	w.line("G0 Z%s", w.z(w.safeMM))
-	w.line("M5")
-	w.line("M30")
-	return w.text, parse.Read(w.text, j.Reading(name)), nil
 }
 
 // writer writes a program block by block.
