@@ -2,6 +2,7 @@ package hold
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -81,6 +82,28 @@ func TestJoinsOfAnySizeAndDirection(t *testing.T) {
 				straight.Least.Line, turned.Least.Margin, turned.Least.Mode, turned.Least.Line)
 		}
 	})
+}
+
+// On a thick layer the hold of a part hardly depends on how it is turned on the grid, far from the rim of the sheet.
+func TestATurnedPartOnAThickLayerIsHeldAlike(t *testing.T) {
+	p := aPlate().sized(240, 200)
+	p.material, p.thickMM, p.toolReach = "mdf-faced", 12, 30
+	p.layerMM, p.through, p.cutLimit, p.pumpM3h = 17, "1e-13 m2", 6, 250
+	c := contour{w: 60, h: 40, thickMM: 12, feed: 1000, passes: []float64{6, 11, 12.15}}
+	least := func(degrees float64) result.Least {
+		c.turnRad = degrees * math.Pi / 180
+		r := road(t, strings.Replace(c.program(), "G94\n", "G94\nG52 X60 Y40\n", 1), p.on(0.5)).Result
+		return r.Pieces[len(r.Pieces)-1].Least
+	}
+	straight := least(0)
+	for _, degrees := range []float64{10, 30} {
+		turned := least(degrees)
+		t.Logf("%g degrees: hold %.4f, margin %.4f of that straight", degrees, turned.HoldN/straight.HoldN,
+			turned.Margin/straight.Margin)
+		if off := turned.HoldN/straight.HoldN - 1; !(math.Abs(off) <= 0.015) {
+			t.Errorf("hold %.2f N, turned by %g degrees %.2f N", straight.HoldN, degrees, turned.HoldN)
+		}
+	}
 }
 
 // known is a margin as far as it is reckoned exactly: beyond that it is only known to be at least what is told.

@@ -22,6 +22,19 @@ func (s Sides) Length() float64 {
 	return (float64(s.EastWest+s.NorthSouth) + float64(s.Corner)/math.Sqrt2) / (1 + math.Sqrt2)
 }
 
+// TurnedLength is the length of edges that all lie at one angle to the axes, or across it: those of a rectangle, however
+// it is turned. The share of corners tells the angle, and so by how much the formula of Length is too long. It is exact
+// at every angle; round a disc it is up to 2.6 % too short.
+func TurnedLength(sides, corners float64) float64 {
+	if sides <= 0 {
+		return 0
+	}
+	length := (sides + corners/math.Sqrt2) / (1 + math.Sqrt2)
+	// A line at an angle a of up to 45 degrees has cos a + sin a sides and 2 cos a corners.
+	tan := math.Max(0, math.Min(1, 2*sides/math.Max(corners, 1)-1))
+	return length * math.Sqrt(1+tan*tan) / (1 + (math.Sqrt2-1)*tan)
+}
+
 // Straightness is by how much the depth behind the edge exceeds area over length, where the edge bends within the area:
 // 1 for an edge along an axis, 4/3 where two of the same length meet at a right angle (2 would be exact for plain
 // conduction in a square cell). It is the mean of the square of the length and of the sum of squares along both axes:

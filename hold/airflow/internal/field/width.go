@@ -7,8 +7,11 @@ import (
 	"staydown/hold/airflow/internal/cells"
 )
 
+// spread is half the side, in reaches of the layer, of each of the two squares over which openWidths sums.
+const spread = 1.1
+
 // openWidths tells how wide that which lies open in the end is near each cell, mm: twice its area over the length of
-// its edges, in a square of twice the layer's reach to all sides of the nearby edge where that is most; 0 where nothing
+// its edges, summed with weights that fall off to all sides of the nearby edge where that is most; 0 where nothing
 // is open nearby, or the layer is so thin that it does not matter.
 //
 // What is open in the end was narrower before, if anything, and its edges lost less: the end is the leaky side.
@@ -19,25 +22,42 @@ func (f *Field) openWidths() []float32 {
 	}
 	nx, ny := f.Grid.NX, f.Grid.NY
 	covered, edges := f.finally()
-	area, length := newSums(nx, ny), newSums(nx, ny) // both in cells of the sweep
-	for cell := range width {
-		area.add(cell, float64(covered[cell]))
-		if edges[cell] == (cells.Sides{}) {
-			length.add(cell, 0)
-			continue
-		}
-		length.add(cell, edges[cell].Length())
+	half := 1 + int(math.Ceil(spread*f.sheet.Reach/f.Grid.CellMM))
+	var near [3][]float64 // covered area, sides and corners near each cell, in cells of the sweep
+	for k, of := range [3]func(cell int) float64{
+		func(cell int) float64 { return float64(covered[cell]) },
+		func(cell int) float64 { return float64(edges[cell].EastWest + edges[cell].NorthSouth) },
+		func(cell int) float64 { return float64(edges[cell].Corner) },
+	} {
+		near[k] = smoothed(nx, ny, half, of)
 	}
-	half := 1 + int(math.Ceil(2*f.sheet.Reach/f.Grid.CellMM))
-	square := float64((2*half + 1) * (2*half + 1) * f.Ratio * f.Ratio)
+	whole := math.Pow(float64(2*half+1), 4) * float64(f.Ratio*f.Ratio)
 	for cell := range width {
 		if edges[cell] != (cells.Sides{}) {
-			open := square - area.near(cell, half) // beyond the grid nothing lies
-			width[cell] = float32(2 * open / length.near(cell, half) * f.FineMM)
+			open := whole - near[0][cell] // beyond the grid nothing lies
+			width[cell] = float32(2 * open / cells.TurnedLength(near[1][cell], near[2][cell]) * f.FineMM)
 		}
 	}
-	dilate(width, nx, ny, half)
+	dilate(width, nx, ny, 1+int(math.Ceil(2*f.sheet.Reach/f.Grid.CellMM)))
 	return width
+}
+
+// smoothed sums a value over the squares about the cells of the square about each cell: what lies at the rim of the
+// reach weighs next to nothing, so that the edges of a cut on both sides of that rim hardly count apart.
+func smoothed(nx, ny, half int, of func(cell int) float64) []float64 {
+	first := newSums(nx, ny)
+	for cell := range nx * ny {
+		first.add(cell, of(cell))
+	}
+	second := newSums(nx, ny)
+	for cell := range nx * ny {
+		second.add(cell, first.near(cell, half))
+	}
+	out := make([]float64, nx*ny)
+	for cell := range out {
+		out[cell] = second.near(cell, half)
+	}
+	return out
 }
 
 // finally gives what is covered of each cell, and its edges, when all is cut.
