@@ -205,7 +205,7 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 			}, mmMin)
 		},
 		stronger: func() *measure {
-			if mmMin*0.8 < LeastFeedShare*now {
+			if mmMin*0.8 < result.LeastFeedShare*now {
 				return nil
 			}
 			return s.lowFeedOf(0.8*mmMin, now, cures)

@@ -5,13 +5,11 @@ import (
 	"math"
 
 	"staydown/hold/internal/steploads"
+	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/sweep"
 )
-
-// LeastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
-const LeastFeedShare = 0.2
 
 // lowerFeed gives the feed of highestFeed also in words; 0 and "" when none holds.
 func (p remedySearch) lowerFeed() (mmMin float64, words string) {
@@ -34,13 +32,13 @@ func (p remedySearch) highestFeed() (mmMin, now float64) {
 	holds := func(p remedySearch, mmMin float64) bool {
 		return p.cures(change{Change: steploads.Change{FeedMMMin: mmMin}}, nil)
 	}
-	feed := p.largest(LeastFeedShare*now, now, holds)
+	feed := p.largest(result.LeastFeedShare*now, now, holds)
 	unit := p.a.prog.Units.Length().Size
 	if feed == 0 || feed < unit {
 		return 0, now
 	}
 	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
-	if feed < LeastFeedShare*now || !holds(p, feed) {
+	if feed < result.LeastFeedShare*now || !holds(p, feed) {
 		return 0, now
 	}
 	return feed, now

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"staydown/hold"
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
@@ -53,7 +52,7 @@ func (e *EasedFeeds) WhyLeft() []string {
 }
 
 // EaseFeeds lowers the feeds of the blocks from Line to LastLine of each finding to its EaseFeedMMMin, but no feed
-// below hold.LeastFeedShare of the programmed one. The next block that moves at feed gets the old feed back. Blocks
+// below result.LeastFeedShare of the programmed one. The next block that moves at feed gets the old feed back. Blocks
 // whose feed cannot be changed alone are left as they are. All lines keep their numbers, and all else its bytes. p is
 // the program as read from src and r its result. It fails when the eased text would not move as the program does.
 func EaseFeeds(src []byte, p *parse.Program, r *result.Result) (EasedFeeds, error) {
@@ -141,8 +140,8 @@ func (e *easing) target(b *parse.FeedBlock) float64 {
 		return b.FeedMMMin
 	}
 	units := ease / b.UnitMM
-	if units < hold.LeastFeedShare*b.FeedMMMin/b.UnitMM {
-		units = math.Ceil(hold.LeastFeedShare*b.FeedMMMin/b.UnitMM - 1/feedSteps)
+	if units < result.LeastFeedShare*b.FeedMMMin/b.UnitMM {
+		units = math.Ceil(result.LeastFeedShare*b.FeedMMMin/b.UnitMM - 1/feedSteps)
 	}
 	return math.Min(b.FeedMMMin, rounded(units)*b.UnitMM)
 }

@@ -363,3 +363,6 @@ func (v Vacuum) Known() bool { return !math.IsNaN(v.LeastKPa) }
 
 // Risky reports whether the finding concerns a margin below the required one.
 func (f Finding) Risky() bool { return f.Level >= LevelWarning && !math.IsNaN(f.Margin) }
+
+// LeastFeedShare bounds proposed feeds, as a share of the programmed one: below, a cutter rubs more than it cuts.
+const LeastFeedShare = 0.2
