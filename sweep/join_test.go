@@ -98,6 +98,72 @@ func TestRoundEndsShortenWhatBendsEdgewise(t *testing.T) {
 	}
 }
 
+// A tab 2 mm thick round a corner, between ends at a and b from it along the walls, breaks off along straight lines from
+// the middles of the ends to the corner: sqrt(a^2 + R^2) - R and sqrt(b^2 + R^2) - R long, by hand.
+func TestATabRoundACornerBreaksOffStraight(t *testing.T) {
+	const r, high = 3.0, 2.0
+	for _, c := range []struct{ a, b, turn float64 }{{10, 10, 0}, {10, 5, 0.3}, {6, 14, math.Pi / 4}, {9, 7, 2}} {
+		sin, cos := math.Sincos(c.turn)
+		p := testprog.New(1)
+		at := func(x, y float64) (float64, float64) {
+			x, y = x-20, y-20
+			return 60 + x*cos - y*sin, 60 + x*sin + y*cos
+		}
+		to := func(x, y, z float64) {
+			x, y = at(x, y)
+			p.Line(x, y, z)
+		}
+		x, y := at(c.a, -r)
+		p.Enter(x, y, -6.2)
+		to(40+r, -r, -6.2)
+		to(40+r, 40+r, -6.2)
+		to(-r, 40+r, -6.2)
+		to(-r, c.b, -6.2)
+		to(-r, c.b, high-6)
+		to(-r, -r, high-6)
+		to(c.a, -r, high-6)
+		q := sweep(t, p.Up(), testprog.EndMill(2*r), testprog.Plate(120, 120, 6), 0.5)
+		if len(q.Hanging) != 1 {
+			t.Fatalf("%+v: %d pieces hang, want 1", c, len(q.Hanging))
+		}
+		s := q.Pieces[q.Hanging[0]].Sections
+		want := high * (math.Hypot(c.a, r) + math.Hypot(c.b, r) - 2*r)
+		if got := s[len(s)-1].AreaMM2; math.Abs(got/want-1) > 0.02 {
+			t.Errorf("%+v: %.2f mm2, want %.2f", c, got, want)
+		}
+	}
+}
+
+// A tab 2 mm thick round an inside corner of a piece, between ends at a and b from where the walls would meet, breaks off
+// straight to the corner of the waste, 2 R out of that place along both walls, by hand. The piece is an L.
+func TestATabRoundAnInsideCornerBreaksOffStraight(t *testing.T) {
+	const r, high = 3.0, 2.0
+	for _, c := range []struct{ a, b, turn float64 }{{13, 13, 0}, {13, 11, 0.3}, {12, 15, math.Pi / 4}, {13, 12, 2}} {
+		sin, cos := math.Sincos(c.turn)
+		p := testprog.New(1)
+		to := func(x, y, z float64) { p.Line(60+x*cos-y*sin, 60+x*sin+y*cos, z) }
+		p.Enter(60+c.a*cos-r*sin, 60+c.a*sin+r*cos, -6.2) // beside the wall that runs to +x, in the quadrant
+		to(30+r, r, -6.2)
+		to(30+r, -30-r, -6.2)
+		to(-30-r, -30-r, -6.2)
+		to(-30-r, 30+r, -6.2)
+		to(r, 30+r, -6.2)
+		to(r, c.b, -6.2)
+		to(r, c.b, high-6)
+		to(r, r, high-6)
+		to(c.a, r, high-6)
+		q := sweep(t, p.Up(), testprog.EndMill(2*r), testprog.Plate(120, 120, 6), 0.5)
+		if len(q.Hanging) != 1 {
+			t.Fatalf("%+v: %d pieces hang, want 1", c, len(q.Hanging))
+		}
+		s := q.Pieces[q.Hanging[0]].Sections
+		want := high * (math.Hypot(c.a-2*r, r) + math.Hypot(c.b-2*r, r) - 2*r)
+		if got := s[len(s)-1].AreaMM2; math.Abs(got/want-1) > 0.02 {
+			t.Errorf("%+v: %.2f mm2, want %.2f", c, got, want)
+		}
+	}
+}
+
 // An onion skin of 0.3 mm all round holds the part with its perimeter times its thickness to the end.
 func TestAnOnionSkinHoldsToTheEnd(t *testing.T) {
 	p := testprog.New(1).Enter(20, 20, -5.7).Line(60, 20, -5.7).Line(60, 50, -5.7).Line(20, 50, -5.7).Line(20, 20,

@@ -117,7 +117,7 @@ func (v *heightField) withCorners(spokes []spoke) []spoke {
 		wall, okWall := meet(a, b, a.wall, b.wall)
 		mid, okMid := meet(a, b, a.mid, b.mid)
 		if okWall && okMid && v.led(mid) {
-			out = append(out, spoke{wall: wall, mid: mid, outward: a.outward, reachMM: a.reachMM})
+			out = append(out, spoke{wall: wall, mid: mid, outward: a.outward, reachMM: a.reachMM, corner: true})
 		}
 	}
 	return out

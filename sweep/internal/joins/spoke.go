@@ -14,6 +14,7 @@ type spoke struct {
 	outward   orb.Point   // unit length
 	stepMM    float64     // along the wall to the next spoke
 	reachMM   float64     // radius of the tool that cut here
+	corner    bool        // of the piece, which juts out
 	bare      bool        // no tool did: the rim of the blank, or a hole that was there before
 	near      []strokeRun // strokes that come to this spoke or on the way to the next
 	ends      []orb.Point // of paths near the middle, where either this spoke or the next is bare
