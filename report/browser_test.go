@@ -278,6 +278,10 @@ func TestReportInABrowser(t *testing.T) {
 		"G1 X447.000 Y37.000 F1300.") {
 		t.Errorf("program line of the finding: %q", got)
 	}
+	// The browser tells the page a little later that the finding has been opened.
+	for tries := 0; tries < 100 && text("#r-line") != "94"; tries++ {
+		time.Sleep(50 * time.Millisecond)
+	}
 	if got := text("#r-line"); got != "94" {
 		t.Errorf("the time does not follow the finding: line %s", got)
 	}
