@@ -132,7 +132,10 @@ func (s *actionSearch) add(p proven) {
 // compare puts cures first, the cheapest at their head, and of the others those that leave the least to do.
 func (p proven) compare(q proven) int {
 	if p.cure != q.cure {
-		return map[bool]int{true: -1, false: 1}[p.cure]
+		if p.cure {
+			return -1
+		}
+		return 1
 	}
 	if p.cure {
 		return cmp.Compare(p.order, q.order)

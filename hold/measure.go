@@ -13,6 +13,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -184,7 +185,7 @@ func (s *actionSearch) lowFeedOf(mmMin, now float64, cures []bool) *measure {
 	if math.IsInf(mmMin, 1) {
 		return nil
 	}
-	if mmMin = down(mmMin, math.Max(unit, unit*twoDigits(mmMin/unit))); mmMin < unit {
+	if mmMin = down(mmMin, math.Max(unit, unit*units.DigitStep(mmMin/unit, 2))); mmMin < unit {
 		return nil
 	}
 	var all []wording.LineRange

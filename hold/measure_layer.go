@@ -7,18 +7,17 @@ import (
 	"slices"
 
 	"staydown/hold/airflow"
+	"staydown/hold/internal/airrun"
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/hold/sweepjob"
 )
-
-// shownActions is how many actions the terminal names.
-const shownActions = 3
 
 // tryLayers proves other layers, those first under which the worst piece is held best. It adds the best of those that
 // cure everything or, where nothing does, leave less to do than any other action.
 func (s *actionSearch) tryLayers(order int) {
 	if s.a.options.OtherLayers == nil || s.a.job.Layer == nil || s.a.noVacuum || len(s.shapes) == 0 ||
-		s.cures() >= shownActions {
+		s.cures() >= result.ShownActions {
 		return
 	}
 	for _, other := range s.betterLayers() {
@@ -80,12 +79,8 @@ func (p remedySearch) gripN(j *job.Job) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	patches := model.Patches(int32(p.piece.ID))
-	if p.piece.HangsAt(until) {
-		patches = model.PatchesWithin(p.piece.Outline)
-	}
 	pressedMM2 := 0.0
-	for _, patch := range patches {
+	for _, patch := range airrun.PatchesOf(model, p.piece, until) {
 		pressedMM2 += patch.W * patch.AreaMM2
 	}
 	return j.Layer.Friction.When(until > p.a.wetFrom) * state.VacuumPa() * pressedMM2 * 1e-6, nil

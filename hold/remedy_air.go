@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"staydown/hold/airflow"
+	"staydown/parse/units"
 )
 
 const (
@@ -28,7 +29,7 @@ func (p remedySearch) leastTack() float64 {
 	holds := func(p remedySearch, pa float64) bool { return p.cures(change{tackPa: pa}, nil) }
 	least := p.smallest(0, greatestTackPa, holds)
 	onePa := p.a.units.Stress().Size * kilo
-	tack := up(least, onePa*twoDigits(least/onePa))
+	tack := up(least, onePa*units.DigitStep(least/onePa, 2))
 	if !holds(p, tack) {
 		return 0
 	}
@@ -75,7 +76,7 @@ func (p remedySearch) leastPump() float64 {
 	high := maxPumpIncrease * own.FlowM3h
 	least := p.smallest(own.FlowM3h, high, holds)
 	unit := p.a.units.Flow()
-	flow := up(least, unit.Size*twoDigits(unit.In(least)))
+	flow := up(least, unit.Size*units.DigitStep(unit.In(least), 2))
 	if !holds(p, flow) {
 		return 0
 	}

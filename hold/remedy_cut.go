@@ -8,6 +8,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
+	"staydown/parse/units"
 	"staydown/sweep"
 )
 
@@ -37,7 +38,7 @@ func (p remedySearch) highestFeed() (mmMin, now float64) {
 	if feed == 0 || feed < unit {
 		return 0, now
 	}
-	feed = down(feed, math.Max(unit, unit*twoDigits(feed/unit)))
+	feed = down(feed, math.Max(unit, unit*units.DigitStep(feed/unit, 2)))
 	if feed < result.LeastFeedShare*now || !holds(p, feed) {
 		return 0, now
 	}

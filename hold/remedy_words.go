@@ -19,9 +19,6 @@ const (
 func down(x, step float64) float64 { return math.Floor(x/step+roomOnTheSafe) * step }
 func up(x, step float64) float64   { return math.Ceil(x/step-roomOnTheSafe) * step }
 
-// twoDigits is the step that keeps two significant digits of x > 0.
-func twoDigits(x float64) float64 { return math.Pow(10, math.Floor(math.Log10(x))-1) }
-
 // writing is how remedies write figures: what stands in the program in its units, what people set otherwise in those
 // of the shop.
 type writing struct{ program, shop units.System }

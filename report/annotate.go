@@ -204,7 +204,7 @@ func isProgramNumber(t []byte) bool {
 func headComment(r *result.Result, stops int, unstopped []string, style CommentStyle) []string {
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". line numbers are those of that "+
 		"program", style)
-	for i, a := range r.Actions[:min(len(r.Actions), maxActions)] {
+	for i, a := range r.Actions[:min(len(r.Actions), result.ShownActions)] {
 		out = append(out, commentLines(fmt.Sprintf("%s %d: %s", headAction, i+1, actionInWords(&a)), style)...)
 	}
 	if stops > 0 {

@@ -69,10 +69,13 @@ func (b *Baseline) Compare(r *result.Result, lines Lines) Comparison {
 	gone := b.mark(found, uri)
 	var out Comparison
 	for i, f := range r.Findings {
-		state, worse := found[i].BaselineState, false
-		if state == stateUpdated {
-			worse = f.Level > levelNamed(found[i].former)
-			state = map[bool]string{true: "worse", false: "better"}[worse] + ": was " + withArticle(found[i].former)
+		state, was := found[i].BaselineState, found[i].former
+		worse := state == stateUpdated && f.Level > levelNamed(was)
+		switch {
+		case worse:
+			state = "worse: was " + withArticle(was)
+		case state == stateUpdated:
+			state = "better: was " + withArticle(was)
 		}
 		out.States = append(out.States, state)
 		if f.Level >= result.LevelWarning && (state == stateNew || worse) {
@@ -108,54 +111,52 @@ func withArticle(level string) string {
 // lines are those of another program.
 func goneInWords(gone []sarifResult, shop units.System) []string {
 	var out []string
-	told := map[int]bool{}
-	for i, res := range gone {
+	told := make([]bool, len(gone))
+	for i := range gone {
+		res := &gone[i]
 		if told[i] {
 			continue
 		}
-		if res.Properties == nil || res.Properties.Place == nil || !isMargin(res.RuleID) {
+		if !res.onPiece() || !result.AboutMargin(res.RuleID) {
 			message, _, _ := strings.Cut(res.Message.Text, remedyLead) // what is gone needs no remedy
 			out = append(out, res.RuleID+": "+message)
 			continue
 		}
 		var places []string
 		for k := i; k < len(gone); k++ {
-			other := gone[k]
-			if other.RuleID != res.RuleID || other.Level != res.Level || other.Properties == nil ||
-				other.Properties.Place == nil || !near(other.Properties.Size, res.Properties.Size) {
+			if !gone[k].alikeOn(res) {
 				continue
 			}
 			told[k] = true
-			if at := shop.Spot(float64(other.Properties.Place[0]),
-				float64(other.Properties.Place[1])); !slices.Contains(places, at) {
+			place := gone[k].Properties.Place
+			if at := shop.Spot(float64(place[0]), float64(place[1])); !slices.Contains(places, at) {
 				places = append(places, at)
 			}
 		}
-		n, more, was := len(places), "", "was at risk"
-		switch {
-		case res.Level == result.LevelError.String():
-			was = "came loose"
-		case n > 1:
-			was = "were at risk"
-		}
-		if n > maxGonePlaces {
-			places, more = places[:maxGonePlaces], ", ..."
-		}
-		out = append(out, fmt.Sprintf("%s of %s (%s%s) %s, %s", wording.Count(n, "piece", "pieces"),
-			shop.Size(float64(res.Properties.Size[0]), float64(res.Properties.Size[1])), strings.Join(places, ", "),
-			more,
-			was, res.RuleID))
+		out = append(out, piecesGone(res, places, shop))
 	}
 	return out
 }
 
+// piecesGone says what is gone of pieces alike in some places.
+func piecesGone(res *sarifResult, places []string, shop units.System) string {
+	n, more, was := len(places), "", "was at risk"
+	switch {
+	case res.Level == result.LevelError.String():
+		was = "came loose"
+	case n > 1:
+		was = "were at risk"
+	}
+	if n > maxGonePlaces {
+		places, more = places[:maxGonePlaces], ", ..."
+	}
+	size := res.Properties.Size
+	return fmt.Sprintf("%s of %s (%s%s) %s, %s", wording.Count(n, "piece", "pieces"),
+		shop.Size(float64(size[0]), float64(size[1])), strings.Join(places, ", "), more, was, res.RuleID)
+}
+
 // maxGonePlaces is how many places of pieces that are alike are named.
 const maxGonePlaces = 3
-
-// isMargin tells whether a rule is about the margin of a piece.
-func isMargin(rule string) bool {
-	return slices.Contains([]string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift}, rule)
-}
 
 // mark sets the states of all results of one program and returns those of the baseline that are gone from it. Programs
 // of the baseline that are not part of this run are never asked for: nobody looked for their findings.
@@ -199,16 +200,25 @@ func (r *sarifResult) sameFinding(o *sarifResult) bool {
 	if note := result.LevelNote.String(); r.Level == note && o.Level == note {
 		return true
 	}
-	p, q := r.Properties, o.Properties
-	if p != nil && q != nil && p.Place != nil && q.Place != nil {
-		return near(p.Place, q.Place) && near(p.Size, q.Size)
+	if r.onPiece() && o.onPiece() {
+		return near(r.Properties.Place, o.Properties.Place) && near(r.Properties.Size, o.Properties.Size)
 	}
 	return r.PartialFingerprints[fingerprintName] == o.PartialFingerprints[fingerprintName]
 }
 
+// onPiece tells whether the result says where the piece lies and how large it is.
+func (r *sarifResult) onPiece() bool {
+	return r.Properties != nil && r.Properties.Place != nil && r.Properties.Size != nil
+}
+
+// alikeOn tells whether two results say the same of pieces of one size.
+func (r *sarifResult) alikeOn(o *sarifResult) bool {
+	return r.RuleID == o.RuleID && r.Level == o.Level && r.onPiece() && o.onPiece() &&
+		near(r.Properties.Size, o.Properties.Size)
+}
+
 func near(a, b *[2]decimal) bool {
-	return a != nil && b != nil && math.Abs(float64(a[0]-b[0])) <= samePlaceMM &&
-		math.Abs(float64(a[1]-b[1])) <= samePlaceMM
+	return math.Abs(float64(a[0]-b[0])) <= samePlaceMM && math.Abs(float64(a[1]-b[1])) <= samePlaceMM
 }
 
 func baselineError(err error) error {

@@ -160,7 +160,7 @@ func TestReportInABrowser(t *testing.T) {
 	r, src := fixture()
 	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of " +
 		"0.1 mm by hand"
-	for range maxActions {
+	for range result.ShownActions {
 		r.Actions = append(r.Actions, result.Action{What: long, Verdict: result.Held,
 			LeastMargin: result.Range{Low: 2.1, Likely: 3.7, High: 6.4}})
 	}

@@ -12,6 +12,7 @@ import (
 	"staydown/hold/chart"
 	"staydown/hold/dryrun"
 	"staydown/hold/result"
+	"staydown/parse/units"
 )
 
 // ChartText writes the smallest parts of a chart in words, and the caution. Errors are those of w.
@@ -68,25 +69,15 @@ func sizeRangeInWords(r *chart.Result, s result.Range) string {
 		if math.IsInf(mm, 1) {
 			return "none"
 		}
-		return r.Units.Length().Number(threeDigits(mm))
+		return r.Units.Length().Number(units.Digits(mm, chartDigits))
 	}
 	return fmt.Sprintf("%s (%s to %s)", word(s.Likely), word(s.Low), word(s.High))
 }
 
-// threeDigits is what is known of a size that was read between others.
-func threeDigits(mm float64) float64 {
-	v, err := strconv.ParseFloat(sizeCell(mm), 64)
-	if err != nil {
-		return mm
-	}
-	return v
-}
-
 // heightCaption is what the table of heights lists.
 func heightCaption(r *chart.Result) string {
-	return fmt.Sprintf("height from which a free part tips when a step as deep as its last pass, half the tool "+
-		"wide, is "+
-		"cut round its top at %s, %s", feedInWords(r, r.Heights[0].FeedMMMin), r.Units.Length().Name)
+	return fmt.Sprintf("height from which a free part tips when a step as deep as its last pass, half the tool wide, "+
+		"is cut round its top at %s, %s", feedInWords(r, r.Heights[0].FeedMMMin), r.Units.Length().Name)
 }
 
 // heightTable is a row for each height of a chart, below a header.
@@ -107,13 +98,8 @@ func heightInWords(r *chart.Result, h chart.Height, mm float64) string {
 	case math.IsNaN(mm):
 		return h.Mode.String() + " first"
 	}
-	return r.Units.Length().Number(twoDigitsDown(mm))
-}
-
-// twoDigitsDown rounds a height to two digits, toward the safe side.
-func twoDigitsDown(mm float64) float64 {
-	unit := math.Pow(10, math.Floor(math.Log10(mm))-1)
-	return math.Floor(mm/unit+1e-9) * unit
+	step := units.DigitStep(mm, 2) // toward the safe side
+	return r.Units.Length().Number(math.Floor(mm/step+1e-9) * step)
 }
 
 // sizeInWords is a smallest size. The smallest one tried says only that it holds.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"staydown/parse/units"
 	"strconv"
 )
 
@@ -15,8 +16,8 @@ func number(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', significantDigits, 64), 64)
-	if err != nil || rounded == 0 {
+	rounded := units.Digits(v, significantDigits)
+	if rounded == 0 {
 		return "0" // also for -0
 	}
 	if a := math.Abs(rounded); a < 1e-6 || a >= 1e15 {

@@ -91,7 +91,7 @@ func stockInWords(r *result.Result) string {
 // toDo says what to do for the whole program, the best first.
 func toDo(r *result.Result) []string {
 	var out []string
-	for _, a := range r.Actions[:min(len(r.Actions), maxActions)] {
+	for _, a := range r.Actions[:min(len(r.Actions), result.ShownActions)] {
 		out = append(out, Visible(actionInWords(&a)))
 	}
 	return out

@@ -11,9 +11,6 @@ import (
 	"staydown/hold/wording"
 )
 
-// maxActions is the number of actions on the terminal, unless all are asked for.
-const maxActions = 3
-
 // textActions writes what to do for the whole program, the best first.
 func textActions(b *bufio.Writer, r *result.Result, o TextOptions) {
 	if len(r.Actions) == 0 {
@@ -25,7 +22,7 @@ func textActions(b *bufio.Writer, r *result.Result, o TextOptions) {
 	}
 	fmt.Fprintf(b, "%swhat to do (each checked by a run of the whole program):\n", lead)
 	for i, a := range r.Actions {
-		if i == maxActions && !o.All {
+		if i == result.ShownActions && !o.All {
 			fmt.Fprintf(b, "       ... %d more (--all)\n", len(r.Actions)-i)
 			break
 		}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -20,13 +19,8 @@ Example:
 func runMaterials(args []string, s streams) int {
 	f := newFlags("materials", "", materialsHelp, s)
 	l := listing{}
-	f.Func("units", "`SYSTEM` of all figures: metric (default) or inch", func(text string) error {
-		var ok bool
-		if l.shop, ok = units.Named(text); !ok {
-			return errNoUnits
-		}
-		return nil
-	})
+	f.Func("units", "`SYSTEM` of all figures: metric (default) or inch",
+		systemFlag(func(_ string, system units.System) { l.shop = system }))
 	if status, done := parseFlags(f, args, s); done {
 		return status
 	}
@@ -66,19 +60,10 @@ func (l listing) entry(name, meaning string) {
 func (l listing) row(what string, r material.Range, unit string) {
 	figures := rangeOf(r)
 	if u, ok := l.shop.Beside(unit); ok {
-		in := func(x float64) float64 { return threeDigits(u.In(x)) }
+		in := func(x float64) float64 { return units.Digits(u.In(x), 3) }
 		figures, unit = rangeOf(material.Range{Low: in(r.Low), Likely: in(r.Likely), High: in(r.High)}), u.Name
 	}
 	writeHanging(l, fmt.Sprintf("    %-29s %-24s ", what, strings.TrimRight(figures+" "+unit, " ")), r.Source)
-}
-
-// threeDigits rounds a converted figure to what built-in ones are worth.
-func threeDigits(x float64) float64 {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
-	if err != nil {
-		return x
-	}
-	return rounded
 }
 
 func (l listing) works() {
@@ -147,13 +132,11 @@ func (l listing) spreads() {
 	}
 	l.section("\nreadings of one's own (layer.pull, gauge, flow_test, air_resistance)")
 	for _, line := range []string{
-		"Several readings give what the next one would show in 5 and 95 of 100 cases: mean of the logarithms -+ k " +
-			"s, k = " +
-			"t sqrt(1 + 1/n) with Student's t, the factor k_n of EN 1990, annex D; the scatter of their kind counts " +
-			"as four readings more.",
-		"With a built-in range they are joined by the inverse of their variances. If both contradict each other at " +
-			"2 %, " +
-			"that is said and the wider range counts.",
+		"Several readings give what the next one would show in 5 and 95 of 100 cases: mean of the logarithms -+ k s, " +
+			"k = t sqrt(1 + 1/n) with Student's t, the factor k_n of EN 1990, annex D; the scatter of their kind " +
+			"counts as four readings more.",
+		"With a built-in range they are joined by the inverse of their variances. If both contradict each other at 2 " +
+			"%, that is said and the wider range counts.",
 	} {
 		writeHanging(l, "    ", line)
 	}

@@ -23,13 +23,21 @@ func addAnalysisFlags(f *pflag.FlagSet, s *settings) {
 
 // addUnitsFlag declares the flag of the units of reports.
 func addUnitsFlag(f *pflag.FlagSet, s *settings) {
-	f.Func("units", unitsUsage, func(text string) error {
-		if _, ok := units.Named(text); !ok {
+	f.Func("units", unitsUsage, systemFlag(func(system string, _ units.System) {
+		s.set = append(s.set, "report.units="+system)
+	}))
+}
+
+// systemFlag reads the name of a system of units.
+func systemFlag(take func(name string, system units.System)) func(text string) error {
+	return func(text string) error {
+		system, ok := units.Named(text)
+		if !ok {
 			return errNoUnits
 		}
-		s.set = append(s.set, "report.units="+text)
+		take(text, system)
 		return nil
-	})
+	}
 }
 
 // addJobFlags declares the flags of every command that finds the job of a program or drawing.

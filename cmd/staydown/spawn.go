@@ -71,6 +71,7 @@ func (w *worker) ask(ctx context.Context, req request, limit time.Duration) (*an
 	if err != nil {
 		return nil, &failure{reason: "the request for the analysis could not be written"}
 	}
+	order = append(order, '\n')
 	timed, cancel := context.WithTimeout(ctx, limit)
 	if limit <= 0 {
 		timed, cancel = context.WithCancel(ctx)
@@ -80,9 +81,9 @@ func (w *worker) ask(ctx context.Context, req request, limit time.Duration) (*an
 		w.stop()
 	}
 	served := w.cmd != nil
-	a, broke := w.answer(timed, append(order, '\n'), req)
+	a, broke := w.answer(timed, order, req)
 	if served && broke != nil && timed.Err() == nil {
-		a, broke = w.answer(timed, append(order, '\n'), req) // what it kept may have been too much
+		a, broke = w.answer(timed, order, req) // what it kept may have been too much
 	}
 	switch { // ctx and limit first: a worker that ends because of them has no reason of its own
 	case ctx.Err() != nil:

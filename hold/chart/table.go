@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/dryrun"
 	"staydown/hold/job"
+	"staydown/parse/units"
 )
 
 // feedShares are the feeds of a chart over the usual one.
@@ -87,8 +88,7 @@ func (t *table) chooseTool(o Options) error {
 			t.feeds = append(t.feeds, twoDigits(share*c.FeedMMMin))
 		}
 		t.assume("feeds about F%.0f: a chip of %.3g mm per tooth, a hundredth of the tool's diameter (common "+
-			"practice, no "+
-			"source)", c.FeedMMMin, c.ChipMM)
+			"practice, no source)", c.FeedMMMin, c.ChipMM)
 	}
 	return nil
 }
@@ -120,8 +120,7 @@ func (t *table) layBlank(o Options) error {
 		}
 		b.Outline = append(slices.Clone(b.Outline), hole)
 		t.assume("%.0f %% of the sheet is open already, as one opening along its far end in X; the same area in "+
-			"kerfs leaks "+
-			"more along its edges", 100*o.OpenShare)
+			"kerfs leaks more along its edges", 100*o.OpenShare)
 	} else {
 		t.assume("what lies bare is what the blank of the job leaves bare")
 	}
@@ -167,6 +166,6 @@ func closingDepths(leastMM, thickMM float64) (out []float64) {
 }
 
 func twoDigits(v float64) float64 {
-	unit := math.Pow(10, math.Floor(math.Log10(v))-1)
+	unit := units.DigitStep(v, 2)
 	return math.Round(math.Round(v/unit)*unit*1e6) / 1e6
 }

@@ -289,7 +289,7 @@ func (f *finder) note(results []*result.Result) {
 			f.vacuumKPa = math.Min(f.vacuumKPa, at.VacuumKPa)
 		}
 		for _, finding := range r.Findings {
-			aboutPart := slices.Contains(aboutPieces, finding.Rule) && finding.Piece != 1
+			aboutPart := result.AboutPiece(finding.Rule) && finding.Piece != 1
 			if finding.Level == result.LevelNote || aboutPart {
 				continue
 			}
@@ -307,10 +307,6 @@ func (f *finder) note(results []*result.Result) {
 		f.told(f.trials)
 	}
 }
-
-// aboutPieces are the rules whose findings show in the margins of parts.
-var aboutPieces = []string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift, result.RuleUnheld,
-	result.RuleSliver}
 
 // low is the margin to go by: the low end of its range, the likely one where no range is known.
 func (t Trial) low() float64 {

@@ -314,15 +314,11 @@ func (g *judge) write(name string, how []Way) ([]byte, *parse.Program, error) {
 	return dryrun.Write(name, contours, g.cut, g.job)
 }
 
-// aboutPieces are the rules whose findings show in the items.
-var aboutPieces = []string{result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift, result.RuleUnheld,
-	result.RuleSliver}
-
 // reasons are the findings about the table as a whole, each rule once.
 func reasons(r *result.Result) (out []string) {
 	seen := map[string]bool{}
 	for _, f := range r.Findings {
-		if f.Level == result.LevelNote || slices.Contains(aboutPieces, f.Rule) || seen[f.Rule] {
+		if f.Level == result.LevelNote || result.AboutPiece(f.Rule) || seen[f.Rule] {
 			continue
 		}
 		seen[f.Rule] = true
@@ -344,13 +340,11 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 		out = append(out, "the parts lie where they are drawn, in the coordinates of the job")
 	case len(places) > 1:
 		out = append(out, fmt.Sprintf("the drawing does not lie on the stock: it was moved by X%.3f Y%.3f to the "+
-			"middle of "+
-			"the blank; the worst of %s half a groove's pitch apart counts", places[0][0], places[0][1],
+			"middle of the blank; the worst of %s half a groove's pitch apart counts", places[0][0], places[0][1],
 			wording.Count(len(places), "place", "places")))
 	default:
 		out = append(out, fmt.Sprintf("the drawing does not lie on the stock: it was moved by X%.3f Y%.3f to the "+
-			"middle of "+
-			"the blank", places[0][0], places[0][1]))
+			"middle of the blank", places[0][0], places[0][1]))
 	}
 	return out
 }

@@ -79,6 +79,9 @@ func (r *Result) LeastPiece() (least Piece, ok bool) {
 // where only the likely value is known.
 type Range struct{ Low, Likely, High float64 }
 
+// ShownActions is the number of actions that are shown where not all are asked for.
+const ShownActions = 3
+
 // Action is a change of the whole program or job, with what a run of the whole program says with it.
 type Action struct {
 	What        string

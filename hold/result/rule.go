@@ -100,9 +100,8 @@ func Rules() []Rule {
 			"measure the blank; cut a little deeper, or leave a thicker skin"},
 		{RuleUnread, LevelError, "a block could not be understood, so what follows may be wrong",
 			"rewrite the block in plain RS-274, or have the post expand it"},
-		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, " +
-			"or a subprogram has no end: " +
-			"the file may have been cut short",
+		{RuleCutShort, LevelError, "neither M2, M30 nor a closing percent sign ends the program, or a subprogram has " +
+			"no end: the file may have been cut short",
 			"post the program again; if the post ends all programs this way, write end = \"none\" under [machine]"},
 		{RuleUnits, LevelError, "the program moves before G20 or G21, so its units are not known",
 			"write G20 or G21 first in the program, or units under [machine]"},
@@ -113,6 +112,20 @@ func Rules() []Rule {
 		{RuleUnanalysed, LevelError, "the program could not be analyzed",
 			"do not run the program: it was not checked; report the fault"},
 	}
+}
+
+// AboutMargin tells whether the findings of a rule are about the margin of a piece.
+func AboutMargin(rule string) bool {
+	switch rule {
+	case RuleSlip, RuleTwist, RuleTip, RuleLift:
+		return true
+	}
+	return false
+}
+
+// AboutPiece tells whether the findings of a rule say how a piece is held.
+func AboutPiece(rule string) bool {
+	return AboutMargin(rule) || rule == RuleUnheld || rule == RuleSliver
 }
 
 // RuleByID finds a rule; ok is false if there is none.

@@ -27,6 +27,20 @@ const (
 	PoundPerFoot3 = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
 )
 
+// DigitStep is the step that keeps so many significant digits of x > 0.
+func DigitStep(x float64, digits int) float64 {
+	return math.Pow(10, math.Floor(math.Log10(x))+1-float64(digits))
+}
+
+// Digits rounds to so many significant digits; NaN and infinities stay.
+func Digits(x float64, digits int) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', digits, 64), 64)
+	if err != nil { // only beyond the largest number
+		return x
+	}
+	return rounded
+}
+
 // System is a system of units.
 type System uint8
 

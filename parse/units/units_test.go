@@ -117,3 +117,22 @@ func TestNamed(t *testing.T) {
 		t.Error("what is chosen goes first")
 	}
 }
+
+// Significant digits by hand.
+func TestDigits(t *testing.T) {
+	for _, c := range []struct {
+		x          float64
+		digits     int
+		want, step float64
+	}{{1234, 2, 1200, 100}, {0.04567, 3, 0.0457, 0.0001}, {9.99, 2, 10, 0.1}, {7, 3, 7, 0.01}} {
+		if got := Digits(c.x, c.digits); got != c.want {
+			t.Errorf("%g to %d digits: %g, want %g", c.x, c.digits, got, c.want)
+		}
+		if got := DigitStep(c.x, c.digits); math.Abs(got/c.step-1) > 1e-12 {
+			t.Errorf("step of %d digits of %g: %g, want %g", c.digits, c.x, got, c.step)
+		}
+	}
+	if !math.IsInf(Digits(math.Inf(1), 3), 1) || !math.IsNaN(Digits(math.NaN(), 3)) {
+		t.Error("infinity or NaN is rounded")
+	}
+}

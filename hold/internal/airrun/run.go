@@ -135,11 +135,7 @@ func (r *Run) next(i int) (s Step, err error) {
 	}
 	s.Patches = make(map[int32][]airflow.Patch, len(asked.Pieces))
 	for _, id := range asked.Pieces {
-		if p := &r.rec.Pieces[id-1]; p.HangsAt(asked.Until) {
-			s.Patches[id] = model.PatchesWithin(p.Outline)
-		} else {
-			s.Patches[id] = model.Patches(id)
-		}
+		s.Patches[id] = PatchesOf(model, &r.rec.Pieces[id-1], asked.Until)
 	}
 	for k := range r.rec.Pieces {
 		p := &r.rec.Pieces[k]
@@ -172,6 +168,15 @@ func (r *Run) next(i int) (s Step, err error) {
 	s.Pieces = r.held
 	r.models = nil // they are large, and there is nothing to come
 	return s, nil
+}
+
+// PatchesOf gives the patches of a piece at the moment at which the model stands: those within its outline while it
+// hangs on necks, which the cells do not tell apart.
+func PatchesOf(model *airflow.Model, p *sweep.Piece, at sweep.Progress) []airflow.Patch {
+	if p.HangsAt(at) {
+		return model.PatchesWithin(p.Outline)
+	}
+	return model.Patches(int32(p.ID))
 }
 
 func (r *Run) noteHeld(id int, mm2 float64) {

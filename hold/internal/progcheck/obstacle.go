@@ -29,8 +29,8 @@ func (c *Checks) obstacles() []obstacle {
 		box := len(ring) == 5 && planar.Area(ring) >= planar.Area(b)*(1-1e-12)
 		out = append(out, obstacle{what: what, ring: ring, bound: b, box: box, beyond: beyond, topMM: topMM})
 	}
-	for _, c := range c.Job.Clamps {
-		add("clamp "+c.Name, c.Footprint, c.TopMM, false)
+	for _, clamp := range c.Job.Clamps {
+		add("clamp "+clamp.Name, clamp.Footprint, clamp.TopMM, false)
 	}
 	for _, f := range c.Job.Fixtures {
 		add("fixture "+f.Name, f.Footprint, f.TopMM, false)
