@@ -224,9 +224,8 @@ func (it *interp) setSystemOrigin(col, n int, v axes, named [3]bool) {
 	}
 	if it.sys.setMachine(n, v, named) {
 		if it.sys.fed[n] {
-			it.say.unread(col, "G10 moves %s after cuts in it, by how much is not known; its moves are read as if "+
-				"it stayed, "+
-				"give the machine's zero as [machine] zero in the job file", systemName(n))
+			it.say.unread(col, "%s is moved after cuts were made in it, and by how much is not known; its moves are "+
+				"read as if it stayed; give the machine's zero as [machine] zero in the job file", systemName(n))
 		}
 		it.assume("work systems: %s lies where its G10 says, and the others from it", systemName(n))
 	}

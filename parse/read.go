@@ -279,9 +279,8 @@ func (it *interp) runBlock() {
 		if it.opt.BlockDelete {
 			return
 		}
-		it.say.reading(lenSlashRun, 1, "a block that begins with a slash; it is executed, with --block-delete it is "+
-			"left out: "+
-			"check both if the machine's switch is ever on")
+		it.say.reading(lenSlashRun, 1, "a block that begins with a slash is executed; if the machine's block delete "+
+			"switch is ever on, check with --block-delete as well")
 	}
 	if it.blocks++; it.blocks > maxBlocks {
 		it.stopReading(0, "more than %d blocks are executed; reading stops here", maxBlocks)

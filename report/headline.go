@@ -122,17 +122,21 @@ func doubtsInWords(r *result.Result) string {
 	return strings.Join(parts, ", ")
 }
 
-// riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, or several of these.
+// riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, what the tool runs into, or
+// several of these.
 func riskInWords(r *result.Result) string {
-	var margin, limit, chuck, vacuum bool
+	var margin, limit, chuck, vacuum, collision, rapid bool
 	for _, f := range r.Findings {
+		margin = margin || result.AboutMargin(f.Rule)
 		switch f.Rule {
-		case result.RuleSlip, result.RuleTwist, result.RuleTip, result.RuleLift:
-			margin = true
 		case result.RuleChuck:
 			limit, chuck = limit || f.Level < result.LevelError, chuck || f.Level >= result.LevelError
 		case result.RulePumpShort:
 			vacuum = true
+		case result.RuleCollision:
+			collision = true
+		case result.RuleRapidCut:
+			rapid = true
 		}
 	}
 	var causes []string
@@ -143,6 +147,12 @@ func riskInWords(r *result.Result) string {
 	}
 	if vacuum {
 		causes = append(causes, "the vacuum falls below the alarm")
+	}
+	if collision {
+		causes = append(causes, "the tool or its holder meets a clamp, a fixture or the table's edge")
+	}
+	if rapid {
+		causes = append(causes, "a rapid move goes through material")
 	}
 	also := strings.Join(causes, " and ")
 	const less = "everything holds, but below the required margin"

@@ -201,6 +201,10 @@ func TestTheRiskIsNamedByItsCause(t *testing.T) {
 				"alarm"},
 		{[]result.Finding{pump, layer, low}, "everything holds, but below the required margin, and the tool cuts " +
 			"deeper into the layer than its limit and the vacuum falls below the alarm"},
+		{[]result.Finding{{Rule: "rapid-cut", Level: result.LevelError, Margin: nan}}, "every piece holds with the " +
+			"required margin, but a rapid move goes through material"},
+		{[]result.Finding{{Rule: "collision", Level: result.LevelError, Margin: nan}}, "every piece holds with the " +
+			"required margin, but the tool or its holder meets a clamp, a fixture or the table's edge"},
 		{nil, "everything holds, but a limit was exceeded"},
 	} {
 		if got := riskInWords(&result.Result{Verdict: result.AtRisk, Findings: c.findings}); got != c.want {

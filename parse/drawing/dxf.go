@@ -235,10 +235,8 @@ func (d *dxf) isDashed(e *entity, on string) bool {
 		name = d.layers[strings.ToUpper(on)].lineType
 	}
 	dashed, known := d.dashed[name]
-	return dashed || !known && slices.ContainsFunc(dashedNames, func(s string) bool {
-		return strings.HasPrefix(name,
-			s)
-	})
+	begins := func(s string) bool { return strings.HasPrefix(name, s) }
+	return dashed || !known && slices.ContainsFunc(dashedNames, begins)
 }
 
 // plane is the map from an entity's own coordinates: those are mirrored where its extrusion points down.

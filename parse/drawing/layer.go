@@ -19,5 +19,5 @@ func noCutLayer(name string) bool {
 
 // noCut tells of something on such a layer.
 func noCut(layer string) string {
-	return fmt.Sprintf("thing of layer %q, which by its name is not for cutting (rename it if it is),", layer)
+	return fmt.Sprintf("element of layer %q, which by its name is not for cutting (rename it if it is),", layer)
 }
