@@ -99,7 +99,7 @@ func (l *band) straight(first, steps int, from, to orb.Point) []leg {
 		f := float64(d+1) / float64(steps)
 		g := &legs[d]
 		g.spoke, g.from = (first+d)%len(l.spokes), at
-		at = orb.Point{from[0] + (to[0]-from[0])*f, from[1] + (to[1]-from[1])*f}
+		at = partWay(from, to, f)
 		g.to = at
 		g.face = l.v.face(&l.spokes[g.spoke], g.from, g.to)
 	}

@@ -50,7 +50,7 @@ func along(run orb.LineString, stepMM float64) (out []orb.Point) {
 		d := planar.Distance(p, q)
 		for next < along+d-step*1e-6 && next < total-step/2 {
 			f := (next - along) / d
-			out = append(out, orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
+			out = append(out, partWay(p, q, f))
 			next += step
 		}
 		along += d

@@ -46,8 +46,12 @@ func (k *spoke) draw(cellMM float64) {
 
 // point gives the place of a spoke in a row, 0 at the wall.
 func (k *spoke) point(row int) orb.Point {
-	f := float64(row) / bandRows
-	return orb.Point{k.wall[0] + (k.mid[0]-k.wall[0])*f, k.wall[1] + (k.mid[1]-k.wall[1])*f}
+	return partWay(k.wall, k.mid, float64(row)/bandRows)
+}
+
+// partWay is the place a share of the way from p to q.
+func partWay(p, q orb.Point, f float64) orb.Point {
+	return orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f}
 }
 
 // cutMid is the middle of the one of two spokes that is not bare.
