@@ -207,8 +207,7 @@ func (a *Analysis) vacuumSection(t trial) result.Section {
 		{What: "flow of the pump there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa),
 			Unit: "m3/h", Source: "job file, pump"},
 		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp plus the losses of hose, valve, ports and " +
-			"grooves, if " +
-			"the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
+			"grooves, if the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
 		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.clock.TimeS(e.until),
 			a.clock.LineOf(e.until))),
@@ -260,8 +259,7 @@ func (a *Analysis) pieceSections(t trial) ([]result.Section, contact.Outcome, er
 		sections = append(sections, result.Section{Title: "share of this load that " + name + " can take",
 			Rows: []result.Row{
 				{What: "margin", Symbol: "m", Formula: "largest share of the whole load at which every check below " +
-					"is 1 " +
-					"or more",
+					"is 1 or more",
 					Value: outcome.Margin},
 				text("the checks below", "use the load multiplied by m"),
 			}})

@@ -124,8 +124,7 @@ func TestClosingPlaceIsNotNamedWhereWordsDiffer(t *testing.T) {
 		"offset":      strings.Replace(program, "G0 X17 Y17\n", "G52 X1\nG0 X16 Y17\n", 1),
 		"compensated": strings.Replace(program, "G0 X17 Y17\nG1", "G0 X10 Y17\nG41 D1 G1 X17 F500\nG1", 1),
 		"incremental": "G21 G90 G17 G94\nT1 M6\nS18000 M3\nG0 Z5\nG0 X17 Y17\nG91\nG1 Z-9 F300\nX86 " +
-			"F800\nY46\nX-86\nY-46\n" +
-			"G1 Z-2.2 F300\nX86 F800\nY46\nX-86\nY-46\nG0 Z11.2\nG90\nM30\n",
+			"F800\nY46\nX-86\nY-46\nG1 Z-2.2 F300\nX86 F800\nY46\nX-86\nY-46\nG0 Z11.2\nG90\nM30\n",
 		"ramp":    strings.Replace(program, "G1 Z-4 F300\nX103", "G1 X103 Z-4", 1),
 		"lead-in": strings.Replace(program, "G0 X17 Y17\nG1 Z-4 F300\n", "G0 X12 Y12\nG1 Z-4 F300\nX17 Y17\n", 1),
 		"coolant": strings.Replace(program, "G1 Z-6.2", "M8\nG1 Z-6.2", 1),

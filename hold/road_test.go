@@ -372,8 +372,7 @@ func TestRulesOfTheTable(t *testing.T) {
 			"G0 Z5\nX500\nG1 Z-2 "+
 				"F300\nX550\nG0 Z5\nM30", 1), nil},
 		{"never meets the stock", result.RuleNoCut, result.LevelError, "G21 G90\nT1 M6\nS9000 M3\nG0 X500 Y500 " +
-			"Z5\nG1 Z-2 " +
-			"F300\nX600\nG0 Z5\nM30\n", nil},
+			"Z5\nG1 Z-2 F300\nX600\nG0 Z5\nM30\n", nil},
 		{"short flutes", result.RuleReach, result.LevelWarning, base, func(p *plate) { p.toolReach = 4 }},
 		{"alarm above the vacuum", result.RulePumpShort, result.LevelWarning, base,
 			func(p *plate) { p.alarm = "1000 mbar"; p.pumpM3h = 1 }},

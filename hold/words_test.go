@@ -40,15 +40,13 @@ func TestFindingInWords(t *testing.T) {
 		{plate, units.Inch, stretch{first: at(412, result.Slip, 0.62, 41.2, 23.4), worst: at(412, result.Slip, 0.62,
 			41.2, 23.4),
 			lastLine: 412}, pieceRange{learned: 1}, "piece 3 (2.38 x 1.56 in at X4.74 Y3.34) comes loose, slips: " +
-			"margin 0.62, " +
-			"hold 9.3 lbf, load 5.3 lbf, tool 2"},
+			"margin 0.62, hold 9.3 lbf, load 5.3 lbf, tool 2"},
 		{strip, units.Metric, stretch{first: at(7, result.Twist, 1.4, 9.94, 9.96), worst: at(9, result.Twist, 1.299,
 			9.94, 9.96),
 			lastLine: 12},
 			pieceRange{learned: 1},
 			"piece 4 (10 x 3.0 mm at X0 Y-85) is at risk of twisting: margin 1.29, hold 9.9 N, load 10 N, tool 2; " +
-				"worst at line " +
-				"9, lasts to line 12"},
+				"worst at line 9, lasts to line 12"},
 		{strip, units.Metric, stretch{first: at(7, result.Twist, 1.4, 9.94, 9.96), worst: at(9, result.Twist, 1.299,
 			9.94, 9.96),
 			lastLine: 9},

@@ -12,8 +12,7 @@ func (it *interp) checkSpindle(b *block) {
 	case g74:
 		if m.spindle != SpindleCounterclockwise {
 			it.say.unread(b.first, "G74 (left-hand tapping) with a spindle that does not turn counter-clockwise; "+
-				"read all "+
-				"the same, write M4 before")
+				"read all the same, write M4 before")
 		}
 	case g76, g86, g87, g88:
 		if m.spindle == SpindleStopped {

@@ -159,8 +159,7 @@ func (it *interp) setParam(p param, v float64) {
 		return
 	case n >= 1100 && n < 1200:
 		it.say.unread(0, "#%d is an output of the machine, which may switch vacuum or clamps; left out, write the M "+
-			"code "+
-			"of it and say what it does under [machine.output] in the job file", n)
+			"code of it and say what it does under [machine.output] in the job file", n)
 	case n >= 2000 && n < 3000, n >= 10_000 && n < 20_000:
 		it.comp.tableSet = true
 	case n >= 5211 && n <= 5213:

@@ -219,8 +219,7 @@ func (it *interp) ownCycleWords(b *block) {
 		used := b.used&bit(l) != 0
 		if _, ok := b.take(l); ok && !used {
 			it.say.lenient(lenCycleWord, b.at(l), "%c on a canned cycle, which some controls know; it does not "+
-				"change where "+
-				"the hole is and is left out", l)
+				"change where the hole is and is left out", l)
 		}
 	}
 }

@@ -78,9 +78,8 @@ func (it *interp) callArguments(b *block) {
 			continue
 		}
 		v, _ := b.take(l)
-		it.say.lenient(lenCallArgument, b.at(l), "a word beside M98 that the subprogram uses as a parameter; read "+
-			"as its "+
-			"argument")
+		it.say.lenient(lenCallArgument, b.at(l), "a word beside M98 that the subprogram uses as a parameter; read as "+
+			"its argument")
 		it.par.put(param{n: n}, v)
 	}
 }

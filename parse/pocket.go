@@ -40,8 +40,7 @@ func (it *interp) pocket(b *block) {
 		return
 	}
 	it.say.lenient(lenPocket, col, "%s (circular pocket); read with its ways out and back on half circles on the "+
-		"side of "+
-		"plus X", codeName(b.is(groupOneShot)))
+		"side of plus X", codeName(b.is(groupOneShot)))
 	it.beforeFeed(b)
 	it.settleArc(b)
 	for ; passes > 0 && !it.ended; passes-- {
@@ -108,8 +107,7 @@ func (it *interp) pocketOffset(b *block) (mm float64, ok bool) {
 	tool, known := it.opt.Tools[n]
 	if n != 0 && !known {
 		it.say.unread(b.codeCol(groupOneShot), "%s with D%d, of which no diameter is known; the pocket is not read, "+
-			"give "+
-			"the tool", codeName(b.is(groupOneShot)), n)
+			"give the tool", codeName(b.is(groupOneShot)), n)
 	}
 	return math.Abs(tool.DiameterMM) / 2, n == 0 || known
 }

@@ -18,8 +18,7 @@ func (it *interp) quiet(b *block) {
 	curve := (n == g5 || n == g5p1) && (b.hasAxis() || b.has&centreWords != 0)
 	if curve || n == g5 && !b.got('P') {
 		it.say.unread(b.codeCol(groupQuiet), "%s with axis words is a spline, which is not understood; the block is "+
-			"not "+
-			"read, post it as lines and arcs", codeName(n))
+			"not read, post it as lines and arcs", codeName(n))
 		b.used |= b.has
 		b.has &^= axisWords | centreWords
 		return

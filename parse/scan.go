@@ -365,8 +365,7 @@ func (s *scanner) setFlow(at int, st statement) error {
 		return s.fail(at, "flow control behind a word; give it a line of its own")
 	}
 	s.say.lenient(lenFlow, at+1, "flow control (conditions, loops, calls); it is followed as in the published "+
-		"extension "+
-		"of RS274/NGC and on most controls")
+		"extension of RS274/NGC and on most controls")
 	s.flow, s.i = st, len(s.line)
 	return nil
 }
@@ -378,8 +377,7 @@ func (s *scanner) ifWord(at int) error {
 		return s.fail(at, "IF behind a word; give it a line of its own")
 	}
 	s.say.lenient(lenFlow, at+1, "flow control (conditions, loops, calls); it is followed as in the published "+
-		"extension "+
-		"of RS274/NGC and on most controls")
+		"extension of RS274/NGC and on most controls")
 	s.i += s.width("IF")
 	if s.peek() != '[' {
 		return s.fail(at, "IF without a condition in brackets; write IF [...] GOTO or IF [...] THEN")

@@ -27,8 +27,7 @@ type chartPage struct {
 
 // chartTrade says what of practice the model does not know.
 const chartTrade = "Discs of a quarter inch out of thin sheet often stay in practice, by their burr and by wedging " +
-	"in the " +
-	"kerf (common practice, no source); here they do not hold, for nobody can count on it."
+	"in the kerf (common practice, no source); here they do not hold, for nobody can count on it."
 
 // What fits on the page; the terminal has all of it.
 const (

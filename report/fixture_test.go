@@ -162,8 +162,7 @@ func fixture() (*result.Result, []byte) {
 		case result.StateAtRisk:
 			finding.Rule, finding.Level, finding.Mode = "twist", result.LevelWarning, result.Twist
 			finding.Message = fmt.Sprintf("piece %d (%.0f x %.0f mm at X%.0f Y%.0f) is at risk of twisting: margin "+
-				"1.55, hold "+
-				"141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
+				"1.55, hold 141 N, load 60 N, tool 2", piece.ID, w, h, x+w/2, y+h/2)
 			r.Findings = append(r.Findings, finding)
 		case result.StateSliver:
 			finding.Rule, finding.Level = "sliver", result.LevelWarning

@@ -15,8 +15,7 @@ import (
 
 // outlineCaution goes before the caution of every report.
 const outlineCaution = "A drawing has no order, depth or feed: this says what would hold, not what a program does. " +
-	"Check the " +
-	"program before it runs."
+	"Check the program before it runs."
 
 // OutlineText writes what of a drawing would hold: notes of the drawing, one line for each group of like items, the
 // worst first, and the answer for the drawing. Errors are those of w.

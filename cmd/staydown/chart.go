@@ -56,8 +56,7 @@ func chartFlags(f *pflag.FlagSet) *chartOptions {
 		return err
 	})
 	f.Func("feeds", "draw a curve for each of these feeds, `SPEEDS` as in \"600 mm/min; 1200 mm/min\" (default: "+
-		"five, from "+
-		"the tool)", func(text string) (err error) {
+		"five, from the tool)", func(text string) (err error) {
 		o.find.FeedsMMMin, err = readFeeds(text)
 		return err
 	})

@@ -121,8 +121,7 @@ func (o *checkOptions) readShared() (*report.Baseline, *problem) {
 	}
 	if o.out == "-" {
 		return nil, misused(errors.New("- is standard output, and the results are a folder of files; name one with " +
-			"-o, or " +
-			"choose what to print with --format"))
+			"-o, or choose what to print with --format"))
 	}
 	if o.baseline == "" {
 		return nil, nil

@@ -19,9 +19,8 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 		all = append(all, "the layer reaches over the smallest rectangle round all zones and the stock")
 	}
 	if work != nil {
-		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from "+
-			"the start as deep as it is in the end, "+
-			"what is cut through or to a web as %s high", depth.Text(work.FloorMM)))
+		all = append(all, fmt.Sprintf("air passes through the work and in at its cut edges; a pocket counts from the "+
+			"start as deep as it is in the end, what is cut through or to a web as %s high", depth.Text(work.FloorMM)))
 	}
 	open := 0
 	for _, zone := range j.Zones {

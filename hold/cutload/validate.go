@@ -120,8 +120,7 @@ func validateFeed(tool job.Tool, cut Cut) *InputError {
 	switch {
 	case cut.Spindle != parse.SpindleClockwise && cut.Spindle != parse.SpindleCounterclockwise:
 		return &InputError{What: "the spindle is stopped while cutting", Do: "start it with M3 and a speed before " +
-			"this block, or give speed under [[tool]] or [machine] in the job file " +
-			"if it is started by hand"}
+			"this block, or give speed under [[tool]] or [machine] in the job file if it is started by hand"}
 	case tool.Hand == job.RightHand && cut.Spindle == parse.SpindleCounterclockwise:
 		return &InputError{"tool %d cuts clockwise and turns counter-clockwise (M4)",
 			`write M3, or hand = "left" of the tool`,

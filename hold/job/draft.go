@@ -312,8 +312,7 @@ func (d *draft) datum() string {
 		return fmt.Sprintf("Guess: Z 0 is the top of the blank, since the program goes down to Z %s.", low)
 	case d.uses.onTable():
 		return fmt.Sprintf("Guess: Z 0 is the table side of the blank, since the program feeds along heights above "+
-			"it and "+
-			"goes down to Z %s only.", low)
+			"it and goes down to Z %s only.", low)
 	case d.uses.all.low.Z <= levelMM:
 		return fmt.Sprintf(
 			"The program goes down to Z %s: Z 0 may be the table side of the blank, or its top if it is "+

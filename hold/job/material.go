@@ -303,8 +303,7 @@ func (s section) complete(w *material.Work) {
 		w.Lift = material.Range{Low: leastLift, Likely: defaultLift, High: mostLift, Source: asMeasured}
 		w.EdgeLift = material.Exact(defaultEdgeLift, asMeasured)
 		s.assumeInput("lift of the helix", "material %s: vertical force of a helix %s times tan(helix) assumed, as "+
-			"measured in aluminium "+
-			"(lift_ratio)", w.Name, trimmed(defaultLift))
+			"measured in aluminium (lift_ratio)", w.Name, trimmed(defaultLift))
 	}
 	if !s.has("failure") {
 		s.assume("material %s: brittle assumed, so of hold and joins the stronger alone counts (failure)", w.Name)

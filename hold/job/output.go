@@ -27,8 +27,7 @@ func (r *reader) outputs(root *node, j *Job) []Switch {
 	for i, k := range e.value.keys {
 		if i >= maxHarmlessM {
 			r.say(k.at, k.name, fmt.Sprintf("more than %d outputs", maxHarmlessM), "leave out those that the "+
-				"programs do "+
-				"not use")
+				"programs do not use")
 			break
 		}
 		sw, ok := r.output(k, j)

@@ -160,8 +160,7 @@ func (s section) fading(all pulls, thicknessMM float64) {
 	}
 	if most > told {
 		s.assume("friction by pulls: vacuum fades towards the rim of the coupon, the friction comes out up to %.0f "+
-			"%% too "+
-			"low; pull a larger coupon", 100*min(most, 1))
+			"%% too low; pull a larger coupon", 100*min(most, 1))
 	}
 }
 

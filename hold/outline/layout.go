@@ -133,11 +133,9 @@ func (g *judge) tooTight(i *Item, p dryrun.Path) {
 	switch {
 	case len(p.Loops) == 0:
 		g.notes = append(g.notes, Note{i.Line, fmt.Sprintf("%s (%.4g x %.4g mm) is too narrow for the tool of %.4g "+
-			"mm; it is "+
-			"not cut", name, i.SizeMM[0], i.SizeMM[1], g.tool.DiameterMM)})
+			"mm; it is not cut", name, i.SizeMM[0], i.SizeMM[1], g.tool.DiameterMM)})
 	case p.UncutMM2 > 0:
 		g.notes = append(g.notes, Note{i.Line, fmt.Sprintf("%s is too tight for the tool of %.4g mm, which leaves "+
-			"%.0f mm2 of "+
-			"slots and inner corners standing", name, g.tool.DiameterMM, p.UncutMM2)})
+			"%.0f mm2 of slots and inner corners standing", name, g.tool.DiameterMM, p.UncutMM2)})
 	}
 }

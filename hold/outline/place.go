@@ -30,8 +30,7 @@ func place(parts []drawing.Part, j *job.Job) (at []orb.Point, moved bool, err er
 	to := orb.Point{blank.Center()[0] - box.Center()[0], blank.Center()[1] - box.Center()[1]}
 	if !onStock(parts, j, to) {
 		return nil, false, fmt.Errorf("the parts take %.5g x %.5g mm and do not fit the blank of %.5g x %.5g mm; "+
-			"give the "+
-			"size of the blank that they are to be cut from, or split the drawing", box.Max[0]-box.Min[0],
+			"give the size of the blank that they are to be cut from, or split the drawing", box.Max[0]-box.Min[0],
 			box.Max[1]-box.Min[1], blank.Max[0]-blank.Min[0], blank.Max[1]-blank.Min[1])
 	}
 	at = []orb.Point{to}

@@ -58,8 +58,7 @@ func areaOf(d *Drawing) (mm2, around float64) {
 }
 
 const quarterNURBS = " 10=10 20=0 10=10 20=10 10=0 20=10 10=-10 20=10 10=-10 20=0 10=-10 20=-10 10=0 20=-10 10=10 " +
-	"20=-10" +
-	" 10=10 20=0"
+	"20=-10 10=10 20=0"
 
 func TestAreasOfPublishedShapes(t *testing.T) {
 	w := math.Sqrt(0.5)
@@ -87,8 +86,7 @@ func TestAreasOfPublishedShapes(t *testing.T) {
 				math.Tan(math.Pi/8)),
 			400 - 25 + 25*math.Pi/4, 1},
 		{"old polyline", "POLYLINE 66=1 70=1\nVERTEX 10=0 20=0\nVERTEX 10=30 20=0 42=1\nVERTEX 10=30 20=10\nVERTEX " +
-			"10=0 20=10 42=1\n" +
-			"SEQEND", 300 + 25*math.Pi, 1},
+			"10=0 20=10 42=1\nSEQEND", 300 + 25*math.Pi, 1},
 		{"arcs and lines",
 			"LINE 10=0 20=0 11=30 21=0\nARC 10=30 20=5 40=5 50=270 51=90\nLINE 10=0 20=10 11=30 21=10\n" +
 				"ARC 10=0 20=5 40=5 50=90 51=270", 300 + 25*math.Pi, 1},
@@ -207,9 +205,8 @@ func TestWhatIsNoPartIsToldAndLeftOut(t *testing.T) {
 
 func TestBlocks(t *testing.T) {
 	blocks := "SECTION 2=BLOCKS\nBLOCK 2=TAB 10=5 20=5 70=0\nLWPOLYLINE 8=0 90=3 70=1 10=5 20=5 10=15 20=5 10=5 " +
-		"20=11\nENDBLK\n" +
-		"BLOCK 2=TWO 10=0 20=0 70=0\nINSERT 2=TAB 10=0 20=0\nINSERT 2=TAB 10=50 20=0\nENDBLK\n" +
-		"BLOCK 2=SELF 10=0 20=0\nINSERT 2=SELF 10=0 20=0\nENDBLK\nBLOCK 2=FAR 70=4 1=other\nENDBLK\nENDSEC"
+		"20=11\nENDBLK\nBLOCK 2=TWO 10=0 20=0 70=0\nINSERT 2=TAB 10=0 20=0\nINSERT 2=TAB 10=50 20=0\nENDBLK\nBLOCK " +
+		"2=SELF 10=0 20=0\nINSERT 2=SELF 10=0 20=0\nENDBLK\nBLOCK 2=FAR 70=4 1=other\nENDBLK\nENDSEC"
 	read := func(entities string) (*Drawing, error) {
 		return Read("t.dxf", []byte(groups(mmHeader+blocks+"\nSECTION 2=ENTITIES\n"+entities+"\nENDSEC\nEOF")),
 			Options{})

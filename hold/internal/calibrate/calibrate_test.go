@@ -130,8 +130,7 @@ func TestGaugeReadingsThatContradict(t *testing.T) {
 	j := calibratedJob(t, anyLeak, gauge("100 %", "810.60 mbar"), gauge("50 %", "820 mbar"),
 		gauge("0 %", "613.25 mbar"))
 	if said := strings.Join(j.Assumed.In(units.Metric), "\n"); !strings.Contains(said, "82.0 kPa with 50 % covered, "+
-		"where the other "+
-		"readings and the pump make") || math.Abs(j.Pump.LeakM3h-20) > 0.5 {
+		"where the other readings and the pump make") || math.Abs(j.Pump.LeakM3h-20) > 0.5 {
 		t.Errorf("leak %g\n%s", j.Pump.LeakM3h, said)
 	}
 	// covered, the table cannot show less than bare

@@ -191,8 +191,7 @@ func (c *Checks) ObstacleStatements() []string {
 		}
 	}
 	out := []string{"for collisions with clamps, fixtures and the edge of the table, shanks are as wide as their " +
-		"cutters " +
-		"and rapids are straight"}
+		"cutters and rapids are straight"}
 	if len(without) > 0 {
 		out = append(out, fmt.Sprintf("the holder is not checked against clamps, fixtures and the edge of the table "+
 			"for %s (holder, gauge_length)", job.ToolNames(without)))

@@ -88,9 +88,8 @@ func (c *Checks) AskedMargin() []result.Finding {
 		return nil
 	}
 	return []result.Finding{result.NewFinding(result.RuleReading, result.LevelNote, 0, 0,
-		fmt.Sprintf("margin %s is asked of the low end of each "+
-			"range and "+
-			"no longer of the likely margin; 1.00 asks that each piece holds 19 times of 20",
+		fmt.Sprintf("margin %s is asked of the low end of each range and no longer of the likely margin; 1.00 asks "+
+			"that each piece holds 19 times of 20",
 			wording.Margin(c.Job.Limits.Margin)))}
 }
 
@@ -266,8 +265,7 @@ func (c *Checks) Flagged() []result.Finding {
 	})
 	return append(out, c.flagged(sweep.OverReach, func(first, _ *sweep.Step) result.Finding {
 		tool := c.Job.Tools[int(c.Prog.Moves.At(int(first.Move)).Tool)]
-		return c.AtStep(result.RuleReach, result.LevelWarning, first, fmt.Sprintf("tool %d cuts %s deep, its "+
-			"flutes "+
+		return c.AtStep(result.RuleReach, result.LevelWarning, first, fmt.Sprintf("tool %d cuts %s deep, its flutes "+
 			"reach %s: shank or holder rubs", tool.Number,
 			c.Units.Depth().Text(float64(first.HighMM)-c.tipAt(first)), c.Units.Depth().Text(tool.ReachMM)))
 	})...)
