@@ -54,7 +54,9 @@ type remarks struct {
 const (
 	numberForm = `(\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+\.?)`
 	unitForm   = `\s*(MM|INCH(?:ES)?|IN\b|")?`
-	cutterForm = `(?:END\s?-?MILL|FLAT|BALL|BULL|UP-?\s?CUT|DOWN-?\s?CUT|COMPRESSION|SPIRAL|STRAIGHT|DRILL|BIT\b|CUTTER|ROUTER|` +
+	// As unitForm, but it must be there.
+	needUnitForm = `\s*(MM|INCH(?:ES)?|IN\b|")`
+	cutterForm   = `(?:END\s?-?MILL|FLAT|BALL|BULL|UP-?\s?CUT|DOWN-?\s?CUT|COMPRESSION|SPIRAL|STRAIGHT|DRILL|BIT\b|CUTTER|ROUTER|` +
 		`MILL\b|SLOT|EM\b)`
 )
 
@@ -63,12 +65,15 @@ var (
 	toolWordForm  = regexp.MustCompile(`(?i)T\s*(\d{1,5})(?:[^\d.]|$)`)
 	toolNamedForm = regexp.MustCompile(
 		`(?:^|[^A-Z])T(?:OOL)?\s*(?:NO\.?|NUMBER|NR\.?|#)?\s*[:#=]?\s*0*(\d{1,5})(?:[^\d./]|$)`)
-	diameterForm = regexp.MustCompile(`(?:^|[^A-Z])(DIAMETER|DIAM|DIA|Ø|D)\b?\.?\s*([=:]?)\s*` + numberForm +
+	diameterForm = regexp.MustCompile(`(?:^|[^A-Z])(DIAMETER|DIAM|DIA|Ø|D)\b?\.?\s*([=:]|-\s)?\s*` + numberForm +
 		unitForm)
 	diameterAfter = regexp.MustCompile(numberForm + unitForm + `\s*(?:DIAMETER|DIAM|DIA\b|Ø)`)
 	cutterAfter   = regexp.MustCompile(numberForm + unitForm + `[A-Z0-9 .,"-]{0,24}?` + cutterForm)
-	cornerForm    = regexp.MustCompile(`\b(?:CR|CORNER RADIUS|CORNER RAD)\.?\s*[=:]?\s*` + numberForm + unitForm)
-	fluteForm     = regexp.MustCompile(
+	// These need a unit: a bare number beside them may be that of the operation or of the tool.
+	flutedAfter  = regexp.MustCompile(numberForm + needUnitForm + `[A-Z0-9 .,"-]{0,24}?` + `(?:FLUTED?|FLT|FL)\b`)
+	cutterBefore = regexp.MustCompile(cutterForm + `S?[^A-Z0-9.]{1,3}` + numberForm + needUnitForm)
+	cornerForm   = regexp.MustCompile(`\b(?:CR|CORNER RADIUS|CORNER RAD)\.?\s*[=:]?\s*` + numberForm + unitForm)
+	fluteForm    = regexp.MustCompile(
 		`(\d)\s*-?\s*(?:FLUTES?|FLT|FL)\b|\bFLUTES?\s*[=:]?\s*(\d)\b|\b(SINGLE)\b.{0,12}\bFL`)
 	angleForm     = regexp.MustCompile(`(\d+(?:\.\d+)?)\s*-?(?:DEG|°)`)
 	stockWordForm = regexp.MustCompile(`\b(?:STOCK|BLANK|SHEET|BLOCK|PLATE|PANEL|BOARD|MATERIAL SIZE)\b`)
@@ -82,9 +87,9 @@ var (
 	zeroTopForm   = regexp.MustCompile(`\b(?:TOP|SURFACE)\b`)
 	flatForm      = regexp.MustCompile(
 		`\bFLAT\b|END\s?-?MILL|SLOT|UP-?\s?CUT|DOWN-?\s?CUT|COMPRESSION|SPIRAL|STRAIGHT|ROUTER`)
-	veeForm        = regexp.MustCompile(`\bV[ -]?(?:BIT|GROOVE|CUTTER|TOOL)|\bVEE\b|ENGRAV|CHAMFER`)
-	drillForm      = regexp.MustCompile(`\b(?:DRILL|SPOT)`)
-	numberInfluten = regexp.MustCompile(`\d\s*-?\s*(?:FLUTES?|FLT|FL)\b`)
+	veeForm    = regexp.MustCompile(`\bV[ -]?(?:BIT|GROOVE|CUTTER|TOOL)|\bVEE\b|ENGRAV|CHAMFER`)
+	drillForm  = regexp.MustCompile(`\b(?:DRILL|SPOT)`)
+	flutesForm = regexp.MustCompile(`\d\s*-?\s*(?:FLUTES?|FLT|FL)\b`)
 )
 
 // materialWords tells built-in materials by the words that shops use, the more special first.
@@ -256,8 +261,8 @@ func (r *remarks) diameterIn(n int, text string) (float64, bool) {
 			return mm, true
 		}
 	}
-	rest = numberInfluten.ReplaceAllString(rest, " ")
-	for _, form := range []*regexp.Regexp{diameterAfter, cutterAfter} {
+	rest = flutesForm.ReplaceAllString(rest, " FLUTED ")
+	for _, form := range []*regexp.Regexp{diameterAfter, cutterAfter, flutedAfter, cutterBefore} {
 		if m := form.FindStringSubmatch(rest); m != nil {
 			if mm, ok := r.mm(m[1], m[2]); ok && mm >= leastCutterMM && mm <= mostCutterMM {
 				return mm, true

@@ -32,7 +32,15 @@ func TestToolsInComments(t *testing.T) {
 		{"(D5 DRILL 118DEG)", false, "5 drill - - 118 -"},
 		{"(T1 .25 DIA V-BIT 60 DEG)", true, "6.35 vee - - 60 -"},
 		{"(0.125 COMPRESSION)", true, "3.175 flat - - - -"},
-		{"(H1 D1)", false, "- - - - - -"}, // numbers of offsets
+		{"(TOOL 1: 4MM SINGLE FLUTE)", false, "4 - 1 - - -"},
+		{"(T1 6 MM O-FLUTE, 1 FL)", false, "6 - 1 - - -"},
+		{"(TOOL - 1 DIA. OFF. - 1 LEN. - 1 DIA. - .25)", true, "6.35 - - - - -"},
+		{"(1/4 FLAT ENDMILL TOOL - 1 DIA. OFF. - 1 LEN. - 1 DIA. - .25)", true, "6.35 flat - - - -"},
+		{"(End Mill {0.25 inch})", false, "6.35 flat - - - -"},
+		{"(END MILL: 6 MM, 2 FLUTES)", false, "6 flat 2 - - -"},
+		{"(OPERATION 3 WITH 2 FLUTES)", false, "- - - - - -"}, // a bare number counts beside no flutes
+		{"(END MILL 2)", false, "- - - - - -"},                // nor behind the kind of cutter
+		{"(H1 D1)", false, "- - - - - -"},                     // numbers of offsets
 		{"(T1 D1)", false, "- - - - - -"},
 		{"(T1 H1 D11)", false, "- - - - - -"},
 		{"(OPERATION 3 POCKET)", false, "- - - - - -"},
