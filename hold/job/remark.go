@@ -97,6 +97,7 @@ var materialWords = []struct {
 	form *regexp.Regexp
 	name string
 }{
+	{regexp.MustCompile(`\b(?:ACP|ACM|ALU(?:M|MINI?UM)? COMPOSITE)\b`), "aluminium-composite"},
 	{regexp.MustCompile(`\b(?:2024|7050|7075)\b`), "aluminium-high-strength"},
 	{regexp.MustCompile(`\b(?:5083|5754|6061|6082)\b`), "aluminium-sheet"},
 	{regexp.MustCompile(`\bCAST\s+ALU`), "aluminium-cast"},
@@ -107,6 +108,8 @@ var materialWords = []struct {
 	{regexp.MustCompile(`\b(?:ACRYLIC|PMMA)\b`), "pmma"},
 	{regexp.MustCompile(`\b(?:POLYCARBONATE|PC)\b`), "pc"},
 	{regexp.MustCompile(`\b(?:HDPE|POLYETHYLENE)\b`), "hdpe"},
+	{regexp.MustCompile(`\bPETG\b`), "petg"},
+	{regexp.MustCompile(`\b(?:PP|POLYPROPYLENE)\b`), "pp"},
 	{regexp.MustCompile(`\b(?:POM|ACETAL)\b`), "pom"},
 	{regexp.MustCompile(`\bABS\b`), "abs"},
 	{regexp.MustCompile(`\b(?:CARBON|CFRP)\b`), "laminate-carbon"},
@@ -117,8 +120,11 @@ var materialWords = []struct {
 	{regexp.MustCompile(`\b(?:PARTICLE ?BOARD|CHIPBOARD)\b`), "particleboard"},
 	{regexp.MustCompile(`\bPLY(?:WOOD)?\b`), "plywood"},
 	{regexp.MustCompile(`\b(?:SOFTWOOD|PINE|SPRUCE|FIR)\b`), "softwood"},
+	{regexp.MustCompile(`\b(?:HARDWOOD|OAK|BEECH|MAPLE|ASH|WALNUT|CHERRY|BIRCH)\b`), "hardwood"},
 	{regexp.MustCompile(`\bCORK\b`), "cork"},
-	{regexp.MustCompile(`\bPVC FOAM\b|\bFOAMED PVC\b`), "pvc-foam"},
+	{regexp.MustCompile(`\b(?:HPL|COMPACT LAMINATE|PHENOLIC)\b`), "laminate-paper"},
+	{regexp.MustCompile(`\bPVC FOAM\b|\b(?:FOAMED|EXPANDED) PVC\b`), "pvc-foam"},
+	{regexp.MustCompile(`\bPVC\b`), "pvc"},
 }
 
 // comment is one comment of a program, in capitals.

@@ -102,6 +102,12 @@ func TestStockInComments(t *testing.T) {
 		{"(Z ZERO ON TOP OF STOCK)", "[]", "", "top"},
 		{"(ZERO: FRONT LEFT CORNER, SPOILBOARD)", "[]", "", "table"},
 		{"(Z0 TOP, NOT THE TABLE)", "[]", "", ""}, // both are named
+		{"(MATERIAL: ACM 3MM)", "[]", "aluminium-composite", ""},
+		{"(Material: birch plywood)", "[]", "plywood", ""},
+		{"(Material: red oak)", "[]", "hardwood", ""},
+		{"(STOCK: EXPANDED PVC 10MM)", "[]", "pvc-foam", ""},
+		{"(STOCK: PVC 5MM)", "[]", "pvc", ""},
+		{"(SHEET: HPL 6MM)", "[]", "laminate-paper", ""},
 		{"(POCKET 600 X 400)", "[]", "", ""},
 		{"(TOP FACE)", "[]", "", ""},
 	} {
