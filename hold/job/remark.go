@@ -6,9 +6,11 @@ import (
 	"math"
 	"regexp"
 	"slices"
-	"staydown/parse/units"
 	"strconv"
 	"strings"
+	"sync"
+
+	"staydown/parse/units"
 )
 
 // told is a value that a comment of the program gives, with its place.
@@ -60,71 +62,81 @@ const (
 		`MILL\b|SLOT|EM\b)`
 )
 
+// pattern is a regular expression, compiled when it is first used: only drafts read comments.
+type pattern func() *regexp.Regexp
+
+func newPattern(text string) pattern {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
+}
+
 var (
-	commentForm   = regexp.MustCompile(`\([^)]*\)?|;.*`)
-	toolWordForm  = regexp.MustCompile(`(?i)T\s*(\d{1,5})(?:[^\d.]|$)`)
-	toolNamedForm = regexp.MustCompile(
+	commentForm   = newPattern(`\([^)]*\)?|;.*`)
+	toolWordForm  = newPattern(`(?i)T\s*(\d{1,5})(?:[^\d.]|$)`)
+	toolNamedForm = newPattern(
 		`(?:^|[^A-Z])T(?:OOL)?\s*(?:NO\.?|NUMBER|NR\.?|#)?\s*[:#=]?\s*0*(\d{1,5})(?:[^\d./]|$)`)
-	diameterForm = regexp.MustCompile(`(?:^|[^A-Z])(DIAMETER|DIAM|DIA|Ø|D)\b?\.?\s*([=:]|-\s)?\s*` + numberForm +
+	diameterForm = newPattern(`(?:^|[^A-Z])(DIAMETER|DIAM|DIA|Ø|D)\b?\.?\s*([=:]|-\s)?\s*` + numberForm +
 		unitForm)
-	diameterAfter = regexp.MustCompile(numberForm + unitForm + `\s*(?:DIAMETER|DIAM|DIA\b|Ø)`)
-	cutterAfter   = regexp.MustCompile(numberForm + unitForm + `[A-Z0-9 .,"-]{0,24}?` + cutterForm)
+	diameterAfter = newPattern(numberForm + unitForm + `\s*(?:DIAMETER|DIAM|DIA\b|Ø)`)
+	cutterAfter   = newPattern(numberForm + unitForm + `[A-Z0-9 .,"-]{0,24}?` + cutterForm)
 	// These need a unit: a bare number beside them may be that of the operation or of the tool.
-	flutedAfter  = regexp.MustCompile(numberForm + needUnitForm + `[A-Z0-9 .,"-]{0,24}?` + `(?:FLUTED?|FLT|FL)\b`)
-	cutterBefore = regexp.MustCompile(cutterForm + `S?[^A-Z0-9.]{1,3}` + numberForm + needUnitForm)
-	cornerForm   = regexp.MustCompile(`\b(?:CR|CORNER RADIUS|CORNER RAD)\.?\s*[=:]?\s*` + numberForm + unitForm)
-	fluteForm    = regexp.MustCompile(
+	flutedAfter  = newPattern(numberForm + needUnitForm + `[A-Z0-9 .,"-]{0,24}?` + `(?:FLUTED?|FLT|FL)\b`)
+	cutterBefore = newPattern(cutterForm + `S?[^A-Z0-9.]{1,3}` + numberForm + needUnitForm)
+	cornerForm   = newPattern(`\b(?:CR|CORNER RADIUS|CORNER RAD)\.?\s*[=:]?\s*` + numberForm + unitForm)
+	fluteForm    = newPattern(
 		`(\d)\s*-?\s*(?:FLUTES?|FLT|FL)\b|\bFLUTES?\s*[=:]?\s*(\d)\b|\b(SINGLE)\b.{0,12}\bFL`)
-	angleForm     = regexp.MustCompile(`(\d+(?:\.\d+)?)\s*-?(?:DEG|°)`)
-	stockWordForm = regexp.MustCompile(`\b(?:STOCK|BLANK|SHEET|BLOCK|PLATE|PANEL|BOARD|MATERIAL SIZE)\b`)
-	sizeCrossForm = regexp.MustCompile(numberForm + unitForm + `\s*[X*×]\s*` + numberForm + unitForm +
+	angleForm     = newPattern(`(\d+(?:\.\d+)?)\s*-?(?:DEG|°)`)
+	stockWordForm = newPattern(`\b(?:STOCK|BLANK|SHEET|BLOCK|PLATE|PANEL|BOARD|MATERIAL SIZE)\b`)
+	sizeCrossForm = newPattern(numberForm + unitForm + `\s*[X*×]\s*` + numberForm + unitForm +
 		`(?:\s*[X*×]\s*` + numberForm + unitForm + `)?`)
-	sizeAxesForm = regexp.MustCompile(`X\s*[=:]?\s*` + numberForm + unitForm + `\W+Y\s*[=:]?\s*` + numberForm +
+	sizeAxesForm = newPattern(`X\s*[=:]?\s*` + numberForm + unitForm + `\W+Y\s*[=:]?\s*` + numberForm +
 		unitForm + `(?:\W*Z\s*[=:]?\s*` + numberForm + unitForm + `)?`)
-	materialForm  = regexp.MustCompile(`\b(?:MATERIAL|STOCK|MATL|MAT|SHEET|BLANK)\b`)
-	zeroForm      = regexp.MustCompile(`\bZ\s*-?\s*(?:0|ZERO)\b(?:[^.\d]|$)|\bZERO\b`)
-	zeroTableForm = regexp.MustCompile(`\b(?:TABLE|BED|SPOIL|BOTTOM|UNDERSIDE)`)
-	zeroTopForm   = regexp.MustCompile(`\b(?:TOP|SURFACE)\b`)
-	flatForm      = regexp.MustCompile(
+	materialForm  = newPattern(`\b(?:MATERIAL|STOCK|MATL|MAT|SHEET|BLANK)\b`)
+	zeroForm      = newPattern(`\bZ\s*-?\s*(?:0|ZERO)\b(?:[^.\d]|$)|\bZERO\b`)
+	zeroTableForm = newPattern(`\b(?:TABLE|BED|SPOIL|BOTTOM|UNDERSIDE)`)
+	zeroTopForm   = newPattern(`\b(?:TOP|SURFACE)\b`)
+	flatForm      = newPattern(
 		`\bFLAT\b|END\s?-?MILL|SLOT|UP-?\s?CUT|DOWN-?\s?CUT|COMPRESSION|SPIRAL|STRAIGHT|ROUTER`)
-	veeForm    = regexp.MustCompile(`\bV[ -]?(?:BIT|GROOVE|CUTTER|TOOL)|\bVEE\b|ENGRAV|CHAMFER`)
-	drillForm  = regexp.MustCompile(`\b(?:DRILL|SPOT)`)
-	flutesForm = regexp.MustCompile(`\d\s*-?\s*(?:FLUTES?|FLT|FL)\b`)
+	veeForm          = newPattern(`\bV[ -]?(?:BIT|GROOVE|CUTTER|TOOL)|\bVEE\b|ENGRAV|CHAMFER`)
+	drillForm        = newPattern(`\b(?:DRILL|SPOT)`)
+	flutesForm       = newPattern(`\d\s*-?\s*(?:FLUTES?|FLT|FL)\b`)
+	downCutForm      = newPattern(`DOWN-?\s?CUT`)
+	straightForm     = newPattern(`\bSTRAIGHT\b`)
+	lengthOffsetForm = newPattern(`\bH\s*\d`)
 )
 
 // materialWords tells built-in materials by the words that shops use, the more special first.
 var materialWords = []struct {
-	form *regexp.Regexp
+	form pattern
 	name string
 }{
-	{regexp.MustCompile(`\b(?:ACP|ACM|ALU(?:M|MINI?UM)? COMPOSITE)\b`), "aluminium-composite"},
-	{regexp.MustCompile(`\b(?:2024|7050|7075)\b`), "aluminium-high-strength"},
-	{regexp.MustCompile(`\b(?:5083|5754|6061|6082)\b`), "aluminium-sheet"},
-	{regexp.MustCompile(`\bCAST\s+ALU`), "aluminium-cast"},
-	{regexp.MustCompile(`\bALU(?:M|MINI?UM)?\b`), "aluminium-wrought"},
-	{regexp.MustCompile(`\bSTAINLESS\b`), "steel-stainless"},
-	{regexp.MustCompile(`\bSTEEL\b`), "steel-mild"},
-	{regexp.MustCompile(`\bBRASS\b`), "brass"},
-	{regexp.MustCompile(`\b(?:ACRYLIC|PMMA)\b`), "pmma"},
-	{regexp.MustCompile(`\b(?:POLYCARBONATE|PC)\b`), "pc"},
-	{regexp.MustCompile(`\b(?:HDPE|POLYETHYLENE)\b`), "hdpe"},
-	{regexp.MustCompile(`\bPETG\b`), "petg"},
-	{regexp.MustCompile(`\b(?:PP|POLYPROPYLENE)\b`), "pp"},
-	{regexp.MustCompile(`\b(?:POM|ACETAL)\b`), "pom"},
-	{regexp.MustCompile(`\bABS\b`), "abs"},
-	{regexp.MustCompile(`\b(?:CARBON|CFRP)\b`), "laminate-carbon"},
-	{regexp.MustCompile(`\b(?:GFRP|GRP|G-?10|FR-?4)\b`), "laminate-glass"},
-	{regexp.MustCompile(`\b(?:FACED|LAMINATED|MELAMINE) MDF\b`), "mdf-faced"},
-	{regexp.MustCompile(`\bMDF\b`), "mdf"},
-	{regexp.MustCompile(`\bMELAMINE\b`), "particleboard-faced"},
-	{regexp.MustCompile(`\b(?:PARTICLE ?BOARD|CHIPBOARD)\b`), "particleboard"},
-	{regexp.MustCompile(`\bPLY(?:WOOD)?\b`), "plywood"},
-	{regexp.MustCompile(`\b(?:SOFTWOOD|PINE|SPRUCE|FIR)\b`), "softwood"},
-	{regexp.MustCompile(`\b(?:HARDWOOD|OAK|BEECH|MAPLE|ASH|WALNUT|CHERRY|BIRCH)\b`), "hardwood"},
-	{regexp.MustCompile(`\bCORK\b`), "cork"},
-	{regexp.MustCompile(`\b(?:HPL|COMPACT LAMINATE|PHENOLIC)\b`), "laminate-paper"},
-	{regexp.MustCompile(`\bPVC FOAM\b|\b(?:FOAMED|EXPANDED) PVC\b`), "pvc-foam"},
-	{regexp.MustCompile(`\bPVC\b`), "pvc"},
+	{newPattern(`\b(?:ACP|ACM|ALU(?:M|MINI?UM)? COMPOSITE)\b`), "aluminium-composite"},
+	{newPattern(`\b(?:2024|7050|7075)\b`), "aluminium-high-strength"},
+	{newPattern(`\b(?:5083|5754|6061|6082)\b`), "aluminium-sheet"},
+	{newPattern(`\bCAST\s+ALU`), "aluminium-cast"},
+	{newPattern(`\bALU(?:M|MINI?UM)?\b`), "aluminium-wrought"},
+	{newPattern(`\bSTAINLESS\b`), "steel-stainless"},
+	{newPattern(`\bSTEEL\b`), "steel-mild"},
+	{newPattern(`\bBRASS\b`), "brass"},
+	{newPattern(`\b(?:ACRYLIC|PMMA)\b`), "pmma"},
+	{newPattern(`\b(?:POLYCARBONATE|PC)\b`), "pc"},
+	{newPattern(`\b(?:HDPE|POLYETHYLENE)\b`), "hdpe"},
+	{newPattern(`\bPETG\b`), "petg"},
+	{newPattern(`\b(?:PP|POLYPROPYLENE)\b`), "pp"},
+	{newPattern(`\b(?:POM|ACETAL)\b`), "pom"},
+	{newPattern(`\bABS\b`), "abs"},
+	{newPattern(`\b(?:CARBON|CFRP)\b`), "laminate-carbon"},
+	{newPattern(`\b(?:GFRP|GRP|G-?10|FR-?4)\b`), "laminate-glass"},
+	{newPattern(`\b(?:FACED|LAMINATED|MELAMINE) MDF\b`), "mdf-faced"},
+	{newPattern(`\bMDF\b`), "mdf"},
+	{newPattern(`\bMELAMINE\b`), "particleboard-faced"},
+	{newPattern(`\b(?:PARTICLE ?BOARD|CHIPBOARD)\b`), "particleboard"},
+	{newPattern(`\bPLY(?:WOOD)?\b`), "plywood"},
+	{newPattern(`\b(?:SOFTWOOD|PINE|SPRUCE|FIR)\b`), "softwood"},
+	{newPattern(`\b(?:HARDWOOD|OAK|BEECH|MAPLE|ASH|WALNUT|CHERRY|BIRCH)\b`), "hardwood"},
+	{newPattern(`\bCORK\b`), "cork"},
+	{newPattern(`\b(?:HPL|COMPACT LAMINATE|PHENOLIC)\b`), "laminate-paper"},
+	{newPattern(`\bPVC FOAM\b|\b(?:FOAMED|EXPANDED) PVC\b`), "pvc-foam"},
+	{newPattern(`\bPVC\b`), "pvc"},
 }
 
 // comment is one comment of a program, in capitals.
@@ -146,13 +158,13 @@ func readRemarks(src []byte, inch bool) remarks {
 		if len(all) > maxRemarks {
 			break
 		}
-		for _, c := range commentForm.FindAll(line, -1) {
+		for _, c := range commentForm().FindAll(line, -1) {
 			text := strings.ToUpper(strings.TrimSpace(strings.Trim(string(c), "(); \t\r")))
 			if text != "" {
 				all = append(all, comment{i + 1, text})
 			}
 		}
-		if m := toolWordForm.FindSubmatch(commentForm.ReplaceAll(line, nil)); m != nil {
+		if m := toolWordForm().FindSubmatch(commentForm().ReplaceAll(line, nil)); m != nil {
 			calls = append(calls, comment{i + 1, string(m[1])})
 		}
 	}
@@ -168,7 +180,7 @@ func readRemarks(src []byte, inch bool) remarks {
 // toolOf tells which tool a comment speaks of: the one it names, that of its own line, the next one called within a few
 // lines, else the last one called before.
 func toolOf(c comment, calls []comment) (int, bool) {
-	if m := toolNamedForm.FindStringSubmatch(c.text); m != nil {
+	if m := toolNamedForm().FindStringSubmatch(c.text); m != nil {
 		n, err := strconv.Atoi(m[1])
 		return n, err == nil
 	}
@@ -205,7 +217,7 @@ func (r *remarks) toolRemark(n int, c comment) {
 	if !ok && (!t.diameterMM.given() || t.diameterMM.line != c.line) {
 		return // shapes and flutes are read only beside a diameter: other comments use the words for other things
 	}
-	if m := fluteForm.FindStringSubmatch(c.text); m != nil && !t.flutes.given() {
+	if m := fluteForm().FindStringSubmatch(c.text); m != nil && !t.flutes.given() {
 		if n, err := strconv.Atoi(m[1] + m[2]); err == nil && n > 0 {
 			t.flutes = told[int]{n, c.line, c.text}
 		} else if m[3] != "" {
@@ -215,37 +227,37 @@ func (r *remarks) toolRemark(n int, c comment) {
 	if shape := shapeIn(c.text); shape != "" && !t.shape.given() {
 		t.shape = told[string]{shape, c.line, c.text}
 	}
-	if m := cornerForm.FindStringSubmatch(c.text); m != nil && !t.cornerMM.given() {
+	if m := cornerForm().FindStringSubmatch(c.text); m != nil && !t.cornerMM.given() {
 		if mm, ok := r.mm(m[1], m[2]); ok && mm > 0 && 2*mm < d {
 			t.cornerMM = told[float64]{mm, c.line, c.text}
 		}
 	}
-	if m := angleForm.FindStringSubmatch(c.text); m != nil && !t.angleDeg.given() {
+	if m := angleForm().FindStringSubmatch(c.text); m != nil && !t.angleDeg.given() {
 		if x, err := strconv.ParseFloat(m[1], 64); err == nil && x > 0 && x < 180 {
 			t.angleDeg = told[float64]{x, c.line, c.text}
 		}
 	}
 	switch {
 	case t.helixDeg.given():
-	case regexp.MustCompile(`DOWN-?\s?CUT`).MatchString(c.text):
+	case downCutForm().MatchString(c.text):
 		t.helixDeg = told[float64]{-defaultHelixDeg, c.line, c.text}
-	case regexp.MustCompile(`\bSTRAIGHT\b`).MatchString(c.text):
+	case straightForm().MatchString(c.text):
 		t.helixDeg = told[float64]{0, c.line, c.text}
 	}
 }
 
 // shapeIn gives the word of the job file for the shape of tool that a comment names; "" for none.
 func shapeIn(text string) string {
-	switch m := cornerForm.FindStringSubmatch(text); {
-	case veeForm.MatchString(text):
+	switch m := cornerForm().FindStringSubmatch(text); {
+	case veeForm().MatchString(text):
 		return "vee"
-	case drillForm.MatchString(text):
+	case drillForm().MatchString(text):
 		return "drill"
 	case strings.Contains(text, "BALL"):
 		return "ball"
 	case strings.Contains(text, "BULL") || m != nil && strings.Trim(m[1], "0.") != "":
 		return "bull"
-	case flatForm.MatchString(text):
+	case flatForm().MatchString(text):
 		return "flat"
 	}
 	return ""
@@ -253,23 +265,23 @@ func shapeIn(text string) string {
 
 // diameterIn gives the diameter, mm, that a comment names for tool n.
 func (r *remarks) diameterIn(n int, text string) (float64, bool) {
-	named := toolNamedForm.FindStringIndex(text)
+	named := toolNamedForm().FindStringIndex(text)
 	rest := text
 	if named != nil {
 		rest = text[named[1]-1:]
 	}
-	for _, m := range diameterForm.FindAllStringSubmatch(text, -1) {
+	for _, m := range diameterForm().FindAllStringSubmatch(text, -1) {
 		// A bare D with a whole number may be the number of an offset.
-		if m[1] == "D" && m[2] == "" && (m[3] == strconv.Itoa(n) || regexp.MustCompile(`\bH\s*\d`).MatchString(text)) {
+		if m[1] == "D" && m[2] == "" && (m[3] == strconv.Itoa(n) || lengthOffsetForm().MatchString(text)) {
 			continue
 		}
 		if mm, ok := r.mm(m[3], m[4]); ok && mm >= leastCutterMM && mm <= mostCutterMM {
 			return mm, true
 		}
 	}
-	rest = flutesForm.ReplaceAllString(rest, " FLUTED ")
-	for _, form := range []*regexp.Regexp{diameterAfter, cutterAfter, flutedAfter, cutterBefore} {
-		if m := form.FindStringSubmatch(rest); m != nil {
+	rest = flutesForm().ReplaceAllString(rest, " FLUTED ")
+	for _, form := range []pattern{diameterAfter, cutterAfter, flutedAfter, cutterBefore} {
+		if m := form().FindStringSubmatch(rest); m != nil {
 			if mm, ok := r.mm(m[1], m[2]); ok && mm >= leastCutterMM && mm <= mostCutterMM {
 				return mm, true
 			}
@@ -295,25 +307,25 @@ func (r *remarks) mm(number, unit string) (float64, bool) {
 
 // stockRemark reads what a comment says of the blank and of where Z 0 lies.
 func (r *remarks) stockRemark(c comment) {
-	if stockWordForm.MatchString(c.text) && !r.sizeMM.given() {
-		m := sizeCrossForm.FindStringSubmatch(c.text)
+	if stockWordForm().MatchString(c.text) && !r.sizeMM.given() {
+		m := sizeCrossForm().FindStringSubmatch(c.text)
 		if m == nil {
-			m = sizeAxesForm.FindStringSubmatch(c.text)
+			m = sizeAxesForm().FindStringSubmatch(c.text)
 		}
 		if size := r.sizes(m); size != nil {
 			r.sizeMM = told[[]float64]{size, c.line, c.text}
 		}
 	}
-	if materialForm.MatchString(c.text) && !r.material.given() {
+	if materialForm().MatchString(c.text) && !r.material.given() {
 		for _, w := range materialWords {
-			if w.form.MatchString(c.text) {
+			if w.form().MatchString(c.text) {
 				r.material = told[string]{w.name, c.line, c.text}
 				break
 			}
 		}
 	}
-	if zeroForm.MatchString(c.text) && !r.zero.given() {
-		table, top := zeroTableForm.MatchString(c.text), zeroTopForm.MatchString(c.text)
+	if zeroForm().MatchString(c.text) && !r.zero.given() {
+		table, top := zeroTableForm().MatchString(c.text), zeroTopForm().MatchString(c.text)
 		if table != top {
 			r.zero = told[string]{map[bool]string{true: "table", false: "top"}[table], c.line, c.text}
 		}
