@@ -21,9 +21,9 @@ type bodyKey struct {
 	alone   bool
 }
 
-// bodyOf describes a piece as it lies on the table in an epoch, with the chuck at the given absolute pressure and the
-// change applied.
-func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) contact.Body {
+// bodyOf describes a piece as it lies on the table in an epoch, with the chuck at the given pressure and the change
+// applied.
+func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuck airflow.Chuck, c change) contact.Body {
 	id := key.piece
 	p := &a.rec.Pieces[id-1]
 	patches := e.patches[id]
@@ -37,7 +37,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuckPa float64, c change) cont
 	for i, q := range patches {
 		b.Elements[i] = contact.Element{X: q.X, Y: q.Y, AreaMM2: q.AreaMM2}
 		if !key.alone {
-			b.Elements[i].PressurePa = airflow.DifferencePa(a.job.AmbientPa, chuckPa, q.W)
+			b.Elements[i].PressurePa = chuck.DifferencePa(a.job.AmbientPa, q)
 		}
 	}
 	for i := range p.Sections {

@@ -239,7 +239,11 @@ func (a *Analysis) picture(r *airrun.Raster, e *epoch) result.Field {
 	for k, w := range r.W {
 		f.KPa[k] = float32(math.NaN())
 		if !math.IsNaN(w) {
-			f.KPa[k] = float32(airflow.DifferencePa(a.job.AmbientPa, e.state.ChuckPa, w) / 1000)
+			at := airflow.Patch{W: w}
+			if r.Parts != nil {
+				at.Part = r.Parts[k]
+			}
+			f.KPa[k] = float32(e.state.DifferencePa(a.job.AmbientPa, at) / 1000)
 		}
 	}
 	return f

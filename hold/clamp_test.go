@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/result"
 	"staydown/sweep"
@@ -152,7 +153,8 @@ func TestAClampedPieceSlipsAtMuN(t *testing.T) {
 			e = &a.air[i]
 		}
 	}
-	s, err := contact.NewSupport(a.bodyOf(e, bodyKey{piece: 2}, a.job.AmbientPa, change{})) // no vacuum
+	// no vacuum
+	s, err := contact.NewSupport(a.bodyOf(e, bodyKey{piece: 2}, airflow.Chuck{ChuckPa: a.job.AmbientPa}, change{}))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -102,7 +102,7 @@ func (a *Analysis) worstOn(steps []int) (worst map[int32]trial, order []int32, e
 		if first >= end {
 			continue
 		}
-		state := a.epochState(index, e.state.ChuckPa, change{})
+		state := a.epochState(index, e.state.Chuck, change{})
 		for _, step := range steps[first:end] {
 			err = state.trials(step, func(t trial) {
 				if old, ok := worst[t.piece]; !ok || t.worse(old) {
@@ -206,11 +206,18 @@ func (a *Analysis) vacuumSection(t trial) result.Section {
 			Value: e.state.PumpPa / 1000, Unit: "kPa"},
 		{What: "flow of the pump there", Symbol: "S", Value: airflow.PumpFlowM3h(j.Pump, j.AmbientPa, e.state.PumpPa),
 			Unit: "m3/h", Source: "job file, pump"},
-		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp plus the losses of hose, valve, ports and " +
-			"grooves, if the job gives them", Value: e.state.ChuckPa / 1000, Unit: "kPa"},
+		{What: "pressure in the chuck", Symbol: "pv", Formula: "pp plus the losses of hoses, valves, ports and " +
+			"grooves, if the job gives them; of the weakest zone with material on it", Value: e.state.ChuckPa / 1000,
+			Unit: "kPa"},
 		{What: "vacuum", Symbol: "dp", Formula: "pa - pv", Value: e.state.VacuumPa() / 1000, Unit: "kPa"},
 		text("leakage computed for", fmt.Sprintf("the table as cut at %.1f s (line %d)", a.clock.TimeS(e.until),
 			a.clock.LineOf(e.until))),
+	}
+	if e.state.ZonesPa != nil {
+		for i, zone := range j.Zones {
+			rows = append(rows, result.Row{What: "pressure in zone " + zone.Name, Value: e.state.ZonesPa[i+1] / 1000,
+				Unit: "kPa"})
+		}
 	}
 	return result.Section{Title: "vacuum", Rows: rows}
 }
@@ -225,7 +232,7 @@ func (a *Analysis) pieceSections(t trial) ([]result.Section, contact.Outcome, er
 	if !t.alone && !a.job.Stock.Material.Ductile {
 		key.section = 0
 	}
-	body := a.bodyOf(e, key, e.state.ChuckPa, change{})
+	body := a.bodyOf(e, key, e.state.Chuck, change{})
 	body.Webs, body.Enough = a.websOf(key, change{}), 0
 	support, err := contact.NewSupport(body)
 	if err != nil {

@@ -115,7 +115,7 @@ func leastByMove(t *testing.T, a *Analysis, part result.Piece) map[parse.Move]fl
 	out := map[parse.Move]float64{}
 	for index := range a.air {
 		e := &a.air[index]
-		s := a.epochState(index, a.ownChuckPa(index), change{})
+		s := a.epochState(index, a.ownChuck(index), change{})
 		for step := e.firstStep; step < e.lastStep; step++ {
 			err := s.trials(step, func(one trial) {
 				if int(one.piece) != part.ID {

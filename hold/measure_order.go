@@ -7,6 +7,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/airflow"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/result"
 	"staydown/hold/wording"
@@ -159,7 +160,7 @@ func (s *actionSearch) cutFirst() *measure {
 	if a.noVacuum || a.otherZones || len(a.air) == 0 {
 		return nil
 	}
-	best := func(int) float64 { return a.air[0].state.ChuckPa }
+	best := func(int) airflow.Chuck { return a.air[0].state.Chuck }
 	_, cures := s.each(func(p remedySearch) float64 {
 		if p.rim() == nil || !p.cures(change{}, best) {
 			return 0

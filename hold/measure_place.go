@@ -77,7 +77,7 @@ func sameXY(p, q parse.Point) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < progc
 func (p remedySearch) closingPlace(c closedCut) (at orb.Point, ok bool) {
 	moves, step := &p.a.prog.Moves, p.a.writing().zStepMM()
 	last := c.loops[len(c.loops)-1]
-	t := p.a.epochState(p.worst.epoch, p.a.ownChuckPa(p.worst.epoch), change{})
+	t := p.a.epochState(p.worst.epoch, p.a.ownChuck(p.worst.epoch), change{})
 	t.unchanged = p.unchanged.at(p.worst.epoch)
 	supports, err := t.supports(p.id(), 0)
 	if err != nil {

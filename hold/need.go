@@ -19,9 +19,9 @@ type bindingStep struct {
 
 // supply is a quantity that increases hold: vacuum, or the flow of the pump.
 type supply struct {
-	grid    []float64                               // amounts that are tried, rising, the first of them 0
-	own     func(epoch int) float64                 // what the job's own pump gives in an epoch
-	chuckPa func(epoch int, amount float64) float64 // absolute pressure of the chuck
+	grid  []float64               // amounts that are tried, rising, the first of them 0
+	own   func(epoch int) float64 // what the job's own pump gives in an epoch
+	chuck func(epoch int, amount float64) airflow.Chuck
 }
 
 // need is the least amount of a supply at which all blocks of an interval keep a margin.
@@ -47,9 +47,11 @@ func (a *Analysis) vacuumSupply() supply {
 		grid[i] = float64(i) * vacuumStepPa
 	}
 	return supply{
-		grid:    grid,
-		own:     func(epoch int) float64 { return a.air[epoch].state.VacuumPa() },
-		chuckPa: func(_ int, vacuumPa float64) float64 { return a.job.AmbientPa - vacuumPa },
+		grid: grid,
+		own:  func(epoch int) float64 { return a.air[epoch].state.VacuumPa() },
+		chuck: func(epoch int, vacuumPa float64) airflow.Chuck {
+			return a.air[epoch].leak.ChuckAt(a.job.AmbientPa, a.job.AmbientPa-vacuumPa)
+		},
 	}
 }
 
@@ -62,16 +64,19 @@ func (a *Analysis) pumpSupply() supply {
 		grid = append(grid, own.FlowM3h*math.Exp(i*ratio))
 	}
 	return supply{
-		grid: grid,
-		own:  func(int) float64 { return own.FlowM3h },
-		chuckPa: func(epoch int, flowM3h float64) float64 {
-			state, err := airflow.Operate(scaledPump(own, flowM3h), a.job.AmbientPa, a.air[epoch].leak)
-			if err != nil {
-				return a.job.AmbientPa
-			}
-			return state.ChuckPa
-		},
+		grid:  grid,
+		own:   func(int) float64 { return own.FlowM3h },
+		chuck: func(epoch int, flowM3h float64) airflow.Chuck { return a.chuckOf(epoch, scaledPump(own, flowM3h)) },
 	}
+}
+
+// chuckOf is the chuck in an epoch with another pump; at the air's pressure where that cannot be computed.
+func (a *Analysis) chuckOf(epoch int, pump job.Pump) airflow.Chuck {
+	state, err := airflow.Operate(pump, a.job.AmbientPa, a.air[epoch].leak)
+	if err != nil {
+		return airflow.Chuck{ChuckPa: a.job.AmbientPa}
+	}
+	return state.Chuck
 }
 
 // scaledPump is a pump of the same kind and curve with another flow at no vacuum.
@@ -137,7 +142,7 @@ func (k needSearch) each(n int, work func(int)) {
 // ofEpoch raises a need until it satisfies an epoch.
 func (k needSearch) ofEpoch(index int, n need) need {
 	a, e := k.a, &k.a.air[index]
-	t, before := a.epochState(index, k.chuckPa(index, n.amount), change{}), n
+	t, before := a.epochState(index, k.chuck(index, n.amount), change{}), n
 	for step := e.firstStep; step < e.lastStep; step++ {
 		if math.IsInf(n.amount, 1) {
 			return n
@@ -159,7 +164,7 @@ func (k needSearch) ofEpoch(index int, n need) need {
 		for _, id := range missed {
 			n = k.raised(n, bindingStep{index, step, id})
 		}
-		t = a.epochState(index, k.chuckPa(index, n.amount), change{})
+		t = a.epochState(index, k.chuck(index, n.amount), change{})
 	}
 	return n
 }
@@ -200,7 +205,7 @@ func (k needSearch) of(c bindingStep, misses float64) float64 {
 }
 
 func (k needSearch) stands(c bindingStep, amount float64) bool {
-	t := k.a.epochState(c.epoch, k.chuckPa(c.epoch, amount), change{})
+	t := k.a.epochState(c.epoch, k.chuck(c.epoch, amount), change{})
 	missed, _, err := t.misses(c.step, []int32{c.piece}, k.margin)
 	return err == nil && len(missed) == 0
 }

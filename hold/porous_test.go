@@ -61,7 +61,7 @@ func TestRawBoardOnBoard(t *testing.T) {
 	} {
 		a := road(t, square(300, 1800, 12.1), boardOnBoard(row.stock))
 		e := &a.air[len(a.air)-1]
-		body := a.bodyOf(e, bodyKey{piece: 2}, e.state.ChuckPa, change{})
+		body := a.bodyOf(e, bodyKey{piece: 2}, e.state.Chuck, change{})
 		most := 0.0
 		for _, q := range body.Elements {
 			most = math.Max(most, q.PressurePa/1000)
@@ -102,7 +102,7 @@ func TestPocketInPorousBoardCostsHold(t *testing.T) {
 		a := road(t, b.String(), boardOnBoard(fmt.Sprintf("material = \"raw\"\nfaced = %q", facing)))
 		e := &a.air[len(a.air)-1]
 		least := math.Inf(1)
-		for _, q := range a.bodyOf(e, bodyKey{piece: 2}, e.state.ChuckPa, change{}).Elements {
+		for _, q := range a.bodyOf(e, bodyKey{piece: 2}, e.state.Chuck, change{}).Elements {
 			if math.Hypot(q.X-170, q.Y-170) < 60 {
 				least = math.Min(least, q.PressurePa/1000)
 			}

@@ -293,7 +293,7 @@ diameter = "0.25 in"
 	if got := a.Result.Vacuum.LeastKPa * 1e3; math.Abs(got-22*inHgPa) > 20 {
 		t.Fatalf("vacuum %.0f Pa, want 22 inHg", got)
 	}
-	body := a.bodyOf(&a.air[len(a.air)-1], bodyKey{piece: 1}, a.air[len(a.air)-1].state.ChuckPa, change{})
+	body := a.bodyOf(&a.air[len(a.air)-1], bodyKey{piece: 1}, a.air[len(a.air)-1].state.Chuck, change{})
 	body.WeightN = 0
 	support, err := contact.NewSupport(body)
 	if err != nil {

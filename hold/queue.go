@@ -1,11 +1,15 @@
 package hold
 
-import "fmt"
+import (
+	"fmt"
+
+	"staydown/hold/airflow"
+)
 
 // queue checks parts of epochs side by side, a few at a time, and shows their trials in order all the same: steps do
 // not depend on each other once the air of their epoch is solved.
 type queue struct {
-	check   func(p epochPart, chuckPa float64, found func(trial)) error
+	check   func(p epochPart, chuck airflow.Chuck, found func(trial)) error
 	visit   func(trial)
 	slots   chan struct{}
 	waiting []chan batch // of the parts that were not shown to their end yet, in order
@@ -30,23 +34,23 @@ const (
 	batchesAhead = 16 // of a part
 )
 
-func newQueue(workers int, check func(epochPart, float64, func(trial)) error, visit func(trial)) *queue {
+func newQueue(workers int, check func(epochPart, airflow.Chuck, func(trial)) error, visit func(trial)) *queue {
 	return &queue{check: check, visit: visit, slots: make(chan struct{}, workers)}
 }
 
 // addEpoch starts the check of an epoch, part by part.
 func (q *queue) addEpoch(index int, e *epoch) error {
 	for from := e.firstStep; from < e.lastStep; from += partSteps {
-		if err := q.add(epochPart{index, from, min(from+partSteps, e.lastStep)}, e.state.ChuckPa); err != nil {
+		if err := q.add(epochPart{index, from, min(from+partSteps, e.lastStep)}, e.state.Chuck); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// add starts the check of a part with the chuck at an absolute pressure. While it has to wait for a worker it shows
+// add starts the check of a part with the chuck at a pressure. While it has to wait for a worker it shows
 // what there is: workers wait for that in turn.
-func (q *queue) add(p epochPart, chuckPa float64) error {
+func (q *queue) add(p epochPart, chuck airflow.Chuck) error {
 	for started := false; !started; {
 		var front chan batch
 		if len(q.waiting) > 0 {
@@ -63,7 +67,7 @@ func (q *queue) add(p epochPart, chuckPa float64) error {
 	}
 	out := make(chan batch, batchesAhead)
 	q.waiting = append(q.waiting, out)
-	go q.work(p, chuckPa, out)
+	go q.work(p, chuck, out)
 	for len(q.waiting) > partsAhead {
 		b, more := <-q.waiting[0]
 		if err := q.show(b, more); err != nil {
@@ -74,9 +78,9 @@ func (q *queue) add(p epochPart, chuckPa float64) error {
 }
 
 // work checks one part.
-func (q *queue) work(p epochPart, chuckPa float64, out chan<- batch) {
+func (q *queue) work(p epochPart, chuck airflow.Chuck, out chan<- batch) {
 	var found []trial
-	err := q.check(p, chuckPa, func(t trial) {
+	err := q.check(p, chuck, func(t trial) {
 		if found = append(found, t); len(found) == batchTrials {
 			out <- batch{found: found}
 			found = make([]trial, 0, batchTrials)

@@ -3,6 +3,8 @@ package hold
 import (
 	"sync"
 	"testing"
+
+	"staydown/hold/airflow"
 )
 
 // A long epoch is checked in parts, and its trials come in the order of the program all the same.
@@ -10,7 +12,7 @@ func TestLongEpochsAreSharedOut(t *testing.T) {
 	e := &epoch{firstStep: 3, lastStep: 3 + 2*partSteps + 5}
 	var mu sync.Mutex
 	parts, next := 0, e.firstStep
-	q := newQueue(2, func(p epochPart, _ float64, found func(trial)) error {
+	q := newQueue(2, func(p epochPart, _ airflow.Chuck, found func(trial)) error {
 		mu.Lock()
 		parts++
 		mu.Unlock()

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
 	"staydown/hold/result"
@@ -171,16 +172,16 @@ func (p remedySearch) roomyFor(c change) marginOf {
 // absolute pressure of each epoch (nil: as computed). It requires a little more, since cells and steps differ in the
 // changed program. A step that does not keep it goes first from then on: it is the most likely to rule out other
 // changes.
-func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
+func (p remedySearch) cures(c change, chuck func(index int) airflow.Chuck) bool {
 	plain := bodies{}
-	if chuckPa == nil {
-		chuckPa, plain = p.a.ownChuckPa, p.unchanged
+	if chuck == nil {
+		chuck, plain = p.a.ownChuck, p.unchanged
 	}
 	states := map[int]*epochState{}
 	for i, s := range p.steps {
 		t := states[s.epoch]
 		if t == nil {
-			t = p.a.epochState(s.epoch, chuckPa(s.epoch), c)
+			t = p.a.epochState(s.epoch, chuck(s.epoch), c)
 			t.unchanged = plain.at(s.epoch)
 			if !c.body() {
 				t.bodies = t.unchanged
@@ -197,8 +198,8 @@ func (p remedySearch) cures(c change, chuckPa func(index int) float64) bool {
 	return true
 }
 
-// ownChuckPa is the absolute pressure of the chuck in an epoch with the job's own pump.
-func (a *Analysis) ownChuckPa(index int) float64 { return a.air[index].state.ChuckPa }
+// ownChuck is the chuck in an epoch with the job's own pump.
+func (a *Analysis) ownChuck(index int) airflow.Chuck { return a.air[index].state.Chuck }
 
 // remedies lists the cheapest remedies in words, and gives the feed of the lower one, mm/min; 0 when none holds.
 func (p remedySearch) remedies() (words string, easeMMMin float64) {

@@ -65,13 +65,7 @@ func (p remedySearch) leastPump() float64 {
 	}
 	holds := func(p remedySearch, flow float64) bool {
 		pump := scaledPump(own, flow)
-		return p.cures(change{}, func(index int) float64 {
-			state, err := airflow.Operate(pump, p.a.job.AmbientPa, p.a.air[index].leak)
-			if err != nil {
-				return p.a.job.AmbientPa
-			}
-			return state.ChuckPa
-		})
+		return p.cures(change{}, func(index int) airflow.Chuck { return p.a.chuckOf(index, pump) })
 	}
 	high := maxPumpIncrease * own.FlowM3h
 	least := p.smallest(own.FlowM3h, high, holds)
@@ -91,7 +85,9 @@ func (p remedySearch) deeperVacuum() string {
 		now = math.Min(now, p.a.air[s.epoch].state.VacuumPa())
 	}
 	holds := func(p remedySearch, vacuumPa float64) bool {
-		return p.cures(change{}, func(int) float64 { return ambient - vacuumPa })
+		return p.cures(change{}, func(index int) airflow.Chuck {
+			return p.a.air[index].leak.ChuckAt(ambient, ambient-vacuumPa)
+		})
 	}
 	high := deepestVacuum * ambient
 	if now >= high {

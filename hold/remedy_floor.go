@@ -160,7 +160,7 @@ func (f *lastFloor) holdsIn(step int) bool {
 	}
 	t := f.told[epoch]
 	if t == nil {
-		t = p.a.epochState(epoch, p.a.ownChuckPa(epoch), change{Change: steploads.Change{PassMM: f.passMM},
+		t = p.a.epochState(epoch, p.a.ownChuck(epoch), change{Change: steploads.Change{PassMM: f.passMM},
 			floorMM: f.heightMM})
 		t.unchanged = p.unchanged.at(epoch)
 		f.told[epoch] = t
@@ -224,7 +224,7 @@ func (f *lastFloor) supports(told *epochState, places int) ([]*contact.Support, 
 			WholeMM: leastSkinWidth * place.LengthMM, HeightMM: f.heightMM,
 			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM})
 	}
-	t := p.a.epochState(told.index, told.chuckPa, change{Change: steploads.Change{PassMM: f.passMM},
+	t := p.a.epochState(told.index, told.chuck, change{Change: steploads.Change{PassMM: f.passMM},
 		webs: p.a.joins(&ahead)})
 	t.unchanged = told.unchanged
 	supports, err := t.supports(p.id(), 0)

@@ -28,10 +28,10 @@ func (p remedySearch) cutEarlier() string {
 	if !ok {
 		return ""
 	}
-	enough := func(chuckPa float64) bool {
-		return p.cures(change{}, func(int) float64 { return chuckPa })
+	enough := func(chuck airflow.Chuck) bool {
+		return p.cures(change{}, func(int) airflow.Chuck { return chuck })
 	}
-	before := largestIndex(1, first, func(index int) bool { return enough(p.a.air[index].state.ChuckPa) })
+	before := largestIndex(1, first, func(index int) bool { return enough(p.a.ownChuck(index)) })
 	for range maxOrders {
 		if before < 1 {
 			return ""
@@ -42,7 +42,7 @@ func (p remedySearch) cutEarlier() string {
 		}
 		place, ok := p.placeFor(own, int(p.a.rec.Steps.At(e.firstStep).Move))
 		state, err := p.cutAfter(e.until)
-		if ok && err == nil && enough(state.ChuckPa) && p.restHolds(before, first) {
+		if ok && err == nil && enough(state.Chuck) && p.restHolds(before, first) {
 			return fmt.Sprintf("cut piece %d (%s) before line %d, which keeps a vacuum of %s", p.piece.ID,
 				wording.Lines(own.lines), place,
 				p.a.units.Pressure().Down(state.VacuumPa()/kilo))
@@ -139,14 +139,14 @@ func (p remedySearch) restHolds(from, to int) bool {
 	for _, run := range p.runs {
 		last = max(last, run.worst.epoch)
 	}
-	chuckPa := p.a.ownChuckPa(last)
+	chuck := p.a.ownChuck(last)
 	steps := 0
 	for index := from; index < to; index++ {
 		e := &p.a.air[index]
 		if steps += e.lastStep - e.firstStep; steps > maxRemedySteps {
 			return false
 		}
-		now, then := p.a.epochState(index, p.a.ownChuckPa(index), change{}), p.a.epochState(index, chuckPa, change{})
+		now, then := p.a.epochState(index, p.a.ownChuck(index), change{}), p.a.epochState(index, chuck, change{})
 		for step := e.firstStep; step < e.lastStep; step++ {
 			missed, _, err := then.misses(step, p.a.touchedIn(step), p.a.required)
 			if err != nil {

@@ -188,8 +188,8 @@ func (p remedySearch) noneMissesPlunges(highMM float64) bool {
 		index := p.a.epochOf(step)
 		t, ok := states[index]
 		if !ok {
-			t = [2]*epochState{p.a.epochState(index, p.a.ownChuckPa(index), c),
-				p.a.epochState(index, p.a.ownChuckPa(index),
+			t = [2]*epochState{p.a.epochState(index, p.a.ownChuck(index), c),
+				p.a.epochState(index, p.a.ownChuck(index),
 					change{})}
 			states[index] = t
 		}
@@ -262,7 +262,7 @@ func (p remedySearch) rimHolds(c change, aboveMM float64) bool {
 	if epoch < 0 {
 		return false
 	}
-	t := p.a.epochState(epoch, p.a.ownChuckPa(epoch), c)
+	t := p.a.epochState(epoch, p.a.ownChuck(epoch), c)
 	t.unchanged = p.unchanged.at(epoch)
 	for _, step := range p.rimSteps(aboveMM) {
 		var err error

@@ -214,7 +214,7 @@ leak = "0 m3/h"
 number = 1
 diameter = "0.25 in"
 `)
-	body := a.bodyOf(&a.air[len(a.air)-1], bodyKey{piece: 1}, a.air[len(a.air)-1].state.ChuckPa, change{})
+	body := a.bodyOf(&a.air[len(a.air)-1], bodyKey{piece: 1}, a.air[len(a.air)-1].state.Chuck, change{})
 	body.WeightN = 0
 	support, err := contact.NewSupport(body)
 	if err != nil {
@@ -424,7 +424,7 @@ func TestFeedRemedyCuresWhenWrittenIntoTheProgram(t *testing.T) {
 
 func TestUniformPressureIsTheDifferenceOfAmbientAndChuck(t *testing.T) {
 	// Closed form: with w = 1 the difference is pa - pv.
-	if got := airflow.DifferencePa(101325, 20000, 1); math.Abs(got-81325) > 1e-6 {
+	if got := (airflow.Chuck{ChuckPa: 20000}).DifferencePa(101325, airflow.Patch{W: 1}); math.Abs(got-81325) > 1e-6 {
 		t.Errorf("%.6f Pa, want 81325", got)
 	}
 }

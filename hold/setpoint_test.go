@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"staydown/hold/airflow"
 	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse/units"
@@ -15,7 +16,7 @@ import (
 func (a *Analysis) missAt(t *testing.T, margin marginOf, chuckPa float64) (miss bindingStep, ok bool) {
 	t.Helper()
 	for i := range a.air {
-		set := a.epochState(i, chuckPa, change{})
+		set := a.epochState(i, airflow.Chuck{ChuckPa: chuckPa}, change{})
 		for step := a.air[i].firstStep; step < a.air[i].lastStep; step++ {
 			missed, _, err := set.misses(step, a.touchedIn(step), margin)
 			if err != nil {

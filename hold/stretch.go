@@ -180,7 +180,7 @@ func (a *Analysis) stretchOf(piece int32, r run) (*stretch, error) {
 // again tries a piece in a step once more.
 func (a *Analysis) again(piece int32, step int) (found trial, err error) {
 	index := sort.Search(len(a.air)-1, func(i int) bool { return step < a.air[i].lastStep })
-	state := a.epochState(index, a.ownChuckPa(index), change{})
+	state := a.epochState(index, a.ownChuck(index), change{})
 	if state.bodies = a.air[index].bodies; state.bodies == nil {
 		state.bodies = map[bodyKey]*contact.Support{}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
 	"staydown/hold/internal/steploads"
@@ -59,12 +60,12 @@ type change struct {
 // body reports whether the change concerns the hold of the piece, not only its load.
 func (c change) body() bool { return len(c.webs) > 0 || c.floorMM > 0 || c.tackPa > 0 || c.anchored }
 
-// epochState is the table of one epoch with the chuck at an absolute pressure and a change applied. Bodies are built
+// epochState is the table of one epoch with the chuck at a pressure and a change applied. Bodies are built
 // once and kept.
 type epochState struct {
 	a         *Analysis
 	index     int // of the epoch
-	chuckPa   float64
+	chuck     airflow.Chuck
 	change    change
 	bodies    map[bodyKey]*contact.Support
 	unchanged map[bodyKey]*contact.Support // without the change, as far as they are known
@@ -114,8 +115,8 @@ func (c *check) stands(margin float64) bool {
 	return slices.ContainsFunc(c.supports, func(s *contact.Support) bool { return s.Stands(c.loads, margin) })
 }
 
-func (a *Analysis) epochState(index int, chuckPa float64, c change) *epochState {
-	return &epochState{a: a, index: index, chuckPa: chuckPa, change: c, bodies: map[bodyKey]*contact.Support{}}
+func (a *Analysis) epochState(index int, chuck airflow.Chuck, c change) *epochState {
+	return &epochState{a: a, index: index, chuck: chuck, change: c, bodies: map[bodyKey]*contact.Support{}}
 }
 
 // each visits the given pieces that a step checks on their own, moment by moment. It skips steps with implausible cut
@@ -206,7 +207,7 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 		}
 	}
 	if plain == nil || t.change.anchored {
-		body := a.bodyOf(&a.air[t.index], key, t.chuckPa, t.change)
+		body := a.bodyOf(&a.air[t.index], key, t.chuck, t.change)
 		body.Webs = webs
 		if like := t.like[key]; like != nil {
 			return like.Varied(body)
@@ -289,9 +290,9 @@ type marginOf func(piece int32) float64
 
 // sweepPart checks every step of a part on every piece in program order and passes each trial to found. It keeps the
 // supports of pieces with low margins for the remedy search.
-func (a *Analysis) sweepPart(p epochPart, chuckPa float64, found func(trial)) error {
+func (a *Analysis) sweepPart(p epochPart, chuck airflow.Chuck, found func(trial)) error {
 	e := &a.air[p.epoch]
-	t := a.epochState(p.epoch, chuckPa, change{})
+	t := a.epochState(p.epoch, chuck, change{})
 	below := map[int32]bool{}
 	for step := p.from; step < p.to; step++ {
 		err := t.trials(step, func(t trial) {

@@ -109,7 +109,7 @@ func (v *variation) alike(t trial) (load, hold bool) {
 func (v *variation) same(b *Analysis, t trial) (load, hold bool) {
 	was, is := &v.of.air[t.epoch], &b.air[0]
 	load, hold = v.alike(t)
-	return load, hold && is.state.ChuckPa == was.state.ChuckPa && is.friction[t.piece] == was.friction[t.piece]
+	return load, hold && is.state.Same(was.state.Chuck) && is.friction[t.piece] == was.friction[t.piece]
 }
 
 // vacuumOnly tells whether nothing but the vacuum differs from the likely job for the piece and the tool of a trial.
@@ -129,7 +129,7 @@ func (v *variation) margin(t trial, bodies map[bodyKey]*contact.Support) (float6
 	if load && hold && v != v.of.ranges.likely {
 		return t.margin, nil
 	}
-	state := b.epochState(0, b.air[0].state.ChuckPa, change{})
+	state := b.epochState(0, b.air[0].state.Chuck, change{})
 	if hold {
 		state.bodies = bodies
 	}

@@ -46,7 +46,7 @@ type Leak struct {
 	// Ways is the same by where the air gets in; of what comes in below the stock, as much as goes on into the chuck.
 	Ways [cells.WayCount]suction.Opening
 
-	zones *[]suction.Plenum // the same by zone where zones have ducts of their own, else nil
+	zones *[]suction.Plenum // the same by zone, from 1, where zones have ducts of their own, else nil
 }
 
 // State is the working point of the pump at one moment.
@@ -54,7 +54,7 @@ type State struct {
 	At        sweep.Progress
 	AmbientPa float64                 // absolute
 	PumpPa    float64                 // absolute, at the pump's inlet
-	ChuckPa   float64                 // absolute, in the zone with the least vacuum of those on which material lies
+	Chuck                             // in the chuck
 	LeakM3h   float64                 // free air at ambient pressure, hose leakage included
 	WaysM3h   [cells.WayCount]float64 // the same by where the air gets in, but for HosesM3h
 	HosesM3h  float64                 // the pump's own fixed leakage

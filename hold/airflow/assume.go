@@ -29,8 +29,9 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 		}
 	}
 	if open > 1 && suction.Plenums(j) != nil {
-		all = append(all, "zones with ducts of their own: the weakest vacuum of those on which material lies counts "+
-			"for all")
+		all = append(all, "zones with ducts of their own have each its own vacuum; a piece near the border of two, "+
+			"under a "+
+			"layer, is held by the weaker; the vacuum given is the weakest of the zones on which material lies")
 	}
 	for _, zone := range j.Zones {
 		g := zone.Groove

@@ -23,7 +23,8 @@ func ExampleOperate() {
 }
 
 // Half-way through the layer the pressure is not half-way between the two: its square is.
-func ExampleDifferencePa() {
-	fmt.Printf("%.0f Pa\n", airflow.DifferencePa(101325, 30000, 0.5))
+func ExampleChuck_DifferencePa() {
+	chuck := airflow.Chuck{ChuckPa: 30000}
+	fmt.Printf("%.0f Pa\n", chuck.DifferencePa(101325, airflow.Patch{W: 0.5}))
 	// Output: 26603 Pa
 }

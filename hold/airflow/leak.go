@@ -17,14 +17,24 @@ func (l Leak) OfLayerTimes(k float64) Leak {
 	for i := range l.Ways {
 		l.Ways[i].ConductanceM3 *= k
 	}
-	if l.zones != nil {
-		zones := slices.Clone(*l.zones)
-		for i := range zones {
-			zones[i].Opening.ConductanceM3 *= k
-		}
-		l.zones = &zones
-	}
+	l.zones = eachWay(l.zones, func(_ Way, o *suction.Opening) { o.ConductanceM3 *= k })
 	return l
+}
+
+// eachWay changes every way of every zone of a copy.
+func eachWay(of *[]suction.Plenum, change func(Way, *suction.Opening)) *[]suction.Plenum {
+	if of == nil {
+		return nil
+	}
+	zones := slices.Clone(*of)
+	for i := range zones {
+		ways := zones[i].Ways
+		for way := range ways {
+			change(Way(way), &ways[way])
+		}
+		zones[i].Let(ways)
+	}
+	return &zones
 }
 
 // leak sums what lets air in at the current moment.
@@ -38,7 +48,7 @@ func (m *Model) leak() Leak {
 	if l := m.job.Layer; l != nil {
 		perMM2 = gas.M2PerMM2 * l.ThroughM2 / (l.ThicknessMM * gas.MPerMM)
 	}
-	for way, bared := range m.bared(flows) {
+	for way, bared := range bared(m.LeakMM2, flows) {
 		leak.Ways[way] = suction.Opening{ConductanceM3: bared * perMM2,
 			OrificeMM2: gas.DischargeCoefficient * m.OrificeMM2[way]}
 	}
@@ -50,22 +60,32 @@ func (m *Model) leak() Leak {
 		leak.OrificeMM2 += way.OrificeMM2
 	}
 	if m.plenums != nil {
-		zones := make([]suction.Plenum, len(m.plenums))
-		for i, z := range m.plenums {
-			area := &m.air.ByZone[i]
-			z.Opening = suction.Opening{ConductanceM3: area.LeakMM2 * perMM2,
-				OrificeMM2: gas.DischargeCoefficient * area.OrificeMM2}
-			if flows.By != nil {
-				z.Opening.ConductanceM3 += flows.By[i] * perMM2
-			}
-			if i > 0 {
-				z.Opening.ConductanceM3 += m.throughGasketedM3(i - 1)
-			}
-			zones[i] = z
-		}
+		zones := m.leakByZone(flows, perMM2)
 		leak.zones = &zones
 	}
 	return leak
+}
+
+// leakByZone shares the leak out among zones with ducts of their own. What reaches a plenum under the cover comes in by
+// the ways of the whole table.
+func (m *Model) leakByZone(flows field.Flows, perMM2 float64) []suction.Plenum {
+	zones := slices.Clone(m.plenums)
+	for i := range zones {
+		area, under := &m.air.ByZone[i], field.Flows{In: flows.In}
+		if flows.By != nil {
+			under.Out = flows.By[i]
+		}
+		var ways [cells.WayCount]suction.Opening
+		for way, bared := range bared(area.LeakMM2, under) {
+			ways[way] = suction.Opening{ConductanceM3: bared * perMM2,
+				OrificeMM2: gas.DischargeCoefficient * area.OrificeMM2[way]}
+		}
+		if i > 0 {
+			ways[cells.Work].ConductanceM3 += m.throughGasketedM3(i - 1)
+		}
+		zones[i].Let(ways)
+	}
+	return zones
 }
 
 // throughGasketedM3 is the conductance of work that breathes on a gasketed zone, m3.
@@ -79,18 +99,17 @@ func (m *Model) throughGasketedM3(zone int) float64 {
 
 // bared is the leak through the layer as bared area, by way: what lies open, and what reaches the plenum under the
 // cover, shared out as it comes in there.
-func (m *Model) bared(under field.Flows) [cells.WayCount]float64 {
+func bared(open [cells.WayCount]float64, under field.Flows) [cells.WayCount]float64 {
 	in := 0.0
 	for _, flow := range under.In {
 		in += flow
 	}
-	bared := m.LeakMM2
 	if in <= 0 {
-		bared[cells.Kerfs] += under.Out
-		return bared
+		open[cells.Kerfs] += under.Out
+		return open
 	}
 	for way, flow := range under.In {
-		bared[way] += flow / in * under.Out
+		open[way] += flow / in * under.Out
 	}
-	return bared
+	return open
 }

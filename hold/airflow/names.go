@@ -8,6 +8,8 @@ import (
 type (
 	// Patch is a small part of a piece's face on an open zone with its transmission W in [0,1] of squared pressure.
 	Patch = patches.Patch
+	// Part is a part of the chuck, where zones have ducts of their own.
+	Part = patches.Part
 	// Breach is the moment and place at which a gasketed zone is opened.
 	Breach = cells.Breach
 	// Way is where air gets into the chuck.

@@ -17,10 +17,9 @@ import (
 // weak vacuum it leaks more than a porous one with the same figure would.
 //
 // Between pump and table stand the ducts that the job names: valve and hose, which all zones share, and behind them
-// each zone's own ports and grooves. Each zone has a pressure of its own, which decides what it lets in; hold counts
-// the weakest vacuum of all zones on which material lies, so that it is exact for one zone, and for several with
-// different ducts rather understated. Where a measured curve would allow several working points the one with the least
-// vacuum is given.
+// each zone's own. Each zone has a pressure of its own, which decides what it lets in and what it holds. What flows
+// from zone to zone through a layer that they share is left out. Where a measured curve would allow several working
+// points the one with the least vacuum is given.
 //
 // It fails only for figures that are not finite or not positive.
 func Operate(p job.Pump, ambientPa float64, leak Leak) (State, error) {
@@ -38,13 +37,19 @@ func Operate(p job.Pump, ambientPa float64, leak Leak) (State, error) {
 		}
 	}
 	zones := []suction.Plenum{{Opening: suction.Opening{ConductanceM3: leak.ConductanceM3, OrificeMM2: leak.OrificeMM2},
-		Holds: true}}
+		Ways: leak.Ways, Holds: true}}
 	if leak.zones != nil {
 		zones = *leak.zones
 	}
 	at := suction.WorkingPoint(p, ambientPa, zones)
-	state := State{AmbientPa: ambientPa, PumpPa: at.PumpPa, ChuckPa: at.ChuckPa, Leak: leak}
-	state.splitLeak(at.LayerKgS, at.OpeningsKgS, at.HosesKgS)
+	state := State{AmbientPa: ambientPa, PumpPa: at.PumpPa, Chuck: Chuck{ChuckPa: at.ChuckPa}, Leak: leak}
+	if leak.zones != nil {
+		state.ZonesPa = at.ZonesPa
+	}
+	state.LeakM3h, state.HosesM3h = gas.FreeAirM3h(at.LeakKgS, ambientPa), gas.FreeAirM3h(at.HosesKgS, ambientPa)
+	for way, kgS := range at.WaysKgS {
+		state.WaysM3h[way] = gas.FreeAirM3h(kgS, ambientPa)
+	}
 	return state, nil
 }
 
@@ -60,24 +65,4 @@ func MissingDucts(j *job.Job, s State, shop units.System) []string {
 // altitude.
 func PumpFlowM3h(p job.Pump, ambientPa, absPa float64) float64 {
 	return suction.FlowM3h(p, ambientPa, absPa)
-}
-
-// DifferencePa is the pressure that presses a patch down: pa - sqrt(pa^2 - w (pa^2 - pv^2)), from isothermal
-// compressible Darcy flow, in which the square of the absolute pressure obeys the linear law. w lies in [0,1].
-func DifferencePa(ambientPa, chuckPa, w float64) float64 {
-	return gas.DifferencePa(ambientPa, chuckPa, w)
-}
-
-// splitLeak shares the leak out among its ways, given the flows through layers, openings and hoses in kg/s: in
-// proportion to conductance and to area, as if all zones were at one pressure.
-func (s *State) splitLeak(layer, openings, hoses float64) {
-	s.LeakM3h, s.HosesM3h = gas.FreeAirM3h(layer+openings+hoses, s.AmbientPa), gas.FreeAirM3h(hoses, s.AmbientPa)
-	for i, way := range s.Leak.Ways {
-		if s.Leak.ConductanceM3 > 0 {
-			s.WaysM3h[i] += gas.FreeAirM3h(layer, s.AmbientPa) * way.ConductanceM3 / s.Leak.ConductanceM3
-		}
-		if s.Leak.OrificeMM2 > 0 {
-			s.WaysM3h[i] += gas.FreeAirM3h(openings, s.AmbientPa) * way.OrificeMM2 / s.Leak.OrificeMM2
-		}
-	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 	"staydown/hold/material"
 	"staydown/sweep"
@@ -43,7 +44,7 @@ func TestSeriesOfLayerAndWork(t *testing.T) {
 		})
 		leak := advance(t, m, 1)
 		for _, p := range m.Patches(1) {
-			sheettest.CloseTo(t, "pressure under the work, kPa", (pa-DifferencePa(pa, pv, p.W))/1000, row.underKPa,
+			sheettest.CloseTo(t, "pressure under the work, kPa", (pa-gas.DifferencePa(pa, pv, p.W))/1000, row.underKPa,
 				1e-4)
 		}
 		resistance := row.layerMM*1e-3/row.layerK + row.workMM*1e-3/row.workK

@@ -9,6 +9,7 @@ type Raster struct {
 	CellMM           float64
 	NX, NY           int
 	W                []float32
+	Parts            []Part // of the cells; nil where all are at one pressure
 }
 
 // Raster gives the field for a picture: the mean over what material covers of each air cell at the current moment.
@@ -33,5 +34,6 @@ func (m *Model) Raster() Raster {
 			out.W[cell] = float32(sum / area)
 		}
 	}
+	out.Parts = m.faces.CellParts()
 	return out
 }

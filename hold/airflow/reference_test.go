@@ -8,6 +8,7 @@ import (
 
 	"staydown/hold/airflow/internal/patches"
 	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 	"staydown/internal/testrun"
 	"staydown/sweep"
@@ -87,7 +88,7 @@ func totalHold(m *Model) float64 {
 // unjoinedHold is pieceHold from the single portions of every cell.
 func unjoinedHold(m *Model, piece int32) float64 {
 	sum := 0.0
-	m.faces.Portions(piece, func(areaMM2, w float64) { sum += areaMM2 * 1e-6 * DifferencePa(101325, 2000, w) })
+	m.faces.Portions(piece, func(areaMM2, w float64) { sum += areaMM2 * 1e-6 * gas.DifferencePa(101325, 2000, w) })
 	return sum
 }
 
@@ -160,7 +161,7 @@ func TestChosenCellKeepsHoldWithinOnePercent(t *testing.T) {
 func pieceHold(m *Model, piece int32) float64 {
 	sum := 0.0
 	for _, p := range m.Patches(piece) {
-		sum += p.AreaMM2 * 1e-6 * DifferencePa(101325, 2000, p.W)
+		sum += p.AreaMM2 * 1e-6 * gas.DifferencePa(101325, 2000, p.W)
 	}
 	return sum
 }

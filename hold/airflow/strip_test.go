@@ -6,6 +6,7 @@ import (
 
 	"staydown/hold/airflow/internal/layer"
 	"staydown/hold/airflow/internal/sheettest"
+	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 )
 
@@ -160,7 +161,7 @@ func TestErrorFallsWithTheSquareOfTheCell(t *testing.T) {
 // which pressure differs, and may fall short of it by 1 %, but may not exceed it.
 func TestPatchesReproduceTheSquaredForm(t *testing.T) {
 	const pa, pv = 101325.0, 0.2 * 101325.0
-	hold := func(w float64) float64 { return DifferencePa(pa, pv, w) / (pa - pv) }
+	hold := func(w float64) float64 { return gas.DifferencePa(pa, pv, w) / (pa - pv) }
 	check := func(what string, got, want, above, below float64) {
 		t.Helper()
 		if got > want+above || got < want-below {
@@ -229,8 +230,9 @@ func TestSquaredFormTable(t *testing.T) {
 		var strip, disc float64
 		for i := 0; i < n; i++ {
 			x := (float64(i) + 0.5) / n
-			strip += DifferencePa(pa, pv, 1-math.Cosh(x*row.ratio)/math.Cosh(row.ratio)) / n
-			disc += 2 * x * DifferencePa(pa, pv, 1-sheettest.BesselI0(x*row.ratio)/sheettest.BesselI0(row.ratio)) / n
+			strip += gas.DifferencePa(pa, pv, 1-math.Cosh(x*row.ratio)/math.Cosh(row.ratio)) / n
+			disc += 2 * x * gas.DifferencePa(pa, pv, 1-sheettest.BesselI0(x*row.ratio)/sheettest.BesselI0(
+				row.ratio)) / n
 		}
 		sheettest.CloseTo(t, "strip", strip/(pa-pv), row.strip, 2e-5)
 		sheettest.CloseTo(t, "disc", disc/(pa-pv), row.disc, 2e-5)

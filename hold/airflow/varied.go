@@ -52,15 +52,7 @@ func (v Varied) Leak(was Leak) Leak {
 		is.Ways[way].ConductanceM3 *= v.through(Way(way))
 		is.ConductanceM3 += is.Ways[way].ConductanceM3
 	}
-	if was.zones != nil {
-		zones := append([]suction.Plenum(nil), *was.zones...)
-		for i := range zones {
-			if was.ConductanceM3 > 0 {
-				zones[i].ConductanceM3 *= is.ConductanceM3 / was.ConductanceM3
-			}
-		}
-		is.zones = &zones
-	}
+	is.zones = eachWay(was.zones, func(way Way, o *suction.Opening) { o.ConductanceM3 *= v.through(way) })
 	return is
 }
 

@@ -73,6 +73,7 @@
 //	  seal                layer; gasket when the job has no layer
 //	  groove              none, the whole zone breathes; else { pitch, width, depth }; without depth they cost no pressure
 //	  port                none, it costs no pressure; else { diameter, count } or { diameter, pitch }: where air leaves the zone
+//	  hose, valve         none, they cost no pressure; as of [pump]: of the zone alone, from its ports to where the zones meet
 //	  open                true
 //	  rests_on            metal, the chuck's face inside the gasket; or rubber, a mat or pads that carry the part
 //	  covered             false; true: what the stock leaves bare of the zone lies under film or a board, airtight

@@ -100,6 +100,8 @@ type Zone struct {
 	Covered  bool     // what the stock leaves bare of it is covered airtight; of zones with a layer
 	Friction Friction // part on what carries it; of gasketed zones alone
 	Port     *Port    // nil: not given
+	Hose     *Hose    // of its own, to where the zones meet; nil: not given
+	Valve    *Valve   // of its own; nil: not given
 }
 
 // PumpKind is a family of vacuum pumps.

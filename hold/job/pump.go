@@ -87,7 +87,7 @@ func (s section) alarm(ambientPa float64, where string) float64 {
 	return a
 }
 
-// hose reads the hose to the table.
+// hose reads the hose of a pump or zone.
 func (s section) hose() *Hose {
 	h, ok := s.inner("hose")
 	if !ok {

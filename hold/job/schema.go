@@ -40,6 +40,8 @@ func schema() []key {
 	cutout := plain("shape", "corner", "size", "centre", "diameter", "corners")
 	blank := append(plain("shape", "corner", "size", "centre", "diameter", "corners", "bottom", "thickness"),
 		key{name: "cutout", sub: cutout, many: true})
+	hose := key{name: "hose", sub: plain("length", "bore"), whole: true}
+	valve := key{name: "valve", sub: plain("conductance", "critical_ratio", "kv"), whole: true}
 	return []key{
 		{name: "site", sub: plain("altitude", "pressure"), rivals: either([]string{"altitude"}, []string{"pressure"})},
 		{name: "stock", sub: append(append([]key{}, blank...), plain("material", "anchored", "faced", "tolerance")...),
@@ -63,10 +65,9 @@ func schema() []key {
 			"friction_wet",
 			"rests_on"),
 			key{name: "groove", sub: plain("pitch", "width", "depth")},
-			key{name: "port", sub: plain("count", "pitch", "diameter")})},
+			key{name: "port", sub: plain("count", "pitch", "diameter")}, hose, valve)},
 		{name: "pump", sub: append(plain("kind", "flow", "ultimate", "curve", "leak", "alarm"),
-			key{name: "hose", sub: plain("length", "bore"), whole: true},
-			key{name: "valve", sub: plain("conductance", "critical_ratio", "kv"), whole: true}),
+			hose, valve),
 			rivals: append(either([]string{"flow", "ultimate"}, []string{"curve"}),
 				rival{[]string{"kind"}, []string{"flow", "ultimate", "curve", "leak"}})},
 		{name: "machine", sub: append(plain("rapid", "speed", "extensions", "zero", "harmless_m", "units",

@@ -29,7 +29,7 @@ func (r *reader) zones(root *node, layer *Layer, work material.Work) []Zone {
 		}
 		z.Seal = s.seal(z.Name, layer)
 		z.Groove = s.groove()
-		z.Port = s.port()
+		z.Port, z.Hose, z.Valve = s.port(), s.hose(), s.valve()
 		if z.Groove == nil && !s.has("groove") && z.Seal == LayerSeal {
 			r.assume("zone %s: no grooves given, its whole face breathes (groove)", z.Name)
 		}

@@ -16,6 +16,7 @@ type Raster struct {
 	CellMM           float64
 	NX, NY           int
 	W                []float64
+	Parts            []airflow.Part // of the chuck; nil where all is at one pressure
 }
 
 // coarseW is the raster at the moment at which the model stands.
@@ -30,12 +31,18 @@ func coarseW(model *airflow.Model) *Raster {
 		NX: (r.NX + side - 1) / side, NY: (r.NY + side - 1) / side,
 	}
 	out.W = make([]float64, out.NX*out.NY)
+	if r.Parts != nil {
+		out.Parts = make([]airflow.Part, len(out.W))
+	}
 	count := make([]int, len(out.W))
 	for iy := range r.NY {
 		for ix := range r.NX {
 			if v := float64(r.W[iy*r.NX+ix]); !math.IsNaN(v) {
 				k := iy/side*out.NX + ix/side
 				out.W[k] += v
+				if out.Parts != nil {
+					out.Parts[k] = r.Parts[iy*r.NX+ix]
+				}
 				count[k]++
 			}
 		}

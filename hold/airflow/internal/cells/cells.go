@@ -114,8 +114,8 @@ func (e *Event) Join(o *Event) {
 
 // ZoneArea is what lies open of one zone.
 type ZoneArea struct {
-	LeakMM2, OrificeMM2 float64
-	GasketSeepMM        float64 // of work that breathes on a gasketed zone: covered area over its height
+	Exposure
+	GasketSeepMM float64 // of work that breathes on a gasketed zone: covered area over its height
 }
 
 // Breach is the moment and place at which a gasketed zone is opened.

@@ -140,8 +140,7 @@ func (g *gatherer) add(out *found) {
 	}
 	g.Exposure.Add(&out.Exposure)
 	for i, z := range out.byZone {
-		g.ByZone[i].LeakMM2 += z.LeakMM2
-		g.ByZone[i].OrificeMM2 += z.OrificeMM2
+		g.ByZone[i].Add(&z.Exposure)
 	}
 	maps.Copy(g.EdgeWays, out.edgeWays)
 }
@@ -167,7 +166,7 @@ func (g *gatherer) addBeyond(j *job.Job) {
 		case !zone.Open || beyond == 0:
 		case zone.Seal == job.GasketSeal:
 			g.OrificeMM2[cells.Gaskets] += beyond
-			g.ByZone[i+1].OrificeMM2 += beyond
+			g.ByZone[i+1].OrificeMM2[cells.Gaskets] += beyond
 			if g.opened[i].At > cells.Start {
 				p := zone.Area.Bound().Center()
 				g.opened[i] = cells.Breach{Zone: zone.Name, At: cells.Start, X: p[0], Y: p[1]}
@@ -175,7 +174,7 @@ func (g *gatherer) addBeyond(j *job.Job) {
 		case j.Layer != nil && !zone.Covered:
 			leak := beyond * g.zones.LeakyShare(zone) * layer.NewSheet(j).Share(i)
 			g.LeakMM2[cells.Bare] += leak
-			g.ByZone[i+1].LeakMM2 += leak
+			g.ByZone[i+1].LeakMM2[cells.Bare] += leak
 		}
 	}
 }

@@ -96,7 +96,7 @@ func (g *rowBand) wall(at, other fineCell, how cells.Adjacency) {
 	leak := side.Length() * g.FineMM * g.sheet.Reach * wide
 	if when == cells.Start {
 		g.out.LeakMM2[cells.LayerRim] += leak
-		g.out.byZone[at.Zone+1].LeakMM2 += leak
+		g.out.byZone[at.Zone+1].LeakMM2[cells.LayerRim] += leak
 		return
 	}
 	g.add(at, at.bin, cells.Event{At: when, LeakMM2: float32(leak)})

@@ -198,8 +198,8 @@ func (g *rowBand) own(row *fineRow, k, from, to int, way cells.Way) {
 		}
 		g.out.LeakMM2[way] += leak
 		g.out.OrificeMM2[way] += orifice
-		g.out.byZone[at.Zone+1].LeakMM2 += leak
-		g.out.byZone[at.Zone+1].OrificeMM2 += orifice
+		g.out.byZone[at.Zone+1].LeakMM2[way] += leak
+		g.out.byZone[at.Zone+1].OrificeMM2[way] += orifice
 		return
 	}
 	n, left := to-from, (from-1)%g.Ratio

@@ -21,7 +21,7 @@ type blockCache struct {
 type blockSums struct {
 	blocks   []int32 // rising
 	versions []uint64
-	sums     [][levelCount]moments
+	sums     [][]square // by part of the chuck
 }
 
 func newBlockCache(nx, ny int) blockCache {
@@ -55,7 +55,7 @@ func (f *Faces) sums(piece int32, labels []int32) *blockSums {
 	for k, block := range s.blocks {
 		if s.versions[k] != f.cache.version[block] {
 			s.versions[k] = f.cache.version[block]
-			s.sums[k] = f.sumBlock(block, piece)
+			s.sums[k] = f.sumBlock(block, piece, s.sums[k][:0])
 		}
 	}
 	return s
@@ -76,12 +76,12 @@ func (f *Faces) newBlockSums(labels []int32) *blockSums {
 		}
 	}
 	s.versions = make([]uint64, len(s.blocks))
-	s.sums = make([][levelCount]moments, len(s.blocks))
+	s.sums = make([][]square, len(s.blocks))
 	return s
 }
 
 // sumBlock sums what a piece covers of a block.
-func (f *Faces) sumBlock(block, piece int32) (sums [levelCount]moments) {
+func (f *Faces) sumBlock(block, piece int32, sums []square) []square {
 	c := &f.cache
 	x, y := c.corner(block)
 	wide := min(blockSide, c.nx-x)
@@ -89,9 +89,21 @@ func (f *Faces) sumBlock(block, piece int32) (sums [levelCount]moments) {
 		cell := y*c.nx + x
 		for id := f.air.First[cell]; id < f.air.First[cell+wide]; id++ {
 			if g := &f.air.Groups[id]; g.Support.Held() && f.piece[g.Label] == piece {
-				f.split(g, func(level int, s moments) { sums[level].add(s) })
+				at := squareOf(&sums, f.partOf(g.Cell))
+				f.split(g, func(level int, s moments) { sums[at].sums[level].add(s) })
 			}
 		}
 	}
 	return sums
+}
+
+// squareOf is the index of the square of a part of the chuck; there are few.
+func squareOf(all *[]square, part uint16) int {
+	for i := range *all {
+		if (*all)[i].part == part {
+			return i
+		}
+	}
+	*all = append(*all, square{part: part})
+	return len(*all) - 1
 }

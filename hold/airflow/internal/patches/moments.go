@@ -6,6 +6,13 @@ type Patch struct {
 	X, Y    float64 // centroid, mm
 	AreaMM2 float64
 	W       float64
+	Part
+}
+
+// Part of the chuck, where zones have ducts of their own; 0 and 0 where all are at one pressure.
+type Part struct {
+	Zone   uint16 // from 1
+	Beside uint16 // another zone that is near enough for air to flow over under the cover; 0 for none
 }
 
 // moments are partial sums over parts of a face of one level of transmission: the area, its first moments and its

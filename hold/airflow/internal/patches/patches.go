@@ -34,6 +34,7 @@ const MaxPatches = 512
 type Faces struct {
 	air   *cells.Air
 	field *field.Field // nil without a layer
+	chuckParts
 	owners
 	cache    blockCache
 	outlines map[*orb.Polygon]*outlineCells // by the first polygon of an outline
@@ -43,7 +44,8 @@ type Faces struct {
 
 // New takes the air cells as they lie at the start, and which piece a label belongs to at a moment.
 func New(a *cells.Air, pieceAt func(label int32, p sweep.Progress) int32) *Faces {
-	return &Faces{air: a, owners: newOwners(a, pieceAt), cache: newBlockCache(a.Grid.NX, a.Grid.NY),
+	return &Faces{air: a, chuckParts: onePart, owners: newOwners(a, pieceAt), cache: newBlockCache(a.Grid.NX,
+		a.Grid.NY),
 		outlines: map[*orb.Polygon]*outlineCells{}}
 }
 
@@ -99,7 +101,7 @@ func (f *Faces) Of(piece int32) []Patch {
 		f.putBlocks(f.sums(piece, labels))
 	}
 	for {
-		if patches, ok := f.grid.join(fold, 1); ok {
+		if patches, ok := f.grid.join(fold, 1, f.parts); ok {
 			return patches
 		}
 		fold++
@@ -124,7 +126,7 @@ func (f *Faces) putGroups(labels []int32) {
 	for _, label := range labels {
 		for _, id := range f.ofLabel[label] {
 			g := &f.air.Groups[id]
-			f.split(g, func(level int, s moments) { f.grid.put(g.Cell%nx, g.Cell/nx, level, s) })
+			f.split(g, func(level int, s moments) { f.grid.put(g.Cell%nx, g.Cell/nx, level, f.partOf(g.Cell), s) })
 		}
 	}
 }
@@ -133,9 +135,12 @@ func (f *Faces) putGroups(labels []int32) {
 func (f *Faces) putBlocks(s *blockSums) {
 	for k, block := range s.blocks {
 		x, y := f.cache.corner(block)
-		for level := range s.sums[k] {
-			if sum := &s.sums[k][level]; sum.area > 0 {
-				f.grid.put(int32(x), int32(y), level, *sum)
+		for i := range s.sums[k] {
+			of := &s.sums[k][i]
+			for level := range of.sums {
+				if sum := &of.sums[level]; sum.area > 0 {
+					f.grid.put(int32(x), int32(y), level, of.part, *sum)
+				}
 			}
 		}
 	}

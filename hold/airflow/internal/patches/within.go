@@ -28,8 +28,11 @@ func (f *Faces) Within(outline orb.MultiPolygon) []Patch {
 	if area := planar.Area(outline); area > 0 && f.grid.areaMM2 > area {
 		scale = area / f.grid.areaMM2
 	}
-	patches, _ := f.grid.join(o.fold, scale)
-	return patches
+	for fold := o.fold; ; fold++ {
+		if patches, ok := f.grid.join(fold, scale, f.parts); ok {
+			return patches
+		}
+	}
 }
 
 // outlineCells are the air cells that an outline covers, wholly or in part.
@@ -134,7 +137,7 @@ func (f *Faces) across(outline orb.MultiPolygon) map[cellAt]bool {
 // putWithin puts what of an air cell lies in an outline into the patch grid.
 func (f *Faces) putWithin(cell int, across bool, o *outlineCells) {
 	iy, ix := cell/f.air.Grid.NX, cell%f.air.Grid.NX
-	put := func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, s) }
+	put := func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, f.partOf(int32(cell)), s) }
 	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
 		g := &f.air.Groups[id]
 		if !g.Support.Held() || g.Area <= 0 {

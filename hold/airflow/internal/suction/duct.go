@@ -121,29 +121,28 @@ func (p pipe) upstreamPa(downPa, massKgS float64) float64 {
 	return math.Max(downPa, math.Sqrt(up))
 }
 
-// toPump are the conduits that all zones share.
-func toPump(p job.Pump) series {
-	var s series
-	if v := p.Valve; v != nil {
-		if v.KvM3h > 0 {
-			s = append(s, throttleOfKv(v.KvM3h))
-		} else {
-			s = append(s, newThrottle(v.Conductance, v.Critical))
-		}
+// valveAndHose are those of the pump, which all zones share, or of a zone; nil for what is not given.
+func valveAndHose(v *job.Valve, h *job.Hose) (s series) {
+	switch {
+	case v == nil:
+	case v.KvM3h > 0:
+		s = append(s, throttleOfKv(v.KvM3h))
+	default:
+		s = append(s, newThrottle(v.Conductance, v.Critical))
 	}
-	if p.Hose != nil {
-		s = append(s, newHose(*p.Hose))
+	if h != nil {
+		s = append(s, newHose(*h))
 	}
 	return s
 }
 
-// toManifold are the conduits of a zone's own: ports, and the grooves that lead to them.
+// toManifold are the conduits of a zone's own: valve, hose, ports, and the grooves that lead to them.
 //
 // Lumped: each port draws through four arms of groove half a pitch of ports long, each of which carries a quarter of
 // its flow over all its length. The furthest corner loses less along the arm, a third of that, as the flow gathers, and
 // the rest is for the grooves across. Without ports given, one in the middle of the zone is taken.
 func toManifold(z job.Zone) series {
-	var s series
+	s := valveAndHose(z.Valve, z.Hose)
 	area := math.Abs(planar.Area(z.Area))
 	count := 1.0
 	if p := z.Port; p != nil {

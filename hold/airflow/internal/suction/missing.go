@@ -3,6 +3,7 @@ package suction
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"staydown/hold/internal/gas"
 	"staydown/hold/job"
@@ -54,11 +55,14 @@ func MissingDucts(j *job.Job, s Reached, shop units.System) []string {
 	}
 	bore := usualBoreMM(j.Pump)
 	full, wide := math.Pi/4*bore*bore, shop.Rough().Text(bore)
-	if j.Pump.Hose == nil {
+	own := func(has func(job.Zone) bool) bool { // every open zone has one of its own
+		return !slices.ContainsFunc(j.Zones, func(z job.Zone) bool { return z.Open && !has(z) })
+	}
+	if j.Pump.Hose == nil && !own(func(z job.Zone) bool { return z.Hose != nil }) {
 		say("the hose", fmt.Sprintf("%s of %s bore for this pump", shop.Path().Text(usualHoseMM), wide), "[pump] hose",
 			newHose(job.Hose{LengthMM: usualHoseMM, BoreMM: bore}))
 	}
-	if j.Pump.Valve == nil {
+	if j.Pump.Valve == nil && !own(func(z job.Zone) bool { return z.Valve != nil }) {
 		say("valve and filter", fmt.Sprintf("half the section of a hose of %s bore", wide), "[pump] valve",
 			newPort(full/2))
 	}

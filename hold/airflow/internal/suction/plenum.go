@@ -3,15 +3,26 @@ package suction
 import (
 	"math"
 
+	"staydown/hold/airflow/internal/cells"
 	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 )
 
 // Plenum is a zone's own part of the leak, behind its own ducts.
 type Plenum struct {
-	Opening
-	ducts series
-	Holds bool // material lies on it at the start
+	Opening                         // in all
+	Ways    [cells.WayCount]Opening // the same by where the air gets in
+	ducts   series
+	Holds   bool // material lies on it at the start
+}
+
+// Let gives the plenum its leak, by where the air gets in.
+func (p *Plenum) Let(ways [cells.WayCount]Opening) {
+	p.Opening, p.Ways = Opening{}, ways
+	for _, way := range ways {
+		p.ConductanceM3 += way.ConductanceM3
+		p.OrificeMM2 += way.OrificeMM2
+	}
 }
 
 // Opening lets air in: a layer (and work) of a conductance (m3, permeability times area over length), and openings of
@@ -37,11 +48,10 @@ func Plenums(j *job.Job) []Plenum {
 	return all
 }
 
-// inflowKgS is what comes into the zone at an absolute pressure.
-func (p *Plenum) inflowKgS(ambientPa, zonePa float64) float64 {
-	return gas.LayerKgS(p.ConductanceM3, ambientPa, zonePa) + gas.OrificeKgS(p.OrificeMM2*gas.M2PerMM2, ambientPa,
-		zonePa,
-		gas.RoomK)
+// inflowKgS is what comes in at an absolute pressure behind the opening.
+func (o Opening) inflowKgS(ambientPa, insidePa float64) float64 {
+	return gas.LayerKgS(o.ConductanceM3, ambientPa, insidePa) +
+		gas.OrificeKgS(o.OrificeMM2*gas.M2PerMM2, ambientPa, insidePa, gas.RoomK)
 }
 
 // pressurePa is that in the zone when it is manifoldPa where the zones meet: the higher it is the less comes in, and
@@ -92,7 +102,7 @@ type leaks struct {
 
 // inflowKgS is what comes in at an absolute pressure where the zones meet.
 func (t *leaks) inflowKgS(manifoldPa float64) float64 {
-	sum := gas.OrificeKgS(t.hoses.OrificeMM2*gas.M2PerMM2, t.ambientPa, manifoldPa, gas.RoomK)
+	sum := t.hoses.inflowKgS(t.ambientPa, manifoldPa)
 	for i := range t.zones {
 		z := &t.zones[i]
 		sum += z.inflowKgS(t.ambientPa, z.pressurePa(t.ambientPa, manifoldPa))
@@ -100,24 +110,42 @@ func (t *leaks) inflowKgS(manifoldPa float64) float64 {
 	return sum
 }
 
-// weakestPa is the highest pressure of the zones that hold something.
-func (t *leaks) weakestPa(manifoldPa float64) float64 {
-	weakest := manifoldPa
+// ways are the flows of the zones by where the air gets in, kg/s, each zone at its own pressure.
+func (t *leaks) ways(zonesPa []float64) (kgS [cells.WayCount]float64) {
 	for i := range t.zones {
-		if z := &t.zones[i]; z.Holds {
-			weakest = math.Max(weakest, z.pressurePa(t.ambientPa, manifoldPa))
+		for way, opening := range t.zones[i].Ways {
+			kgS[way] += opening.inflowKgS(t.ambientPa, zonesPa[i])
 		}
 	}
-	return weakest
+	return kgS
 }
 
-// parts are the flows through the layer and through openings of the zones, and through the hoses, kg/s.
-func (t *leaks) parts(manifoldPa float64) (layer, openings, hoses float64) {
-	for i := range t.zones {
-		z := &t.zones[i]
-		at := z.pressurePa(t.ambientPa, manifoldPa)
-		layer += gas.LayerKgS(z.ConductanceM3, t.ambientPa, at)
-		openings += gas.OrificeKgS(z.OrificeMM2*gas.M2PerMM2, t.ambientPa, at, gas.RoomK)
+// pressuresPa are those in the zones when it is manifoldPa where they meet, and the highest of those that hold
+// something.
+func pressuresPa(ambientPa, manifoldPa float64, zones []Plenum) (zonesPa []float64, weakestPa float64) {
+	zonesPa, weakestPa = make([]float64, len(zones)), manifoldPa
+	for i := range zones {
+		z := &zones[i]
+		zonesPa[i] = z.pressurePa(ambientPa, manifoldPa)
+		if z.Holds {
+			weakestPa = math.Max(weakestPa, zonesPa[i])
+		}
 	}
-	return layer, openings, gas.OrificeKgS(t.hoses.OrificeMM2*gas.M2PerMM2, t.ambientPa, manifoldPa, gas.RoomK)
+	return zonesPa, weakestPa
+}
+
+// PressuresPa are those in the zones when the highest of those that hold something is weakestPa (absolute). Where no
+// pump could lower it that far, as the ducts choke, the other zones are at what they reach at most.
+func PressuresPa(ambientPa, weakestPa float64, zones []Plenum) []float64 {
+	manifold := fallingRoot(0, weakestPa, func(manifoldPa float64) float64 {
+		_, highest := pressuresPa(ambientPa, manifoldPa, zones)
+		return weakestPa - highest
+	})
+	zonesPa, _ := pressuresPa(ambientPa, manifold, zones)
+	for i := range zones {
+		if zones[i].Holds {
+			zonesPa[i] = math.Min(zonesPa[i], weakestPa)
+		}
+	}
+	return zonesPa
 }

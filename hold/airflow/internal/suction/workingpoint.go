@@ -1,8 +1,8 @@
 // Package suction finds where a pump takes away just what leaks in, with the ducts between pump and table.
 //
-//	zone A  --port, grooves--+
-//	                         +--hose, valve--> pump
-//	zone B  --port, grooves--+
+//	zone A  --grooves, port, hose, valve--+
+//	                                      +--hose, valve--> pump
+//	zone B  --grooves, port, hose, valve--+
 //
 //	flow |\   leak /           the pump takes less the deeper the vacuum, the leak grows with it: one root, found by
 //	     | \     /             bisection
@@ -17,6 +17,7 @@ import (
 	"math"
 	"sort"
 
+	"staydown/hold/airflow/internal/cells"
 	"staydown/hold/internal/gas"
 	"staydown/hold/job"
 )
@@ -26,7 +27,10 @@ type Point struct {
 	PumpPa  float64 // absolute, at the pump's inlet
 	ChuckPa float64 // absolute, in the zone with the least vacuum of those on which material lies
 
-	LayerKgS, OpeningsKgS, HosesKgS float64 // what comes in through layer, openings and the pump's own leakage
+	ZonesPa  []float64               // absolute, in each zone
+	LeakKgS  float64                 // what comes in
+	WaysKgS  [cells.WayCount]float64 // of it, into the zones, by where it gets in
+	HosesKgS float64                 // of it, through the pump's own leakage
 }
 
 // WorkingPoint finds where the pump takes away just what leaks in.
@@ -35,7 +39,7 @@ type Point struct {
 // where the pressure stops on its way down from ambient. The root is bracketed and bisected to the last bit; if the
 // pump cannot lower the pressure at all the chuck is at ambient pressure.
 func WorkingPoint(pump job.Pump, ambientPa float64, zones []Plenum) Point {
-	in, duct := newIntake(pump, ambientPa), toPump(pump)
+	in, duct := newIntake(pump, ambientPa), valveAndHose(pump.Valve, pump.Hose)
 	all := leaks{ambientPa: ambientPa, zones: zones,
 		hoses: Opening{OrificeMM2: gas.ChokedAreaM2(pump.LeakM3h) / gas.M2PerMM2}}
 	taken := func(pumpPa float64) float64 { // kg/s
@@ -71,8 +75,9 @@ func WorkingPoint(pump job.Pump, ambientPa float64, zones []Plenum) Point {
 		}
 	}
 	at := manifold(high)
-	p := Point{PumpPa: high, ChuckPa: all.weakestPa(at)}
-	p.LayerKgS, p.OpeningsKgS, p.HosesKgS = all.parts(at)
+	p := Point{PumpPa: high, LeakKgS: all.inflowKgS(at), HosesKgS: all.hoses.inflowKgS(ambientPa, at)}
+	p.ZonesPa, p.ChuckPa = pressuresPa(ambientPa, at, zones)
+	p.WaysKgS = all.ways(p.ZonesPa)
 	return p
 }
 
