@@ -108,10 +108,11 @@ func (a *Analysis) touchedIn(step int) []int32 {
 }
 
 // instant is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that
-// holds then, counted from 1; 0 for none.
+// holds then, counted from 1; 0 for none. It speaks for the time since the one before it.
 type instant struct {
 	part    float64
 	section int
+	since   sweep.Progress
 }
 
 // turnCos is the cosine of the turn between two moves from which the load comes from another side.
@@ -152,13 +153,15 @@ func (a *Analysis) instants(s *sweep.Step, p *sweep.Piece, into []instant) (out 
 	if from = max(from, on); from > to {
 		return out, false
 	}
+	since := from
 	add := func(at sweep.Progress) {
 		part := math.Min(math.Max(float64(at)-float64(s.Move), float64(s.From)), float64(s.To))
 		section := sort.Search(len(p.Sections), func(k int) bool { return p.Sections[k].At >= at })
 		if section == len(p.Sections) || len(p.Sections[section].Joins) == 0 {
 			section = -1
 		}
-		out = append(out, instant{part, section + 1})
+		out = append(out, instant{part, section + 1, since})
+		since = at
 	}
 	// While a section falls it is told often enough: only where the load changes do ends of steps add anything.
 	if from == on || !falls(p, from) || s.From == 0 && a.loadChanges(int(s.Move)) {

@@ -209,6 +209,31 @@ func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 	}
 }
 
+// A part comes loose when the bridge ahead of the tool is short, not when the closing block begins: 1 mm of a 6 mm sheet
+// carries 1 kN in shear, and bent as a beam 6 mm high of any length up to 2R more than 0.3 kN (yield 205 N/mm2).
+func TestAPartComesLooseNearTheEndOfTheClosingBlock(t *testing.T) {
+	const mostMM = 4
+	for _, splits := range [][]float64{nil, {20, 7, 2}} {
+		c := contour{w: 24, h: 24, thickMM: 6, feed: 1500, startMM: 24, passes: []float64{6.2}, splits: splits}
+		q, a := c.analysed(t, aPlate(), 0.5)
+		k := slices.IndexFunc(a.Result.Findings, func(f result.Finding) bool {
+			return f.Piece == q.ID && f.Level == result.LevelError
+		})
+		if k < 0 {
+			t.Fatalf("the part does not come loose: margin %.2f", q.Least.Margin)
+		}
+		f := a.Result.Findings[k]
+		if left := (q.FreedTimeS - f.TimeS) * c.feed / 60; !(left > 0 && left <= mostMM) {
+			t.Errorf("splits %v: comes loose %.1f mm before the end of its cut, want at most %d", splits, left, mostMM)
+		}
+		for _, s := range a.Result.Timeline {
+			if left := (q.FreedTimeS - s.TimeS) * c.feed / 60; s.LeastMargin < 1 && left > mostMM {
+				t.Errorf("splits %v: the timeline has it loose %.1f mm before the end", splits, left)
+			}
+		}
+	}
+}
+
 // lineOf is the first line of a program that begins with words.
 func lineOf(t *testing.T, program, words string) int {
 	t.Helper()

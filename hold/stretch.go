@@ -20,6 +20,7 @@ type stretch struct {
 	worst     trial
 	lastStep  int
 	lastLine  int
+	fromS     float64 // from when on the margin is too low
 	lastTimeS float64
 }
 
@@ -173,7 +174,12 @@ func (a *Analysis) stretchOf(piece int32, r run) (*stretch, error) {
 		}
 	}
 	last := a.rec.Steps.At(s.lastStep)
-	s.lastLine, s.lastTimeS = int(a.prog.Moves.At(int(last.Move)).Line), a.clock.TimeS(last.Begin())
+	s.lastLine, s.lastTimeS = int(a.prog.Moves.At(int(last.Move)).Line), a.clock.TimeS(last.End())
+	low := a.required(piece)
+	if limit := a.limit(piece); s.worst.margin < limit {
+		low = limit
+	}
+	s.fromS = s.first.belowFromS(low)
 	return s, nil
 }
 
@@ -194,7 +200,7 @@ func (a *Analysis) again(piece int32, step int) (found trial, err error) {
 func (s *stretch) finding(p *result.Piece, d *pieceRange, u units.System) result.Finding {
 	w := s.worst
 	f := result.Finding{
-		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.first.timeS, LastTimeS: s.lastTimeS,
+		Line: s.first.line, LastLine: s.lastLine, WorstLine: w.line, TimeS: s.fromS, LastTimeS: s.lastTimeS,
 		Piece: int(s.piece), Rule: w.mode.String(), Mode: w.mode, Level: result.LevelWarning,
 		Margin: w.margin * d.learned,
 		Low:    w.margin * d.lowShare(), High: w.margin * d.highShare(), Chance: math.NaN(),

@@ -51,7 +51,6 @@ func (a *Analysis) blockEnds(most int) []float64 {
 
 // timeline samples the table at those times.
 func (a *Analysis) timeline() []result.Sample {
-	a.marks.flush()
 	out := make([]result.Sample, 0, len(a.marks.times))
 	epoch, done, move := 0, 0, 0
 	for i, t := range a.marks.times {
@@ -86,17 +85,14 @@ func (a *Analysis) timeline() []result.Sample {
 }
 
 // marks are the least margins at the samples of the timeline: of the steps under way there and of those that ended
-// since the sample before. Steps are noted in their order, so that there is no need to keep them.
+// since the sample before.
 type marks struct {
 	times, least []float64
 	piece        []int32 // with that margin; 0: none
-	last         trial   // the worst of the last step noted; its step is -1 before the first
-	toS          float64
 }
 
 func newMarks(times []float64) marks {
-	m := marks{times: times, least: make([]float64, len(times)), piece: make([]int32, len(times)),
-		last: trial{step: -1}}
+	m := marks{times: times, least: make([]float64, len(times)), piece: make([]int32, len(times))}
 	for i := range m.least {
 		m.least[i] = math.Inf(1)
 	}
@@ -105,26 +101,21 @@ func newMarks(times []float64) marks {
 
 // note takes in the trial of one of the pieces that a step touches; the step ends at toS.
 func (m *marks) note(t trial, toS float64) {
-	if t.step == m.last.step {
-		if t.worse(m.last) {
-			m.last = t
-		}
-		return
+	if len(t.falls) == 0 {
+		m.enter(t.piece, fall{t.timeS, t.margin}, toS)
 	}
-	m.flush()
-	m.last, m.toS = t, toS
+	for _, f := range t.falls {
+		m.enter(t.piece, f, toS)
+	}
 }
 
-// flush enters the last step.
-func (m *marks) flush() {
-	if m.last.step < 0 {
-		return
-	}
-	from, _ := slices.BinarySearch(m.times, m.last.timeS)
-	to, _ := slices.BinarySearch(m.times, m.toS)
+// enter takes in that the margin of a piece has fallen up to a time.
+func (m *marks) enter(piece int32, f fall, toS float64) {
+	from, _ := slices.BinarySearch(m.times, f.fromS)
+	to, _ := slices.BinarySearch(m.times, toS)
 	for i := from; i < min(to+1, len(m.times)); i++ {
-		if m.last.margin < m.least[i] {
-			m.least[i], m.piece[i] = m.last.margin, m.last.piece
+		if f.margin < m.least[i] {
+			m.least[i], m.piece[i] = f.margin, piece
 		}
 	}
 }

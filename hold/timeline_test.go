@@ -30,7 +30,6 @@ func TestLeastMarginsAtTheSamples(t *testing.T) {
 		}
 		from = to
 	}
-	m.flush()
 	if !slices.Equal(m.least, want) {
 		t.Errorf("got %v, want %v", m.least, want)
 	}

@@ -14,6 +14,7 @@ import (
 	"staydown/hold/internal/steploads"
 	"staydown/hold/internal/toolpath"
 	"staydown/hold/result"
+	"staydown/sweep"
 )
 
 // trial is the outcome of the worst check of one step on one piece.
@@ -27,11 +28,24 @@ type trial struct {
 	liftN   float64 // of the load, upward; 0 when it presses
 	loadN   float64 // the mode's force: upward for lift, else sideways
 	at      orb.Point
-	timeS   float64
+	timeS   float64 // of the moment; the beginning of the step if it is all of it
 	line    int
 	tool    int
-	instant      // its moment
-	alone   bool // the joins alone hold it, without pressure and weight
+	instant        // its moment
+	alone   bool   // the joins alone hold it, without pressure and weight
+	falls   []fall // how the margin falls to this one in the step; nil: it is the same all through
+}
+
+// fall is a time from which on a margin is no more than this one. It is that of the check before, so rather too early.
+type fall struct{ fromS, margin float64 }
+
+// belowFromS is the time from which on the margin of the step is below a limit; that of the worst moment if it never
+// is.
+func (t trial) belowFromS(limit float64) float64 {
+	if k := slices.IndexFunc(t.falls, func(f fall) bool { return f.margin < limit }); k >= 0 {
+		return t.falls[k].fromS
+	}
+	return t.timeS
 }
 
 // worse reports whether t is closer to coming loose than u; on ties the earlier trial stays the worst.
@@ -144,7 +158,7 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 			continue
 		}
 		if len(t.instants) == 0 {
-			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
+			err = t.visit(id, t.loads, instant{part: wholeStep, since: s.Begin()}, visit)
 		}
 		for i := 0; i < len(t.instants) && err == nil; i++ {
 			t.spots = a.loads.Put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
@@ -257,6 +271,14 @@ func (t *epochState) trialsOf(step int, pieces []int32, visit func(trial)) error
 			step: step, piece: id, epoch: t.index, mode: out.Mode, margin: out.Margin,
 			holdN: c.supports[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
 			timeS: t.a.clock.TimeS(s.Begin()), line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
+		}
+		if c.part != wholeStep {
+			if next.timeS = t.a.clock.TimeS(sweep.Progress(s.Move) + sweep.Progress(c.part)); last >= 0 {
+				next.falls = found[last].falls
+			}
+			if len(next.falls) == 0 || out.Margin < found[last].margin {
+				next.falls = append(next.falls, fall{t.a.clock.TimeS(c.since), out.Margin})
+			}
 		}
 		switch {
 		case last < 0:
