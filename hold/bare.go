@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/airflow"
 	"staydown/hold/job"
@@ -157,17 +156,29 @@ func bareOf(zone orb.Polygon, stock orb.MultiPolygon) bareZone {
 	out := bareZone{whole: true}
 	b := zone.Bound()
 	dx, dy := (b.Max[0]-b.Min[0])/bareRows, (b.Max[1]-b.Min[1])/bareRows
-	for i := range bareRows {
-		for k := range bareRows {
-			at := orb.Point{b.Min[0] + (float64(i)+0.5)*dx, b.Min[1] + (float64(k)+0.5)*dy}
-			if !planar.PolygonContains(zone, at) {
+	for k := range bareRows {
+		y := b.Min[1] + (float64(k)+0.5)*dy
+		var in, holes, covered []float64
+		for i, ring := range zone {
+			if i == 0 {
+				in = crossed(ring, y, in)
+			} else {
+				holes = crossed(ring, y, holes)
+			}
+		}
+		for _, polygon := range stock {
+			covered = crossed(polygon[0], y, covered)
+		}
+		for i := range bareRows {
+			x := b.Min[0] + (float64(i)+0.5)*dx
+			if !onStretch(in, x) || onStretch(holes, x) {
 				continue
 			}
-			if slices.ContainsFunc(stock, func(p orb.Polygon) bool { return planar.RingContains(p[0], at) }) {
+			if onStretch(covered, x) {
 				out.whole = false
 				continue
 			}
-			cell := orb.Bound{Min: orb.Point{at[0] - dx/2, at[1] - dy/2}, Max: orb.Point{at[0] + dx/2, at[1] + dy/2}}
+			cell := orb.Bound{Min: orb.Point{x - dx/2, y - dy/2}, Max: orb.Point{x + dx/2, y + dy/2}}
 			if out.mm2 == 0 {
 				out.round = cell
 			}
@@ -175,4 +186,26 @@ func bareOf(zone orb.Polygon, stock orb.MultiPolygon) bareZone {
 		}
 	}
 	return out
+}
+
+// crossed adds the stretches of a line along X that lie in a ring: where each begins and ends, in pairs.
+func crossed(ring orb.Ring, y float64, out []float64) []float64 {
+	first := len(out)
+	for i, q := range ring {
+		if p := ring[(i+len(ring)-1)%len(ring)]; (p[1] > y) != (q[1] > y) {
+			out = append(out, p[0]+(y-p[1])/(q[1]-p[1])*(q[0]-p[0]))
+		}
+	}
+	slices.Sort(out[first:])
+	return out
+}
+
+// onStretch tells whether one of the stretches of crossed reaches over a place.
+func onStretch(ends []float64, x float64) bool {
+	for i := 1; i < len(ends); i += 2 {
+		if ends[i-1] <= x && x <= ends[i] {
+			return true
+		}
+	}
+	return false
 }

@@ -3,12 +3,14 @@ package hold
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/result"
 )
@@ -114,6 +116,40 @@ func TestBareOfAZone(t *testing.T) {
 		whole := (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1])
 		if math.Abs(got.mm2-c.want*whole) > 0.01*whole || got.whole != (c.want == 1) {
 			t.Errorf("%s: %.0f mm2, whole %t; want %.3f of %.0f", name, got.mm2, got.whole, c.want, whole)
+		}
+	}
+}
+
+// What lies bare of a zone, and round what, against a count point by point by the geometry library.
+func TestBareRowsAgreeWithACountByPoints(t *testing.T) {
+	draw := rand.New(rand.NewPCG(7, 1))
+	blob := func(cx, cy, r float64) orb.Ring {
+		n := 3 + draw.IntN(9)
+		var ring orb.Ring
+		for k := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			far := r * (0.3 + 0.7*draw.Float64())
+			ring = append(ring, orb.Point{cx + far*cos, cy + far*sin})
+		}
+		return append(ring, ring[0])
+	}
+	for range 40 {
+		zone := orb.Polygon{blob(0, 0, 100), blob(0, 0, 25)}
+		stock := orb.MultiPolygon{{blob(40, 0, 60), blob(40, 0, 10)}, {blob(-60, 20, 50)}}
+		b := zone.Bound()
+		dx, dy := (b.Max[0]-b.Min[0])/bareRows, (b.Max[1]-b.Min[1])/bareRows
+		var mm2 float64
+		for i := range bareRows {
+			for k := range bareRows {
+				at := orb.Point{b.Min[0] + (float64(i)+0.5)*dx, b.Min[1] + (float64(k)+0.5)*dy}
+				if planar.PolygonContains(zone, at) && !planar.RingContains(stock[0][0], at) &&
+					!planar.RingContains(stock[1][0], at) {
+					mm2 += dx * dy
+				}
+			}
+		}
+		if got := bareOf(zone, stock); math.Abs(got.mm2-mm2) > 1e-9*mm2 {
+			t.Errorf("%.6f mm2, by points %.6f, of zone %v and stock %v", got.mm2, mm2, zone, stock)
 		}
 	}
 }

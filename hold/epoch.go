@@ -201,8 +201,8 @@ func (a *Analysis) airInput(pictures map[int]bool) airrun.Input {
 		e := &a.air[i]
 		open, _ := a.opened(e)
 		pieces := e.pieces
-		if a.options.FewStates {
-			pieces = all // so that it does not matter from when on one hangs
+		if a.options.Shared != nil && a.options.FewStates {
+			pieces = all // so that programs in which one hangs from another moment on share the air
 		}
 		in.Epochs = append(in.Epochs, airrun.Epoch{Until: e.until, Pieces: pieces, Open: open, Picture: pictures[i]})
 	}
