@@ -192,9 +192,9 @@ func TestFullHeightBridgesBendSideways(t *testing.T) {
 
 func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 	for _, c := range []contour{
-		{w: 60, h: 240, thickMM: 6, feed: 1200, startMM: 120, passes: []float64{3, 6.2}},
-		{w: 60, h: 240, thickMM: 6, feed: 2400, startMM: 120, passes: []float64{5.4, 6.2}},
-		{w: 60, h: 240, thickMM: 6, feed: 2400, passes: []float64{5.8, 6.2}},
+		{w: 60, h: 120, thickMM: 6, feed: 1200, startMM: 60, passes: []float64{3, 6.2}},
+		{w: 60, h: 120, thickMM: 6, feed: 2400, startMM: 60, passes: []float64{5.4, 6.2}},
+		{w: 60, h: 120, thickMM: 6, feed: 2400, passes: []float64{5.8, 6.2}},
 	} {
 		one := c.part(t, aPlate(), 0.5)
 		for _, splits := range [][]float64{{10}, {100, 40, 10, 3, 1}} {

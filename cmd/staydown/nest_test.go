@@ -8,14 +8,14 @@ import (
 	"testing"
 )
 
-// nestOf40 is a program of 40 equal parts of 30 x 20 mm in one pass, too fast for their size, with its job file.
+// nestOf40 is a program of 40 equal parts of 30 x 24 mm in one pass, too fast for their size, with its job file.
 func nestOf40(t *testing.T, dir string) {
 	t.Helper()
 	var b strings.Builder
 	b.WriteString("N1 G21 G90 G17 G94\nN2 T1 M6\nN3 S18000 M3\nN4 G0 Z5\n")
 	for k := range 40 {
-		x, y := 17+float64(k%8)*45, 17+float64(k/8)*35
-		fmt.Fprintf(&b, "N%d0 G0 X%g Y%g\nG1 Z-4.2 F600\nX%g F2400\nY%g\nX%g\nY%g\nG0 Z5\n", k+1, x, y, x+36, y+26, x,
+		x, y := 18+float64(k%8)*45, 18+float64(k/8)*36
+		fmt.Fprintf(&b, "N%d0 G0 X%g Y%g\nG1 Z-4.2 F600\nX%g F2400\nY%g\nX%g\nY%g\nG0 Z5\n", k+1, x, y, x+36, y+30, x,
 			y)
 	}
 	b.WriteString("M30\n")
@@ -38,7 +38,7 @@ number = 1
 shape = "flat"
 diameter = "6 mm"
 [grid]
-cell = "1 mm"
+cell = "3 mm"
 `
 	for name, text := range map[string]string{"nest.nc": b.String(), "staydown.toml": job} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666); err != nil {
@@ -66,7 +66,7 @@ func TestNestOfEqualPartsIsShort(t *testing.T) {
 		t.Errorf("first line %q", short[0])
 	}
 	for name, said := range map[string][]string{"check": short, "-q": quiet} {
-		if text := strings.Join(said, "\n"); !strings.Contains(text, ": error: 40 parts of 30 x 20 mm (X35 Y30, ") {
+		if text := strings.Join(said, "\n"); !strings.Contains(text, ": error: 40 parts of 30 x 24 mm (X36 Y33, ") {
 			t.Errorf("%s: the parts are not one entry\n%s", name, text)
 		}
 	}
@@ -80,7 +80,7 @@ func TestNestOfEqualPartsIsShort(t *testing.T) {
 		t.Errorf("--all has %d findings, want one for each of 40 parts", errors)
 	}
 	if len(table) != 3 || !strings.HasPrefix(table[1], "1 program: 1 loose") || !strings.HasPrefix(table[2],
-		"  nest.nc  LOOSE  40 parts 30 x 20 mm  end the closing pass at Z") {
+		"  nest.nc  LOOSE  40 parts 30 x 24 mm  end the closing pass at Z") {
 		t.Errorf("--summary: %q", table)
 	}
 }

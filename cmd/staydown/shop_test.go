@@ -48,7 +48,7 @@ type shop struct {
 // shopOf is a shop of one program of each malformed kind and a plate of each kind; in the long run it has two and so
 // many plates.
 func shopOf(plates int) shop {
-	return shop{testrun.Draws(1, 2), testrun.Draws(5, plates)}
+	return shop{testrun.Draws(1, 2), testrun.Draws(3, plates)}
 }
 
 func (s shop) programs() int { return s.bad*len(malformed()) + s.plates }
