@@ -15,6 +15,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse"
+	"staydown/report/words"
 )
 
 // CommentStyle is the way in which a control marks comments.
@@ -72,7 +73,7 @@ func Annotate(src []byte, r *result.Result, o AnnotateOptions) ([]byte, error) {
 			return nil, fmt.Errorf("the result names line %d but the program ends at line %d; analyze it again",
 				f.Line, len(lines))
 		}
-		text := word(f) + ": " + f.Message
+		text := words.Kind(f) + ": " + f.Message
 		if f.Remedy != "" {
 			text += ". REMEDY: " + f.Remedy
 		}
@@ -205,7 +206,7 @@ func headComment(r *result.Result, stops int, unstopped []string, style CommentS
 	out := commentLines(headTitle+r.Program.Path+". verdict: "+r.Verdict.String()+". line numbers are those of that "+
 		"program", style)
 	for i, a := range r.Actions[:min(len(r.Actions), result.ShownActions)] {
-		out = append(out, commentLines(fmt.Sprintf("%s %d: %s", headAction, i+1, actionInWords(&a)), style)...)
+		out = append(out, commentLines(fmt.Sprintf("%s %d: %s", headAction, i+1, words.Action(&a)), style)...)
 	}
 	if stops > 0 {
 		out = append(out, commentLines(headChanged+": OPTIONAL STOP M1 ADDED AFTER "+wording.Count(stops, "block",
@@ -216,7 +217,7 @@ func headComment(r *result.Result, stops int, unstopped []string, style CommentS
 		out = append(out, commentLines(headUnstopped+": the tool does not retract after piece "+strings.Join(unstopped,
 			", "), style)...)
 	}
-	return append(out, commentLines(headCaution+": "+caution, style)...)
+	return append(out, commentLines(headCaution+": "+words.Caution, style)...)
 }
 
 // feedComment names the changed feeds, those that stay and what both programs come to. A change takes one line.
@@ -293,7 +294,7 @@ func commentLines(text string, style CommentStyle) []string {
 		}
 		out = append(out, open+sign+strings.ReplaceAll(s, joint, " ")+close)
 	}
-	for _, l := range wrap(withUnits(safe), width) {
+	for _, l := range words.Wrap(withUnits(safe), width) {
 		for len(l) > width {
 			put(l[:width])
 			l = l[width:]

@@ -15,6 +15,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/words"
 )
 
 // finding at a line, for annotating programs that no model has seen.
@@ -170,10 +171,11 @@ func TestAnnotatedNest(t *testing.T) {
 	if n := bytes.Count(got, []byte("\nM1 (STAYDOWN STOP: PIECE ")); n != 8 {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
 	}
-	words := commentWords(got)
-	for _, want := range []string{"CAUTION: " + strings.ToUpper(caution), "VERDICT: LOOSE. LINE NUMBERS ARE THOSE OF " +
+	told := commentWords(got)
+	for _, want := range []string{"CAUTION: " + strings.ToUpper(words.Caution), "VERDICT: LOOSE. LINE NUMBERS ARE " +
+		"THOSE OF " +
 		"THAT PROGRAM CHANGED: OPTIONAL STOP M1 ADDED AFTER 8 BLOCKS CAUTION:"} {
-		if !strings.Contains(words, want) {
+		if !strings.Contains(told, want) {
 			t.Errorf("%q is missing", want)
 		}
 	}

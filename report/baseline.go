@@ -11,6 +11,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/words"
 )
 
 // Baseline holds the findings of an earlier run, to compare those of a later one with. Its methods do not change it.
@@ -44,7 +45,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 	}
 	if old.Version != sarifVersion {
 		return nil, fmt.Errorf("the baseline is not a SARIF %s file (its version is %q); give the findings.sarif of "+
-			"an earlier run", sarifVersion, Visible(old.Version))
+			"an earlier run", sarifVersion, words.Visible(old.Version))
 	}
 	b := &Baseline{before: make(map[string][]sarifResult)}
 	for _, r := range old.Runs {

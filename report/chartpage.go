@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"staydown/hold/chart"
+	"staydown/report/words"
 )
 
 // chartPage is a chart as one page.
@@ -18,7 +19,7 @@ type chartPage struct {
 	Table   [][]string // the header first
 	Tips    string     // caption of the heights; "" without any
 	Heights [][]string // the header first
-	Facts   []fact
+	Facts   []words.Fact
 	Reasons []string
 	Assumed []string
 	Caution string
@@ -56,8 +57,9 @@ func ChartHTML(w io.Writer, r *chart.Result) error {
 	if err := ChartSVG(&picture, r); err != nil {
 		return err
 	}
-	p := chartPage{shell: sh, Title: "What holds: " + clip(chartHeadline(r), chartLetters), Caption: chartCaption(r),
-		Table: chartTable(r), Facts: chartFacts(r), Caution: caution, Trade: chartTrade,
+	p := chartPage{shell: sh, Title: "What holds: " + clip(words.ChartHeadline(r), chartLetters),
+		Caption: chartCaption(r),
+		Table:   chartTable(r), Facts: words.ChartFacts(r), Caution: words.Caution, Trade: chartTrade,
 		Reasons: onPage(r.Reasons, maxChartReasons), Assumed: onPage(r.Assumed, maxChartAssumed),
 		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()))}
 	if len(r.Heights) > 0 {

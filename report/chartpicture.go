@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/chart"
 	"staydown/hold/dryrun"
+	"staydown/report/words"
 )
 
 // Where things lie on the picture of a chart, points from the lower left of 1200 x 675.
@@ -48,7 +49,8 @@ type shapePanel struct {
 
 func drawChart(p *pen, r *chart.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{timelineLeft, 650}, p.fit("What holds: "+chartHeadline(r), titleSize, 900), titleSize, inkColour,
+	p.textAt(spot{timelineLeft, 650}, p.fit("What holds: "+words.ChartHeadline(r), titleSize, 900), titleSize,
+		inkColour,
 		align{0, 0},
 		bold)
 	feeds := len(r.FeedsMMMin)
@@ -66,7 +68,7 @@ func drawChart(p *pen, r *chart.Result) {
 		"at the right end all in one pass", r.Units.Length().Name), labelSize, inkColour, align{-0.5, 0})
 	p.textAt(spot{30, (shapeBottom + shapeTop) / 2}, fmt.Sprintf("smallest part that would hold (%s)",
 		r.Units.Length().Name), labelSize, inkColour, align{-0.5, 0}, turned)
-	for i, line := range wrap(caution, 170) {
+	for i, line := range words.Wrap(words.Caution, 170) {
 		p.textAt(spot{timelineLeft, 34 - 11*float64(i)}, line, smallSize, dimColour, align{0, 0})
 	}
 	curveKey(p, r)
@@ -105,7 +107,7 @@ func (c *shapePanel) tips(s chart.Shape) string {
 		if h.Shape != s {
 			continue
 		}
-		words := heightInWords(c.r, h, h.TipsMM)
+		words := words.Height(c.r, h, h.TipsMM)
 		if !math.IsNaN(h.TipsMM) && !math.IsInf(h.TipsMM, 1) {
 			words = "tips at " + words + " high"
 		}
@@ -182,21 +184,21 @@ func (c *shapePanel) curve(curve chart.Curve, s stroke) {
 
 func curveKey(p *pen, r *chart.Result) {
 	k := newKey(p, shapeTop)
-	usual := feedInWords(r, r.FeedsMMMin[len(r.FeedsMMMin)/2])
+	usual := words.Feed(r, r.FeedsMMMin[len(r.FeedsMMMin)/2])
 	for i, feed := range r.FeedsMMMin {
-		k.rule(feedInWords(r, feed)+" "+r.Units.Feed().Name, curveStyle(i))
+		k.rule(words.Feed(r, feed)+" "+r.Units.Feed().Name, curveStyle(i))
 	}
-	if hasRanges(r) {
+	if words.HasRanges(r) {
 		k.swatch("range at "+usual, func(b box) { p.rect(shade(curveStyle(len(r.FeedsMMMin)/2).colour), b) })
 	}
-	k.note(fmt.Sprintf("margin %s%s", number(r.Margin), marginEndInWords(r)))
+	k.note(fmt.Sprintf("margin %s%s", words.Number(r.Margin), words.MarginEnd(r)))
 	k.note("regions: at " + usual)
 	k.note("lines: likely; upper end: go by it")
 	k.note("no line: none up to " + r.Units.Length().Text(r.SizesMM[len(r.SizesMM)-1]))
 	k.note("on the lowest size: or less")
-	for _, f := range chartFacts(r) {
+	for _, f := range words.ChartFacts(r) {
 		if f.Label == "table" || f.Label == "pump" || f.Label == "tool" {
-			for i, line := range wrap(f.Label+": "+f.Value, 34) {
+			for i, line := range words.Wrap(f.Label+": "+f.Value, 34) {
 				if i < 4 {
 					k.note(line)
 				}

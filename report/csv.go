@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // summaryHeader names the columns of summaryRow. Names carry their unit.
@@ -39,18 +40,19 @@ func summaryRow(r *result.Result) []string {
 		least, mode, piece, line = p.Least, p.Least.Mode.String(), strconv.Itoa(p.ID),
 			strconv.Itoa(p.Least.Line)
 	}
-	return []string{cellPath(visiblePath(r.Program.Path)), r.Verdict.String(), number(r.Chance), number(least.Margin),
-		number(least.Low), number(least.High), mode, piece, line,
-		number(r.Margin),
+	return []string{cellPath(words.VisiblePath(r.Program.Path)), r.Verdict.String(), words.Number(r.Chance),
+		words.Number(least.Margin),
+		words.Number(least.Low), words.Number(least.High), mode, piece, line,
+		words.Number(r.Margin),
 		strconv.Itoa(levels[result.LevelError]), strconv.Itoa(levels[result.LevelWarning]),
 		strconv.Itoa(levels[result.LevelNote]),
 		strconv.Itoa(len(r.Pieces)), strconv.Itoa(freed), strconv.Itoa(states[result.StateAtRisk]),
 		strconv.Itoa(states[result.StateLoose]),
-		strconv.Itoa(states[result.StateSliver]), strconv.Itoa(r.Program.Blocks), number(r.Program.DurationS),
-		number(r.Program.CutLengthMM),
-		number(r.Vacuum.StartKPa), number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa),
-		number(r.Vacuum.NeverBelowKPa),
-		number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, firstAction(r), whyUnanalysed(r)}
+		strconv.Itoa(states[result.StateSliver]), strconv.Itoa(r.Program.Blocks), words.Number(r.Program.DurationS),
+		words.Number(r.Program.CutLengthMM),
+		words.Number(r.Vacuum.StartKPa), words.Number(r.Vacuum.LeastKPa), words.Number(r.Vacuum.AlarmSetpointKPa),
+		words.Number(r.Vacuum.NeverBelowKPa),
+		words.Number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, firstAction(r), whyUnanalysed(r)}
 }
 
 // cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".
@@ -71,7 +73,7 @@ const passedOver = "passed-over"
 func whyUnanalysed(r *result.Result) string {
 	for _, f := range r.Findings {
 		if f.Rule == result.RuleUnanalysed {
-			return Visible(f.Message)
+			return words.Visible(f.Message)
 		}
 	}
 	return ""
@@ -82,7 +84,7 @@ func firstAction(r *result.Result) string {
 	if len(r.Actions) == 0 {
 		return ""
 	}
-	return Visible(actionInWords(&r.Actions[0]))
+	return words.Visible(words.Action(&r.Actions[0]))
 }
 
 // Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks
@@ -100,7 +102,7 @@ func Summary(w io.Writer, results []*result.Result, passed ...PassedOver) error 
 	}
 	for _, p := range passed {
 		row := make([]string, len(summaryHeader()))
-		row[0], row[1], row[len(row)-1] = cellPath(visiblePath(p.Path)), passedOver, Visible(p.Why)
+		row[0], row[1], row[len(row)-1] = cellPath(words.VisiblePath(p.Path)), passedOver, words.Visible(p.Why)
 		if err := c.Write(row); err != nil {
 			return err
 		}

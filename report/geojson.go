@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/geojson"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that
@@ -17,7 +18,7 @@ import (
 func GeoJSON(r *result.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()
 	c.ExtraMembers = geojson.Properties{"coordinates": "X and Y in mm, program coordinates",
-		"program": visiblePath(r.Program.Path), "caution": caution}
+		"program": words.VisiblePath(r.Program.Path), "caution": words.Caution}
 	addTable(c, r.Job)
 	addPieces(c, r.Pieces)
 	for _, e := range r.Entries {
@@ -96,29 +97,4 @@ func addPieces(c *geojson.FeatureCollection, pieces []result.Piece) {
 		}
 		addFeature(c, m, p)
 	}
-}
-
-// wound copies an outline with its rings wound the way RFC 7946 asks for; rings that are no rings are left out.
-func wound(m orb.MultiPolygon) orb.MultiPolygon {
-	var out orb.MultiPolygon
-	for _, p := range m {
-		var q orb.Polygon
-		for i, ring := range p {
-			if len(ring) < 4 || !ringFinite(ring) || !ring.Closed() {
-				if i == 0 {
-					break
-				}
-				continue
-			}
-			s := ring.Clone()
-			if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[i == 0]; s.Orientation() != want {
-				s.Reverse()
-			}
-			q = append(q, s)
-		}
-		if len(q) > 0 {
-			out = append(out, q)
-		}
-	}
-	return out
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // The collection is read by an independent library, whose area must be that of the outlines.
@@ -46,7 +47,8 @@ func TestGeoJSON(t *testing.T) {
 		Type    string `json:"type"`
 		Caution string `json:"caution"`
 	}
-	if err := json.Unmarshal(data, &doc); err != nil || doc.Type != "FeatureCollection" || doc.Caution != caution {
+	if err := json.Unmarshal(data, &doc); err != nil || doc.Type != "FeatureCollection" ||
+		doc.Caution != words.Caution {
 		t.Errorf("%v %+v", err, doc)
 	}
 }

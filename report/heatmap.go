@@ -10,6 +10,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // heatArea is the part of the canvas for the cells of a heat map, points.
@@ -18,17 +19,18 @@ var heatArea = box{190, 90, timelineRight, 600}
 // HeatMapPNG draws variants of two keys as a PNG of 1600 x 900 pixels: the first key down, the second across, each cell
 // in the colour of its verdict with the least margin and the verdict in it. It fails for other numbers of keys; further
 // errors are those of w.
-func HeatMapPNG(w io.Writer, v *Variants) error {
+func HeatMapPNG(w io.Writer, v *result.Variants) error {
 	if len(v.Keys) != 2 {
 		return errors.New("a heat map has two keys")
 	}
 	return writePNG(w, func(p *pen) { drawHeatMap(p, v) })
 }
 
-func drawHeatMap(p *pen, v *Variants) {
+func drawHeatMap(p *pen, v *result.Variants) {
 	down, across := valuesOf(v, 0), valuesOf(v, 1)
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{heatArea.x0, 650}, p.fit(Visible(v.Program), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
+	p.textAt(spot{heatArea.x0, 650}, p.fit(words.Visible(v.Program), titleSize, 560), titleSize, inkColour, align{0, 0},
+		bold)
 	p.textAt(spot{legendRight, 650}, "verdict and least margin", labelSize, inkColour, align{-1, 0})
 	high, wide := (heatArea.y1-heatArea.y0)/float64(len(down)), (heatArea.x1-heatArea.x0)/float64(len(across))
 	for _, one := range v.Rows {
@@ -38,25 +40,26 @@ func drawHeatMap(p *pen, v *Variants) {
 	}
 	for i, value := range down {
 		at := spot{heatArea.x0 - 8, heatArea.y1 - (float64(i)+0.5)*high}
-		p.textAt(at, p.fit(Visible(value), labelSize, 126), labelSize, inkColour, align{-1, -0.4})
+		p.textAt(at, p.fit(words.Visible(value), labelSize, 126), labelSize, inkColour, align{-1, -0.4})
 	}
 	for k, value := range across {
 		at := spot{heatArea.x0 + (float64(k)+0.5)*wide, heatArea.y0 - 8}
-		p.textAt(at, p.fit(Visible(value), labelSize, wide-6), labelSize, inkColour, align{-0.5, -1})
+		p.textAt(at, p.fit(words.Visible(value), labelSize, wide-6), labelSize, inkColour, align{-0.5, -1})
 	}
 	middle := spot{(heatArea.x0 + heatArea.x1) / 2, (heatArea.y0 + heatArea.y1) / 2}
-	p.textAt(spot{middle.x, heatArea.y0 - 44}, p.fit(Visible(v.Keys[1]), labelSize, 700), labelSize, inkColour,
+	p.textAt(spot{middle.x, heatArea.y0 - 44}, p.fit(words.Visible(v.Keys[1]), labelSize, 700), labelSize, inkColour,
 		align{-0.5, 0}, bold)
-	p.textAt(spot{36, middle.y}, p.fit(Visible(v.Keys[0]), labelSize, 480), labelSize, inkColour, align{-0.5, 0}, bold,
+	p.textAt(spot{36, middle.y}, p.fit(words.Visible(v.Keys[0]), labelSize, 480), labelSize, inkColour, align{-0.5, 0},
+		bold,
 		turned)
-	for i, line := range wrap(caution, 150) {
+	for i, line := range words.Wrap(words.Caution, 150) {
 		p.textAt(spot{heatArea.x0, 26 - 11*float64(i)}, line, smallSize, dimColour, align{0, 0})
 	}
 	heatKey(p, v)
 }
 
 // valuesOf lists the values of a key in the order of the rows, each once.
-func valuesOf(v *Variants, key int) (out []string) {
+func valuesOf(v *result.Variants, key int) (out []string) {
 	for _, one := range v.Rows {
 		if !slices.Contains(out, one.Values[key]) {
 			out = append(out, one.Values[key])
@@ -74,7 +77,7 @@ func (p *pen) heatCell(b box, r *result.Result) {
 	lines := []string{"", ""}
 	if least, ok := r.LeastPiece(); ok {
 		lines[0] = wording.Margin(least.Least.Margin)
-		if whole := leastMarginInWords(r); p.textWidth(whole, titleSize) <= b.x1-b.x0-8 {
+		if whole := words.LeastMargin(r); p.textWidth(whole, titleSize) <= b.x1-b.x0-8 {
 			lines[0] = whole
 		}
 	}
@@ -101,7 +104,7 @@ func verdictFill(v result.Verdict) (fill, ink color.NRGBA) {
 	return unknownState, inkColour
 }
 
-func heatKey(p *pen, v *Variants) {
+func heatKey(p *pen, v *result.Variants) {
 	k := newKey(p, heatArea.y1)
 	for _, verdict := range []result.Verdict{result.Held, result.AtRisk, result.Loose, result.Incomplete} {
 		k.swatch(verdict.String(), func(b box) {
@@ -117,7 +120,7 @@ func heatKey(p *pen, v *Variants) {
 }
 
 // marginAsked is the required margin where it is the same for all variants.
-func marginAsked(v *Variants) (asked float64, one bool) {
+func marginAsked(v *result.Variants) (asked float64, one bool) {
 	for i, row := range v.Rows {
 		if i > 0 && row.Result.Margin != asked {
 			return 0, false

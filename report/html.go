@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 //go:embed templates
@@ -20,7 +21,6 @@ var templates embed.FS
 // Limits of a page, so that a program of any length gives one that a browser opens at once. What is left out is said on
 // the page and stands in the result file.
 const (
-	pageColumns   = 1000    // of the timeline's data
 	maxEntries    = 200     // of the list of findings
 	maxRows       = 1000    // of the table of pieces
 	maxBlockText  = 100_000 // bytes of the program lines that the scrubber shows
@@ -44,7 +44,7 @@ func HTML(w io.Writer, r *result.Result, src []byte, workings []result.Working) 
 
 // pageTemplate fills a template into a buffer first, so that a failure leaves nothing half-written.
 func pageTemplate(w io.Writer, name string, data any) error {
-	t, err := template.New(name).Funcs(template.FuncMap{"prose": prose}).ParseFS(templates, "templates/"+name,
+	t, err := template.New(name).Funcs(template.FuncMap{"prose": words.Prose}).ParseFS(templates, "templates/"+name,
 		"templates/plan.tmpl")
 	if err != nil {
 		return err
@@ -85,8 +85,6 @@ func newShell(style, script string) (shell, error) {
 	return out, nil
 }
 
-type fact struct{ Label, Value string }
-
 type page struct {
 	shell
 	Path, Verdict, Sentence, Caution string
@@ -95,7 +93,7 @@ type page struct {
 	Summary                          []string
 	Leaks                            []leakBar
 	Decisive                         []string // what of Assumed could change the verdict
-	Facts, Setup                     []fact
+	Facts, Setup                     []words.Fact
 	JobFiles                         []string // which file gives what; nil if one gives all
 	Assumed                          []string
 	Chart                            pageChart
@@ -152,9 +150,10 @@ func layPage(r *result.Result, src []byte, workings []result.Working) (*page, er
 	if err != nil {
 		return nil, err
 	}
-	p := &page{shell: sh, Path: Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: headlineWords(r),
+	p := &page{shell: sh, Path: words.Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: words.Headline(r),
 		ForceUnit: r.Units.Force().Name, AreaUnit: r.Units.Area().Name,
-		Caution: caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r), Alarm: alarmInWords(r),
+		Caution: words.Caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r),
+		Alarm:   words.Alarm(r),
 		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r),
 		JobFiles: jobFilesInWords(r)}
 	lines := splitLines(src)
@@ -169,7 +168,7 @@ func layPage(r *result.Result, src []byte, workings []result.Working) (*page, er
 	p.Chart = layChart(r, list.entryOf)
 	p.Data = layData(r, lines)
 	p.TimelineAlt = "Over time: " + strings.Join(p.Summary, " ")
-	p.PlanAlt = "The table from above. " + piecesInWords(r) + "."
+	p.PlanAlt = "The table from above. " + words.Pieces(r) + "."
 	return p, nil
 }
 
@@ -181,7 +180,7 @@ func jobFilesInWords(r *result.Result) []string {
 	var out []string
 	for _, s := range r.Job.Sources {
 		if len(s.Keys) > 0 {
-			out = append(out, Visible(s.File+": "+strings.Join(s.Keys, ", ")))
+			out = append(out, words.Visible(s.File+": "+strings.Join(s.Keys, ", ")))
 		}
 	}
 	return out
@@ -199,7 +198,7 @@ func pressureSteps(r *result.Result) []pressureStep {
 }
 
 func layData(r *result.Result, lines []programLine) pageData {
-	d := pageData{Span: spanS(r), Program: Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
+	d := pageData{Span: spanS(r), Program: words.Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
 	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
 	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
 	room := maxBlockText

@@ -12,12 +12,12 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/internal/testrun"
-
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
+	"staydown/report/words"
 )
 
 func TestPageIsSelfContained(t *testing.T) {
@@ -46,7 +46,7 @@ func TestPageIsSelfContained(t *testing.T) {
 		!bytes.Contains(data, []byte(strings.ReplaceAll(want, "+", "&#43;"))) {
 		t.Error("the policy does not name the script's hash")
 	}
-	for _, s := range []string{caution, "A: OPEN the valve; grooves 5 mm " +
+	for _, s := range []string{words.Caution, "A: OPEN the valve; grooves 5 mm " +
 		"wide every 25 mm", "fibre board 0.8 mm", "rotary-vane, 63 m3/h; pump needed: 71.5 m3/h",
 		"no alarm setting makes every block safe"} {
 		if !bytes.Contains(data, []byte(strings.ReplaceAll(s, "'", "&#39;"))) {

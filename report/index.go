@@ -13,6 +13,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // IndexEntry is one program of a run.
@@ -54,7 +55,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 	if err != nil {
 		return err
 	}
-	p := indexPage{shell: sh, Caution: caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
+	p := indexPage{shell: sh, Caution: words.Caution, Title: "Vacuum hold of " + wording.Count(len(entries), "program",
 		"programs")}
 	counts := make(map[result.Verdict]int)
 	for _, e := range entries {
@@ -76,7 +77,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 		return strings.Compare(a.Name, b.Name)
 	})
 	for _, o := range passed {
-		p.Passed = append(p.Passed, PassedOver{Visible(o.Path), Visible(o.Why)})
+		p.Passed = append(p.Passed, PassedOver{words.Visible(o.Path), words.Visible(o.Why)})
 	}
 	var parts []string
 	for v := result.Loose + 1; v > 0; v-- {
@@ -95,10 +96,10 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 
 func layRow(e IndexEntry) indexRow {
 	r := e.Result
-	row := indexRow{Verdict: r.Verdict.String(), Name: Visible(e.Name), Margin: "-", Where: "-",
+	row := indexRow{Verdict: r.Verdict.String(), Name: words.Visible(e.Name), Margin: "-", Where: "-",
 		Time: wording.Clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1),
 		Spark: template.HTML(spark(r))}
-	row.Remark = cmp.Or(whyUnanalysed(r), Visible(e.Remark))
+	row.Remark = cmp.Or(whyUnanalysed(r), words.Visible(e.Remark))
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
 	}

@@ -7,6 +7,7 @@ import (
 
 	"staydown/hold/job"
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // schemaName is the version of the result file, whose JSON Schema is schema/result.schema.json. It changes whenever a
@@ -18,7 +19,7 @@ type decimal float64
 
 // MarshalJSON implements json.Marshaler.
 func (d decimal) MarshalJSON() ([]byte, error) {
-	if s := number(float64(d)); s != "" {
+	if s := words.Number(float64(d)); s != "" {
 		return []byte(s), nil
 	}
 	return []byte("null"), nil
@@ -167,7 +168,7 @@ func JSON(r *result.Result) ([]byte, error) {
 	v := r.Vacuum
 	out := jsonResult{
 		Schema: schemaName,
-		Program: jsonProgram{Path: visiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines,
+		Program: jsonProgram{Path: words.VisiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines,
 			Blocks: r.Program.Blocks, DurationS: decimal(r.Program.DurationS),
 			CutLengthMM: decimal(r.Program.CutLengthMM)},
 		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
@@ -185,7 +186,7 @@ func JSON(r *result.Result) ([]byte, error) {
 			LeastKPa: decimal(v.LeastKPa), AlarmSetpointKPa: decimal(v.AlarmSetpointKPa),
 			NeverBelowKPa: decimal(v.NeverBelowKPa), PumpNeededM3h: decimal(v.PumpNeededM3h)},
 		Gauge:   rows(r.Gauge, readingJSON),
-		Caution: caution,
+		Caution: words.Caution,
 	}
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
@@ -271,4 +272,6 @@ func pieceJSON(p result.Piece) jsonPiece {
 	return row
 }
 
-func jobFileJSON(s job.Source) jsonJobFile { return jsonJobFile{visiblePath(s.File), listed(s.Keys)} }
+func jobFileJSON(s job.Source) jsonJobFile {
+	return jsonJobFile{words.VisiblePath(s.File), listed(s.Keys)}
+}

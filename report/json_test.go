@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // compiled is a schema for all tests that use it.
@@ -237,7 +238,7 @@ func TestAnyNumberGivesAValidFile(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.OneOf(rapid.Float64(), rapid.SampledFrom([]float64{math.Inf(1), math.NaN(), 0, math.Copysign(0, -1),
 			1e300, 5e-324})).Draw(t, "v")
-		text := number(v)
+		text := words.Number(v)
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			if text != "" {
 				t.Fatalf("number(%v) = %q", v, text)

@@ -11,6 +11,7 @@ import (
 	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // outlineCaution goes before the caution of every report.
@@ -22,7 +23,8 @@ const outlineCaution = "A drawing has no order, depth or feed: this says what wo
 func OutlineText(w io.Writer, r *outline.Result, o TextOptions) error {
 	b := bufio.NewWriter(w)
 	for _, n := range r.Notes {
-		fmt.Fprintf(b, "%s %s: %s\n", Visible(place(r.Path, n.Line, 0)), paint("note", sgrCalm, o), Visible(n.Message))
+		fmt.Fprintf(b, "%s %s: %s\n", words.Visible(words.Place(r.Path, n.Line, 0)), paint("note", sgrCalm, o),
+			words.Visible(n.Message))
 	}
 	for _, g := range outlineGroups(r.Items) {
 		level, colour := "note", sgrCalm
@@ -35,8 +37,8 @@ func OutlineText(w io.Writer, r *outline.Result, o TextOptions) error {
 		if g.first.Class == dryrun.WouldHold && o.Quiet {
 			continue
 		}
-		fmt.Fprintf(b, "%s %s: %s\n", Visible(place(r.Path, g.first.Line, 0)), paint(level, colour, o),
-			Visible(g.words()))
+		fmt.Fprintf(b, "%s %s: %s\n", words.Visible(words.Place(r.Path, g.first.Line, 0)), paint(level, colour, o),
+			words.Visible(g.words()))
 	}
 	if !o.Quiet {
 		outlineSummary(b, r, o)
@@ -155,19 +157,19 @@ func outlineSummary(b *bufio.Writer, r *outline.Result, o TextOptions) {
 			count[i.Class]++
 		}
 	}
-	fmt.Fprintf(b, "%s: %s, %s in %s: %d would-hold, %d with-care, %d would-not-hold\n", Visible(r.Path),
+	fmt.Fprintf(b, "%s: %s, %s in %s: %d would-hold, %d with-care, %d would-not-hold\n", words.Visible(r.Path),
 		wording.Count(parts, "part", "parts"), r.Format, r.Unit, count[dryrun.WouldHold], count[dryrun.WithCare],
 		count[dryrun.WouldNotHold])
 	fmt.Fprintf(b, "    required margin: %s; smallest pump for all: %s in one pass, %s with the care named\n",
 		wording.Margin(r.Margin), pumpWords(r.PumpPlainM3h), pumpWords(r.PumpCareM3h))
 	for _, s := range r.Reasons {
-		fmt.Fprintf(b, "    %s\n", Visible(s))
+		fmt.Fprintf(b, "    %s\n", words.Visible(s))
 	}
 	for _, s := range r.Assumed {
-		fmt.Fprintf(b, "    assumed: %s\n", Visible(s))
+		fmt.Fprintf(b, "    assumed: %s\n", words.Visible(s))
 	}
-	fmt.Fprintf(b, "    %s %s\n", outlineCaution, caution)
-	fmt.Fprintf(b, "%s: %s\n", Visible(r.Path), paint(r.Class.String(), classColour(r.Class), o))
+	fmt.Fprintf(b, "    %s %s\n", outlineCaution, words.Caution)
+	fmt.Fprintf(b, "%s: %s\n", words.Visible(r.Path), paint(r.Class.String(), classColour(r.Class), o))
 }
 
 func classColour(c dryrun.Class) string {

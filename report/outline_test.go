@@ -10,13 +10,13 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/internal/testrun"
-
 	"github.com/paulmach/orb"
 
 	"staydown/hold/dryrun"
 	"staydown/hold/outline"
 	"staydown/hold/result"
+	"staydown/internal/testrun"
+	"staydown/report/words"
 )
 
 // anOutline is a drawing with an item of every answer, hand-made.
@@ -66,7 +66,7 @@ kit\x1b.dxf: 4 parts, DXF in mm: 1 would-hold, 2 with-care, 1 would-not-hold
     required margin: 2.00; smallest pump for all: none in one pass, 12.3 m3/h with the care named
     pump-short: low
     assumed: no coolant
-    ` + outlineCaution + " " + caution + `
+    ` + outlineCaution + " " + words.Caution + `
 kit\x1b.dxf: would-not-hold
 `
 	if b.String() != want {

@@ -9,6 +9,7 @@ import (
 	"staydown/hold/contact"
 	"staydown/hold/dryrun"
 	"staydown/hold/outline"
+	"staydown/report/words"
 )
 
 // outlineSchema is the version of the file that OutlineJSON writes.
@@ -86,18 +87,18 @@ func OutlineJSON(r *outline.Result) ([]byte, error) {
 	out := jsonOutline{
 		Schema: outlineSchema, Class: r.Class.String(), Margin: decimal(r.Margin), Assumed: visibleAll(r.Assumed),
 		Reasons: visibleAll(r.Reasons), Notes: []jsonOutlineNote{},
-		Drawing: jsonDrawing{Path: visiblePath(r.Path), SHA256: r.SHA256, Format: r.Format, Unit: r.Unit,
+		Drawing: jsonDrawing{Path: words.VisiblePath(r.Path), SHA256: r.SHA256, Format: r.Format, Unit: r.Unit,
 			Moved: [2]decimal{decimal(r.Moved[0]), decimal(r.Moved[1])}, Places: r.Places},
 		Care: jsonCare{r.Tool, decimal(r.Care.PassMM), decimal(r.Care.ClosingMM), decimal(r.Care.SkinMM), r.Care.Tabs,
 			decimal(r.Care.TabWideMM), decimal(r.Care.TabHighMM)},
 		Pump:    jsonOutlinePump{decimal(r.PumpPlainM3h), decimal(r.PumpCareM3h)},
-		Caution: outlineCaution + " " + caution,
+		Caution: outlineCaution + " " + words.Caution,
 	}
 	for _, n := range r.Notes {
-		out.Notes = append(out.Notes, jsonOutlineNote{n.Line, Visible(n.Message)})
+		out.Notes = append(out.Notes, jsonOutlineNote{n.Line, words.Visible(n.Message)})
 	}
 	for _, i := range r.Items {
-		j := jsonItem{Kind: i.Kind.String(), Part: i.Part, Hole: i.Hole, Layer: Visible(i.Layer), Line: i.Line,
+		j := jsonItem{Kind: i.Kind.String(), Part: i.Part, Hole: i.Hole, Layer: words.Visible(i.Layer), Line: i.Line,
 			AreaMM2: decimal(i.AreaMM2), SizeMM: [2]decimal{decimal(i.SizeMM[0]), decimal(i.SizeMM[1])},
 			UncutMM2: decimal(i.UncutMM2), Milled: i.MilledAway, Class: i.Class.String(), Trials: []jsonTrial{}}
 		if i.Class != dryrun.WouldNotHold {
@@ -125,7 +126,7 @@ func OutlineJSON(r *outline.Result) ([]byte, error) {
 func visibleAll(list []string) []string {
 	out := make([]string, len(list))
 	for i, s := range list {
-		out[i] = Visible(s)
+		out[i] = words.Visible(s)
 	}
 	return out
 }
@@ -149,15 +150,16 @@ func OutlineCSV(w io.Writer, r *outline.Result) error {
 		if i.Class != dryrun.WouldNotHold {
 			way = i.Way.String()
 		}
-		row := []string{i.Kind.String(), countCell(i.Part), countCell(i.Hole), cellPath(Visible(i.Layer)),
+		row := []string{i.Kind.String(), countCell(i.Part), countCell(i.Hole), cellPath(words.Visible(i.Layer)),
 			countCell(i.Line),
-			number(i.AreaMM2), number(i.SizeMM[0]), number(i.SizeMM[1]), number(i.UncutMM2), i.Class.String(), way}
+			words.Number(i.AreaMM2), words.Number(i.SizeMM[0]), words.Number(i.SizeMM[1]), words.Number(i.UncutMM2),
+			i.Class.String(), way}
 		for _, t := range i.Trials {
 			if !t.Tried {
 				row = append(row, "", "", "", t.Why)
 				continue
 			}
-			row = append(row, strconv.FormatBool(t.Holds), number(t.Margin), number(t.Low), modeCell(t))
+			row = append(row, strconv.FormatBool(t.Holds), words.Number(t.Margin), words.Number(t.Low), modeCell(t))
 		}
 		if err := c.Write(row); err != nil {
 			return err

@@ -12,6 +12,7 @@ import (
 	"staydown/hold/outline"
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // OutlinePNG draws the parts of a drawing on the table as a PNG of 1600 x 900 pixels, each by its answer, with what is
@@ -37,7 +38,8 @@ func drawOutlines(p *pen, r *outline.Result) {
 	d := &plan{pen: p, r: table, view: planView(b.Pad(pad), planArea)}
 	d.frame = d.box()
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
+	p.textAt(spot{planArea.x0, 650}, p.fit(words.Visible(r.Path), titleSize, 560), titleSize, inkColour, align{0, 0},
+		bold)
 	p.textAt(spot{legendRight, 650}, fmt.Sprintf("before a program: %s", r.Class), labelSize, inkColour, align{-1, 0})
 	p.rect(shelfColour, d.box())
 	d.axes()

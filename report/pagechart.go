@@ -18,6 +18,7 @@ import (
 const (
 	chartWidth  = 1000.0
 	chartHeight = 100.0
+	pageColumns = 1000 // of the timeline's data
 )
 
 // Labels along the time axis are placed for two widths of the chart, pixels: beside the plan, and on a small screen.

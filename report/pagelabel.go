@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // letterShare is the width of a letter over the height of letters, at most: of a digit in a wide font.
@@ -31,7 +32,7 @@ func (l *pageLayout) labels(class string, size float64) planLabels {
 			continue
 		}
 		zone := l.extent(z.Area.Bound())
-		for _, name := range []string{l.zoneText(z), Visible(z.Name)} { // the set-up says the rest
+		for _, name := range []string{l.zoneText(z), words.Visible(z.Name)} { // the set-up says the rest
 			b := labelBox(spot{zone.x0 + 4, zone.y1 - size - 2}, l.width(name, size), size)
 			if b.x1 <= zone.x1 && !room.covered(b) {
 				room.keep(b)

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // pageEntry is an entry of the list of findings: equal findings are one.
@@ -22,7 +23,7 @@ type pageEntry struct {
 	Rule        string
 	Meaning     string
 	Advice      string
-	Figures     []fact
+	Figures     []words.Fact
 	Excerpt     []excerptLine
 	Working     string
 	WhyCommand  string
@@ -94,39 +95,18 @@ func gravest(r *result.Result, most int, want func(result.Finding) bool) []int {
 		}
 	}
 	if len(order) > most {
-		slices.SortStableFunc(order, func(a, b int) int { return compareGravity(r.Findings[a], r.Findings[b]) })
+		slices.SortStableFunc(order, func(a, b int) int { return words.CompareGravity(r.Findings[a], r.Findings[b]) })
 		order = order[:most]
 		slices.Sort(order)
 	}
 	return order
 }
 
-// compareGravity puts errors before warnings before notes, and lower margins first.
-func compareGravity(a, b result.Finding) int {
-	if a.Level != b.Level {
-		return int(b.Level) - int(a.Level)
-	}
-	x, y := a.Margin, b.Margin
-	if math.IsNaN(x) {
-		x = math.Inf(1)
-	}
-	if math.IsNaN(y) {
-		y = math.Inf(1)
-	}
-	switch {
-	case x < y:
-		return -1
-	case x > y:
-		return 1
-	}
-	return 0
-}
-
 // layEntry lays out the entry of a group: the program lines and figures are those of its worst finding.
 func layEntry(r *result.Result, g *result.Group, lines []programLine) pageEntry {
 	f := g.Worst
-	e := pageEntry{Word: word(f), Level: f.Level.String(), TimeS: f.TimeS, Message: Visible(g.Message()),
-		Remedy: Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
+	e := pageEntry{Word: words.Kind(f), Level: f.Level.String(), TimeS: f.TimeS, Message: words.Visible(g.Message()),
+		Remedy: words.Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
 	if rule, ok := result.RuleByID(f.Rule); ok {
 		e.Meaning, e.Advice = sentence(rule.Meaning), sentence(rule.Advice)
 	}
@@ -145,14 +125,14 @@ func layEntry(r *result.Result, g *result.Group, lines []programLine) pageEntry 
 	if e.Members != nil {
 		e.Where = "worst at " + e.Where
 	}
-	e.WhyCommand = fmt.Sprintf("staydown why %s:%d", Visible(r.Program.Path), f.Line)
+	e.WhyCommand = fmt.Sprintf("staydown why %s:%d", words.Visible(r.Program.Path), f.Line)
 	if f.Level < result.LevelWarning {
 		return e
 	}
 	e.Excerpt = excerpt(lines, f.Line, last)
 	for i := range e.Excerpt {
 		if e.Excerpt[i].Number == f.Line {
-			e.Excerpt[i].Remark = e.Word + ": " + Visible(f.Message)
+			e.Excerpt[i].Remark = e.Word + ": " + words.Visible(f.Message)
 		}
 	}
 	return e
@@ -165,7 +145,7 @@ func layMembers(r *result.Result, g *result.Group) []entryMember {
 		f := r.Findings[k]
 		m := entryMember{Line: f.Line, TimeS: f.TimeS, Time: wording.Clock(f.TimeS), Piece: "-", Margin: "-",
 			Place:  "-",
-			Remedy: Visible(f.Remedy)}
+			Remedy: words.Visible(f.Remedy)}
 		if f.Piece > 0 {
 			m.Piece = strconv.Itoa(f.Piece)
 		}
@@ -181,12 +161,12 @@ func layMembers(r *result.Result, g *result.Group) []entryMember {
 }
 
 // findingFigures lists the figures of a finding.
-func findingFigures(r *result.Result, f result.Finding) (out []fact) {
-	add := func(label, value string) { out = append(out, fact{label, value}) }
-	if number(f.HoldN) != "" {
+func findingFigures(r *result.Result, f result.Finding) (out []words.Fact) {
+	add := func(label, value string) { out = append(out, words.Fact{Label: label, Value: value}) }
+	if words.Number(f.HoldN) != "" {
 		add("hold", r.Units.Force().Exact().Text(f.HoldN))
 	}
-	if number(f.LoadN) != "" {
+	if words.Number(f.LoadN) != "" {
 		add("load", r.Units.Force().Exact().Text(f.LoadN))
 	}
 	if !math.IsNaN(f.Margin) {
@@ -225,7 +205,7 @@ func workingAt(workings []result.Working, line int) string {
 func plainLines(s string) string {
 	lines := strings.Split(s, "\n")
 	for i := range lines {
-		lines[i] = Visible(lines[i])
+		lines[i] = words.Visible(lines[i])
 	}
 	return strings.Join(lines, "\n")
 }
@@ -260,7 +240,7 @@ func excerpt(lines []programLine, first, last int) []excerptLine {
 
 // lineText is a program line for a page, cut where it is very long.
 func lineText(l programLine) string {
-	text := []rune(Visible(strings.ToValidUTF8(string(l.text), "\uFFFD")))
+	text := []rune(words.Visible(strings.ToValidUTF8(string(l.text), "\uFFFD")))
 	if len(text) > maxLineRunes {
 		text = append(text[:maxLineRunes], []rune(" ...")...)
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // The plan of a page is not the one of PlanPNG: the reader moves through time in it, so every piece is an element of
@@ -121,10 +122,10 @@ func layPlan(r *result.Result, entry func(finding int) int, zoneText func(result
 	l.Frame = pageRect{0, 0, l.Width, l.Height}
 	l.zones()
 	for _, c := range r.Job.Clamps {
-		l.Clamps = append(l.Clamps, pageObstacle{l.path(ringPolygon(c.Footprint)), Visible(c.Name)})
+		l.Clamps = append(l.Clamps, pageObstacle{l.path(ringPolygon(c.Footprint)), words.Visible(c.Name)})
 	}
 	for _, f := range r.Job.Fixtures {
-		l.Fixtures = append(l.Fixtures, pageObstacle{l.path(ringPolygon(f.Footprint)), Visible(f.Name)})
+		l.Fixtures = append(l.Fixtures, pageObstacle{l.path(ringPolygon(f.Footprint)), words.Visible(f.Name)})
 	}
 	l.Table = l.path(ringPolygon(r.Job.Table))
 	l.pieces()
@@ -210,7 +211,7 @@ func (l *pageLayout) places(entry func(finding int) int) {
 		}
 		s := l.spot(f.At)
 		l.Places = append(l.Places, pagePlace{Entry: entry(i), X: s.x, Y: s.y, TimeS: f.TimeS,
-			Class: f.Level.String(), Title: place("line", f.Line, 0) + " " + Visible(f.Message),
+			Class: f.Level.String(), Title: words.Place("line", f.Line, 0) + " " + words.Visible(f.Message),
 			Meets: f.Rule == result.RuleCollision})
 		l.Meets = l.Meets || f.Rule == result.RuleCollision
 	}
@@ -258,7 +259,7 @@ func pieceTitle(p result.Piece) string {
 	}
 	s += ", " + p.State.String()
 	if p.Least.Mode != result.NoMode {
-		s += fmt.Sprintf(", least margin %s, %s, line %d", marginInWords(p.Least), p.Least.Mode, p.Least.Line)
+		s += fmt.Sprintf(", least margin %s, %s, line %d", words.Margin(p.Least), p.Least.Mode, p.Least.Line)
 	}
 	if p.Freed {
 		s += fmt.Sprintf(", freed in line %d", p.FreedLine)

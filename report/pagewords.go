@@ -9,6 +9,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/words"
 )
 
 // summaryInWords summarizes the page in a few sentences.
@@ -17,19 +18,19 @@ func summaryInWords(r *result.Result) []string {
 	out := []string{fmt.Sprintf("The program has %s, run time %s, with %s of feed moves.",
 		wording.Count(p.Blocks, "block",
 			"blocks"), wording.Clock(p.DurationS), r.Units.Path().Text(p.CutLengthMM)),
-		"Pieces: " + piecesInWords(r) + "."}
+		"Pieces: " + words.Pieces(r) + "."}
 	if worst, ok := r.LeastPiece(); ok {
 		out = append(out, fmt.Sprintf("The least margin is %s: piece %d at line %d (%s); required is %s.",
-			marginInWords(worst.Least), worst.ID, worst.Least.Line,
+			words.Margin(worst.Least), worst.ID, worst.Least.Line,
 			worst.Least.Mode, wording.Margin(r.Margin)))
 	} else {
 		out = append(out, "Nothing loads any piece.")
 	}
-	out = append(out, "Vacuum: "+vacuumInWords(r)+".")
-	if doubts := doubtsInWords(r); doubts != "" {
+	out = append(out, "Vacuum: "+words.Vacuum(r)+".")
+	if doubts := words.Doubts(r); doubts != "" {
 		out = append(out, "The verdict depends most on: "+doubts+".")
 	}
-	if leaks := leaksInWords(r); leaks != "" {
+	if leaks := words.Leaks(r); leaks != "" {
 		out = append(out, "Air: "+leaks+".")
 	}
 	return out
@@ -42,38 +43,41 @@ type leakBar struct {
 }
 
 func leakBars(r *result.Result) []leakBar {
-	ways, _ := leakWays(r)
+	ways, _ := words.LeakWays(r)
 	var out []leakBar
 	for _, way := range ways {
-		out = append(out, leakBar{way.name, fmt.Sprintf("%.0f %%", 100*way.share), round1(100 * way.share)})
+		out = append(out, leakBar{way.Name, fmt.Sprintf("%.0f %%", 100*way.Share), round1(100 * way.Share)})
 	}
 	return out
 }
 
 // pageFacts is what identifies the program and the run.
-func pageFacts(r *result.Result) []fact {
-	return []fact{
-		{"program", Visible(r.Program.Path)}, {"job file", orDash(r.Job.Path)},
-		{"lines, blocks", fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
-		{"ambient pressure", r.Units.Pressure().Text(r.Vacuum.AmbientKPa)},
-		{"grid", fmt.Sprintf("%d x %d cells of %s", r.Grid.NX, r.Grid.NY, r.Units.Length().Text(r.Grid.CellMM))},
-		{"SHA-256 of the program", r.Program.SHA256},
+func pageFacts(r *result.Result) []words.Fact {
+	return []words.Fact{
+		{Label: "program", Value: words.Visible(r.Program.Path)}, {Label: "job file", Value: words.OrDash(r.Job.Path)},
+		{Label: "lines, blocks", Value: fmt.Sprintf("%d, %d", r.Program.Lines, r.Program.Blocks)},
+		{Label: "ambient pressure", Value: r.Units.Pressure().Text(r.Vacuum.AmbientKPa)},
+		{Label: "grid", Value: fmt.Sprintf("%d x %d cells of %s", r.Grid.NX, r.Grid.NY,
+			r.Units.Length().Text(r.Grid.CellMM))},
+		{Label: "SHA-256 of the program", Value: r.Program.SHA256},
 	}
 }
 
 // setupFacts is what the operator sets and checks before the start.
-func setupFacts(r *result.Result) []fact {
+func setupFacts(r *result.Result) []words.Fact {
 	alarm := "not given"
 	if r.Job.AlarmKPa > 0 {
 		alarm = r.Units.Pressure().Text(r.Job.AlarmKPa) + " below ambient"
 	}
-	out := []fact{
-		{"alarm in the job file", alarm}, {"pump", orDash(r.Job.Pump) + "; " + pumpInWords(r)},
-		{"layer", orDash(r.Job.Layer)}, {"stock", orDash(r.Job.Material) + "; " + stockInWords(r)},
-		{"tools in order", toolsInWords(r)},
+	out := []words.Fact{
+		{Label: "alarm in the job file", Value: alarm}, {Label: "pump", Value: words.OrDash(r.Job.Pump) + "; " +
+			words.Pump(r)},
+		{Label: "layer", Value: words.OrDash(r.Job.Layer)}, {Label: "stock", Value: words.OrDash(r.Job.Material) +
+			"; " + stockInWords(r)},
+		{Label: "tools in order", Value: toolsInWords(r)},
 	}
 	for _, z := range r.Job.Zones {
-		out = append(out, fact{"zone", zoneInWords(z, r.Units.Length())})
+		out = append(out, words.Fact{Label: "zone", Value: zoneInWords(z, r.Units.Length())})
 	}
 	return out
 }
@@ -92,7 +96,7 @@ func stockInWords(r *result.Result) string {
 func toDo(r *result.Result) []string {
 	var out []string
 	for _, a := range r.Actions[:min(len(r.Actions), result.ShownActions)] {
-		out = append(out, Visible(actionInWords(&a)))
+		out = append(out, words.Visible(words.Action(&a)))
 	}
 	return out
 }
@@ -108,11 +112,11 @@ func toolsInWords(r *result.Result) string {
 		}
 		s += "T" + strconv.Itoa(t.Tool)
 	}
-	return orDash(s)
+	return words.OrDash(s)
 }
 
 func zoneInWords(z result.ZoneFacts, length units.Unit) string {
-	s := Visible(z.Name)
+	s := words.Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
 	}
@@ -131,13 +135,6 @@ func zoneInWords(z result.ZoneFacts, length units.Unit) string {
 	return s
 }
 
-func orDash(s string) string {
-	if s == "" {
-		return "-"
-	}
-	return Visible(s)
-}
-
 // chancesKnown tells whether the chance of some piece is known.
 func chancesKnown(r *result.Result) bool {
 	return slices.ContainsFunc(r.Pieces, func(p result.Piece) bool { return !math.IsNaN(p.Chance) && p.Chance > 0 })
@@ -152,7 +149,7 @@ func pieceRows(r *result.Result) (rows []pieceRowView, left int) {
 		}
 		row := pieceRowView{ID: p.ID, Origin: "hangs", State: p.State.String(), SortState: int(p.State),
 			Area: area.Number(p.AreaMM2), Held: area.Number(p.HeldAreaMM2),
-			SortArea: number(p.AreaMM2), SortHeld: number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-",
+			SortArea: words.Number(p.AreaMM2), SortHeld: words.Number(p.HeldAreaMM2), Freed: "-", Web: "-", Chance: "-",
 			SortChance: "-1", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
@@ -164,17 +161,17 @@ func pieceRows(r *result.Result) (rows []pieceRowView, left int) {
 			row.Freed = fmt.Sprintf("line %d, %s", p.FreedLine, wording.Clock(p.FreedTimeS))
 		}
 		if !math.IsNaN(p.Chance) {
-			row.Chance, row.SortChance = fmt.Sprintf("%.0f %%", 100*p.Chance), number(p.Chance)
+			row.Chance, row.SortChance = fmt.Sprintf("%.0f %%", 100*p.Chance), words.Number(p.Chance)
 		}
 		if p.WebLine > 0 {
 			row.Web = fmt.Sprintf("line %d, %s", p.WebLine, r.Units.Section().Text(p.WebMM2))
 		}
 		if p.Least.Mode != result.NoMode {
 			row.Mode, row.LeastLine, row.Line = p.Least.Mode.String(), p.Least.Line, strconv.Itoa(p.Least.Line)
-			row.Margin = marginInWords(p.Least)
+			row.Margin = words.Margin(p.Least)
 			row.Hold, row.Load = force.Number(p.Least.HoldN), force.Number(p.Least.LoadN)
-			row.SortHold, row.SortLoad = number(p.Least.HoldN), number(p.Least.LoadN)
-			if s := number(p.Least.Margin); s != "" {
+			row.SortHold, row.SortLoad = words.Number(p.Least.HoldN), words.Number(p.Least.LoadN)
+			if s := words.Number(p.Least.Margin); s != "" {
 				row.SortMargin = s
 			}
 		}

@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // planArea is the part of the canvas that the plan may fill, points.
@@ -51,9 +52,10 @@ func drawPlan(p *pen, r *result.Result) *plan {
 	d := &plan{pen: p, r: r, view: planView(b.Pad(pad), planArea)}
 	d.frame = d.box()
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{planArea.x0, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0},
+	p.textAt(spot{planArea.x0, 650}, p.fit(words.Visible(r.Program.Path), titleSize, 560), titleSize, inkColour,
+		align{0, 0},
 		bold)
-	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s; %s", r.Verdict, piecesInWords(r)), labelSize, inkColour,
+	p.textAt(spot{legendRight, 650}, fmt.Sprintf("verdict: %s; %s", r.Verdict, words.Pieces(r)), labelSize, inkColour,
 		align{-1, 0})
 	p.rect(shelfColour, d.box())
 	d.axes()
@@ -136,7 +138,7 @@ func (d *plan) zoneBorders() {
 
 // zoneName puts a zone into words.
 func zoneName(z result.ZoneFacts) string {
-	s := "zone " + Visible(z.Name)
+	s := "zone " + words.Visible(z.Name)
 	if z.Gasket {
 		s += ", gasket"
 	}
@@ -233,7 +235,7 @@ func (d *plan) obstacles() {
 func (d *plan) obstacleLabels() {
 	for _, o := range obstacles(d.r) {
 		if len(o.Footprint) > 0 {
-			d.labelNear(d.at(o.Footprint.Bound().Center()), 8, d.fit(Visible(o.Name), smallSize, 160), smallSize)
+			d.labelNear(d.at(o.Footprint.Bound().Center()), 8, d.fit(words.Visible(o.Name), smallSize, 160), smallSize)
 		}
 	}
 }
@@ -263,7 +265,7 @@ func (d *plan) places() {
 			}
 		}
 	}
-	slices.SortStableFunc(shown, compareGravity)
+	slices.SortStableFunc(shown, words.CompareGravity)
 	for _, f := range slices.Backward(shown) { // the most dangerous on top
 		if f.Rule == result.RuleCollision {
 			d.collisionMark(d.at(f.At))
@@ -277,7 +279,7 @@ func (d *plan) places() {
 }
 
 // onPlan tells whether the place of a finding is marked: of pieces that come loose and of tools that meet something.
-func onPlan(f result.Finding) bool { return word(f) != f.Rule || f.Rule == result.RuleCollision }
+func onPlan(f result.Finding) bool { return words.Kind(f) != f.Rule || f.Rule == result.RuleCollision }
 
 // collisionMark is a square with a cross.
 func (d *plan) collisionMark(s spot) {
@@ -398,7 +400,7 @@ func rangePart(p result.Piece) string {
 	if marginPart(p) == "" {
 		return ""
 	}
-	return ": " + marginInWords(p.Least)
+	return ": " + words.Margin(p.Least)
 }
 
 // rangeAlone is the range of the least margin of a piece, in parentheses.
@@ -408,7 +410,7 @@ func rangeAlone(p result.Piece) string {
 
 // marginPart is the least margin of a piece alone.
 func marginPart(p result.Piece) string {
-	if p.Least.Mode == result.NoMode || number(p.Least.Margin) == "" {
+	if p.Least.Mode == result.NoMode || words.Number(p.Least.Margin) == "" {
 		return ""
 	}
 	return ": " + wording.Margin(p.Least.Margin)

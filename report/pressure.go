@@ -11,6 +11,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/words"
 )
 
 // pressureBands is the number of colour steps: few enough that a reader can name the step a place has.
@@ -40,7 +41,8 @@ func pressureTop(r *result.Result) float64 {
 
 func drawPressure(p *pen, r *result.Result) {
 	p.rect(paperColour, box{0, 0, p.w, p.h})
-	p.textAt(spot{40, 650}, p.fit(Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
+	p.textAt(spot{40, 650}, p.fit(words.Visible(r.Program.Path), titleSize, 560), titleSize, inkColour, align{0, 0},
+		bold)
 	p.textAt(spot{legendRight, 650}, "pressure difference on the material ("+r.Units.Pressure().Name+")", labelSize,
 		inkColour, align{-1, 0})
 	if len(r.Fields) == 0 {

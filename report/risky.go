@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // span is a part of the program's time, seconds.
@@ -27,7 +28,7 @@ func riskySpans(r *result.Result, gapS float64) (atRisk, loose []span) {
 		before = s.TimeS
 	}
 	for _, f := range r.Findings {
-		if f.Line == 0 || word(f) == f.Rule {
+		if f.Line == 0 || words.Kind(f) == f.Rule {
 			continue
 		}
 		at := span{f.TimeS, math.Max(f.TimeS, f.LastTimeS)}

@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // The sarifX structs are the part of SARIF 2.1.0 (OASIS, with errata 01) that is written. They are plain structs
@@ -139,12 +140,12 @@ func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version 
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
 			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
-				caution},
+				words.Caution},
 			Rules: sarifRules()}},
 		Invocations: []sarifInvocation{{ExecutionSuccessful: true}},
 		ColumnKind:  "unicodeCodePoints",
 		Results:     []sarifResult{},
-		Properties:  map[string]string{"caution": caution},
+		Properties:  map[string]string{"caution": words.Caution},
 	}
 	var absent []sarifResult
 	index := make(map[string]int)
@@ -257,7 +258,7 @@ func sarifFinding(f result.Finding, uri string, lines Lines, seen map[string]int
 }
 
 func finiteFigure(v float64) *decimal {
-	if number(v) == "" {
+	if words.Number(v) == "" {
 		return nil
 	}
 	d := decimal(v)

@@ -153,3 +153,28 @@ func labelPoint(p result.Piece) (orb.Point, bool) {
 	}
 	return at, true
 }
+
+// wound copies an outline with its rings wound the way RFC 7946 asks for; rings that are no rings are left out.
+func wound(m orb.MultiPolygon) orb.MultiPolygon {
+	var out orb.MultiPolygon
+	for _, p := range m {
+		var q orb.Polygon
+		for i, ring := range p {
+			if len(ring) < 4 || !ringFinite(ring) || !ring.Closed() {
+				if i == 0 {
+					break
+				}
+				continue
+			}
+			s := ring.Clone()
+			if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[i == 0]; s.Orientation() != want {
+				s.Reverse()
+			}
+			q = append(q, s)
+		}
+		if len(q) > 0 {
+			out = append(out, q)
+		}
+	}
+	return out
+}

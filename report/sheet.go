@@ -12,8 +12,8 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/result"
-	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/words"
 )
 
 // Limits of the set-up sheet, which is one printed page. What is left out stands in the report.
@@ -34,7 +34,7 @@ type sheetPage struct {
 	shell
 	Path, Verdict, Sentence, Caution string
 	Plan                             pagePlan
-	Setup                            []fact
+	Setup                            []words.Fact
 	Tools, Zones, Gauge              []string
 	Watch                            []string
 	ToDo                             string // when the program must not run as it is
@@ -50,8 +50,9 @@ func Sheet(w io.Writer, r *result.Result) error {
 		return err
 	}
 	list := layList(r, nil, nil)
-	p := sheetPage{shell: sh, Path: clip(Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
-		Caution: caution, Sentence: headlineWords(r), Plan: layPlan(r, list.entryOf, zoneOrder), Tools: sheetTools(r),
+	p := sheetPage{shell: sh, Path: clip(words.Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
+		Caution: words.Caution, Sentence: words.Headline(r), Plan: layPlan(r, list.entryOf, zoneOrder),
+		Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
 	if todo := toDo(r); len(todo) > 0 && r.Verdict != result.Held {
@@ -69,14 +70,16 @@ func Sheet(w io.Writer, r *result.Result) error {
 }
 
 // sheetSetup is what lies on the table and what the machine is set to.
-func sheetSetup(r *result.Result) []fact {
-	out := []fact{{"stock", orDash(r.Job.Material) + "; " + stockInWords(r)}, {"zero", zeroInWords(r)},
-		{"layer", orDash(r.Job.Layer)}, {"pump", orDash(r.Job.Pump)}, {"pieces come free", freedInWords(r)},
-		{"stops", stopsInWords(r)}}
+func sheetSetup(r *result.Result) []words.Fact {
+	out := []words.Fact{{Label: "stock", Value: words.OrDash(r.Job.Material) + "; " + stockInWords(r)},
+		{Label: "zero", Value: zeroInWords(r)},
+		{Label: "layer", Value: words.OrDash(r.Job.Layer)}, {Label: "pump", Value: words.OrDash(r.Job.Pump)},
+		{Label: "pieces come free", Value: freedInWords(r)},
+		{Label: "stops", Value: stopsInWords(r)}}
 	for i := range out {
 		out[i].Value = clip(out[i].Value, sheetLetters)
 	}
-	return append(out, fact{"alarm", clip(alarmInWords(r), alarmLetters)})
+	return append(out, words.Fact{Label: "alarm", Value: clip(words.Alarm(r), alarmLetters)})
 }
 
 // clip cuts a text that is too long for an entry of the sheet, behind a word if there is one.
@@ -105,7 +108,7 @@ func someOf(all []string, most int, where string) []string {
 
 // zoneOrder is the label of a zone with what to do with its valve.
 func zoneOrder(z result.ZoneFacts) string {
-	name := clip(Visible(z.Name), sheetLetters/4)
+	name := clip(words.Visible(z.Name), sheetLetters/4)
 	if z.Open {
 		return name + ": OPEN"
 	}
@@ -167,7 +170,7 @@ func sheetTools(r *result.Result) []string {
 	for _, u := range r.Tools {
 		s := fmt.Sprintf("T%d", u.Tool)
 		if i := slices.IndexFunc(r.Job.Tools, func(t result.ToolFacts) bool { return t.Number == u.Tool }); i >= 0 {
-			s += " " + toolInWords(r.Job.Tools[i], r.Units.Length())
+			s += " " + words.Tool(r.Job.Tools[i], r.Units.Length())
 		}
 		if u.Line > 0 {
 			s += ", line " + strconv.Itoa(u.Line)
@@ -175,22 +178,6 @@ func sheetTools(r *result.Result) []string {
 		out = append(out, s)
 	}
 	return some(out, maxSheetTools)
-}
-
-// toolInWords is the size and shape of a tool: "flat 6 mm, 2 flutes".
-func toolInWords(t result.ToolFacts, length units.Unit) string {
-	s := t.Shape + " " + length.Text(t.DiameterMM)
-	if t.CornerMM > 0 {
-		s += ", corner " + length.Text(t.CornerMM)
-	}
-	if t.AngleRad > 0 {
-		s += fmt.Sprintf(", %.0f deg", t.AngleRad*180/math.Pi)
-	}
-	s += ", " + wording.Count(t.Flutes, "flute", "flutes")
-	if t.HelixRad < 0 {
-		s += ", down-cut"
-	}
-	return s
 }
 
 // sheetGauge lists what the gauge should read before the start, at tool changes and stops, and at the end.

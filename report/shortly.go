@@ -6,6 +6,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // Trouble says in a few words each what is wrong with a program, and what to do; "" where nothing is, or nothing is
@@ -18,7 +19,7 @@ func Trouble(r *result.Result) (what, do string) {
 		a := &r.Actions[0]
 		do = shortAction(a)
 		if len(a.LeftLoose) > 0 {
-			who, _ := looseInWords(a)
+			who, _ := words.Loose(a)
 			do += ": leaves " + who + " loose"
 		} else if a.Verdict != result.Held {
 			do += ": stays at risk"
@@ -29,19 +30,19 @@ func Trouble(r *result.Result) (what, do string) {
 		case g.Worst.Verdict() != r.Verdict:
 			continue
 		case len(g.Pieces) == 0:
-			return atLine(g.Line(), g.Worst.Message), Visible(do)
+			return atLine(g.Line(), g.Worst.Message), words.Visible(do)
 		}
-		return partsInWords(r, &g), Visible(do)
+		return partsInWords(r, &g), words.Visible(do)
 	}
-	return "", Visible(do)
+	return "", words.Visible(do)
 }
 
 // partsInWords counts the pieces with the verdict of the program and says how large the worst of them are.
 func partsInWords(r *result.Result, worst *result.Group) string {
-	t := newTally(r)
-	n := t.of[result.StateLoose]
+	t := words.NewTally(r)
+	n := t.Of[result.StateLoose]
 	if r.Verdict == result.AtRisk {
-		n = t.of[result.StateAtRisk]
+		n = t.Of[result.StateAtRisk]
 	}
 	if worst.Pieces[0] == 1 {
 		return "the stock"
@@ -60,7 +61,7 @@ func partsInWords(r *result.Result, worst *result.Group) string {
 const maxTrouble = 60
 
 func atLine(line int, message string) string {
-	message, _, _ = strings.Cut(Visible(message), "; ")
+	message, _, _ = strings.Cut(words.Visible(message), "; ")
 	if line > 0 {
 		message = fmt.Sprintf("line %d: %s", line, message)
 	}

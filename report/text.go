@@ -10,6 +10,7 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // TextOptions are the choices for Text. The zero value prints the answer and its summary without color.
@@ -38,7 +39,7 @@ const (
 func Text(w io.Writer, r *result.Result, o TextOptions) error {
 	b := bufio.NewWriter(w)
 	if !o.Quiet {
-		fmt.Fprintf(b, "%s: %s\n", Visible(r.Program.Path), headline(r, o))
+		fmt.Fprintf(b, "%s: %s\n", words.Visible(r.Program.Path), headline(r, o))
 	}
 	textActions(b, r, o)
 	if o.All {
@@ -50,37 +51,14 @@ func Text(w io.Writer, r *result.Result, o TextOptions) error {
 	}
 	if o.Compared != nil && !o.Quiet {
 		for _, gone := range o.Compared.Gone {
-			fmt.Fprintf(b, "%s: note: gone since the baseline: %s\n", Visible(r.Program.Path), Visible(gone))
+			fmt.Fprintf(b, "%s: note: gone since the baseline: %s\n", words.Visible(r.Program.Path),
+				words.Visible(gone))
 		}
 	}
 	if !o.Quiet {
 		textSummary(b, r, o)
 	}
 	return b.Flush()
-}
-
-// word names the kind of a finding in pages and comments: "loose" or "at-risk" for a margin, the rule for all others.
-func word(f result.Finding) string {
-	switch f.Rule {
-	case "slip", "twist", "tip", "lift", "unheld":
-		if f.Level == result.LevelError {
-			return result.Loose.String()
-		}
-		return result.AtRisk.String()
-	}
-	return f.Rule
-}
-
-// place renders the start of a GNU error line: file, and line and column if known.
-func place(path string, line, column int) string {
-	switch {
-	case line <= 0:
-		return path + ":"
-	case column <= 0:
-		return fmt.Sprintf("%s:%d:", path, line)
-	default:
-		return fmt.Sprintf("%s:%d:%d:", path, line, column)
-	}
 }
 
 // besides is the path of a file in the folder of path.
@@ -92,15 +70,16 @@ func textFinding(b *bufio.Writer, path string, f result.Finding, state string, o
 	if state != "" {
 		state = " [" + state + "]"
 	}
-	at, message := place(path, f.Line, f.Column), f.Message
+	at, message := words.Place(path, f.Line, f.Column), f.Message
 	if in := f.Within; in.File != "" {
-		at = place(besides(path, in.File), in.Line, in.Col)
+		at = words.Place(besides(path, in.File), in.Line, in.Col)
 		message = strings.TrimPrefix(message, in.String()+": ")
 	}
-	fmt.Fprintf(b, "%s %s: %s%s\n", Visible(at), paint(f.Level.String(), levelColour(f.Level), o), Visible(message),
+	fmt.Fprintf(b, "%s %s: %s%s\n", words.Visible(at), paint(f.Level.String(), levelColour(f.Level), o),
+		words.Visible(message),
 		state)
 	if f.Remedy != "" {
-		fmt.Fprintf(b, "    remedy: %s\n", Visible(f.Remedy))
+		fmt.Fprintf(b, "    remedy: %s\n", words.Visible(f.Remedy))
 	}
 }
 
@@ -121,7 +100,7 @@ func textGroups(b *bufio.Writer, r *result.Result, o TextOptions) {
 		textFinding(b, r.Program.Path, f, groupState(&g, o.Compared), o)
 	}
 	if n := len(groups) - maxGroups; n > 0 {
-		fmt.Fprintf(b, "%s: note: %s (--all)\n", Visible(r.Program.Path), wording.Count(n, "more entry",
+		fmt.Fprintf(b, "%s: note: %s (--all)\n", words.Visible(r.Program.Path), wording.Count(n, "more entry",
 			"more entries"))
 	}
 }
@@ -150,16 +129,16 @@ func textSummary(b *bufio.Writer, r *result.Result, o TextOptions) {
 	if r.Vacuum.Known() && (r.Verdict != result.Held || o.All) {
 		say("vacuum %s at the start, minimum %s", r.Units.Pressure().Text(r.Vacuum.StartKPa),
 			r.Units.Pressure().Text(r.Vacuum.LeastKPa))
-		if budget := leakBudget(r); budget != "" {
+		if budget := words.LeakBudget(r); budget != "" {
 			say("where the air goes: %s", budget)
 		}
-		say("%s; %s", alarmInWords(r), pumpInWords(r))
+		say("%s; %s", words.Alarm(r), words.Pump(r))
 	}
-	if doubts := doubtsInWords(r); doubts != "" {
+	if doubts := words.Doubts(r); doubts != "" {
 		say("the verdict hangs on: %s", doubts)
 	}
 	if from := sourcesInWords(r.Job.Sources); from != "" {
-		say("job: %s", Visible(from))
+		say("job: %s", words.Visible(from))
 	}
 	textAssumed(b, r, o)
 	if o.Said == nil {
@@ -185,7 +164,7 @@ func sourcesInWords(sources []job.Source) string {
 func textAssumed(b *bufio.Writer, r *result.Result, o TextOptions) {
 	if !o.All {
 		if len(r.Assumed) > 0 {
-			fmt.Fprintf(b, "  %s\n", Visible(assumedInWords(r)))
+			fmt.Fprintf(b, "  %s\n", words.Visible(assumedInWords(r)))
 		}
 		return
 	}
@@ -198,7 +177,7 @@ func textAssumed(b *bufio.Writer, r *result.Result, o TextOptions) {
 		if o.Said != nil {
 			o.Said[a] = true
 		}
-		fmt.Fprintf(b, "  %s%s\n", lead, Visible(a))
+		fmt.Fprintf(b, "  %s%s\n", lead, words.Visible(a))
 		lead = "         "
 	}
 	if before > 0 {
@@ -229,7 +208,7 @@ func assumedInWords(r *result.Result) string {
 }
 
 func textCaution(b *bufio.Writer, indent string, o TextOptions) {
-	for i, line := range wrap(caution, 100) {
+	for i, line := range words.Wrap(words.Caution, 100) {
 		if i == 0 {
 			line = "caution: " + line
 		} else {
@@ -273,23 +252,33 @@ func verdictColour(v result.Verdict) string {
 	return sgrGrave
 }
 
-// wrap breaks text at spaces into lines of at most width bytes; a longer word gets its own line.
-func wrap(text string, width int) []string {
-	var lines []string
-	line := ""
-	for _, w := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = w
-		case len(line)+1+len(w) <= width:
-			line += " " + w
-		default:
-			lines = append(lines, line)
-			line = w
+// headline is the verdict of a program in one line.
+func headline(r *result.Result, o TextOptions) string {
+	verdict := strings.ToUpper(strings.ReplaceAll(r.Verdict.String(), "-", " "))
+	return paint(verdict, verdictColour(r.Verdict), o) + ". " + words.Headline(r)
+}
+
+// textActions writes what to do for the whole program, the best first.
+func textActions(b *bufio.Writer, r *result.Result, o TextOptions) {
+	if len(r.Actions) == 0 {
+		return
+	}
+	lead := "  "
+	if o.Quiet {
+		lead = words.Visible(r.Program.Path) + ": "
+	}
+	fmt.Fprintf(b, "%swhat to do (each checked by a run of the whole program):\n", lead)
+	for i, a := range r.Actions {
+		if i == result.ShownActions && !o.All {
+			fmt.Fprintf(b, "       ... %d more (--all)\n", len(r.Actions)-i)
+			break
+		}
+		for k, line := range words.Wrap(words.Action(&a), 110) {
+			number := "   "
+			if k == 0 {
+				number = fmt.Sprintf("%d  ", i+1)
+			}
+			fmt.Fprintf(b, "    %s%s\n", number, words.Visible(line))
 		}
 	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
 }

@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/words"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -207,7 +208,7 @@ func TestTheRiskIsNamedByItsCause(t *testing.T) {
 			"required margin, but the tool or its holder meets a clamp, a fixture or the table's edge"},
 		{nil, "everything holds, but a limit was exceeded"},
 	} {
-		if got := riskInWords(&result.Result{Verdict: result.AtRisk, Findings: c.findings}); got != c.want {
+		if got := words.Risk(&result.Result{Verdict: result.AtRisk, Findings: c.findings}); got != c.want {
 			t.Errorf("got  %q\nwant %q", got, c.want)
 		}
 	}
@@ -327,7 +328,7 @@ func TestAnActionThatLeavesTheStockLooseSaysSo(t *testing.T) {
 		"leaves the stock and 1 part loose (piece 3): ":      {1, 3},
 		"leaves 3 parts loose (pieces 2, 3, 4): ":            {2, 3, 4},
 	} {
-		got := actionInWords(&result.Action{What: "a larger pump", LeftLoose: left, Verdict: result.Loose})
+		got := words.Action(&result.Action{What: "a larger pump", LeftLoose: left, Verdict: result.Loose})
 		if !strings.HasPrefix(got, want) {
 			t.Errorf("got %q, want %q...", got, want)
 		}

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
 // Where things lie on the timeline picture, points from the lower left of 1200 x 675.
@@ -69,9 +70,9 @@ func drawTimeline(p *pen, r *result.Result) {
 }
 
 func (t *timeline) title() {
-	left := Visible(t.r.Program.Path)
+	left := words.Visible(t.r.Program.Path)
 	t.textAt(spot{timelineLeft, 650}, t.fit(left, titleSize, 560), titleSize, inkColour, align{0, 0}, bold)
-	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, wording.Clock(t.r.Program.DurationS), piecesInWords(t.r))
+	facts := fmt.Sprintf("verdict: %s;  %s;  %s", t.r.Verdict, wording.Clock(t.r.Program.DurationS), words.Pieces(t.r))
 	t.textAt(spot{legendRight, 650}, facts, labelSize, inkColour, align{-1, 0})
 }
 

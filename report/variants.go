@@ -11,34 +11,20 @@ import (
 	"unicode/utf8"
 
 	"staydown/hold/result"
-	"staydown/hold/wording"
+	"staydown/report/words"
 )
 
-// Variants is one program checked with several values of its job.
-type Variants struct {
-	Program string // path
-	SHA256  string
-	Keys    []string // of the job
-	Rows    []Variant
-}
-
-// Variant is one combination of values.
-type Variant struct {
-	Values []string // one for each key, as the user wrote them
-	Result *result.Result
-}
-
 // VariantsText writes a table with a row for each variant, and the caution. Errors are those of w.
-func VariantsText(w io.Writer, v *Variants) error {
+func VariantsText(w io.Writer, v *result.Variants) error {
 	header := visibleEach(v.Keys)
 	rows := [][]string{append(header, "verdict", "least margin", "lowest vacuum", "alarm setpoint")}
 	for _, one := range v.Rows {
 		r := one.Result
-		rows = append(rows, append(visibleEach(one.Values), r.Verdict.String(), leastMarginInWords(r),
+		rows = append(rows, append(visibleEach(one.Values), r.Verdict.String(), words.LeastMargin(r),
 			r.Units.Pressure().Text(r.Vacuum.LeastKPa), setpointInWords(r)))
 	}
 	b := bufio.NewWriter(w)
-	fmt.Fprintf(b, "%s:\n", Visible(v.Program))
+	fmt.Fprintf(b, "%s:\n", words.Visible(v.Program))
 	alignColumns(b, rows)
 	textCaution(b, "", TextOptions{})
 	return b.Flush()
@@ -47,7 +33,7 @@ func VariantsText(w io.Writer, v *Variants) error {
 func visibleEach(texts []string) []string {
 	out := make([]string, len(texts))
 	for i, text := range texts {
-		out[i] = Visible(text)
+		out[i] = words.Visible(text)
 	}
 	return out
 }
@@ -69,19 +55,6 @@ func alignColumns(w io.Writer, rows [][]string) {
 	}
 }
 
-// leastMarginInWords is the likely least margin, with its range where that is known.
-func leastMarginInWords(r *result.Result) string {
-	p, ok := r.LeastPiece()
-	if !ok {
-		return wording.Margin(math.NaN())
-	}
-	l := p.Least
-	if math.IsNaN(l.Low) || math.IsNaN(l.High) {
-		return wording.Margin(l.Margin)
-	}
-	return fmt.Sprintf("%s (%s to %s)", wording.Margin(l.Margin), wording.Margin(l.Low), wording.Margin(l.High))
-}
-
 // setpointInWords is rounded up, so that nothing comes loose above it.
 func setpointInWords(r *result.Result) string {
 	switch v := r.Vacuum; {
@@ -95,7 +68,7 @@ func setpointInWords(r *result.Result) string {
 }
 
 // VariantsCSV writes a row for each variant below a header, in the form of Summary. Errors are those of w.
-func VariantsCSV(w io.Writer, v *Variants) error {
+func VariantsCSV(w io.Writer, v *result.Variants) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	var header []string
@@ -114,8 +87,9 @@ func VariantsCSV(w io.Writer, v *Variants) error {
 		}
 		r := one.Result
 		least := leastRange(r)
-		row = append(row, r.Verdict.String(), number(least.Low), number(least.Likely), number(least.High),
-			number(r.Vacuum.LeastKPa), number(r.Vacuum.AlarmSetpointKPa))
+		row = append(row, r.Verdict.String(), words.Number(least.Low), words.Number(least.Likely),
+			words.Number(least.High),
+			words.Number(r.Vacuum.LeastKPa), words.Number(r.Vacuum.AlarmSetpointKPa))
 		if err := c.Write(row); err != nil {
 			return err
 		}
@@ -126,7 +100,7 @@ func VariantsCSV(w io.Writer, v *Variants) error {
 
 // cellText keeps spreadsheets from taking a text for a formula. A number with its sign is none.
 func cellText(s string) string {
-	s = Visible(s)
+	s = words.Visible(s)
 	if s != "" && strings.ContainsRune("=+@", rune(s[0])) {
 		return "'" + s
 	}
@@ -168,9 +142,9 @@ type (
 
 // VariantsJSON writes the table as JSON: values in the order of keys, the least margin as low, likely and high, null
 // for what is not known or does not exist. Errors are those of w.
-func VariantsJSON(w io.Writer, v *Variants) error {
-	out := jsonVariants{Schema: variantsName, Program: jsonVaried{visiblePath(v.Program), v.SHA256}, Keys: v.Keys,
-		Caution: caution}
+func VariantsJSON(w io.Writer, v *result.Variants) error {
+	out := jsonVariants{Schema: variantsName, Program: jsonVaried{words.VisiblePath(v.Program), v.SHA256}, Keys: v.Keys,
+		Caution: words.Caution}
 	for _, one := range v.Rows {
 		least := leastRange(one.Result)
 		out.Variants = append(out.Variants, jsonVariant{

@@ -10,31 +10,32 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/internal/testrun"
-
 	"github.com/google/go-cmp/cmp"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
+	"staydown/report/words"
 )
 
 // variant is a made-up row: one piece with the least margin, low and high.
-func variant(verdict result.Verdict, low, margin, high, vacuumKPa, setKPa float64, values ...string) Variant {
+func variant(verdict result.Verdict, low, margin, high, vacuumKPa, setKPa float64, values ...string) result.Variant {
 	r := &result.Result{Verdict: verdict, Margin: 2, Vacuum: result.Vacuum{LeastKPa: vacuumKPa,
 		AlarmSetpointKPa: setKPa}}
 	if !math.IsNaN(margin) {
 		r.Pieces = []result.Piece{{ID: 2, Least: result.Least{Mode: result.Slip, Margin: margin, Low: low, High: high}}}
 	}
-	return Variant{Values: values, Result: r}
+	return result.Variant{Values: values, Result: r}
 }
 
 // threeVariants has a margin with a range, one without, and a variant that could not be analyzed.
-func threeVariants() *Variants {
+func threeVariants() *result.Variants {
 	nan := math.NaN()
-	return &Variants{Program: "part.nc", SHA256: "ab", Keys: []string{"pump.flow", "site.altitude"}, Rows: []Variant{
-		variant(result.Held, 2.104, 3.217, 4.5, 81.239, 40.01, "100 m3/h", "0 m"),
-		variant(result.Loose, nan, 0.996, nan, 61, nan, "100 m3/h", "2000 m"),
-		variant(result.Incomplete, nan, nan, nan, nan, nan, "60 m3/h", "0 m"),
-	}}
+	return &result.Variants{Program: "part.nc", SHA256: "ab", Keys: []string{"pump.flow", "site.altitude"},
+		Rows: []result.Variant{
+			variant(result.Held, 2.104, 3.217, 4.5, 81.239, 40.01, "100 m3/h", "0 m"),
+			variant(result.Loose, nan, 0.996, nan, 61, nan, "100 m3/h", "2000 m"),
+			variant(result.Incomplete, nan, nan, nan, nan, nan, "60 m3/h", "0 m"),
+		}}
 }
 
 func ExampleVariantsText() {
@@ -90,7 +91,7 @@ func TestVariantsForOtherPrograms(t *testing.T) {
 	}
 	one := got.Variants[1]
 	if len(got.Variants) != 3 || one.LeastMargin[0] != nil || *one.LeastMargin[1] != 0.996 ||
-		*one.VacuumLeastKPa != 61 || got.Variants[2].Values[0] != "=1+1" || got.Caution != caution {
+		*one.VacuumLeastKPa != 61 || got.Variants[2].Values[0] != "=1+1" || got.Caution != words.Caution {
 		t.Error(b.String())
 	}
 }
@@ -109,7 +110,7 @@ func TestHeatMap(t *testing.T) {
 			t.Errorf("no cell in the color of %v", verdict)
 		}
 	}
-	if err := HeatMapPNG(&b, &Variants{Keys: []string{"a"}}); err == nil {
+	if err := HeatMapPNG(&b, &result.Variants{Keys: []string{"a"}}); err == nil {
 		t.Error("a heat map of one key")
 	}
 }
@@ -117,7 +118,7 @@ func TestHeatMap(t *testing.T) {
 // A thousand cells with long values still are a picture.
 func TestHeatMapOfManyValues(t *testing.T) {
 	testrun.NotForRaces(t)
-	v := &Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
+	v := &result.Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
 	for i := range 1000 {
 		v.Rows = append(v.Rows, variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+
 			strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))

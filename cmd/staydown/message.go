@@ -8,7 +8,7 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/result"
 	"staydown/parse"
-	"staydown/report"
+	"staydown/report/words"
 )
 
 // All messages have the GNU error form (GNU Coding Standards, "Formatting Error Messages", with a severity, as
@@ -52,7 +52,7 @@ func gnuForm(err error) string {
 }
 
 func gnuLine(place string, level result.Level, what string) string {
-	return report.Visible(place + ": " + level.String() + ": " + what)
+	return words.Visible(place + ": " + level.String() + ": " + what)
 }
 
 // complain writes an error to w.

@@ -14,6 +14,7 @@ import (
 	"staydown/cmd/staydown/store"
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/words"
 )
 
 // presenter prints the outcomes of a run in order: results on standard output in the chosen form, errors on standard
@@ -110,7 +111,7 @@ func (p *presenter) print(w io.Writer, out outcome) error {
 		return report.Text(w, out.result, o)
 	case !p.opt.quiet && !out.aside:
 		_, err := fmt.Fprintf(w, "%s: INCOMPLETE. The program could not be analyzed.\n",
-			report.Visible(out.target.path))
+			words.Visible(out.target.path))
 		return err
 	}
 	return nil
@@ -240,7 +241,7 @@ func (p *presenter) nameFirst(folder *store.Folder) {
 		name = p.targets[0].name + suffixPage
 	}
 	p.write(func(w io.Writer) error {
-		_, err := fmt.Fprintf(w, "open %s first\n", report.Visible(filepath.ToSlash(filepath.Join(p.opt.out, name))))
+		_, err := fmt.Fprintf(w, "open %s first\n", words.Visible(filepath.ToSlash(filepath.Join(p.opt.out, name))))
 		return err
 	})
 }

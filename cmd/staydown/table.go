@@ -11,6 +11,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/report"
+	"staydown/report/words"
 )
 
 // row is a program in the closing table.
@@ -96,7 +97,7 @@ func writeRows(b *strings.Builder, rows []row, compared bool) {
 		case r.gone > 0:
 			mark = "gone"
 		}
-		line := []string{report.Visible(r.path), strings.ToUpper(strings.ReplaceAll(r.verdict.String(), "-", " ")),
+		line := []string{words.Visible(r.path), strings.ToUpper(strings.ReplaceAll(r.verdict.String(), "-", " ")),
 			r.what, r.do}
 		if compared {
 			line = append([]string{mark}, line...)

@@ -11,7 +11,6 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/records"
 	"staydown/hold/result"
-	"staydown/report"
 	"staydown/sweep"
 	"staydown/sweep/parallel"
 )
@@ -188,10 +187,10 @@ func (v *variation) fail(numbers []int, p *problem, s streams) int {
 }
 
 // table is what a report shows.
-func (v *variation) table() *report.Variants {
-	t := &report.Variants{Program: v.path, SHA256: store.Sum(v.src), Keys: v.keys}
+func (v *variation) table() *result.Variants {
+	t := &result.Variants{Program: v.path, SHA256: store.Sum(v.src), Keys: v.keys}
 	for _, one := range v.variants {
-		t.Rows = append(t.Rows, report.Variant{Values: one.values, Result: one.result})
+		t.Rows = append(t.Rows, result.Variant{Values: one.values, Result: one.result})
 	}
 	return t
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"staydown/hold/job"
+	"staydown/hold/result"
 	"staydown/report"
 )
 
@@ -143,7 +144,7 @@ func (o *varyOptions) refuse(program string, keys []varied) *problem {
 }
 
 // print writes the table in the form asked for.
-func (o *varyOptions) print(w io.Writer, table *report.Variants) error {
+func (o *varyOptions) print(w io.Writer, table *result.Variants) error {
 	switch o.format {
 	case "json":
 		return report.VariantsJSON(w, table)

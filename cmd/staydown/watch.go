@@ -16,6 +16,7 @@ import (
 	"github.com/fsnotify/fsnotify"
 
 	"staydown/report"
+	"staydown/report/words"
 )
 
 // settleTime is how long nothing must be saved before the next run: editors and posts write a file in several steps
@@ -52,7 +53,7 @@ func (o *checkOptions) watch(paths []string, baseline *report.Baseline, s stream
 			io.WriteString(s.out, clearScreen)
 		}
 		if changed != "" {
-			fmt.Fprintf(s.out, "%s: saved\n", report.Visible(filepath.ToSlash(changed)))
+			fmt.Fprintf(s.out, "%s: saved\n", words.Visible(filepath.ToSlash(changed)))
 		}
 		status := o.once(paths, baseline, s, stays)
 		if ctx.Err() != nil {

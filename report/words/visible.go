@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -39,8 +39,8 @@ func Visible(s string) string {
 	return b.String()
 }
 
-// visiblePath is a path as files carry it that must be UTF-8: as it is where it is UTF-8, else made visible.
-func visiblePath(path string) string {
+// VisiblePath is a path as files carry it that must be UTF-8: as it is where it is UTF-8, else made visible.
+func VisiblePath(path string) string {
 	if utf8.ValidString(path) {
 		return path
 	}

@@ -1,18 +1,19 @@
-package report
+package words
 
 import (
 	"math"
-	"staydown/parse/units"
 	"strconv"
+
+	"staydown/parse/units"
 )
 
 // significantDigits is the precision of numbers in files. Nine digits are far below any error of the model and keep
 // 0.30000000000000004 out of the output.
 const significantDigits = 9
 
-// number renders v in at most significantDigits digits without an exponent where that stays short. It returns ""
+// Number renders v in at most significantDigits digits without an exponent where that stays short. It returns ""
 // for NaN and infinities, which JSON and CSV cannot carry.
-func number(v float64) string {
+func Number(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}

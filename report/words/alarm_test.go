@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"math"
@@ -45,13 +45,13 @@ func TestWordsOfAlarmAndPump(t *testing.T) {
 			"unknown: the program was not fully read", "needed flow unknown: the program was not fully read"},
 	} {
 		r := &result.Result{Verdict: c.verdict, Margin: 2, Vacuum: c.v}
-		if got := alarmInWords(r); got != c.alarm {
+		if got := Alarm(r); got != c.alarm {
 			t.Errorf("%s: alarm %q, want %q", c.name, got, c.alarm)
 		}
-		if got := pumpInWords(&result.Result{Vacuum: c.v}); got != c.pump {
+		if got := Pump(&result.Result{Vacuum: c.v}); got != c.pump {
 			t.Errorf("%s: pump %q, want %q", c.name, got, c.pump)
 		}
-		if whole := vacuumInWords(r); c.verdict == result.Held && strings.Contains(whole, "do not run") {
+		if whole := Vacuum(r); c.verdict == result.Held && strings.Contains(whole, "do not run") {
 			t.Errorf("%s: a held program is forbidden: %q", c.name, whole)
 		}
 	}

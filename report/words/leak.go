@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"cmp"
@@ -14,20 +14,20 @@ const leastShare = 0.005
 
 // leakWay is a way by which air gets in.
 type leakWay struct {
-	name  string
+	Name  string
 	m3h   float64
-	share float64 // of the whole leak
+	Share float64 // of the whole leak
 }
 
-// leakWays lists the ways with a share worth a word, the most first, and the whole leak, m3/h of free air at the moment
+// LeakWays lists the ways with a share worth a word, the most first, and the whole leak, m3/h of free air at the moment
 // of least vacuum. It lists none when they are not known.
-func leakWays(r *result.Result) (ways []leakWay, sumM3h float64) {
+func LeakWays(r *result.Result) (ways []leakWay, sumM3h float64) {
 	l := r.LeakM3h
 	all := []leakWay{
-		{name: "bare table", m3h: l.Bare}, {name: "kerfs", m3h: l.Kerfs}, {name: "holes", m3h: l.Holes},
-		{name: "rim of the stock", m3h: l.Rim}, {name: "through the material", m3h: l.Work},
-		{name: "rim of the layer", m3h: l.LayerRim}, {name: "open gaskets", m3h: l.Gaskets},
-		{name: "hoses", m3h: l.Hoses},
+		{Name: "bare table", m3h: l.Bare}, {Name: "kerfs", m3h: l.Kerfs}, {Name: "holes", m3h: l.Holes},
+		{Name: "rim of the stock", m3h: l.Rim}, {Name: "through the material", m3h: l.Work},
+		{Name: "rim of the layer", m3h: l.LayerRim}, {Name: "open gaskets", m3h: l.Gaskets},
+		{Name: "hoses", m3h: l.Hoses},
 	}
 	for _, way := range all {
 		sumM3h += way.m3h
@@ -37,23 +37,23 @@ func leakWays(r *result.Result) (ways []leakWay, sumM3h float64) {
 	}
 	slices.SortStableFunc(all, func(a, b leakWay) int { return cmp.Compare(b.m3h, a.m3h) })
 	for _, way := range all {
-		if way.share = way.m3h / sumM3h; way.share >= leastShare {
+		if way.Share = way.m3h / sumM3h; way.Share >= leastShare {
 			ways = append(ways, way)
 		}
 	}
 	return ways, sumM3h
 }
 
-// leaksInWords tells where air gets in at the moment of least vacuum, the most first; "" when it is not known.
-func leaksInWords(r *result.Result) string {
-	ways, sum := leakWays(r)
+// Leaks tells where air gets in at the moment of least vacuum, the most first; "" when it is not known.
+func Leaks(r *result.Result) string {
+	ways, sum := LeakWays(r)
 	if ways == nil {
 		return ""
 	}
 	flow := r.Units.Flow()
 	var parts []string
 	for _, way := range ways {
-		parts = append(parts, way.name+" "+flow.Number(way.m3h))
+		parts = append(parts, way.Name+" "+flow.Number(way.m3h))
 	}
 	at := "at the start"
 	if r.Vacuum.LeastLine > 0 {
@@ -63,19 +63,19 @@ func leaksInWords(r *result.Result) string {
 		strings.Join(parts, ", "))
 }
 
-// leakBudget is the leak as shares, each with a bar: "kerfs ############ 61 %, bare table ##### 28 %"; "" when it is
+// LeakBudget is the leak as shares, each with a bar: "kerfs ############ 61 %, bare table ##### 28 %"; "" when it is
 // not known.
-func leakBudget(r *result.Result) string {
+func LeakBudget(r *result.Result) string {
 	const percentPerMark = 5
-	ways, _ := leakWays(r)
+	ways, _ := LeakWays(r)
 	var parts []string
 	for _, way := range ways {
-		percent := 100 * way.share
+		percent := 100 * way.Share
 		bar := strings.Repeat("#", int(percent/percentPerMark+0.5))
 		if bar != "" {
 			bar += " "
 		}
-		parts = append(parts, fmt.Sprintf("%s %s%.0f %%", way.name, bar, percent))
+		parts = append(parts, fmt.Sprintf("%s %s%.0f %%", way.Name, bar, percent))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -7,11 +7,12 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/words"
 )
 
 // Where slivers alone come loose their margin is not that of the parts.
 func TestAnActionThatLeavesSliversSaysSo(t *testing.T) {
-	got := actionInWords(&result.Action{What: "a layer with an adhesive face", Verdict: result.AtRisk,
+	got := words.Action(&result.Action{What: "a layer with an adhesive face", Verdict: result.AtRisk,
 		LeastMargin: result.Range{Low: 0, Likely: 0, High: 0.01}})
 	if want := "a layer with an adhesive face: nothing but slivers comes loose, but it stays at risk"; got != want {
 		t.Errorf("%q, want %q", got, want)

@@ -1,7 +1,8 @@
-package report
+package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"staydown/hold/result"
@@ -11,34 +12,28 @@ import (
 // tally counts the pieces of a result but for the stock, by state.
 type tally struct {
 	parts int
-	of    map[result.State]int
+	Of    map[result.State]int
 	stock result.State
 }
 
-func newTally(r *result.Result) tally {
-	t := tally{of: map[result.State]int{}}
+func NewTally(r *result.Result) tally {
+	t := tally{Of: map[result.State]int{}}
 	for i, p := range r.Pieces {
 		if i == 0 {
 			t.stock = p.State
 			continue
 		}
 		t.parts++
-		t.of[p.State]++
+		t.Of[p.State]++
 	}
 	return t
 }
 
-// headline is the verdict of a program in one line.
-func headline(r *result.Result, o TextOptions) string {
-	verdict := strings.ToUpper(strings.ReplaceAll(r.Verdict.String(), "-", " "))
-	return paint(verdict, verdictColour(r.Verdict), o) + ". " + headlineWords(r)
-}
-
-func headlineWords(r *result.Result) string {
-	t := newTally(r)
-	loose, risky := t.of[result.StateLoose], t.of[result.StateAtRisk]
+func Headline(r *result.Result) string {
+	t := NewTally(r)
+	loose, risky := t.Of[result.StateLoose], t.Of[result.StateAtRisk]
 	slivers := ""
-	if n := t.of[result.StateSliver]; n > 0 {
+	if n := t.Of[result.StateSliver]; n > 0 {
 		slivers = "; " + wording.Count(n, "sliver", "slivers")
 	}
 	switch r.Verdict {
@@ -61,7 +56,7 @@ func headlineWords(r *result.Result) string {
 	case result.Incomplete:
 		return "Part of the program could not be checked."
 	case result.AtRisk:
-		words := riskInWords(r)
+		words := Risk(r)
 		out := strings.ToUpper(words[:1]) + words[1:]
 		if risky > 0 {
 			out += fmt.Sprintf(": %d of %s", risky, wording.Count(t.parts, "part", "parts"))
@@ -73,7 +68,7 @@ func headlineWords(r *result.Result) string {
 	case alarm > 0:
 		out += fmt.Sprintf(" Alarm %s.", neededVacuum(r, alarm))
 	case len(r.Vacuum.Settings) > 1:
-		words := alarmInWords(r)
+		words := Alarm(r)
 		out += " " + strings.ToUpper(words[:1]) + words[1:] + "."
 	}
 	return out + " " + wording.Clock(r.Program.DurationS) + " of machining."
@@ -93,12 +88,21 @@ func leastInWords(r *result.Result) string {
 		return "nothing is loaded"
 	}
 	l := worst.Least
-	return fmt.Sprintf("least margin %s at line %d (required %s)", marginInWords(l), l.Line, wording.Margin(r.Margin))
+	return fmt.Sprintf("least margin %s at line %d (required %s)", Margin(l), l.Line, wording.Margin(r.Margin))
 }
 
-// marginInWords writes the least margin of a piece, with its range where that is known.
-func marginInWords(l result.Least) string {
+// Margin writes the least margin of a piece, with its range where that is known.
+func Margin(l result.Least) string {
 	return rangeInWords(result.Range{Low: l.Low, Likely: l.Margin, High: l.High})
+}
+
+// LeastMargin writes the least margin of a program, with its range where that is known.
+func LeastMargin(r *result.Result) string {
+	p, ok := r.LeastPiece()
+	if !ok {
+		return wording.Margin(math.NaN())
+	}
+	return Margin(p.Least)
 }
 
 // rangeInWords writes a margin, with its range where that is known: "3.70 (2.10 to 6.40)".
@@ -106,8 +110,8 @@ func rangeInWords(m result.Range) string {
 	return wording.MarginRange(m.Low, m.Likely, m.High)
 }
 
-// doubtsInWords names the inputs that the least margin depends on most; "" when they are not known.
-func doubtsInWords(r *result.Result) string {
+// Doubts names the inputs that the least margin depends on most; "" when they are not known.
+func Doubts(r *result.Result) string {
 	const named, leastNamed = 3, 0.05 // of the variance
 	var parts []string
 	for _, d := range r.Doubts {
@@ -122,9 +126,9 @@ func doubtsInWords(r *result.Result) string {
 	return strings.Join(parts, ", ")
 }
 
-// riskInWords says why a program that holds is at risk: margins, the chuck, the vacuum, what the tool runs into, or
+// Risk says why a program that holds is at risk: margins, the chuck, the vacuum, what the tool runs into, or
 // several of these.
-func riskInWords(r *result.Result) string {
+func Risk(r *result.Result) string {
 	var margin, limit, chuck, vacuum, collision, rapid bool
 	for _, f := range r.Findings {
 		margin = margin || result.AboutMargin(f.Rule)
@@ -167,8 +171,8 @@ func riskInWords(r *result.Result) string {
 	return "everything holds, but a limit was exceeded"
 }
 
-// piecesInWords counts the pieces by state.
-func piecesInWords(r *result.Result) string {
+// Pieces counts the pieces by state.
+func Pieces(r *result.Result) string {
 	freed := 0
 	n := make(map[result.State]int)
 	for _, p := range r.Pieces {

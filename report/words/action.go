@@ -1,7 +1,6 @@
-package report
+package words
 
 import (
-	"bufio"
 	"fmt"
 	"slices"
 	"strconv"
@@ -11,36 +10,11 @@ import (
 	"staydown/hold/wording"
 )
 
-// textActions writes what to do for the whole program, the best first.
-func textActions(b *bufio.Writer, r *result.Result, o TextOptions) {
-	if len(r.Actions) == 0 {
-		return
-	}
-	lead := "  "
-	if o.Quiet {
-		lead = Visible(r.Program.Path) + ": "
-	}
-	fmt.Fprintf(b, "%swhat to do (each checked by a run of the whole program):\n", lead)
-	for i, a := range r.Actions {
-		if i == result.ShownActions && !o.All {
-			fmt.Fprintf(b, "       ... %d more (--all)\n", len(r.Actions)-i)
-			break
-		}
-		for k, line := range wrap(actionInWords(&a), 110) {
-			number := "   "
-			if k == 0 {
-				number = fmt.Sprintf("%d  ", i+1)
-			}
-			fmt.Fprintf(b, "    %s%s\n", number, Visible(line))
-		}
-	}
-}
-
-// actionInWords says what to do and what it brings; what stays loose stands first.
-func actionInWords(a *result.Action) string {
+// Action says what to do and what it brings; what stays loose stands first.
+func Action(a *result.Action) string {
 	margin := "least margin " + rangeInWords(a.LeastMargin)
 	if len(a.LeftLoose) > 0 {
-		who, parts := looseInWords(a)
+		who, parts := Loose(a)
 		if len(parts) > 0 {
 			who += " loose (" + pieceList(parts) + ")"
 		} else {
@@ -57,8 +31,8 @@ func actionInWords(a *result.Action) string {
 	return fmt.Sprintf("%s: nothing comes loose, but it stays at risk, %s", a.What, margin)
 }
 
-// looseInWords counts what an action leaves loose, the stock by name, and gives the parts among it.
-func looseInWords(a *result.Action) (words string, parts []int) {
+// Loose counts what an action leaves loose, the stock by name, and gives the parts among it.
+func Loose(a *result.Action) (words string, parts []int) {
 	parts = slices.DeleteFunc(slices.Clone(a.LeftLoose), func(id int) bool { return id == 1 })
 	words = wording.Count(len(parts), "part", "parts")
 	switch {

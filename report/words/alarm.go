@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -13,21 +13,21 @@ import (
 // unknown replaces the operating figures of a program that was not fully read.
 const unknown = "unknown: the program was not fully read"
 
-// vacuumInWords is the vacuum, its alarm and the pump in one line.
-func vacuumInWords(r *result.Result) string {
+// Vacuum is the vacuum, its alarm and the pump in one line.
+func Vacuum(r *result.Result) string {
 	v := r.Vacuum
 	if !v.Known() {
 		return unknown
 	}
 	return fmt.Sprintf("%s at the start, minimum %s; %s; %s", r.Units.Pressure().Text(v.StartKPa),
-		r.Units.Pressure().Text(v.LeastKPa), alarmInWords(r), pumpInWords(r))
+		r.Units.Pressure().Text(v.LeastKPa), Alarm(r), Pump(r))
 }
 
 // maxSettingsInWords bounds the settings of one sentence.
 const maxSettingsInWords = 12
 
-// alarmInWords says how to set the alarm of the machine. Only a program with a loose piece must not run.
-func alarmInWords(r *result.Result) string {
+// Alarm says how to set the alarm of the machine. Only a program with a loose piece must not run.
+func Alarm(r *result.Result) string {
 	v := r.Vacuum
 	below := ""
 	if v.NeverBelowKPa > 0 {
@@ -69,8 +69,8 @@ func anySetting(list []result.AlarmSetting) bool {
 	return false
 }
 
-// pumpInWords says how large the pump must be.
-func pumpInWords(r *result.Result) string {
+// Pump says how large the pump must be.
+func Pump(r *result.Result) string {
 	v := r.Vacuum
 	switch {
 	case !v.Known():
