@@ -15,7 +15,9 @@ type field struct {
 	nodes  []node
 	force  float64 // sum of weights, N
 	x, y   float64 // their centre
+	far    float64 // from it to the farthest node
 	couple float64 // lower bound of the moment it resists without any force, N times reach
+	clumps []clump // nodes taken together; nil where there are few nodes
 }
 
 // spots is the number of nodes aimed at. Up to as many elements are used as they are; beyond, elements are gathered in
@@ -74,7 +76,7 @@ func gatherNodes(elements []Element, weight func(Element) float64, origin [2]flo
 
 // newField sums up the nodes and finds the moment they resist without force.
 func newField(nodes []node) field {
-	f := field{nodes: nodes}
+	f := field{nodes: nodes, clumps: clumpsOf(nodes)}
 	for _, n := range nodes {
 		f.force += n.weight
 		f.x += n.weight * n.x
@@ -82,33 +84,40 @@ func newField(nodes []node) field {
 	}
 	if f.force > 0 {
 		f.x, f.y = f.x/f.force, f.y/f.force
-		f.couple = f.pureCouple(0, 0, coupleGap, cutoff{})
+		for i := range nodes {
+			f.far = max(f.far, hypot(nodes[i].x-f.x, nodes[i].y-f.y))
+		}
+		f.couple = f.pureCouple()
 	}
 	return f
 }
 
 // pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all
 // centres c, which lies at the centre about which the friction forces cancel. For a field that is not symmetric this is
-// less than the moment about its centre. The weights are tilted, times 1 + tilt.(x - centre). It is given from below:
-// short by at most gap of the value, unless the search ends early. A value beyond the cutoff may come out anywhere
-// beyond it on the same side.
-func (f *field) pureCouple(tiltX, tiltY, gap float64, within cutoff) float64 {
-	var far float64
-	for _, n := range f.nodes {
-		far = max(far, hypot(n.x-f.x, n.y-f.y))
-	}
-	// Convexity: the least value is no lower than the value here less the slope times the way to it, and the centre
-	// sought lies among the nodes.
-	below := func(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*far }
+// less than the moment about its centre. It is given from below: short by at most coupleGap of the value.
+func (f *field) pureCouple() float64 {
+	_, start := f.roughCouple(0, 0, cutoff{})
 	r := newSurface()
 	defer r.discard()
-	r.add(f, 1, tiltX, tiltY)
-	least, _, _ := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, gap, within, below)
+	r.add(f, 1, 0, 0)
+	least, _, _ := r.descend(wrench{turn: 1}, start, coupleGap, cutoff{}, f.belowCouple)
 	return least
 }
 
+// roughCouple is a lower bound of the pure couple with weights that are tilted, times 1 + tilt.(x - centre), and the
+// motion that is resisted so: short by roughGap and what clumps lack, unless the search ends early. A value beyond the
+// cutoff may come out anywhere beyond it on the same side.
+func (f *field) roughCouple(tiltX, tiltY float64, within cutoff) (float64, twist) {
+	r := newSurface()
+	defer r.discard()
+	r.addClumps(f, 1, tiltX, tiltY)
+	least, _, at := r.descend(wrench{turn: 1}, twist{f.y, -f.x, 1}, roughGap, within, f.belowCouple)
+	return least, at
+}
+
+// belowCouple is the bound for descend. Convexity: the least value is no lower than the value here less the slope times
+// the way to it, and the centre sought lies among the nodes.
+func (f *field) belowCouple(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*f.far }
+
 // The even couple shows in the working; the tilted ones only guide the search and the lower bound.
-const (
-	coupleGap = 1e-4
-	kernGap   = 1e-2
-)
+const coupleGap = 1e-4

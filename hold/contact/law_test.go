@@ -281,7 +281,7 @@ func TestCheckIsTheWorstOfAll(t *testing.T) {
 		}
 		var p contactLoad
 		s.contactLoad(&p, &l)
-		_, surface, _ := s.search(&p, s.surface(&p), cutoff{})
+		_, surface, _ := s.search(&p, s.surface(&p), s.ellipse(&p), surfaceGap, cutoff{})
 		if line := p.straight().margin(); line < boundless && line > min(surface, all[2].Margin)*(1+1e-6) ||
 			all[2].Margin > all[1].Margin*(1+1e-12) {
 			t.Fatalf("straight line %g, surface %g, straight slip %g: out of order", line, all[2].Margin, all[1].Margin)

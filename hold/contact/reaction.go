@@ -59,7 +59,8 @@ func newKern(f *field) kern {
 			most = max(most, -(cos*(n.x-f.x) + sin*(n.y-f.y)))
 		}
 		steepest[i] = [2]float64{cos / most, sin / most}
-		k.couple = min(k.couple, f.pureCouple(steepest[i][0], steepest[i][1], kernGap, cutoff{high: k.couple}))
+		couple, _ := f.roughCouple(steepest[i][0], steepest[i][1], cutoff{high: k.couple})
+		k.couple = min(k.couple, couple)
 	}
 	for i, p := range steepest {
 		q := steepest[(i+1)%ways]

@@ -115,7 +115,7 @@ func TestQuickEstimateUnderLift(t *testing.T) {
 	l := Load{ZN: 30, X: 30, TorqueNmm: 100}
 	var p contactLoad
 	s.contactLoad(&p, &l)
-	_, upper, _ := s.search(&p, s.surface(&p), cutoff{})
+	_, upper, _ := s.search(&p, s.surface(&p), s.ellipse(&p), surfaceGap, cutoff{})
 	if line := p.straight().margin(); line > upper || line < 0.8*upper {
 		t.Errorf("straight line %g, surface %g", line, upper)
 	}

@@ -129,7 +129,7 @@ func TestSearchCloses(t *testing.T) {
 		s := support(t, body)
 		var p contactLoad
 		s.contactLoad(&p, &l)
-		lower, upper, _ := s.search(&p, s.surface(&p), cutoff{})
+		lower, upper, _ := s.search(&p, s.surface(&p), s.ellipse(&p), surfaceGap, cutoff{})
 		if upper > 0 && !math.IsInf(upper, 1) && lower > 0 && lower < upper*(1-surfaceGap*1.001) {
 			open++
 			if lower < upper*(1-0.02) {

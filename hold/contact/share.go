@@ -42,21 +42,30 @@ const (
 	maxShareRounds = 4
 )
 
-// shareOf is the share of a load that a piece can take, by bisection of its logarithm; 0 below leastLoadShare.
+// shareOf is the share of a load that a piece can take where it cannot take the whole; 0 below leastLoadShare.
+//
+// The logarithm of the margin falls nearly straight with that of the share: the line through the ends of what is left
+// leads to where the margin is about 1, and a step of the tolerance beyond that shows that it is there.
 func shareOf(s *Support, l Load) float64 {
-	low, high := leastLoadShare, 1.0
-	if !s.Stands([]Load{l.Part(low)}, 1) {
+	margin := func(log float64) float64 { return math.Log(s.Check(l.Part(math.Exp(log))).Margin) }
+	low, high := math.Log(leastLoadShare), 0.0
+	above, below := margin(low), margin(high)
+	if above < 0 {
 		return 0
 	}
-	for high/low > 1+shareTolerance {
-		mid := math.Sqrt(low * high)
-		if s.Stands([]Load{l.Part(mid)}, 1) {
-			low = mid
+	for n := 1; high-low > shareTolerance; n++ {
+		at := (low + high) / 2
+		if share := above / (above - below); share > 0 && n%4 > 0 { // not so where a margin is 0
+			const step = 0.9 * shareTolerance
+			at = math.Min(math.Max(low+share*(high-low), low+step), high-step)
+		}
+		if log := margin(at); log >= 0 {
+			low, above = at, log
 		} else {
-			high = mid
+			high, below = at, log
 		}
 	}
-	return low
+	return math.Exp(low)
 }
 
 // Part is a share of a load at the same place.

@@ -108,10 +108,29 @@ func (p *contactLoad) straight() straight {
 //
 // A factor beyond the cutoff may come out anywhere beyond it on the same side.
 func (s *Support) critical(p *contactLoad, within cutoff) (margin float64, at twist) {
+	start := s.ellipse(p)
+	if s.grip.clumps != nil || s.tack.clumps != nil {
+		less := s.roughSurface(p)
+		margin, _, start = s.search(p, less, start, roughGap, cutoff{high: within.high})
+		less.discard()
+		if within.high > 0 && margin > within.high*(1+rounding) {
+			return min(margin, slip(&p.shares, p.levelN)), start
+		}
+	}
 	r := s.surface(p)
 	defer r.discard()
-	margin, _, at = s.search(p, r, within)
-	return min(max(margin, p.straight().margin()), slip(&p.shares, p.levelN)), at
+	lower, _, at := s.search(p, r, start, surfaceGap, within)
+	return min(max(margin, lower, p.straight().margin()), slip(&p.shares, p.levelN)), at
+}
+
+// roughSurface resists any motion less than the limit surface under a load does.
+func (s *Support) roughSurface(p *contactLoad) *surface {
+	r := newSurface()
+	r.addClumps(&s.grip, p.friction*(1-p.stands.pointShare), p.stands.tiltX, p.stands.tiltY)
+	r.addClumps(&s.tack, p.tack, 0, 0)
+	r.add(&s.webs, p.webs, 0, 0)
+	s.addPoint(r, p)
+	return r
 }
 
 // surface gives the limit surface under a load.
@@ -133,18 +152,22 @@ func (s *Support) addPoint(r *surface, p *contactLoad) {
 	}
 }
 
+// ellipse is the motion under a load that is square on the ellipse through full slip and full twist.
+func (s *Support) ellipse(p *contactLoad) twist {
+	spin := p.momentAbout(p.load) * (p.force / p.couple) * (p.force / p.couple)
+	return twist{p.load.x + spin*p.cy, p.load.y - spin*p.cx, spin}
+}
+
 // search gives bounds of the radial factor on a surface, which may hold less than all that resists, from below and
-// above, and the twist of the latter.
-func (s *Support) search(p *contactLoad, r *surface, within cutoff) (lower, upper float64, at twist) {
+// above, and the twist of the latter. It begins at a twist and ends within a gap of the value.
+func (s *Support) search(p *contactLoad, r *surface, start twist, gap float64, within cutoff) (lower,
+	upper float64, at twist) {
 	below := func(along float64, off wrench) float64 {
 		return along / (1 + ratio(hypot(off.x, off.y), p.force) + ratio(math.Abs(p.momentAbout(off)), p.couple))
 	}
 	size := max(math.Abs(p.load.x), math.Abs(p.load.y), math.Abs(p.load.turn))
 	unit := wrench{p.load.x / size, p.load.y / size, p.load.turn / size}
-	// The ellipse's own twist at the load is the start.
-	spin := p.momentAbout(unit) * (p.force / p.couple) * (p.force / p.couple)
-	lower, upper, at = r.descend(unit, twist{unit.x + spin*p.cy, unit.y - spin*p.cx, spin}, surfaceGap,
-		within.times(size), below)
+	lower, upper, at = r.descend(unit, start, gap, within.times(size), below)
 	return lower / size, upper / size, at
 }
 
