@@ -117,7 +117,9 @@ func (f *field) roughCouple(tiltX, tiltY float64, within cutoff) (float64, twist
 
 // belowCouple is the bound for descend. Convexity: the least value is no lower than the value here less the slope times
 // the way to it, and the centre sought lies among the nodes.
-func (f *field) belowCouple(along float64, off wrench) float64 { return along - hypot(off.x, off.y)*2*f.far }
+func (f *field) belowCouple(along float64, off wrench) float64 {
+	return along - hypot(off.x, off.y)*2*f.far
+}
 
 // The even couple shows in the working; the tilted ones only guide the search and the lower bound.
 const coupleGap = 1e-4

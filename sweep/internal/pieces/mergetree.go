@@ -165,6 +165,15 @@ func (f *MergeTree) sortPage(n int, held map[uint32]raster.Tick, out []uint64) [
 		}
 	}
 	slices.Sort(out)
+	if len(held) == 0 { // the next time they are in order, but for those that are held by then
+		rest := out
+		for _, ids := range f.pages[n] {
+			for i := range ids {
+				ids[i] = uint32(rest[i])
+			}
+			rest = rest[len(ids):]
+		}
+	}
 	for from := 0; from < len(out); {
 		at := raster.Tick(out[from] >> 32)
 		if !f.Plunges.maybe(at) {

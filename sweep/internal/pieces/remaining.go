@@ -24,7 +24,11 @@ func (f *MergeTree) remaining(jobs int) {
 		strips[n] = MergeTree{c: c, floor: n * rows * c.TX}
 		strips[n].scan(min((n+1)*rows, c.TY) * c.TX)
 	})
-	var all MergeTree
+	labels := 0
+	for n := range strips {
+		labels += len(strips[n].nodes)
+	}
+	all := MergeTree{nodes: make([]treeNode, 0, labels)}
 	base := make([]int32, len(strips))
 	for n := range strips {
 		base[n] = int32(len(all.nodes))
@@ -223,16 +227,20 @@ func (f *MergeTree) below(i int, t *raster.Tile, k int, blank int16) int32 {
 	return f.labelIn(i-f.c.TX, k+raster.TileArea-raster.TileSide, blank)
 }
 
-// scanPlain gives a provisional label to a tile without memory.
+// scanPlain gives a provisional label to a tile without memory: a new one only where it touches none.
 func (f *MergeTree) scanPlain(i int) {
 	u := &f.c.Plain[i]
-	u.Label = f.add(u.Blank, repOf(i, 0))
-	last := NoLabel
-	join := func(label int32) {
-		if label != NoLabel && label != last {
-			f.unite(label, u.Label)
-			last = label
+	label, last := NoLabel, NoLabel
+	join := func(beside int32) {
+		switch {
+		case beside == last || beside == NoLabel:
+			return
+		case label == NoLabel:
+			label = beside
+		default:
+			f.unite(label, beside)
 		}
+		last = beside
 	}
 	for k := range raster.TileSide {
 		if i%f.c.TX > 0 {
@@ -244,4 +252,8 @@ func (f *MergeTree) scanPlain(i int) {
 			join(f.labelIn(i-f.c.TX, raster.TileArea-raster.TileSide+k, u.Blank))
 		}
 	}
+	if label == NoLabel {
+		label = f.add(u.Blank, repOf(i, 0))
+	}
+	u.Label = label
 }
