@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
 
@@ -22,7 +23,7 @@ func TestAnActionThatLeavesSliversSaysSo(t *testing.T) {
 // What to do stands before the findings, what leaves parts loose says so first, and the same stands in the head of the
 // annotated copy and in the summary.
 func TestActionsStandFirst(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	nan := math.NaN()
 	r.Actions = []result.Action{
 		{What: "end the closing pass at Z-5.9 (lines 20 to 90)", Verdict: result.Held, Lines: []int{20, 90},

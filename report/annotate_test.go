@@ -2,8 +2,6 @@ package report
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"math"
 	"runtime"
@@ -15,22 +13,9 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
-
-// finding at a line, for annotating programs that no model has seen.
-func at(line int) result.Finding {
-	return result.Finding{Line: line, Rule: "slip", Level: result.LevelError, Margin: 0.62, Mode: result.Slip, Tool: 2,
-		Piece:   3,
-		Message: "piece 3 (60 x 40 mm at X120 Y85) comes loose, slips: margin 0.62, hold 41 N, load 23 N, tool 2",
-		Remedy:  "feed 900 mm/min; or two tabs: 4 mm x 1 mm (50 %)"}
-}
-
-func resultOf(src []byte, findings ...result.Finding) *result.Result {
-	sum := sha256.Sum256(src)
-	return &result.Result{Program: result.ProgramFacts{Path: "part.nc", SHA256: hex.EncodeToString(sum[:])},
-		Verdict: result.Loose, Findings: findings}
-}
 
 func listOf(p *parse.Program) (list []parse.Move) {
 	for _, m := range p.Moves.All() {
@@ -136,7 +121,7 @@ func TestAnnotate(t *testing.T) {
 		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true}} {
 			t.Run(fmt.Sprintf("%s/%+v", c.name, o), func(t *testing.T) {
 				src := []byte(c.src)
-				r := resultOf(src, at(c.line))
+				r := reporttest.ResultOf(src, reporttest.At(c.line))
 				r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line, RetractLine: c.line}}
 				got, err := Annotate(src, r, o)
 				if err != nil {
@@ -161,12 +146,12 @@ func TestAnnotate(t *testing.T) {
 }
 
 func TestAnnotatedNest(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	got, err := Annotate(src, r, AnnotateOptions{StopWhenFree: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "nest.annotated.nc", got)
+	reporttest.Golden(t, "nest.annotated.nc", got)
 	sameMotion(t, src, got)
 	if n := bytes.Count(got, []byte("\nM1 (STAYDOWN STOP: PIECE ")); n != 8 {
 		t.Errorf("%d optional stops for 8 freed pieces", n)
@@ -213,7 +198,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 				block := []byte("G1 X10 F100")
 				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
 				find := func(text []byte) *result.Result {
-					r := resultOf(text, at(lineOf(text)))
+					r := reporttest.ResultOf(text, reporttest.At(lineOf(text)))
 					r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text),
 						RetractLine: lineOf(text)}}
 					return r
@@ -232,7 +217,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 				sameMotion(t, once, twice)
 
 				// Cured: the comment at the block goes.
-				cured, err := Annotate(once, resultOf(once), AnnotateOptions{Style: o.Style})
+				cured, err := Annotate(once, reporttest.ResultOf(once), AnnotateOptions{Style: o.Style})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -254,7 +239,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 // Comments that are signed alike in a program that is no copy belong to the program.
 func TestAProgramThatIsNoCopyKeepsItsComments(t *testing.T) {
 	src := []byte("(STAYDOWN LOOSE: WATCH THIS ONE)\n(STAYDOWN... AND THIS)\nG1 X1 F100\n")
-	got, err := Annotate(src, resultOf(src), AnnotateOptions{})
+	got, err := Annotate(src, reporttest.ResultOf(src), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -282,7 +267,7 @@ func TestNumberAndUnitStayOnOneLine(t *testing.T) {
 // The comment stands on the line before the block it is about.
 func TestCommentPrecedesItsBlock(t *testing.T) {
 	src := []byte("G21\nG1 X1 F100\nG1 X2\n")
-	got, err := Annotate(src, resultOf(src, at(3)), AnnotateOptions{})
+	got, err := Annotate(src, reporttest.ResultOf(src, reporttest.At(3)), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -306,8 +291,8 @@ func TestAnnotateRefuses(t *testing.T) {
 		r    *result.Result
 		want string
 	}{
-		"another program":           {[]byte("G1 X2 F100\n"), resultOf(src), "analyze it again"},
-		"a line beyond the program": {src, resultOf(src, at(9)), "line 9"},
+		"another program":           {[]byte("G1 X2 F100\n"), reporttest.ResultOf(src), "analyze it again"},
+		"a line beyond the program": {src, reporttest.ResultOf(src, reporttest.At(9)), "line 9"},
 		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &result.Result{}, "UTF-16"},
 		"binary":                    {[]byte("G1 X1\x00"), &result.Result{}, "binary"},
 	} {
@@ -320,13 +305,13 @@ func TestAnnotateRefuses(t *testing.T) {
 // Notes and findings about the whole program leave the blocks alone.
 func TestNotesAreNotAnnotated(t *testing.T) {
 	src := []byte("G1 X1 F100\nG1 X2\n")
-	none, err := Annotate(src, resultOf(src), AnnotateOptions{})
+	none, err := Annotate(src, reporttest.ResultOf(src), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	note := result.Finding{Line: 2, Rule: "outside", Level: result.LevelNote, Message: "m", Margin: math.NaN()}
 	whole := result.Finding{Rule: "unread", Level: result.LevelError, Message: "m", Margin: math.NaN()}
-	got, err := Annotate(src, resultOf(src, whole, note), AnnotateOptions{})
+	got, err := Annotate(src, reporttest.ResultOf(src, whole, note), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -353,7 +338,7 @@ func FuzzAnnotate(f *testing.F) {
 		if semicolon {
 			o.Style = SemicolonComments
 		}
-		r := resultOf(src, at(line))
+		r := reporttest.ResultOf(src, reporttest.At(line))
 		r.Pieces = []result.Piece{{ID: 3, Freed: true, FreedLine: line, RetractLine: line}}
 		got, err := Annotate(src, r, o)
 		if err != nil {
@@ -379,7 +364,7 @@ func FuzzAnnotate(f *testing.F) {
 // after which the tool stays down gets none, and the head says so.
 func TestStopsStandBehindRetracts(t *testing.T) {
 	src := []byte("G21 G90\nG1 Z-6 F100\nG1 X10\nG1 X20\nG0 Z5\nG1 Z-6 F100\nG1 X40\nM30\n")
-	r := resultOf(src)
+	r := reporttest.ResultOf(src)
 	r.Pieces = []result.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5},
 		{ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
 		{ID: 4, Freed: true, FreedLine: 7}}
@@ -397,7 +382,7 @@ func TestStopsStandBehindRetracts(t *testing.T) {
 		"RETRACT AFTER PIECE 4 CAUTION:") {
 		t.Errorf("got\n%s", got)
 	}
-	again := resultOf(got)
+	again := reporttest.ResultOf(got)
 	twice, err := Annotate(got, again, AnnotateOptions{})
 	if err != nil || bytes.Contains(twice, []byte("NO STOP")) {
 		t.Errorf("a copy of the copy still says what was found before (%v):\n%s", err, twice)

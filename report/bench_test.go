@@ -5,14 +5,16 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
+	"staydown/report/picture"
 )
 
 // Sizes on both sides of the switch from all samples to thinned ones.
 func BenchmarkTimelinePNG(b *testing.B) {
-	for name, r := range map[string]*result.Result{"1000 samples": long(1_000), "100000 samples": long(100_000)} {
+	for name, r := range map[string]*result.Result{"1000 samples": reporttest.Long(1_000), "100000 samples": reporttest.Long(100_000)} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				if err := TimelinePNG(io.Discard, r); err != nil {
+				if err := picture.TimelinePNG(io.Discard, r); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -21,7 +23,7 @@ func BenchmarkTimelinePNG(b *testing.B) {
 }
 
 func BenchmarkHTML(b *testing.B) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	for b.Loop() {
 		if err := HTML(io.Discard, r, src, nil); err != nil {
 			b.Fatal(err)
@@ -30,7 +32,7 @@ func BenchmarkHTML(b *testing.B) {
 }
 
 func BenchmarkAnnotate(b *testing.B) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	b.SetBytes(int64(len(src)))
 	for b.Loop() {
 		if _, err := Annotate(src, r, AnnotateOptions{}); err != nil {

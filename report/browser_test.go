@@ -17,8 +17,6 @@ import (
 	"testing"
 	"time"
 
-	"staydown/internal/testrun"
-
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
@@ -28,6 +26,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
+	"staydown/report/internal/reporttest"
 )
 
 // watched collects what a page must not do: complain or reach for the network.
@@ -146,18 +146,9 @@ func htmlOf(t *testing.T, r *result.Result, src []byte) []byte {
 	return b.Bytes()
 }
 
-// keep stores a screenshot in the folder named by LOOK, for a person to see.
-func keep(t *testing.T, name string, data []byte) {
-	if dir := os.Getenv("LOOK"); dir != "" {
-		if err := os.WriteFile(filepath.Join(dir, name), data, 0o666); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
-
 func TestReportInABrowser(t *testing.T) {
 	testrun.NotForRaces(t)
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	long := "end the closing pass at Z-5.90, not Z-6.20 (lines 122 to 493, N1130 to N4410) and break the skin of " +
 		"0.1 mm by hand"
 	for range result.ShownActions {
@@ -195,7 +186,7 @@ func TestReportInABrowser(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		keep(t, name, shot)
+		reporttest.Keep(t, name, shot)
 	}
 	run(chromedp.Navigate(address), chromedp.WaitVisible(chromedp.CSS("#pieces th button")))
 	shoot("report.png", chromedp.FullScreenshot(100))
@@ -395,7 +386,7 @@ func TestReportInABrowser(t *testing.T) {
 	if !bytes.HasPrefix(pdf, []byte("%PDF-")) {
 		t.Error("no PDF")
 	}
-	keep(t, "report.pdf", pdf)
+	reporttest.Keep(t, "report.pdf", pdf)
 	boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
 	if len(boxes) < 2 {
 		t.Errorf("%d pages; pictures and lists need a page each", len(boxes))
@@ -419,7 +410,7 @@ func TestIndexInABrowser(t *testing.T) {
 	testrun.NotForRaces(t)
 	ctx, w := browser(t)
 	dir := t.TempDir()
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	writePage(t, dir, "a nest #1.nc.report.html", htmlOf(t, r, src))
 	var b bytes.Buffer
 	if err := Index(&b, indexFixture()); err != nil {
@@ -449,7 +440,7 @@ func TestIndexInABrowser(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		keep(t, "index.png", shot)
+		reporttest.Keep(t, "index.png", shot)
 	}
 	do(chromedp.Focus(chromedp.CSS("#filter input[value=held]")), chromedp.KeyEvent(" "))
 	after := get(verdicts)
@@ -473,7 +464,7 @@ func TestIndexInABrowser(t *testing.T) {
 
 func indexFixture() []IndexEntry {
 	entry := func(name string, v result.Verdict, margin float64) IndexEntry {
-		r, _ := fixture()
+		r, _ := reporttest.Fixture()
 		r.Verdict = v
 		for i := range r.Pieces {
 			r.Pieces[i].Least.Margin = margin + float64(i)

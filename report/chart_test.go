@@ -10,13 +10,14 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/internal/testrun"
-
 	"github.com/paulmach/orb"
 
 	"staydown/hold/chart"
 	"staydown/hold/result"
+	"staydown/internal/testrun"
 	"staydown/parse/units"
+	"staydown/report/internal/reporttest"
+	"staydown/report/picture"
 )
 
 // chartResult is a chart of three shapes, five feeds and twelve depths by hand: the smallest size grows as depth and
@@ -27,7 +28,7 @@ func chartResult() *chart.Result {
 		DepthsMM:   []float64{0.1, 0.15, 0.2, 0.3, 0.44, 0.64, 0.93, 1.4, 2, 2.9, 4.1, 6},
 		FeedsMMMin: []float64{540, 1100, 1600, 2200, 3200}, Places: []string{"along a groove (X300 Y210)"}}
 	r.Job = result.JobFacts{Material: "aluminium-wrought", Layer: "porous-card", Pump: "rotary-vane",
-		StockOutline: orb.MultiPolygon{{rectangle(0, 0, 600, 400)}},
+		StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, 600, 400)}},
 		Tools: []result.ToolFacts{{Number: 1, Shape: "flat",
 			DiameterMM: 6, Flutes: 2}}}
 	r.Trials = []chart.Trial{{Margin: result.Range{Low: 0.5, Likely: 1, High: 2}}}
@@ -66,7 +67,7 @@ func chartResult() *chart.Result {
 func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
 	r := chartResult()
 	var text, table, page, drawing bytes.Buffer
-	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), ChartHTML(&page, r), ChartSVG(&drawing, r)} {
+	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), ChartHTML(&page, r), picture.ChartSVG(&drawing, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -149,14 +150,14 @@ func TestChartCSVHasARowForEachPoint(t *testing.T) {
 func TestChartPictures(t *testing.T) {
 	testrun.NotForRaces(t)
 	r := chartResult()
-	var picture, drawing bytes.Buffer
-	if err := ChartPNG(&picture, r); err != nil {
+	var drawn, drawing bytes.Buffer
+	if err := picture.ChartPNG(&drawn, r); err != nil {
 		t.Fatal(err)
 	}
-	if img, err := png.Decode(&picture); err != nil || img.Bounds().Dx() != 1600 || img.Bounds().Dy() != 900 {
+	if img, err := png.Decode(&drawn); err != nil || img.Bounds().Dx() != 1600 || img.Bounds().Dy() != 900 {
 		t.Errorf("%v, want 1600 x 900", err)
 	}
-	if err := ChartSVG(&drawing, r); err != nil {
+	if err := picture.ChartSVG(&drawing, r); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"square: side", "disc: diameter", "strip 4:1: width", "would-hold",

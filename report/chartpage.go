@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"staydown/hold/chart"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -53,15 +54,15 @@ func ChartHTML(w io.Writer, r *chart.Result) error {
 	if err != nil {
 		return err
 	}
-	var picture bytes.Buffer
-	if err := ChartSVG(&picture, r); err != nil {
+	var drawn bytes.Buffer
+	if err := picture.ChartSVG(&drawn, r); err != nil {
 		return err
 	}
 	p := chartPage{shell: sh, Title: "What holds: " + clip(words.ChartHeadline(r), chartLetters),
 		Caption: chartCaption(r),
 		Table:   chartTable(r), Facts: words.ChartFacts(r), Caution: words.Caution, Trade: chartTrade,
 		Reasons: onPage(r.Reasons, maxChartReasons), Assumed: onPage(r.Assumed, maxChartAssumed),
-		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(picture.Bytes()))}
+		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(drawn.Bytes()))}
 	if len(r.Heights) > 0 {
 		p.Tips, p.Heights = heightCaption(r), heightTable(r)
 	}

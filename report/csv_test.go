@@ -8,12 +8,13 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
 )
 
 // RFC 4180: CR LF ends every record, quotes are doubled, fields with commas, quotes or line breaks are quoted. The
 // reader is that of the standard library.
 func TestSummaryRoundTrip(t *testing.T) {
-	nest, _ := fixture()
+	nest, _ := reporttest.Fixture()
 	odd := &result.Result{Program: result.ProgramFacts{Path: "a \"b\", c\nd.nc"}, Margin: 2,
 		Vacuum: result.Vacuum{AlarmSetpointKPa: math.NaN(), PumpNeededM3h: math.Inf(1)}}
 	formula := &result.Result{Program: result.ProgramFacts{Path: "=1+1.nc"}}

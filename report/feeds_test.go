@@ -12,11 +12,12 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/internal/reporttest"
 )
 
 // risky is a finding that asks for a feed, mm/min, from a line to another.
 func risky(first, last int, mmMin float64) result.Finding {
-	f := at(first)
+	f := reporttest.At(first)
 	f.LastLine, f.EaseFeedMMMin = last, mmMin
 	return f
 }
@@ -25,7 +26,7 @@ func risky(first, last int, mmMin float64) result.Finding {
 func ease(t testing.TB, src string, findings ...result.Finding) EasedFeeds {
 	t.Helper()
 	p := parse.Read([]byte(src), parse.Options{Name: "part.nc"})
-	eased, err := EaseFeeds([]byte(src), p, resultOf([]byte(src), findings...))
+	eased, err := EaseFeeds([]byte(src), p, reporttest.ResultOf([]byte(src), findings...))
 	if err != nil {
 		t.Fatalf("%v:\n%s", err, src)
 	}
@@ -98,7 +99,7 @@ func TestFeedsThatStay(t *testing.T) {
 func TestHeadNamesChangedFeeds(t *testing.T) {
 	src := "G21 G94\nG0 Z5\nG1 Z-1 F900\nX10\nX20\n/X30\nM30\n"
 	eased := ease(t, src, risky(4, 6, 300))
-	r := resultOf(eased.Text)
+	r := reporttest.ResultOf(eased.Text)
 	r.Verdict = result.Held
 	got, err := Annotate(eased.Text, r, AnnotateOptions{Eased: &eased, Before: result.Loose})
 	if err != nil {
@@ -113,7 +114,7 @@ func TestHeadNamesChangedFeeds(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, got)
 		}
 	}
-	twice, err := Annotate(got, resultOf(got), AnnotateOptions{})
+	twice, err := Annotate(got, reporttest.ResultOf(got), AnnotateOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,14 +170,14 @@ func TestEasingChangesFeedsAlone(t *testing.T) {
 				}
 			}
 		}
-		eased, err := EaseFeeds([]byte(src), before, resultOf([]byte(src), findings...))
+		eased, err := EaseFeeds([]byte(src), before, reporttest.ResultOf([]byte(src), findings...))
 		if err != nil {
 			t.Fatalf("%v:\n%s", err, src)
 		}
 		if !hard && len(eased.Left) > 0 {
 			t.Fatalf("left: %v\n%s", eased.Left, src)
 		}
-		annotated, err := Annotate(eased.Text, resultOf(eased.Text), AnnotateOptions{Eased: &eased})
+		annotated, err := Annotate(eased.Text, reporttest.ResultOf(eased.Text), AnnotateOptions{Eased: &eased})
 		if err != nil {
 			t.Fatal(err)
 		}

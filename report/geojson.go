@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/geojson"
 
 	"staydown/hold/result"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -22,13 +23,13 @@ func GeoJSON(r *result.Result) ([]byte, error) {
 	addTable(c, r.Job)
 	addPieces(c, r.Pieces)
 	for _, e := range r.Entries {
-		if finite(e.At[0]) && finite(e.At[1]) {
+		if picture.Finite(e.At[0]) && picture.Finite(e.At[1]) {
 			addFeature(c, e.At, geojson.Properties{"kind": "entry", "tool": e.Tool, "line": e.Line,
 				"time_s": decimal(e.TimeS)})
 		}
 	}
 	for _, f := range r.Findings {
-		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
+		if f.HasAt && picture.Finite(f.At[0]) && picture.Finite(f.At[1]) {
 			addFeature(c, f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(),
 				"line": f.Line, "piece": f.Piece, "margin": decimal(f.Margin), "message": f.Message})
 		}
@@ -53,11 +54,11 @@ func addFeature(c *geojson.FeatureCollection, g orb.Geometry, p geojson.Properti
 
 // addTable adds stock, zones, clamps, fixtures and the edge of the table.
 func addTable(c *geojson.FeatureCollection, j result.JobFacts) {
-	if m := wound(j.StockOutline); len(m) > 0 {
+	if m := picture.Wound(j.StockOutline); len(m) > 0 {
 		addFeature(c, m, geojson.Properties{"kind": "stock"})
 	}
 	for _, z := range j.Zones {
-		if m := wound(orb.MultiPolygon{z.Area}); len(m) > 0 {
+		if m := picture.Wound(orb.MultiPolygon{z.Area}); len(m) > 0 {
 			addFeature(c, m, geojson.Properties{"kind": "zone", "name": z.Name, "gasket": z.Gasket, "open": z.Open,
 				"groove_pitch_mm": z.GroovePitchMM, "groove_width_mm": z.GrooveWidthMM})
 		}
@@ -67,19 +68,19 @@ func addTable(c *geojson.FeatureCollection, j result.JobFacts) {
 		of   []result.ObstacleFacts
 	}{{"clamp", j.Clamps}, {"fixture", j.Fixtures}} {
 		for _, o := range kind.of {
-			if m := wound(ringPolygon(o.Footprint)); len(m) > 0 {
+			if m := picture.Wound(picture.RingPolygon(o.Footprint)); len(m) > 0 {
 				addFeature(c, m, geojson.Properties{"kind": kind.name, "name": o.Name})
 			}
 		}
 	}
-	if m := wound(ringPolygon(j.Table)); len(m) > 0 {
+	if m := picture.Wound(picture.RingPolygon(j.Table)); len(m) > 0 {
 		addFeature(c, m, geojson.Properties{"kind": "table"})
 	}
 }
 
 func addPieces(c *geojson.FeatureCollection, pieces []result.Piece) {
 	for _, piece := range pieces {
-		m := wound(piece.Outline)
+		m := picture.Wound(piece.Outline)
 		if len(m) == 0 {
 			continue
 		}

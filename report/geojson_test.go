@@ -9,12 +9,13 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
 
 // The collection is read by an independent library, whose area must be that of the outlines.
 func TestGeoJSON(t *testing.T) {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	data, err := GeoJSON(r)
 	if err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -70,7 +71,7 @@ func newShell(style, script string) (shell, error) {
 	if err != nil {
 		return shell{}, err
 	}
-	out := shell{Style: template.CSS(themeCSS() + string(css)),
+	out := shell{Style: template.CSS(picture.ThemeCSS() + string(css)),
 		Policy: "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"}
 	if script == "" {
 		return out, nil
@@ -96,9 +97,9 @@ type page struct {
 	Facts, Setup                     []words.Fact
 	JobFiles                         []string // which file gives what; nil if one gives all
 	Assumed                          []string
-	Chart                            pageChart
+	Chart                            picture.PageChart
 	TimelineAlt, PlanAlt             string
-	Plan                             pagePlan
+	Plan                             picture.PagePlan
 	PressureKey                      []pressureStep
 	Entries                          []pageEntry
 	EntriesLeft                      int
@@ -152,7 +153,7 @@ func layPage(r *result.Result, src []byte, workings []result.Working) (*page, er
 	}
 	p := &page{shell: sh, Path: words.Visible(r.Program.Path), Verdict: r.Verdict.String(), Sentence: words.Headline(r),
 		ForceUnit: r.Units.Force().Name, AreaUnit: r.Units.Area().Name,
-		Caution: words.Caution, Assumed: r.Assumed, SpanText: wording.Clock(spanS(r)), ToDo: toDo(r),
+		Caution: words.Caution, Assumed: r.Assumed, SpanText: wording.Clock(picture.SpanS(r)), ToDo: toDo(r),
 		Alarm:   words.Alarm(r),
 		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r),
 		JobFiles: jobFilesInWords(r)}
@@ -161,11 +162,11 @@ func layPage(r *result.Result, src []byte, workings []result.Working) (*page, er
 	p.Entries, p.EntriesLeft = list.entries, list.left
 	p.Pieces, p.PiecesLeft = pieceRows(r)
 	p.Chances = chancesKnown(r)
-	p.Plan = layPlan(r, list.entryOf, zoneName)
+	p.Plan = picture.LayPlan(r, list.entryOf, picture.ZoneName)
 	if len(p.Plan.Fields) > 0 {
 		p.PressureKey = pressureSteps(r)
 	}
-	p.Chart = layChart(r, list.entryOf)
+	p.Chart = picture.LayChart(r, list.entryOf)
 	p.Data = layData(r, lines)
 	p.TimelineAlt = "Over time: " + strings.Join(p.Summary, " ")
 	p.PlanAlt = "The table from above. " + words.Pieces(r) + "."
@@ -188,32 +189,32 @@ func jobFilesInWords(r *result.Result) []string {
 
 // pressureSteps are the bands of the pressure pictures in words, from the least on.
 func pressureSteps(r *result.Result) []pressureStep {
-	top, unit := pressureTop(r), r.Units.Pressure()
-	out := make([]pressureStep, pressureBands)
+	top, unit := picture.PressureTop(r), r.Units.Pressure()
+	out := make([]pressureStep, picture.PressureBands)
 	for i := range out {
-		out[i] = pressureStep{hexColour(pressureColour((float64(i) + 0.5) / pressureBands)),
-			bandInWords(i, top, unit) + " " + unit.Name}
+		out[i] = pressureStep{picture.HexColour(picture.PressureColour((float64(i) + 0.5) / picture.PressureBands)),
+			picture.BandInWords(i, top, unit) + " " + unit.Name}
 	}
 	return out
 }
 
 func layData(r *result.Result, lines []programLine) pageData {
-	d := pageData{Span: spanS(r), Program: words.Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
+	d := pageData{Span: picture.SpanS(r), Program: words.Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
 	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
 	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
 	room := maxBlockText
-	for _, i := range thin(r.Timeline, d.Span, pageColumns) {
+	for _, i := range picture.Thin(r.Timeline, d.Span, picture.PageColumns) {
 		s := r.Timeline[i]
 		d.Time = append(d.Time, decimal(s.TimeS))
 		d.Line = append(d.Line, s.Line)
 		d.Tool = append(d.Tool, s.Tool)
-		d.Held = append(d.Held, decimal(round1(area.In(s.HeldAreaMM2))))
+		d.Held = append(d.Held, decimal(picture.Round1(area.In(s.HeldAreaMM2))))
 		d.Freed = append(d.Freed, s.FreedPieces)
-		d.Vacuum = append(d.Vacuum, decimal(round1(vacuum.In(s.VacuumKPa))))
-		d.Leak = append(d.Leak, decimal(round1(leak.In(s.LeakM3h))))
+		d.Vacuum = append(d.Vacuum, decimal(picture.Round1(vacuum.In(s.VacuumKPa))))
+		d.Leak = append(d.Leak, decimal(picture.Round1(leak.In(s.LeakM3h))))
 		d.Margin = append(d.Margin, decimal(math.Floor(s.LeastMargin*1000)/1000))
-		d.Low = append(d.Low, decimal(math.Floor(lowEnd(s)*1000)/1000))
-		d.High = append(d.High, decimal(math.Floor(highEnd(s)*1000)/1000))
+		d.Low = append(d.Low, decimal(math.Floor(picture.LowEnd(s)*1000)/1000))
+		d.High = append(d.High, decimal(math.Floor(picture.HighEnd(s)*1000)/1000))
 		if _, known := d.Blocks[s.Line]; !known && s.Line > 0 && s.Line <= len(lines) && room > 0 {
 			d.Blocks[s.Line] = lineText(lines[s.Line-1])
 			room -= len(d.Blocks[s.Line])

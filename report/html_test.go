@@ -6,7 +6,6 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
-	"image/color"
 	"math"
 	"regexp"
 	"strings"
@@ -17,11 +16,13 @@ import (
 
 	"staydown/hold/result"
 	"staydown/internal/testrun"
+	"staydown/report/internal/reporttest"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
 func TestPageIsSelfContained(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	data := htmlOf(t, r, src)
 	if !bytes.Equal(data, htmlOf(t, r, src)) {
 		t.Error("two runs differ")
@@ -56,7 +57,7 @@ func TestPageIsSelfContained(t *testing.T) {
 }
 
 func TestPageData(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	m := regexp.MustCompile(`(?s)<script type="application/json" id="data">(.*?)</script>`).FindSubmatch(htmlOf(t, r,
 		src))
 	if m == nil {
@@ -89,11 +90,11 @@ func TestPageData(t *testing.T) {
 func hostile() (*result.Result, []byte) {
 	const bad = `</script><script>window.pwned=1</script><img src=x onerror="window.pwned=1">"'` +
 		"`${window.pwned=1}`" + `]]><!--`
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	r.Program.Path, r.Program.SHA256 = "parts/"+bad+".nc", ""
 	r.Assumed = []string{bad}
 	r.Job = result.JobFacts{Path: bad, Material: bad, Layer: bad, Pump: bad,
-		Zones: []result.ZoneFacts{{Name: bad, Area: orb.Polygon{rectangle(0, 0, 600, 400)}}}}
+		Zones: []result.ZoneFacts{{Name: bad, Area: orb.Polygon{reporttest.Rectangle(0, 0, 600, 400)}}}}
 	for i := range r.Findings {
 		r.Findings[i].Message, r.Findings[i].Remedy, r.Findings[i].Rule = bad, bad, "slip"
 	}
@@ -117,8 +118,8 @@ func TestHostileTextStaysText(t *testing.T) {
 	if bytes.Contains(index.Bytes(), []byte("<img src")) || bytes.Contains(index.Bytes(), []byte(`href="javascript:`)) {
 		t.Error("the index lets text through")
 	}
-	wellFormed(t, render(t, TimelineSVG, r))
-	wellFormed(t, render(t, PlanSVG, r))
+	reporttest.WellFormed(t, reporttest.Render(t, picture.TimelineSVG, r))
+	reporttest.WellFormed(t, reporttest.Render(t, picture.PlanSVG, r))
 
 	ctx, w := browser(t)
 	dir := t.TempDir()
@@ -144,7 +145,7 @@ func TestHostileTextStaysText(t *testing.T) {
 func TestPageSize(t *testing.T) {
 	testrun.NotForRaces(t)
 	const blocks = 100_000
-	r := long(blocks)
+	r := reporttest.Long(blocks)
 	r.Program.SHA256 = ""
 	r.Findings, r.Pieces = nil, r.Pieces[:1]
 	var src strings.Builder
@@ -157,7 +158,7 @@ func TestPageSize(t *testing.T) {
 		s.LeastLow, s.LeastHigh = s.LeastMargin, s.LeastMargin
 	}
 	for i := range 6000 {
-		f := at(1 + i*16)
+		f := reporttest.At(1 + i*16)
 		f.TimeS, f.LastTimeS, f.LastLine = r.Timeline[i*16].TimeS, r.Timeline[i*16+9].TimeS, 10+i*16
 		f.Margin = 0.7
 		if i == 5_000 {
@@ -178,7 +179,7 @@ func TestPageSize(t *testing.T) {
 			Outline:    orb.MultiPolygon{{ring}}, Centroid: orb.Point{float64(k%30)*20 + 10, float64(k/30)*20 + 10}})
 	}
 	for range result.MaxFields - 3 {
-		r.Fields = append(r.Fields, pressureFixture(100, 0.5))
+		r.Fields = append(r.Fields, reporttest.PressureFixture(100, 0.5))
 	}
 	var workings []result.Working
 	for _, f := range r.Findings {
@@ -206,45 +207,9 @@ func TestPageSize(t *testing.T) {
 	}
 }
 
-// Every mark that carries meaning keeps the contrast of WCAG 2.1 (text 4.5, graphical objects 3) on light and dark
-// screens.
-func TestThemeContrast(t *testing.T) {
-	byName := map[string]hue{}
-	seen := map[color.NRGBA]string{}
-	for _, h := range theme() {
-		byName[h.name] = h
-		if other, twice := seen[h.light]; twice {
-			t.Errorf("%s and %s share a light colour, so that pictures cannot be put into pages", h.name, other)
-		}
-		seen[h.light] = h.name
-	}
-	for _, c := range []struct {
-		fg, bg string
-		least  float64
-	}{
-		{"ink", "paper", 4.5}, {"dim", "paper", 4.5}, {"ink", "shelf", 4.5}, {"dim", "shelf", 4.5},
-		{"ink", "shelf2", 4.5}, {"vacuum", "paper", 4.5}, {"vacuum", "shelf", 4.5},
-		{"alarm", "paper", 4.5}, {"asked", "paper", 4.5}, {"alarm", "shelf", 4.5}, {"asked", "shelf", 4.5},
-		{"ink", "risk-shade", 4.5}, {"ink", "loose-shade", 4.5}, {"ink", "held", 4.5},
-		{"alarm", "loose-shade", 3}, {"alarm", "risk-shade", 3}, {"asked", "risk-shade", 3}, {"vacuum", "risk-shade",
-			3}, {"vacuum", "loose-shade", 3},
-		{"stock", "paper", 3}, {"stock", "part", 1.5}, {"sliver", "paper", 3}, {"alarm", "held", 3}, {"ink", "risk", 3},
-	} {
-		for _, mode := range []string{"light", "dark"} {
-			fg, bg := byName[c.fg].light, byName[c.bg].light
-			if mode == "dark" {
-				fg, bg = byName[c.fg].dark, byName[c.bg].dark
-			}
-			if got := contrast(fg, bg); got < c.least {
-				t.Errorf("%s: %s on %s has contrast %.2f, want %.1f", mode, c.fg, c.bg, got, c.least)
-			}
-		}
-	}
-}
-
 // Every colour of a picture is a colour of the theme: none stays light on a dark page.
 func TestPicturesFollowTheTheme(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	page := htmlOf(t, r, src)
 	pictures := regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAll(page, -1)
 	if len(pictures) < 4 {
@@ -315,7 +280,7 @@ func TestPageOfOddResults(t *testing.T) {
 
 // The working of a block stands in the page when it is given.
 func TestPageWithWorkings(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	var b bytes.Buffer
 	w := result.Working{Program: r.Program.Path, Line: 94, Sections: []result.Section{{Title: "Slip",
 		Rows: []result.Row{{What: "friction <b>", Symbol: "mu", Value: 0.35, Source: "S1"}}}}}

@@ -13,6 +13,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -128,39 +129,39 @@ const (
 
 // spark draws the least margin over time as a small picture. Only numbers go into it.
 func spark(r *result.Result) string {
-	x := axis{lo: 0, hi: spanS(r), from: 0, to: sparkWidth}
-	y := axis{lo: sparkLow, hi: sparkHigh, from: sparkHeight - 1, to: 1, log: true}
+	x := picture.Axis{Lo: 0, Hi: picture.SpanS(r), From: 0, To: sparkWidth}
+	y := picture.Axis{Lo: sparkLow, Hi: sparkHigh, From: sparkHeight - 1, To: 1, Log: true}
 	var b strings.Builder
 	fmt.Fprintf(&b,
 		`<svg class="spark" viewBox="0 0 %g %g" role="img" aria-label="least margin over time"><rect class="ground" width="%g" height="%g"/>`, sparkWidth, sparkHeight, sparkWidth, sparkHeight)
-	perUnit := x.hi / sparkWidth
-	atRisk, loose := riskySpans(r, 2*perUnit)
+	perUnit := x.Hi / sparkWidth
+	atRisk, loose := picture.RiskySpans(r, 2*perUnit)
 	for _, c := range []struct {
 		class string
-		spans []span
+		spans []picture.Span
 	}{{"risk", atRisk}, {"loose", loose}} {
 		for _, s := range c.spans {
-			x0, x1 := x.at(s.fromS), x.at(s.toS)
-			fmt.Fprintf(&b, `<rect class="%s" x="%s" width="%s" height="%g"/>`, c.class, short(x0),
-				short(math.Max(1.5, x1-x0)), sparkHeight)
+			x0, x1 := x.At(s.FromS), x.At(s.ToS)
+			fmt.Fprintf(&b, `<rect class="%s" x="%s" width="%s" height="%g"/>`, c.class, picture.Short(x0),
+				picture.Short(math.Max(1.5, x1-x0)), sparkHeight)
 		}
 	}
-	fmt.Fprintf(&b, `<path class="limit" d="M0 %sH%g"/>`, short(y.at(1)), sparkWidth)
+	fmt.Fprintf(&b, `<path class="limit" d="M0 %sH%g"/>`, picture.Short(y.At(1)), sparkWidth)
 	if r.Margin > 1 {
-		fmt.Fprintf(&b, `<path class="asked" d="M0 %sH%g"/>`, short(y.at(r.Margin)), sparkWidth)
+		fmt.Fprintf(&b, `<path class="asked" d="M0 %sH%g"/>`, picture.Short(y.At(r.Margin)), sparkWidth)
 	}
 	b.WriteString(`<path class="curve" d="`)
 	down, last := false, 0.0
-	for _, i := range thin(r.Timeline, x.hi, int(sparkWidth/4)) {
+	for _, i := range picture.Thin(r.Timeline, x.Hi, int(sparkWidth/4)) {
 		s := r.Timeline[i]
 		if math.IsNaN(s.LeastMargin) || math.IsInf(s.LeastMargin, 0) {
 			continue
 		}
-		at := x.at(s.TimeS)
+		at := x.At(s.TimeS)
 		if down && at-last < 8 {
-			fmt.Fprintf(&b, "L%s %s", short(at), short(y.at(s.LeastMargin)))
+			fmt.Fprintf(&b, "L%s %s", picture.Short(at), picture.Short(y.At(s.LeastMargin)))
 		} else {
-			fmt.Fprintf(&b, "M%s %sh-1", short(at), short(y.at(s.LeastMargin)))
+			fmt.Fprintf(&b, "M%s %sh-1", picture.Short(at), picture.Short(y.At(s.LeastMargin)))
 		}
 		down, last = true, at
 	}

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
 
@@ -48,7 +49,7 @@ func valid(t testing.TB, data []byte) error {
 }
 
 func TestResultFile(t *testing.T) {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	// A short timeline keeps the golden file readable.
 	r.Timeline = append(r.Timeline[:3:3], r.Timeline[200:203]...)
 	data, err := JSON(r)
@@ -58,7 +59,7 @@ func TestResultFile(t *testing.T) {
 	if err := valid(t, data); err != nil {
 		t.Error(err)
 	}
-	golden(t, "nest.result.json", data)
+	reporttest.Golden(t, "nest.result.json", data)
 	again, _ := JSON(r)
 	if !bytes.Equal(data, again) {
 		t.Error("two runs differ")
@@ -99,7 +100,7 @@ func TestEmptyResultIsValid(t *testing.T) {
 // A piece that hangs on a skin to the end was never freed: it counts as stock, has a web, and stands behind the freed
 // ones.
 func TestPieceOnWebsIsValid(t *testing.T) {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	r.Timeline = r.Timeline[:3]
 	hanging := r.Pieces[1]
 	hanging.ID, hanging.Freed, hanging.FreedLine, hanging.FreedTimeS = len(r.Pieces)+1, false, 0, 0
@@ -139,7 +140,7 @@ func TestPieceOnWebsIsValid(t *testing.T) {
 
 // filled is a result in which nothing is unknown.
 func filled() *result.Result {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	r.Timeline = r.Timeline[:3]
 	r.Actions = []result.Action{{What: "end the last pass at Z-5.9", Lines: []int{44, 88}, Verdict: result.AtRisk,
 		LeastMargin: result.Range{Low: 0.9, Likely: 1.4, High: 2.25}, LeftLoose: []int{9}}}
@@ -158,7 +159,7 @@ func filled() *result.Result {
 
 // What is known is written, what is not is null.
 func TestKnownAndUnknownFields(t *testing.T) {
-	unknown, _ := fixture()
+	unknown, _ := reporttest.Fixture()
 	unknown.Timeline = unknown.Timeline[:3]
 	for _, c := range []struct {
 		name string

@@ -2,27 +2,16 @@ package report
 
 import (
 	"bytes"
-	"math"
 	"strings"
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/internal/reporttest"
+	"staydown/report/picture"
 )
 
-// withClamps puts a clamp, a fixture, the edge of the table and a collision on a plan.
-func withClamps(r *result.Result) *result.Result {
-	r.Job.Clamps = []result.ObstacleFacts{{Name: "clamp <left>", Footprint: rectangle(-20, 150, 40, 30)}}
-	r.Job.Fixtures = []result.ObstacleFacts{{Name: "fixture rail", Footprint: rectangle(-80, 0, 30, 400)}}
-	r.Job.Table = rectangle(-100, -50, 800, 500)
-	r.Findings = append(r.Findings, result.Finding{Rule: result.RuleCollision, Level: result.LevelError, Line: 30,
-		LastLine: 30, HasAt: true,
-		At: [2]float64{20, 160}, Margin: math.NaN(), HoldN: math.NaN(), LoadN: math.NaN(),
-		Message: "tool 2 meets clamp <left> from the side"})
-	return r
-}
-
 func TestPlansShowWhatStandsInTheWay(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	plain := planOf(t, r) + string(htmlOf(t, r, src))
 	for _, word := range []string{">clamp<", ">fixture<", ">edge of the table<", "collision of tool or holder",
 		`class="clamp"`} {
@@ -30,10 +19,7 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 			t.Errorf("%s without any", word)
 		}
 	}
-	withClamps(r)
-	if b := planBound(r); b.Min[0] != -100 || b.Max[1] != 450 {
-		t.Errorf("the plan shows %v", b)
-	}
+	reporttest.WithClamps(r)
 	svg := planOf(t, r)
 	for _, word := range []string{"clamp &lt;left&gt;", "fixture rail", "edge of the table",
 		"collision of tool or holder", "line 30"} {
@@ -64,7 +50,7 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 func planOf(t *testing.T, r *result.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := PlanSVG(&b, r); err != nil {
+	if err := picture.PlanSVG(&b, r); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

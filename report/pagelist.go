@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -152,7 +153,7 @@ func layMembers(r *result.Result, g *result.Group) []entryMember {
 		if !math.IsNaN(f.Margin) {
 			m.Margin = wording.Margin(f.Margin)
 		}
-		if f.HasAt && finite(f.At[0]) && finite(f.At[1]) {
+		if f.HasAt && picture.Finite(f.At[0]) && picture.Finite(f.At[1]) {
 			m.Place = fmt.Sprintf("X%.0f Y%.0f", f.At[0], f.At[1])
 		}
 		out = append(out, m)

@@ -9,6 +9,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -46,7 +47,7 @@ func leakBars(r *result.Result) []leakBar {
 	ways, _ := words.LeakWays(r)
 	var out []leakBar
 	for _, way := range ways {
-		out = append(out, leakBar{way.Name, fmt.Sprintf("%.0f %%", 100*way.Share), round1(100 * way.Share)})
+		out = append(out, leakBar{way.Name, fmt.Sprintf("%.0f %%", 100*way.Share), picture.Round1(100 * way.Share)})
 	}
 	return out
 }
@@ -153,7 +154,7 @@ func pieceRows(r *result.Result) (rows []pieceRowView, left int) {
 			SortChance: "-1", Mode: "-",
 			Margin: "not loaded", Line: "-", Hold: "-", Load: "-", SortMargin: "1e9", SortHold: "-1", SortLoad: "-1",
 			TimeS: p.Least.TimeS}
-		if isStock(p) {
+		if picture.IsStock(p) {
 			row.Origin = "stock"
 		}
 		if p.Freed {

@@ -9,6 +9,8 @@ import (
 	"sync"
 	"testing"
 
+	"staydown/report/internal/reporttest"
+
 	lib "github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
@@ -62,9 +64,9 @@ func sarifOf(t *testing.T, r *result.Result, src, before []byte) []byte {
 }
 
 func TestSARIF(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	data := sarifOf(t, r, src, nil)
-	golden(t, "nest.sarif", data)
+	reporttest.Golden(t, "nest.sarif", data)
 	report := validSARIF(t, data)
 	run := report.Runs[0]
 	if len(run.Results) != len(r.Findings) {
@@ -116,7 +118,7 @@ func states(t *testing.T, data []byte) []string {
 }
 
 func TestBaselineStates(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	base := sarifOf(t, r, src, nil)
 	if got := states(t, sarifOf(t, r, src, base)); !slices.Equal(got, []string{"slip unchanged", "slip unchanged",
 		"twist unchanged", "sliver unchanged", "reading unchanged"}) {
@@ -130,7 +132,7 @@ func TestBaselineStates(t *testing.T) {
 			lines[i] = "N" + strings.Repeat("7", 1+i%4) + " " + l
 		}
 	}
-	moved, _ := fixture()
+	moved, _ := reporttest.Fixture()
 	for i := range moved.Findings {
 		if moved.Findings[i].Line > 0 {
 			moved.Findings[i].Line += 3
@@ -143,7 +145,7 @@ func TestBaselineStates(t *testing.T) {
 	}
 
 	// One finding is cured, one got worse (there is no state for that in use), one is new.
-	changed, _ := fixture()
+	changed, _ := reporttest.Fixture()
 	changed.Findings[1].Margin = 0.5
 	changed.Findings[3].Piece = 12
 	changed.Findings = append(changed.Findings[:2], changed.Findings[3:]...)
@@ -160,7 +162,7 @@ func TestBaselineStates(t *testing.T) {
 	}
 
 	// A program that is not part of the run is left out.
-	other, _ := fixture()
+	other, _ := reporttest.Fixture()
 	other.Program.Path = "parts/other.nc"
 	for _, s := range states(t, sarifOf(t, other, src, base)) {
 		if !strings.HasSuffix(s, " new") {
@@ -172,9 +174,9 @@ func TestBaselineStates(t *testing.T) {
 // Two identical blocks that free the same piece give two findings; both are matched.
 func TestRepeatedFindingsAreToldApart(t *testing.T) {
 	src := []byte("G1 X1\nG1 X1\n")
-	r := resultOf(src, at(1), at(2))
+	r := reporttest.ResultOf(src, reporttest.At(1), reporttest.At(2))
 	base := sarifOf(t, r, src, nil)
-	one := resultOf(src, at(1))
+	one := reporttest.ResultOf(src, reporttest.At(1))
 	if got := states(t, sarifOf(t, one, src, base)); !slices.Equal(got, []string{"slip unchanged", "slip absent"}) {
 		t.Error(got)
 	}
@@ -200,7 +202,7 @@ func TestWithoutNumber(t *testing.T) {
 }
 
 func FuzzBaseline(f *testing.F) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	data, err := SARIF([]*result.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
 	if err != nil {
 		f.Fatal(err)

@@ -13,6 +13,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse/units"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
@@ -33,7 +34,7 @@ const (
 type sheetPage struct {
 	shell
 	Path, Verdict, Sentence, Caution string
-	Plan                             pagePlan
+	Plan                             picture.PagePlan
 	Setup                            []words.Fact
 	Tools, Zones, Gauge              []string
 	Watch                            []string
@@ -51,7 +52,7 @@ func Sheet(w io.Writer, r *result.Result) error {
 	}
 	list := layList(r, nil, nil)
 	p := sheetPage{shell: sh, Path: clip(words.Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
-		Caution: words.Caution, Sentence: words.Headline(r), Plan: layPlan(r, list.entryOf, zoneOrder),
+		Caution: words.Caution, Sentence: words.Headline(r), Plan: picture.LayPlan(r, list.entryOf, zoneOrder),
 		Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
@@ -124,7 +125,7 @@ func sheetZones(r *result.Result) []string {
 			s += " (gasket)"
 		}
 		share := 0.0
-		if zone := wound(orb.MultiPolygon{z.Area}); len(zone) > 0 {
+		if zone := picture.Wound(orb.MultiPolygon{z.Area}); len(zone) > 0 {
 			share = z.BareMM2 / math.Abs(planar.Area(zone))
 		}
 		switch {

@@ -8,13 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"staydown/internal/testrun"
-
 	"github.com/chromedp/chromedp"
 	"github.com/paulmach/orb"
 
 	"staydown/hold/chart"
 	"staydown/hold/result"
+	"staydown/internal/testrun"
+	"staydown/report/internal/reporttest"
 )
 
 func sheetOf(t *testing.T, r *result.Result) []byte {
@@ -31,7 +31,7 @@ func withSetup(r *result.Result) *result.Result {
 	r.Job.Tools = []result.ToolFacts{{Number: 1, Shape: "drill", DiameterMM: 4, AngleRad: 118 * math.Pi / 180,
 		Flutes: 2},
 		{Number: 2, Shape: "flat", DiameterMM: 6, Flutes: 3, HelixRad: -0.5}}
-	r.Job.Zones[0].Area, r.Job.Zones[0].BareMM2 = orb.Polygon{rectangle(0, -100, 300, 500)}, 300*100
+	r.Job.Zones[0].Area, r.Job.Zones[0].BareMM2 = orb.Polygon{reporttest.Rectangle(0, -100, 300, 500)}, 300*100
 	nan := math.NaN()
 	reading := func(e result.Event, line int, s, likely float64) result.Reading {
 		return result.Reading{Event: e, Line: line, TimeS: s, VacuumKPa: result.Range{Low: nan, Likely: likely,
@@ -47,7 +47,7 @@ func withSetup(r *result.Result) *result.Result {
 }
 
 func TestSheetSaysWhatToSet(t *testing.T) {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	page := string(sheetOf(t, withSetup(r)))
 	for _, want := range []string{
 		"A: OPEN; COVER the bare table, about 300 cm2", // 300 x 100 mm
@@ -82,10 +82,10 @@ func TestEntriesAreCutBehindAWord(t *testing.T) {
 
 func TestZeroInWords(t *testing.T) {
 	for want, r := range map[string]result.JobFacts{
-		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{rectangle(-300, -400, 600, 400)}},
+		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{reporttest.Rectangle(-300, -400, 600, 400)}},
 			StockTopMM: 6},
 		"X0 12.5 mm from the left edge, Y0 -3 mm from the front edge, Z0 top of the stock": {
-			StockOutline: orb.MultiPolygon{{rectangle(-12.5, 3, 600, 400)}}, StockLowMM: -6},
+			StockOutline: orb.MultiPolygon{{reporttest.Rectangle(-12.5, 3, 600, 400)}}, StockLowMM: -6},
 		"not known": {},
 	} {
 		if got := zeroInWords(&result.Result{Job: r}); got != want {
@@ -96,12 +96,12 @@ func TestZeroInWords(t *testing.T) {
 
 // overfull is a result with more of everything than a page can hold.
 func overfull() *result.Result {
-	r := withSetup(crowded())
+	r := withSetup(reporttest.Crowded())
 	long := strings.Repeat("a long name of something ", 20)
 	r.Program.Path, r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long, long
 	for i := range 60 {
 		r.Job.Zones = append(r.Job.Zones, result.ZoneFacts{Name: long, Open: true,
-			Area: orb.Polygon{rectangle(float64(i)*20, 400, 20, 300)}})
+			Area: orb.Polygon{reporttest.Rectangle(float64(i)*20, 400, 20, 300)}})
 		r.Tools = append(r.Tools, result.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
 		r.Gauge = append(r.Gauge, result.Reading{Event: result.EventStop, Line: 2000 + i, TimeS: 300})
 		r.Vacuum.Settings = append(r.Vacuum.Settings, result.AlarmSetting{Line: 3000 + i, SetKPa: 50})
@@ -118,9 +118,9 @@ func overfull() *result.Result {
 // is the page of a chart.
 func TestSheetIsOnePrintedPage(t *testing.T) {
 	testrun.NotForRaces(t)
-	small, _ := fixture()
-	tall, _ := fixture()
-	tall.Job.StockOutline = orb.MultiPolygon{{rectangle(0, 0, 1219.2, 2438.4)}}
+	small, _ := reporttest.Fixture()
+	tall, _ := reporttest.Fixture()
+	tall.Job.StockOutline = orb.MultiPolygon{{reporttest.Rectangle(0, 0, 1219.2, 2438.4)}}
 	pages := map[string][]byte{"chart": chartPageOf(t, chartResult()), "overfull.chart": chartPageOf(t,
 		overfullChart())}
 	for name, r := range map[string]*result.Result{"nest": withSetup(small), "overfull": overfull(),
@@ -187,7 +187,7 @@ func printedOnOnePage(t *testing.T, pages map[string][]byte) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			keep(t, name+"."+paper.name+".pdf", pdf)
+			reporttest.Keep(t, name+"."+paper.name+".pdf", pdf)
 			boxes := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindAllSubmatch(pdf, -1)
 			if len(boxes) != 1 {
 				t.Errorf("%s: %d pages of %s, want 1", name, len(boxes), paper.name)

@@ -2,58 +2,27 @@ package report
 
 import (
 	"bytes"
-	"flag"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/internal/reporttest"
+	"staydown/report/picture"
 	"staydown/report/words"
 )
 
-var update = flag.Bool("update", false, "rewrite the golden files")
-
-// golden compares text with a file in testdata.
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o666); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs (run with -update and look at the difference)\n%s", path, firstDifference(got, want))
-	}
-}
-
-func firstDifference(got, want []byte) string {
-	g, w := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
-	for i := range min(len(g), len(w)) {
-		if g[i] != w[i] {
-			return "got:  " + g[i] + "\nwant: " + w[i]
-		}
-	}
-	return "one is longer than the other"
-}
-
 func TestText(t *testing.T) {
-	r, _ := fixture()
+	r, _ := reporttest.Fixture()
 	for name, o := range map[string]TextOptions{"nest.txt": {}, "nest.colour.txt": {Colour: true},
 		"nest.quiet.txt": {Quiet: true}, "nest.all.txt": {All: true}} {
 		var b bytes.Buffer
 		if err := Text(&b, r, o); err != nil {
 			t.Fatal(err)
 		}
-		golden(t, name, b.Bytes())
+		reporttest.Golden(t, name, b.Bytes())
 	}
 }
 
@@ -114,12 +83,12 @@ func TestFindingLine(t *testing.T) {
 
 // Wherever a margin just below a limit is shown, it reads the same and never as the limit: 0.9999 of 1 is loose.
 func TestMarginsReadAlikeEverywhere(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	r.Timeline = r.Timeline[:3]
 	for i := range r.Pieces {
 		r.Pieces[i].Least.Margin = 0.9999
 	}
-	f := at(93)
+	f := reporttest.At(93)
 	f.Piece, f.Margin = 5, 0.9999
 	r.Findings = []result.Finding{f}
 	for i := range r.Timeline {
@@ -129,7 +98,7 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 	risky := *r
 	risky.Verdict = result.AtRisk // a loose program's first line counts the pieces instead
 	for _, err := range []error{Text(&text, &risky, TextOptions{}), HTML(&page, r, src, nil),
-		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), PlanSVG(&plan, r)} {
+		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), picture.PlanSVG(&plan, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -156,7 +125,7 @@ func TestEveryVerdictHasItsSentence(t *testing.T) {
 	seen := map[string]bool{}
 	for v := result.Held; v <= result.Loose; v++ {
 		var b bytes.Buffer
-		r, _ := fixture()
+		r, _ := reporttest.Fixture()
 		r.Verdict = v
 		if v == result.AtRisk { // what comes loose in the fixture is not part of it
 			r.Findings = slices.DeleteFunc(r.Findings,
@@ -237,12 +206,12 @@ func TestAssumptionsOfSeveralProgramsAreSaidOnce(t *testing.T) {
 // With a baseline each finding ends in its state, and what is gone is told, but not to those who asked for findings
 // only.
 func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	base, err := NewBaseline(sarifOf(t, r, src, nil))
 	if err != nil {
 		t.Fatal(err)
 	}
-	changed, _ := fixture()
+	changed, _ := reporttest.Fixture()
 	changed.Findings[1].Margin = 0.5 // as before, only worse
 	changed.Findings[3].Piece = 12
 	changed.Findings = append(changed.Findings[:2], changed.Findings[3:]...)
@@ -288,12 +257,12 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 // Somebody cuts a part elsewhere in the order: pieces have other numbers and blocks other lines, and the findings are
 // those of before. One that was at risk and comes loose now is worse, and counts as a new risk.
 func TestFindingsFollowTheirPieceToAnotherNumber(t *testing.T) {
-	r, src := fixture()
+	r, src := reporttest.Fixture()
 	base, err := NewBaseline(sarifOf(t, r, src, nil))
 	if err != nil {
 		t.Fatal(err)
 	}
-	changed, _ := fixture()
+	changed, _ := reporttest.Fixture()
 	p, q := changed.Findings[1].Piece, changed.Findings[2].Piece
 	changed.Pieces[p-1], changed.Pieces[q-1] = changed.Pieces[q-1], changed.Pieces[p-1]
 	for i := range changed.Findings {

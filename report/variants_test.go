@@ -4,42 +4,17 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
-	"image/png"
-	"math"
 	"os"
-	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
-	"staydown/hold/result"
-	"staydown/internal/testrun"
+	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
 
-// variant is a made-up row: one piece with the least margin, low and high.
-func variant(verdict result.Verdict, low, margin, high, vacuumKPa, setKPa float64, values ...string) result.Variant {
-	r := &result.Result{Verdict: verdict, Margin: 2, Vacuum: result.Vacuum{LeastKPa: vacuumKPa,
-		AlarmSetpointKPa: setKPa}}
-	if !math.IsNaN(margin) {
-		r.Pieces = []result.Piece{{ID: 2, Least: result.Least{Mode: result.Slip, Margin: margin, Low: low, High: high}}}
-	}
-	return result.Variant{Values: values, Result: r}
-}
-
-// threeVariants has a margin with a range, one without, and a variant that could not be analyzed.
-func threeVariants() *result.Variants {
-	nan := math.NaN()
-	return &result.Variants{Program: "part.nc", SHA256: "ab", Keys: []string{"pump.flow", "site.altitude"},
-		Rows: []result.Variant{
-			variant(result.Held, 2.104, 3.217, 4.5, 81.239, 40.01, "100 m3/h", "0 m"),
-			variant(result.Loose, nan, 0.996, nan, 61, nan, "100 m3/h", "2000 m"),
-			variant(result.Incomplete, nan, nan, nan, nan, nan, "60 m3/h", "0 m"),
-		}}
-}
-
 func ExampleVariantsText() {
-	_ = VariantsText(os.Stdout, threeVariants())
+	_ = VariantsText(os.Stdout, reporttest.ThreeVariants())
 	// Output:
 	// part.nc:
 	//   pump.flow  site.altitude  verdict     least margin         lowest vacuum  alarm setpoint
@@ -52,7 +27,7 @@ func ExampleVariantsText() {
 }
 
 func TestVariantsForOtherPrograms(t *testing.T) {
-	v := threeVariants()
+	v := reporttest.ThreeVariants()
 	v.Rows[2].Values[0] = "=1+1"
 	var b bytes.Buffer
 	if err := VariantsCSV(&b, v); err != nil {
@@ -93,41 +68,5 @@ func TestVariantsForOtherPrograms(t *testing.T) {
 	if len(got.Variants) != 3 || one.LeastMargin[0] != nil || *one.LeastMargin[1] != 0.996 ||
 		*one.VacuumLeastKPa != 61 || got.Variants[2].Values[0] != "=1+1" || got.Caution != words.Caution {
 		t.Error(b.String())
-	}
-}
-
-func TestHeatMap(t *testing.T) {
-	testrun.NotForRaces(t)
-	v := threeVariants()
-	v.Rows = append(v.Rows, variant(result.AtRisk, math.NaN(), 1.5, math.NaN(), 50, 49, "60 m3/h", "2000 m"))
-	var b bytes.Buffer
-	if err := HeatMapPNG(&b, v); err != nil {
-		t.Fatal(err)
-	}
-	img := samePicture(t, "vary.heatmap.png", b.Bytes())
-	for _, verdict := range []result.Verdict{result.Held, result.AtRisk, result.Loose, result.Incomplete} {
-		if fill, _ := verdictFill(verdict); !hasColour(img, fill) {
-			t.Errorf("no cell in the color of %v", verdict)
-		}
-	}
-	if err := HeatMapPNG(&b, &result.Variants{Keys: []string{"a"}}); err == nil {
-		t.Error("a heat map of one key")
-	}
-}
-
-// A thousand cells with long values still are a picture.
-func TestHeatMapOfManyValues(t *testing.T) {
-	testrun.NotForRaces(t)
-	v := &result.Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
-	for i := range 1000 {
-		v.Rows = append(v.Rows, variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+
-			strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))
-	}
-	var b bytes.Buffer
-	if err := HeatMapPNG(&b, v); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := png.Decode(&b); err != nil {
-		t.Error(err)
 	}
 }

@@ -21,6 +21,7 @@ import (
 	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/report"
+	"staydown/report/picture"
 	"staydown/sweep"
 )
 
@@ -206,7 +207,7 @@ func (o *chartOptions) write(r *chart.Result) *problem {
 	for _, file := range []struct {
 		name string
 		draw func(io.Writer, *chart.Result) error
-	}{{"chart.png", report.ChartPNG}, {"chart.svg", report.ChartSVG}, {"chart.csv", report.ChartCSV},
+	}{{"chart.png", picture.ChartPNG}, {"chart.svg", picture.ChartSVG}, {"chart.csv", report.ChartCSV},
 		{"chart.html", report.ChartHTML}} {
 		var b bytes.Buffer
 		if err := file.draw(&b, r); err != nil {

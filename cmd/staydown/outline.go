@@ -19,6 +19,7 @@ import (
 	"staydown/parse"
 	"staydown/parse/drawing"
 	"staydown/report"
+	"staydown/report/picture"
 )
 
 const outlineHelp = `Says of the parts of a drawing, before there is a program, which would hold on the table of its
@@ -131,8 +132,8 @@ func runOutline(args []string, s streams) int {
 	return exitHeld
 }
 
-// judgeDrawing reads a drawing and its job, and judges its parts. notes are those of the drawing; told hears of each dry
-// run.
+// judgeDrawing reads a drawing and its job, and judges its parts. notes are those of the drawing; told hears of each
+// dry run.
 func judgeDrawing(path string, o *outlineOptions, told func(runs int)) (r *outline.Result, notes []drawing.Note,
 	p *problem) {
 	name := filepath.ToSlash(path)
@@ -202,7 +203,7 @@ func (o *outlineOptions) write(path string, r *outline.Result) *problem {
 	name := filepath.Join(o.out, strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))+".outline")
 	var plan, table bytes.Buffer
 	result, err := report.OutlineJSON(r)
-	if err := errors.Join(err, report.OutlinePNG(&plan, r), report.OutlineCSV(&table, r)); err != nil {
+	if err := errors.Join(err, picture.OutlinePNG(&plan, r), report.OutlineCSV(&table, r)); err != nil {
 		return unanalysed(about(path, "its reports could not be made: %v", err))
 	}
 	for _, f := range []file{{".png", plan.Bytes()}, {".csv", table.Bytes()}, {".json", result}} {

@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/picture"
 	"staydown/sweep/parallel"
 )
 
@@ -22,17 +23,17 @@ const (
 	suffixPanic     = ".panic.txt"
 )
 
-// picture is an output file and the function of report that draws it.
-type picture struct {
+// drawn is an output file and the function that draws it.
+type drawn struct {
 	suffix string
 	draw   func(io.Writer, *result.Result) error
 }
 
-func pictures() []picture {
-	return []picture{
-		{".timeline.png", report.TimelinePNG}, {".timeline.svg", report.TimelineSVG},
-		{".plan.png", report.PlanPNG}, {".plan.svg", report.PlanSVG},
-		{".pressure.png", report.PressurePNG},
+func pictureFiles() []drawn {
+	return []drawn{
+		{".timeline.png", picture.TimelinePNG}, {".timeline.svg", picture.TimelineSVG},
+		{".plan.png", picture.PlanPNG}, {".plan.svg", picture.PlanSVG},
+		{".pressure.png", picture.PressurePNG},
 	}
 }
 
@@ -40,7 +41,7 @@ func pictures() []picture {
 // are removed, so that nothing outdated stays beside its results.
 func suffixes() []string {
 	all := []string{suffixResult, suffixOutlines, suffixPage, suffixSheet, suffixPanic}
-	for _, p := range pictures() {
+	for _, p := range pictureFiles() {
 		all = append(all, p.suffix)
 	}
 	return all
@@ -87,7 +88,7 @@ func renderings(d *dryRun, w want, sheet bool) []rendering {
 			return report.HTML(w, r, d.src,
 				workings(d))
 		}})
-		for _, p := range pictures() {
+		for _, p := range pictureFiles() {
 			all = append(all, rendering{p.suffix, func(w io.Writer) error { return p.draw(w, r) }})
 		}
 	}

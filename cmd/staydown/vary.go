@@ -14,6 +14,7 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/picture"
 )
 
 const varyHelp = `Checks a program with several values of its job: what if the pump were larger, the layer another one, the shop
@@ -87,12 +88,12 @@ func runVary(args []string, s streams) int {
 	if o.out == "" {
 		return status
 	}
-	var picture bytes.Buffer
-	if err := report.HeatMapPNG(&picture, v.table()); err != nil {
+	var drawn bytes.Buffer
+	if err := picture.HeatMapPNG(&drawn, v.table()); err != nil {
 		complain(s.err, about(o.out, "could not be drawn: %v", err))
 		return exitUnanalysed
 	}
-	if err := writeWhole(o.out, picture.Bytes()); err != nil {
+	if err := writeWhole(o.out, drawn.Bytes()); err != nil {
 		complain(s.err, err)
 		return exitUsage
 	}
