@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/annotate"
 	"staydown/report/internal/reporttest"
 	"staydown/report/words"
 )
@@ -54,7 +55,7 @@ func TestActionsStandFirst(t *testing.T) {
 			t.Errorf("%s: remedies of single findings: %v", name, has)
 		}
 	}
-	copied, err := Annotate(src, r, AnnotateOptions{})
+	copied, err := annotate.Program(src, r, annotate.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +63,7 @@ func TestActionsStandFirst(t *testing.T) {
 		t.Errorf("head of the copy:\n%.1500s", copied)
 	}
 	r.Program.SHA256 = ""
-	if again, err := Annotate(copied, r, AnnotateOptions{}); err != nil || bytes.Count(again,
+	if again, err := annotate.Program(copied, r, annotate.Options{}); err != nil || bytes.Count(again,
 		[]byte("WHAT TO DO 1: ")) != 1 {
 		t.Errorf("a copy of the copy (%v) repeats what to do", err)
 	}

@@ -11,6 +11,7 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
+	"staydown/report/annotate"
 	"staydown/report/words"
 )
 
@@ -64,7 +65,7 @@ func NewBaseline(data []byte) (*Baseline, error) {
 
 // Compare compares the findings of a program with the baseline. lines is what FindingLines returned for the program;
 // without it fewer findings can be told apart (see SARIF).
-func (b *Baseline) Compare(r *result.Result, lines Lines) Comparison {
+func (b *Baseline) Compare(r *result.Result, lines annotate.Lines) Comparison {
 	uri := sarifPath(r.Program.Path)
 	found := sarifFindings(r, uri, lines, nil)
 	gone := b.mark(found, uri)
@@ -218,7 +219,7 @@ func (r *sarifResult) alikeOn(o *sarifResult) bool {
 		near(r.Properties.Size, o.Properties.Size)
 }
 
-func near(a, b *[2]decimal) bool {
+func near(a, b *[2]words.Decimal) bool {
 	return math.Abs(float64(a[0]-b[0])) <= samePlaceMM && math.Abs(float64(a[1]-b[1])) <= samePlaceMM
 }
 

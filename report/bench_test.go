@@ -5,7 +5,9 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/report/annotate"
 	"staydown/report/internal/reporttest"
+	"staydown/report/page"
 	"staydown/report/picture"
 )
 
@@ -25,7 +27,7 @@ func BenchmarkTimelinePNG(b *testing.B) {
 func BenchmarkHTML(b *testing.B) {
 	r, src := reporttest.Fixture()
 	for b.Loop() {
-		if err := HTML(io.Discard, r, src, nil); err != nil {
+		if err := page.HTML(io.Discard, r, src, nil); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -35,7 +37,7 @@ func BenchmarkAnnotate(b *testing.B) {
 	r, src := reporttest.Fixture()
 	b.SetBytes(int64(len(src)))
 	for b.Loop() {
-		if _, err := Annotate(src, r, AnnotateOptions{}); err != nil {
+		if _, err := annotate.Program(src, r, annotate.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

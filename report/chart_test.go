@@ -5,69 +5,23 @@ import (
 	"encoding/csv"
 	"fmt"
 	"image/png"
-	"math"
 	"regexp"
 	"strings"
 	"testing"
 
-	"github.com/paulmach/orb"
-
-	"staydown/hold/chart"
-	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/parse/units"
 	"staydown/report/internal/reporttest"
+	"staydown/report/page"
 	"staydown/report/picture"
 )
-
-// chartResult is a chart of three shapes, five feeds and twelve depths by hand: the smallest size grows as depth and
-// feed do, and none holds of the strip at the greatest feed in one pass.
-func chartResult() *chart.Result {
-	r := &chart.Result{Margin: 1, Tool: 1, RPM: 18000, ThickMM: 6, VacuumKPa: 80, SkinMM: 0.2, Tabs: 4, TabWideMM: 6,
-		TabHighMM: 1.5, SizesMM: []float64{10, 16, 25, 40, 63, 100, 160, 250},
-		DepthsMM:   []float64{0.1, 0.15, 0.2, 0.3, 0.44, 0.64, 0.93, 1.4, 2, 2.9, 4.1, 6},
-		FeedsMMMin: []float64{540, 1100, 1600, 2200, 3200}, Places: []string{"along a groove (X300 Y210)"}}
-	r.Job = result.JobFacts{Material: "aluminium-wrought", Layer: "porous-card", Pump: "rotary-vane",
-		StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, 600, 400)}},
-		Tools: []result.ToolFacts{{Number: 1, Shape: "flat",
-			DiameterMM: 6, Flutes: 2}}}
-	r.Trials = []chart.Trial{{Margin: result.Range{Low: 0.5, Likely: 1, High: 2}}}
-	for s := range 3 {
-		for k, feed := range r.FeedsMMMin {
-			c := chart.Curve{Shape: chart.Shape(s), FeedMMMin: feed}
-			for _, d := range r.DepthsMM {
-				high := 40 * math.Sqrt(d) * math.Pow(feed/540, 0.3)
-				p := chart.Point{DepthMM: d, Smallest: result.Range{Low: 0.5 * high, Likely: 0.7 * high, High: high}}
-				p.At = chart.Trial{Margin: result.Range{Low: 1.1, Likely: 2.2, High: 4.4}, Mode: result.Twist,
-					Place: r.Places[0]}
-				if s == 2 && k == 4 && d == 6 {
-					p.Smallest.High = math.Inf(1)
-				}
-				c.Points = append(c.Points, p)
-			}
-			r.Curves = append(r.Curves, c)
-			r.Cares = append(r.Cares, chart.Care{Shape: c.Shape, FeedMMMin: feed, NoCareMM: c.Points[11].Smallest.High,
-				ThinPassMM: 16, SkinMM: 10, TabsMM: 12.7})
-		}
-	}
-	thin := r.Curves[2].Points[2]
-	r.Heights = []chart.Height{
-		{Shape: chart.Square, SizeMM: thin.Smallest.High, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: 129.9,
-			LikelyMM: 254, Mode: result.Tip},
-		{Shape: chart.Square, SizeMM: 63, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: math.Inf(1),
-			LikelyMM: math.Inf(1)},
-		{Shape: chart.Disc, SizeMM: 25, FeedMMMin: 1600, DepthMM: thin.DepthMM, TipsMM: math.NaN(),
-			LikelyMM: math.NaN(), Mode: result.Twist},
-	}
-	return r
-}
 
 // Heights are rounded down to two digits. A part that gives way in another way, or stands as tall as was tried, has
 // none.
 func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
-	r := chartResult()
-	var text, table, page, drawing bytes.Buffer
-	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), ChartHTML(&page, r), picture.ChartSVG(&drawing, r)} {
+	r := reporttest.Chart()
+	var text, table, sheet, drawing bytes.Buffer
+	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), page.ChartHTML(&sheet, r), picture.ChartSVG(&drawing, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +46,7 @@ func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
 			t.Errorf("row %d: tips from %s, want %s", i, got, want)
 		}
 	}
-	if !strings.Contains(page.String(), "<td>twist first</td>") || !strings.Contains(drawing.String(),
+	if !strings.Contains(sheet.String(), "<td>twist first</td>") || !strings.Contains(drawing.String(),
 		"63 wide: over 4 widths") {
 		t.Error("page or picture do not say from which height on a part tips")
 	}
@@ -100,7 +54,7 @@ func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
 
 // One word for each class, as of a drawing; the table says the same in both systems of units.
 func TestChartWords(t *testing.T) {
-	r := chartResult()
+	r := reporttest.Chart()
 	var metric, inch bytes.Buffer
 	if err := ChartText(&metric, r); err != nil {
 		t.Fatal(err)
@@ -127,7 +81,7 @@ func TestChartWords(t *testing.T) {
 }
 
 func TestChartCSVHasARowForEachPoint(t *testing.T) {
-	r := chartResult()
+	r := reporttest.Chart()
 	var b bytes.Buffer
 	if err := ChartCSV(&b, r); err != nil {
 		t.Fatal(err)
@@ -149,7 +103,7 @@ func TestChartCSVHasARowForEachPoint(t *testing.T) {
 
 func TestChartPictures(t *testing.T) {
 	testrun.NotForRaces(t)
-	r := chartResult()
+	r := reporttest.Chart()
 	var drawn, drawing bytes.Buffer
 	if err := picture.ChartPNG(&drawn, r); err != nil {
 		t.Fatal(err)

@@ -9,9 +9,7 @@ import (
 	"strconv"
 
 	"staydown/hold/chart"
-	"staydown/hold/dryrun"
 	"staydown/hold/result"
-	"staydown/parse/units"
 	"staydown/report/words"
 )
 
@@ -22,11 +20,11 @@ func ChartText(w io.Writer, r *chart.Result) error {
 	for _, reason := range r.Reasons {
 		fmt.Fprintf(b, "  warning: %s\n", words.Visible(reason))
 	}
-	fmt.Fprintf(b, "  %s:\n", chartCaption(r))
-	alignColumns(b, chartTable(r))
+	fmt.Fprintf(b, "  %s:\n", words.ChartCaption(r))
+	alignColumns(b, words.ChartTable(r))
 	if len(r.Heights) > 0 {
-		fmt.Fprintf(b, "  %s:\n", heightCaption(r))
-		alignColumns(b, heightTable(r))
+		fmt.Fprintf(b, "  %s:\n", words.HeightCaption(r))
+		alignColumns(b, words.HeightTable(r))
 	}
 	for _, s := range words.ChartFacts(r) {
 		fmt.Fprintf(b, "  %s: %s\n", s.Label, s.Value)
@@ -37,64 +35,6 @@ func ChartText(w io.Writer, r *chart.Result) error {
 	}
 	textCaution(b, "", TextOptions{})
 	return b.Flush()
-}
-
-// chartCaption is what the table of a chart lists.
-func chartCaption(r *chart.Result) string {
-	return fmt.Sprintf("smallest part (side, diameter, width), %s; smaller ones %s", r.Units.Length().Name,
-		dryrun.WouldNotHold)
-}
-
-// chartTable is a row for each shape and feed, below a header: the smallest sizes with each care.
-func chartTable(r *chart.Result) [][]string {
-	rows := [][]string{{"part", "feed", dryrun.WouldHold.String(), dryrun.WithCare.String() + ": thin last pass",
-		"skin", "tabs", "in one pass, likely (range)"}}
-	for i, c := range r.Cares {
-		points := r.Curves[i].Points
-		rows = append(rows, []string{c.Shape.String(), words.Feed(r, c.FeedMMMin), sizeInWords(r, c.NoCareMM),
-			sizeInWords(r, c.ThinPassMM), sizeInWords(r, c.SkinMM), sizeInWords(r, c.TabsMM),
-			sizeRangeInWords(r, points[len(points)-1].Smallest)})
-	}
-	return rows
-}
-
-// sizeRangeInWords is a smallest size as likely, with its range.
-func sizeRangeInWords(r *chart.Result, s result.Range) string {
-	word := func(mm float64) string {
-		if math.IsInf(mm, 1) {
-			return "none"
-		}
-		return r.Units.Length().Number(units.Digits(mm, chartDigits))
-	}
-	return fmt.Sprintf("%s (%s to %s)", word(s.Likely), word(s.Low), word(s.High))
-}
-
-// heightCaption is what the table of heights lists.
-func heightCaption(r *chart.Result) string {
-	return fmt.Sprintf("height from which a free part tips when a step as deep as its last pass, half the tool wide, "+
-		"is cut round its top at %s, %s", words.Feed(r, r.Heights[0].FeedMMMin), r.Units.Length().Name)
-}
-
-// heightTable is a row for each height of a chart, below a header.
-func heightTable(r *chart.Result) [][]string {
-	mm := r.Units.Length()
-	rows := [][]string{{"part", "size", "last pass", "tips from", "likely from"}}
-	for _, h := range r.Heights {
-		rows = append(rows, []string{h.Shape.String(), mm.Number(h.SizeMM), mm.Number(h.DepthMM),
-			words.Height(r, h, h.TipsMM), words.Height(r, h, h.LikelyMM)})
-	}
-	return rows
-}
-
-// sizeInWords is a smallest size. The smallest one tried says only that it holds.
-func sizeInWords(r *chart.Result, mm float64) string {
-	switch {
-	case math.IsInf(mm, 1):
-		return "none"
-	case mm == r.SizesMM[0]:
-		return r.Units.Length().Number(mm) + " or less"
-	}
-	return r.Units.Length().Number(mm)
 }
 
 // tipsAt are the heights from which the smallest part at a point tips; +Inf where none was looked for, or it never
@@ -140,14 +80,11 @@ func ChartCSV(w io.Writer, r *chart.Result) error {
 	return c.Error()
 }
 
-// chartDigits are those that are known of a size.
-const chartDigits = 3
-
 func sizeCell(mm float64) string {
 	if math.IsInf(mm, 0) || math.IsNaN(mm) {
 		return ""
 	}
-	return strconv.FormatFloat(mm, 'g', chartDigits, 64)
+	return strconv.FormatFloat(mm, 'g', words.ChartDigits, 64)
 }
 
 func modeWord(m result.Mode) string {

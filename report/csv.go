@@ -52,7 +52,7 @@ func summaryRow(r *result.Result) []string {
 		words.Number(r.Program.CutLengthMM),
 		words.Number(r.Vacuum.StartKPa), words.Number(r.Vacuum.LeastKPa), words.Number(r.Vacuum.AlarmSetpointKPa),
 		words.Number(r.Vacuum.NeverBelowKPa),
-		words.Number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, firstAction(r), whyUnanalysed(r)}
+		words.Number(r.Vacuum.PumpNeededM3h), r.Program.SHA256, firstAction(r), words.WhyUnanalysed(r)}
 }
 
 // cellPath keeps spreadsheets from taking a file name for a formula: "./=A1.nc" is the same file as "=A1.nc".
@@ -63,21 +63,8 @@ func cellPath(p string) string {
 	return p
 }
 
-// PassedOver is a file or folder of a run that was not looked at on purpose.
-type PassedOver struct{ Path, Why string }
-
 // passedOver stands where a program has its verdict.
 const passedOver = "passed-over"
-
-// whyUnanalysed says why there is no analysis; "" where there is one.
-func whyUnanalysed(r *result.Result) string {
-	for _, f := range r.Findings {
-		if f.Rule == result.RuleUnanalysed {
-			return words.Visible(f.Message)
-		}
-	}
-	return ""
-}
 
 // firstAction is the best thing to do; "" where nothing is known or needed.
 func firstAction(r *result.Result) string {
@@ -89,7 +76,7 @@ func firstAction(r *result.Result) string {
 
 // Summary writes one row for each result below a header, then one for each path that was passed over, as RFC 4180 asks
 // for: commas, CR LF, quotes doubled. Errors are those of w.
-func Summary(w io.Writer, results []*result.Result, passed ...PassedOver) error {
+func Summary(w io.Writer, results []*result.Result, passed ...words.PassedOver) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	if err := c.Write(summaryHeader()); err != nil {

@@ -9,6 +9,8 @@ import (
 
 	"staydown/hold/result"
 	"staydown/report/internal/reporttest"
+	"staydown/report/page"
+	"staydown/report/words"
 )
 
 // RFC 4180: CR LF ends every record, quotes are doubled, fields with commas, quotes or line breaks are quoted. The
@@ -66,10 +68,10 @@ func TestSummaryRoundTrip(t *testing.T) {
 // What was not looked at stands in summary and index with its reason, whatever its name.
 func TestWhatWasNotLookedAtIsListed(t *testing.T) {
 	lost := result.Unanalysed("shop/locked", "may not be read by this user; change its permissions")
-	passed := PassedOver{"shop/a\u202ecn.annotated.nc", "is an annotated copy and is passed over"}
-	var table, page bytes.Buffer
+	passed := words.PassedOver{Path: "shop/a\u202ecn.annotated.nc", Why: "is an annotated copy and is passed over"}
+	var table, index bytes.Buffer
 	for _, err := range []error{Summary(&table, []*result.Result{lost}, passed),
-		Index(&page, []IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
+		page.Index(&index, []page.IndexEntry{{Name: "shop/locked", Result: lost, NoReport: true}}, passed)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,7 +90,7 @@ func TestWhatWasNotLookedAtIsListed(t *testing.T) {
 	}
 	for _, want := range []string{`shop/locked<br><small>may not be read by this user; change its permissions</small>`,
 		`<li>shop/a\u202ecn.annotated.nc: is an annotated copy and is passed over</li>`} {
-		if !strings.Contains(page.String(), want) {
+		if !strings.Contains(index.String(), want) {
 			t.Errorf("the index lacks %s", want)
 		}
 	}

@@ -28,32 +28,6 @@ func ExampleText() {
 	//     remedy: feed at most F700 (now F1200) in line 2
 }
 
-func ExampleAnnotate() {
-	src := []byte("%\nG1 X100 F1200\nM30\n%\n")
-	r := &result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Verdict: result.Loose,
-		Findings: []result.Finding{finding()}}
-	out, err := report.Annotate(src, r, report.AnnotateOptions{Style: report.SemicolonComments})
-	if err != nil {
-		fmt.Println(err)
-	}
-	fmt.Printf("%s", out)
-	// Output:
-	// %
-	// ; STAYDOWN ANNOTATED COPY OF PART.NC. VERDICT: LOOSE. LINE NUMBERS
-	// ; STAYDOWN... ARE THOSE OF THAT PROGRAM
-	// ; STAYDOWN CAUTION: THIS IS AN ESTIMATE, NOT A GUARANTEE. PROVE THE
-	// ; STAYDOWN... PROGRAM WITH A TEST CUT, WITH GUARDS CLOSED AND PEOPLE
-	// ; STAYDOWN... CLEAR: LOOSE PARTS AND BROKEN TOOLS FLY. THE MACHINE'S
-	// ; STAYDOWN... MANUAL, LOCAL SAFETY RULES AND LICENSED PRACTICE COME
-	// ; STAYDOWN... FIRST.
-	// ; STAYDOWN LOOSE: PIECE 3 [60 X 40 MM AT X120 Y85] COMES LOOSE,
-	// ; STAYDOWN... SLIPS: MARGIN 0.62, HOLD 41 N, LOAD 23 N, TOOL 2. REMEDY:
-	// ; STAYDOWN... FEED AT MOST F700 [NOW F1200] IN LINE 2
-	// G1 X100 F1200
-	// M30
-	// %
-}
-
 func ExampleJSON() {
 	data, err := report.JSON(&result.Result{Program: result.ProgramFacts{Path: "part.nc"}, Verdict: result.Held,
 		Vacuum: result.Vacuum{AmbientKPa: 101.325, StartKPa: 88.25, LeastKPa: 0.1 + 0.2, AlarmSetpointKPa: math.NaN(),

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"math"
 	"testing"
@@ -63,5 +64,19 @@ func TestGeoJSONLeavesOutWhatIsNoNumber(t *testing.T) {
 	data, err := GeoJSON(r)
 	if err != nil || !json.Valid(data) {
 		t.Fatal(err)
+	}
+}
+
+func TestWhatStandsInTheWayIsInTheGeoJSON(t *testing.T) {
+	r, _ := reporttest.Fixture()
+	reporttest.WithClamps(r)
+	data, err := GeoJSON(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, kind := range []string{"clamp", "fixture", "table"} {
+		if !bytes.Contains(data, []byte(`"kind":"`+kind+`"`)) && !bytes.Contains(data, []byte(`"kind": "`+kind+`"`)) {
+			t.Errorf("the GeoJSON lacks a %s", kind)
+		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"staydown/hold/result"
+	"staydown/report/annotate"
 	"staydown/report/words"
 )
 
@@ -97,17 +98,17 @@ type (
 	sarifFigures struct {
 		Piece int `json:"piece,omitempty"`
 		// Place and Size of the piece, along X and Y
-		Place  *[2]decimal `json:"place_mm,omitempty"`
-		Size   *[2]decimal `json:"size_mm,omitempty"`
-		Tool   int         `json:"tool,omitempty"`
-		TimeS  decimal     `json:"time_s"`
-		Margin *decimal    `json:"margin,omitempty"`
-		Low    *decimal    `json:"margin_low,omitempty"`
-		High   *decimal    `json:"margin_high,omitempty"`
-		Chance *decimal    `json:"chance,omitempty"`
-		HoldN  *decimal    `json:"hold_n,omitempty"`
-		LoadN  *decimal    `json:"load_n,omitempty"`
-		Remedy string      `json:"remedy,omitempty"`
+		Place  *[2]words.Decimal `json:"place_mm,omitempty"`
+		Size   *[2]words.Decimal `json:"size_mm,omitempty"`
+		Tool   int               `json:"tool,omitempty"`
+		TimeS  words.Decimal     `json:"time_s"`
+		Margin *words.Decimal    `json:"margin,omitempty"`
+		Low    *words.Decimal    `json:"margin_low,omitempty"`
+		High   *words.Decimal    `json:"margin_high,omitempty"`
+		Chance *words.Decimal    `json:"chance,omitempty"`
+		HoldN  *words.Decimal    `json:"hold_n,omitempty"`
+		LoadN  *words.Decimal    `json:"load_n,omitempty"`
+		Remedy string            `json:"remedy,omitempty"`
 	}
 )
 
@@ -136,7 +137,7 @@ const (
 //
 // With a baseline (nil for none) each result is marked new, unchanged, or updated where its level is another, and
 // results of the baseline that are gone from a program of this run are added as absent.
-func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version string) ([]byte, error) {
+func SARIF(results []*result.Result, lines []annotate.Lines, baseline *Baseline, version string) ([]byte, error) {
 	run := sarifRun{
 		Tool: sarifTool{sarifDriver{Name: driverName, Version: version,
 			FullDescription: &sarifText{"Computes whether vacuum holds every piece while a milling program runs. " +
@@ -162,7 +163,7 @@ func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version 
 			artifact.Properties = &sarifActions{rows(r.Actions, actionJSON)}
 		}
 		run.Artifacts = append(run.Artifacts, artifact)
-		var known Lines
+		var known annotate.Lines
 		if k < len(lines) {
 			known = lines[k]
 		}
@@ -189,42 +190,34 @@ func SARIF(results []*result.Result, lines []Lines, baseline *Baseline, version 
 func sarifRules() []sarifRule {
 	var out []sarifRule
 	for _, r := range result.Rules() {
-		out = append(out, sarifRule{ID: r.ID, ShortDescription: sarifText{sentence(r.Meaning)},
-			Help:                 sarifText{sentence(r.Meaning) + " What to do: " + sentence(r.Advice)},
+		out = append(out, sarifRule{ID: r.ID, ShortDescription: sarifText{words.Sentence(r.Meaning)},
+			Help:                 sarifText{words.Sentence(r.Meaning) + " What to do: " + words.Sentence(r.Advice)},
 			DefaultConfiguration: sarifConfiguration{r.Level.String()}})
 	}
 	return out
 }
 
-// sentence gives text a capital and a full stop.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
-}
-
 // sarifFindings renders the findings of one program. index holds the place of each rule in the list of rules.
-func sarifFindings(r *result.Result, uri string, lines Lines, index map[string]int) []sarifResult {
+func sarifFindings(r *result.Result, uri string, lines annotate.Lines, index map[string]int) []sarifResult {
 	var out []sarifResult
 	seen := make(map[string]int)
 	for _, f := range r.Findings {
 		one := sarifFinding(f, uri, lines, seen, index)
 		if f.Piece > 0 && f.Piece <= len(r.Pieces) {
 			p := &r.Pieces[f.Piece-1]
-			one.Properties.Place = &[2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])}
-			one.Properties.Size = &[2]decimal{decimal(p.SizeMM[0]), decimal(p.SizeMM[1])}
+			one.Properties.Place = &[2]words.Decimal{words.Decimal(p.Centroid[0]), words.Decimal(p.Centroid[1])}
+			one.Properties.Size = &[2]words.Decimal{words.Decimal(p.SizeMM[0]), words.Decimal(p.SizeMM[1])}
 		}
 		out = append(out, one)
 	}
 	return out
 }
 
-func sarifFinding(f result.Finding, uri string, lines Lines, seen map[string]int, index map[string]int) sarifResult {
+func sarifFinding(f result.Finding, uri string, lines annotate.Lines, seen map[string]int, index map[string]int) sarifResult {
 	text, known := lines[f.Line]
 	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
 		Locations: []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
-		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin),
+		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: words.Decimal(f.TimeS), Margin: finiteFigure(f.Margin),
 			Low: finiteFigure(f.Low), High: finiteFigure(f.High), Chance: finiteFigure(f.Chance),
 			HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
 	if i, ok := index[f.Rule]; ok {
@@ -257,17 +250,17 @@ func sarifFinding(f result.Finding, uri string, lines Lines, seen map[string]int
 	return out
 }
 
-func finiteFigure(v float64) *decimal {
+func finiteFigure(v float64) *words.Decimal {
 	if words.Number(v) == "" {
 		return nil
 	}
-	d := decimal(v)
+	d := words.Decimal(v)
 	return &d
 }
 
 // fingerprint names a finding by what stays when lines are added, taken out or renumbered elsewhere.
 func fingerprint(rule string, piece int, text string) string {
-	sum := sha256.Sum256([]byte(rule + "\x00" + strconv.Itoa(piece) + "\x00" + withoutNumber(text)))
+	sum := sha256.Sum256([]byte(rule + "\x00" + strconv.Itoa(piece) + "\x00" + annotate.WithoutNumber(text)))
 	return hex.EncodeToString(sum[:16])
 }
 

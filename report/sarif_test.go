@@ -9,6 +9,7 @@ import (
 	"sync"
 	"testing"
 
+	"staydown/report/annotate"
 	"staydown/report/internal/reporttest"
 
 	lib "github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
@@ -56,7 +57,7 @@ func sarifOf(t *testing.T, r *result.Result, src, before []byte) []byte {
 			t.Fatal(err)
 		}
 	}
-	data, err := SARIF([]*result.Result{r}, []Lines{FindingLines(r, src)}, baseline, "1.0.0")
+	data, err := SARIF([]*result.Result{r}, []annotate.Lines{annotate.FindingLines(r, src)}, baseline, "1.0.0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -195,7 +196,7 @@ func TestBaselineErrorsSayWhatToDo(t *testing.T) {
 func TestWithoutNumber(t *testing.T) {
 	for in, want := range map[string]string{"N10 G1 X1": "G1X1", "g1x1": "G1X1", "/N5 G0": "/G0", "n1.5G1": "G1",
 		"NX": "NX", "": "", "N10": ""} {
-		if got := withoutNumber(in); got != want {
+		if got := annotate.WithoutNumber(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
 	}
@@ -203,7 +204,7 @@ func TestWithoutNumber(t *testing.T) {
 
 func FuzzBaseline(f *testing.F) {
 	r, src := reporttest.Fixture()
-	data, err := SARIF([]*result.Result{r}, []Lines{FindingLines(r, src)}, nil, "1")
+	data, err := SARIF([]*result.Result{r}, []annotate.Lines{annotate.FindingLines(r, src)}, nil, "1")
 	if err != nil {
 		f.Fatal(err)
 	}

@@ -9,7 +9,9 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse"
+	"staydown/report/annotate"
 	"staydown/report/internal/reporttest"
+	"staydown/report/page"
 	"staydown/report/picture"
 	"staydown/report/words"
 )
@@ -94,20 +96,20 @@ func TestMarginsReadAlikeEverywhere(t *testing.T) {
 	for i := range r.Timeline {
 		r.Timeline[i].LeastMargin, r.Timeline[i].LeastLow = 0.9999, 0.9999
 	}
-	var text, page, index, plan bytes.Buffer
+	var text, whole, index, plan bytes.Buffer
 	risky := *r
 	risky.Verdict = result.AtRisk // a loose program's first line counts the pieces instead
-	for _, err := range []error{Text(&text, &risky, TextOptions{}), HTML(&page, r, src, nil),
-		Index(&index, []IndexEntry{{Name: "nest", Result: r}}), picture.PlanSVG(&plan, r)} {
+	for _, err := range []error{Text(&text, &risky, TextOptions{}), page.HTML(&whole, r, src, nil),
+		page.Index(&index, []page.IndexEntry{{Name: "nest", Result: r}}), picture.PlanSVG(&plan, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
 	for name, c := range map[string]struct{ got, want string }{
 		"text":    {text.String(), "least margin 0.99 at line"},
-		"page":    {page.String(), "The least margin is 0.99:"},
-		"finding": {page.String(), "<dd>0.99</dd>"},
-		"table":   {page.String(), ">0.99</td>"},
+		"page":    {whole.String(), "The least margin is 0.99:"},
+		"finding": {whole.String(), "<dd>0.99</dd>"},
+		"table":   {whole.String(), ">0.99</td>"},
 		"index":   {index.String(), ">0.99</td>"},
 		"plan":    {plan.String(), ": 0.99<"},
 	} {
@@ -215,7 +217,7 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 	changed.Findings[1].Margin = 0.5 // as before, only worse
 	changed.Findings[3].Piece = 12
 	changed.Findings = append(changed.Findings[:2], changed.Findings[3:]...)
-	compared := base.Compare(changed, FindingLines(changed, src))
+	compared := base.Compare(changed, annotate.FindingLines(changed, src))
 	if want := []string{"unchanged", "unchanged", "new", "unchanged"}; !slices.Equal(compared.States, want) {
 		t.Errorf("states %v, want %v", compared.States, want)
 	}
@@ -248,7 +250,7 @@ func TestFindingsAreMarkedAgainstABaseline(t *testing.T) {
 
 	// A program that the baseline does not know is new throughout.
 	changed.Program.Path = "parts/other.nc"
-	if c := base.Compare(changed, FindingLines(changed, src)); slices.Contains(c.States, "unchanged") ||
+	if c := base.Compare(changed, annotate.FindingLines(changed, src)); slices.Contains(c.States, "unchanged") ||
 		len(c.Gone) > 0 {
 		t.Errorf("another program: %+v", c)
 	}
@@ -273,7 +275,7 @@ func TestFindingsFollowTheirPieceToAnotherNumber(t *testing.T) {
 			f.Piece, f.Line, f.Level = p, f.Line-3, result.LevelError
 		}
 	}
-	c := base.Compare(changed, FindingLines(changed, src))
+	c := base.Compare(changed, annotate.FindingLines(changed, src))
 	for i, f := range changed.Findings {
 		want := "unchanged"
 		if f.Piece == p {

@@ -16,11 +16,11 @@ import (
 
 // VariantsText writes a table with a row for each variant, and the caution. Errors are those of w.
 func VariantsText(w io.Writer, v *result.Variants) error {
-	header := visibleEach(v.Keys)
+	header := words.VisibleEach(v.Keys)
 	rows := [][]string{append(header, "verdict", "least margin", "lowest vacuum", "alarm setpoint")}
 	for _, one := range v.Rows {
 		r := one.Result
-		rows = append(rows, append(visibleEach(one.Values), r.Verdict.String(), words.LeastMargin(r),
+		rows = append(rows, append(words.VisibleEach(one.Values), r.Verdict.String(), words.LeastMargin(r),
 			r.Units.Pressure().Text(r.Vacuum.LeastKPa), setpointInWords(r)))
 	}
 	b := bufio.NewWriter(w)
@@ -28,14 +28,6 @@ func VariantsText(w io.Writer, v *result.Variants) error {
 	alignColumns(b, rows)
 	textCaution(b, "", TextOptions{})
 	return b.Flush()
-}
-
-func visibleEach(texts []string) []string {
-	out := make([]string, len(texts))
-	for i, text := range texts {
-		out[i] = words.Visible(text)
-	}
-	return out
 }
 
 // alignColumns writes rows with their columns one below the other.
@@ -132,11 +124,11 @@ type (
 		SHA256 string `json:"sha256"`
 	}
 	jsonVariant struct {
-		Values           []string   `json:"values"`
-		Verdict          string     `json:"verdict"`
-		LeastMargin      [3]decimal `json:"least_margin"`
-		VacuumLeastKPa   decimal    `json:"vacuum_least_kpa"`
-		AlarmSetpointKPa decimal    `json:"alarm_setpoint_kpa"`
+		Values           []string         `json:"values"`
+		Verdict          string           `json:"verdict"`
+		LeastMargin      [3]words.Decimal `json:"least_margin"`
+		VacuumLeastKPa   words.Decimal    `json:"vacuum_least_kpa"`
+		AlarmSetpointKPa words.Decimal    `json:"alarm_setpoint_kpa"`
 	}
 )
 
@@ -149,8 +141,8 @@ func VariantsJSON(w io.Writer, v *result.Variants) error {
 		least := leastRange(one.Result)
 		out.Variants = append(out.Variants, jsonVariant{
 			Values: one.Values, Verdict: one.Result.Verdict.String(),
-			LeastMargin:    [3]decimal{decimal(least.Low), decimal(least.Likely), decimal(least.High)},
-			VacuumLeastKPa: decimal(one.Result.Vacuum.LeastKPa), AlarmSetpointKPa: decimal(
+			LeastMargin:    [3]words.Decimal{words.Decimal(least.Low), words.Decimal(least.Likely), words.Decimal(least.High)},
+			VacuumLeastKPa: words.Decimal(one.Result.Vacuum.LeastKPa), AlarmSetpointKPa: words.Decimal(
 				one.Result.Vacuum.AlarmSetpointKPa),
 		})
 	}

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 
 	"staydown/hold/wording"
-	"staydown/report"
+	"staydown/report/annotate"
 )
 
 const annotateHelp = `Writes a copy of the program with a comment at each risky block; the motion is unchanged.
@@ -35,8 +35,8 @@ func runAnnotate(args []string, s streams) int {
 	if f.NArg() != 1 {
 		return misuse(s, "annotate takes one program, not %d arguments", f.NArg())
 	}
-	styles := map[string]report.CommentStyle{"parentheses": report.ParenthesisComments,
-		"semicolon": report.SemicolonComments}
+	styles := map[string]annotate.CommentStyle{"parentheses": annotate.ParenthesisComments,
+		"semicolon": annotate.SemicolonComments}
 	comments, known := styles[*style]
 	if !known {
 		return misuse(s, "--comments %q is unknown; use parentheses or semicolon", *style)
@@ -56,7 +56,7 @@ func runAnnotate(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	opt := report.AnnotateOptions{Style: comments, StopWhenFree: *stop}
+	opt := annotate.Options{Style: comments, StopWhenFree: *stop}
 	if *ease {
 		opt.Before = d.analysis.Result.Verdict
 		if d, opt.Eased, p = easeFeeds(d, set, s); p != nil {
@@ -65,7 +65,7 @@ func runAnnotate(args []string, s streams) int {
 		}
 	}
 	d.analysis.AddActions(nil)
-	annotated, err := report.Annotate(d.src, d.analysis.Result, opt)
+	annotated, err := annotate.Program(d.src, d.analysis.Result, opt)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
 		return exitUnanalysed
@@ -93,8 +93,8 @@ func writeCopy(name string, annotated []byte, s streams) int {
 }
 
 // easeFeeds lowers the feeds of the risky blocks, runs the program with them and says what came of it.
-func easeFeeds(d *dryRun, set settings, s streams) (*dryRun, *report.EasedFeeds, *problem) {
-	eased, err := report.EaseFeeds(d.src, d.program, d.analysis.Result)
+func easeFeeds(d *dryRun, set settings, s streams) (*dryRun, *annotate.EasedFeeds, *problem) {
+	eased, err := annotate.EaseFeeds(d.src, d.program, d.analysis.Result)
 	if err != nil {
 		return nil, nil, unanalysed(about(d.path, "%v", err))
 	}

@@ -21,6 +21,7 @@ import (
 	"staydown/hold/result"
 	"staydown/parse"
 	"staydown/report"
+	"staydown/report/page"
 	"staydown/report/picture"
 	"staydown/sweep"
 )
@@ -208,7 +209,7 @@ func (o *chartOptions) write(r *chart.Result) *problem {
 		name string
 		draw func(io.Writer, *chart.Result) error
 	}{{"chart.png", picture.ChartPNG}, {"chart.svg", picture.ChartSVG}, {"chart.csv", report.ChartCSV},
-		{"chart.html", report.ChartHTML}} {
+		{"chart.html", page.ChartHTML}} {
 		var b bytes.Buffer
 		if err := file.draw(&b, r); err != nil {
 			return unanalysed(about(o.out, "%s could not be made: %v", file.name, err))

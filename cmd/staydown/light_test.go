@@ -6,6 +6,8 @@ import (
 
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/annotate"
+	"staydown/report/page"
 )
 
 // What a whole run shows must not need what light leaves out.
@@ -20,7 +22,7 @@ func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
 			len(full.Pieces[0].Outline) == 0 {
 			t.Fatal("the full result is empty where light takes away")
 		}
-		lines := []report.Lines{report.FindingLines(full, d.src)}
+		lines := []annotate.Lines{annotate.FindingLines(full, d.src)}
 		slim := light(full)
 		if len(full.Pieces[0].Outline) == 0 {
 			t.Fatal("light took from the full result")
@@ -28,7 +30,7 @@ func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
 		for name, draw := range map[string]func(r *result.Result) ([]byte, error){
 			"index": func(r *result.Result) ([]byte, error) {
 				var b bytes.Buffer
-				err := report.Index(&b, []report.IndexEntry{{Name: "x", Result: r}})
+				err := page.Index(&b, []page.IndexEntry{{Name: "x", Result: r}})
 				return b.Bytes(), err
 			},
 			"summary": func(r *result.Result) ([]byte, error) {

@@ -14,6 +14,8 @@ import (
 	"staydown/cmd/staydown/store"
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/annotate"
+	"staydown/report/page"
 	"staydown/report/words"
 )
 
@@ -29,11 +31,11 @@ type presenter struct {
 	status       int
 	targets      []target
 	results      []*result.Result
-	lines        []report.Lines
+	lines        []annotate.Lines
 	changes      []report.Comparison // of each target with the baseline
 	left         []bool              // of each target: the run ended before its turn
 	broken       []bool              // of each target: not all of its files could be written
-	passed       []report.PassedOver
+	passed       []words.PassedOver
 	cached       int
 	skipped      int
 	stdoutBroken bool            // standard output cannot be written any more
@@ -50,7 +52,7 @@ func (p *presenter) presentAsides(asides []aside) {
 				message: gnuForm(about(a.Path, "%s", a.Why)), aside: true})
 			continue
 		}
-		p.passed = append(p.passed, report.PassedOver{Path: a.Path, Why: a.Why})
+		p.passed = append(p.passed, words.PassedOver{Path: a.Path, Why: a.Why})
 		if !p.opt.terse() {
 			fmt.Fprintln(p.streams.err, gnuLine(a.Path, result.LevelNote, a.Why))
 		}
@@ -62,7 +64,7 @@ func (p *presenter) present(out outcome) bool {
 	p.bar.clear()
 	p.targets = append(p.targets, out.target)
 	p.results = append(p.results, out.result)
-	lines := report.Lines{}
+	lines := annotate.Lines{}
 	for _, l := range out.lines {
 		lines[l.Line] = l.Text
 	}
@@ -248,17 +250,17 @@ func (p *presenter) nameFirst(folder *store.Folder) {
 
 // index makes the page with links to the pages of the programs.
 func (p *presenter) index(folder *store.Folder) ([]byte, error) {
-	entries := make([]report.IndexEntry, len(p.results))
+	entries := make([]page.IndexEntry, len(p.results))
 	for i, r := range p.results {
 		t := p.targets[i]
-		entries[i] = report.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] ||
+		entries[i] = page.IndexEntry{Name: cmp.Or(t.name, t.path), Result: r, NoReport: t.name == "" || p.left[i] ||
 			!folder.Has(t.name+suffixPage)}
 		if p.broken[i] {
 			entries[i].Remark = "some of its files could not be written"
 		}
 	}
 	var b bytes.Buffer
-	err := report.Index(&b, entries, p.passed...)
+	err := page.Index(&b, entries, p.passed...)
 	return b.Bytes(), err
 }
 

@@ -9,6 +9,8 @@ import (
 
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/annotate"
+	"staydown/report/page"
 	"staydown/report/picture"
 	"staydown/sweep/parallel"
 )
@@ -85,7 +87,7 @@ func renderings(d *dryRun, w want, sheet bool) []rendering {
 	var all []rendering
 	if w >= wantAll {
 		all = append(all, rendering{suffixPage, func(w io.Writer) error {
-			return report.HTML(w, r, d.src,
+			return page.HTML(w, r, d.src,
 				workings(d))
 		}})
 		for _, p := range pictureFiles() {
@@ -94,10 +96,10 @@ func renderings(d *dryRun, w want, sheet bool) []rendering {
 	}
 	if w >= wantPlain {
 		all = append(all, rendering{suffixAnnotated + filepath.Ext(d.path), bytesOf(func() ([]byte, error) {
-			return report.Annotate(d.src, r, report.AnnotateOptions{})
+			return annotate.Program(d.src, r, annotate.Options{})
 		})}, rendering{suffixOutlines, bytesOf(func() ([]byte, error) { return report.GeoJSON(r) })})
 		if sheet {
-			all = append(all, rendering{suffixSheet, func(w io.Writer) error { return report.Sheet(w, r) }})
+			all = append(all, rendering{suffixSheet, func(w io.Writer) error { return page.Sheet(w, r) }})
 		}
 	}
 	if w >= wantJSON {

@@ -25,7 +25,7 @@ type row struct {
 // newRow sums up a program. changes is nil when there is no baseline.
 func newRow(r *result.Result, changes *report.Comparison) row {
 	out := row{path: r.Program.Path, verdict: r.Verdict}
-	out.what, out.do = report.Trouble(r)
+	out.what, out.do = words.Trouble(r)
 	if changes != nil {
 		out.new, out.gone = changes.NewRisks, changes.GoneRisks
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"staydown/parse"
-	"staydown/report"
+	"staydown/report/words"
 )
 
 const whyHelp = `Shows the full calculation at one block: engagement, forces, pressures, areas, each margin.
@@ -37,7 +37,7 @@ func runWhy(args []string, s streams) int {
 		complain(s.err, &fault{parse.Pos{File: path, Line: line}, err.Error()})
 		return exitUsage
 	}
-	if err := report.Working(s.out, working); err != nil {
+	if err := words.Working(s.out, working); err != nil {
 		return broken(s, err)
 	}
 	return exitHeld

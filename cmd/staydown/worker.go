@@ -14,6 +14,7 @@ import (
 	"staydown/cmd/staydown/store"
 	"staydown/hold/result"
 	"staydown/report"
+	"staydown/report/annotate"
 )
 
 // Each program is analysed in its own process, a worker: a panic, endless work or too much memory ends that worker
@@ -251,7 +252,7 @@ func perform(req request, work analyser, known *kept, draft func(*answer)) *answ
 
 // linesOf keeps the lines of the findings: SARIF fingerprints need them.
 func linesOf(d *dryRun) []lineText {
-	all := report.FindingLines(d.analysis.Result, d.src)
+	all := annotate.FindingLines(d.analysis.Result, d.src)
 	var out []lineText
 	last := 0
 	for _, f := range d.analysis.Result.Findings { // in order of line

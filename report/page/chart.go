@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"bytes"
@@ -40,9 +40,9 @@ const (
 
 // onPage is as much of some entries as has room.
 func onPage(entries []string, most int) []string {
-	out := someOf(visibleEach(entries), most, "on the terminal")
+	out := someOf(words.VisibleEach(entries), most, "on the terminal")
 	for i := range out {
-		out[i] = clip(out[i], chartLetters)
+		out[i] = words.Clip(out[i], chartLetters)
 	}
 	return out
 }
@@ -58,16 +58,16 @@ func ChartHTML(w io.Writer, r *chart.Result) error {
 	if err := picture.ChartSVG(&drawn, r); err != nil {
 		return err
 	}
-	p := chartPage{shell: sh, Title: "What holds: " + clip(words.ChartHeadline(r), chartLetters),
-		Caption: chartCaption(r),
-		Table:   chartTable(r), Facts: words.ChartFacts(r), Caution: words.Caution, Trade: chartTrade,
+	p := chartPage{shell: sh, Title: "What holds: " + words.Clip(words.ChartHeadline(r), chartLetters),
+		Caption: words.ChartCaption(r),
+		Table:   words.ChartTable(r), Facts: words.ChartFacts(r), Caution: words.Caution, Trade: chartTrade,
 		Reasons: onPage(r.Reasons, maxChartReasons), Assumed: onPage(r.Assumed, maxChartAssumed),
 		Picture: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(drawn.Bytes()))}
 	if len(r.Heights) > 0 {
-		p.Tips, p.Heights = heightCaption(r), heightTable(r)
+		p.Tips, p.Heights = words.HeightCaption(r), words.HeightTable(r)
 	}
 	for i := range p.Facts {
-		p.Facts[i].Value = clip(p.Facts[i].Value, chartLetters)
+		p.Facts[i].Value = words.Clip(p.Facts[i].Value, chartLetters)
 	}
 	return pageTemplate(w, "chart.html.tmpl", p)
 }

@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/annotate"
 	"staydown/report/picture"
 	"staydown/report/words"
 )
@@ -67,7 +68,7 @@ func (l *pageList) entryOf(finding int) int {
 }
 
 // layList lays out the groups of findings, the most urgent first.
-func layList(r *result.Result, lines []programLine, workings []result.Working) pageList {
+func layList(r *result.Result, lines []annotate.ProgramLine, workings []result.Working) pageList {
 	groups := r.Groups()
 	list := pageList{at: map[int]int{}, left: max(0, len(groups)-maxEntries)}
 	room := maxWorking
@@ -104,12 +105,12 @@ func gravest(r *result.Result, most int, want func(result.Finding) bool) []int {
 }
 
 // layEntry lays out the entry of a group: the program lines and figures are those of its worst finding.
-func layEntry(r *result.Result, g *result.Group, lines []programLine) pageEntry {
+func layEntry(r *result.Result, g *result.Group, lines []annotate.ProgramLine) pageEntry {
 	f := g.Worst
 	e := pageEntry{Word: words.Kind(f), Level: f.Level.String(), TimeS: f.TimeS, Message: words.Visible(g.Message()),
 		Remedy: words.Visible(f.Remedy), Rule: f.Rule, Where: "whole program", Figures: findingFigures(r, f)}
 	if rule, ok := result.RuleByID(f.Rule); ok {
-		e.Meaning, e.Advice = sentence(rule.Meaning), sentence(rule.Advice)
+		e.Meaning, e.Advice = words.Sentence(rule.Meaning), words.Sentence(rule.Advice)
 	}
 	if len(g.Findings) > 1 {
 		e.Members = layMembers(r, g)
@@ -194,7 +195,7 @@ func workingAt(workings []result.Working, line int) string {
 	for _, w := range workings {
 		if w.Line == line {
 			var b strings.Builder
-			if Working(&b, w) == nil {
+			if words.Working(&b, w) == nil {
 				return plainLines(b.String())
 			}
 		}
@@ -226,7 +227,7 @@ func sampleAt(r *result.Result, t float64) (result.Sample, bool) {
 }
 
 // excerpt cuts the lines of a finding with some before and behind out of a program.
-func excerpt(lines []programLine, first, last int) []excerptLine {
+func excerpt(lines []annotate.ProgramLine, first, last int) []excerptLine {
 	var out []excerptLine
 	lo, hi := max(1, first-excerptBefore), min(len(lines), last+excerptAfter)
 	for n := lo; n <= hi; n++ {
@@ -240,8 +241,8 @@ func excerpt(lines []programLine, first, last int) []excerptLine {
 }
 
 // lineText is a program line for a page, cut where it is very long.
-func lineText(l programLine) string {
-	text := []rune(words.Visible(strings.ToValidUTF8(string(l.text), "\uFFFD")))
+func lineText(l annotate.ProgramLine) string {
+	text := []rune(words.Visible(strings.ToValidUTF8(string(l.Text), "\uFFFD")))
 	if len(text) > maxLineRunes {
 		text = append(text[:maxLineRunes], []rune(" ...")...)
 	}

@@ -1,4 +1,4 @@
-package report
+package annotate
 
 import (
 	"bytes"
@@ -71,7 +71,7 @@ func EaseFeeds(src []byte, p *parse.Program, r *result.Result) (EasedFeeds, erro
 // easing is the work of EaseFeeds.
 type easing struct {
 	program *parse.Program
-	lines   []programLine
+	lines   []ProgramLine
 	blocks  []parse.FeedBlock
 	runs    map[int]int       // how often a line of the main file runs
 	feeds   map[int]feedRange // of the moves at feed of a line of the main file
@@ -93,7 +93,7 @@ type edited struct {
 }
 
 func newEasing(src []byte, p *parse.Program, r *result.Result) *easing {
-	e := &easing{program: p, lines: splitLines(src), blocks: p.FeedBlocks(), runs: map[int]int{},
+	e := &easing{program: p, lines: SplitLines(src), blocks: p.FeedBlocks(), runs: map[int]int{},
 		feeds: map[int]feedRange{}, ease: map[int]float64{}, lowered: map[int]float64{}, left: map[int]string{},
 		words: map[int]edited{}}
 	for _, b := range e.blocks {
@@ -264,14 +264,14 @@ func (e *easing) textOf(b *parse.FeedBlock) []byte {
 	if !b.Main || b.Line > len(e.lines) {
 		return nil
 	}
-	return e.lines[b.Line-1].text[b.Word[0]:b.Word[1]]
+	return e.lines[b.Line-1].Text[b.Word[0]:b.Word[1]]
 }
 
 // write puts a feed into a block.
 func (e *easing) write(b *parse.FeedBlock, mmMin float64) {
 	word := e.word(b, mmMin)
 	change := FeedChange{Line: b.Line, Old: e.word(b, b.FeedMMMin), New: word, Added: !b.Sets}
-	switch line := e.lines[b.Line-1].text; {
+	switch line := e.lines[b.Line-1].Text; {
 	case b.Sets:
 		e.words[b.Line] = edited{b.Word[0], b.Word[1], word}
 	case startsWord(line, b.Room):
@@ -301,11 +301,11 @@ func (e *easing) text() []byte {
 	var out bytes.Buffer
 	for i, l := range e.lines {
 		if w, ok := e.words[i+1]; ok {
-			out.Write(l.text[:w.from])
+			out.Write(l.Text[:w.from])
 			out.WriteString(w.word)
-			out.Write(l.text[w.to:])
+			out.Write(l.Text[w.to:])
 		} else {
-			out.Write(l.text)
+			out.Write(l.Text)
 		}
 		out.Write(l.end)
 	}

@@ -1,4 +1,4 @@
-package report
+package annotate
 
 import (
 	"bytes"
@@ -101,7 +101,7 @@ func TestHeadNamesChangedFeeds(t *testing.T) {
 	eased := ease(t, src, risky(4, 6, 300))
 	r := reporttest.ResultOf(eased.Text)
 	r.Verdict = result.Held
-	got, err := Annotate(eased.Text, r, AnnotateOptions{Eased: &eased, Before: result.Loose})
+	got, err := Program(eased.Text, r, Options{Eased: &eased, Before: result.Loose})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +114,7 @@ func TestHeadNamesChangedFeeds(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, got)
 		}
 	}
-	twice, err := Annotate(got, reporttest.ResultOf(got), AnnotateOptions{})
+	twice, err := Program(got, reporttest.ResultOf(got), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,7 +177,7 @@ func TestEasingChangesFeedsAlone(t *testing.T) {
 		if !hard && len(eased.Left) > 0 {
 			t.Fatalf("left: %v\n%s", eased.Left, src)
 		}
-		annotated, err := Annotate(eased.Text, reporttest.ResultOf(eased.Text), AnnotateOptions{Eased: &eased})
+		annotated, err := Program(eased.Text, reporttest.ResultOf(eased.Text), Options{Eased: &eased})
 		if err != nil {
 			t.Fatal(err)
 		}

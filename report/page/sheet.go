@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"fmt"
@@ -51,13 +51,13 @@ func Sheet(w io.Writer, r *result.Result) error {
 		return err
 	}
 	list := layList(r, nil, nil)
-	p := sheetPage{shell: sh, Path: clip(words.Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
+	p := sheetPage{shell: sh, Path: words.Clip(words.Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
 		Caution: words.Caution, Sentence: words.Headline(r), Plan: picture.LayPlan(r, list.entryOf, zoneOrder),
 		Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),
 		Signatures: []string{"program", "set-up", "vacuum alarm", "test cut", "date"}}
 	if todo := toDo(r); len(todo) > 0 && r.Verdict != result.Held {
-		p.ToDo = clip(todo[0], toDoLetters)
+		p.ToDo = words.Clip(todo[0], toDoLetters)
 	}
 	letters := 0
 	for _, s := range slices.Concat(p.Tools, p.Zones, p.Gauge) {
@@ -78,22 +78,9 @@ func sheetSetup(r *result.Result) []words.Fact {
 		{Label: "pieces come free", Value: freedInWords(r)},
 		{Label: "stops", Value: stopsInWords(r)}}
 	for i := range out {
-		out[i].Value = clip(out[i].Value, sheetLetters)
+		out[i].Value = words.Clip(out[i].Value, sheetLetters)
 	}
-	return append(out, words.Fact{Label: "alarm", Value: clip(words.Alarm(r), alarmLetters)})
-}
-
-// clip cuts a text that is too long for an entry of the sheet, behind a word if there is one.
-func clip(s string, most int) string {
-	runes := []rune(s)
-	if len(runes) <= most {
-		return s
-	}
-	short := string(runes[:most-4])
-	if at := strings.LastIndexByte(short, ' '); at > len(short)/2 {
-		short = short[:at]
-	}
-	return short + " ..."
+	return append(out, words.Fact{Label: "alarm", Value: words.Clip(words.Alarm(r), alarmLetters)})
 }
 
 // some keeps the first of many entries and says how many are left out.
@@ -109,7 +96,7 @@ func someOf(all []string, most int, where string) []string {
 
 // zoneOrder is the label of a zone with what to do with its valve.
 func zoneOrder(z result.ZoneFacts) string {
-	name := clip(words.Visible(z.Name), sheetLetters/4)
+	name := words.Clip(words.Visible(z.Name), sheetLetters/4)
 	if z.Open {
 		return name + ": OPEN"
 	}
@@ -254,7 +241,7 @@ func sheetWatch(list *pageList) []string {
 	var out []string
 	for _, e := range list.entries {
 		if e.Level != result.LevelNote.String() {
-			out = append(out, clip(e.Where+": "+e.Message, watchLetters))
+			out = append(out, words.Clip(e.Where+": "+e.Message, watchLetters))
 		}
 	}
 	return some(out, maxSheetWatch)

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -6,7 +6,6 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
-	"staydown/report/words"
 )
 
 // Trouble says in a few words each what is wrong with a program, and what to do; "" where nothing is, or nothing is
@@ -19,7 +18,7 @@ func Trouble(r *result.Result) (what, do string) {
 		a := &r.Actions[0]
 		do = shortAction(a)
 		if len(a.LeftLoose) > 0 {
-			who, _ := words.Loose(a)
+			who, _ := Loose(a)
 			do += ": leaves " + who + " loose"
 		} else if a.Verdict != result.Held {
 			do += ": stays at risk"
@@ -30,16 +29,16 @@ func Trouble(r *result.Result) (what, do string) {
 		case g.Worst.Verdict() != r.Verdict:
 			continue
 		case len(g.Pieces) == 0:
-			return atLine(g.Line(), g.Worst.Message), words.Visible(do)
+			return atLine(g.Line(), g.Worst.Message), Visible(do)
 		}
-		return partsInWords(r, &g), words.Visible(do)
+		return partsInWords(r, &g), Visible(do)
 	}
-	return "", words.Visible(do)
+	return "", Visible(do)
 }
 
 // partsInWords counts the pieces with the verdict of the program and says how large the worst of them are.
 func partsInWords(r *result.Result, worst *result.Group) string {
-	t := words.NewTally(r)
+	t := NewTally(r)
 	n := t.Of[result.StateLoose]
 	if r.Verdict == result.AtRisk {
 		n = t.Of[result.StateAtRisk]
@@ -61,11 +60,11 @@ func partsInWords(r *result.Result, worst *result.Group) string {
 const maxTrouble = 60
 
 func atLine(line int, message string) string {
-	message, _, _ = strings.Cut(words.Visible(message), "; ")
+	message, _, _ = strings.Cut(Visible(message), "; ")
 	if line > 0 {
 		message = fmt.Sprintf("line %d: %s", line, message)
 	}
-	return clip(message, maxTrouble)
+	return Clip(message, maxTrouble)
 }
 
 // shortAction is the head of what to do, without lines and reasons.
@@ -75,4 +74,17 @@ func shortAction(a *result.Action) string {
 		what, _, _ = strings.Cut(what, end)
 	}
 	return what
+}
+
+// Clip cuts a text that is too long for an entry of the sheet, behind a word if there is one.
+func Clip(s string, most int) string {
+	runes := []rune(s)
+	if len(runes) <= most {
+		return s
+	}
+	short := string(runes[:most-4])
+	if at := strings.LastIndexByte(short, ' '); at > len(short)/2 {
+		short = short[:at]
+	}
+	return short + " ..."
 }

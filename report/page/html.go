@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 
 	"staydown/hold/result"
 	"staydown/hold/wording"
+	"staydown/report/annotate"
 	"staydown/report/picture"
 	"staydown/report/words"
 )
@@ -126,20 +127,20 @@ type pieceRowView struct {
 
 // pageData is what the script of the page reads. All lists run along the samples that the page keeps.
 type pageData struct {
-	Span    float64        `json:"span"`
-	Time    []decimal      `json:"t"`
-	Line    []int          `json:"line"`
-	Tool    []int          `json:"tool"`
-	Held    []decimal      `json:"held"`
-	Freed   []int          `json:"freed"`
-	Vacuum  []decimal      `json:"vac"`
-	Leak    []decimal      `json:"leak"`
-	Margin  []decimal      `json:"margin"`
-	Low     []decimal      `json:"low"` // ends of the range of that margin
-	High    []decimal      `json:"high"`
-	Risky   []decimal      `json:"risky"` // times of the findings, rising
-	Blocks  map[int]string `json:"block"` // program lines of the samples, as far as there is room
-	Program string         `json:"program"`
+	Span    float64         `json:"span"`
+	Time    []words.Decimal `json:"t"`
+	Line    []int           `json:"line"`
+	Tool    []int           `json:"tool"`
+	Held    []words.Decimal `json:"held"`
+	Freed   []int           `json:"freed"`
+	Vacuum  []words.Decimal `json:"vac"`
+	Leak    []words.Decimal `json:"leak"`
+	Margin  []words.Decimal `json:"margin"`
+	Low     []words.Decimal `json:"low"` // ends of the range of that margin
+	High    []words.Decimal `json:"high"`
+	Risky   []words.Decimal `json:"risky"` // times of the findings, rising
+	Blocks  map[int]string  `json:"block"` // program lines of the samples, as far as there is room
+	Program string          `json:"program"`
 	// Names of the units of the lists.
 	VacuumUnit string `json:"vacUnit"`
 	LeakUnit   string `json:"leakUnit"`
@@ -157,7 +158,7 @@ func layPage(r *result.Result, src []byte, workings []result.Working) (*page, er
 		Alarm:   words.Alarm(r),
 		Summary: summaryInWords(r), Leaks: leakBars(r), Decisive: r.Decisive, Facts: pageFacts(r), Setup: setupFacts(r),
 		JobFiles: jobFilesInWords(r)}
-	lines := splitLines(src)
+	lines := annotate.SplitLines(src)
 	list := layList(r, lines, workings)
 	p.Entries, p.EntriesLeft = list.entries, list.left
 	p.Pieces, p.PiecesLeft = pieceRows(r)
@@ -198,30 +199,30 @@ func pressureSteps(r *result.Result) []pressureStep {
 	return out
 }
 
-func layData(r *result.Result, lines []programLine) pageData {
-	d := pageData{Span: picture.SpanS(r), Program: words.Visible(r.Program.Path), Risky: []decimal{}, Blocks: map[int]string{}}
+func layData(r *result.Result, lines []annotate.ProgramLine) pageData {
+	d := pageData{Span: picture.SpanS(r), Program: words.Visible(r.Program.Path), Risky: []words.Decimal{}, Blocks: map[int]string{}}
 	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
 	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
 	room := maxBlockText
 	for _, i := range picture.Thin(r.Timeline, d.Span, picture.PageColumns) {
 		s := r.Timeline[i]
-		d.Time = append(d.Time, decimal(s.TimeS))
+		d.Time = append(d.Time, words.Decimal(s.TimeS))
 		d.Line = append(d.Line, s.Line)
 		d.Tool = append(d.Tool, s.Tool)
-		d.Held = append(d.Held, decimal(picture.Round1(area.In(s.HeldAreaMM2))))
+		d.Held = append(d.Held, words.Decimal(picture.Round1(area.In(s.HeldAreaMM2))))
 		d.Freed = append(d.Freed, s.FreedPieces)
-		d.Vacuum = append(d.Vacuum, decimal(picture.Round1(vacuum.In(s.VacuumKPa))))
-		d.Leak = append(d.Leak, decimal(picture.Round1(leak.In(s.LeakM3h))))
-		d.Margin = append(d.Margin, decimal(math.Floor(s.LeastMargin*1000)/1000))
-		d.Low = append(d.Low, decimal(math.Floor(picture.LowEnd(s)*1000)/1000))
-		d.High = append(d.High, decimal(math.Floor(picture.HighEnd(s)*1000)/1000))
+		d.Vacuum = append(d.Vacuum, words.Decimal(picture.Round1(vacuum.In(s.VacuumKPa))))
+		d.Leak = append(d.Leak, words.Decimal(picture.Round1(leak.In(s.LeakM3h))))
+		d.Margin = append(d.Margin, words.Decimal(math.Floor(s.LeastMargin*1000)/1000))
+		d.Low = append(d.Low, words.Decimal(math.Floor(picture.LowEnd(s)*1000)/1000))
+		d.High = append(d.High, words.Decimal(math.Floor(picture.HighEnd(s)*1000)/1000))
 		if _, known := d.Blocks[s.Line]; !known && s.Line > 0 && s.Line <= len(lines) && room > 0 {
 			d.Blocks[s.Line] = lineText(lines[s.Line-1])
 			room -= len(d.Blocks[s.Line])
 		}
 	}
 	for _, k := range gravest(r, maxRows, func(f result.Finding) bool { return f.Level >= result.LevelWarning }) {
-		d.Risky = append(d.Risky, decimal(r.Findings[k].TimeS))
+		d.Risky = append(d.Risky, words.Decimal(r.Findings[k].TimeS))
 	}
 	return d
 }

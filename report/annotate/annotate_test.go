@@ -1,4 +1,4 @@
-package report
+package annotate
 
 import (
 	"bytes"
@@ -39,34 +39,34 @@ func sameMotion(t *testing.T, before, after []byte) {
 
 // kept checks that the program's own lines are all there, in order, byte by byte, and that what was added is comment
 // lines (and M1) of ASCII of at most 72 columns.
-func kept(t *testing.T, before, after []byte, o AnnotateOptions) {
+func kept(t *testing.T, before, after []byte, o Options) {
 	t.Helper()
-	unmarked := func(src []byte) []programLine {
-		lines := splitLines(src)
+	unmarked := func(src []byte) []ProgramLine {
+		lines := SplitLines(src)
 		if len(lines) > 0 {
-			lines[0].text = bytes.TrimPrefix(lines[0].text, byteOrderMark)
+			lines[0].Text = bytes.TrimPrefix(lines[0].Text, byteOrderMark)
 		}
 		return lines
 	}
-	old, added := unmarked(before), []programLine{}
+	old, added := unmarked(before), []ProgramLine{}
 	for _, l := range unmarked(after) {
-		if len(old) > 0 && bytes.Equal(old[0].text, l.text) && (bytes.Equal(old[0].end, l.end) ||
+		if len(old) > 0 && bytes.Equal(old[0].Text, l.Text) && (bytes.Equal(old[0].end, l.end) ||
 			len(old[0].end) == 0) {
 			old = old[1:]
 			continue
 		}
 		added = append(added, l)
 	}
-	if len(old) > 0 && (len(old[0].end) > 0 || len(old[0].text) > 0) {
-		t.Fatalf("line %q is gone", old[0].text)
+	if len(old) > 0 && (len(old[0].end) > 0 || len(old[0].Text) > 0) {
+		t.Fatalf("line %q is gone", old[0].Text)
 	}
 	for _, l := range added {
-		s := string(l.text)
+		s := string(l.Text)
 		isComment := strings.HasPrefix(s, "(") && strings.IndexByte(s, ')') == len(s)-1 && strings.Count(s, "(") == 1
 		if o.Style == SemicolonComments {
 			isComment = strings.HasPrefix(s, "; ")
 		}
-		if !isComment && (!isStop(l.text) || !o.StopWhenFree) {
+		if !isComment && (!isStop(l.Text) || !o.StopWhenFree) {
 			t.Errorf("added line %q is no comment", s)
 		}
 		if len(s) > 72 {
@@ -118,12 +118,12 @@ func TestAnnotate(t *testing.T) {
 		{"block delete and numbers", "N10 G1 X10 F100\n/N20 X20\nN30 X30\n", 2, "(STAYDOWN ANNOTATED"},
 		{"arcs", "G2 X10 Y0 I5 J0 F100\nG3 X0 I-5\n", 2, "(STAYDOWN ANNOTATED"},
 	} {
-		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true}} {
+		for _, o := range []Options{{}, {Style: SemicolonComments}, {StopWhenFree: true}} {
 			t.Run(fmt.Sprintf("%s/%+v", c.name, o), func(t *testing.T) {
 				src := []byte(c.src)
 				r := reporttest.ResultOf(src, reporttest.At(c.line))
 				r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: c.line, RetractLine: c.line}}
-				got, err := Annotate(src, r, o)
+				got, err := Program(src, r, o)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -136,7 +136,7 @@ func TestAnnotate(t *testing.T) {
 				}
 				kept(t, src, got, o)
 				sameMotion(t, src, got)
-				again, _ := Annotate(src, r, o)
+				again, _ := Program(src, r, o)
 				if !bytes.Equal(got, again) {
 					t.Error("two runs differ")
 				}
@@ -147,7 +147,7 @@ func TestAnnotate(t *testing.T) {
 
 func TestAnnotatedNest(t *testing.T) {
 	r, src := reporttest.Fixture()
-	got, err := Annotate(src, r, AnnotateOptions{StopWhenFree: true})
+	got, err := Program(src, r, Options{StopWhenFree: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +164,7 @@ func TestAnnotatedNest(t *testing.T) {
 			t.Errorf("%q is missing", want)
 		}
 	}
-	without, err := Annotate(src, r, AnnotateOptions{})
+	without, err := Program(src, r, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,22 +192,22 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 			"STAYDOWN PINS\nM30\n",
 		"own optional stop": "G21\nG1 X10 F100\nM1\nM1 (STOP: LOOK)\nG1 X20\nM30\n",
 	} {
-		for _, o := range []AnnotateOptions{{}, {Style: SemicolonComments}, {StopWhenFree: true},
+		for _, o := range []Options{{}, {Style: SemicolonComments}, {StopWhenFree: true},
 			{Style: SemicolonComments, StopWhenFree: true}} {
 			t.Run(fmt.Sprintf("%s/%+v", name, o), func(t *testing.T) {
 				block := []byte("G1 X10 F100")
-				lineOf := func(text []byte) int { return 1 + len(splitLines(text[:bytes.Index(text, block)])) }
+				lineOf := func(text []byte) int { return 1 + len(SplitLines(text[:bytes.Index(text, block)])) }
 				find := func(text []byte) *result.Result {
 					r := reporttest.ResultOf(text, reporttest.At(lineOf(text)))
 					r.Pieces = []result.Piece{{ID: 1}, {ID: 3, Freed: true, FreedLine: lineOf(text),
 						RetractLine: lineOf(text)}}
 					return r
 				}
-				once, err := Annotate([]byte(src), find([]byte(src)), o)
+				once, err := Program([]byte(src), find([]byte(src)), o)
 				if err != nil {
 					t.Fatal(err)
 				}
-				twice, err := Annotate(once, find(once), o)
+				twice, err := Program(once, find(once), o)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -217,7 +217,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 				sameMotion(t, once, twice)
 
 				// Cured: the comment at the block goes.
-				cured, err := Annotate(once, reporttest.ResultOf(once), AnnotateOptions{Style: o.Style})
+				cured, err := Program(once, reporttest.ResultOf(once), Options{Style: o.Style})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -239,7 +239,7 @@ func TestAnnotatingACopyReplacesItsComments(t *testing.T) {
 // Comments that are signed alike in a program that is no copy belong to the program.
 func TestAProgramThatIsNoCopyKeepsItsComments(t *testing.T) {
 	src := []byte("(STAYDOWN LOOSE: WATCH THIS ONE)\n(STAYDOWN... AND THIS)\nG1 X1 F100\n")
-	got, err := Annotate(src, reporttest.ResultOf(src), AnnotateOptions{})
+	got, err := Program(src, reporttest.ResultOf(src), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -267,7 +267,7 @@ func TestNumberAndUnitStayOnOneLine(t *testing.T) {
 // The comment stands on the line before the block it is about.
 func TestCommentPrecedesItsBlock(t *testing.T) {
 	src := []byte("G21\nG1 X1 F100\nG1 X2\n")
-	got, err := Annotate(src, reporttest.ResultOf(src, reporttest.At(3)), AnnotateOptions{})
+	got, err := Program(src, reporttest.ResultOf(src, reporttest.At(3)), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -296,7 +296,7 @@ func TestAnnotateRefuses(t *testing.T) {
 		"UTF-16":                    {[]byte("\xff\xfeG\x001\x00"), &result.Result{}, "UTF-16"},
 		"binary":                    {[]byte("G1 X1\x00"), &result.Result{}, "binary"},
 	} {
-		if _, err := Annotate(c.src, c.r, AnnotateOptions{}); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := Program(c.src, c.r, Options{}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", name, err, c.want)
 		}
 	}
@@ -305,13 +305,13 @@ func TestAnnotateRefuses(t *testing.T) {
 // Notes and findings about the whole program leave the blocks alone.
 func TestNotesAreNotAnnotated(t *testing.T) {
 	src := []byte("G1 X1 F100\nG1 X2\n")
-	none, err := Annotate(src, reporttest.ResultOf(src), AnnotateOptions{})
+	none, err := Program(src, reporttest.ResultOf(src), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	note := result.Finding{Line: 2, Rule: "outside", Level: result.LevelNote, Message: "m", Margin: math.NaN()}
 	whole := result.Finding{Rule: "unread", Level: result.LevelError, Message: "m", Margin: math.NaN()}
-	got, err := Annotate(src, reporttest.ResultOf(src, whole, note), AnnotateOptions{})
+	got, err := Program(src, reporttest.ResultOf(src, whole, note), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -329,29 +329,29 @@ func FuzzAnnotate(f *testing.F) {
 		f.Add([]byte(s), 2, false, true)
 	}
 	f.Fuzz(func(t *testing.T, src []byte, line int, semicolon, stop bool) {
-		n := len(splitLines(src))
+		n := len(SplitLines(src))
 		if len(src) > 4000 || n == 0 {
 			return
 		}
 		line = 1 + int(uint(line)%uint(n))
-		o := AnnotateOptions{StopWhenFree: stop}
+		o := Options{StopWhenFree: stop}
 		if semicolon {
 			o.Style = SemicolonComments
 		}
 		r := reporttest.ResultOf(src, reporttest.At(line))
 		r.Pieces = []result.Piece{{ID: 3, Freed: true, FreedLine: line, RetractLine: line}}
-		got, err := Annotate(src, r, o)
+		got, err := Program(src, r, o)
 		if err != nil {
 			return
 		}
 		var joined []byte
-		for _, l := range splitLines(src) {
-			joined = append(append(joined, l.text...), l.end...)
+		for _, l := range SplitLines(src) {
+			joined = append(append(joined, l.Text...), l.end...)
 		}
 		if !bytes.Equal(joined, src) {
 			t.Fatal("splitting loses bytes")
 		}
-		if dropped, _ := earlierAnnotations(splitLines(src), stop); len(dropped) == 0 {
+		if dropped, _ := earlierAnnotations(SplitLines(src), stop); len(dropped) == 0 {
 			kept(t, src, got, o)
 		}
 		if parse.IsText(src) == nil && !stop {
@@ -368,8 +368,8 @@ func TestStopsStandBehindRetracts(t *testing.T) {
 	r.Pieces = []result.Piece{{ID: 1}, {ID: 2, Freed: true, FreedLine: 3, RetractLine: 5},
 		{ID: 3, Freed: true, FreedLine: 4, RetractLine: 5},
 		{ID: 4, Freed: true, FreedLine: 7}}
-	o := AnnotateOptions{StopWhenFree: true}
-	got, err := Annotate(src, r, o)
+	o := Options{StopWhenFree: true}
+	got, err := Program(src, r, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -383,7 +383,7 @@ func TestStopsStandBehindRetracts(t *testing.T) {
 		t.Errorf("got\n%s", got)
 	}
 	again := reporttest.ResultOf(got)
-	twice, err := Annotate(got, again, AnnotateOptions{})
+	twice, err := Program(got, again, Options{})
 	if err != nil || bytes.Contains(twice, []byte("NO STOP")) {
 		t.Errorf("a copy of the copy still says what was found before (%v):\n%s", err, twice)
 	}

@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"bytes"
@@ -34,15 +34,6 @@ func TestPlansShowWhatStandsInTheWay(t *testing.T) {
 			"something</li>"} {
 		if !strings.Contains(page, word) {
 			t.Errorf("the page lacks %q", word)
-		}
-	}
-	data, err := GeoJSON(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, kind := range []string{"clamp", "fixture", "table"} {
-		if !bytes.Contains(data, []byte(`"kind":"`+kind+`"`)) && !bytes.Contains(data, []byte(`"kind": "`+kind+`"`)) {
-			t.Errorf("the GeoJSON lacks a %s", kind)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"bufio"
@@ -8,7 +8,6 @@ import (
 
 	"staydown/hold/result"
 	"staydown/parse/units"
-	"staydown/report/words"
 )
 
 // Working prints a reckoning as a plain table that can be followed with a pocket calculator, cautions at its end. The
@@ -23,7 +22,7 @@ func Working(w io.Writer, k result.Working) error {
 		}
 	}
 	b.WriteByte('\n')
-	for _, line := range words.Wrap(words.Caution, lineWidth) {
+	for _, line := range Wrap(Caution, lineWidth) {
 		fmt.Fprintln(b, line)
 	}
 	return b.Flush()
@@ -74,7 +73,7 @@ func workingRow(r result.Row, shop units.System) string {
 	if short := fmt.Sprintf("%-*s  %s", width, line, source); len(short) <= lineWidth-whatWidth {
 		return b.String()[:b.Len()-len(line)] + short
 	}
-	for _, part := range words.Wrap(source, lineWidth-whatWidth-1) {
+	for _, part := range Wrap(source, lineWidth-whatWidth-1) {
 		fmt.Fprintf(&b, "\n%*s%s", whatWidth+1, "", part)
 	}
 	return b.String()

@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"bytes"
@@ -15,6 +15,7 @@ import (
 	"staydown/hold/result"
 	"staydown/internal/testrun"
 	"staydown/report/internal/reporttest"
+	"staydown/report/words"
 )
 
 func sheetOf(t *testing.T, r *result.Result) []byte {
@@ -74,7 +75,7 @@ func TestEntriesAreCutBehindAWord(t *testing.T) {
 	for s, want := range map[string]string{"break it by hand": "break it by hand",
 		"break the skin by hand":     "break the ...",
 		"abcdefghijklmnopqrstuvwxyz": "abcdefghijkl ..."} {
-		if got := clip(s, 16); got != want {
+		if got := words.Clip(s, 16); got != want {
 			t.Errorf("%q: %q, want %q", s, got, want)
 		}
 	}
@@ -121,7 +122,7 @@ func TestSheetIsOnePrintedPage(t *testing.T) {
 	small, _ := reporttest.Fixture()
 	tall, _ := reporttest.Fixture()
 	tall.Job.StockOutline = orb.MultiPolygon{{reporttest.Rectangle(0, 0, 1219.2, 2438.4)}}
-	pages := map[string][]byte{"chart": chartPageOf(t, chartResult()), "overfull.chart": chartPageOf(t,
+	pages := map[string][]byte{"chart": chartPageOf(t, reporttest.Chart()), "overfull.chart": chartPageOf(t,
 		overfullChart())}
 	for name, r := range map[string]*result.Result{"nest": withSetup(small), "overfull": overfull(),
 		"tall": withSetup(tall), "empty": {}} {
@@ -132,7 +133,7 @@ func TestSheetIsOnePrintedPage(t *testing.T) {
 
 // overfullChart is a chart with more text than a page can hold.
 func overfullChart() *chart.Result {
-	r := chartResult()
+	r := reporttest.Chart()
 	long := strings.Repeat("a long name of something ", 20)
 	r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long
 	r.FeedsMMMin = append(r.FeedsMMMin, 4000)

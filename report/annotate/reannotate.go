@@ -1,4 +1,4 @@
-package report
+package annotate
 
 import (
 	"bytes"
@@ -29,7 +29,7 @@ const (
 // earlierAnnotations finds the lines that an earlier annotation added to the program: its comments and, when asked for,
 // its optional stops; kept counts the stops that were not asked for. Only a program whose head says that it is a copy
 // has such lines. A comment counts only when it fills its line, so that leaving it out changes no block.
-func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]bool, kept int) {
+func earlierAnnotations(lines []ProgramLine, stopsToo bool) (dropped map[int]bool, kept int) {
 	title := signature + headTitle
 	begins := []string{title, signature + headChanged + ": ", signature + headUnstopped + ": ", signature +
 		headCaution + ": ", signature + headAction + " ", signature + headFeedLeft + " ", continued}
@@ -39,7 +39,7 @@ func earlierAnnotations(lines []programLine, stopsToo bool) (dropped map[int]boo
 	dropped = make(map[int]bool)
 	isCopy := false
 	for i := range lines {
-		text := bytes.TrimPrefix(lines[i].text, byteOrderMark)
+		text := bytes.TrimPrefix(lines[i].Text, byteOrderMark)
 		comment, ok := wholeComment(text)
 		switch {
 		case ok && strings.HasPrefix(comment, title):
@@ -79,7 +79,7 @@ func wholeComment(line []byte) (text string, ok bool) {
 	return s[1 : len(s)-1], true
 }
 
-// isStop tells whether a line is an optional stop that Annotate added.
+// isStop tells whether a line is an optional stop that Program added.
 func isStop(line []byte) bool {
 	rest, ok := strings.CutPrefix(string(line), stopWord+" ")
 	if !ok {

@@ -1,4 +1,4 @@
-package report
+package page
 
 import (
 	"cmp"
@@ -32,7 +32,7 @@ type indexPage struct {
 	Title, Sentence, Caution string
 	Verdicts                 []verdictCount
 	Rows                     []indexRow
-	Passed                   []PassedOver
+	Passed                   []words.PassedOver
 }
 
 type verdictCount struct {
@@ -51,7 +51,7 @@ type indexRow struct {
 
 // Index writes the index page of a run: every program with its verdict, the worst first, linked to NAME.report.html,
 // and what was passed over. It needs no network. Errors are those of w.
-func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
+func Index(w io.Writer, entries []IndexEntry, passed ...words.PassedOver) error {
 	sh, err := newShell("page.css", "index.js")
 	if err != nil {
 		return err
@@ -78,7 +78,7 @@ func Index(w io.Writer, entries []IndexEntry, passed ...PassedOver) error {
 		return strings.Compare(a.Name, b.Name)
 	})
 	for _, o := range passed {
-		p.Passed = append(p.Passed, PassedOver{words.Visible(o.Path), words.Visible(o.Why)})
+		p.Passed = append(p.Passed, words.PassedOver{Path: words.Visible(o.Path), Why: words.Visible(o.Why)})
 	}
 	var parts []string
 	for v := result.Loose + 1; v > 0; v-- {
@@ -100,7 +100,7 @@ func layRow(e IndexEntry) indexRow {
 	row := indexRow{Verdict: r.Verdict.String(), Name: words.Visible(e.Name), Margin: "-", Where: "-",
 		Time: wording.Clock(r.Program.DurationS), sortVerdict: r.Verdict, sortMargin: math.Inf(1),
 		Spark: template.HTML(spark(r))}
-	row.Remark = cmp.Or(whyUnanalysed(r), words.Visible(e.Remark))
+	row.Remark = cmp.Or(words.WhyUnanalysed(r), words.Visible(e.Remark))
 	if !e.NoReport {
 		row.Address = (&url.URL{Path: e.Name + ".report.html"}).String()
 	}

@@ -1,4 +1,4 @@
-package report
+package annotate
 
 import (
 	"bytes"
@@ -28,8 +28,8 @@ const (
 	SemicolonComments
 )
 
-// AnnotateOptions are the choices for Annotate. The zero value writes comments in parentheses and adds no stops.
-type AnnotateOptions struct {
+// Options are the choices for Program. The zero value writes comments in parentheses and adds no stops.
+type Options struct {
 	Style CommentStyle
 	// StopWhenFree puts an optional stop, M1, behind the first retract after each block that frees a piece, never with
 	// the cutter in the cut. The motion stays as it is, but the machine waits there when its switch for optional stops
@@ -49,19 +49,19 @@ const annotationColumns = 72
 // headSearchLines is how far down a leading percent sign is looked for.
 const headSearchLines = 50
 
-// Annotate returns the program with comment lines added: the caution at its head and, before each block with a warning
+// Program returns the program with comment lines added: the caution at its head and, before each block with a warning
 // or an error, the finding. All bytes of the program stay unchanged and in order; the comments are ASCII, on their own
 // lines, with the line ends of their neighbors. If the program already is such a copy, the new comments replace the old
 // ones; its optional stops stay, or are set again with StopWhenFree. It fails if r was not made from src or if src is
 // not the text of a program.
-func Annotate(src []byte, r *result.Result, o AnnotateOptions) ([]byte, error) {
+func Program(src []byte, r *result.Result, o Options) ([]byte, error) {
 	if err := parse.IsText(src); err != nil {
 		return nil, err
 	}
 	if sum := sha256.Sum256(src); r.Program.SHA256 != "" && hex.EncodeToString(sum[:]) != r.Program.SHA256 {
 		return nil, errors.New("the program was changed after it was analyzed; analyze it again")
 	}
-	lines := splitLines(src)
+	lines := SplitLines(src)
 	w := weaving{lines: lines, before: make(map[int][]string), stops: make(map[int]string), end: lineEnd(lines)}
 	var kept int
 	w.dropped, kept = earlierAnnotations(lines, o.StopWhenFree)
@@ -106,15 +106,15 @@ func Annotate(src []byte, r *result.Result, o AnnotateOptions) ([]byte, error) {
 	return w.weave(), nil
 }
 
-// programLine is a line of a program in two parts that together are its bytes.
-type programLine struct{ text, end []byte }
+// ProgramLine is a line of a program in two parts that together are its bytes.
+type ProgramLine struct{ Text, end []byte }
 
-// splitLines cuts a program at CR LF, LF and CR, keeping every byte.
-func splitLines(src []byte) []programLine { return slices.Collect(eachLine(src)) }
+// SplitLines cuts a program at CR LF, LF and CR, keeping every byte.
+func SplitLines(src []byte) []ProgramLine { return slices.Collect(eachLine(src)) }
 
 // eachLine gives the lines of splitLines one by one: all of them take more room than the program.
-func eachLine(src []byte) iter.Seq[programLine] {
-	return func(yield func(programLine) bool) {
+func eachLine(src []byte) iter.Seq[ProgramLine] {
+	return func(yield func(ProgramLine) bool) {
 		for rest := src; len(rest) > 0; {
 			text, n := len(rest), len(rest)
 			if i := bytes.IndexAny(rest, "\r\n"); i >= 0 {
@@ -123,7 +123,7 @@ func eachLine(src []byte) iter.Seq[programLine] {
 					n++
 				}
 			}
-			if !yield(programLine{text: rest[:text], end: rest[text:n]}) {
+			if !yield(ProgramLine{Text: rest[:text], end: rest[text:n]}) {
 				return
 			}
 			rest = rest[n:]
@@ -132,7 +132,7 @@ func eachLine(src []byte) iter.Seq[programLine] {
 }
 
 // lineEnd is the first line end of the program; LF when it has none.
-func lineEnd(lines []programLine) []byte {
+func lineEnd(lines []ProgramLine) []byte {
 	if len(lines) > 0 && len(lines[0].end) > 0 {
 		return lines[0].end
 	}
@@ -142,7 +142,7 @@ func lineEnd(lines []programLine) []byte {
 // headLine is the index of the line that the head comment goes before: behind a leading percent sign, and behind a line
 // that only holds the program's number, which some controls want first. A percent sign behind the first block leads
 // nothing: it ends the program.
-func headLine(lines []programLine) int {
+func headLine(lines []ProgramLine) int {
 	at := 0
 	for i := range min(len(lines), headSearchLines) {
 		t := trimmed(lines, i)
@@ -176,8 +176,8 @@ func beginsBlock(t []byte) bool {
 	return len(rest) > 0 && bytes.IndexByte([]byte("0123456789+-.#[<"), rest[0]) >= 0
 }
 
-func trimmed(lines []programLine, i int) []byte {
-	t := lines[i].text
+func trimmed(lines []ProgramLine, i int) []byte {
+	t := lines[i].Text
 	if i == 0 {
 		t = bytes.TrimPrefix(t, byteOrderMark)
 	}
@@ -221,7 +221,7 @@ func headComment(r *result.Result, stops int, unstopped []string, style CommentS
 }
 
 // feedComment names the changed feeds, those that stay and what both programs come to. A change takes one line.
-func feedComment(r *result.Result, o AnnotateOptions) (out []string) {
+func feedComment(r *result.Result, o Options) (out []string) {
 	if o.Eased == nil {
 		return nil
 	}
@@ -317,7 +317,7 @@ func withUnits(text string) string { return numberAndUnit.ReplaceAllString(text,
 
 // weaving is a program with what is put between its lines, by index.
 type weaving struct {
-	lines   []programLine
+	lines   []ProgramLine
 	dropped map[int]bool     // lines that are left out
 	before  map[int][]string // comments before a line
 	stops   map[int]string   // a line behind a line
@@ -336,9 +336,9 @@ func (w weaving) weave() []byte {
 		if len(near) == 0 {
 			near = w.end
 		}
-		if i == 0 && bytes.HasPrefix(l.text, byteOrderMark) {
+		if i == 0 && bytes.HasPrefix(l.Text, byteOrderMark) {
 			b.Write(byteOrderMark)
-			l.text = l.text[len(byteOrderMark):]
+			l.Text = l.Text[len(byteOrderMark):]
 		}
 		for _, c := range w.before[i] {
 			put(c, near)
@@ -346,7 +346,7 @@ func (w weaving) weave() []byte {
 		if w.dropped[i] {
 			continue
 		}
-		b.Write(l.text)
+		b.Write(l.Text)
 		b.Write(l.end)
 		if stop := w.stops[i]; stop != "" {
 			if len(l.end) == 0 {
@@ -380,15 +380,15 @@ func FindingLines(r *result.Result, src []byte) Lines {
 	out, line := Lines{}, 0
 	for l := range eachLine(src) {
 		if line++; wanted[line] {
-			out[line] = strings.ToValidUTF8(string(l.text), "\uFFFD")
+			out[line] = strings.ToValidUTF8(string(l.Text), "\uFFFD")
 		}
 	}
 	return out
 }
 
-// withoutNumber is the text of a block that does not change when blocks are renumbered or spaced otherwise: capitals,
+// WithoutNumber is the text of a block that does not change when blocks are renumbered or spaced otherwise: capitals,
 // no blanks, no N word at its head.
-func withoutNumber(text string) string {
+func WithoutNumber(text string) string {
 	s := strings.Map(func(c rune) rune {
 		if c == ' ' || c == '\t' {
 			return -1
