@@ -29,7 +29,7 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuck airflow.Chuck, c change) 
 	patches := e.patches[id]
 	b := contact.Body{
 		Elements: make([]contact.Element, len(patches)),
-		Friction: e.friction[id], TackPa: tackPa(a.job) + c.tackPa, Enough: a.enough,
+		Rim:      a.rims[id-1], Friction: e.friction[id], TackPa: tackPa(a.job) + c.tackPa, Enough: a.enough,
 		Presses: a.clamps.PressesOn(p, e.until),
 		WeightN: a.weightN(p), WeightX: p.Centroid[0], WeightY: p.Centroid[1],
 		Anchored: p.Parent == 0 && p.Hung >= sweep.Never && (a.job.Stock.Anchored || c.anchored),
@@ -47,6 +47,19 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuck airflow.Chuck, c change) 
 		b.WeightN, b.TackPa, b.Presses = 0, 0, nil
 	}
 	return b
+}
+
+// rimsOf are the hulls of the outlines of all pieces.
+func rimsOf(rec *sweep.Record) [][]orb.Point {
+	out := make([][]orb.Point, len(rec.Pieces))
+	for i := range rec.Pieces {
+		var points []orb.Point
+		for _, polygon := range rec.Pieces[i].Outline {
+			points = append(points, polygon[0]...)
+		}
+		out[i] = contact.Hull(points)
+	}
+	return out
 }
 
 // websOf gives the webs that hold a piece, those of a change among them.

@@ -102,6 +102,7 @@ type Analysis struct {
 	keeping              sync.Mutex      // of the bodies of the epochs
 	stepBoxes            []orb.Bound     // see newStepBoxes
 	hung                 map[int][]int32 // hung pieces that a step touches besides those it lists
+	rims                 [][]orb.Point   // hulls of the pieces
 
 	plungeMMMin map[int32]float64 // see plungeFeeds
 
@@ -176,6 +177,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 // by one.
 func (a *Analysis) solve(show func(trial)) error {
 	a.stepBoxes = a.newStepBoxes()
+	a.rims = rimsOf(a.rec)
 	a.hung = whileHung(a)
 	a.intervals = toolpath.NewIntervals(a.prog)
 	a.islands = pieces.NewIslands(a.rec)

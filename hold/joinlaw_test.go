@@ -17,7 +17,7 @@ const (
 	joinTolerance = 0.02
 	// turnTolerance is how far a margin may shift when the program is turned: cells at the rim, under which the air
 	// holds, and the parts in which long joins are told fall otherwise.
-	turnTolerance = 0.07
+	turnTolerance = 0.04
 )
 
 // drawnPart is a part of random size, at rest on what its gaps leave.

@@ -58,7 +58,7 @@ func (v *variation) at(index int, piece int32) (*Analysis, error) {
 		prog: a.prog, rec: a.rec, job: v.job, clock: a.clock, enough: exactly,
 		loads: steploads.Model{Moves: a.loads.Moves, Job: v.job, Cuts: v.cuts, BottomMM: a.loads.BottomMM,
 			LowerMM: v.lowerMM(a.job)},
-		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung,
+		clamps: a.clamps, power: a.power, wetFrom: a.wetFrom, stepBoxes: a.stepBoxes, hung: a.hung, rims: a.rims,
 		plungeMMMin: a.plungeMMMin,
 		islands:     a.islands, cutters: a.cutters,
 	}

@@ -102,7 +102,8 @@ func TestRoundEndsShortenWhatBendsEdgewise(t *testing.T) {
 // the middles of the ends to the corner: sqrt(a^2 + R^2) - R and sqrt(b^2 + R^2) - R long, by hand.
 func TestATabRoundACornerBreaksOffStraight(t *testing.T) {
 	const r, high = 3.0, 2.0
-	for _, c := range []struct{ a, b, turn float64 }{{10, 10, 0}, {10, 5, 0.3}, {6, 14, math.Pi / 4}, {9, 7, 2}} {
+	for _, c := range []struct{ a, b, turn float64 }{{10, 10, 0}, {10, 5, 0.3}, {6, 14, math.Pi / 4}, {9, 7, 2},
+		{25, 35, 0}, {25, 35, 2.5}, {30, 18, 0.5}, {35, 12, -0.3}} {
 		sin, cos := math.Sincos(c.turn)
 		p := testprog.New(1)
 		at := func(x, y float64) (float64, float64) {

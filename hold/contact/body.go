@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -25,8 +26,11 @@ type Body struct {
 
 	// Outline holds the corners, in any order, of the face that rests on the table. A piece tips about the edges of its
 	// convex hull. Left out, squares of the elements' areas and the faces below clamps stand for it; beside slim
-	// elements these may reach out by an eighth of the element's longer side.
+	// elements these may reach out by an eighth of the element's longer side, but not beyond the hull of Rim.
 	Outline []orb.Point
+
+	// Rim is a hull of the whole piece, see Hull; none if left out.
+	Rim []orb.Point
 
 	Webs []Web
 
@@ -84,7 +88,7 @@ func (b Body) validate() error {
 			return fmt.Errorf("body: clamp %d: %w", i, err)
 		}
 	}
-	return validatePoints("body: outline", b.Outline)
+	return errors.Join(validatePoints("body: outline", b.Outline), validatePoints("body: rim", b.Rim))
 }
 
 // validatePoints refuses points that are not numbers or out of all proportion.

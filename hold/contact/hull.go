@@ -20,6 +20,46 @@ const (
 	directions = 128
 )
 
+// Hull gives the corners of the convex hull of some places, counter-clockwise, at most 32 of them; fewer than three when
+// all lie on a line.
+func Hull(pts []orb.Point) []orb.Point { return hull(slices.Clone(pts)) }
+
+// within is the part of a convex polygon inside another, both counter-clockwise; all of it where that has no area.
+// Source: I. Sutherland, G. Hodgman, Comm. ACM 17 (1974) 32-42.
+func within(polygon, bounds []orb.Point) []orb.Point {
+	if len(bounds) < 3 {
+		return polygon
+	}
+	for i := range bounds {
+		edge := axisThrough(bounds[i], bounds[(i+1)%len(bounds)])
+		var kept []orb.Point
+		keep := func(p orb.Point) {
+			if n := len(kept); n == 0 || hypot(p[0]-kept[n-1][0], p[1]-kept[n-1][1]) > sameCornerMM {
+				kept = append(kept, p)
+			}
+		}
+		for k, p := range polygon {
+			q := polygon[(k+1)%len(polygon)]
+			a, b := edge.inside(p[0], p[1]), edge.inside(q[0], q[1])
+			if a >= 0 {
+				keep(p)
+			}
+			if (a < 0) != (b < 0) {
+				f := a / (a - b)
+				keep(orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
+			}
+		}
+		if n := len(kept); n > 1 && hypot(kept[0][0]-kept[n-1][0], kept[0][1]-kept[n-1][1]) <= sameCornerMM {
+			kept = kept[:n-1]
+		}
+		polygon = kept
+	}
+	return hull(polygon)
+}
+
+// sameCornerMM is how near two corners of a cut polygon lie that count as one: shorter edges have no sure direction.
+const sameCornerMM = 1e-6
+
 // hull gives the corners of the convex hull of pts, counter-clockwise, at most maxCorners; fewer than three when pts
 // lie on a line. It reorders pts. Source: monotone chain, A. M. Andrew, Inf. Process. Lett. 9 (1979) 216-219.
 func hull(pts []orb.Point) []orb.Point {

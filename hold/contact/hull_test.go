@@ -160,3 +160,43 @@ func TestOddBodies(t *testing.T) {
 		}
 	})
 }
+
+// Squares that stand for elements reach beyond a face that lies turned on their grid, by 0.2 of their side and more where
+// they are cut by its edge. Within the rim of the piece a square of side b under even pressure tips at p A b/2 (closed
+// form) however it is turned.
+func TestElementsReachNoFurtherThanTheRim(t *testing.T) {
+	const b, p0, h, cell = 24.0, 90e3, 6.0, 2.0
+	for _, turn := range []float64{0, 0.3, math.Pi / 4} {
+		sin, cos := math.Sincos(turn)
+		var body Body
+		for _, c := range box(b, b) {
+			body.Rim = append(body.Rim, orb.Point{c[0]*cos - c[1]*sin, c[0]*sin + c[1]*cos})
+		}
+		body.Rim, body.Friction = Hull(body.Rim), 0.4
+		const fine = 20 // points along a cell that tell how much of it is covered, and where
+		for x := -b; x < b; x += cell {
+			for y := -b; y < b; y += cell {
+				var n, sx, sy float64
+				for k := range fine * fine {
+					u, v := x+(float64(k%fine)+0.5)*cell/fine, y+(float64(k/fine)+0.5)*cell/fine
+					if math.Max(math.Abs(u*cos+v*sin), math.Abs(v*cos-u*sin)) < b/2 {
+						n, sx, sy = n+1, sx+u, sy+v
+					}
+				}
+				if n > 0 {
+					body.Elements = append(body.Elements, Element{X: sx / n, Y: sy / n,
+						AreaMM2: n * cell * cell / (fine * fine), PressurePa: p0})
+				}
+			}
+		}
+		s := support(t, body)
+		load := p0 * 1e-6 * b * b * b / 2 / h
+		for _, way := range []float64{0, 1, 2, 3} {
+			dy, dx := math.Sincos(turn + way*math.Pi/2)
+			m := s.All(Load{XN: load * dx, YN: load * dy, HeightMM: h})[3].Margin
+			if m < 0.98 || m > 1.01 {
+				t.Errorf("turned by %.2f, towards side %g: tip margin %.3f, want 1", turn, way, m)
+			}
+		}
+	}
+}

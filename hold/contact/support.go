@@ -135,7 +135,7 @@ func face(b Body) ([]orb.Point, error) {
 		for _, p := range b.Presses {
 			points = append(points, p.Face...)
 		}
-		if h := hull(points); len(h) >= 3 {
+		if h := within(hull(points), b.Rim); len(h) >= 3 {
 			return h, nil
 		}
 		return nil, nil // a clamp on a line has no edges about which anything could be told

@@ -148,7 +148,7 @@ func (l *band) section(at raster.Progress) pieces.Section {
 		for at < l.open[(i+long)%n] {
 			long++
 		}
-		l.joins(&s, l.roundCorners(i, long, at, l.way(i, long, false)))
+		l.joins(&s, l.straightEnds(i, long, at, l.roundCorners(i, long, at, l.way(i, long, false))))
 		d += long
 	}
 	return s

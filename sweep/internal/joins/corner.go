@@ -2,6 +2,7 @@ package joins
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -111,4 +112,86 @@ func areaOf(way []leg) (mm2 float64) {
 		mm2 += way[i].areaMM2
 	}
 	return mm2
+}
+
+// longestEnd is the longest straight end, in spokes, of a line that is looked at where no corner comes first.
+const longestEnd = 64
+
+// straightEnds pulls both ends of a long line straight, over floors and skins: from the wall, at the first corner that
+// juts out or on the way there, to the middle of the cut that is open.
+func (l *band) straightEnds(first, steps int, at raster.Progress, way []leg) []leg {
+	if steps <= cornerSpokes {
+		return way
+	}
+	for _, side := range [2]int{-1, 1} {
+		end := first
+		if side > 0 {
+			end += steps
+		}
+		var best, rest []leg
+		least := areaOf(way)
+		for _, away := range l.endsToTry(end, steps, -side) {
+			spoke := end - side*away
+			wall := l.spokes[(spoke+len(l.spokes))%len(l.spokes)].wall
+			kept, ok := beyond(way, wall, side)
+			if !ok {
+				continue
+			}
+			legs := l.toOpen(spoke, away, side, at, wall)
+			if area := areaOf(legs) + areaOf(kept); area < least {
+				least, best, rest = area, legs, kept
+			}
+		}
+		switch {
+		case best == nil:
+		case side < 0:
+			way = slices.Concat(best, rest)
+		default:
+			way = slices.Concat(rest, best)
+		}
+	}
+	return way
+}
+
+// endsToTry lists how many spokes from an end of a line its straight part may reach, in a direction.
+func (l *band) endsToTry(end, steps, way int) (away []int) {
+	n := len(l.spokes)
+	most := min(longestEnd, steps/2)
+	for d := 1; d <= most; d++ {
+		if l.spokes[((end+way*d)%n+n)%n].corner {
+			return append(away, d)
+		}
+	}
+	for d := 4; d <= most; d += d / 2 {
+		away = append(away, d)
+	}
+	return away
+}
+
+// beyond is the part of a line behind (side -1: from there on, 1: up to there) its passage of a place of the wall.
+func beyond(way []leg, wall orb.Point, side int) ([]leg, bool) {
+	for i := range way {
+		if side < 0 && way[i].from == wall {
+			return way[i:], true
+		}
+		if k := len(way) - 1 - i; side > 0 && way[k].to == wall {
+			return way[:k+1], true
+		}
+	}
+	return nil, false
+}
+
+// toOpen is the straight line between a place of the wall at a spoke and the middle that lies so many spokes away, or
+// up to a radius farther where it is open all the way: the middle of the tool, to whose edge the way is shortest.
+func (l *band) toOpen(spoke, away, side int, at raster.Progress, wall orb.Point) []leg {
+	n := len(l.spokes)
+	more := 0
+	for more < spokesIn && away+more+1 < n && at >= l.open[(spoke+side*(away+more+1)+n+min(0, -side))%n] {
+		more++
+	}
+	end := spoke + side*(away+more) + n
+	if side > 0 {
+		return l.straight(spoke+n, away+more, wall, l.spokes[end%n].mid)
+	}
+	return l.straight(end, away+more, l.spokes[end%n].mid, wall)
 }

@@ -69,8 +69,11 @@ func meet(a, b *spoke, onA, onB orb.Point) (orb.Point, bool) {
 	pastA := (way[0]*b.outward[0] + way[1]*b.outward[1]) / turn
 	beforeB := -(way[0]*a.outward[0] + way[1]*a.outward[1]) / turn
 	return orb.Point{onA[0] - pastA*a.outward[1], onA[1] + pastA*a.outward[0]},
-		pastA > 0 && beforeB > 0 && max(pastA, beforeB) < 2*max(a.reachMM, b.reachMM)
+		min(pastA, beforeB) > -onCornerMM && max(pastA, beforeB) < 2*max(a.reachMM, b.reachMM)
 }
+
+// onCornerMM is how far beyond a corner a place may lie that counts as on it.
+const onCornerMM = 0.1
 
 func cross(p, q orb.Point) float64 { return p[0]*q[1] - p[1]*q[0] }
 
