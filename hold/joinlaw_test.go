@@ -16,7 +16,7 @@ const (
 	// joinTolerance is how far cells of half a millimeter may shift a section, or a margin of the same cut.
 	joinTolerance = 0.02
 	// turnTolerance is how far a margin may shift when the program is turned: cells at the rim, under which the air
-	// holds, and the parts in which long joins are told fall otherwise.
+	// holds, fall otherwise.
 	turnTolerance = 0.04
 )
 
