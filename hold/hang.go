@@ -193,7 +193,7 @@ func (a *Analysis) joins(s *sweep.Section) []contact.Web {
 	for i := range s.Joins {
 		j := &s.Joins[i]
 		if high := j.HeightMM + a.loads.LowerMM; high > sweep.ThroughMM {
-			w := a.web(j.At, j.WidthMM, high, j.LengthMM*s.Bends())
+			w := a.web(j.At, j.WidthMM, high, j.UprightMM*s.Bends())
 			w.WholeMM, w.EdgewiseMM = j.WholeMM, j.EdgewiseMM*s.Bends()
 			out = append(out, w)
 		}

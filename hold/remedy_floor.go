@@ -222,7 +222,7 @@ func (f *lastFloor) supports(told *epochState, places int) ([]*contact.Support, 
 	for _, place := range f.places[:places] {
 		ahead.Joins = append(ahead.Joins, sweep.Join{At: place.Middle, WidthMM: leastSkinWidth * place.LengthMM,
 			WholeMM: leastSkinWidth * place.LengthMM, HeightMM: f.heightMM,
-			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM})
+			LengthMM: p.a.job.Tools[p.worst.tool].DiameterMM, UprightMM: p.a.job.Tools[p.worst.tool].DiameterMM})
 	}
 	t := p.a.epochState(told.index, told.chuck, change{Change: steploads.Change{PassMM: f.passMM},
 		webs: p.a.joins(&ahead)})

@@ -69,19 +69,23 @@ func TestFourTabsHaveTheirSection(t *testing.T) {
 }
 
 // Between round ends of radius R a join w wide in its middle is w + 2 (R - sqrt(R^2 - y^2)) wide at y. Bent edgewise it
-// yields where the square of that over y is least: strength of materials, sought by trying every y.
-func TestRoundEndsShortenWhatBendsEdgewise(t *testing.T) {
+// yields where the square of that over y is least, bent upright where that over y is: strength of materials, sought by
+// trying every y.
+func TestRoundEndsShortenWhatBends(t *testing.T) {
 	const r = 3.0
 	for _, wide := range []float64{0.2, 1, 6} {
-		least := math.Inf(1)
+		least, flattest := math.Inf(1), math.Inf(1)
 		for y := 0.001; y < r; y += 0.001 {
 			at := wide + 2*(r-math.Sqrt(r*r-y*y))
-			least = min(least, at*at/y)
+			least, flattest = min(least, at*at/y), min(flattest, at/y)
 		}
-		// 6 F y/(h at^2) = 3 F L/(h wide^2)
-		want := 2 * wide * wide / least
+		// 6 F y/(h at^2) = 3 F L/(h wide^2), and upright 6 F y/(at h^2) = 3 F L/(wide h^2)
+		want, upright := 2*wide*wide/least, 2*wide/flattest
 		p := sweep(t, tabbed(50, 50, 20, 0.3, wide, 1.5), testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.5).Pieces[1]
 		for _, j := range p.Sections[len(p.Sections)-1].Joins {
+			if j.UprightMM < 0.99*upright || j.UprightMM > 1.2*upright {
+				t.Errorf("%g mm wide: upright %.3f mm, want %.3f", wide, j.UprightMM, upright)
+			}
 			// The circle counts as a parabola, which flares less.
 			if j.EdgewiseMM < 0.99*want || j.EdgewiseMM > 1.12*want {
 				t.Errorf("%g mm wide: %.3f mm, want %.3f", wide, j.EdgewiseMM, want)
@@ -92,7 +96,7 @@ func TestRoundEndsShortenWhatBendsEdgewise(t *testing.T) {
 	p := testprog.New(1).Enter(37, 30, -6.2).Line(70, 30, -6.2).Line(70, 70, -6.2).Line(30, 70, -6.2).Line(30, 15, -6.2).Up()
 	q := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.5).Pieces[1]
 	for _, j := range q.Sections[len(q.Sections)-1].Joins {
-		if j.EdgewiseMM != j.LengthMM || math.Abs(j.WholeMM-1) > 0.02 {
+		if j.EdgewiseMM != j.LengthMM || j.UprightMM != j.LengthMM || math.Abs(j.WholeMM-1) > 0.02 {
 			t.Errorf("beside a flank: %+v, want 1 mm wide, all of its length", j)
 		}
 	}

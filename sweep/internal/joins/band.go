@@ -347,7 +347,7 @@ func (l *band) join(s *pieces.Section, way []leg) {
 	s.AreaMM2 += area
 	parts := 2 * int(math.Ceil(whole*mostJoins/(4*l.roundMM)))
 	width := whole / float64(parts)
-	edgewise := l.edgewiseMM(way, whole)
+	edgewise, upright := l.bendsMM(way, whole)
 	next, along := 0, 0.0 // leg, and where it begins
 	for k := range parts {
 		from, to := float64(k)*width, float64(k+1)*width
@@ -372,7 +372,7 @@ func (l *band) join(s *pieces.Section, way []leg) {
 		}
 		j := pieces.Join{At: orb.Point{x / got, y / got}, WidthMM: width, WholeMM: whole, HeightMM: high / got}
 		j.LengthMM = l.acrossMM(&l.spokes[spoke], j.HeightMM)
-		j.EdgewiseMM = min(j.LengthMM, edgewise)
+		j.EdgewiseMM, j.UprightMM = min(j.LengthMM, edgewise), min(j.LengthMM, upright)
 		s.Joins = append(s.Joins, j)
 	}
 }

@@ -10,14 +10,17 @@ import (
 )
 
 // A join between the round ends of two cuts is narrow in its middle only. Its width at a distance y from there is
-// w + y^2/R, and bent edgewise between two held bodies its moment is F y, so that the stress 6 F y / (h (w + y^2/R)^2)
-// is highest where y^2 = w R/3. That is the stress of a bar of even width w and length (9/8) sqrt(w R/3).
+// w + y^2/R, and bent between two held bodies its moment is F y.
 //
-// Source: strength of materials, beam of varying depth, worked by hand; the circle as a parabola is on the safe side.
+// Edgewise the stress 6 F y / (h (w + y^2/R)^2) is highest where y^2 = w R/3. That is the stress of a bar of even width
+// w and length (9/8) sqrt(w R/3). Upright the stress 6 F y / ((w + y^2/R) h^2) is highest where y^2 = w R, as in a bar
+// of length sqrt(w R), or, where that lies beyond the wall, at y = R: a length of 2 w R/(w + R).
+//
+// Source: strength of materials, beam of varying width, worked by hand; the circle as a parabola is on the safe side.
 
-// edgewiseMM is the length of a bar of even width that bends edgewise as a join does: +Inf where its ends do not flare
-// out on all four sides as round ends do, at the end of the program.
-func (l *band) edgewiseMM(way []leg, wholeMM float64) float64 {
+// bendsMM are the lengths of bars of even width that bend edgewise and upright as a join does: +Inf where its ends do
+// not flare out on all four sides as round ends do, at the end of the program.
+func (l *band) bendsMM(way []leg, wholeMM float64) (edgewise, upright float64) {
 	first, last := &way[0], &way[len(way)-1]
 	r := min(l.spokes[first.spoke].reachMM, l.spokes[last.spoke].reachMM)
 	for _, end := range [2]struct {
@@ -26,10 +29,14 @@ func (l *band) edgewiseMM(way []leg, wholeMM float64) float64 {
 		outwards float64
 	}{{first, 0, -1}, {last, last.longMM, 1}} {
 		if !l.flares(end.g, end.alongMM, end.outwards, r) {
-			return math.Inf(1)
+			return math.Inf(1), math.Inf(1)
 		}
 	}
-	return 9.0 / 8 * math.Sqrt(wholeMM*r/3)
+	upright = 2 * wholeMM * r / (wholeMM + r)
+	if wholeMM < r {
+		upright = math.Sqrt(wholeMM * r)
+	}
+	return 9.0 / 8 * math.Sqrt(wholeMM*r/3), upright
 }
 
 // A round end has fallen back by 0.134 R at half a radius to the side of its tip.

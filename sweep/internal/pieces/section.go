@@ -25,8 +25,9 @@ type Join struct {
 	WholeMM  float64   // of the whole stretch that it is part of
 	HeightMM float64   // mean
 	LengthMM float64   // across the cut, between the two bodies that it joins
-	// EdgewiseMM is the length of a bar of even width that bends edgewise as it does, at most LengthMM.
-	EdgewiseMM float64
+	// EdgewiseMM and UprightMM are the lengths of bars of even width that bend edgewise and upright as it does, at most
+	// LengthMM.
+	EdgewiseMM, UprightMM float64
 }
 
 // Covered is the share of the line round the piece on which material still stands.
@@ -48,10 +49,10 @@ func (s *Section) BendMM2() float64 {
 	share, sum := s.Bends(), 0.0
 	for i := range s.Joins {
 		j := &s.Joins[i]
-		if j.LengthMM <= 0 || share <= 0 {
+		if j.UprightMM <= 0 || share <= 0 {
 			return math.Inf(1)
 		}
-		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.LengthMM * share)
+		sum += j.WidthMM * j.HeightMM * j.HeightMM / (j.UprightMM * share)
 	}
 	return sum
 }
