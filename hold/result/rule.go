@@ -51,7 +51,10 @@ const (
 )
 
 // Rules lists every rule in the order of help texts. The caller may change the slice.
-func Rules() []Rule {
+func Rules() []Rule { return append(pieceRules(), jobRules()...) }
+
+// pieceRules are those of how pieces are held.
+func pieceRules() []Rule {
 	return []Rule{
 		{RuleSlip, LevelError, "the cutter pushes a piece sideways harder than friction holds it",
 			"lower the feed or the last pass, leave a skin or tabs, or cut the piece while it is still part of a " +
@@ -68,6 +71,12 @@ func Rules() []Rule {
 		{RuleSliver, LevelError, "freed pieces are smaller than the tool and can be thrown; those below its section " +
 			"are one entry",
 			"clear the area with the tool instead of cutting round it, or leave a skin"},
+	}
+}
+
+// jobRules are those of table, tools and the text of the program.
+func jobRules() []Rule {
+	return []Rule{
 		{RuleSealOpen, LevelWarning, "a gasketed zone is cut open and sucks air",
 			"keep through-cuts outside the cord, or use a permeable layer"},
 		{RulePumpShort, LevelWarning, "the vacuum falls below the alarm of the machine",

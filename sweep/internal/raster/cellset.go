@@ -118,34 +118,13 @@ func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
 
 // TakeConnected takes the cells that hang together with cell k of tile i out of the region, across edges.
 func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
-	todo := map[int32]*CellSet{}
+	c := connecting{g, map[int32]*CellSet{int32(i): new(CellSet)}, []int32{int32(i)}}
+	c.todo[int32(i)].Add(k)
 	index := map[int32]int{}
-	seed := new(CellSet)
-	seed.Add(k)
-	todo[int32(i)] = seed
-	stack := []int32{int32(i)}
-	pass := func(i int, ok bool, to func(s *CellSet)) {
-		if !ok || i < 0 || i >= len(g.Sets) || g.Sets[i] == nil {
-			return
-		}
-		t := todo[int32(i)]
-		if t == nil {
-			t = new(CellSet)
-			todo[int32(i)] = t
-		}
-		before := *t
-		to(t)
-		for y := range t {
-			t[y] &= g.Sets[i][y]
-		}
-		if t.Any() && *t != before {
-			stack = append(stack, int32(i))
-		}
-	}
-	for len(stack) > 0 {
-		i := int(stack[len(stack)-1])
-		stack = stack[:len(stack)-1]
-		seeds := todo[int32(i)]
+	for len(c.stack) > 0 {
+		i := int(c.stack[len(c.stack)-1])
+		c.stack = c.stack[:len(c.stack)-1]
+		seeds := c.todo[int32(i)]
 		if seeds == nil || !seeds.Any() {
 			continue
 		}
@@ -168,20 +147,20 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 		}
 		tx := g.c.TX
 		if in[0] != 0 {
-			pass(i-tx, true, func(s *CellSet) { s[TileMask] |= in[0] })
+			c.pass(i-tx, true, func(s *CellSet) { s[TileMask] |= in[0] })
 		}
 		if in[TileMask] != 0 {
-			pass(i+tx, true, func(s *CellSet) { s[0] |= in[TileMask] })
+			c.pass(i+tx, true, func(s *CellSet) { s[0] |= in[TileMask] })
 		}
 		if left != 0 {
-			pass(i-1, i%tx > 0, func(s *CellSet) {
+			c.pass(i-1, i%tx > 0, func(s *CellSet) {
 				for y := range in {
 					s[y] |= in[y] & 1 << TileMask
 				}
 			})
 		}
 		if right != 0 {
-			pass(i+1, i%tx < tx-1, func(s *CellSet) {
+			c.pass(i+1, i%tx < tx-1, func(s *CellSet) {
 				for y := range in {
 					s[y] |= in[y] >> TileMask
 				}
@@ -189,6 +168,33 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 		}
 	}
 	return out
+}
+
+// connecting is what TakeConnected is at: cells found but not yet spread from, by tile, and the tiles with such.
+type connecting struct {
+	g     *CellRegion
+	todo  map[int32]*CellSet
+	stack []int32
+}
+
+// pass adds to a neighboring tile, where there is one, those of the region's cells that to names.
+func (c *connecting) pass(i int, ok bool, to func(s *CellSet)) {
+	if !ok || i < 0 || i >= len(c.g.Sets) || c.g.Sets[i] == nil {
+		return
+	}
+	t := c.todo[int32(i)]
+	if t == nil {
+		t = new(CellSet)
+		c.todo[int32(i)] = t
+	}
+	before := *t
+	to(t)
+	for y := range t {
+		t[y] &= c.g.Sets[i][y]
+	}
+	if t.Any() && *t != before {
+		c.stack = append(c.stack, int32(i))
+	}
 }
 
 // spread gives the cells of a tile's region that hang together with seeds.

@@ -120,11 +120,7 @@ func (d *driver) add(i int) {
 		j.fa, j.fb = t0, t1
 	}
 	if changed {
-		// A tool that was just changed stands in its place before it moves: level sweeps leave out what was under
-		// the tool at their start.
-		f := d.c.Clock.Fraction(i, d.c.Clock.First[i])
-		stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: m.LengthMM}
-		d.place(&stand, func() { d.layOut(m.Start, m.Start, 0, f, reach, false) })
+		d.stand(i, &m, tool, reach)
 	}
 	if m.Upright() {
 		j.n, j.plunge, j.mm = 1, true, m.LengthMM
@@ -144,6 +140,14 @@ func (d *driver) add(i int) {
 			d.layOut(m.At(j.fa), m.At(j.fb), j.fa, j.fb, reach, j.again)
 		}
 	})
+}
+
+// stand has a tool that was just changed stand in its place before it moves: level sweeps leave out what was under the
+// tool at their start.
+func (d *driver) stand(i int, m *parse.Move, tool *shape.Cutter, reach float64) {
+	f := d.c.Clock.Fraction(i, d.c.Clock.First[i])
+	stand := job{move: int32(i), tool: tool, fa: 0, fb: f, n: 1, plunge: true, mm: m.LengthMM}
+	d.place(&stand, func() { d.layOut(m.Start, m.Start, 0, f, reach, false) })
 }
 
 // layChords lays out the chords of an arc that come within a margin of the grid.
