@@ -94,7 +94,7 @@ func (r *Record) WebRow(iy int, from []raster.Progress, leastMM []float32) {
 		n := min(raster.TileSide, r.Grid.NX-x0)
 		repeat(leastMM, x0, n, 0)
 		t := c.Tiles[(iy>>raster.TileBits)*c.TX+x0>>raster.TileBits]
-		if t == nil || t.Thin == nil {
+		if t == nil || t.Thin == nil || t.Thin.At == nil {
 			continue
 		}
 		k := (iy & raster.TileMask) << raster.TileBits

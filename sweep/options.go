@@ -26,6 +26,6 @@ type Options struct {
 
 // planned are the options of the setup.
 func (o *Options) planned() plan.Options {
-	return plan.Options{CellMM: o.CellMM, WebMM: o.WebMM, MemoryBytes: o.MemoryBytes, Jobs: o.Jobs, LayerMM: o.LayerMM,
-		Units: o.Units}
+	return plan.Options{CellMM: o.CellMM, WebMM: o.WebMM, KeepWebs: o.KeepWebs, MemoryBytes: o.MemoryBytes,
+		Jobs: o.Jobs, LayerMM: o.LayerMM, Units: o.Units}
 }

@@ -52,15 +52,15 @@ func Run(moves *parse.Moves, tools map[int]shape.Tool, stock raster.Stock, opt O
 	}
 	r.Pieces = tree.Pieces(s, c)
 	un := unjoined{setup: s, cells: c, near: near, steps: cut.Steps, pieces: r.Pieces, freed: tree.Freed,
-		assumed: r.Assumed}
+		webs: c.HasThin(), assumed: r.Assumed}
+	if !opt.KeepWebs {
+		c.DropThin()
+	}
 	if opt.KeepJoins {
 		un.pieces, un.steps = slices.Clone(r.Pieces), cut.Steps.Clone()
 		r.unjoined = &un
 	}
 	un.join(r, opt.Neck)
-	if !opt.KeepWebs && !opt.KeepJoins {
-		c.DropThin()
-	}
 	r.Steps, r.touched = assignPieces(s, c, tree, &cut.Steps)
 	return r, nil
 }
@@ -73,6 +73,7 @@ type unjoined struct {
 	steps   removal.Steps // before pieces are assigned to them
 	pieces  []pieces.Piece
 	freed   []raster.Tick
+	webs    bool // some cell became a web
 	assumed []string
 }
 
@@ -81,7 +82,7 @@ func (u *unjoined) join(r *Record, neck func(*removal.Step) joins.Neck) {
 	r.Pieces, r.Assumed, r.Hanging = u.pieces, u.assumed, nil
 	j := joins.NewFinder(u.setup, u.cells, u.near, neck, &u.steps)
 	j.JoinFreed(r.Pieces, u.freed)
-	hung, narrow := j.Tabbed()
+	hung, narrow := j.Tabbed(u.webs)
 	for _, p := range hung {
 		p.ID = len(r.Pieces) + 1
 		r.Hanging = append(r.Hanging, len(r.Pieces))

@@ -75,7 +75,22 @@ func (q *lowerBound) of(l *Load) float64 {
 	momentY := q.friction*(left*q.gripY-l.ZN*y) + q.fixedY
 	turn := math.Abs((x*l.YN-y*l.XN+l.TorqueNmm)*force - (momentX*l.YN - momentY*l.XN)) // times force
 	slides := (level*couple + turn) / (force * couple)
-	share := max(up/q.holdN, slides, q.tipShare(l, level))
+	return q.margin(l, level, slides)
+}
+
+// withoutFriction does so counting on tack and webs alone, wherever the reaction stands.
+func (q *lowerBound) withoutFriction(l *Load) float64 {
+	if !(l.ZN < q.normalN) {
+		return 0
+	}
+	level := hypot(l.XN, l.YN)
+	turn := math.Abs(((l.X-q.x)*l.YN-(l.Y-q.y)*l.XN+l.TorqueNmm)*q.fixedN - (q.fixedX*l.YN - q.fixedY*l.XN))
+	return (1 - surfaceGap) * q.margin(l, level, (level*q.fixedNmm+turn)/(q.fixedN*q.fixedNmm))
+}
+
+// margin is that of lift, of sliding with a share of what resists it, and of tip.
+func (q *lowerBound) margin(l *Load, levelN, slides float64) float64 {
+	share := max(max(l.ZN, 0)/q.holdN, slides, q.tipShare(l, levelN))
 	if !(share >= leastShare) {
 		return 0
 	}

@@ -85,7 +85,14 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 		return o.Margin >= margin
 	}
 	var kept [keptBounds]float64
-	bounds := s.bounds(loads, kept[:0])
+	bounds := kept[:0]
+	for i := range loads {
+		b := s.bound.of(&loads[i])
+		if b == 0 {
+			b = s.bound.withoutFriction(&loads[i])
+		}
+		bounds = append(bounds, b)
+	}
 	first := (&leastMargin{bounds: bounds}).next()
 	if bounds[first] >= margin {
 		return true

@@ -86,9 +86,9 @@ func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
 func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
 
 // Tabbed gives the pieces that only necks hold at the end; narrow tells that full-height material counts as a neck of
-// one.
-func (j *Finder) Tabbed() (all []pieces.Piece, narrow bool) {
-	bodies := findBodies(j.s, j.c, j.NeckMM())
+// one. webs: some cell became a web.
+func (j *Finder) Tabbed(webs bool) (all []pieces.Piece, narrow bool) {
+	bodies := findBodies(j.s, j.c, j.NeckMM(), webs)
 	found := make([]*pieces.Piece, len(bodies))
 	parallel.For(len(j.workers), len(bodies), func(worker, i int) {
 		found[i] = j.workers[worker].tabbed(&bodies[i], bodies[i].shape(j.s, j.c, j.NeckMM()))
@@ -188,9 +188,9 @@ func ringsOf(m orb.MultiPolygon) []orb.Ring {
 }
 
 // findBodies lists the bodies that hang at the end, in the order of their size.
-func findBodies(s *plan.Setup, c *raster.Cells, neckMM float64) []body {
+func findBodies(s *plan.Setup, c *raster.Cells, neckMM float64, webs bool) []body {
 	var thin []body
-	if slices.ContainsFunc(c.List, func(t *raster.Tile) bool { return t.Thin != nil }) {
+	if webs {
 		thin = bodiesOf(s, c, s.Opt.WebMM, 0)
 	}
 	all := thin

@@ -146,6 +146,9 @@ func (f *MergeTree) layPages(jobs int) {
 	}
 }
 
+// DropPages frees what only Rebuild needs.
+func (f *MergeTree) DropPages() { f.pages = nil }
+
 func (f *MergeTree) pageOf(at raster.Tick) raster.Tick { return (at - raster.FirstTick) / f.pageTicks }
 
 // sortPage appends the cells of a page with their moments, rising; held tells the moments that cells had before they

@@ -14,10 +14,12 @@ import (
 var niceCells = [...]float64{0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10}
 
 // bytesPerCell is what a touched cell takes while a sweep runs: height, time, label and its share of what is
-// needed to find the pieces. bytesPerWeb comes on top in programs that leave webs.
+// needed to find the pieces. bytesPerWeb comes on top in programs that leave webs, bytesPerMoment where the moments are
+// kept at which cells become such.
 const (
-	bytesPerCell = 16
-	bytesPerWeb  = 8
+	bytesPerCell   = 16
+	bytesPerWeb    = 4
+	bytesPerMoment = 4
 )
 
 // chooseCell settles the cell and the grid: a twelfth of the smallest tool, coarser when the touched tiles would
@@ -104,6 +106,9 @@ func (s *Setup) bytes() int64 {
 		m := s.Moves.At(i)
 		if z := m.End.Z - s.Stock.BottomMM; s.Cutters[m.Tool] != nil && m.Kind != parse.Dwell && z > raster.ThroughMM &&
 			z <= s.Opt.WebMM {
+			if s.Opt.KeepWebs {
+				return bytesPerCell + bytesPerWeb + bytesPerMoment
+			}
 			return bytesPerCell + bytesPerWeb
 		}
 	}

@@ -85,6 +85,7 @@ func (s *Setup) Slits() bool {
 type Options struct {
 	CellMM      float64 // 0: chosen from the smallest tool, the stock and MemoryBytes
 	WebMM       float64 // material at or below this height counts as web; 0: chosen from the stock
+	KeepWebs    bool    // the moments at which cells become webs are kept
 	MemoryBytes int64   // for the cells; 0: 512 MiB
 	Jobs        int     // workers; 0: as many as processors
 	LayerMM     float64 // thickness of the layer below the stock; 0: not told

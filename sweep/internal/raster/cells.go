@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Tile keeps TileSide x TileSide cells, row by row.
 type Tile struct {
@@ -18,28 +21,37 @@ type Tile struct {
 	used   bool // heights, moments and labels may be those of an earlier use
 }
 
-// thinTile keeps when cells became webs. A cell that went from full height to nothing at once has no entry (0) during
-// the sweep, and after it the moment of the cut.
+// thinTile keeps which cells became webs.
 type thinTile struct {
-	At     [TileArea]Tick
 	Height [TileArea]Fixed // least height before it was cut through, if it was
+	// At is when; nil where nobody asks. A cell that went from full height to nothing at once has no entry (0) during
+	// the sweep, and after it the moment of the cut.
+	At *[TileArea]Tick
 }
 
 // ID names cell k of a tile with memory by slot and place.
 func (t *Tile) ID(k int) uint32 { return uint32(t.Slot)<<(2*TileBits) | uint32(k) }
 
-// MarkThin notes that cell n is a web of height left, now become one at a tick if it was none before.
-func (t *Tile) MarkThin(n int, now bool, left Fixed, at Tick) {
+// MarkThin notes that cell n is a web of height left, now become one if it was none before.
+func (t *Tile) MarkThin(n int, now bool, left Fixed) {
 	if now && t.Thin == nil {
 		t.Thin = new(thinTile)
 	}
-	if t.Thin == nil {
+	if t.Thin != nil {
+		t.Thin.Height[n] = left
+	}
+}
+
+// MarkThinAt notes as well that it became one at a tick.
+func (t *Tile) MarkThinAt(n int, now bool, left Fixed, at Tick) {
+	t.MarkThin(n, now, left)
+	if !now {
 		return
 	}
-	if now {
-		t.Thin.At[n] = at
+	if t.Thin.At == nil {
+		t.Thin.At = new([TileArea]Tick)
 	}
-	t.Thin.Height[n] = left
+	t.Thin.At[n] = at
 }
 
 // WebHeight gives the height of a cell as a web.
@@ -53,10 +65,10 @@ func (t *Tile) WebHeight(k int) Fixed {
 // CompleteThin completes the moments.
 func (c *Cells) CompleteThin() {
 	for _, t := range c.List {
-		if t.Thin == nil {
+		if t.Thin == nil || t.Thin.At == nil {
 			continue
 		}
-		for k, at := range &t.Thin.At {
+		for k, at := range t.Thin.At {
 			if at == 0 {
 				t.Thin.At[k] = t.Cut[k]
 			}
@@ -283,7 +295,12 @@ func (c *Cells) FillPlain(blank int16) {
 	}
 }
 
-// DropThin forgets when cells became webs.
+// HasThin tells whether any cell became a web.
+func (c *Cells) HasThin() bool {
+	return slices.ContainsFunc(c.List, func(t *Tile) bool { return t.Thin != nil })
+}
+
+// DropThin forgets which cells became webs.
 func (c *Cells) DropThin() {
 	for _, t := range c.List {
 		t.Thin = nil

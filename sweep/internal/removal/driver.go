@@ -49,7 +49,7 @@ func newDriver(s *plan.Setup, c *raster.Cells, spare *raster.TilePool) *driver {
 	for i := 0; i < s.Opt.Jobs; i++ {
 		k := &kernel{
 			g: s.Grid, c: c, through: raster.ToFixed(raster.ThroughMM), web: raster.ToFixed(s.Opt.WebMM) +
-				raster.ToFixed(raster.ThroughMM)/2, pool: spare,
+				raster.ToFixed(raster.ThroughMM)/2, keepWebs: s.Opt.KeepWebs, pool: spare,
 			deep: raster.ToFixed(-raster.MaxHeightMM),
 		}
 		if s.Opt.LayerMM > 0 {

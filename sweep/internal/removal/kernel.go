@@ -18,6 +18,7 @@ type kernel struct {
 	through     raster.Fixed // a film up to this is cut
 	throughOnly bool         // nothing but cuts through the stock is asked for
 	web         raster.Fixed
+	keepWebs    bool                   // the moments at which cells become webs are kept
 	deep        raster.Fixed           // no tool is followed below
 	lo, hi      [raster.TileSide]int32 // cells of the row inside the sweep: lo..hi-1
 	zMin        raster.Fixed           // lowest level of the segment at hand
@@ -351,7 +352,7 @@ func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, firs
 	}
 	left := max(z, 0)
 	if left > 0 && left <= k.web {
-		t.MarkThin(n, h > k.web, left, j.tickAt(web))
+		k.markThin(j, t, n, h > k.web, left, web)
 	}
 	a.add(float32(side), h, left)
 	t.Height[n] = z
@@ -385,3 +386,12 @@ const (
 	columnDone                // nothing is left to cut
 	columnOpen
 )
+
+// markThin notes that cell n is a web of height left, now become one at a fraction of the move if it was none before.
+func (k *kernel) markThin(j *job, t *raster.Tile, n int, now bool, left raster.Fixed, at float64) {
+	if k.keepWebs {
+		t.MarkThinAt(n, now, left, j.tickAt(at))
+	} else {
+		t.MarkThin(n, now, left)
+	}
+}

@@ -169,7 +169,7 @@ func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x in
 		case through:
 			cut[n] = j.tickAt(f)
 		case z <= k.web:
-			t.MarkThin(first+n, h[n] > k.web, z, j.tickAt(f))
+			k.markThin(j, t, first+n, h[n] > k.web, z, f)
 		}
 		h[n] = end
 	}

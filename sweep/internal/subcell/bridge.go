@@ -274,5 +274,6 @@ func (b *Bridges) separates(id uint32, at raster.Tick) bool {
 func (b *Bridges) GrowTree() (tree *pieces.Tree, all bool) {
 	b.f = pieces.NewMergeTree(b.c, b.s.Opt.Jobs)
 	b.grow()
+	b.f.DropPages()
 	return pieces.NewTree(b.s, b.c, b.f), !b.capped
 }
