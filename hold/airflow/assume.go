@@ -41,9 +41,10 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 		switch {
 		case layer.Blurred(*g, j.Layer):
 			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
-				"a layer %s thicker; every cut leaks as one along a groove, %.2g %% more; the "+
-				"strip without hold beside such a cut is up to 16 %% wider",
-				zone.Name, depth.Text(layer.Constriction(*g, j.Layer)), 100*(layer.AlongGroove(*g, j.Layer)-1)))
+				"a layer %s thicker; every cut counts as lying where it leaks most, %.2g %% more, and the "+
+				"strip without hold beside it as %.2g %% wider",
+				zone.Name, depth.Text(layer.Constriction(*g, j.Layer)), 100*(layer.AlongGroove(*g, j.Layer)-1),
+				100*(layer.BesideCut(*g, j.Layer)-1)))
 			continue
 		case layer.CoarseGroove(*g, cellMM) > 0:
 			all = append(all, fmt.Sprintf("zone %s: the air cell cannot tell its grooves; every cut is taken to lie "+

@@ -96,8 +96,8 @@ func (g grooved) model(t *testing.T) (lost, leak float64) {
 
 // Board on crossing grooves that are coarse for it: what a kerf round a part leaks, and the hold it costs, against
 // three dimensions, over the two symmetric places of the pattern: a land or a groove in the middle of the part. The
-// leak is never less than the exact one, wherever the kerf lies on the pattern, and over both places at most 16 % more;
-// the hold that is lost over both is within 6 %.
+// leak is never less than the exact one, wherever the kerf lies on the pattern, and over both places at most 28 % more;
+// the hold that is lost over both is at most 10 % more.
 func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a long reference in three dimensions")
@@ -123,15 +123,17 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 			}
 			a, b := g.model(t)
 			c, d := twice(1, g.solve)
-			if b < 0.9995*d || b > 1.34*d || a < 0.93*c || a > 1.06*c {
+			if b < 0.9995*d || b > 1.42*d || a < 0.95*c || a > 1.12*c {
 				t.Errorf("%+v: leak %.3f, lost hold %.3f of three dimensions", g, b/d, a/c)
 			}
 			lost, leak, lostExact, leakExact = lost+a, leak+b, lostExact+c, leakExact+d
 		}
-		if leak > 1.16*leakExact {
+		if leak > 1.28*leakExact {
 			t.Errorf("%+v: leak %.3f of three dimensions over both places", g, leak/leakExact)
 		}
-		sheettest.CloseTo(t, "lost hold", lost, lostExact, 0.06)
+		if lost < 0.98*lostExact || lost > 1.1*lostExact {
+			t.Errorf("%+v: lost hold %.3f of three dimensions over both places", g, lost/lostExact)
+		}
 	}
 }
 
@@ -156,6 +158,106 @@ func TestConstrictionOfCrossingGrooves(t *testing.T) {
 			got := layer.Constriction(job.Groove{PitchMM: pitch, WidthMM: groove}, &job.Layer{ThicknessMM: thickness,
 				ThroughM2: 1, AlongM2: 1})
 			sheettest.CloseTo(t, "layer and constriction", thickness+got, pitch*pitch/4/leak, 0.012)
+		}
+	}
+}
+
+// oneCut is a long cut along a groove, whose middle lies off mm from that of a groove.
+type oneCut struct {
+	thickness, pitch, groove, kerf, off float64
+}
+
+// solve gives the hold lost on one side of the cut and the leak of half of it, as widths in mm, from one half of it and
+// half a pitch along it.
+func (g oneCut) solve(n int) (lost, leak float64) {
+	fine, far := g.kerf/2+g.thickness/2, 4*g.pitch
+	for far < g.kerf/2+4*g.thickness {
+		far += g.pitch
+	}
+	borders := []float64{0, g.kerf / 2, fine, far}
+	for x := g.off - 2*far; x < far+g.pitch; x += g.pitch {
+		for _, edge := range []float64{x - g.groove/2, x + g.groove/2} {
+			if edge > 0 && edge < far {
+				borders = append(borders, edge)
+			}
+		}
+	}
+	dx := meshed(borders, 1.0/float64(n), fine, 4.0/float64(n))
+	dy := meshed([]float64{0, g.groove / 2, g.pitch / 2}, 0, 0, 4.0/float64(n))
+	x, y := middles(dx), middles(dy)
+	v := volume{dx: dx, dy: dy, dz: append(even(4*n, g.thickness/6/float64(n)), even(4*n, g.thickness/12/float64(n))...),
+		plenum: func(ix, iy int) bool {
+			return math.Abs(math.Remainder(x[ix]-g.off, g.pitch)) < g.groove/2 || y[iy] < g.groove/2
+		},
+		open: func(ix, _ int) bool { return x[ix] < g.kerf/2 },
+		k:    func(int, int, int) (float64, float64) { return 1, 1 },
+	}
+	v.solve()
+	v.each(func(ix, iy, iz int) {
+		if iz+1 == len(v.dz) && x[ix] > g.kerf/2 {
+			lost += dx[ix] * dy[iy] * (1 - v.above(ix, iy, iz))
+		}
+	})
+	return lost / (g.pitch / 2), v.leak() * g.thickness / (g.pitch / 2)
+}
+
+// meshed divides the way between borders in cells of at most near up to a place, and of at most far beyond it.
+func meshed(borders []float64, near, upTo, far float64) (cells []float64) {
+	slices.Sort(borders)
+	for i, from := range borders[:len(borders)-1] {
+		most := far
+		if from < upTo {
+			most = near
+		}
+		if n := math.Ceil((borders[i+1]-from)/most - 1e-9); n > 0 {
+			cells = append(cells, even(int(n), (borders[i+1]-from)/n)...)
+		}
+	}
+	return cells
+}
+
+func middles(cells []float64) []float64 {
+	out, at := make([]float64, len(cells)), 0.0
+	for i, wide := range cells {
+		out[i] = at + wide/2
+		at += wide
+	}
+	return out
+}
+
+// model gives the same of the model, by the difference of two lengths of the cut.
+func (g oneCut) model(t *testing.T) (lost, leak float64) {
+	middle := math.Ceil(math.Max(4*g.pitch, 4*g.thickness) + g.kerf)
+	of := func(high float64) (float64, float64) {
+		s := sheettest.NewIn(2*middle, high, 0, 0, 1)
+		s.CutWhere(1, func(x, _ float64) bool { return math.Abs(x-middle) < g.kerf/2 })
+		m := mustModel(t, s, Options{CellMM: 2}, func(j *testJob) {
+			j.Layer.ThicknessMM, j.Layer.Edge = g.thickness, job.SealedEdge
+			j.Zones[0].Groove = &job.Groove{PitchMM: g.pitch, WidthMM: g.groove}
+		})
+		leak := advance(t, m, 1).ConductanceM3 / (3e-13 / (g.thickness * 1e-3)) * 1e6
+		return lostWidth(m, 1), leak
+	}
+	lost1, leak1 := of(300)
+	lost2, leak2 := of(400)
+	return (lost2 - lost1) / 200, (leak2 - leak1) / 200
+}
+
+// One long cut along a groove, wherever it lies across the pattern: neither the hold that is lost beside it nor its leak
+// is ever more than the model says, against three dimensions.
+func TestOneCutAlongAGroove(t *testing.T) {
+	for _, g := range []oneCut{
+		{thickness: 12, pitch: 50, groove: 10, kerf: 12}, {thickness: 18, pitch: 50, groove: 10, kerf: 8},
+		{thickness: 8, pitch: 40, groove: 14, kerf: 12}, {thickness: 6, pitch: 40, groove: 20, kerf: 6},
+	} {
+		lost, leak := g.model(t)
+		for _, across := range []float64{0, 0.125, 0.5} {
+			g.off = across * g.pitch
+			lostExact, leakExact := twice(1, g.solve)
+			if lostExact > lost || lostExact < 0.7*lost || leakExact > leak || leakExact < 0.7*leak {
+				t.Errorf("%+v: lost hold %.2f mm, leak %.2f mm; in three dimensions %.2f and %.2f", g, lost, leak,
+					lostExact, leakExact)
+			}
 		}
 	}
 }
