@@ -12,9 +12,10 @@ import (
 
 // place is where a part lies: its middle, or its lower left corner.
 type place struct {
-	name   string
-	at     orb.Point
-	corner bool // at is its corner
+	name    string
+	at      orb.Point
+	corner  bool    // at is its corner
+	pitchMM float64 // so far on along both axes is another like it; 0: there is none
 }
 
 // findPlaces lists the fixed places: on a groove crossing, on the land between grooves and on one groove, all near the
@@ -29,9 +30,10 @@ func (t *table) findPlaces() (out []place) {
 			first := low[axis] + share*g.PitchMM
 			return first + math.Round((middle[axis]-first)/g.PitchMM)*g.PitchMM
 		}
-		out = append(out, place{name: "on a groove crossing", at: orb.Point{near(0, 0.5), near(1, 0.5)}},
-			place{name: "on the land between grooves", at: orb.Point{near(0, 0), near(1, 0)}},
-			place{name: "along a groove", at: orb.Point{near(0, 0), near(1, 0.5)}})
+		out = append(out,
+			place{name: "on a groove crossing", at: orb.Point{near(0, 0.5), near(1, 0.5)}, pitchMM: g.PitchMM},
+			place{name: "on the land between grooves", at: orb.Point{near(0, 0), near(1, 0)}, pitchMM: g.PitchMM},
+			place{name: "along a groove", at: orb.Point{near(0, 0), near(1, 0.5)}, pitchMM: g.PitchMM})
 	} else {
 		out = append(out, place{name: "in the middle of the blank", at: middle})
 	}

@@ -142,46 +142,94 @@ func (f *finder) holds(k trialKey, feed int) bool {
 	return ok && t.low() >= f.result.Margin
 }
 
+// sizesTogether of the ladder are cut by one program to compare places, as far as the blank has room for them.
+const sizesTogether = 4
+
 // leastFavourable is the place where a part of a shape and size holds least; ok is false if none has room for it.
 //
-// It is found at the greatest feed and the middle depth, which the others take over, and once for two neighbors of the
-// ladder: where it changes between them, they hold about alike in both places.
+// It is found at the greatest feed and the middle depth, which the others take over, with parts of several sizes in
+// several places cut by one program. TestPlaceFoundWithOthersBeside bounds how much better it may hold than the place
+// where it holds least alone.
 func (f *finder) leastFavourable(k trialKey) (worst place, ok bool, err error) {
-	if k.size = k.size | 1; k.size >= f.roomFor(k.shape) {
-		k.size--
+	room := f.roomFor(k.shape)
+	if worst, ok = f.knownWorst(k); ok || k.size >= room {
+		return worst, ok, nil
 	}
-	key := [2]int{int(k.shape), k.size}
-	f.mu.Lock()
-	worst, ok = f.worst[key]
-	f.mu.Unlock()
-	if ok {
-		return worst, true, nil
+	var sizes []int
+	for size := k.size / sizesTogether * sizesTogether; len(sizes) < sizesTogether && size < room; size++ {
+		sizes = append(sizes, size)
 	}
-	k.cut = cut{way: Pass, depth: len(f.table.depths) / 2}
-	feeds := []int{len(f.table.feeds) - 1}
-	least := math.Inf(1)
-	for _, p := range f.table.places {
-		if _, fits := f.table.outline(k.shape, f.table.sizes[k.size], p); !fits {
-			continue
-		}
-		trials, err := f.runIn(k, p, feeds)
-		if err != nil {
-			return worst, false, err
-		}
-		if len(trials) == 0 {
-			continue
-		}
-		// What cannot be known counts as the worst.
-		if m := trials[0].low(); !ok || !(m >= least) {
-			worst, least, ok = p, m, true
-		}
+	if err = f.findWorst(k.shape, sizes); err != nil {
+		return worst, false, err
 	}
-	if ok {
-		f.mu.Lock()
-		f.worst[key] = worst
-		f.mu.Unlock()
-	}
+	worst, ok = f.knownWorst(k)
 	return worst, ok, nil
+}
+
+func (f *finder) knownWorst(k trialKey) (worst place, ok bool) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	worst, ok = f.worst[[2]int{int(k.shape), k.size}]
+	return worst, ok
+}
+
+// findWorst finds the places where parts of a shape hold least.
+func (f *finder) findWorst(s Shape, sizes []int) error {
+	worst, least := map[int]place{}, map[int]float64{}
+	for _, spots := range f.table.sideBySide(s, sizes) {
+		trials, err := f.runTogether(s, spots)
+		if err != nil {
+			return err
+		}
+		for i, t := range trials {
+			size := spots[i].size
+			// What cannot be known counts as the worst.
+			if m, known := least[size]; !known || !(t.low() >= m) {
+				worst[size], least[size] = spots[i].place, t.low()
+			}
+		}
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	for size, p := range worst {
+		f.worst[[2]int{int(s), size}] = p
+	}
+	return nil
+}
+
+// runTogether runs parts in several spots, cut by one program at the greatest feed and the middle depth; nil where that
+// is no depth of a closing pass.
+func (f *finder) runTogether(s Shape, spots []spot) ([]Trial, error) {
+	t := f.table
+	care, ok := f.careOf(cut{way: Pass, depth: len(t.depths) / 2})
+	if !ok {
+		return nil, nil
+	}
+	f.slots <- struct{}{}
+	defer func() { <-f.slots }()
+	contours := make([]dryrun.Contour, len(spots))
+	for i := range spots {
+		path := f.path(trialKey{shape: s, size: spots[i].size}, spots[i].ring)
+		contours[i] = dryrun.Contour{Path: path, Care: care}
+	}
+	feed := t.feeds[len(t.feeds)-1]
+	_, prog, err := t.write(contours, feed)
+	if err != nil {
+		return nil, err
+	}
+	results, err := f.run(prog, []*parse.Program{prog}, t.job)
+	if err != nil {
+		return nil, err
+	}
+	trials := make([]Trial, len(spots))
+	for i := range spots {
+		trials[i] = Trial{Shape: s, SizeMM: t.sizes[spots[i].size], FeedMMMin: feed}
+		trials[i].read(results[0], spots[i].ring)
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.count()
+	return trials, nil
 }
 
 // runIn runs a part in a place at several feeds, given in rising order; nil where there is no room.
@@ -201,7 +249,7 @@ func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	var fastest *parse.Program
 	programs := make([]*parse.Program, len(feeds))
 	for i, feed := range append(slices.Clip(feeds), len(t.feeds)-1) {
-		_, prog, err := t.write(path, care, t.feeds[feed])
+		_, prog, err := t.write([]dryrun.Contour{{Path: path, Care: care}}, t.feeds[feed])
 		if err != nil {
 			return nil, err
 		}
@@ -259,9 +307,8 @@ func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way W
 }
 
 // write writes the program of a trial.
-func (t *table) write(path dryrun.Path, care dryrun.Care, feed float64) ([]byte, *parse.Program, error) {
-	return dryrun.Write("chart.nc", []dryrun.Contour{{Path: path, Care: care}},
-		dryrun.Cut{Tool: t.number, FeedMMMin: feed, RPM: t.rpm}, t.job)
+func (t *table) write(contours []dryrun.Contour, feed float64) ([]byte, *parse.Program, error) {
+	return dryrun.Write("chart.nc", contours, dryrun.Cut{Tool: t.number, FeedMMMin: feed, RPM: t.rpm}, t.job)
 }
 
 // read takes how the part fared from a result. A part that is neither freed nor left hanging is not known.
@@ -302,6 +349,11 @@ func (f *finder) note(results []*result.Result) {
 			}
 		}
 	}
+	f.count()
+}
+
+// count tells of one more dry run.
+func (f *finder) count() {
 	f.trials++
 	if f.told != nil {
 		f.told(f.trials)
@@ -374,7 +426,8 @@ func Program(j *job.Job, o Options, t Trial) ([]byte, *job.Job, error) {
 		if !ok || !fits || p.String() != t.Place {
 			continue
 		}
-		text, _, err := tab.write(dryrun.Follow(ring, false, tab.tool.DiameterMM), care, t.FeedMMMin)
+		path := dryrun.Follow(ring, false, tab.tool.DiameterMM)
+		text, _, err := tab.write([]dryrun.Contour{{Path: path, Care: care}}, t.FeedMMMin)
 		return text, tab.job, err
 	}
 	return nil, nil, fmt.Errorf("the chart has no such trial")
