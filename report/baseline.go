@@ -219,7 +219,7 @@ func (r *sarifResult) alikeOn(o *sarifResult) bool {
 		near(r.Properties.Size, o.Properties.Size)
 }
 
-func near(a, b *[2]words.Decimal) bool {
+func near(a, b *[2]decimal) bool {
 	return math.Abs(float64(a[0]-b[0])) <= samePlaceMM && math.Abs(float64(a[1]-b[1])) <= samePlaceMM
 }
 

@@ -13,7 +13,8 @@ import (
 
 // Sizes on both sides of the switch from all samples to thinned ones.
 func BenchmarkTimelinePNG(b *testing.B) {
-	for name, r := range map[string]*result.Result{"1000 samples": reporttest.Long(1_000), "100000 samples": reporttest.Long(100_000)} {
+	for name, r := range map[string]*result.Result{"1000 samples": reporttest.Long(1_000),
+		"100000 samples": reporttest.Long(100_000)} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				if err := picture.TimelinePNG(io.Discard, r); err != nil {

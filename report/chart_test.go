@@ -21,7 +21,8 @@ import (
 func TestChartSaysFromWhichHeightAPartTips(t *testing.T) {
 	r := reporttest.Chart()
 	var text, table, sheet, drawing bytes.Buffer
-	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), page.ChartHTML(&sheet, r), picture.ChartSVG(&drawing, r)} {
+	for _, err := range []error{ChartText(&text, r), ChartCSV(&table, r), page.ChartHTML(&sheet, r),
+		picture.ChartSVG(&drawing, r)} {
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -25,13 +25,13 @@ func GeoJSON(r *result.Result) ([]byte, error) {
 	for _, e := range r.Entries {
 		if picture.Finite(e.At[0]) && picture.Finite(e.At[1]) {
 			addFeature(c, e.At, geojson.Properties{"kind": "entry", "tool": e.Tool, "line": e.Line,
-				"time_s": words.Decimal(e.TimeS)})
+				"time_s": decimal(e.TimeS)})
 		}
 	}
 	for _, f := range r.Findings {
 		if f.HasAt && picture.Finite(f.At[0]) && picture.Finite(f.At[1]) {
 			addFeature(c, f.At, geojson.Properties{"kind": "finding", "rule": f.Rule, "level": f.Level.String(),
-				"line": f.Line, "piece": f.Piece, "margin": words.Decimal(f.Margin), "message": f.Message})
+				"line": f.Line, "piece": f.Piece, "margin": decimal(f.Margin), "message": f.Message})
 		}
 	}
 	data, err := c.MarshalJSON()
@@ -85,15 +85,15 @@ func addPieces(c *geojson.FeatureCollection, pieces []result.Piece) {
 			continue
 		}
 		p := geojson.Properties{"kind": "piece", "piece": piece.ID, "state": piece.State.String(),
-			"area_mm2":      words.Decimal(piece.AreaMM2),
-			"held_area_mm2": words.Decimal(piece.HeldAreaMM2), "mode": nil, "least_margin": words.Decimal(math.NaN()),
+			"area_mm2":      decimal(piece.AreaMM2),
+			"held_area_mm2": decimal(piece.HeldAreaMM2), "mode": nil, "least_margin": decimal(math.NaN()),
 			"least_line": nil,
 			"freed_line": nil, "freed_time_s": nil}
 		if piece.Freed {
-			p["freed_line"], p["freed_time_s"] = piece.FreedLine, words.Decimal(piece.FreedTimeS)
+			p["freed_line"], p["freed_time_s"] = piece.FreedLine, decimal(piece.FreedTimeS)
 		}
 		if piece.Least.Mode != result.NoMode {
-			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), words.Decimal(piece.Least.Margin),
+			p["mode"], p["least_margin"], p["least_line"] = piece.Least.Mode.String(), decimal(piece.Least.Margin),
 				piece.Least.Line
 		}
 		addFeature(c, m, p)

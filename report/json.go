@@ -10,6 +10,9 @@ import (
 	"staydown/report/words"
 )
 
+// decimal is a number of the result file.
+type decimal = words.Decimal
+
 // schemaName is the version of the result file, whose JSON Schema is schema/result.schema.json. It changes whenever a
 // field changes its meaning or goes away.
 const schemaName = "staydown/2"
@@ -21,7 +24,7 @@ type (
 		Program  jsonProgram   `json:"program"`
 		Grid     jsonGrid      `json:"grid"`
 		Verdict  string        `json:"verdict"`
-		Chance   words.Decimal `json:"chance"`
+		Chance   decimal       `json:"chance"`
 		JobFiles []jsonJobFile `json:"job_files"`
 		Assumed  []string      `json:"assumed"`
 		Actions  []jsonAction  `json:"actions"`
@@ -35,119 +38,119 @@ type (
 		Caution  string        `json:"caution"`
 	}
 	jsonProgram struct {
-		Path        string        `json:"path"`
-		SHA256      string        `json:"sha256"`
-		Lines       int           `json:"lines"`
-		Blocks      int           `json:"blocks"`
-		DurationS   words.Decimal `json:"duration_s"`
-		CutLengthMM words.Decimal `json:"cut_length_mm"`
+		Path        string  `json:"path"`
+		SHA256      string  `json:"sha256"`
+		Lines       int     `json:"lines"`
+		Blocks      int     `json:"blocks"`
+		DurationS   decimal `json:"duration_s"`
+		CutLengthMM decimal `json:"cut_length_mm"`
 	}
 	jsonJobFile struct {
 		Path  string   `json:"path"`
 		Gives []string `json:"gives"`
 	}
 	jsonGrid struct {
-		CellMM words.Decimal `json:"cell_mm"`
-		NX     int           `json:"nx"`
-		NY     int           `json:"ny"`
+		CellMM decimal `json:"cell_mm"`
+		NX     int     `json:"nx"`
+		NY     int     `json:"ny"`
 	}
 	jsonAction struct {
-		What        string           `json:"what"`
-		Lines       []int            `json:"lines"`
-		Verdict     string           `json:"verdict"`
-		LeastMargin [3]words.Decimal `json:"least_margin"`
-		LeftLoose   []int            `json:"left_loose"`
+		What        string     `json:"what"`
+		Lines       []int      `json:"lines"`
+		Verdict     string     `json:"verdict"`
+		LeastMargin [3]decimal `json:"least_margin"`
+		LeftLoose   []int      `json:"left_loose"`
 	}
 	jsonPiece struct {
-		ID           int              `json:"id"`
-		Origin       string           `json:"origin"`
-		AreaMM2      words.Decimal    `json:"area_mm2"`
-		FinalAreaMM2 words.Decimal    `json:"final_area_mm2"`
-		HeldAreaMM2  words.Decimal    `json:"held_area_mm2"`
-		CentroidMM   [2]words.Decimal `json:"centroid_mm"`
-		SizeMM       [2]words.Decimal `json:"size_mm"`
-		Chance       words.Decimal    `json:"chance"`
-		Alike        *int             `json:"alike"`
-		Freed        *jsonFreed       `json:"freed"`
-		Web          *jsonWeb         `json:"web"`
-		Least        jsonLeast        `json:"least"`
+		ID           int        `json:"id"`
+		Origin       string     `json:"origin"`
+		AreaMM2      decimal    `json:"area_mm2"`
+		FinalAreaMM2 decimal    `json:"final_area_mm2"`
+		HeldAreaMM2  decimal    `json:"held_area_mm2"`
+		CentroidMM   [2]decimal `json:"centroid_mm"`
+		SizeMM       [2]decimal `json:"size_mm"`
+		Chance       decimal    `json:"chance"`
+		Alike        *int       `json:"alike"`
+		Freed        *jsonFreed `json:"freed"`
+		Web          *jsonWeb   `json:"web"`
+		Least        jsonLeast  `json:"least"`
 	}
 	jsonFreed struct {
-		Line  int           `json:"line"`
-		TimeS words.Decimal `json:"time_s"`
+		Line  int     `json:"line"`
+		TimeS decimal `json:"time_s"`
 	}
 	jsonWeb struct {
-		Line       int           `json:"line"`
-		SectionMM2 words.Decimal `json:"section_mm2"`
+		Line       int     `json:"line"`
+		SectionMM2 decimal `json:"section_mm2"`
 	}
 	jsonLeast struct {
-		Mode   *string       `json:"mode"`
-		Margin words.Decimal `json:"margin"`
-		Low    words.Decimal `json:"low"`
-		High   words.Decimal `json:"high"`
-		Line   int           `json:"line"`
-		HoldN  words.Decimal `json:"hold_n"`
-		LoadN  words.Decimal `json:"load_n"`
+		Mode   *string `json:"mode"`
+		Margin decimal `json:"margin"`
+		Low    decimal `json:"low"`
+		High   decimal `json:"high"`
+		Line   int     `json:"line"`
+		HoldN  decimal `json:"hold_n"`
+		LoadN  decimal `json:"load_n"`
 	}
 	jsonDoubt struct {
-		Input   string        `json:"input"`
-		Low     words.Decimal `json:"low"`
-		Likely  words.Decimal `json:"likely"`
-		High    words.Decimal `json:"high"`
-		Unit    string        `json:"unit"`
-		Slope   words.Decimal `json:"slope"`
-		Share   words.Decimal `json:"share"`
-		Source  string        `json:"source"`
-		Measure string        `json:"measure"`
+		Input   string  `json:"input"`
+		Low     decimal `json:"low"`
+		Likely  decimal `json:"likely"`
+		High    decimal `json:"high"`
+		Unit    string  `json:"unit"`
+		Slope   decimal `json:"slope"`
+		Share   decimal `json:"share"`
+		Source  string  `json:"source"`
+		Measure string  `json:"measure"`
 	}
 	jsonLeaks struct {
-		Bare     words.Decimal `json:"bare"`
-		Kerfs    words.Decimal `json:"kerfs"`
-		Holes    words.Decimal `json:"holes"`
-		Rim      words.Decimal `json:"rim"`
-		Work     words.Decimal `json:"work"`
-		LayerRim words.Decimal `json:"layer_rim"`
-		Gaskets  words.Decimal `json:"gaskets"`
-		Hoses    words.Decimal `json:"hoses"`
+		Bare     decimal `json:"bare"`
+		Kerfs    decimal `json:"kerfs"`
+		Holes    decimal `json:"holes"`
+		Rim      decimal `json:"rim"`
+		Work     decimal `json:"work"`
+		LayerRim decimal `json:"layer_rim"`
+		Gaskets  decimal `json:"gaskets"`
+		Hoses    decimal `json:"hoses"`
 	}
 	jsonFinding struct {
-		Line    int           `json:"line"`
-		TimeS   words.Decimal `json:"time_s"`
-		Piece   int           `json:"piece"`
-		Rule    string        `json:"rule"`
-		Level   string        `json:"level"`
-		Margin  words.Decimal `json:"margin"`
-		Low     words.Decimal `json:"low"`
-		High    words.Decimal `json:"high"`
-		HoldN   words.Decimal `json:"hold_n"`
-		LoadN   words.Decimal `json:"load_n"`
-		Message string        `json:"message"`
-		Remedy  string        `json:"remedy"`
+		Line    int     `json:"line"`
+		TimeS   decimal `json:"time_s"`
+		Piece   int     `json:"piece"`
+		Rule    string  `json:"rule"`
+		Level   string  `json:"level"`
+		Margin  decimal `json:"margin"`
+		Low     decimal `json:"low"`
+		High    decimal `json:"high"`
+		HoldN   decimal `json:"hold_n"`
+		LoadN   decimal `json:"load_n"`
+		Message string  `json:"message"`
+		Remedy  string  `json:"remedy"`
 	}
 	jsonSample struct {
-		TimeS       words.Decimal `json:"time_s"`
-		Line        int           `json:"line"`
-		HeldAreaMM2 words.Decimal `json:"held_area_mm2"`
-		FreedPieces int           `json:"freed_pieces"`
-		VacuumKPa   words.Decimal `json:"vacuum_kpa"`
-		LeakM3h     words.Decimal `json:"leak_m3h"`
-		LeastMargin words.Decimal `json:"least_margin"`
-		LeastLow    words.Decimal `json:"least_low"`
-		LeastHigh   words.Decimal `json:"least_high"`
+		TimeS       decimal `json:"time_s"`
+		Line        int     `json:"line"`
+		HeldAreaMM2 decimal `json:"held_area_mm2"`
+		FreedPieces int     `json:"freed_pieces"`
+		VacuumKPa   decimal `json:"vacuum_kpa"`
+		LeakM3h     decimal `json:"leak_m3h"`
+		LeastMargin decimal `json:"least_margin"`
+		LeastLow    decimal `json:"least_low"`
+		LeastHigh   decimal `json:"least_high"`
 	}
 	jsonVacuum struct {
-		AmbientKPa       words.Decimal `json:"ambient_kpa"`
-		StartKPa         words.Decimal `json:"start_kpa"`
-		LeastKPa         words.Decimal `json:"least_kpa"`
-		AlarmSetpointKPa words.Decimal `json:"alarm_setpoint_kpa"`
-		NeverBelowKPa    words.Decimal `json:"never_below_kpa"`
-		PumpNeededM3h    words.Decimal `json:"pump_needed_m3h"`
+		AmbientKPa       decimal `json:"ambient_kpa"`
+		StartKPa         decimal `json:"start_kpa"`
+		LeastKPa         decimal `json:"least_kpa"`
+		AlarmSetpointKPa decimal `json:"alarm_setpoint_kpa"`
+		NeverBelowKPa    decimal `json:"never_below_kpa"`
+		PumpNeededM3h    decimal `json:"pump_needed_m3h"`
 	}
 	jsonReading struct {
-		Line      int              `json:"line"`
-		TimeS     words.Decimal    `json:"time_s"`
-		Event     string           `json:"event"`
-		VacuumKPa [3]words.Decimal `json:"vacuum_kpa"`
+		Line      int        `json:"line"`
+		TimeS     decimal    `json:"time_s"`
+		Event     string     `json:"event"`
+		VacuumKPa [3]decimal `json:"vacuum_kpa"`
 	}
 )
 
@@ -158,11 +161,11 @@ func JSON(r *result.Result) ([]byte, error) {
 	out := jsonResult{
 		Schema: schemaName,
 		Program: jsonProgram{Path: words.VisiblePath(r.Program.Path), SHA256: r.Program.SHA256, Lines: r.Program.Lines,
-			Blocks: r.Program.Blocks, DurationS: words.Decimal(r.Program.DurationS),
-			CutLengthMM: words.Decimal(r.Program.CutLengthMM)},
-		Grid:     jsonGrid{CellMM: words.Decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
+			Blocks: r.Program.Blocks, DurationS: decimal(r.Program.DurationS),
+			CutLengthMM: decimal(r.Program.CutLengthMM)},
+		Grid:     jsonGrid{CellMM: decimal(r.Grid.CellMM), NX: r.Grid.NX, NY: r.Grid.NY},
 		Verdict:  r.Verdict.String(),
-		Chance:   words.Decimal(r.Chance),
+		Chance:   decimal(r.Chance),
 		JobFiles: rows(r.Job.Sources, jobFileJSON),
 		Assumed:  listed(r.Assumed),
 		Actions:  rows(r.Actions, actionJSON),
@@ -171,9 +174,9 @@ func JSON(r *result.Result) ([]byte, error) {
 		LeakM3h:  leakJSON(r.LeakM3h),
 		Findings: rows(r.Findings, findingJSON),
 		Timeline: rows(r.Timeline, sampleJSON),
-		Vacuum: jsonVacuum{AmbientKPa: words.Decimal(v.AmbientKPa), StartKPa: words.Decimal(v.StartKPa),
-			LeastKPa: words.Decimal(v.LeastKPa), AlarmSetpointKPa: words.Decimal(v.AlarmSetpointKPa),
-			NeverBelowKPa: words.Decimal(v.NeverBelowKPa), PumpNeededM3h: words.Decimal(v.PumpNeededM3h)},
+		Vacuum: jsonVacuum{AmbientKPa: decimal(v.AmbientKPa), StartKPa: decimal(v.StartKPa),
+			LeastKPa: decimal(v.LeastKPa), AlarmSetpointKPa: decimal(v.AlarmSetpointKPa),
+			NeverBelowKPa: decimal(v.NeverBelowKPa), PumpNeededM3h: decimal(v.PumpNeededM3h)},
 		Gauge:   rows(r.Gauge, readingJSON),
 		Caution: words.Caution,
 	}
@@ -199,8 +202,8 @@ func rows[T, R any](list []T, row func(T) R) []R {
 // listed is the list itself, never null.
 func listed[T any](list []T) []T { return append([]T{}, list...) }
 
-func three(r result.Range) [3]words.Decimal {
-	return [3]words.Decimal{words.Decimal(r.Low), words.Decimal(r.Likely), words.Decimal(r.High)}
+func three(r result.Range) [3]decimal {
+	return [3]decimal{decimal(r.Low), decimal(r.Likely), decimal(r.High)}
 }
 
 func actionJSON(a result.Action) jsonAction {
@@ -209,54 +212,54 @@ func actionJSON(a result.Action) jsonAction {
 }
 
 func doubtJSON(d result.Doubt) jsonDoubt {
-	return jsonDoubt{Input: d.Input, Low: words.Decimal(d.Range.Low), Likely: words.Decimal(d.Range.Likely),
-		High: words.Decimal(d.Range.High), Unit: d.Unit, Slope: words.Decimal(d.Slope), Share: words.Decimal(d.Share), Source: d.Source,
+	return jsonDoubt{Input: d.Input, Low: decimal(d.Range.Low), Likely: decimal(d.Range.Likely),
+		High: decimal(d.Range.High), Unit: d.Unit, Slope: decimal(d.Slope), Share: decimal(d.Share), Source: d.Source,
 		Measure: d.Measure}
 }
 
 func leakJSON(l result.Leaks) jsonLeaks {
-	return jsonLeaks{Bare: words.Decimal(l.Bare), Kerfs: words.Decimal(l.Kerfs), Holes: words.Decimal(l.Holes), Rim: words.Decimal(l.Rim),
-		Work: words.Decimal(l.Work), LayerRim: words.Decimal(l.LayerRim), Gaskets: words.Decimal(l.Gaskets), Hoses: words.Decimal(l.Hoses)}
+	return jsonLeaks{Bare: decimal(l.Bare), Kerfs: decimal(l.Kerfs), Holes: decimal(l.Holes), Rim: decimal(l.Rim),
+		Work: decimal(l.Work), LayerRim: decimal(l.LayerRim), Gaskets: decimal(l.Gaskets), Hoses: decimal(l.Hoses)}
 }
 
 func findingJSON(f result.Finding) jsonFinding {
-	return jsonFinding{Line: f.Line, TimeS: words.Decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
-		Margin: words.Decimal(f.Margin), Low: words.Decimal(f.Low), High: words.Decimal(f.High), HoldN: words.Decimal(f.HoldN),
-		LoadN: words.Decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
+	return jsonFinding{Line: f.Line, TimeS: decimal(f.TimeS), Piece: f.Piece, Rule: f.Rule, Level: f.Level.String(),
+		Margin: decimal(f.Margin), Low: decimal(f.Low), High: decimal(f.High), HoldN: decimal(f.HoldN),
+		LoadN: decimal(f.LoadN), Message: f.Message, Remedy: f.Remedy}
 }
 
 func sampleJSON(s result.Sample) jsonSample {
-	return jsonSample{TimeS: words.Decimal(s.TimeS), Line: s.Line, HeldAreaMM2: words.Decimal(s.HeldAreaMM2),
-		FreedPieces: s.FreedPieces, VacuumKPa: words.Decimal(s.VacuumKPa), LeakM3h: words.Decimal(s.LeakM3h),
-		LeastMargin: words.Decimal(s.LeastMargin), LeastLow: words.Decimal(s.LeastLow), LeastHigh: words.Decimal(s.LeastHigh)}
+	return jsonSample{TimeS: decimal(s.TimeS), Line: s.Line, HeldAreaMM2: decimal(s.HeldAreaMM2),
+		FreedPieces: s.FreedPieces, VacuumKPa: decimal(s.VacuumKPa), LeakM3h: decimal(s.LeakM3h),
+		LeastMargin: decimal(s.LeastMargin), LeastLow: decimal(s.LeastLow), LeastHigh: decimal(s.LeastHigh)}
 }
 
 func readingJSON(g result.Reading) jsonReading {
-	return jsonReading{Line: g.Line, TimeS: words.Decimal(g.TimeS), Event: g.Event.String(), VacuumKPa: three(g.VacuumKPa)}
+	return jsonReading{Line: g.Line, TimeS: decimal(g.TimeS), Event: g.Event.String(), VacuumKPa: three(g.VacuumKPa)}
 }
 
 func pieceJSON(p result.Piece) jsonPiece {
-	none := words.Decimal(math.NaN())
-	row := jsonPiece{ID: p.ID, Origin: "stock", AreaMM2: words.Decimal(p.AreaMM2), FinalAreaMM2: words.Decimal(p.FinalAreaMM2),
-		HeldAreaMM2: words.Decimal(p.HeldAreaMM2), CentroidMM: [2]words.Decimal{words.Decimal(p.Centroid[0]), words.Decimal(p.Centroid[1])},
-		SizeMM: [2]words.Decimal{words.Decimal(p.SizeMM[0]), words.Decimal(p.SizeMM[1])}, Chance: words.Decimal(p.Chance),
-		Least: jsonLeast{Margin: none, Low: none, High: none, Line: p.Least.Line, HoldN: words.Decimal(p.Least.HoldN),
-			LoadN: words.Decimal(p.Least.LoadN)}}
+	none := decimal(math.NaN())
+	row := jsonPiece{ID: p.ID, Origin: "stock", AreaMM2: decimal(p.AreaMM2), FinalAreaMM2: decimal(p.FinalAreaMM2),
+		HeldAreaMM2: decimal(p.HeldAreaMM2), CentroidMM: [2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])},
+		SizeMM: [2]decimal{decimal(p.SizeMM[0]), decimal(p.SizeMM[1])}, Chance: decimal(p.Chance),
+		Least: jsonLeast{Margin: none, Low: none, High: none, Line: p.Least.Line, HoldN: decimal(p.Least.HoldN),
+			LoadN: decimal(p.Least.LoadN)}}
 	if p.Alike > 0 {
 		row.Alike = &p.Alike
 	}
 	if p.Freed {
 		row.Origin = "freed"
-		row.Freed = &jsonFreed{Line: p.FreedLine, TimeS: words.Decimal(p.FreedTimeS)}
+		row.Freed = &jsonFreed{Line: p.FreedLine, TimeS: decimal(p.FreedTimeS)}
 	}
 	if p.WebLine > 0 {
-		row.Web = &jsonWeb{Line: p.WebLine, SectionMM2: words.Decimal(p.WebMM2)}
+		row.Web = &jsonWeb{Line: p.WebLine, SectionMM2: decimal(p.WebMM2)}
 	}
 	if p.Least.Mode != result.NoMode {
 		mode := p.Least.Mode.String()
 		row.Least.Mode = &mode
-		row.Least.Margin = words.Decimal(p.Least.Margin)
-		row.Least.Low, row.Least.High = words.Decimal(p.Least.Low), words.Decimal(p.Least.High)
+		row.Least.Margin = decimal(p.Least.Margin)
+		row.Least.Low, row.Least.High = decimal(p.Least.Low), decimal(p.Least.High)
 	}
 	return row
 }

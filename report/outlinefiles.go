@@ -20,7 +20,7 @@ type (
 		Schema  string            `json:"schema"`
 		Drawing jsonDrawing       `json:"drawing"`
 		Class   string            `json:"class"`
-		Margin  words.Decimal     `json:"margin_asked"`
+		Margin  decimal           `json:"margin_asked"`
 		Assumed []string          `json:"assumed"`
 		Reasons []string          `json:"reasons"`
 		Notes   []jsonOutlineNote `json:"notes"`
@@ -30,54 +30,54 @@ type (
 		Caution string            `json:"caution"`
 	}
 	jsonDrawing struct {
-		Path   string           `json:"path"`
-		SHA256 string           `json:"sha256"`
-		Format string           `json:"format"`
-		Unit   string           `json:"unit"`
-		Moved  [2]words.Decimal `json:"moved_mm"`
-		Places int              `json:"places"`
+		Path   string     `json:"path"`
+		SHA256 string     `json:"sha256"`
+		Format string     `json:"format"`
+		Unit   string     `json:"unit"`
+		Moved  [2]decimal `json:"moved_mm"`
+		Places int        `json:"places"`
 	}
 	jsonOutlineNote struct {
 		Line    int    `json:"line"`
 		Message string `json:"message"`
 	}
 	jsonCare struct {
-		Tool      int           `json:"tool"`
-		PassMM    words.Decimal `json:"pass_mm"`
-		ClosingMM words.Decimal `json:"last_pass_mm"`
-		SkinMM    words.Decimal `json:"skin_mm"`
-		Tabs      int           `json:"tabs"`
-		TabWideMM words.Decimal `json:"tab_wide_mm"`
-		TabHighMM words.Decimal `json:"tab_high_mm"`
+		Tool      int     `json:"tool"`
+		PassMM    decimal `json:"pass_mm"`
+		ClosingMM decimal `json:"last_pass_mm"`
+		SkinMM    decimal `json:"skin_mm"`
+		Tabs      int     `json:"tabs"`
+		TabWideMM decimal `json:"tab_wide_mm"`
+		TabHighMM decimal `json:"tab_high_mm"`
 	}
 	jsonItem struct {
-		Kind     string           `json:"kind"`
-		Part     int              `json:"part"`
-		Hole     int              `json:"hole"`
-		Layer    string           `json:"layer"`
-		Line     int              `json:"line"`
-		AreaMM2  words.Decimal    `json:"area_mm2"`
-		SizeMM   [2]words.Decimal `json:"size_mm"`
-		UncutMM2 words.Decimal    `json:"uncut_mm2"`
-		Milled   bool             `json:"milled_away"`
-		Class    string           `json:"class"`
-		Way      *string          `json:"way"`
-		Trials   []jsonTrial      `json:"trials"`
+		Kind     string      `json:"kind"`
+		Part     int         `json:"part"`
+		Hole     int         `json:"hole"`
+		Layer    string      `json:"layer"`
+		Line     int         `json:"line"`
+		AreaMM2  decimal     `json:"area_mm2"`
+		SizeMM   [2]decimal  `json:"size_mm"`
+		UncutMM2 decimal     `json:"uncut_mm2"`
+		Milled   bool        `json:"milled_away"`
+		Class    string      `json:"class"`
+		Way      *string     `json:"way"`
+		Trials   []jsonTrial `json:"trials"`
 	}
 	jsonTrial struct {
-		Way    string        `json:"way"`
-		Holds  bool          `json:"holds"`
-		Mode   *string       `json:"mode"`
-		Margin words.Decimal `json:"margin"`
-		Low    words.Decimal `json:"low"`
-		High   words.Decimal `json:"high"`
-		HoldN  words.Decimal `json:"hold_n"`
-		LoadN  words.Decimal `json:"load_n"`
-		Why    string        `json:"why"`
+		Way    string  `json:"way"`
+		Holds  bool    `json:"holds"`
+		Mode   *string `json:"mode"`
+		Margin decimal `json:"margin"`
+		Low    decimal `json:"low"`
+		High   decimal `json:"high"`
+		HoldN  decimal `json:"hold_n"`
+		LoadN  decimal `json:"load_n"`
+		Why    string  `json:"why"`
 	}
 	jsonOutlinePump struct {
-		OnePass words.Decimal `json:"one_pass"`
-		Care    words.Decimal `json:"with_care"`
+		OnePass decimal `json:"one_pass"`
+		Care    decimal `json:"with_care"`
 	}
 )
 
@@ -85,13 +85,13 @@ type (
 // is null. way is null for what would not hold.
 func OutlineJSON(r *outline.Result) ([]byte, error) {
 	out := jsonOutline{
-		Schema: outlineSchema, Class: r.Class.String(), Margin: words.Decimal(r.Margin), Assumed: visibleAll(r.Assumed),
+		Schema: outlineSchema, Class: r.Class.String(), Margin: decimal(r.Margin), Assumed: visibleAll(r.Assumed),
 		Reasons: visibleAll(r.Reasons), Notes: []jsonOutlineNote{},
 		Drawing: jsonDrawing{Path: words.VisiblePath(r.Path), SHA256: r.SHA256, Format: r.Format, Unit: r.Unit,
-			Moved: [2]words.Decimal{words.Decimal(r.Moved[0]), words.Decimal(r.Moved[1])}, Places: r.Places},
-		Care: jsonCare{r.Tool, words.Decimal(r.Care.PassMM), words.Decimal(r.Care.ClosingMM), words.Decimal(r.Care.SkinMM), r.Care.Tabs,
-			words.Decimal(r.Care.TabWideMM), words.Decimal(r.Care.TabHighMM)},
-		Pump:    jsonOutlinePump{words.Decimal(r.PumpPlainM3h), words.Decimal(r.PumpCareM3h)},
+			Moved: [2]decimal{decimal(r.Moved[0]), decimal(r.Moved[1])}, Places: r.Places},
+		Care: jsonCare{r.Tool, decimal(r.Care.PassMM), decimal(r.Care.ClosingMM), decimal(r.Care.SkinMM), r.Care.Tabs,
+			decimal(r.Care.TabWideMM), decimal(r.Care.TabHighMM)},
+		Pump:    jsonOutlinePump{decimal(r.PumpPlainM3h), decimal(r.PumpCareM3h)},
 		Caution: outlineCaution + " " + words.Caution,
 	}
 	for _, n := range r.Notes {
@@ -99,8 +99,8 @@ func OutlineJSON(r *outline.Result) ([]byte, error) {
 	}
 	for _, i := range r.Items {
 		j := jsonItem{Kind: i.Kind.String(), Part: i.Part, Hole: i.Hole, Layer: words.Visible(i.Layer), Line: i.Line,
-			AreaMM2: words.Decimal(i.AreaMM2), SizeMM: [2]words.Decimal{words.Decimal(i.SizeMM[0]), words.Decimal(i.SizeMM[1])},
-			UncutMM2: words.Decimal(i.UncutMM2), Milled: i.MilledAway, Class: i.Class.String(), Trials: []jsonTrial{}}
+			AreaMM2: decimal(i.AreaMM2), SizeMM: [2]decimal{decimal(i.SizeMM[0]), decimal(i.SizeMM[1])},
+			UncutMM2: decimal(i.UncutMM2), Milled: i.MilledAway, Class: i.Class.String(), Trials: []jsonTrial{}}
 		if i.Class != dryrun.WouldNotHold {
 			way := i.Way.String()
 			j.Way = &way
@@ -109,8 +109,8 @@ func OutlineJSON(r *outline.Result) ([]byte, error) {
 			if !t.Tried && t.Why == "" {
 				continue
 			}
-			k := jsonTrial{Way: outline.Way(w).String(), Holds: t.Holds, Margin: words.Decimal(t.Margin), Low: words.Decimal(t.Low),
-				High: words.Decimal(t.High), HoldN: words.Decimal(t.HoldN), LoadN: words.Decimal(t.LoadN), Why: t.Why}
+			k := jsonTrial{Way: outline.Way(w).String(), Holds: t.Holds, Margin: decimal(t.Margin), Low: decimal(t.Low),
+				High: decimal(t.High), HoldN: decimal(t.HoldN), LoadN: decimal(t.LoadN), Why: t.Why}
 			if t.Mode != contact.None {
 				mode := t.Mode.String()
 				k.Mode = &mode

@@ -98,17 +98,17 @@ type (
 	sarifFigures struct {
 		Piece int `json:"piece,omitempty"`
 		// Place and Size of the piece, along X and Y
-		Place  *[2]words.Decimal `json:"place_mm,omitempty"`
-		Size   *[2]words.Decimal `json:"size_mm,omitempty"`
-		Tool   int               `json:"tool,omitempty"`
-		TimeS  words.Decimal     `json:"time_s"`
-		Margin *words.Decimal    `json:"margin,omitempty"`
-		Low    *words.Decimal    `json:"margin_low,omitempty"`
-		High   *words.Decimal    `json:"margin_high,omitempty"`
-		Chance *words.Decimal    `json:"chance,omitempty"`
-		HoldN  *words.Decimal    `json:"hold_n,omitempty"`
-		LoadN  *words.Decimal    `json:"load_n,omitempty"`
-		Remedy string            `json:"remedy,omitempty"`
+		Place  *[2]decimal `json:"place_mm,omitempty"`
+		Size   *[2]decimal `json:"size_mm,omitempty"`
+		Tool   int         `json:"tool,omitempty"`
+		TimeS  decimal     `json:"time_s"`
+		Margin *decimal    `json:"margin,omitempty"`
+		Low    *decimal    `json:"margin_low,omitempty"`
+		High   *decimal    `json:"margin_high,omitempty"`
+		Chance *decimal    `json:"chance,omitempty"`
+		HoldN  *decimal    `json:"hold_n,omitempty"`
+		LoadN  *decimal    `json:"load_n,omitempty"`
+		Remedy string      `json:"remedy,omitempty"`
 	}
 )
 
@@ -205,19 +205,20 @@ func sarifFindings(r *result.Result, uri string, lines annotate.Lines, index map
 		one := sarifFinding(f, uri, lines, seen, index)
 		if f.Piece > 0 && f.Piece <= len(r.Pieces) {
 			p := &r.Pieces[f.Piece-1]
-			one.Properties.Place = &[2]words.Decimal{words.Decimal(p.Centroid[0]), words.Decimal(p.Centroid[1])}
-			one.Properties.Size = &[2]words.Decimal{words.Decimal(p.SizeMM[0]), words.Decimal(p.SizeMM[1])}
+			one.Properties.Place = &[2]decimal{decimal(p.Centroid[0]), decimal(p.Centroid[1])}
+			one.Properties.Size = &[2]decimal{decimal(p.SizeMM[0]), decimal(p.SizeMM[1])}
 		}
 		out = append(out, one)
 	}
 	return out
 }
 
-func sarifFinding(f result.Finding, uri string, lines annotate.Lines, seen map[string]int, index map[string]int) sarifResult {
+func sarifFinding(f result.Finding, uri string, lines annotate.Lines, seen map[string]int,
+	index map[string]int) sarifResult {
 	text, known := lines[f.Line]
 	out := sarifResult{RuleID: f.Rule, Level: f.Level.String(), Message: sarifText{f.Message},
 		Locations: []sarifLocation{{sarifPhysical{ArtifactLocation: sarifURI{uri}}}},
-		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: words.Decimal(f.TimeS), Margin: finiteFigure(f.Margin),
+		Properties: &sarifFigures{Piece: f.Piece, Tool: f.Tool, TimeS: decimal(f.TimeS), Margin: finiteFigure(f.Margin),
 			Low: finiteFigure(f.Low), High: finiteFigure(f.High), Chance: finiteFigure(f.Chance),
 			HoldN: finiteFigure(f.HoldN), LoadN: finiteFigure(f.LoadN), Remedy: f.Remedy}}
 	if i, ok := index[f.Rule]; ok {
@@ -250,11 +251,11 @@ func sarifFinding(f result.Finding, uri string, lines annotate.Lines, seen map[s
 	return out
 }
 
-func finiteFigure(v float64) *words.Decimal {
+func finiteFigure(v float64) *decimal {
 	if words.Number(v) == "" {
 		return nil
 	}
-	d := words.Decimal(v)
+	d := decimal(v)
 	return &d
 }
 

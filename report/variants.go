@@ -124,11 +124,11 @@ type (
 		SHA256 string `json:"sha256"`
 	}
 	jsonVariant struct {
-		Values           []string         `json:"values"`
-		Verdict          string           `json:"verdict"`
-		LeastMargin      [3]words.Decimal `json:"least_margin"`
-		VacuumLeastKPa   words.Decimal    `json:"vacuum_least_kpa"`
-		AlarmSetpointKPa words.Decimal    `json:"alarm_setpoint_kpa"`
+		Values           []string   `json:"values"`
+		Verdict          string     `json:"verdict"`
+		LeastMargin      [3]decimal `json:"least_margin"`
+		VacuumLeastKPa   decimal    `json:"vacuum_least_kpa"`
+		AlarmSetpointKPa decimal    `json:"alarm_setpoint_kpa"`
 	}
 )
 
@@ -141,8 +141,8 @@ func VariantsJSON(w io.Writer, v *result.Variants) error {
 		least := leastRange(one.Result)
 		out.Variants = append(out.Variants, jsonVariant{
 			Values: one.Values, Verdict: one.Result.Verdict.String(),
-			LeastMargin:    [3]words.Decimal{words.Decimal(least.Low), words.Decimal(least.Likely), words.Decimal(least.High)},
-			VacuumLeastKPa: words.Decimal(one.Result.Vacuum.LeastKPa), AlarmSetpointKPa: words.Decimal(
+			LeastMargin:    [3]decimal{decimal(least.Low), decimal(least.Likely), decimal(least.High)},
+			VacuumLeastKPa: decimal(one.Result.Vacuum.LeastKPa), AlarmSetpointKPa: decimal(
 				one.Result.Vacuum.AlarmSetpointKPa),
 		})
 	}

@@ -70,8 +70,8 @@ func TestChartAgreesWithCheck(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// A part on a skin that is narrower than coarse cells tell apart neither comes free nor hangs: its margin is not
-		// known.
+		// A part on a skin that is narrower than coarse cells tell apart neither comes free nor hangs: its margin is
+		// not known.
 		known := slices.DeleteFunc(r.Trials, func(t chart.Trial) bool { return math.IsNaN(t.Margin.Likely) })
 		draw := rand.New(rand.NewPCG(1, 2))
 		for range testrun.Draws(2, 20) {

@@ -200,7 +200,8 @@ func pressureSteps(r *result.Result) []pressureStep {
 }
 
 func layData(r *result.Result, lines []annotate.ProgramLine) pageData {
-	d := pageData{Span: picture.SpanS(r), Program: words.Visible(r.Program.Path), Risky: []words.Decimal{}, Blocks: map[int]string{}}
+	d := pageData{Span: picture.SpanS(r), Program: words.Visible(r.Program.Path), Risky: []words.Decimal{},
+		Blocks: map[int]string{}}
 	vacuum, leak, area := r.Units.Pressure(), r.Units.Flow(), r.Units.TableArea()
 	d.VacuumUnit, d.LeakUnit, d.HeldUnit = vacuum.Name, leak.Name, area.Name
 	room := maxBlockText

@@ -51,7 +51,8 @@ func Sheet(w io.Writer, r *result.Result) error {
 		return err
 	}
 	list := layList(r, nil, nil)
-	p := sheetPage{shell: sh, Path: words.Clip(words.Visible(r.Program.Path), sheetLetters), Verdict: r.Verdict.String(),
+	p := sheetPage{shell: sh, Path: words.Clip(words.Visible(r.Program.Path), sheetLetters),
+		Verdict: r.Verdict.String(),
 		Caution: words.Caution, Sentence: words.Headline(r), Plan: picture.LayPlan(r, list.entryOf, zoneOrder),
 		Tools: sheetTools(r),
 		Zones: sheetZones(r), Gauge: sheetGauge(r), Watch: sheetWatch(&list), Setup: sheetSetup(r),

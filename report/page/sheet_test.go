@@ -83,7 +83,8 @@ func TestEntriesAreCutBehindAWord(t *testing.T) {
 
 func TestZeroInWords(t *testing.T) {
 	for want, r := range map[string]result.JobFacts{
-		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{reporttest.Rectangle(-300, -400, 600, 400)}},
+		"X0 middle, Y0 back edge, Z0 underside": {StockOutline: orb.MultiPolygon{{reporttest.Rectangle(-300, -400, 600,
+			400)}},
 			StockTopMM: 6},
 		"X0 12.5 mm from the left edge, Y0 -3 mm from the front edge, Z0 top of the stock": {
 			StockOutline: orb.MultiPolygon{{reporttest.Rectangle(-12.5, 3, 600, 400)}}, StockLowMM: -6},

@@ -79,7 +79,8 @@ func TestATallSheetIsTurned(t *testing.T) {
 	const in = 25.4
 	want := 930.0 / (1.04 * 96 * in)
 	for name, size := range map[string][2]float64{"wide": {96 * in, 48 * in}, "tall": {48 * in, 96 * in}} {
-		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, size[0], size[1])}}}}
+		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, size[0],
+			size[1])}}}}
 		var d *plan
 		coarse(t, func(p *pen) { d = drawPlan(p, r) })
 		if math.Abs(d.scale/want-1) > 0.03 || d.turned != (name == "tall") {

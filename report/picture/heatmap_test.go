@@ -36,7 +36,8 @@ func TestHeatMapOfManyValues(t *testing.T) {
 	testrun.NotForRaces(t)
 	v := &result.Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
 	for i := range 1000 {
-		v.Rows = append(v.Rows, reporttest.Variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm]"+
+		v.Rows = append(v.Rows, reporttest.Variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 "+
+			"mm, 6 mm]"+
 			strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))
 	}
 	var b bytes.Buffer

@@ -76,7 +76,8 @@ func TestPageKerfPaintsEveryCellOnce(t *testing.T) {
 func TestPagePlanTakesTheShapeOfTheSheet(t *testing.T) {
 	const in = 25.4
 	for name, size := range map[string][2]float64{"wide": {96 * in, 48 * in}, "tall": {48 * in, 96 * in}} {
-		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, size[0], size[1])}}}}
+		r := &result.Result{Job: result.JobFacts{StockOutline: orb.MultiPolygon{{reporttest.Rectangle(0, 0, size[0],
+			size[1])}}}}
 		plan := LayPlan(r, unlisted, ZoneName)
 		if math.Abs(plan.Width-pagePlanWidth) > 1 || plan.Turned != (name == "tall") {
 			t.Errorf("%s: %v wide, turned %v; want %v", name, plan.Width, plan.Turned, pagePlanWidth)
