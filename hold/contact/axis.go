@@ -38,7 +38,7 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 			return nil // webs in one line hold nothing upright about that line
 		}
 	}
-	var lines []axis
+	lines := make([]axis, 0, len(corners))
 	for i := range corners {
 		lines = append(lines, axisThrough(corners[i], corners[(i+1)%len(corners)]))
 	}

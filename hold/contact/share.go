@@ -9,10 +9,10 @@ import "math"
 //
 // The share is exact to shareTolerance, and is the least of all loads.
 func (s *Support) LoadShare(loads []Load, out Outcome, worst int) (Outcome, int) {
-	share := 1.0
+	share, missed := 1.0, out.Margin
 	scaled := make([]Load, len(loads))
 	for range maxShareRounds {
-		share = math.Min(share, shareOf(s, loads[worst]))
+		share = shareOf(s, loads[worst], share, missed)
 		if share == 0 {
 			break
 		}
@@ -20,11 +20,11 @@ func (s *Support) LoadShare(loads []Load, out Outcome, worst int) (Outcome, int)
 			scaled[i] = l.Part(share)
 		}
 		// At a share of the load another one may be the worst.
-		_, other, below := s.WorstBelow(scaled, 1)
+		next, other, below := s.WorstBelow(scaled, 1)
 		if !below || other == worst {
 			break
 		}
-		worst = other
+		worst, missed = other, next.Margin
 	}
 	// Just above the limit shows which mode fails first.
 	first := s.Check(loads[worst].Part(share * (1 + 2*shareTolerance)))
@@ -42,22 +42,33 @@ const (
 	maxShareRounds = 4
 )
 
-// shareOf is the share of a load that a piece can take where it cannot take the whole; 0 below leastLoadShare.
+// shareOf is the share of a load that a piece can take, 0 below leastLoadShare, where it has a margin below 1 at a
+// share.
 //
 // The logarithm of the margin falls nearly straight with that of the share: the line through the ends of what is left
 // leads to where the margin is about 1, and a step of the tolerance beyond that shows that it is there.
-func shareOf(s *Support, l Load) float64 {
+func shareOf(s *Support, l Load, share, atShare float64) float64 {
 	margin := func(log float64) float64 { return math.Log(s.Check(l.Part(math.Exp(log))).Margin) }
-	low, high := math.Log(leastLoadShare), 0.0
-	above, below := margin(low), margin(high)
-	if above < 0 {
-		return 0
+	low, high := math.Log(leastLoadShare), math.Log(share)
+	above, below := math.NaN(), math.Log(atShare)
+	// What a lift leaves of the friction grows as the load falls: a share in proportion is mostly stood.
+	if at := high + below; at > low {
+		if log := margin(at); log >= 0 {
+			low, above = at, log
+		} else {
+			high, below = at, log
+		}
+	}
+	if math.IsNaN(above) {
+		if above = margin(low); above < 0 {
+			return 0
+		}
 	}
 	for n := 1; high-low > shareTolerance; n++ {
 		at := (low + high) / 2
-		if share := above / (above - below); share > 0 && n%4 > 0 { // not so where a margin is 0
+		if part := above / (above - below); part > 0 && n%4 > 0 { // not so where a margin is 0
 			const step = 0.9 * shareTolerance
-			at = math.Min(math.Max(low+share*(high-low), low+step), high-step)
+			at = math.Min(math.Max(low+part*(high-low), low+step), high-step)
 		}
 		if log := margin(at); log >= 0 {
 			low, above = at, log

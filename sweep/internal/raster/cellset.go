@@ -42,9 +42,10 @@ func (s *CellSet) Each(f func(k int)) {
 type CellRegion struct {
 	c    *Cells
 	Sets []*CellSet // nil: none
+	at   connecting
 }
 
-func NewRegion(c *Cells) *CellRegion { return &CellRegion{c, make([]*CellSet, len(c.Tiles))} }
+func NewRegion(c *Cells) *CellRegion { return &CellRegion{c: c, Sets: make([]*CellSet, len(c.Tiles))} }
 
 // RegionPart is a stretch of region in one tile.
 type RegionPart struct {
@@ -118,14 +119,17 @@ func (g *CellRegion) Dilate(jobs int, corners bool) *CellRegion {
 
 // TakeConnected takes the cells that hang together with cell k of tile i out of the region, across edges.
 func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
-	c := connecting{g, map[int32]*CellSet{int32(i): new(CellSet)}, []int32{int32(i)}}
-	c.todo[int32(i)].Add(k)
-	index := map[int32]int{}
+	c := &g.at
+	if c.g == nil {
+		*c = connecting{g: g, todo: make([]CellSet, len(g.Sets)), part: make([]int32, len(g.Sets))}
+	}
+	c.todo[i].Add(k)
+	c.stack = append(c.stack, int32(i))
 	for len(c.stack) > 0 {
 		i := int(c.stack[len(c.stack)-1])
 		c.stack = c.stack[:len(c.stack)-1]
-		seeds := c.todo[int32(i)]
-		if seeds == nil || !seeds.Any() {
+		seeds := &c.todo[i]
+		if !seeds.Any() {
 			continue
 		}
 		var in CellSet
@@ -134,12 +138,11 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 		for y := range in {
 			g.Sets[i][y] &^= in[y]
 		}
-		n, ok := index[int32(i)]
-		if !ok {
-			n = len(out)
-			index[int32(i)] = n
+		if c.part[i] == 0 {
 			out = append(out, RegionPart{Tile: int32(i)})
+			c.part[i] = int32(len(out))
 		}
+		n := c.part[i] - 1
 		var left, right cellRow
 		for y := range in {
 			out[n].Set[y] |= in[y]
@@ -167,14 +170,18 @@ func (g *CellRegion) TakeConnected(i, k int) (out []RegionPart) {
 			})
 		}
 	}
+	for n := range out {
+		c.part[out[n].Tile] = 0
+	}
 	return out
 }
 
-// connecting is what TakeConnected is at: cells found but not yet spread from, by tile, and the tiles with such.
+// connecting is what TakeConnected is at. Nothing is left of it when it is done.
 type connecting struct {
 	g     *CellRegion
-	todo  map[int32]*CellSet
-	stack []int32
+	todo  []CellSet // by tile: cells found but not yet spread from
+	stack []int32   // tiles with such
+	part  []int32   // by tile: its place among those found, from 1; 0 for none yet
 }
 
 // pass adds to a neighboring tile, where there is one, those of the region's cells that to names.
@@ -182,11 +189,7 @@ func (c *connecting) pass(i int, ok bool, to func(s *CellSet)) {
 	if !ok || i < 0 || i >= len(c.g.Sets) || c.g.Sets[i] == nil {
 		return
 	}
-	t := c.todo[int32(i)]
-	if t == nil {
-		t = new(CellSet)
-		c.todo[int32(i)] = t
-	}
+	t := &c.todo[i]
 	before := *t
 	to(t)
 	for y := range t {
@@ -197,8 +200,20 @@ func (c *connecting) pass(i int, ok bool, to func(s *CellSet)) {
 	}
 }
 
-// spread gives the cells of a tile's region that hang together with seeds.
+func (s *CellSet) full() bool {
+	all := ^cellRow(0)
+	for _, w := range s {
+		all &= w
+	}
+	return all == ^cellRow(0)
+}
+
+// spread gives the cells of a tile's region that hang together with seeds, of which there are some.
 func spread(seeds, region, in *CellSet) {
+	if region.full() {
+		*in = *region
+		return
+	}
 	for more := true; more; {
 		more = false
 		grow := func(y, from int) {
