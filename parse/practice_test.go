@@ -202,7 +202,10 @@ func TestBlockDelete(t *testing.T) {
 	const program = "G1 X1 F60 | /X5 | /2 X6 | Y1 /X7"
 	if p := read(t, program); !nearPoint(endOf(p), Point{7, 1, 0}, 1e-9) {
 		t.Errorf("off: ends at %v", endOf(p))
-	} else if !slices.ContainsFunc(p.Notes, func(n Note) bool { return strings.Contains(n.Message, "--block-delete") }) {
+	} else if !slices.ContainsFunc(p.Notes, func(n Note) bool {
+		return strings.Contains(n.Message,
+			"--block-delete")
+	}) {
 		t.Errorf("off: not told that the switch may leave blocks out: %v", p.Notes)
 	}
 	if p := read(t, program, on); !nearPoint(endOf(p), Point{1, 1, 0}, 1e-9) {

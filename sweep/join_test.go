@@ -81,7 +81,8 @@ func TestRoundEndsShortenWhatBends(t *testing.T) {
 		}
 		// 6 F y/(h at^2) = 3 F L/(h wide^2), and upright 6 F y/(at h^2) = 3 F L/(wide h^2)
 		want, upright := 2*wide*wide/least, 2*wide/flattest
-		p := sweep(t, tabbed(50, 50, 20, 0.3, wide, 1.5), testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.5).Pieces[1]
+		p := sweep(t, tabbed(50, 50, 20, 0.3, wide, 1.5), testprog.EndMill(6), testprog.Plate(100, 100, 6),
+			0.5).Pieces[1]
 		for _, j := range p.Sections[len(p.Sections)-1].Joins {
 			if j.UprightMM < 0.99*upright || j.UprightMM > 1.2*upright {
 				t.Errorf("%g mm wide: upright %.3f mm, want %.3f", wide, j.UprightMM, upright)
@@ -93,7 +94,8 @@ func TestRoundEndsShortenWhatBends(t *testing.T) {
 		}
 	}
 	// Beside a straight flank it narrows on one side only: the whole length counts.
-	p := testprog.New(1).Enter(37, 30, -6.2).Line(70, 30, -6.2).Line(70, 70, -6.2).Line(30, 70, -6.2).Line(30, 15, -6.2).Up()
+	p := testprog.New(1).Enter(37, 30, -6.2).Line(70, 30, -6.2).Line(70, 70, -6.2).Line(30, 70, -6.2).Line(30, 15,
+		-6.2).Up()
 	q := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.5).Pieces[1]
 	for _, j := range q.Sections[len(q.Sections)-1].Joins {
 		if j.EdgewiseMM != j.LengthMM || j.UprightMM != j.LengthMM || math.Abs(j.WholeMM-1) > 0.02 {

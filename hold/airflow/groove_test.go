@@ -185,7 +185,8 @@ func (g oneCut) solve(n int) (lost, leak float64) {
 	dx := meshed(borders, 1.0/float64(n), fine, 4.0/float64(n))
 	dy := meshed([]float64{0, g.groove / 2, g.pitch / 2}, 0, 0, 4.0/float64(n))
 	x, y := middles(dx), middles(dy)
-	v := volume{dx: dx, dy: dy, dz: append(even(4*n, g.thickness/6/float64(n)), even(4*n, g.thickness/12/float64(n))...),
+	v := volume{dx: dx, dy: dy, dz: append(even(4*n, g.thickness/6/float64(n)),
+		even(4*n, g.thickness/12/float64(n))...),
 		plenum: func(ix, iy int) bool {
 			return math.Abs(math.Remainder(x[ix]-g.off, g.pitch)) < g.groove/2 || y[iy] < g.groove/2
 		},

@@ -44,7 +44,8 @@ func TestPublishedFriction(t *testing.T) {
 		{material.Wood, material.OnBoard, false, 0.45, "CTU Code (2014), annex 7 appendix 2: sawn wood on plywood"},
 		{material.Wood, material.OnBoard, false, 0.30, "the same: planed wood on plywood"},
 		{material.Wood, material.OnMetal, false, 0.20, "the same: planed wood on stainless steel"},
-		{material.Wood, material.OnMetal, false, 0.33, "Wood Research 66(5) (2021) 789-805: laminated particleboard on steel"},
+		{material.Wood, material.OnMetal, false, 0.33, "Wood Research 66(5) (2021) 789-805: laminated particleboard " +
+			"on steel"},
 		{material.Wood, material.OnMetal, false, 0.77, "the same: raw MDF on steel"},
 		{material.Plastic, material.OnBoard, false, 0.20, "CTU Code: plastic on plywood"},
 		{material.Plastic, material.OnMetal, false, 0.15, "the same: plastic on grooved aluminium"},

@@ -58,7 +58,8 @@ func TestRangesFromMemoryCoverWhatIsRemembered(t *testing.T) {
 		least, most     float64 // N/mm2
 		thinMM, thickMM float64
 	}{
-		{"mdf", 20, 60, 0.1, 0.3}, {"hardwood", 20, 80, 0.1, 0.3}, {"plywood", 15, 60, 0.1, 0.3}, {"pmma", 50, 200, 1, 1}, {"pc", 50, 200, 1, 1},
+		{"mdf", 20, 60, 0.1, 0.3}, {"hardwood", 20, 80, 0.1, 0.3}, {"plywood", 15, 60, 0.1, 0.3},
+		{"pmma", 50, 200, 1, 1}, {"pc", 50, 200, 1, 1},
 	} {
 		w, _ := WorkNamed(row.name)
 		low := w.KC11.Low * math.Pow(row.thinMM, -w.MC.Likely)
