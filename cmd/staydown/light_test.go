@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
 	"staydown/report"
 	"staydown/report/annotate"
 	"staydown/report/page"
@@ -12,6 +13,7 @@ import (
 
 // What a whole run shows must not need what light leaves out.
 func TestFilesOfARunComeOutOfLightResultsAlike(t *testing.T) {
+	testrun.NotForRaces(t)
 	for _, path := range []string{"testdata/small/frees.nc", "testdata/small/scores.nc"} {
 		d, p := analyse(path, settings{jobs: 1})
 		if p != nil {

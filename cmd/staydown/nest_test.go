@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"staydown/internal/testrun"
 )
 
 // nestOf40 is a program of 40 equal parts of 30 x 24 mm in one pass, too fast for their size, with its job file.
@@ -48,6 +50,7 @@ cell = "3 mm"
 }
 
 func TestNestOfEqualPartsIsShort(t *testing.T) {
+	testrun.NotForRaces(t)
 	dir := t.TempDir()
 	nestOf40(t, dir)
 	lines := func(args ...string) []string {

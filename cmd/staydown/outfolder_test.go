@@ -8,10 +8,12 @@ import (
 	"testing"
 
 	"staydown/cmd/staydown/store"
+	"staydown/internal/testrun"
 )
 
 // A program whose files cannot be written is told of, and so is each of the files; all others are checked and written.
 func TestUnwritableFilesConcernTheirProgramOnly(t *testing.T) {
+	testrun.NotForRaces(t)
 	base := small(t, 1)
 	text, err := os.ReadFile(filepath.Join(base, "small", "scores.nc"))
 	if err != nil {

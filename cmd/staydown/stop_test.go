@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"staydown/cmd/staydown/store"
+	"staydown/internal/testrun"
 )
 
 // Ctrl-C ends a run cleanly: workers are ended, what is done is kept and told, the rest counts as not analysed.
@@ -160,6 +161,7 @@ func mounted(t *testing.T, dir, options string) {
 
 // A disk that fills up ends the run with a clear message and no partial file; with room it goes on.
 func TestFullDisk(t *testing.T) {
+	testrun.NotForRaces(t)
 	base := small(t, 2)
 	disk := filepath.Join(base, "disk")
 	mounted(t, disk, "size=256k")
@@ -214,6 +216,7 @@ func TestReadOnlyOutputFolder(t *testing.T) {
 // A pipe that stands among the programs is told of and not waited for, shared out or not, and so is one in the output
 // folder.
 func TestPipesAreNotOpened(t *testing.T) {
+	testrun.NotForRaces(t)
 	base := small(t, 1)
 	for _, name := range []string{"small/pipe.nc", "small/o4711.nc", "small/link.toml", "out/frees.result.json"} {
 		path := filepath.Join(base, filepath.FromSlash(name))
@@ -243,6 +246,7 @@ func TestPipesAreNotOpened(t *testing.T) {
 
 // Names of files are bytes on some systems. One that is not UTF-8 is checked like any other and shown with escapes.
 func TestNamesThatAreNotUTF8(t *testing.T) {
+	testrun.NotForRaces(t)
 	base := small(t, 1)
 	if err := os.Remove(filepath.Join(base, "small", "scores.nc")); err != nil {
 		t.Fatal(err)
