@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"io"
 	"math"
 
 	"staydown/hold/job"
@@ -181,13 +182,18 @@ func JSON(r *result.Result) ([]byte, error) {
 		Caution: words.Caution,
 	}
 	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false) // the file is read by people too; HTML escapes for itself
-	e.SetIndent("", "  ")
-	if err := e.Encode(out); err != nil {
+	if err := encode(&b, out); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil
+}
+
+// encode writes JSON for programs and people; HTML escapes for itself.
+func encode(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
 }
 
 // rows turns every item of a list into its row; an empty list stays a list, never null.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"net/url"
 	"path"
 	"slices"
@@ -178,10 +177,7 @@ func SARIF(results []*result.Result, lines []annotate.Lines, baseline *Baseline,
 	}
 	run.Results = append(run.Results, absent...)
 	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(sarifLog{Schema: sarifSchema, Version: sarifVersion, Runs: []sarifRun{run}}); err != nil {
+	if err := encode(&b, sarifLog{Schema: sarifSchema, Version: sarifVersion, Runs: []sarifRun{run}}); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

@@ -3,7 +3,6 @@ package report
 import (
 	"bufio"
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -146,8 +145,5 @@ func VariantsJSON(w io.Writer, v *result.Variants) error {
 				one.Result.Vacuum.AlarmSetpointKPa),
 		})
 	}
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(out)
+	return encode(w, out)
 }

@@ -66,15 +66,7 @@ func (b *builder) put(n *node, e entry) {
 		b.full = n
 		return
 	}
-	if n.index == nil {
-		n.index = map[string]int{}
-	}
-	if i, ok := n.index[e.name]; ok {
-		n.keys[i] = e
-		return
-	}
-	n.index[e.name] = len(n.keys)
-	n.keys = append(n.keys, e)
+	n.set(e)
 }
 
 // document builds the tree of a TOML file. A file that is no TOML gives the first problem found.

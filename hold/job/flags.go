@@ -7,23 +7,16 @@ import (
 
 // CellMM reads the cell of the grid from outside a job file, as in "0.5 mm" or "0.02in", within the range of [grid]
 // cell, and gives it in mm. The error says what is wrong and what to write.
-func CellMM(text string) (float64, error) {
-	x, u, f := length.readIn(text)
-	if f == nil && !cellMM.has(x) {
-		f = outOfRange(strconv.Quote(text), cellMM, u.write)
-	}
-	if f != nil {
-		return 0, errors.New(f.what + "; " + f.do)
-	}
-	return x, nil
-}
+func CellMM(text string) (float64, error) { return inRange(length, cellMM, text) }
 
 // VacuumPa reads a vacuum below ambient from outside a job file, as in "680 mbar", and gives it in Pa. The error says
 // what is wrong and what to write.
-func VacuumPa(text string) (float64, error) {
-	x, u, f := pressure.readIn(text)
-	if f == nil && !vacuumPa.has(x) {
-		f = outOfRange(strconv.Quote(text), vacuumPa, u.write)
+func VacuumPa(text string) (float64, error) { return inRange(pressure, vacuumPa, text) }
+
+func inRange(k kind, in span, text string) (float64, error) {
+	x, u, f := k.readIn(text)
+	if f == nil && !in.has(x) {
+		f = outOfRange(strconv.Quote(text), in, u.write)
 	}
 	if f != nil {
 		return 0, errors.New(f.what + "; " + f.do)
