@@ -48,8 +48,8 @@ func (m *Model) leak() Leak {
 	if l := m.job.Layer; l != nil {
 		perMM2 = gas.M2PerMM2 * l.ThroughM2 / (l.ThicknessMM * gas.MPerMM)
 	}
-	for way, bared := range bared(m.LeakMM2, flows) {
-		leak.Ways[way] = suction.Opening{ConductanceM3: bared * perMM2,
+	for way, mm2 := range bared(m.LeakMM2, flows) {
+		leak.Ways[way] = suction.Opening{ConductanceM3: mm2 * perMM2,
 			OrificeMM2: gas.DischargeCoefficient * m.OrificeMM2[way]}
 	}
 	for zone := range m.job.Zones {
@@ -76,8 +76,8 @@ func (m *Model) leakByZone(flows field.Flows, perMM2 float64) []suction.Plenum {
 			under.Out = flows.By[i]
 		}
 		var ways [cells.WayCount]suction.Opening
-		for way, bared := range bared(area.LeakMM2, under) {
-			ways[way] = suction.Opening{ConductanceM3: bared * perMM2,
+		for way, mm2 := range bared(area.LeakMM2, under) {
+			ways[way] = suction.Opening{ConductanceM3: mm2 * perMM2,
 				OrificeMM2: gas.DischargeCoefficient * area.OrificeMM2[way]}
 		}
 		if i > 0 {
