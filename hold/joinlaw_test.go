@@ -17,7 +17,7 @@ const (
 	joinTolerance = 0.02
 	// turnTolerance is how far a margin may shift when the program is turned: cells at the rim, under which the air
 	// holds, fall otherwise.
-	turnTolerance = 0.04
+	turnTolerance = 0.05
 )
 
 // drawnPart is a part of random size, at rest on what its gaps leave.

@@ -211,8 +211,8 @@ func (m *Model) Patches(piece int32) []patches.Patch { return m.faces.Of(piece) 
 // PatchesWithin gives the contact face inside an outline at the current moment, whoever it belongs to: the body of a
 // piece that only webs still join to its surroundings. There are at most 512 of them.
 //
-// What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down
-// when their sum exceeds that of the outline, so that they never overstate it.
+// Of an air cell across the outline as large a share of each group counts as the outline covers of the cell; the areas
+// are scaled down when their sum exceeds that of the outline, so that they never overstate it.
 func (m *Model) PatchesWithin(outline orb.MultiPolygon) []patches.Patch {
 	return m.faces.Within(outline)
 }

@@ -5,14 +5,15 @@ import (
 	"math/bits"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/clip"
 	"github.com/paulmach/orb/planar"
 )
 
 // Within gives the contact face inside an outline at the moment, whoever it belongs to, in at most MaxPatches patches.
 // The points of the outline do not change between calls.
 //
-// What lies in an air cell across the outline counts wholly or not at all, by its middle; the areas are scaled down
-// when their sum exceeds that of the outline, so that they never overstate it.
+// Of an air cell across the outline as large a share of each group counts as the outline covers of the cell; the areas
+// are scaled down when their sum exceeds that of the outline, so that they never overstate it.
 func (f *Faces) Within(outline orb.MultiPolygon) []Patch {
 	if len(outline) == 0 {
 		return nil
@@ -41,7 +42,7 @@ type outlineCells struct {
 	x0, y0  int // lowest column and row
 	fold    int // of the squares: so large that all levels of all of them are no more than MaxPatches
 	runs    []cellRun
-	groups  map[int32]groupIn // of cells across the outline
+	covers  map[int]moments // of cells across the outline: what it covers of them
 }
 
 // cellRun is a stretch of air cells of one row, by number; across is true where a side of the outline may lie across
@@ -49,12 +50,6 @@ type outlineCells struct {
 type cellRun struct {
 	from, to int
 	across   bool
-}
-
-// groupIn tells whether the middle of a group, where it was when last asked for, lies in the outline.
-type groupIn struct {
-	middle orb.Point
-	in     bool
 }
 
 // outlineCells finds the cells of an outline, once.
@@ -72,12 +67,11 @@ func (f *Faces) outlineCells(outline orb.MultiPolygon) *outlineCells {
 		side *= 2
 	}
 	o := &outlineCells{outline: outline, x0: x0, y0: y0, fold: bits.TrailingZeros(uint(side)),
-		groups: map[int32]groupIn{}}
-	across := f.across(outline)
+		covers: f.covers(outline)}
 	for iy := y0; iy <= y1; iy++ {
 		inside, known := false, false // of the stretch of cells that no side of the outline lies across
 		for ix := x0; ix <= x1; ix++ {
-			onSide := across[cellAt{ix, iy}]
+			_, onSide := o.covers[iy*grid.NX+ix]
 			if !onSide && !known {
 				middle := orb.Point{grid.OriginX + (float64(ix)+0.5)*grid.CellMM,
 					grid.OriginY + (float64(iy)+0.5)*grid.CellMM}
@@ -99,16 +93,6 @@ func (o *outlineCells) add(cell int, across bool) {
 		return
 	}
 	o.runs = append(o.runs, cellRun{cell, cell + 1, across})
-}
-
-// contains tells whether the middle of a group lies in the outline.
-func (o *outlineCells) contains(group int32, middle orb.Point) bool {
-	at, known := o.groups[group]
-	if !known || at.middle != middle {
-		at = groupIn{middle, planar.MultiPolygonContains(o.outline, middle)}
-		o.groups[group] = at
-	}
-	return at.in
 }
 
 // cellAt is an air cell by column and row.
@@ -134,20 +118,60 @@ func (f *Faces) across(outline orb.MultiPolygon) map[cellAt]bool {
 	return cells
 }
 
+// covers gives what an outline covers of each air cell that a side of it may lie across.
+func (f *Faces) covers(outline orb.MultiPolygon) map[int]moments {
+	grid, out := f.air.Grid, map[int]moments{}
+	byRow := map[int][]int{}
+	for cell := range f.across(outline) {
+		if cell[0] >= 0 && cell[0] < grid.NX && cell[1] >= 0 && cell[1] < grid.NY {
+			byRow[cell[1]] = append(byRow[cell[1]], cell[0])
+		}
+	}
+	for iy, columns := range byRow {
+		south := grid.OriginY + float64(iy)*grid.CellMM
+		row := outline.Bound()
+		row.Min[1], row.Max[1] = south, south+grid.CellMM
+		strip := clip.MultiPolygon(row, outline.Clone())
+		for _, ix := range columns {
+			west := grid.OriginX + float64(ix)*grid.CellMM
+			in := clip.MultiPolygon(orb.Bound{Min: orb.Point{west, south},
+				Max: orb.Point{west + grid.CellMM, south + grid.CellMM}}, strip.Clone())
+			middle, area := planar.CentroidArea(in)
+			area = math.Abs(area)
+			out[iy*grid.NX+ix] = moments{area: area, x: area * middle[0], y: area * middle[1]}
+		}
+	}
+	return out
+}
+
 // putWithin puts what of an air cell lies in an outline into the patch grid.
 func (f *Faces) putWithin(cell int, across bool, o *outlineCells) {
 	iy, ix := cell/f.air.Grid.NX, cell%f.air.Grid.NX
 	put := func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, f.partOf(int32(cell)), s) }
-	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
-		g := &f.air.Groups[id]
-		if !g.Support.Held() || g.Area <= 0 {
-			continue
+	part := put
+	if across {
+		in, all := o.covers[cell], f.coveredMM2(cell)
+		if in.area <= 0 {
+			return
 		}
-		if across {
-			if x, y := f.middle(g); !o.contains(id, orb.Point{x, y}) {
-				continue
+		if share := in.area / all; share < 1 {
+			part = func(level int, s moments) {
+				area := s.area * share
+				put(level, moments{area: area, x: area * in.x / in.area, y: area * in.y / in.area, w: s.w * share})
 			}
 		}
-		f.split(g, put)
 	}
+	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
+		if g := &f.air.Groups[id]; g.Support.Held() && g.Area > 0 {
+			f.split(g, part)
+		}
+	}
+}
+
+// coveredMM2 is the area of an air cell that material covers.
+func (f *Faces) coveredMM2(cell int) (mm2 float64) {
+	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
+		mm2 += float64(f.air.Groups[id].Area) * f.air.FineMM * f.air.FineMM
+	}
+	return mm2
 }
