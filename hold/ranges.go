@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"staydown/hold/airflow"
 	"staydown/hold/contact"
 	"staydown/hold/doubt"
 	"staydown/hold/records"
@@ -35,6 +36,9 @@ var modelErrors = []doubt.Input{
 		Source: "3 % against independent solvers, and what the model leaves out: common practice, no source",
 	},
 }
+
+// ofPiece is the place of the piece's own error among those of the model.
+const ofPiece = 1
 
 // Margins of which a logarithm is taken: one below the least is sure to move, one above the most is sure to stay.
 const (
@@ -121,8 +125,19 @@ func (a *Analysis) inputsInDoubt() *ranges {
 		}
 		r.inputs, r.ends, r.places = append(r.inputs, d.Input), append(r.ends, ends), append(r.places, i)
 	}
-	r.inputs = append(r.inputs, modelErrors...)
+	r.inputs = append(r.inputs, a.errorsOfModel()...)
 	return r
+}
+
+// errorsOfModel are the errors of the model for the job: where its cuts lie over grooves that count as one face is not
+// told, so that a piece may be held less. The factor is that of what is lost beside cuts, rather too much as long as
+// less is lost than held.
+func (a *Analysis) errorsOfModel() []doubt.Input {
+	out := slices.Clone(modelErrors)
+	if len(out) > ofPiece {
+		out[ofPiece].Low /= airflow.CutLoss(a.job)
+	}
+	return out
 }
 
 // respond finds the responses of the margin of a trial.
@@ -361,12 +376,11 @@ func (r *ranges) logsOf(sample *doubt.Sample, id int, steps []response) []float6
 }
 
 // rangeStatements say what the model itself is taken to be off by.
-func rangeStatements() []string {
+func (a *Analysis) rangeStatements() []string {
 	var out []string
-	for _, in := range modelErrors {
-		out = append(out, fmt.Sprintf("%s: a factor of %g to %g on the margin, 9 times of 10 (%s)", in.Name, in.Low,
-			in.High,
-			in.Source))
+	for _, in := range a.errorsOfModel() {
+		out = append(out, fmt.Sprintf("%s: a factor of %.2g to %.3g on the margin, 9 times of 10 (%s)", in.Name, in.Low,
+			in.High, in.Source))
 	}
 	return out
 }

@@ -357,7 +357,7 @@ func (a *Analysis) assumed() []string {
 	lists := [][]string{
 		a.prog.Assumed, a.job.Assumed.In(a.units), machine.CoolantStatements(a.prog, a.job), a.rec.Assumed,
 		machine.HandStatements(a.prog, a.job), a.airAssumed,
-		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, rangeStatements(),
+		airflow.MissingDucts(a.job, a.weakest().state, a.units), modelStatements, a.rangeStatements(),
 		a.Result.Records, a.clamps.Statements(), a.power.Statements(), checks.ObstacleStatements(),
 		checks.SheetStatements(),
 	}

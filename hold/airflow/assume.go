@@ -41,8 +41,8 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 		switch {
 		case layer.Blurred(*g, j.Layer):
 			all = append(all, fmt.Sprintf("zone %s: under so thick a layer its grooves count as one open face below "+
-				"a layer %s thicker; every cut counts as lying where it leaks most, %.2g %% more, and the "+
-				"strip without hold beside it as %.2g %% wider",
+				"a layer %s thicker; a cut that runs along one leaks up to %.2g %% more than is told, and the strip "+
+				"without hold beside it is up to %.2g %% wider, which the low ends of margins count with",
 				zone.Name, depth.Text(layer.Constriction(*g, j.Layer)), 100*(layer.AlongGroove(*g, j.Layer)-1),
 				100*(layer.BesideCut(*g, j.Layer)-1)))
 			continue
@@ -54,4 +54,17 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 			"corner, both ways", zone.Name))
 	}
 	return all
+}
+
+// CutLoss is how much more hold than is told may be lost beside a cut, as a factor, by where it lies over grooves that
+// the model takes together; 1 where there are none.
+func CutLoss(j *job.Job) float64 {
+	most := 1.0
+	for _, zone := range j.Zones {
+		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && j.Layer != nil &&
+			layer.Blurred(*g, j.Layer) {
+			most = max(most, layer.BesideCut(*g, j.Layer))
+		}
+	}
+	return most
 }

@@ -187,7 +187,7 @@ func (m *Model) advanceField(p sweep.Progress) error {
 		g := &m.air.Groups[e.Group]
 		way := m.air.WayOfCut(e.At)
 		zone := m.air.Zone[g.Cell]
-		leak := float64(e.LeakMM2) * m.sheet.CutLeak(int(zone)-1)
+		leak := float64(e.LeakMM2)
 		m.LeakMM2[way] += leak
 		m.air.ByZone[zone].LeakMM2[way] += leak
 		if m.field.Expose(g, e, way) {

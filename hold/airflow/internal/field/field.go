@@ -274,15 +274,8 @@ type Cover struct {
 	Seep         float64 // of work that breathes: covered area over its height, mm
 }
 
-// Transmission is the mean w under the cover of a cell that is sure: what is lost beside cuts may be more by
-// layer.Sheet.CutLoss.
-func (f *Field) Transmission(cell int) float64 {
-	w := f.w[cell]
-	if more := f.sheet.CutLoss(f.zoneOf(cell)); more > 1 {
-		w = math.Max(0, w-(more-1)*math.Max(0, f.inner(cell)-w))
-	}
-	return w
-}
+// Transmission is the mean w under the cover of a cell.
+func (f *Field) Transmission(cell int) float64 { return f.w[cell] }
 
 // Decay is what w tends to far behind an edge of the cover of a cell, and how fast: the reciprocal of the decay length.
 func (f *Field) Decay(cell int, c Cover) (inner, perMM float64) {

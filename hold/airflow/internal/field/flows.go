@@ -27,8 +27,7 @@ func (r *Flows) add(o *Flows) {
 	}
 }
 
-// flowsOf sums the flows of one row of cells. What comes past the edges of the cover may be more by
-// layer.Sheet.CutLeak, what comes through the work is not.
+// flowsOf sums the flows of one row of cells.
 func (f *Field) flowsOf(row int) Flows {
 	var flows Flows
 	from, to := row*f.Grid.NX, (row+1)*f.Grid.NX
@@ -36,11 +35,10 @@ func (f *Field) flowsOf(row int) Flows {
 		flows.By = make([]float64, len(f.ByZone))
 	}
 	for cell := from; cell < to; cell++ {
-		more, through := f.sheet.CutLeak(f.zoneOf(cell)), f.throughWork(cell)*f.w[cell]
-		out := more*f.source[cell]*(1-f.w[cell]) - (more-1)*through
+		out := f.source[cell] * (1 - f.w[cell])
 		flows.Out += out
-		flows.In[cells.Work] += through
-		flows.In[cells.Kerfs] += more * f.pastEdges(cell)
+		flows.In[cells.Work] += f.throughWork(cell) * f.w[cell]
+		flows.In[cells.Kerfs] += f.pastEdges(cell)
 		if f.ZonesApart {
 			flows.By[f.Zone[cell]] += out
 		}
@@ -52,7 +50,7 @@ func (f *Field) flowsOf(row int) Flows {
 		}
 		// edges that were cut away since may be counted still
 		if length = math.Max(length, f.edges[cell].Length()); length > 0 {
-			edges := f.sheet.CutLeak(f.zoneOf(int(cell))) * f.pastEdges(int(cell))
+			edges := f.pastEdges(int(cell))
 			for way, part := range ways {
 				flows.In[way] += part / length * edges
 				flows.In[cells.Kerfs] -= part / length * edges

@@ -7,8 +7,8 @@ import (
 )
 
 // blurredShare is how thick a layer (t s) must be, over the land between two grooves, for them to be taken together.
-// What is lost of the hold beside cuts is then right within 6 % over the pattern (finite volumes in three dimensions);
-// BesideCut bounds it beside a single cut, AlongGroove the leak.
+// Leak of cuts and hold lost beside them are then right within 6 % over the pattern (finite volumes in three dimensions);
+// for a single cut AlongGroove bounds the one, BesideCut the other.
 // Grooves told apart below layers that are not much thinner leak up to 1.6 times too much.
 const blurredShare = 0.3
 
@@ -35,12 +35,12 @@ func Constriction(g job.Groove, l *job.Layer) float64 {
 	return slots * math.Max(0, 0.48-0.41*c) * spread / stretch
 }
 
-// AlongGroove is how much more may leak, as a factor, where a cut or the rim of the stock runs along a groove than over
-// the one face that the grooves are taken for: 1 + 0.021 min(1, 10 c) (land/(t s))^2 with the share c = width/pitch.
+// AlongGroove is how much more than is told may leak, as a factor, where a cut or the rim of the stock runs along a
+// groove: 1 + 0.021 min(1, 10 c) (land/(t s))^2 with the share c = width/pitch.
 //
 // It bounds finite volumes in three dimensions for c from 0.1 to 0.5, layers from blurredShare up, and cuts up to 12 mm
 // wide at any distance from the middle of a groove (the most leaks a cut that covers half of one); at 20 mm up to 4 %
-// more may leak. A cut along the middle of a land then leaks up to a half too much.
+// more may leak. Along the middle of a land it leaks up to a quarter less than is told.
 func AlongGroove(g job.Groove, l *job.Layer) float64 {
 	c := g.WidthMM / g.PitchMM
 	if c >= 1 {

@@ -2,7 +2,6 @@ package layer
 
 import (
 	"math"
-	"slices"
 
 	"staydown/hold/job"
 )
@@ -14,19 +13,16 @@ type Sheet struct {
 	// of each zone, from 1 (0: none): how much further away its grooves make the plenum seem, across the layer
 	below  []float64
 	shares []float64 // see Share
-	leaks  []float64 // see CutLeak
-	losses []float64 // see CutLoss
 }
 
 func NewSheet(j *job.Job) *Sheet {
 	l := j.Layer
 	n := len(j.Zones) + 1
 	s := &Sheet{Thickness: l.ThicknessMM, Reach: l.ThicknessMM * stretchOf(l),
-		below: make([]float64, n), leaks: slices.Repeat([]float64{1}, n),
-		losses: slices.Repeat([]float64{1}, n)}
+		below: make([]float64, n)}
 	for i, zone := range j.Zones {
 		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && Blurred(*g, l) {
-			s.below[i+1], s.leaks[i+1], s.losses[i+1] = Constriction(*g, l), AlongGroove(*g, l), BesideCut(*g, l)
+			s.below[i+1] = Constriction(*g, l)
 		}
 	}
 	for _, below := range s.below {
@@ -44,12 +40,6 @@ func (s *Sheet) belowIn(zone int) float64 { return s.below[zone+1] }
 // Share is what the plenum of a zone takes up from an area under full difference, over what it would take without
 // grooves.
 func (s *Sheet) Share(zone int) float64 { return s.shares[zone+1] }
-
-// CutLeak is how much more, as a factor, cuts and rims in a zone may leak than over one even face; see AlongGroove.
-func (s *Sheet) CutLeak(zone int) float64 { return s.leaks[zone+1] }
-
-// CutLoss is how much more hold, as a factor, may be lost beside cuts and rims in a zone, likewise; see BesideCut.
-func (s *Sheet) CutLoss(zone int) float64 { return s.losses[zone+1] }
 
 // maxThinning bounds how much more a layer leaks where it is cut down to a thin rest.
 const maxThinning = 100.0
