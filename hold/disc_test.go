@@ -73,14 +73,14 @@ func TestDiscOfTwelveMillimetresByHand(t *testing.T) {
 	}
 
 	// Friction: at the closing stretch the axis of the tool stands 9 mm from the middle of the disc. Force and moment
-	// together on the limit surface of a disc under uniform pressure, F = H, M about the middle: the sliding centre on
+	// together on the limit surface of a disc under uniform pressure, F = H, M about the middle: the sliding center on
 	// the line through the middle at the distance d at which M/F of the surface equals that of the load (sums over the
 	// disc, closed form of the check values: F = 8/(3 pi), M = 8/(9 pi) for d = R). The load's own moment lies between
 	// H x 9 mm and H x 9 mm plus the couple of the two teeth, Ft x 3 mm; so does the margin.
 	friction := 0.35 * hold
 	margin := func(arm float64) float64 { // largest share of H with moment H arm
 		best := math.Inf(1)
-		for d := 0.05; d < 60; d *= 1.02 { // every sliding centre gives an upper bound; the least is the surface
+		for d := 0.05; d < 60; d *= 1.02 { // every sliding center gives an upper bound; the least is the surface
 			resist := 0.0
 			const n = 120
 			for i := range n {

@@ -89,7 +89,7 @@ func (a *arcBlock) solve() (centre axes, turn float64, ok bool) {
 				say.unread(b.at('R'), "R beside %c or %c; the arc is not read, keep one form", lu, lv)
 				return centre, 0, false
 			}
-			say.reading(lenZeroCentreWord, b.at('R'), "R beside a centre word of 0; the radius is read")
+			say.reading(lenZeroCentreWord, b.at('R'), "R beside a center word of 0; the radius is read")
 		}
 		if !ends {
 			say.unread(b.first, "an arc with R but no end in its plane; it is not read, write the end")
@@ -98,11 +98,11 @@ func (a *arcBlock) solve() (centre axes, turn float64, ok bool) {
 		centre, turn, ok = a.radiusForm()
 	} else {
 		if b.has&(bit(lu)|bit(lv)) == 0 {
-			say.unread(b.first, "an arc without %c, %c or R; it is not read, write its centre", lu, lv)
+			say.unread(b.first, "an arc without %c, %c or R; it is not read, write its center", lu, lv)
 			return centre, 0, false
 		}
 		if !ends {
-			say.lenient(lenFullCircleNoEnd, b.first, "an arc with a centre but no end in its plane; read as a full "+
+			say.lenient(lenFullCircleNoEnd, b.first, "an arc with a center but no end in its plane; read as a full "+
 				"circle")
 		}
 		centre, turn, ok = a.centreForm(lu, lv)
@@ -146,7 +146,7 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 	for _, l := range [...]byte{lu, lv} {
 		if m.centreAbsolute && !b.got(l) {
 			say.unread(b.first,
-				"an arc with an absolute centre (G90.1) without %c; it is not read, write both centre words", l)
+				"an arc with an absolute center (G90.1) without %c; it is not read, write both center words", l)
 			return centre, 0, false
 		}
 	}
@@ -158,14 +158,14 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 		a.it.arcFaults.add(a, roundOtherwise)
 		return centre, 0, false
 	case r == 0 || re == 0:
-		say.unread(b.first, "the centre of the arc is its start or end; it is not read, correct I, J or K")
+		say.unread(b.first, "the center of the arc is its start or end; it is not read, correct I, J or K")
 		return centre, 0, false
 	case off > warn || off > exact && say.strict:
 		a.it.arcFaults.add(a, outOfRound)
 		return centre, 0, false
 	case off > exact+1e-9:
 		say.reading(lenOutOfRound, b.first,
-			"start and end radius of the arc differ by %s; read with the centre as written", a.roundness())
+			"start and end radius of the arc differ by %s; read with the center as written", a.roundness())
 	}
 	su, sv := a.start[a.iu]-centre[a.iu], a.start[a.iv]-centre[a.iv]
 	eu, ev := a.end[a.iu]-centre[a.iu], a.end[a.iv]-centre[a.iv]

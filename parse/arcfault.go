@@ -56,12 +56,12 @@ func (c *arcFaults) note(say *notes) {
 		}
 		switch {
 		case arcFault(kind) == outOfRound && k.n == 1:
-			say.unread(k.col, "start and end radius of the arc differ by %s; it is not read, correct its centre or end",
+			say.unread(k.col, "start and end radius of the arc differ by %s; it is not read, correct its center or end",
 				k.words)
 		case arcFault(kind) == outOfRound:
 			say.unread(k.col,
 				"start and end radius of %s differ, the worst, in line %d, by %s; they are not read, correct their "+
-					"centres or ends",
+					"centers or ends",
 				arcs, k.worst, k.words)
 		case k.absolute:
 			say.unread(k.col,

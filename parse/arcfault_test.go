@@ -19,7 +19,7 @@ func quarters(n int) string {
 	return b.String() + "M30\n"
 }
 
-// Arcs with absolute centres (G90.1: common practice, no source). As increments they are out of round: the first one,
+// Arcs with absolute centers (G90.1: common practice, no source). As increments they are out of round: the first one,
 // from X55 Y40 to X50 Y45, has its centre at X105 Y80, by hand hypot(50, 40) = 64.031 from its start and hypot(55, 35)
 // = 65.192 from its end.
 func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
@@ -32,7 +32,7 @@ func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
 	}
 	p = read(t, quarters(30), func(o *Options) { o.ArcCentresAbsolute = true })
 	if u := unreadNotes(p); len(u) > 0 || !near(feedLen(p), 30*10*math.Pi, 1e-6) {
-		t.Errorf("with absolute centres: feeds along %.4f mm, want 300 pi; %v", feedLen(p), u)
+		t.Errorf("with absolute centers: feeds along %.4f mm, want 300 pi; %v", feedLen(p), u)
 	}
 	// One whose increment happens to be 0 has its centre on its start.
 	u = unreadNotes(read(t, "G21 G0 X5 Y0 F600 | G3 X0 Y5 I0 J0 | M30"))

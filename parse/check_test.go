@@ -64,7 +64,7 @@ var checkPrograms = []struct {
 		source: "NIST RS274NGC v3, 3.5.3.2"},
 	{name: "C38 arc is modal", program: "G2 X10 I5 F100 | X20 I5", end: at(20, 0, 0), feed: num(31.415927), nist: true,
 		source: "NIST RS274NGC v3, 3.3.7"},
-	{name: "C40 absolute centre", program: "G90.1 G1 X10 Y5 F100 | G3 X5 Y10 I5 J5", end: at(5, 10, 0),
+	{name: "C40 absolute center", program: "G90.1 G1 X10 Y5 F100 | G3 X5 Y10 I5 J5", end: at(5, 10, 0),
 		feed: num(19.034322), source: "common practice, no source"},
 	{name: "C42 G10 L2", program: "G10 L2 P1 X5 Y5 | G1 X0 Y0 F100", end: at(5, 5, 0), feed: num(7.071068), nist: true,
 		source: "NIST RS274NGC v3, 3.5.5"},

@@ -122,7 +122,7 @@ func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 		return 0
 	}
 	if it.opt.Tools[it.modal.tool].InPath || it.opt.Tools[d].InPath {
-		it.say.reading(lenCompInPath, col, "%s with a path that is the tool centre's already; it changes nothing",
+		it.say.reading(lenCompInPath, col, "%s with a path that is the tool center's already; it changes nothing",
 			codeName(b.is(groupComp)))
 		return 0
 	}
@@ -136,7 +136,7 @@ func (it *interp) compRadius(b *block, col, d int, given bool) float64 {
 	}
 	if !ok {
 		it.say.unread(col, "%s with D%d, of which no diameter is known; the path is read as programmed, give the "+
-			"[[tool]] in the job file, with offset = \"in-path\" if the path is that of its centre already",
+			"[[tool]] in the job file, with offset = \"in-path\" if the path is that of its center already",
 			codeName(b.is(groupComp)), d)
 		return 0
 	}

@@ -73,7 +73,7 @@ func TestFaults(t *testing.T) {
 		{"G2 X10 R5 I0 F9", "", "common practice, no source"},
 		{"G2 X10 R5 K2 F9", "this plane", "NIST RS274NGC v3, 3.5.3"},
 		{"G2 X0 Y0 R5 F9", "ends where it starts", "NIST RS274NGC v3, 3.5.3.1"},
-		{"G2 X10 I0 J0 F9", "centre of the arc", "NIST RS274NGC v3, 3.5.3.2"},
+		{"G2 X10 I0 J0 F9", "center of the arc", "NIST RS274NGC v3, 3.5.3.2"},
 		{"G90.1 G2 X10 I5 F9", "without J", "common practice, no source"},
 		{"G2 X10.001 R5 F9", "", "common practice, no source"},
 		{"G2 X10 R5 P1.5 F9", "turns", "common practice, no source"},

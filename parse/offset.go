@@ -57,7 +57,7 @@ func (it *interp) setRotation(b *block) {
 		}
 		v := b.val[l-'A'] * m.unitMM()
 		if b.incremental&bit(l) != 0 {
-			it.say.unread(b.at(l), "the centre of G68 in G91 is read differently by controls; read as an absolute "+
+			it.say.unread(b.at(l), "the center of G68 in G91 is read differently by controls; read as an absolute "+
 				"place, write it in G90")
 		}
 		centre[i] = v

@@ -9,7 +9,7 @@
 //
 //	   load H at height h, V up          lift   V against pressure, weight, clamps and webs
 //	        --> |                        slip   H against friction, tack and webs
-//	      +-----+---------+              twist  H and its moment about the sliding centre, on the limit surface
+//	      +-----+---------+              twist  H and its moment about the sliding center, on the limit surface
 //	      |     piece     |              tip    H h and V about an edge of the hull or a line through webs
 //	======^=^=^=^=^=^=^=^=+====
 //	  pressure of each element

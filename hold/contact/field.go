@@ -2,7 +2,7 @@ package contact
 
 import "math"
 
-// node is a small part of the face in the sums about a sliding centre. Places are relative to the support's origin and
+// node is a small part of the face in the sums about a sliding center. Places are relative to the support's origin and
 // in units of its reach, so that they lie within the unit circle or near it.
 type node struct {
 	x, y   float64
@@ -26,7 +26,7 @@ const spots = 256
 
 // discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes
 // of an area the disc is the most compact, so an element taken for one resists turning about itself least. Its weight w
-// at distance d from the sliding centre then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the
+// at distance d from the sliding center then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the
 // centre three quarters of what the disc itself would resist, 2r/3.
 const discVariance = 1 / (4 * math.Pi)
 

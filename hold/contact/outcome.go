@@ -16,7 +16,7 @@ type Outcome struct {
 
 	slidingCentre    orb.Point // the point the piece turns about as it breaks away; twist only
 	hasSlidingCentre bool      // not when it slides straight on, nor when the straight line gave enough margin
-	momentNmm        float64   // of the load about that point, else about the centre of resistance; twist only
+	momentNmm        float64   // of the load about that point, else about the center of resistance; twist only
 }
 
 // Step is one line of the working behind a margin.

@@ -41,7 +41,7 @@ func (p Press) validate() error {
 // else: it adds at most a ten thousandth of the clamp's friction times reach.
 const clampRadius = 1e-4
 
-// pointNode is what stands on one point, N, in the sums about a sliding centre.
+// pointNode is what stands on one point, N, in the sums about a sliding center.
 func (s *Support) pointNode(x, y, force, radius float64) node {
 	return node{(x - s.origin[0]) / s.reach, (y - s.origin[1]) / s.reach, radius * radius, force}
 }

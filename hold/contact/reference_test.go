@@ -9,7 +9,7 @@ import (
 )
 
 // slowTwist finds the radial factor on the limit surface with a general-purpose minimiser (Nelder and Mead, gonum),
-// started from many sliding centres and from straight sliding, over plain points: no gathering, no spread, no bounds.
+// started from many sliding centers and from straight sliding, over plain points: no gathering, no spread, no bounds.
 func slowTwist(points []node, l Load) float64 {
 	cost := func(vx, vy, spin float64) float64 {
 		power := l.XN*(vx-spin*l.Y) + l.YN*(vy+spin*l.X) + l.TorqueNmm*spin

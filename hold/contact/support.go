@@ -72,7 +72,7 @@ func (s *Support) With(webs []Web, tackPa float64) (*Support, error) {
 
 // Varied prepares the checks of the same piece under other pressures, with another weight, friction and strength: the
 // elements, what presses and the outline have their places and sizes. The hull is taken over, which takes a third of
-// the time, and the sums about sliding centres where the pressures are the same.
+// the time, and the sums about sliding centers where the pressures are the same.
 func (s *Support) Varied(b Body) (*Support, error) { return newSupport(b, s) }
 
 // newSupport takes over what it can from a support of the same elements in place and size; nil: none.
@@ -147,7 +147,7 @@ func face(b Body) ([]orb.Point, error) {
 	return h, nil
 }
 
-// prepareFields sets up the sums about a sliding centre; those of pressure and weight are taken over where webs do not
+// prepareFields sets up the sums about a sliding center; those of pressure and weight are taken over where webs do not
 // change their unit.
 func (s *Support) prepareFields(b Body, level []hinge, like *Support) {
 	s.origin = s.centre

@@ -264,7 +264,7 @@ func turnAbout(n *node, load wrench) twist {
 }
 
 // leastPower is the share of its size times the load's that the power of a twist must have. Below it the load all but
-// misses the sliding centre: such a twist costs far too much for its work to be the least, and would scale to numbers
+// misses the sliding center: such a twist costs far too much for its work to be the least, and would scale to numbers
 // out of range.
 const leastPower = 1e-9
 

@@ -74,7 +74,7 @@ func TestDiscAboutAnyCentre(t *testing.T) {
 				o := s.Check(Load{XN: n * c.f * cos, YN: n * c.f * sin, TorqueNmm: n * radius * c.m})
 				near(t, "margin", o.Margin, 1, sumTolerance)
 				if o.hasSlidingCentre {
-					near(t, "distance of the sliding centre", math.Hypot(o.slidingCentre[0], o.slidingCentre[1])+radius,
+					near(t, "distance of the sliding center", math.Hypot(o.slidingCentre[0], o.slidingCentre[1])+radius,
 						(c.d+1)*radius, 0.02)
 				}
 			}
@@ -129,7 +129,7 @@ func TestEnough(t *testing.T) {
 		o := s.Check(Load{YN: 0.3 * s.NormalN(), X: 40})
 		near(t, fmt.Sprintf("enough %g", c.enough), o.Margin, c.want, sumTolerance)
 		if o.hasSlidingCentre == c.bound {
-			t.Errorf("enough %g: sliding centre %v", c.enough, o.hasSlidingCentre)
+			t.Errorf("enough %g: sliding center %v", c.enough, o.hasSlidingCentre)
 		}
 	}
 }

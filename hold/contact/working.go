@@ -47,8 +47,8 @@ func (s *Support) slipSteps(l *Load, k *cheapChecks) []Step {
 
 func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 	steps := []Step{
-		{"centre of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
-		{"centre of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
+		{"center of resistance X", "", s.origin[0] + k.cx*s.reach, "mm"},
+		{"center of resistance Y", "", s.origin[1] + k.cy*s.reach, "mm"},
 		{"moment about it", "", k.momentAbout(k.load) * s.reach, "N mm"},
 		{"horizontal force", "", k.levelN, "N"},
 		{"greatest force alone", "Fmax", k.force, "N"},
@@ -70,8 +70,8 @@ func (s *Support) twistSteps(k *cheapChecks, o Outcome) []Step {
 			resistance = o.Margin * o.momentNmm
 		}
 		steps = append(steps,
-			Step{"sliding centre X", "", o.slidingCentre[0], "mm"},
-			Step{"sliding centre Y", "", o.slidingCentre[1], "mm"},
+			Step{"sliding center X", "", o.slidingCentre[0], "mm"},
+			Step{"sliding center Y", "", o.slidingCentre[1], "mm"},
 			Step{"moment of the load about it", "", o.momentNmm, "N mm"},
 			Step{"resistance about it", "sum of mu p dA times distance", resistance, "N mm"})
 	}
@@ -89,7 +89,7 @@ func (s *Support) tipSteps(l *Load, k *cheapChecks) []Step {
 		{"edge from Y", "", a.from[1], "mm"},
 		{"edge to X", "", a.to[0], "mm"},
 		{"edge to Y", "", a.to[1], "mm"},
-		{"pressure centre inside the edge", "", a.inside(s.centre[0], s.centre[1]), "mm"},
+		{"pressure center inside the edge", "", a.inside(s.centre[0], s.centre[1]), "mm"},
 		{"moment of pressure, weight and webs", "sum of p dA times distance", a.resist, "N mm"},
 		{"height of the load", "", l.HeightMM, "mm"},
 		{"horizontal force across the edge", "", l.XN*a.nx + l.YN*a.ny, "N"},
