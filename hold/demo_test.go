@@ -16,7 +16,7 @@ var (
 	demoDone = map[string]*Analysis{} // an Analysis is not changed by looking at it
 )
 
-// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimetre, which is
+// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimeter, which is
 // quicker than those that would be chosen.
 func demo(t testing.TB, name string) (*Analysis, []string) {
 	t.Helper()
@@ -89,7 +89,7 @@ func TestDemoPanels(t *testing.T) {
 			t.Errorf("%s: no piece at X%g Y%g", part.name, part.x, part.y)
 			continue
 		}
-		// A cell belongs to the piece when its centre does: half a cell times the perimeter, and the drill's holes.
+		// A cell belongs to the piece when its center does: half a cell times the perimeter, and the drill's holes.
 		if off := math.Abs(piece.AreaMM2 - part.area); off > 0.5*r.Grid.CellMM*part.rim+0.005*part.area {
 			t.Errorf("%s: area %.2f mm2, drawn %.2f mm2", part.name, piece.AreaMM2, part.area)
 		}

@@ -31,7 +31,7 @@ func TestGaugeIsReadAtTheEventsOfTheProgram(t *testing.T) {
 	if start.VacuumKPa.Likely != r.Vacuum.StartKPa || end.VacuumKPa.Likely != r.Vacuum.LeastKPa {
 		t.Errorf("from %v to %v, want %g to %g", start, end, r.Vacuum.StartKPa, r.Vacuum.LeastKPa)
 	}
-	// Between the moment that frees the square and the stop only the last few millimetres of its kerf are cut, after
+	// Between the moment that frees the square and the stop only the last few millimeters of its kerf are cut, after
 	// it all slots.
 	if a, b := freed.VacuumKPa.Likely-stop.VacuumKPa.Likely, stop.VacuumKPa.Likely-end.VacuumKPa.Likely; a > 0.02*b {
 		t.Errorf("the vacuum falls by %g kPa from the square's last cut to the stop, and by %g after it", a, b)

@@ -97,7 +97,7 @@ func leastOfParts(a *Analysis, p practice) (least float64, parts int) {
 	return least, parts
 }
 
-// nestedBoard is 18 mm board on a 4 x 8 ft table with fibreboard as the layer, cut by a 12 mm tool with two flutes at
+// nestedBoard is 18 mm board on a 4 x 8 ft table with fiberboard as the layer, cut by a 12 mm tool with two flutes at
 // 18 m/min. Flutes, speed (18,000 to 24,000 /min), the 18 mm layer and the grooves are chosen: common practice, no
 // source.
 func nestedBoard(partX, partY float64, columns, rows int) practice {

@@ -73,7 +73,7 @@ func TestFeedsAreWholeNumbers(t *testing.T) {
 	}
 }
 
-// inches writes the numbers of X, Y, Z and F of a program in millimetres in inches.
+// inches writes the numbers of X, Y, Z and F of a program in millimeters in inches.
 func inches(program string) string {
 	return regexp.MustCompile(`[XYZF]-?[\d.]+`).ReplaceAllStringFunc(program, func(word string) string {
 		mm, _ := strconv.ParseFloat(word[1:], 64)

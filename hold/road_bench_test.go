@@ -75,7 +75,7 @@ func watchHeap() (peakMiB func() float64) {
 
 // BenchmarkRoad runs the road from text to findings on nests of rising size. parse-share, sweep-share and hold-share
 // are the parts of the stages in the time of the whole, peak-MB the greatest heap; ns/mm2 is the time for a square
-// millimetre of material removed, which should not grow with the size of the nest.
+// millimeter of material removed, which should not grow with the size of the nest.
 func BenchmarkRoad(b *testing.B) {
 	for _, size := range []struct {
 		parts  int

@@ -250,7 +250,7 @@ func TestHoldOfASquareByHand(t *testing.T) {
 		t.Errorf("hold %.2f N, by hand %.2f N (band %.3f mm)", f.HoldN, byHand, band)
 	}
 	worst := a.least[2]
-	// Straight slip by hand; the moment of an off-centre load can only lower it.
+	// Straight slip by hand; the moment of an off-center load can only lower it.
 	slip := 0.35 * (f.HoldN - worst.liftN) / f.LoadN
 	if f.Margin > slip*1.001 {
 		t.Errorf("margin %.3f above straight slip by hand %.3f", f.Margin, slip)

@@ -8,7 +8,7 @@ import (
 
 // Bounds for the difference between the radii at both ends of an arc. Up to the published tolerance (NIST RS274NGC
 // v3, 3.5.3.2) nothing is said; up to the warn band, ten times as wide, rounding by the post can explain it (posts
-// with four decimals of an inch reach 0.00022 in, with two decimals of a millimetre 0.02 mm) and the arc is accepted
+// with four decimals of an inch reach 0.00022 in, with two decimals of a millimeter 0.02 mm) and the arc is accepted
 // with a note; beyond it the arc is wrong.
 const (
 	roundMM, roundInch         = 0.002, 0.0002
@@ -51,7 +51,7 @@ func (it *interp) arc(b *block) {
 	it.follow(b, segment{kind: Arc, plane: m.plane, end: end, centre: it.frame.toStock(centre), turn: turn})
 }
 
-// settleArc settles the axes of the plane before an arc: its centre counts from them.
+// settleArc settles the axes of the plane before an arc: its center counts from them.
 func (it *interp) settleArc(b *block) {
 	if !it.at.open {
 		return
@@ -61,7 +61,7 @@ func (it *interp) settleArc(b *block) {
 	it.settle(iv, true, b.first)
 }
 
-// arcBlock is one arc block on its way to a centre and a turn.
+// arcBlock is one arc block on its way to a center and a turn.
 type arcBlock struct {
 	it         *interp
 	b          *block
@@ -113,7 +113,7 @@ func (a *arcBlock) solve() (centre axes, turn float64, ok bool) {
 	return centre, turn + a.moreTurns(turn), true
 }
 
-// outOfPlaneWord gives the centre word of the axis that is normal to the plane.
+// outOfPlaneWord gives the center word of the axis that is normal to the plane.
 func (a *arcBlock) outOfPlaneWord() byte { return byte('I' + 3 - a.iu - a.iv) }
 
 // moreTurns gives the whole turns that P adds: P1 is the plain arc (common practice, no source).
@@ -172,7 +172,7 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 	return centre, turnBetween(su, sv, eu, ev, a.sense()), true
 }
 
-// centre gives the place of the centre in work coordinates: the centre words count from the start of the arc, or from
+// center gives the place of the center in work coordinates: the center words count from the start of the arc, or from
 // zero when they are absolute. A word left out is 0; absolute, it gives no place.
 func (a *arcBlock) centre(absolute bool) (centre axes) {
 	for _, i := range [...]int{a.iu, a.iv} {
@@ -191,7 +191,7 @@ func (a *arcBlock) centre(absolute bool) (centre axes) {
 	return centre
 }
 
-// radii gives the distances of a centre from the start and the end of the arc.
+// radii gives the distances of a center from the start and the end of the arc.
 func (a *arcBlock) radii(centre axes) (start, end float64) {
 	from := func(p axes) float64 { return math.Hypot(p[a.iu]-centre[a.iu], p[a.iv]-centre[a.iv]) }
 	return from(a.start), from(a.end)
@@ -210,7 +210,7 @@ func turnBetween(su, sv, eu, ev, sense float64) float64 {
 	return sense * turn
 }
 
-// radiusForm finds the centre from R: an arc of at most half a turn for R > 0, of more for R < 0.
+// radiusForm finds the center from R: an arc of at most half a turn for R > 0, of more for R < 0.
 func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	m, b, say := &a.it.modal, a.b, &a.it.say
 	r := b.val['R'-'A'] * m.unitMM()
@@ -237,7 +237,7 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 		h2 = 0
 	}
 	h := math.Sqrt(h2)
-	// The centre lies on the left of the chord for a counter-clockwise arc of less than half a turn.
+	// The center lies on the left of the chord for a counter-clockwise arc of less than half a turn.
 	side := a.sense()
 	if r < 0 {
 		side = -side
@@ -251,7 +251,7 @@ func (a *arcBlock) radiusForm() (centre axes, turn float64, ok bool) {
 	return centre, a.sense() * turn, true
 }
 
-// length writes a length for a message, in the units of the program and with its unit, to a hundredth of a micrometre
+// length writes a length for a message, in the units of the program and with its unit, to a hundredth of a micrometer
 // or a millionth of an inch.
 func (m *modal) length(mm float64) string {
 	if m.inch {

@@ -5,16 +5,16 @@ import (
 	"math"
 )
 
-// arcFault tells what is wrong with the centre of an arc.
+// arcFault tells what is wrong with the center of an arc.
 type arcFault uint8
 
 const (
 	outOfRound     arcFault = iota
-	roundOtherwise          // in round if centre words were absolute where they are not, or the other way round
+	roundOtherwise          // in round if center words were absolute where they are not, or the other way round
 	arcFaultKinds
 )
 
-// arcFaults gathers the arcs that are not read for their centres: a post or a control set otherwise makes them by the
+// arcFaults gathers the arcs that are not read for their centers: a post or a control set otherwise makes them by the
 // hundred, so that each kind is one note, at the first of them.
 type arcFaults [arcFaultKinds]struct {
 	n         int
@@ -25,7 +25,7 @@ type arcFaults [arcFaultKinds]struct {
 	worst     int     // line
 	words     string  // of the worst
 	missMM    float64 // by how much it is out of round
-	absolute  bool    // how the centres were read
+	absolute  bool    // how the centers were read
 }
 
 // add counts an arc.
@@ -77,7 +77,7 @@ func (c *arcFaults) note(say *notes) {
 	}
 }
 
-// roundIf tells whether the arc would be in round with its centre words read as absolute or not.
+// roundIf tells whether the arc would be in round with its center words read as absolute or not.
 func (a *arcBlock) roundIf(absolute bool) bool {
 	r, re := a.radii(a.centre(absolute))
 	_, warn := a.it.modal.roundBands()

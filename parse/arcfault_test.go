@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// quarters is a circle of radius 5 about X50 Y40 in four arcs, n times, its centres written as places.
+// quarters is a circle of radius 5 about X50 Y40 in four arcs, n times, its centers written as places.
 func quarters(n int) string {
 	var b strings.Builder
 	b.WriteString("G21 G0 X55 Y40 Z0 F600\n")
@@ -20,7 +20,7 @@ func quarters(n int) string {
 }
 
 // Arcs with absolute centers (G90.1: common practice, no source). As increments they are out of round: the first one,
-// from X55 Y40 to X50 Y45, has its centre at X105 Y80, by hand hypot(50, 40) = 64.031 from its start and hypot(55, 35)
+// from X55 Y40 to X50 Y45, has its center at X105 Y80, by hand hypot(50, 40) = 64.031 from its start and hypot(55, 35)
 // = 65.192 from its end.
 func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
 	p := read(t, quarters(30))
@@ -34,7 +34,7 @@ func TestArcsInRoundOnlyWithAbsoluteCentres(t *testing.T) {
 	if u := unreadNotes(p); len(u) > 0 || !near(feedLen(p), 30*10*math.Pi, 1e-6) {
 		t.Errorf("with absolute centers: feeds along %.4f mm, want 300 pi; %v", feedLen(p), u)
 	}
-	// One whose increment happens to be 0 has its centre on its start.
+	// One whose increment happens to be 0 has its center on its start.
 	u = unreadNotes(read(t, "G21 G0 X5 Y0 F600 | G3 X0 Y5 I0 J0 | M30"))
 	if len(u) != 1 || !strings.Contains(u[0].Message, "the arc is in round only when I, J and K are absolute") {
 		t.Errorf("centre at zero: %v", u)

@@ -152,7 +152,7 @@ func TestCheckPrograms(t *testing.T) {
 	}
 }
 
-// Two ends of C28: the centre of a 60 degree arc of radius 10 over a chord of 10 lies sqrt(75) below it.
+// Two ends of C28: the center of a 60 degree arc of radius 10 over a chord of 10 lies sqrt(75) below it.
 func TestRadiusFormCentre(t *testing.T) {
 	p := read(t, "G2 X10 R10 F100") // NIST RS274NGC v3, 3.5.3.1
 	if got := p.Moves.At(0).Centre; !nearPoint(got, Point{5, -8.660254, 0}, 1e-6) {

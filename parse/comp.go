@@ -194,7 +194,7 @@ func (it *interp) compensate(b *block, s segment) {
 	it.at.prog = s.end
 }
 
-// enter carries out the first move: straight from the tool's centre C to the tangent point Q of the circle of the
+// enter carries out the first move: straight from the tool's center C to the tangent point Q of the circle of the
 // tool's radius round the programmed end P, on the compensated side (NIST RS274NGC v3, B.6): CQ^2 = CP^2 - r^2.
 func (it *interp) enter(b *block, s segment) {
 	c := &it.comp

@@ -157,7 +157,7 @@ func TestCompensationFaults(t *testing.T) {
 	}
 }
 
-// Beside any polygon whose corners leave room, the tool's centre keeps the radius as its least distance from every
+// Beside any polygon whose corners leave room, the tool's center keeps the radius as its least distance from every
 // edge. The check measures distances to the programmed polygon and knows nothing of how offsets are made.
 func TestOffsetKeepsItsDistance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 5))

@@ -1,7 +1,7 @@
 // Package parse turns the bytes of an RS-274 program into timed moves.
 //
 // It takes the text of one posted program and gives its blocks, the moves of the tool tip in program
-// coordinates (millimetres, seconds) and a note for every leniency taken and every block that could not be
+// coordinates (millimeters, seconds) and a note for every leniency taken and every block that could not be
 // understood. Inches, feed modes, canned cycles, offsets and cutter radius compensation end here.
 //
 // It knows nothing of stock, of the shape of a tool below its diameter, or of vacuum.
@@ -29,7 +29,7 @@
 //
 // # Cutter radius compensation
 //
-// The first move goes straight from the tool's centre C to the point Q at which it touches the circle of the tool's
+// The first move goes straight from the tool's center C to the point Q at which it touches the circle of the tool's
 // radius round its programmed end (the published entry: the angle at Q is a right one). Many controls end that move
 // square to the next one instead; the two differ by a wedge at the entry, and a note says which one was read.
 // Convex corners are rounded by an arc; at concave corners the tool turns where the two offset paths meet. An inner

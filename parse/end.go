@@ -202,7 +202,7 @@ func movesTool(words []word) bool {
 	return axis
 }
 
-// lineList writes line numbers in rising order, neighbours as one stretch; beyond a handful of stretches it only
+// lineList writes line numbers in rising order, neighbors as one stretch; beyond a handful of stretches it only
 // counts.
 func lineList(lines []int) string {
 	const most = 6

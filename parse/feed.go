@@ -53,7 +53,7 @@ func (it *interp) feedFor(b *block, lengthMM float64) float64 {
 }
 
 // emit adds a move from the place of the tip to mv.End and takes the tip there. Kind, the end, and for an arc its
-// plane, centre and turn are given; the rest is filled in.
+// plane, center and turn are given; the rest is filled in.
 func (it *interp) emit(b *block, mv Move) {
 	if it.p.Moves.Len() >= maxMoves {
 		if !it.ended {

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// axes are X, Y, Z in an array; millimetres.
+// axes are X, Y, Z in an array; millimeters.
 type axes [3]float64
 
 const axisLetters = "XYZ"
@@ -27,7 +27,7 @@ func (p Plane) inPlane() (u, v, n int) {
 
 // frame places the numbers of a program in the coordinates that the stock uses:
 //
-//	place = origin of the work system + G92 offset + G52 shift + (number, turned about the G68 centre)
+//	place = origin of the work system + G92 offset + G52 shift + (number, turned about the G68 center)
 type frame struct {
 	origin axes // of the active work system
 	g92    axes

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// The check programs below assume: millimetres; start at (0,0,0) of the machine and of G54; all offsets zero; G28
+// The check programs below assume: millimeters; start at (0,0,0) of the machine and of G54; all offsets zero; G28
 // and G30 home at machine (0,0,0); tool 1 of diameter 6 mm, tool 2 of diameter 10 mm and length 50 mm; block delete
 // off; start modes of the published standard. Blocks are separated by " | ".
 //

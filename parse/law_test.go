@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// genBlocks makes a plain program of straight moves and arcs in XY, in whole micrometres.
+// genBlocks makes a plain program of straight moves and arcs in XY, in whole micrometers.
 func genBlocks(t *rapid.T) []string {
 	out := []string{"G21 G90 G17 G94 F600"}
 	x, y := 0, 0
@@ -23,7 +23,7 @@ func genBlocks(t *rapid.T) []string {
 		case 1:
 			x, y = um.Draw(t, "x"), um.Draw(t, "y")
 			out = append(out, fmt.Sprintf("G1 X%s Y%s", mm(x), mm(y)))
-		case 2: // half a circle, exact in micrometres
+		case 2: // half a circle, exact in micrometers
 			dx, dy := 2*rapid.IntRange(1, 20_000).Draw(t, "dx"), 2*rapid.IntRange(-20_000, 20_000).Draw(t, "dy")
 			g := rapid.IntRange(2, 3).Draw(t, "sense")
 			out = append(out, fmt.Sprintf("G%d X%s Y%s I%s J%s", g, mm(x+dx), mm(y+dy), mm(dx/2), mm(dy/2)))
@@ -36,7 +36,7 @@ func genBlocks(t *rapid.T) []string {
 	return append(out, "M30")
 }
 
-// mm writes micrometres in millimetres.
+// mm writes micrometers in millimeters.
 func mm(um int) string {
 	s := fmt.Sprintf("%d.%03d", abs(um)/1000, abs(um)%1000)
 	if um < 0 {
@@ -252,7 +252,7 @@ func TestArcAndItsPolyline(t *testing.T) {
 		dn := rapid.Float64Range(-5, 5).Draw(t, "along the normal")
 		plane := rapid.IntRange(0, 2).Draw(t, "plane")
 		g := map[float64]int{1: 3, -1: 2}[sense]
-		// first and second axis of the plane, normal, and their centre words (NIST RS274NGC v3, 3.5.3)
+		// first and second axis of the plane, normal, and their center words (NIST RS274NGC v3, 3.5.3)
 		names := [...][5]string{{"X", "Y", "Z", "I", "J"}, {"Z", "X", "Y", "K", "I"}, {"Y", "Z", "X", "J", "K"}}[plane]
 		pointAt := func(f float64) (u, v, n float64) {
 			sin, cos := math.Sincos(from + sense*turn*f)

@@ -25,7 +25,7 @@ const (
 
 	publishedLineBytes = 256 // longest line of the published grammar (NIST RS274NGC v3, 3.3)
 
-	maxCoordinateMM = 1e6  // a kilometre: beyond any machine
+	maxCoordinateMM = 1e6  // a kilometer: beyond any machine
 	maxNumber       = 1e9  // of any word
 	minFeedMMMin    = 1e-3 // a slower feed is taken for a slip
 	maxDwellS       = 1e6

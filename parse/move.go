@@ -5,7 +5,7 @@ import (
 	"staydown/parse/units"
 )
 
-// Point is a place of the tool tip, or an offset, in program coordinates: millimetres, right-handed, Z up.
+// Point is a place of the tool tip, or an offset, in program coordinates: millimeters, right-handed, Z up.
 type Point struct{ X, Y, Z float64 }
 
 // Pos is a place in the text of a program. Line and Col count from 1, Col in bytes; 0 means unknown.
@@ -57,7 +57,7 @@ const (
 
 // Move is one motion of the tool tip, or a dwell.
 //
-// An arc turns about Centre by TurnRad, positive counter-clockwise seen from the positive end of its plane's
+// An arc turns about Center by TurnRad, positive counter-clockwise seen from the positive end of its plane's
 // normal; the coordinate along the normal goes linearly from Start to End with the angle. A full circle has
 // Start and End alike in the plane and TurnRad of plus or minus 2 pi (times the number of turns). A post's rounding
 // may leave the radius at the end different from that at the start, by at most 0.02 mm (0.002 in in an inch program).

@@ -31,7 +31,7 @@ func (it *interp) warnSystem(b *block) {
 		"the stock's own zero, give the [[origin]] of all work systems in the job file", systemName(n))
 }
 
-// setRotation reads G68 and G69: the plane's coordinates turned counter-clockwise about a centre (common practice,
+// setRotation reads G68 and G69: the plane's coordinates turned counter-clockwise about a center (common practice,
 // no source).
 func (it *interp) setRotation(b *block) {
 	f, m := &it.frame, &it.modal

@@ -45,6 +45,6 @@ type Options struct {
 type Tool struct {
 	DiameterMM float64 // negative: compensation acts on the other side
 	RPM        float64 // spindle speed where the program names none; 0: not known
-	// InPath tells that the program's path is that of the tool centre already: G41 and G42 then change nothing.
+	// InPath tells that the program's path is that of the tool center already: G41 and G42 then change nothing.
 	InPath bool
 }

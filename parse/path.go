@@ -173,7 +173,7 @@ func (m *Move) passes(from, angle float64) bool {
 	return math.Mod(ahead+2*math.Pi, 2*math.Pi) <= math.Abs(m.TurnRad)
 }
 
-// fromCentre gives a point in the plane of an arc, from its centre.
+// fromCentre gives a point in the plane of an arc, from its center.
 func (m *Move) fromCentre(p Point) (a, b float64) {
 	a, b, _ = m.Plane.axes(p)
 	centreA, centreB, _ := m.Plane.axes(m.Centre)

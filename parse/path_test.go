@@ -115,7 +115,7 @@ func TestTangentIsTheLimitOfWays(t *testing.T) {
 	})
 }
 
-// A move straight up or down has no heading, nor has a dwell; one a thousandth of a millimetre aside has.
+// A move straight up or down has no heading, nor has a dwell; one a thousandth of a millimeter aside has.
 func TestUprightMovesHaveNoHeading(t *testing.T) {
 	for _, c := range []struct {
 		name    string

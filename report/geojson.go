@@ -14,7 +14,7 @@ import (
 )
 
 // GeoJSON renders stock, zones, pieces, tool entries and findings with a place as a FeatureCollection. The form is that
-// of RFC 7946 but the coordinates are millimetres in program coordinates, not degrees: the member "coordinates" of the
+// of RFC 7946 but the coordinates are millimeters in program coordinates, not degrees: the member "coordinates" of the
 // collection says so. Outer rings run counter-clockwise, holes clockwise (RFC 7946, 3.1.6).
 func GeoJSON(r *result.Result) ([]byte, error) {
 	c := geojson.NewFeatureCollection()

@@ -15,7 +15,7 @@ import (
 
 // TextOptions are the choices for Text. The zero value prints the answer and its summary without color.
 type TextOptions struct {
-	Colour bool // terminal colours (SGR sequences)
+	Colour bool // terminal colors (SGR sequences)
 	Quiet  bool // what to do and the findings only, without verdict and summary
 	All    bool // every finding on its own with its remedy, and every assumption
 	// Said are the assumptions already printed, for a run of several programs: they are only counted, new ones are

@@ -46,7 +46,7 @@ func TestBallLeavesScallops(t *testing.T) {
 		top = max(top, rec.HeightMM(ix, int((y-rec.Grid.OriginY)/cell)))
 	}
 	want := 4 - deep + r - math.Sqrt(r*r-s*s/4)
-	// The nearest centre lies half a cell off the ridge at most, where the cusp falls with slope s/2/sqrt(R^2-s^2/4).
+	// The nearest center lies half a cell off the ridge at most, where the cusp falls with slope s/2/sqrt(R^2-s^2/4).
 	near(t, "cusp", top, want, cell/2*(s/2)/math.Sqrt(r*r-s*s/4)+1e-4)
 	near(t, "floor", lowest(rec), 4-deep, cell*cell/(8*r)+1e-4)
 }
@@ -117,7 +117,7 @@ func TestRampAndBackIsALevelSlot(t *testing.T) {
 }
 
 // The floor of a ramp cut by a square end: along the middle line the tool's trailing edge is the last to pass, when the
-// tool's centre is R further on: the floor at x is the height at centre x + R.
+// tool's center is R further on: the floor at x is the height at center x + R.
 func TestRampOfASquareEndIsExact(t *testing.T) {
 	const r, cell = 2.0, 0.1
 	p := testprog.New(1).Enter(5, 10, 0).Line(35, 10, -3).Rapid(35, 10, 5)
@@ -191,7 +191,7 @@ func TestRampsOfAllShapesAgreeWithStamps(t *testing.T) {
 func TestArcsInUprightPlanesDip(t *testing.T) {
 	for _, plane := range []parse.Plane{parse.PlaneZX, parse.PlaneYZ} {
 		p := testprog.New(1).Enter(10, 10, 0)
-		// Half a turn about a centre on the face: down to -4 in the middle.
+		// Half a turn about a center on the face: down to -4 in the middle.
 		m := parse.Move{Kind: parse.Arc, Plane: plane, TurnRad: math.Pi}
 		if plane == parse.PlaneZX {
 			m.End, m.Centre, m.TurnRad = parse.Point{X: 18, Y: 10}, parse.Point{X: 14, Y: 10}, -math.Pi

@@ -23,7 +23,7 @@
 //
 // # Errors
 //
-//   - A cell belongs to the material, and to a cut, when its centre does: an area is right within half a cell times its
+//   - A cell belongs to the material, and to a cut, when its center does: an area is right within half a cell times its
 //     border, in practice far better.
 //   - Heights are whole multiples of 2^-16 mm. A film of ThroughMM or less counts as cut.
 //   - Moments are kept to an eighth of a cell along the path, and never leave their move.
@@ -37,6 +37,6 @@
 //   - The sides of an engaged arc are right within half a cell across the path; within half a cell of the tool's side
 //     they count as reached.
 //   - What joins a piece is taken from the paths of the tools: a tab between two cuts that end head-on is right within
-//     a thousandth of a millimetre, floor along a cut within 2 % (rather too large). A line that is not among those
+//     a thousandth of a millimeter, floor along a cut within 2 % (rather too large). A line that is not among those
 //     looked at may have less.
 package sweep

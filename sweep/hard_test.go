@@ -9,7 +9,7 @@ import (
 	"staydown/sweep/internal/testprog"
 )
 
-// closing cuts a rectangle of 40 x 30 mm (on the tool's centre) that starts and ends at (20, 35) on its left side and
+// closing cuts a rectangle of 40 x 30 mm (on the tool's center) that starts and ends at (20, 35) on its left side and
 // goes on beyond the start by over mm.
 func closing(over float64) *testprog.Program {
 	return testprog.New(1).Enter(20, 35, -6.2).Line(20, 20, -6.2).Line(60, 20, -6.2).Line(60, 50, -6.2).Line(20, 50,
@@ -17,7 +17,7 @@ func closing(over float64) *testprog.Program {
 		Line(20, 35-over, -6.2).Up()
 }
 
-// The end caps of a kerf of radius R are apart by 2R less than the centres are, so the ends meet when the last line
+// The end caps of a kerf of radius R are apart by 2R less than the centers are, so the ends meet when the last line
 // stops 2R before the start; all expectations are plane geometry of discs.
 func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
 	testrun.NotForRaces(t)
@@ -37,7 +37,7 @@ func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
 				if !c.freed {
 					near(t, "section", r.Pieces[1].WebMM2, 6*c.gap, 0.01*6*c.gap)
 				} else {
-					// The caps touch when the tool's centre is 6 mm above the start: y = 41, 9 mm down the last line.
+					// The caps touch when the tool's center is 6 mm above the start: y = 41, 9 mm down the last line.
 					long := 9 - c.gap
 					near(t, "moment", float64(r.Pieces[1].Freed), 7+9/long, 0.06/long+cell/10/long)
 				}
@@ -50,7 +50,7 @@ func TestAPieceIsFreedOnlyWhenTheKerfReallyCloses(t *testing.T) {
 func TestAnArcShortOfAFullTurnFreesNothing(t *testing.T) {
 	const r, tool = 20.0, 3.0
 	for _, gap := range []float64{0.1, -0.1} {
-		// Chord between the centres of the end caps: 2 tool + gap = 2 r sin(a/2).
+		// Chord between the centers of the end caps: 2 tool + gap = 2 r sin(a/2).
 		a := 2 * math.Asin((2*tool+gap)/(2*r))
 		p := testprog.New(1).Enter(40+r, 40, -6.2).Arc(40, 40, 2*math.Pi-a, -6.2).Up()
 		for _, cell := range []float64{0.2, 0.5} {
@@ -143,7 +143,7 @@ func TestASecondToolFreesAPiece(t *testing.T) {
 	r := sweep(t, p, tools, testprog.Plate(80, 70, 6), 0.25)
 	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 12)
-	// The gap is open when the 3 mm tool's front meets the other cap at (20, 36): its centre at 34.5, 4.5 of 10 mm.
+	// The gap is open when the 3 mm tool's front meets the other cap at (20, 36): its center at 34.5, 4.5 of 10 mm.
 	near(t, "moment", float64(r.Pieces[1].Freed), 12.45, 0.04/10+0.25/10/10+0.004)
 }
 
@@ -215,7 +215,7 @@ func TestIslandsInsideIslands(t *testing.T) {
 		}
 		r := sweep(t, p, testprog.EndMill(6), testprog.Plate(100, 100, 6), 0.25)
 		wantPieces(t, r, 4)
-		// A square contour on the centre line leaves 2h-6 inside and 2h+6 (with corners rounded by 3 mm) outside.
+		// A square contour on the center line leaves 2h-6 inside and 2h+6 (with corners rounded by 3 mm) outside.
 		side := func(h float64) float64 { return (2*h - 6) * (2*h - 6) }
 		hole := func(h float64) float64 { return (2*h+6)*(2*h+6) - (4-math.Pi)*9 }
 		want := map[float64]float64{40: side(40) - hole(28), 28: side(28) - hole(14), 14: side(14)}
@@ -236,7 +236,7 @@ func TestACutAcrossTheStockSplitsIt(t *testing.T) {
 	wantPieces(t, r, 2)
 	near(t, "area", r.Pieces[1].AreaMM2, 27*50, 0.125*50)
 	// The front of the round tool reaches the edge at y = 47 in the middle; the last corner of the kerf's side goes
-	// when the centre is there, but the strip is open as soon as the front passes.
+	// when the center is there, but the strip is open as soon as the front passes.
 	near(t, "moment", float64(r.Pieces[1].Freed), 3+57/70.0, 0.004)
 }
 
@@ -255,7 +255,7 @@ func TestATabOneCellWideHolds(t *testing.T) {
 	}
 }
 
-// A plunge that leaves a film of 0.2 mm towards the edge of the stock, at a cell of 0.5 mm whose centres miss it: the
+// A plunge that leaves a film of 0.2 mm towards the edge of the stock, at a cell of 0.5 mm whose centers miss it: the
 // film still holds what the kerf that starts there would set free.
 func TestAFilmAtTheEdgeHolds(t *testing.T) {
 	for _, film := range []float64{0.2, 0.1, -0.1} {

@@ -17,7 +17,7 @@ import (
 	"staydown/sweep/internal/testprog"
 )
 
-// wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimetre so that
+// wander makes a program of random cuts in a plate of 40 x 40 x 6 mm, on a grid of eighths of a millimeter so that
 // turns by right angles are exact.
 func wander(t *rapid.T) *testprog.Program {
 	p := testprog.New(1)
@@ -107,7 +107,7 @@ func TestAQuarterTurnCommutes(t *testing.T) {
 			t.Fatalf("removed %g, turned %g; the %d cells that differ explain %g of it", a.RemovedMM3, b.RemovedMM3,
 				differ, explained)
 		}
-		// A cell whose centre lies on the very edge of a sweep may round either way.
+		// A cell whose center lies on the very edge of a sweep may round either way.
 		if differ > 3 {
 			t.Fatalf("%d cells differ", differ)
 		}

@@ -10,7 +10,7 @@ import (
 	"staydown/sweep/internal/testprog"
 )
 
-// In level cuts of a square end every cell goes in the move that first covers its centre, at the moment at which the
+// In level cuts of a square end every cell goes in the move that first covers its center, at the moment at which the
 // rim of the tool reaches it: l - sqrt(R^2 - s^2) along the path for a cell l along and s beside it.
 func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 	testrun.NotForRaces(t)

@@ -52,7 +52,7 @@ func TestACutOutJoinsTheCuts(t *testing.T) {
 	r := sweep(t, p, testprog.EndMill(4), s, 0.25)
 	wantPieces(t, r, 2)
 	freedBy(t, r, 2, 8)
-	// The front reaches the cut-out's edge, y = 30, when the centre is at 32: at the very end, 23 mm.
+	// The front reaches the cut-out's edge, y = 30, when the center is at 32: at the very end, 23 mm.
 	near(t, "moment", float64(r.Pieces[1].Freed), 9, 0.02)
 	near(t, "area", r.Pieces[1].AreaMM2, (80*50-20*10-4*40)/2, 0.125*100)
 }

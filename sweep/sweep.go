@@ -16,7 +16,7 @@ import (
 
 // Run moves the tools through the stock in the order of the program.
 //
-// Errors of the result: a cell's centre decides for the whole cell; straight moves are exact for it whatever the
+// Errors of the result: a cell's center decides for the whole cell; straight moves are exact for it whatever the
 // tool and the slope, arcs are followed by chords that deviate by at most a 64th of a cell. Moments are kept to an
 // eighth of a cell along the path and never leave their move. Heights are whole multiples of 2^-16 mm. A film of at
 // most ThroughMM counts as cut. The result does not depend on Options.Jobs, to the last bit.

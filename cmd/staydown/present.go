@@ -292,7 +292,7 @@ func openFolder(dir string) (*store.Folder, *problem) {
 	return nil, unwritten(dir, err)
 }
 
-// colourful reports whether w is a terminal with colours and the user has not turned them off (no-color.org).
+// colourful reports whether w is a terminal with colors and the user has not turned them off (no-color.org).
 func colourful(w io.Writer) bool {
 	if os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
 		return false

@@ -20,7 +20,7 @@ func readerGone(err error) bool {
 	return errors.Is(err, windows.ERROR_BROKEN_PIPE) || errors.Is(err, windows.ERROR_NO_DATA)
 }
 
-// showsColours reports whether file is a console, and enables colour sequences in it, which are off by default.
+// showsColours reports whether file is a console, and enables color sequences in it, which are off by default.
 func showsColours(file *os.File) bool {
 	var mode uint32
 	console := windows.Handle(file.Fd())

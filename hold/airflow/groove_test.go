@@ -143,7 +143,7 @@ func TestConstrictionOfCrossingGrooves(t *testing.T) {
 	for _, groove := range []float64{2, 4, 8, 10} {
 		for _, thickness := range []float64{4, 6, 10} {
 			_, leak := twice(1, func(n int) (float64, float64) {
-				cells := 20 * n // of half a pitch: eighths of a millimetre in the end
+				cells := 20 * n // of half a pitch: eighths of a millimeter in the end
 				side := pitch / 2 / float64(cells)
 				v := volume{dx: even(cells, side), dy: even(cells, side), dz: even(int(thickness/side/2), 2*side),
 					plenum: func(ix, iy int) bool { return (float64(min(ix, iy))+0.5)*side < groove/2 },

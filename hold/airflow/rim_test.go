@@ -43,7 +43,7 @@ func TestDipOfACurveAtAltitude(t *testing.T) {
 	sheettest.CloseTo(t, "pressure of the weakest working point", state.ChuckPa, p, 1e-9)
 }
 
-// A cell belongs to what holds its centre: those that a plunge of a 6 mm tool at X57.5 Y41.5 cuts lie within 3 mm of
+// A cell belongs to what holds its center: those that a plunge of a 6 mm tool at X57.5 Y41.5 cuts lie within 3 mm of
 // it, and as many on either side, so their mean is the middle to a small part of a cell.
 func TestCellsAreSparedByTheirCentres(t *testing.T) {
 	const x0, y0, cell = 57.5, 41.5, 0.5

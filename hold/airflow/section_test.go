@@ -27,7 +27,7 @@ func (s section) solve() (lost, leak float64) {
 	w := make([]float64, n*s.columns)
 	at := func(i int) float64 { return (float64(i) + 0.5) / float64(n) }
 	air := func(i, k int) bool { return k >= n-deep && s.bared(at(i)) }
-	// A cell's balance: its value times sum is flow plus the values of up to four neighbours; w[len-1] stays 0 for
+	// A cell's balance: its value times sum is flow plus the values of up to four neighbors; w[len-1] stays 0 for
 	// those that are missing.
 	type balance struct {
 		cell      int
@@ -207,7 +207,7 @@ func TestNarrowKerfOfAThickBoard(t *testing.T) {
 	}
 }
 
-// Two metres of a kerf of 6 mm in 18 mm of board of 1e-13 m2 between 101325 and 30000 Pa: 0.6119 m3/h through its
+// Two meters of a kerf of 6 mm in 18 mm of board of 1e-13 m2 between 101325 and 30000 Pa: 0.6119 m3/h through its
 // floor, 2.232 with the fringe. Source: Darcy's law with the closed form of the fringe.
 func TestKerfFlowInFreeAir(t *testing.T) {
 	m := kerfModel(t, 6, 0, 3)

@@ -7,7 +7,7 @@ import (
 )
 
 // LeakWithout gives the leak at a moment as it would be if some of the cuts through the stock were not made by then:
-// those of the cells, by centre (mm) and moment, for which spared says so.
+// those of the cells, by center (mm) and moment, for which spared says so.
 func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x, y float64,
 	cut sweep.Progress) bool) (Leak, error) {
 	src, err := gather.FromRecord(rec)

@@ -14,7 +14,7 @@ type axis struct {
 	from   orb.Point
 	to     orb.Point
 
-	nearness float64 // 1 over the distance of the pressure centre from it, 1/mm; +Inf when that is on it or beyond
+	nearness float64 // 1 over the distance of the pressure center from it, 1/mm; +Inf when that is on it or beyond
 }
 
 // inside is the distance of a point from the axis, positive on the piece's side, mm.
@@ -26,7 +26,7 @@ func (a axis) inside(x, y float64) float64 { return a.off - (a.nx*x + a.ny*y) }
 // strength times |z|. Its least per work of the load lies at an extreme ray of the cone of those z, cut up by z = 0 at
 // each web: at an edge of the hull, or at a line through two webs, or through a web and a corner, that leaves the whole
 // face on one side. Without webs these are the edges alone. With pressure and weight as one resultant at the pressure
-// centre, the pressure's first moment about a line is that resultant times the centre's distance. Without a face and
+// center, the pressure's first moment about a line is that resultant times the center's distance. Without a face and
 // with fewer than three webs out of line there is nothing to look at: nil.
 func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	if len(corners) == 0 {

@@ -16,7 +16,7 @@ type Body struct {
 	Elements []Element
 
 	WeightN          float64
-	WeightX, WeightY float64 // centre of gravity, mm
+	WeightX, WeightY float64 // center of gravity, mm
 
 	Friction float64 // piece on layer or chuck
 

@@ -5,8 +5,8 @@ import "math"
 // clump is several nodes taken together, which resists every motion no more than they do. The few clumps of a field
 // rule out most loads before all of its nodes are looked at, and tell where the search among these begins.
 //
-// By Jensen's inequality a node at the centre of others, with their weight and no more spread of its own than any of
-// them, resists a motion no more than they do together. A tilt of the weights moves the centre.
+// By Jensen's inequality a node at the center of others, with their weight and no more spread of its own than any of
+// them, resists a motion no more than they do together. A tilt of the weights moves the center.
 type clump struct {
 	node
 	xx, xy, yy float64 // covariance of the places
@@ -62,7 +62,7 @@ func (s *surface) addClumps(f *field, share, tiltX, tiltY float64) {
 		c := &f.clumps[i]
 		n := c.node
 		k := 1 + tiltX*(n.x-f.x) + tiltY*(n.y-f.y)
-		// Where next to nothing is left, its centre is not known well; what is left out resists nothing.
+		// Where next to nothing is left, its center is not known well; what is left out resists nothing.
 		if k > leastTilted {
 			n.x += (c.xx*tiltX + c.xy*tiltY) / k
 			n.y += (c.xy*tiltX + c.yy*tiltY) / k

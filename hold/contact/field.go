@@ -14,7 +14,7 @@ type node struct {
 type field struct {
 	nodes  []node
 	force  float64 // sum of weights, N
-	x, y   float64 // their centre
+	x, y   float64 // their center
 	far    float64 // from it to the farthest node
 	couple float64 // lower bound of the moment it resists without any force, N times reach
 	clumps []clump // nodes taken together; nil where there are few nodes
@@ -27,12 +27,12 @@ const spots = 256
 // discVariance is the variance of a disc's area in one direction, over its area: r^2/4 with A = pi r^2. Of all shapes
 // of an area the disc is the most compact, so an element taken for one resists turning about itself least. Its weight w
 // at distance d from the sliding center then counts w sqrt(d^2 + A/4pi): exact to second order far away, and at the
-// centre three quarters of what the disc itself would resist, 2r/3.
+// center three quarters of what the disc itself would resist, 2r/3.
 const discVariance = 1 / (4 * math.Pi)
 
-// gatherNodes turns elements with their weights into nodes. A gathered node stands at the centre of its elements and
+// gatherNodes turns elements with their weights into nodes. A gathered node stands at the center of its elements and
 // spreads like them in the direction in which they spread least: by Jensen's inequality the sum about any sliding
-// centre is then too low rather than too high.
+// center is then too low rather than too high.
 func gatherNodes(elements []Element, weight func(Element) float64, origin [2]float64, reach float64) []node {
 	var loaded int
 	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
@@ -93,8 +93,8 @@ func newField(nodes []node) field {
 }
 
 // pureCouple is the moment that the field resists when no force goes with it: the least of sum w |x - c| over all
-// centres c, which lies at the centre about which the friction forces cancel. For a field that is not symmetric this is
-// less than the moment about its centre. It is given from below: short by at most coupleGap of the value.
+// centers c, which lies at the center about which the friction forces cancel. For a field that is not symmetric this is
+// less than the moment about its center. It is given from below: short by at most coupleGap of the value.
 func (f *field) pureCouple() float64 {
 	_, start := f.roughCouple(0, 0, cutoff{})
 	r := newSurface()
@@ -104,7 +104,7 @@ func (f *field) pureCouple() float64 {
 	return least
 }
 
-// roughCouple is a lower bound of the pure couple with weights that are tilted, times 1 + tilt.(x - centre), and the
+// roughCouple is a lower bound of the pure couple with weights that are tilted, times 1 + tilt.(x - center), and the
 // motion that is resisted so: short by roughGap and what clumps lack, unless the search ends early. A value beyond the
 // cutoff may come out anywhere beyond it on the same side.
 func (f *field) roughCouple(tiltX, tiltY float64, within cutoff) (float64, twist) {
@@ -116,7 +116,7 @@ func (f *field) roughCouple(tiltX, tiltY float64, within cutoff) (float64, twist
 }
 
 // belowCouple is the bound for descend. Convexity: the least value is no lower than the value here less the slope times
-// the way to it, and the centre sought lies among the nodes.
+// the way to it, and the center sought lies among the nodes.
 func (f *field) belowCouple(along float64, off wrench) float64 {
 	return along - hypot(off.x, off.y)*2*f.far
 }

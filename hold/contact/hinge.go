@@ -10,7 +10,7 @@ import (
 const maxHinges = 16
 
 // webRegular is the part of a web's width over which its resistance to turning about itself is rounded off. Its true
-// own moment is that of a quarter of its width; a fiftieth never overstates it and overstates a nearby centre's moment
+// own moment is that of a quarter of its width; a fiftieth never overstates it and overstates a nearby center's moment
 // by less than 0.1 %.
 const webRegular = 50
 
@@ -18,7 +18,7 @@ const webRegular = 50
 type hinge struct{ x, y, force, spread float64 }
 
 // hinges gives the places where the webs act, at most maxHinges, with the strength asked for. When there are more,
-// neighbours round the centre are joined at the centre of their strength: what webs resist is a convex function of
+// neighbors round the center are joined at the center of their strength: what webs resist is a convex function of
 // where they stand, so by Jensen's inequality joining them never adds strength.
 func hinges(webs []Web, strength func(Web) float64, cx, cy float64) []hinge {
 	all := make([]hinge, 0, len(webs))

@@ -80,7 +80,7 @@ func TestSquares(t *testing.T) {
 	}
 }
 
-// TestTallTipsFlatSlips: the change is at h = s/mu, s being the distance from the pressure centre to the edge. Source:
+// TestTallTipsFlatSlips: the change is at h = s/mu, s being the distance from the pressure center to the edge. Source:
 // arithmetic (7.94 mm for a
 // 6.35 mm square at 0.4, 31.25 mm for 25 mm).
 func TestTallTipsFlatSlips(t *testing.T) {

@@ -147,7 +147,7 @@ func corners(elements []Element) []orb.Point {
 	return pts
 }
 
-// square stands for an element: its centre and half its side, mm.
+// square stands for an element: its center and half its side, mm.
 type square struct{ x, y, half float64 }
 
 // reach tells how far the square reaches in a direction.

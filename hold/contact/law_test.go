@@ -107,7 +107,7 @@ func TestLessHoldNeverHelps(t *testing.T) {
 		free.Webs = nil
 		notAbove(t, "no webs", drawn(t, free).All(l), before)
 
-		// Where elements are lost the pressure centre moves, and under a lift the tilt with it, which may turn the
+		// Where elements are lost the pressure center moves, and under a lift the tilt with it, which may turn the
 		// piece's friction a percent or two more favourably. There twist is left out.
 		less := func(what string, s *Support) {
 			now := s.All(l)

@@ -4,15 +4,15 @@ import "math"
 
 // lowerBound gives a lower bound of the margin of a load in a few dozen operations, without a look at every edge and
 // every direction of tilt. It holds the figures of a support that this takes: places and levers in mm from the pressure
-// centre, forces in N, moments in N mm.
+// center, forces in N, moments in N mm.
 type lowerBound struct {
 	friction       float64
 	normalN, holdN float64 // without and with the webs' vertical strength
-	x, y           float64 // the pressure centre on the table
+	x, y           float64 // the pressure center on the table
 
-	gripX, gripY float64 // centre of the grip field
+	gripX, gripY float64 // center of the grip field
 	gripMM       float64 // its pure couple over its force
-	blow         float64 // what a lift takes off that couple, at most, per moment of the lift about the pressure centre
+	blow         float64 // what a lift takes off that couple, at most, per moment of the lift about the pressure center
 	// moment of a lift times this, over what is left of the normal force: below 1 no part of it stands on one point
 	tilt float64
 
@@ -102,7 +102,7 @@ const leastShare = 1e-100
 
 // tipShare is not below 1 over the margin of tip; +Inf where it cannot say. About each axis the load turns the piece up
 // by no more than H h + |V| (d + d0), d being the distance of its place and d0 that of the axis from the pressure
-// centre.
+// center.
 func (q *lowerBound) tipShare(l *Load, levelN float64) float64 {
 	up := math.Abs(l.ZN)
 	share := (levelN*math.Abs(l.HeightMM)+up*hypot(l.X-q.x, l.Y-q.y))*q.weakest + up*q.farthest

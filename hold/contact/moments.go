@@ -39,7 +39,7 @@ func (h *moments) add(n node) {
 	h.self += n.weight * n.s2
 }
 
-// spread gives the centre and the covariance of the places.
+// spread gives the center and the covariance of the places.
 func (h *moments) spread() (x, y, xx, xy, yy float64) {
 	x, y = h.x/h.w, h.y/h.w
 	return x, y, h.xx/h.w - x*x, h.xy/h.w - x*y, h.yy/h.w - y*y

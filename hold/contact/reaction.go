@@ -7,7 +7,7 @@ import (
 )
 
 // reaction is how the table's pressure on the face changes when the load lifts. What is left of the normal force must
-// have its centre where statics puts it, away from the lift; friction under the cutter goes first.
+// have its center where statics puts it, away from the lift; friction under the cutter goes first.
 //
 // The share (1 - pointShare) of it keeps the form of the pressure times 1 + tilt.x, as under a stiff piece on an even
 // bed (the footing formula q = N/A + M x/I); pointShare stands on one point. The point comes in where tilt alone would
@@ -16,7 +16,7 @@ type reaction struct {
 	tiltX, tiltY float64 // per reach
 	pointShare   float64 // share on the point, 0 to 1
 	x, y         float64 // the point, relative to the origin, in reaches
-	dx, dy       float64 // centre of it all likewise
+	dx, dy       float64 // center of it all likewise
 	steep        float64 // 0: even, 1: the tilt takes the last of the pressure off some place
 }
 
@@ -112,7 +112,7 @@ func (s *Support) lifted(upN, x, y float64) reaction {
 	return r
 }
 
-// shifted gives the reaction with the place of its centre alone: moments about the pressure centre move it away from
+// shifted gives the reaction with the place of its center alone: moments about the pressure center move it away from
 // the lift.
 func (s *Support) shifted(upN, x, y float64) reaction {
 	left := s.normalN - upN
@@ -122,8 +122,8 @@ func (s *Support) shifted(upN, x, y float64) reaction {
 	return reaction{dx: -(x - s.origin[0]) / s.reach * upN / left, dy: -(y - s.origin[1]) / s.reach * upN / left}
 }
 
-// exit tells how many times the way (dx, dy) in reaches leads from the pressure centre to the rim of the face; 0 when
-// the centre is beyond the rim itself.
+// exit tells how many times the way (dx, dy) in reaches leads from the pressure center to the rim of the face; 0 when
+// the center is beyond the rim itself.
 func (s *Support) exit(dx, dy float64) float64 {
 	most := 0.0 // of the way to the rim that (dx, dy) is
 	for i := range s.face {

@@ -90,7 +90,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 		if line := lineOf(s, load); line > want*(1+1e-6) {
 			t.Errorf("case %d: straight line %g above the surface %g", k, line, want)
 		}
-		// Friction, tack and webs each have a centre of their own, so their couples add up to no more than the couple
+		// Friction, tack and webs each have a center of their own, so their couples add up to no more than the couple
 		// of all.
 		pure := slowTwist(points[:len(body.Elements)+1], Load{TorqueNmm: 1})
 		alone := body

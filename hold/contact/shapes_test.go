@@ -6,7 +6,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// rectangle gives n x m elements over a x b mm centred on the origin, with pressure in Pa as a function of place.
+// rectangle gives n x m elements over a x b mm centered on the origin, with pressure in Pa as a function of place.
 func rectangle(a, b float64, n, m int, pressure func(x, y float64) float64) []Element {
 	var ps []Element
 	da, db := a/float64(n), b/float64(m)

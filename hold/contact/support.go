@@ -16,7 +16,7 @@ import (
 //     linear tilt of the pressure; where the table would have to pull, a part stands on one point instead (see reaction). Beyond the
 //     middle third that comes out at most 3 % above an exact footing that bears in part.
 //   - The overturning moment of the load's height is not put into that tilt: up to 1.5 % of a twist margin, either way.
-//   - Weight counts as standing on its centre of gravity alone, a clamp as pressing at one point. By Jensen's inequality that is the least that any spread of either resists.
+//   - Weight counts as standing on its center of gravity alone, a clamp as pressing at one point. By Jensen's inequality that is the least that any spread of either resists.
 //   - Elements count as discs of their area, gathered to a few hundred spots. For elements as compact as a square the moment is never too
 //     high: on a 4 x 4 grid up to 0.3 % low, on one element 27 %.
 //   - Margins on the limit surface are lower bounds, with rare exceptions within surfaceGap (0.2 %) of the sum over those spots.
@@ -211,11 +211,11 @@ func (s *Support) prepareGrip(b Body) {
 // NormalN is what pressure, weight and clamps press the piece on the table with, N.
 func (s *Support) NormalN() float64 { return s.normalN }
 
-// Centre is the pressure centre, weight and clamps included, mm.
+// Center is the pressure center, weight and clamps included, mm.
 func (s *Support) Centre() orb.Point { return s.centre }
 
 // MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r
-// being the mean distance of its points from its centre. Where webs or tack hold besides friction, each about a centre
+// being the mean distance of its points from its center. Where webs or tack hold besides friction, each about a center
 // of its own, it is a lower bound.
 func (s *Support) MaxTwistNmm() float64 {
 	var p contactLoad

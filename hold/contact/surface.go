@@ -41,7 +41,7 @@ func (s *surface) discard() {
 	surfaces.Put(s)
 }
 
-// add takes in a field, its weights times share and times 1 + tilt.(x - its centre).
+// add takes in a field, its weights times share and times 1 + tilt.(x - its center).
 func (s *surface) add(f *field, share, tiltX, tiltY float64) {
 	if share <= 0 {
 		return
@@ -142,7 +142,7 @@ func (s *surface) bend(v twist) [6]float64 {
 }
 
 // descents bounds the steps of one search; after the first patience of them a sharp node is tried as the sliding
-// centre.
+// center.
 const (
 	descents = 60
 	patience = 2
@@ -235,7 +235,7 @@ func (s *surface) newtonStep(load wrench, v twist, here sums) (next twist, there
 
 // eased is a wrench that is held as well: the slope with the force at the sharpest node chosen anew, anything up to its
 // strength, so as to leave as little as possible across the load. Where the piece turns about a single strong point, as
-// about a tab, D has a kink there and the slope at a neighbouring twist says little, but the eased slope does.
+// about a tab, D has a kink there and the slope at a neighboring twist says little, but the eased slope does.
 func (r *sums) eased(load wrench, v twist) wrench {
 	n := r.sharp
 	if n == nil {

@@ -82,7 +82,7 @@ func TestDiscAboutAnyCentre(t *testing.T) {
 	}
 }
 
-// TestForceAtAnArm: a force that passes the centre at a distance. Source: exact integration, independent of this
+// TestForceAtAnArm: a force that passes the center at a distance. Source: exact integration, independent of this
 // program.
 func TestForceAtAnArm(t *testing.T) {
 	disc := Body{Elements: ring(0, 40, 12, 50e3), Friction: 0.3}
@@ -146,7 +146,7 @@ func TestStraightLine(t *testing.T) {
 	}
 }
 
-// TestEllipseOverstates: the least ratio of the true surface to the ellipse. Source: scan of 60 centres x 19
+// TestEllipseOverstates: the least ratio of the true surface to the ellipse. Source: scan of 60 centers x 19
 // directions, independent of this program.
 func TestEllipseOverstates(t *testing.T) {
 	for _, c := range []struct {

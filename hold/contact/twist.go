@@ -21,7 +21,7 @@ type straight struct {
 }
 
 // margin is the factor by which force and moment can grow together up to the line. The limit surface bounds a convex
-// set that holds both of the line's ends, so the line is always safe. Its ends are the sliding force through the centre
+// set that holds both of the line's ends, so the line is always safe. Its ends are the sliding force through the center
 // of all that resists, without a moment about it, and the pure couple, without a force.
 func (t straight) margin() float64 {
 	if sum := t.force + t.moment; sum > 0 {
@@ -47,7 +47,7 @@ type contactLoad struct {
 	load   wrench // about the origin, in N and N times reach
 	levelN float64
 	couple float64 // lower bound of Mmax, N times reach
-	cx, cy float64 // centre of all that resists, relative to the origin, in reaches
+	cx, cy float64 // center of all that resists, relative to the origin, in reaches
 	px, py float64 // point of action likewise
 }
 
@@ -65,7 +65,7 @@ func (s *Support) enter(p *contactLoad, l *Load) {
 	p.load = wrench{l.XN, l.YN, p.px*l.YN - p.py*l.XN + l.TorqueNmm/s.reach}
 }
 
-// resist finds the centre and the couple of all that resists, once it is known how the reaction stands.
+// resist finds the center and the couple of all that resists, once it is known how the reaction stands.
 func (s *Support) resist(p *contactLoad) {
 	p.couple = p.friction*s.coupleOf(p.stands) + p.tack*s.tack.couple + p.webs*s.webs.couple
 	if p.force > 0 {
@@ -84,7 +84,7 @@ func (s *Support) resist(p *contactLoad) {
 }
 
 // twoPointCouple is another lower bound of the couple that two fields resist together: by Jensen's inequality each
-// resists a turn about any point at least as if it stood on its centre, and for two points the least is the weaker
+// resists a turn about any point at least as if it stood on its center, and for two points the least is the weaker
 // force times their distance.
 func twoPointCouple(f, fx, fy, g, gx, gy float64) float64 {
 	if f <= 0 || g <= 0 {
@@ -93,7 +93,7 @@ func twoPointCouple(f, fx, fy, g, gx, gy float64) float64 {
 	return min(f, g) * hypot(fx-gx, fy-gy)
 }
 
-// momentAbout is the moment of a wrench about the centre of all that resists.
+// momentAbout is the moment of a wrench about the center of all that resists.
 func (p *contactLoad) momentAbout(w wrench) float64 { return w.turn - (p.cx*w.y - p.cy*w.x) }
 
 func (p *contactLoad) straight() straight {

@@ -162,7 +162,7 @@ func TestVariedIsANewSupport(t *testing.T) {
 		other := b
 		other.Elements, other.Webs = slices.Clone(b.Elements), slices.Clone(b.Webs)
 		switch rapid.IntRange(0, 2).Draw(t, "pressures") {
-		case 1: // the centre stays, to the last bit
+		case 1: // the center stays, to the last bit
 			for i := range other.Elements {
 				other.Elements[i].PressurePa /= 2
 			}

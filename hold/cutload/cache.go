@@ -115,7 +115,7 @@ func (k cacheKey) cut() Cut {
 	}
 }
 
-// stepsOf is the place of a value in the series sameShare^n; values below a nanometre count as 0.
+// stepsOf is the place of a value in the series sameShare^n; values below a nanometer count as 0.
 func stepsOf(v float64) float64 {
 	if v < 1e-6 {
 		return math.MinInt32

@@ -6,13 +6,13 @@ import "math"
 type feed struct {
 	perTooth float64 // mm
 	teeth    int
-	runout   float64 // distance of the tool's centre from the axis, mm
+	runout   float64 // distance of the tool's center from the axis, mm
 }
 
 // chip is the thickness, measured across the axis, of the chip of the tooth that cuts deepest where the cosine of its
 // angle from the feed is c: the least over k of k fz c + 2 e sin(pi k/z), mm.
 //
-// Neighbours that are k teeth apart differ in radius by at most 2 e sin(pi k/z); what the tooth k before it left is at
+// Neighbors that are k teeth apart differ in radius by at most 2 e sin(pi k/z); what the tooth k before it left is at
 // most that much more than k feeds. The tooth itself, a turn before, left z feeds. So run-out rules where chips are
 // thin, and goes to zero with the feed and at the ends of the arc. Every tooth is reckoned as if it stood out the most:
 // where more than one cuts at once, the part of the run-out in their sum comes out too large by at most pi/2.
@@ -87,7 +87,7 @@ func (a basis) plus(b basis, k float64) basis {
 }
 
 const (
-	// chordRatio is the ratio of neighbouring chips between which the curved part of a law is taken as straight. The
+	// chordRatio is the ratio of neighboring chips between which the curved part of a law is taken as straight. The
 	// chord lies below by at most m (1-m) ln(ratio)^2/8 of the force: 2e-4.
 	chordRatio = 1.08
 

@@ -53,7 +53,7 @@ func (b *band) twist(tool job.Tool) {
 func envelope(tool job.Tool, low, high float64) []band {
 	full := tool.DiameterMM / 2
 	var out []band
-	corner, centre := 0.0, full // radius of the rounding and distance of its centre from the axis
+	corner, centre := 0.0, full // radius of the rounding and distance of its center from the axis
 	switch tool.Shape {
 	case sweep.Ball:
 		corner, centre = full, 0

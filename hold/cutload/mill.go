@@ -9,7 +9,7 @@ import (
 )
 
 const (
-	// rotorStep is the largest distance of two neighbouring rotor angles; the entry and exit angles of the teeth come
+	// rotorStep is the largest distance of two neighboring rotor angles; the entry and exit angles of the teeth come
 	// on top. The peaks found so lie within 1 % of those of a ten times finer sampling.
 	rotorStep = 9 * math.Pi / 180
 	leastStep = 8 // rotor angles over the contact of one tooth, at least
@@ -52,7 +52,7 @@ func newMill(l law, f feed, tool job.Tool, cut Cut) mill {
 	return m
 }
 
-// windows gives what is seen of each band's chips at a feed. Neighbours of one slant share theirs.
+// windows gives what is seen of each band's chips at a feed. Neighbors of one slant share theirs.
 func (m *mill) windows(f feed) []*window {
 	out := make([]*window, len(m.bands))
 	for i, b := range m.bands {

@@ -9,10 +9,10 @@ import (
 	"staydown/hold/material"
 )
 
-// deepest finds the largest horizontal force of a cutter with straight flutes whose centre lies off the axis by e, by
+// deepest finds the largest horizontal force of a cutter with straight flutes whose center lies off the axis by e, by
 // trying: tooth i has the radius R + e cos(2 pi i/z - way), and its chip ends where the last of the teeth before it has
 // cut, h = min over k of (k fz cos(phi) + R_i - R_(i-k)), no chip where that is negative (tooth paths as circles: Kline
-// and DeVor, Int. J. Mach. Tool Des. Res. 23 (1983) 123, from memory). Every way of the centre and every rotor angle is
+// and DeVor, Int. J. Mach. Tool Des. Res. 23 (1983) 123, from memory). Every way of the center and every rotor angle is
 // tried.
 func deepest(force func(h float64) (tangential, radial float64), fz, e, right, left float64, z int) float64 {
 	const ways, angles = 90, 900
@@ -103,7 +103,7 @@ func TestRunoutOfAThinWallByHand(t *testing.T) {
 	near(t, "force", math.Abs(load.TorqueNmm)/3, 631*0.026944+13, 0.01)
 }
 
-// Run-out never lowers a load, and takes nothing away from a single flute, which has no neighbour.
+// Run-out never lowers a load, and takes nothing away from a single flute, which has no neighbor.
 func TestMoreRunoutNeverLowersThePeak(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		work, tool, cut := drawWork(t), drawTool(t), drawCut(t)

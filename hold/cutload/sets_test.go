@@ -44,7 +44,7 @@ func median(v []float64) float64 {
 
 // Slot peaks of the built-in classes between 0.005 and 0.1 mm of chip. The likely one lies within 20 % of the median of
 // the sets of its class, for sheet alloys and where the alloy is not known of 6082-T6 and AlMgSi0.5 themselves; the
-// high one above all of them, the low one below. 6061-T6 was measured at half of its neighbours by an author whose 7075
+// high one above all of them, the low one below. 6061-T6 was measured at half of its neighbors by an author whose 7075
 // is the lowest of four as well, and the four of 7075 lie apart by a factor of two: no law lies within 20 % of all of a
 // class.
 func TestAluminiumAgainstMeasuredSets(t *testing.T) {

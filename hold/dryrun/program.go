@@ -52,7 +52,7 @@ const (
 
 // Write writes the program that cuts contours out of the stock of a job, in their order, and reads it as check would.
 //
-// Blocks are in millimetres and absolute; the tool's middle is programmed, without compensation. It fails if the job
+// Blocks are in millimeters and absolute; the tool's middle is programmed, without compensation. It fails if the job
 // has no such tool, the tool is not flat, feed or speed are not above 0, a care does not fit the thickness or the tabs
 // do not fit their contour.
 func Write(name string, contours []Contour, cut Cut, j *job.Job) ([]byte, *parse.Program, error) {

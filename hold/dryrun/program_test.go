@@ -82,7 +82,7 @@ func TestWriteCutsWhatTheOutlinesSay(t *testing.T) {
 			}
 			// The offcut is a disc of 20 mm less the kerf; the part a square of 60 mm less the hole.
 			for i, want := range []float64{math.Pi * 14 * 14, 3600 - math.Pi*400} {
-				// A cell's centre decides: within half a cell along the border.
+				// A cell's center decides: within half a cell along the border.
 				if got := rec.Pieces[i+1].AreaMM2; math.Abs(got-want) > 0.004*want {
 					t.Errorf("piece %d has %.1f mm2, want %.1f", i+2, got, want)
 				}

@@ -45,7 +45,7 @@ func (s span) has(x float64) bool {
 	return !s.above || x > s.low
 }
 
-// Ranges outside of which a value is a slip of the pen. Millimetres, pascals, m3/h, newtons, radians.
+// Ranges outside of which a value is a slip of the pen. Millimeters, pascals, m3/h, newtons, radians.
 // Common practice, no source: wide enough for any milling machine, narrow enough to catch a wrong unit.
 var (
 	anyPlaceMM       = span{low: -100_000, high: 100_000}

@@ -104,7 +104,7 @@ func disc(centre orb.Point, diameterMM float64) orb.Ring {
 	return append(ring, ring[0])
 }
 
-// distinct closes the ring and drops corners that repeat their neighbour.
+// distinct closes the ring and drops corners that repeat their neighbor.
 func distinct(corners []orb.Point) orb.Ring {
 	var ring orb.Ring
 	for _, c := range corners {
@@ -218,7 +218,7 @@ func probes(ring orb.Ring) []orb.Point {
 }
 
 // interior gives a point inside the ring: the corner that lies lowest and then leftmost is convex, so either the
-// triangle with its neighbours is empty and its centroid serves, or the point half way to the corner deepest in it does
+// triangle with its neighbors is empty and its centroid serves, or the point half way to the corner deepest in it does
 // (the diagonal of a simple polygon, O'Rourke, Computational Geometry in C, 1.2).
 func interior(ring orb.Ring) orb.Point {
 	n := len(ring) - 1

@@ -35,7 +35,7 @@ func either(ways ...[]string) []rival {
 }
 
 // keys of the whole file. Everything that reads a key is listed here, so that a word that is not can be reported with
-// its nearest neighbour.
+// its nearest neighbor.
 func schema() []key {
 	cutout := plain("shape", "corner", "size", "centre", "diameter", "corners")
 	blank := append(plain("shape", "corner", "size", "centre", "diameter", "corners", "bottom", "thickness"),

@@ -8,7 +8,7 @@ type Family uint8
 
 const (
 	Plastic   Family = iota
-	Composite        // fibre laminates
+	Composite        // fiber laminates
 	Metal
 	Wood // boards, plywood, cork
 	Foam
@@ -26,7 +26,7 @@ var families = [...]string{"plastic", "composite", "metal", "wood", "foam"}
 type Seat uint8
 
 const (
-	OnBoard  Seat = iota // fibreboard layer
+	OnBoard  Seat = iota // fiberboard layer
 	OnCard               // card or paper layer
 	OnMetal              // bare face of a chuck
 	OnRubber             // gasket, rubber mat or pads that carry the part

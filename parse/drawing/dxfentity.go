@@ -61,7 +61,7 @@ func turnLeft(from, to float64) float64 {
 	return turn
 }
 
-// ellipse flattens an ELLIPSE, which is given in the drawing's own coordinates: centre, major axis, ratio of the axes,
+// ellipse flattens an ELLIPSE, which is given in the drawing's own coordinates: center, major axis, ratio of the axes,
 // and two values of the parameter between which it runs counter-clockwise about its extrusion.
 func (d *dxf) ellipse(e *entity, flat float64) (points []orb.Point, closed bool) {
 	side := d.plane(e).a // -1: the extrusion points down

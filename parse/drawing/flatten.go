@@ -56,7 +56,7 @@ func chords(stretch, bend, flat float64) int {
 	return max(1, int(n))
 }
 
-// ellipse flattens centre + u cos t + v sin t over t from a0 to a1. A quarter takes at least two chords.
+// ellipse flattens center + u cos t + v sin t over t from a0 to a1. A quarter takes at least two chords.
 func ellipse(centre, u, v orb.Point, a0, a1, flat float64) []orb.Point {
 	bend := math.Hypot(math.Hypot(u[0], u[1]), math.Hypot(v[0], v[1]))
 	if math.Abs(u[0]*v[0]+u[1]*v[1]) < 1e-9*bend*bend { // axes: the longer one decides
@@ -83,7 +83,7 @@ func bulge(p, q orb.Point, b, flat float64) []orb.Point {
 	if b == 0 || p == q {
 		return []orb.Point{p, q}
 	}
-	// The centre lies (1 - b^2) / 4b of the chord to the left of its middle.
+	// The center lies (1 - b^2) / 4b of the chord to the left of its middle.
 	h := (1 - b*b) / (4 * b)
 	c := orb.Point{(p[0]+q[0])/2 - h*(q[1]-p[1]), (p[1]+q[1])/2 + h*(q[0]-p[0])}
 	a0 := math.Atan2(p[1]-c[1], p[0]-c[0])

@@ -10,7 +10,7 @@ import (
 	"github.com/paulmach/orb/planar"
 )
 
-// finish makes millimetres, outlines and parts of what was read.
+// finish makes millimeters, outlines and parts of what was read.
 func (s *sketch) finish() *Drawing {
 	s.needUnit()
 	if mm := s.unit.mm(); mm != 1 {

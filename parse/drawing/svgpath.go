@@ -176,7 +176,7 @@ func (p *pathReader) mirrored(kind byte) orb.Point {
 	return orb.Point{2*p.pen[0] - p.control[0], 2*p.pen[1] - p.control[1]}
 }
 
-// arc draws an elliptical arc, from its ends to its centre (SVG 1.1, F.6.5 and F.6.6).
+// arc draws an elliptical arc, from its ends to its center (SVG 1.1, F.6.5 and F.6.6).
 func (p *pathReader) arc(relative bool) []orb.Point {
 	rx, ry := math.Abs(p.number()), math.Abs(p.number())
 	sin, cos := math.Sincos(p.number() * math.Pi / 180)

@@ -12,7 +12,7 @@ import (
 // Unit is what the numbers of a drawing count.
 type Unit struct {
 	Name string  // as --units takes it, or as the drawing says
-	MM   float64 // millimetres; 0 for the zero value, which is no unit
+	MM   float64 // millimeters; 0 for the zero value, which is no unit
 }
 
 // units are those that a user may name; px are those of SVG at the usual densities.

@@ -321,7 +321,7 @@ type weaving struct {
 	dropped map[int]bool     // lines that are left out
 	before  map[int][]string // comments before a line
 	stops   map[int]string   // a line behind a line
-	end     []byte           // where no neighbour has a line end
+	end     []byte           // where no neighbor has a line end
 }
 
 // weave copies the lines with the comments before them and the stops behind them.

@@ -207,7 +207,7 @@ func TestPageSize(t *testing.T) {
 	}
 }
 
-// Every colour of a picture is a colour of the theme: none stays light on a dark page.
+// Every color of a picture is a color of the theme: none stays light on a dark page.
 func TestPicturesFollowTheTheme(t *testing.T) {
 	r, src := reporttest.Fixture()
 	page := htmlOf(t, r, src)

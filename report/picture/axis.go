@@ -36,7 +36,7 @@ type tick struct {
 // timeSteps are the distances between time ticks that people read at a glance, seconds.
 var timeSteps = [...]float64{1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200, 86400}
 
-// timeTicks gives at most most ticks from 0 to spanS, labelled h:mm:ss.
+// timeTicks gives at most most ticks from 0 to spanS, labeled h:mm:ss.
 func timeTicks(spanS float64, most int) []tick {
 	step := timeSteps[len(timeSteps)-1]
 	for _, s := range timeSteps {

@@ -17,7 +17,7 @@ import (
 var heatArea = box{190, 90, timelineRight, 600}
 
 // HeatMapPNG draws variants of two keys as a PNG of 1600 x 900 pixels: the first key down, the second across, each cell
-// in the colour of its verdict with the least margin and the verdict in it. It fails for other numbers of keys; further
+// in the color of its verdict with the least margin and the verdict in it. It fails for other numbers of keys; further
 // errors are those of w.
 func HeatMapPNG(w io.Writer, v *result.Variants) error {
 	if len(v.Keys) != 2 {

@@ -1,6 +1,6 @@
 package picture
 
-// Line styles that mean the same in every picture. They differ in dashes as well as in colour.
+// Line styles that mean the same in every picture. They differ in dashes as well as in color.
 var (
 	marginStroke     = stroke{inkColour, 1.4, nil}
 	bandStroke       = stroke{bandColour, 1.2, nil}
@@ -26,7 +26,7 @@ type key struct {
 
 const (
 	keyStep   = 17.0
-	keySample = 24.0 // width of a colour or line sample
+	keySample = 24.0 // width of a color or line sample
 )
 
 func newKey(p *pen, top float64) *key { return &key{p, top - 10} }

@@ -8,13 +8,13 @@ import (
 // label is a text that wants a place beside a spot on the time axis.
 type label struct {
 	text   string
-	x      float64 // centre wished for, points
+	x      float64 // center wished for, points
 	urgent float64 // lower is placed first
 	width  float64
 	strong bool // in bold
 }
 
-// placed is a label with its place: the centre of the text and the row, counted from the row nearest to its mark.
+// placed is a label with its place: the center of the text and the row, counted from the row nearest to its mark.
 type placed struct {
 	label
 	at  float64

@@ -7,9 +7,9 @@ import (
 	"staydown/hold/result"
 )
 
-// The colours of all pictures. They are picked by luminance first, so that every pair that must be told apart also
-// differs on a grey print, and by the blue-yellow axis second, which red-green colour-blind readers keep. No grade is
-// told by colour alone: hatching, dashes, marks or words go with it. palette_test.go measures all of this.
+// The colors of all pictures. They are picked by luminance first, so that every pair that must be told apart also
+// differs on a gray print, and by the blue-yellow axis second, which red-green color-blind readers keep. No grade is
+// told by color alone: hatching, dashes, marks or words go with it. palette_test.go measures all of this.
 var (
 	inkColour    = rgb(0x1b, 0x25, 0x30) // text, axes, outlines
 	dimColour    = rgb(0x4d, 0x59, 0x66) // secondary text
@@ -36,7 +36,7 @@ var (
 
 func rgb(r, g, b uint8) color.NRGBA { return color.NRGBA{R: r, G: g, B: b, A: 0xff} }
 
-// HexColour renders a colour the way style sheets write it.
+// HexColour renders a color the way style sheets write it.
 func HexColour(c color.NRGBA) string { return fmt.Sprintf("#%02X%02X%02X", c.R, c.G, c.B) }
 
 // stateColour is the fill of a piece in the plan.
@@ -54,8 +54,8 @@ func stateColour(s result.State) color.NRGBA {
 	return sliverState
 }
 
-// PressureColour maps a fraction of the ambient pressure, 0 to 1, to a colour that only gets darker: from near
-// white over ochre-grey to deep blue, so that the order survives any colour vision and a grey print.
+// PressureColour maps a fraction of the ambient pressure, 0 to 1, to a color that only gets darker: from near
+// white over ochre-gray to deep blue, so that the order survives any color vision and a gray print.
 func PressureColour(f float64) color.NRGBA {
 	stops := []color.NRGBA{rgb(0xf6, 0xe9, 0xc0), rgb(0xd6, 0xc2, 0x8a), rgb(0x8f, 0x9f, 0xa0), rgb(0x3f, 0x71, 0x96),
 		rgb(0x14, 0x2f, 0x57)}

@@ -34,7 +34,7 @@ func contrast(a, b color.NRGBA) float64 {
 
 // Full dichromacy on linear RGB: Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of
 // Color Vision Deficiency", IEEE TVCG 15(6), 2009, severity 1.0 of the published table (typed from memory; their rows
-// sum to 1, which the test checks, because grey must stay grey).
+// sum to 1, which the test checks, because gray must stay gray).
 var dichromats = map[string][3][3]float64{
 	"full colour vision": {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
 	"protanopia": {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216},
@@ -60,7 +60,7 @@ func lab(l [3]float64) [3]float64 {
 	return [3]float64{116*f(y) - 16, 500 * (f(x) - f(y)), 200 * (f(y) - f(z))}
 }
 
-// difference is the CIE 1976 colour difference; 2.3 is just noticeable side by side (Mahy et al., 1994).
+// difference is the CIE 1976 color difference; 2.3 is just noticeable side by side (Mahy et al., 1994).
 func difference(a, b color.NRGBA, m [3][3]float64) float64 {
 	see := func(c color.NRGBA) [3]float64 {
 		l := linear(c)
@@ -86,8 +86,8 @@ func TestGreyStaysGreyInTheSimulation(t *testing.T) {
 	}
 }
 
-// Colours that a reader has to tell apart differ by far more than just noticeable for every kind of colour vision, and
-// on a grey print by at least a sixth of the lightness range. The bar of 20 (nine times just noticeable) is common
+// Colors that a reader has to tell apart differ by far more than just noticeable for every kind of color vision, and
+// on a gray print by at least a sixth of the lightness range. The bar of 20 (nine times just noticeable) is common
 // practice, no source.
 func TestColoursStayApart(t *testing.T) {
 	groups := map[string][]color.NRGBA{

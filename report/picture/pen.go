@@ -251,7 +251,7 @@ func hatchLines(angle, gap float64, rings [][]spot) [][2]spot {
 	if gap <= 0 || !(hi > lo) || (hi-lo)/gap > maxHatchLines {
 		return nil
 	}
-	// Lines lie on multiples of gap from the canvas origin, so that neighbouring shapes share one pattern.
+	// Lines lie on multiples of gap from the canvas origin, so that neighboring shapes share one pattern.
 	first, last := int(math.Ceil(lo/gap)), int(math.Floor(hi/gap))
 	cuts := make([][]float64, last-first+1)
 	for _, e := range edges {

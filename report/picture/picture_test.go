@@ -388,7 +388,7 @@ func TestPlanOfOddResults(t *testing.T) {
 	}
 }
 
-// A ring is labelled on the ring, not in its hole, where another piece may lie.
+// A ring is labeled on the ring, not in its hole, where another piece may lie.
 func TestLabelPointLiesOnThePiece(t *testing.T) {
 	hook := orb.Ring{{0, 0}, {30, 0}, {30, 20}, {20, 20}, {20, 10}, {10, 10}, {10, 20}, {0, 20}, {0, 0}}
 	for name, p := range map[string]result.Piece{

@@ -100,7 +100,7 @@ func (d *plan) axes() {
 	d.outline(stroke{inkColour, 0.9, nil}, b.corners())
 }
 
-// zoneFloors paints the chuck where no material lies on it: open zones white, closed ones left in the colour of the
+// zoneFloors paints the chuck where no material lies on it: open zones white, closed ones left in the color of the
 // table.
 func (d *plan) zoneFloors() {
 	for _, z := range d.r.Job.Zones {
@@ -164,7 +164,7 @@ func (d *plan) onPaper(b box, text string, size float64) {
 	d.textAt(b.textStart(), text, size, inkColour, align{})
 }
 
-// pieces paints the stock or the freed pieces in the colour and hatching of their state.
+// pieces paints the stock or the freed pieces in the color and hatching of their state.
 func (d *plan) pieces(freed bool) {
 	for _, p := range d.r.Pieces {
 		if p.Freed == freed {
@@ -186,7 +186,7 @@ type hatching struct {
 	angle, gap float64
 }
 
-// stateHatch tells the states apart without colour: held is plain, at risk has one family of lines, loose a dense one
+// stateHatch tells the states apart without color: held is plain, at risk has one family of lines, loose a dense one
 // the other way, slivers are crossed, what is not known has few upright lines.
 func stateHatch(s result.State) []hatching {
 	switch s {

@@ -14,7 +14,7 @@ import (
 	"staydown/report/words"
 )
 
-// PressureBands is the number of colour steps: few enough that a reader can name the step a place has.
+// PressureBands is the number of color steps: few enough that a reader can name the step a place has.
 const PressureBands = 10
 
 // maxFieldCells bounds the raster of one pressure picture.
@@ -103,7 +103,7 @@ func drawField(p *pen, v view, f result.Field, top float64) {
 	p.image(box{lo.x, lo.y, hi.x, hi.y}, img)
 }
 
-// band rounds a pressure to the middle of its colour step and gives it as a share of the scale.
+// band rounds a pressure to the middle of its color step and gives it as a share of the scale.
 func band(k, top float64) float64 {
 	i := math.Floor(k / top * PressureBands)
 	return (math.Max(0, math.Min(i, PressureBands-1)) + 0.5) / PressureBands

@@ -6,13 +6,13 @@ import (
 	"strings"
 )
 
-// hue is a colour of a page: its name in the style sheet, and its value on a light and on a dark screen.
+// hue is a color of a page: its name in the style sheet, and its value on a light and on a dark screen.
 type hue struct {
 	name        string
 	light, dark color.NRGBA
 }
 
-// theme lists the colours of a page. The light values are those of the pictures, so that a picture put into a page
+// theme lists the colors of a page. The light values are those of the pictures, so that a picture put into a page
 // follows the reader's choice of light or dark; theme_test.go computes the contrast of both.
 func theme() []hue {
 	return []hue{
@@ -37,7 +37,7 @@ func theme() []hue {
 	}
 }
 
-// ThemeCSS declares the colours as custom properties. A print is always light.
+// ThemeCSS declares the colors as custom properties. A print is always light.
 func ThemeCSS() string {
 	var b strings.Builder
 	b.WriteString(":root{color-scheme:light dark")

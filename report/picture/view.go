@@ -6,7 +6,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// view maps millimetres to canvas points, the same scale both ways. A turned one shows the table a quarter turn
+// view maps millimeters to canvas points, the same scale both ways. A turned one shows the table a quarter turn
 // clockwise: Y runs to the right and X down.
 type view struct {
 	scale  float64 // points per mm

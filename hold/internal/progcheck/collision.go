@@ -22,7 +22,7 @@ type hit struct {
 	from  string // in words
 }
 
-// Collisions reports where the tool or its holder meets an obstacle, one finding for each run of neighbouring
+// Collisions reports where the tool or its holder meets an obstacle, one finding for each run of neighboring
 // moves with one tool. Rapids count as straight.
 func (c *Checks) Collisions() []result.Finding {
 	obstacles := c.obstacles()

@@ -150,7 +150,7 @@ func (v *heightField) spot(k *spoke, p orb.Point) spot {
 	return s
 }
 
-// face is the face of material over a line: its area, the length of the line that has material, and the centre of
+// face is the face of material over a line: its area, the length of the line that has material, and the center of
 // the face.
 type face struct {
 	areaMM2, longMM float64

@@ -4,7 +4,7 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// A surface finished in many short moves has hundreds of strokes on each square millimetre. Each that comes near a line
+// A surface finished in many short moves has hundreds of strokes on each square millimeter. Each that comes near a line
 // round a piece is kept once; what comes to one spoke are mostly strokes that follow each other, so they are told as
 // runs.
 

@@ -193,7 +193,7 @@ func (f *MergeTree) sortPage(n int, held map[uint32]raster.Tick, out []uint64) [
 	return out
 }
 
-// restore returns one cell to its neighbours.
+// restore returns one cell to its neighbors.
 func (f *MergeTree) restore(id uint32, at raster.Tick) {
 	slot, k := id>>(2*raster.TileBits), int(id&(raster.TileArea-1))
 	i, t := int(f.c.TileOf[slot]), f.c.List[slot]
@@ -256,7 +256,7 @@ func (f *MergeTree) moveOf(at raster.Tick) int32 {
 	return int32(f.last)
 }
 
-// labelBeside gives the label of the neighbour of a cell if it is of a blank; dir as for cells.side.
+// labelBeside gives the label of the neighbor of a cell if it is of a blank; dir as for cells.side.
 func (f *MergeTree) labelBeside(i, k, dir int, blank int16) int32 {
 	ni, nk, ok := f.c.Beside(i, k, dir)
 	if !ok {
@@ -265,7 +265,7 @@ func (f *MergeTree) labelBeside(i, k, dir int, blank int16) int32 {
 	return f.labelIn(ni, nk, blank)
 }
 
-// standingRound tells which of the eight neighbours of a cell stand, of its own blank, as bits going round from the
+// standingRound tells which of the eight neighbors of a cell stand, of its own blank, as bits going round from the
 // right one upwards.
 func (f *MergeTree) standingRound(i, k int, blank int16) (out uint8) {
 	// Most cells lie inside a tile of one blank: 3 % of a nest's run are saved by that.

@@ -12,7 +12,7 @@ func NewMergeTree(c *raster.Cells, jobs int) *MergeTree {
 	return f
 }
 
-// mostStrips is how many strips of tile rows the grid is labelled in.
+// mostStrips is how many strips of tile rows the grid is labeled in.
 const mostStrips = 16
 
 // remaining labels the material that is left at the end, set by set, in order of their first cell.

@@ -20,7 +20,7 @@ type Section struct {
 
 // Join is a stretch of that face. A wide one comes in several parts, so that each has its place.
 type Join struct {
-	At       orb.Point // centre of the part, mm
+	At       orb.Point // center of the part, mm
 	WidthMM  float64   // of the part, along the face
 	WholeMM  float64   // of the whole stretch that it is part of
 	HeightMM float64   // mean

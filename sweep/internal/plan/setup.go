@@ -65,7 +65,7 @@ func (s *Setup) Smallest() (tool int, diameterMM float64) {
 }
 
 // Slits tells whether a tool goes sideways through the stock with so slim a tip that its cut may lie between the cells'
-// centres all along.
+// centers all along.
 func (s *Setup) Slits() bool {
 	for i := range s.Moves.Len() {
 		m := s.Moves.At(i)

@@ -7,7 +7,7 @@
 //	|  |##|##|  |   a cell is named by tile and place in it (i, k), by column and row (ix, iy), or, once the
 //	+--+--+--+--+   tiles with memory are listed, by slot and place in one word (Tile.ID)
 //
-// A cell belongs to the material when its centre does, so an area is right within half a cell times its border. Heights
+// A cell belongs to the material when its center does, so an area is right within half a cell times its border. Heights
 // are whole multiples of 2^-16 mm (Fixed), moments whole ticks of an eighth of a cell along the path (Clock). Cells
 // know nothing of tools.
 package raster

@@ -21,7 +21,7 @@ func ToFixed(mm float64) Fixed {
 
 func (h Fixed) MM() float64 { return float64(h) / FixedPerMM }
 
-// ThroughMM is the thickness of a film that counts as cut: tools are set to a hundredth of a millimetre, and a thinner
+// ThroughMM is the thickness of a film that counts as cut: tools are set to a hundredth of a millimeter, and a thinner
 // film holds nothing.
 const ThroughMM = 0.01
 

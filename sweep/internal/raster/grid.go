@@ -10,7 +10,7 @@ import (
 // Span is a stretch of cells From..To-1 in a row.
 type Span struct{ From, To int32 }
 
-// Fill gives for every row of the grid the stretches of cells whose centres lie in a polygon, in rising order (even-odd
+// Fill gives for every row of the grid the stretches of cells whose centers lie in a polygon, in rising order (even-odd
 // over its rings, so that holes are out). A ring need not end where it begins.
 func (g Grid) Fill(polygon orb.Polygon) [][]Span {
 	crossings := make([][]float64, g.NY)
@@ -31,14 +31,14 @@ func (g Grid) Fill(polygon orb.Polygon) [][]Span {
 	return rows
 }
 
-// crossRows adds the X of every crossing of a ring with the centre lines of the rows.
+// crossRows adds the X of every crossing of a ring with the center lines of the rows.
 func (g Grid) crossRows(ring orb.Ring, rows [][]float64) {
 	for i := range ring {
 		a, b := ring[i], ring[(i+1)%len(ring)]
 		if a[1] > b[1] {
 			a, b = b, a
 		}
-		// Half-open in Y, so that a vertex on a centre line counts once.
+		// Half-open in Y, so that a vertex on a center line counts once.
 		lo := max(0, math.Ceil((a[1]-g.OriginY)/g.CellMM-0.5))
 		for iy := lo; iy < float64(g.NY); iy++ {
 			y := g.OriginY + (iy+0.5)*g.CellMM
@@ -53,7 +53,7 @@ func (g Grid) crossRows(ring orb.Ring, rows [][]float64) {
 	}
 }
 
-// Grid places cells in program coordinates. Cell (ix, iy) has its centre at
+// Grid places cells in program coordinates. Cell (ix, iy) has its center at
 // (OriginX + (ix+0.5) CellMM, OriginY + (iy+0.5) CellMM).
 type Grid struct {
 	OriginX, OriginY float64 // mm, lower left corner of cell (0, 0)

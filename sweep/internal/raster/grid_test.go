@@ -9,8 +9,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Each cell is in or out as its centre is, against the library's own test of a point, one by one. Coordinates are no
-// multiples of a cell, so that no centre lies on a side.
+// Each cell is in or out as its center is, against the library's own test of a point, one by one. Coordinates are no
+// multiples of a cell, so that no center lies on a side.
 func TestFillAgainstPointsInPolygon(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := Grid{OriginX: -3, OriginY: 2, CellMM: rapid.Float64Range(0.31, 3).Draw(t, "cell"), NX: 30, NY: 25}

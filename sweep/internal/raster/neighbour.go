@@ -2,7 +2,7 @@ package raster
 
 import "math/bits"
 
-// The eight neighbours of a cell as bits of a byte, going round from the right one upwards; beside are the four with a
+// The eight neighbors of a cell as bits of a byte, going round from the right one upwards; beside are the four with a
 // common side.
 const (
 	toRight uint8 = 1
@@ -12,7 +12,7 @@ const (
 	beside        = toRight | toUp | toLeft | toDown
 )
 
-// SplitsRound tells, for the neighbours of a cell that outlast it, whether those beside it fall apart into several
+// SplitsRound tells, for the neighbors of a cell that outlast it, whether those beside it fall apart into several
 // groups without it, looking no further than the eight.
 var SplitsRound = func() (out [256]bool) {
 	for later := range out {
@@ -28,7 +28,7 @@ var SplitsRound = func() (out [256]bool) {
 	return out
 }()
 
-// StandingBeside tells which of the eight neighbours of a cell stand at the end, of its own blank, as bits going round
+// StandingBeside tells which of the eight neighbors of a cell stand at the end, of its own blank, as bits going round
 // from the right one upwards.
 func (c *Cells) StandingBeside(x, y int) (out uint8) {
 	blank := c.BlankAt(x, y)

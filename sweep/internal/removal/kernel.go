@@ -60,7 +60,7 @@ func (k *kernel) tile(s *segment, j *job, i, tx, y0, from, to int) {
 	}
 }
 
-// rowsNear gives the rows first to end-1 of a band of tiles, all whose centres lie between two Y, and perhaps one more
+// rowsNear gives the rows first to end-1 of a band of tiles, all whose centers lie between two Y, and perhaps one more
 // on either side.
 func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
 	y0 := ty << raster.TileBits
@@ -69,7 +69,7 @@ func (k *kernel) rowsNear(lo, hi float64, ty int) (first, end int) {
 	return max(0, first), min(raster.TileSide, k.g.NY-y0, end)
 }
 
-// span finds the cells of row r whose centres lie within s.reach of the segment.
+// span finds the cells of row r whose centers lie within s.reach of the segment.
 func (k *kernel) span(s *segment, y float64, r int) {
 	k.lo[r], k.hi[r] = 0, 0
 	xl, xh := math.Inf(1), math.Inf(-1)
@@ -100,12 +100,12 @@ func (k *kernel) span(s *segment, y float64, r int) {
 	}
 }
 
-// cellsIn gives the cells lo..hi-1 whose centres lie in xl..xh.
+// cellsIn gives the cells lo..hi-1 whose centers lie in xl..xh.
 func (k *kernel) cellsIn(xl, xh float64) (lo, hi int32) {
 	return k.onGrid(k.firstFrom(xl), k.endBy(xh))
 }
 
-// firstFrom and endBy give the first cell whose centre lies at x or beyond, and the one after the last whose centre
+// firstFrom and endBy give the first cell whose center lies at x or beyond, and the one after the last whose center
 // lies at x or before.
 func (k *kernel) firstFrom(x float64) float64 { return math.Ceil((x-k.g.OriginX)/k.g.CellMM - 0.5) }
 func (k *kernel) endBy(x float64) float64     { return math.Floor((x-k.g.OriginX)/k.g.CellMM-0.5) + 1 }

@@ -7,7 +7,7 @@ import (
 )
 
 // ProbeCells is how far beyond the reach of the tool, in cells, a wall is looked for: the cell found there has its
-// centre outside the tool however it lies, and no wall thicker than two cells escapes.
+// center outside the tool however it lies, and no wall thicker than two cells escapes.
 const ProbeCells = 1.25
 
 // probe looks beside and below the path, in the band of tiles ty, for material that the tool touches.
@@ -26,7 +26,7 @@ func (k *kernel) probe(s *segment, ty int) {
 		f := j.sampleEdge(n) + (j.fb-j.fa)/float64(2*j.n)
 		u := (f - s.f0) * perMove
 		if u < 0 || u >= s.len {
-			// The middle of the sample lies on a neighbouring chord; a sample with chords shorter than itself is
+			// The middle of the sample lies on a neighboring chord; a sample with chords shorter than itself is
 			// probed from the chord that holds its middle.
 			continue
 		}

@@ -183,7 +183,7 @@ func (r *rawStep) finish(cell, bottom float64) {
 		r.RightRad, r.LeftRad, r.WidthMM = -math.Pi, math.Pi, float32(2*reach)
 		return
 	}
-	// A cell stands for its whole width: half a cell beyond the outermost centres.
+	// A cell stands for its whole width: half a cell beyond the outermost centers.
 	lo, hi := max(-reach, r.sMin-cell/2), min(reach, r.sMax+cell/2)
 	lo, hi = min(lo, reach), max(hi, -reach)
 	// Within half a cell of the tool's side the raster cannot tell: the side counts as reached.

@@ -138,7 +138,7 @@ func (b *Bridges) blankIn(p *window) int16 {
 	return b.c.BlankAt(p.cx, p.cy)
 }
 
-// mark enters cell x, y as a place of a side: by its centre, or, where it stands for a bridge, by the parts that stand
+// mark enters cell x, y as a place of a side: by its center, or, where it stands for a bridge, by the parts that stand
 // as long as the bridge. A bridge that goes when the sides part is on neither.
 func (b *Bridges) mark(v *fineSets, p *window, x, y int, side int8) {
 	fx, fy := x-p.x0, y-p.y0

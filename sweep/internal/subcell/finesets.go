@@ -147,7 +147,7 @@ func (v *fineSets) put(i int32, at raster.Tick, met func(at raster.Tick, cell in
 	}
 }
 
-// join joins cell i to its neighbour n, if that stands.
+// join joins cell i to its neighbor n, if that stands.
 func (v *fineSets) join(i, n int32, at raster.Tick, met func(at raster.Tick, cell int32, a, b int8)) {
 	if v.up[n] < 0 || v.apart && v.blank[n] != v.blank[i] {
 		return

@@ -8,7 +8,7 @@ import (
 )
 
 // A cut narrower than a cell may part what the raster joins: between two holes that overlap by less than c^2/4R (cell
-// c, tool radius R) there may be no cell's centre, and the cells on both sides of the neck hang together. Such a neck
+// c, tool radius R) there may be no cell's center, and the cells on both sides of the neck hang together. Such a neck
 // is so short that of the cells between the two holes at most one row stands, and one of them parts its surroundings.
 // So each standing cell of this kind is swept again, with the eight round it, on the local grid. Where that shows
 // nothing that joins the sides at the end of the program, the cell counts as cut, at the last moment at which something

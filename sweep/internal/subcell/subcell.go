@@ -35,12 +35,12 @@ func New(s *plan.Setup, c *raster.Cells, near *plan.MoveIndex) *Bridges {
 }
 
 // Where a raster says that two grown sets come apart, a bridge thinner than a cell may still join them: a cut that
-// stops a tenth of a millimetre short of its own beginning leaves one, and no cell's centre need lie on it. So each
+// stops a tenth of a millimeter short of its own beginning leaves one, and no cell's center need lie on it. So each
 // place where a piece would come free is swept again on a local grid with fineness x fineness cells for each cell, over
 // a window that grows until the answer stays. On it the widest path between the two sides (widest in time) tells when
 // the last bridge really goes. Bound: a bridge narrower than sqrt(2)/fineness of a cell, a tenth of it, may be missed.
 const (
-	fineness    = 15 // odd: the centre of a cell is then the centre of one of its parts
+	fineness    = 15 // odd: the center of a cell is then the center of one of its parts
 	firstWindow = 4  // least half width of the window, cells
 	lastWindow  = 24
 	// lastCandidateWindow is the same for necks: bridges thinner than a cell and longer than this count as cut.

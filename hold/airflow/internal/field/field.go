@@ -1,6 +1,6 @@
 // Package field solves the transmission w of squared pressure under the cover, and keeps it solved while more is cut.
 //
-//	      link            link       finite volumes: links between neighbours, source to the plenum below,
+//	      link            link       finite volumes: links between neighbors, source to the plenum below,
 //	  o -------- o ---------- o      sink and drain to what is exposed.
 //	  |          |
 //	  | source   | sink              tiles of 8 x 8 cells: only those whose balance is off are solved anew, with
@@ -230,7 +230,7 @@ func (f *Field) across(face int) float64 {
 	return width * fitted(math.Min(li, lj), math.Max(li, lj), kappa, math.Sqrt(share/kappa))
 }
 
-// fitted is the conductance per width between the means of two neighbours of the given depths for which 1 - exp(-rate
+// fitted is the conductance per width between the means of two neighbors of the given depths for which 1 - exp(-rate
 // x), counted from the outer side of the shallower one, is a solution. For equal depths d it is kappa/d (z/sinh z)^2, z
 // = rate d/2, and so holds for rising and falling profiles alike; a shallower cell is one that an edge cuts through.
 func fitted(near, far, kappa, rate float64) float64 {

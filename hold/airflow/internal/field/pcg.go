@@ -22,7 +22,7 @@ const (
 //
 // The system is scaled so that all pivots are 1. With A = L + D + L^T the factor is I + L, and one product with
 // (I+L)^-1 A (I+L^T)^-1 takes two substitutions and no product with A (Eisenstat 1981). Unknowns are in order of their
-// cells, row by row; the one before is the western neighbour if there is a link.
+// cells, row by row; the one before is the western neighbor if there is a link.
 type pcg struct {
 	cells    []int32 // of the grid, one per unknown
 	position []int32 // of a cell of the grid among the unknowns, or -1
@@ -30,7 +30,7 @@ type pcg struct {
 	south, north []int32   // unknowns there; any if there is no link
 	toWest       []float64 // -L towards the unknown before; one more entry, 0, for the end
 	toSouth      []float64 // -L towards south
-	toNorth      []float64 // the same of the northern neighbour
+	toNorth      []float64 // the same of the northern neighbor
 	diagonal     []float64 // D - 2
 	root         []float64 // of the pivots before scaling
 	weight       []float64 // from the scaled residual to what tol bounds

@@ -143,7 +143,7 @@ func (g *rowBand) mirrored(other, at fineCell, how cells.Adjacency) fineCell {
 	return other
 }
 
-// side counts the side of a covered cell towards a neighbour, from the moment that one is exposed until it is itself.
+// side counts the side of a covered cell towards a neighbor, from the moment that one is exposed until it is itself.
 func (g *rowBand) side(at, other fineCell, how cells.Adjacency) {
 	from, to := other.cut, at.cut
 	if from >= to {

@@ -56,7 +56,7 @@ func Box(x0, y0, x1, y1 float64) orb.Polygon {
 	return orb.Polygon{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}}
 }
 
-// Each visits all cells with the coordinates of their centres.
+// Each visits all cells with the coordinates of their centers.
 func (s *Sheet) Each(do func(i int, x, y float64)) {
 	for iy := 0; iy < s.Grid.NY; iy++ {
 		for ix := 0; ix < s.Grid.NX; ix++ {

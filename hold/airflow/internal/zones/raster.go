@@ -7,7 +7,7 @@
 //	. b g g g g b .    g groove, or all of a zone without grooves
 //	. b l g l g b .
 //
-// A cell belongs to the area its centre is in, and to the first zone that claims it. It does not know what lies above.
+// A cell belongs to the area its center is in, and to the first zone that claims it. It does not know what lies above.
 package zones
 
 import (
@@ -26,7 +26,7 @@ import (
 )
 
 // Raster rasters the zones on the rows of the sweep's grid, with a ghost cell at each end of a row. A cell belongs to
-// the area its centre is in, and to the first zone that claims it.
+// the area its center is in, and to the first zone that claims it.
 type Raster struct {
 	grid  sweep.Grid // of the sweep, a cell wider on the left and on the right
 	Zones []job.Zone
