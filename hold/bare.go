@@ -10,6 +10,7 @@ import (
 	"staydown/hold/airflow"
 	"staydown/hold/job"
 	"staydown/hold/result"
+	"staydown/sweep"
 )
 
 const (
@@ -156,56 +157,42 @@ func bareOf(zone orb.Polygon, stock orb.MultiPolygon) bareZone {
 	out := bareZone{whole: true}
 	b := zone.Bound()
 	dx, dy := (b.Max[0]-b.Min[0])/bareRows, (b.Max[1]-b.Min[1])/bareRows
-	for k := range bareRows {
-		y := b.Min[1] + (float64(k)+0.5)*dy
-		var in, holes, covered []float64
-		for i, ring := range zone {
-			if i == 0 {
-				in = crossed(ring, y, in)
-			} else {
-				holes = crossed(ring, y, holes)
+	grid := sweep.Grid{CellMM: 1, NX: bareRows, NY: bareRows}
+	rows := func(p orb.Polygon) [][]sweep.Span { return grid.Fill(inCells(p, b.Min, dx, dy)) }
+	var covered [][][]sweep.Span // by part of the stock, without its cut-outs
+	for _, polygon := range stock {
+		covered = append(covered, rows(polygon[:1]))
+	}
+	for iy, row := range rows(zone) {
+		for _, span := range row {
+			for ix := span.From; ix < span.To; ix++ {
+				if slices.ContainsFunc(covered, func(rows [][]sweep.Span) bool { return reachOver(rows[iy], ix) }) {
+					out.whole = false
+					continue
+				}
+				low := orb.Point{b.Min[0] + float64(ix)*dx, b.Min[1] + float64(iy)*dy}
+				cell := orb.Bound{Min: low, Max: orb.Point{low[0] + dx, low[1] + dy}}
+				if out.mm2 == 0 {
+					out.round = cell
+				}
+				out.mm2, out.round = out.mm2+dx*dy, out.round.Union(cell)
 			}
-		}
-		for _, polygon := range stock {
-			covered = crossed(polygon[0], y, covered)
-		}
-		for i := range bareRows {
-			x := b.Min[0] + (float64(i)+0.5)*dx
-			if !onStretch(in, x) || onStretch(holes, x) {
-				continue
-			}
-			if onStretch(covered, x) {
-				out.whole = false
-				continue
-			}
-			cell := orb.Bound{Min: orb.Point{x - dx/2, y - dy/2}, Max: orb.Point{x + dx/2, y + dy/2}}
-			if out.mm2 == 0 {
-				out.round = cell
-			}
-			out.mm2, out.round = out.mm2+dx*dy, out.round.Union(cell)
 		}
 	}
 	return out
 }
 
-// crossed adds the stretches of a line along X that lie in a ring: where each begins and ends, in pairs.
-func crossed(ring orb.Ring, y float64, out []float64) []float64 {
-	first := len(out)
-	for i, q := range ring {
-		if p := ring[(i+len(ring)-1)%len(ring)]; (p[1] > y) != (q[1] > y) {
-			out = append(out, p[0]+(y-p[1])/(q[1]-p[1])*(q[0]-p[0]))
+// inCells gives a polygon in cells of dx x dy mm, counted from a place.
+func inCells(p orb.Polygon, from orb.Point, dx, dy float64) orb.Polygon {
+	out := p.Clone()
+	for _, ring := range out {
+		for i, q := range ring {
+			ring[i] = orb.Point{(q[0] - from[0]) / dx, (q[1] - from[1]) / dy}
 		}
 	}
-	slices.Sort(out[first:])
 	return out
 }
 
-// onStretch tells whether one of the stretches of crossed reaches over a place.
-func onStretch(ends []float64, x float64) bool {
-	for i := 1; i < len(ends); i += 2 {
-		if ends[i-1] <= x && x <= ends[i] {
-			return true
-		}
-	}
-	return false
+func reachOver(row []sweep.Span, ix int32) bool {
+	return slices.ContainsFunc(row, func(s sweep.Span) bool { return s.From <= ix && ix < s.To })
 }

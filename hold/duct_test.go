@@ -42,9 +42,9 @@ cut_limit`).Replace(boardOnBoard(`material = "pmma"`))
 	}
 }
 
-// Zones with ducts of their own have each its own vacuum, which is told; one zone needs no word.
+// Zones with ducts of their own each have a vacuum of their own, which is told; one zone needs no word.
 func TestZonesOfTheirOwnAreTold(t *testing.T) {
-	const told = "zones with ducts of their own have each its own vacuum"
+	const told = "zones with ducts of their own each have a vacuum of their own"
 	one := strings.Replace(boardOnBoard(`material = "pmma"`), "[[zone]]\n",
 		"[[zone]]\nport = { count = 1, diameter = \"20 mm\" }\n", 1)
 	two := one + "[[zone]]\nname = \"far\"\narea = [[\"900 mm\",\"0 mm\"],[\"1000 mm\",\"100 mm\"]]\n"

@@ -309,7 +309,7 @@ func (a *Analysis) holdSection(t trial, p *sweep.Piece, body contact.Body, suppo
 		result.Row{What: "hold", Symbol: "N", Formula: formula, Value: support.NormalN(), Unit: "N"},
 		result.Row{What: "friction", Symbol: "mu", Value: body.Friction,
 			Source: "job file, of the open zones under the piece"},
-		text("center of pressure", a.units.Coordinates(support.Centre()[0], support.Centre()[1])),
+		text("center of pressure", a.units.Coordinates(support.Center()[0], support.Center()[1])),
 		result.Row{What: "largest moment without force", Symbol: "Mmax", Formula: "sum of mu p dA times distance",
 			Value: support.MaxTwistNmm(), Unit: "N mm"})
 	if body.Anchored {

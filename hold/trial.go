@@ -158,7 +158,7 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 			continue
 		}
 		if len(t.instants) == 0 {
-			err = t.visit(id, t.loads, instant{part: wholeStep, since: s.Begin()}, visit)
+			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
 		}
 		for i := 0; i < len(t.instants) && err == nil; i++ {
 			t.spots = a.loads.Put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
@@ -270,22 +270,22 @@ func (t *epochState) trialsOf(step int, pieces []int32, visit func(trial)) error
 		next := trial{
 			step: step, piece: id, epoch: t.index, mode: out.Mode, margin: out.Margin,
 			holdN: c.supports[0].NormalN(), liftN: max(0, load.ZN), loadN: out.LoadN, at: orb.Point{load.X, load.Y},
-			timeS: t.a.clock.TimeS(s.Begin()), line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
-		}
-		if c.part != wholeStep {
-			if next.timeS = t.a.clock.TimeS(sweep.Progress(s.Move) + sweep.Progress(c.part)); last >= 0 {
-				next.falls = found[last].falls
-			}
-			if len(next.falls) == 0 || out.Margin < found[last].margin {
-				next.falls = append(next.falls, fall{t.a.clock.TimeS(c.since), out.Margin})
-			}
+			line: int(m.Line), tool: int(m.Tool), instant: c.instant, alone: way > 0,
 		}
 		switch {
 		case last < 0:
-			found = append(found, next)
-		case next.margin < found[last].margin:
-			found[last] = next
+			found = append(found, trial{})
+			last = len(found) - 1
+		case !(next.margin < found[last].margin):
+			return nil
 		}
+		if c.part == wholeStep {
+			next.timeS = t.a.clock.TimeS(s.Begin())
+		} else {
+			next.timeS = t.a.clock.TimeS(sweep.Progress(s.Move) + sweep.Progress(c.part))
+			next.falls = append(found[last].falls, fall{t.a.clock.TimeS(c.since), out.Margin})
+		}
+		found[last] = next
 		return nil
 	})
 	for _, one := range found {

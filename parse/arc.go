@@ -150,7 +150,7 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 			return centre, 0, false
 		}
 	}
-	centre = a.centre(m.centreAbsolute)
+	centre = a.center(m.centreAbsolute)
 	r, re := a.radii(centre)
 	exact, warn := m.roundBands()
 	switch off := math.Abs(r - re); {
@@ -174,7 +174,7 @@ func (a *arcBlock) centreForm(lu, lv byte) (centre axes, turn float64, ok bool) 
 
 // center gives the place of the center in work coordinates: the center words count from the start of the arc, or from
 // zero when they are absolute. A word left out is 0; absolute, it gives no place.
-func (a *arcBlock) centre(absolute bool) (centre axes) {
+func (a *arcBlock) center(absolute bool) (centre axes) {
 	for _, i := range [...]int{a.iu, a.iv} {
 		l := byte('I' + i)
 		v := a.b.val[l-'A'] * a.it.modal.unitMM()

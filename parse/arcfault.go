@@ -31,7 +31,7 @@ type arcFaults [arcFaultKinds]struct {
 // add counts an arc.
 func (c *arcFaults) add(a *arcBlock, kind arcFault) {
 	k, say := &c[kind], &a.it.say
-	r, re := a.radii(a.centre(a.it.modal.centreAbsolute))
+	r, re := a.radii(a.center(a.it.modal.centreAbsolute))
 	if k.n++; k.n == 1 {
 		k.file, k.line, k.col, k.cause = say.file, say.line, a.b.first, say.cause
 		k.absolute = a.it.modal.centreAbsolute
@@ -79,7 +79,7 @@ func (c *arcFaults) note(say *notes) {
 
 // roundIf tells whether the arc would be in round with its center words read as absolute or not.
 func (a *arcBlock) roundIf(absolute bool) bool {
-	r, re := a.radii(a.centre(absolute))
+	r, re := a.radii(a.center(absolute))
 	_, warn := a.it.modal.roundBands()
 	return r > 0 && re > 0 && math.Abs(r-re) <= warn
 }
@@ -87,7 +87,7 @@ func (a *arcBlock) roundIf(absolute bool) bool {
 // roundness tells by how much the arc is out of round as read.
 func (a *arcBlock) roundness() string {
 	m := &a.it.modal
-	r, re := a.radii(a.centre(m.centreAbsolute))
+	r, re := a.radii(a.center(m.centreAbsolute))
 	return fmt.Sprintf(
 		"%s (radius %s at its start, %s at its end)", m.length(math.Abs(r-re)), m.length(r), m.length(re))
 }

@@ -29,13 +29,12 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 		}
 	}
 	if open > 1 && suction.Plenums(j) != nil {
-		all = append(all, "zones with ducts of their own have each its own vacuum; a piece near the border of two, "+
-			"under a "+
-			"layer, is held by the weaker; the vacuum given is the weakest of the zones on which material lies")
+		all = append(all, "zones with ducts of their own each have a vacuum of their own; a piece on a layer near the "+
+			"border of two is held by the weaker; the vacuum given is the weakest of the zones on which material lies")
 	}
 	for _, zone := range j.Zones {
-		g := zone.Groove
-		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || j.Layer == nil {
+		g := layer.Grooves(&zone)
+		if g == nil || j.Layer == nil {
 			continue
 		}
 		switch {
@@ -60,9 +59,11 @@ func assumptions(j *job.Job, work *layer.Work, cellMM float64, shop units.System
 // the model takes together; 1 where there are none.
 func CutLoss(j *job.Job) float64 {
 	most := 1.0
-	for _, zone := range j.Zones {
-		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && j.Layer != nil &&
-			layer.Blurred(*g, j.Layer) {
+	if j.Layer == nil {
+		return most
+	}
+	for i := range j.Zones {
+		if g := layer.Grooves(&j.Zones[i]); g != nil && layer.Blurred(*g, j.Layer) {
 			most = max(most, layer.BesideCut(*g, j.Layer))
 		}
 	}

@@ -55,8 +55,8 @@ func cellSize(grid sweep.Grid, j *job.Job, pieces []sweep.Piece, opt Options) (m
 		if lambda := layer.NewSheet(j).Lambda(); lambda >= 2*c {
 			narrow(lambda/cellsPerWidth, "the decay length of the layer")
 		}
-		for _, zone := range j.Zones {
-			if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && !layer.Blurred(*g, j.Layer) {
+		for i := range j.Zones {
+			if g := layer.Grooves(&j.Zones[i]); g != nil && !layer.Blurred(*g, j.Layer) {
 				narrow(math.Min(g.WidthMM, math.Max(g.PitchMM-g.WidthMM, g.WidthMM))/2, "the grooves")
 			}
 		}

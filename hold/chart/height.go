@@ -134,12 +134,12 @@ func (f *finder) runTall(k trialKey, p place, feed int, heightMM float64) (trial
 	defer func() { <-f.slots }()
 	path, diameter := f.path(k, ring), t.tool.DiameterMM
 	// The passes down to the last two are one, which loads nothing but the sheet.
-	_, prog, err := dryrun.Write("chart.nc", []dryrun.Contour{
+	_, prog, err := t.write([]dryrun.Contour{
 		{Path: path, Care: dryrun.Care{SkinMM: math.Min(depth+diameter, heightMM/2)}},
 		{Path: path, Care: dryrun.Care{ClosingMM: depth}, Turn: 1},
 		{Path: dryrun.Follow(inset(k.shape, ring, diameter/2), false, diameter),
 			Care: dryrun.Care{SkinMM: heightMM - depth}, Turn: 2},
-	}, dryrun.Cut{Tool: t.number, FeedMMMin: t.feeds[feed], RPM: t.rpm}, &j)
+	}, t.feeds[feed], &j)
 	if err != nil {
 		return trial, false, err
 	}

@@ -213,7 +213,7 @@ func (f *finder) runTogether(s Shape, spots []spot) ([]Trial, error) {
 		contours[i] = dryrun.Contour{Path: path, Care: care}
 	}
 	feed := t.feeds[len(t.feeds)-1]
-	_, prog, err := t.write(contours, feed)
+	_, prog, err := t.write(contours, feed, t.job)
 	if err != nil {
 		return nil, err
 	}
@@ -249,7 +249,7 @@ func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	var fastest *parse.Program
 	programs := make([]*parse.Program, len(feeds))
 	for i, feed := range append(slices.Clip(feeds), len(t.feeds)-1) {
-		_, prog, err := t.write([]dryrun.Contour{{Path: path, Care: care}}, t.feeds[feed])
+		_, prog, err := t.write([]dryrun.Contour{{Path: path, Care: care}}, t.feeds[feed], t.job)
 		if err != nil {
 			return nil, err
 		}
@@ -307,8 +307,8 @@ func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way W
 }
 
 // write writes the program of a trial.
-func (t *table) write(contours []dryrun.Contour, feed float64) ([]byte, *parse.Program, error) {
-	return dryrun.Write("chart.nc", contours, dryrun.Cut{Tool: t.number, FeedMMMin: feed, RPM: t.rpm}, t.job)
+func (t *table) write(contours []dryrun.Contour, feed float64, j *job.Job) ([]byte, *parse.Program, error) {
+	return dryrun.Write("chart.nc", contours, dryrun.Cut{Tool: t.number, FeedMMMin: feed, RPM: t.rpm}, j)
 }
 
 // read takes how the part fared from a result. A part that is neither freed nor left hanging is not known.
@@ -427,7 +427,7 @@ func Program(j *job.Job, o Options, t Trial) ([]byte, *job.Job, error) {
 			continue
 		}
 		path := dryrun.Follow(ring, false, tab.tool.DiameterMM)
-		text, _, err := tab.write([]dryrun.Contour{{Path: path, Care: care}}, t.FeedMMMin)
+		text, _, err := tab.write([]dryrun.Contour{{Path: path, Care: care}}, t.FeedMMMin, tab.job)
 		return text, tab.job, err
 	}
 	return nil, nil, fmt.Errorf("the chart has no such trial")

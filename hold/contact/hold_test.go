@@ -119,7 +119,7 @@ func TestTipWithWeightOffCentre(t *testing.T) {
 	// Moments about the edge x = 20: 100 N x 20 mm and 30 N x 5 mm. Source: arithmetic.
 	s := support(t, Body{Elements: []Element{{AreaMM2: 1600, PressurePa: 62500}}, WeightN: 30, WeightX: 15})
 	near(t, "tip", s.All(Load{XN: 2150.0 / 8, HeightMM: 8})[3].Margin, 1, 1e-9)
-	near(t, "centre", s.Centre()[0], 30*15/130.0, 1e-9)
+	near(t, "centre", s.Center()[0], 30*15/130.0, 1e-9)
 }
 
 func TestDownwardForceOnAnOverhangTips(t *testing.T) {

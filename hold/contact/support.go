@@ -212,7 +212,7 @@ func (s *Support) prepareGrip(b Body) {
 func (s *Support) NormalN() float64 { return s.normalN }
 
 // Center is the pressure center, weight and clamps included, mm.
-func (s *Support) Centre() orb.Point { return s.centre }
+func (s *Support) Center() orb.Point { return s.centre }
 
 // MaxTwistNmm is the moment that the piece resists when no horizontal force goes with it: mu N r for a uniform field, r
 // being the mean distance of its points from its center. Where webs or tack hold besides friction, each about a center

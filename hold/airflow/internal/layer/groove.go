@@ -7,10 +7,18 @@ import (
 )
 
 // blurredShare is how thick a layer (t s) must be, over the land between two grooves, for them to be taken together.
-// Leak of cuts and hold lost beside them are then right within 6 % over the pattern (finite volumes in three dimensions);
-// for a single cut AlongGroove bounds the one, BesideCut the other.
-// Grooves told apart below layers that are not much thinner leak up to 1.6 times too much.
+// Leak of cuts and hold lost beside them are then right within 6 % over the pattern (finite volumes in three
+// dimensions); for a single cut AlongGroove bounds the one, BesideCut the other. Grooves told apart below layers that
+// are not much thinner leak up to 1.6 times too much.
 const blurredShare = 0.3
+
+// Grooves are those through which a zone draws air below a layer; nil where it is closed, gasketed or has none.
+func Grooves(z *job.Zone) *job.Groove {
+	if !z.Open || z.Seal != job.LayerSeal {
+		return nil
+	}
+	return z.Groove
+}
 
 // Blurred tells grooves that lie so close under so thick a layer that it takes them for one plenum a little further
 // away.
@@ -42,35 +50,31 @@ func Constriction(g job.Groove, l *job.Layer) float64 {
 // wide at any distance from the middle of a groove (the most leaks a cut that covers half of one); at 20 mm up to 4 %
 // more may leak. Along the middle of a land it leaks up to a quarter less than is told.
 func AlongGroove(g job.Groove, l *job.Layer) float64 {
-	c := g.WidthMM / g.PitchMM
-	if c >= 1 {
-		return 1
-	}
-	land := (g.PitchMM - g.WidthMM) / (l.ThicknessMM * stretchOf(l))
+	c, land := pattern(g, l)
 	return 1 + 0.021*math.Min(1, 10*c)*land*land
 }
 
 // BesideCut is how much wider the strip without hold beside such a cut may be, likewise: 1 + 0.045 c (1 - c) (land/(t
 // s))^2. It bounds the same cuts; beside one of 20 mm up to 10 % more may be lost.
 func BesideCut(g job.Groove, l *job.Layer) float64 {
-	c := g.WidthMM / g.PitchMM
-	if c >= 1 {
-		return 1
-	}
-	land := (g.PitchMM - g.WidthMM) / (l.ThicknessMM * stretchOf(l))
+	c, land := pattern(g, l)
 	return 1 + 0.045*c*(1-c)*land*land
+}
+
+// pattern gives width/pitch of grooves and the land between them over the layer's thickness t s; grooves that meet
+// leave none.
+func pattern(g job.Groove, l *job.Layer) (c, land float64) {
+	return g.WidthMM / g.PitchMM, math.Max(0, g.PitchMM-g.WidthMM) / (l.ThicknessMM * stretchOf(l))
 }
 
 // CoarseLandMM is the width of the widest land that the air cells cannot tell from its grooves, 0 if there is none. A
 // cut may then lie anywhere on a land, and the field is made to reach half of it.
 func CoarseLandMM(j *job.Job, cellMM float64) float64 {
 	widest := 0.0
-	for _, zone := range j.Zones {
-		g := zone.Groove
-		if g == nil || !zone.Open || zone.Seal != job.LayerSeal || Blurred(*g, j.Layer) {
-			continue
+	for i := range j.Zones {
+		if g := Grooves(&j.Zones[i]); g != nil && !Blurred(*g, j.Layer) {
+			widest = math.Max(widest, CoarseGroove(*g, cellMM))
 		}
-		widest = math.Max(widest, CoarseGroove(*g, cellMM))
 	}
 	return widest
 }

@@ -20,8 +20,8 @@ func NewSheet(j *job.Job) *Sheet {
 	n := len(j.Zones) + 1
 	s := &Sheet{Thickness: l.ThicknessMM, Reach: l.ThicknessMM * stretchOf(l),
 		below: make([]float64, n)}
-	for i, zone := range j.Zones {
-		if g := zone.Groove; g != nil && zone.Open && zone.Seal == job.LayerSeal && Blurred(*g, l) {
+	for i := range j.Zones {
+		if g := Grooves(&j.Zones[i]); g != nil && Blurred(*g, l) {
 			s.below[i+1] = Constriction(*g, l)
 		}
 	}

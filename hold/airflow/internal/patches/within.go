@@ -148,14 +148,14 @@ func (f *Faces) covers(outline orb.MultiPolygon) map[int]moments {
 func (f *Faces) putWithin(cell int, across bool, o *outlineCells) {
 	iy, ix := cell/f.air.Grid.NX, cell%f.air.Grid.NX
 	put := func(level int, s moments) { f.grid.put(int32(ix), int32(iy), level, f.partOf(int32(cell)), s) }
-	part := put
+	putIn := put // what the outline covers
 	if across {
 		in, all := o.covers[cell], f.coveredMM2(cell)
 		if in.area <= 0 {
 			return
 		}
 		if share := in.area / all; share < 1 {
-			part = func(level int, s moments) {
+			putIn = func(level int, s moments) {
 				area := s.area * share
 				put(level, moments{area: area, x: area * in.x / in.area, y: area * in.y / in.area, w: s.w * share})
 			}
@@ -163,7 +163,7 @@ func (f *Faces) putWithin(cell int, across bool, o *outlineCells) {
 	}
 	for id := f.air.First[cell]; id < f.air.First[cell+1]; id++ {
 		if g := &f.air.Groups[id]; g.Support.Held() && g.Area > 0 {
-			f.split(g, part)
+			f.split(g, putIn)
 		}
 	}
 }
