@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"staydown/hold/airflow"
+	"staydown/hold/contact"
 	"staydown/hold/job"
 	"staydown/sweep/parallel"
 )
@@ -96,77 +97,132 @@ func scaledPump(own job.Pump, flowM3h float64) job.Pump {
 // needSearch finds the needs of one supply at one margin of each piece.
 //
 // Hold rises with the vacuum in every mode, so each block has one need, and the need of an interval is the largest of
-// its blocks. Only a block that misses the margin at the largest need so far is bisected over the grid, so most steps
-// are tried once.
+// its blocks. Only a block that misses the margin at the largest need so far is bisected over the grid.
 type needSearch struct {
 	a      *Analysis
 	margin marginOf
 	supply
 }
 
-// needs gives the need of each interval, to the width of the grid.
-func (a *Analysis) needs(margin marginOf, s supply) []need {
-	k := needSearch{a, margin, s}
-	out := make([]need, len(a.intervals))
+// needs gives the needs of each search, interval by interval, to the width of the grid.
+func (a *Analysis) needs(searches []needSearch) [][]need {
+	out := make([][]need, len(searches))
 	// The steps that probably need most go first; they mostly decide the need.
-	first := make([][]bindingStep, len(out))
+	first := make([][]bindingStep, len(a.intervals))
 	for i := range a.air {
 		at := a.air[i].interval
 		first[at] = append(first[at], a.bindingSteps(i)...)
 	}
-	k.each(len(out), func(i int) {
-		a.sortBinding(first[i])
-		seen := map[int32]bool{}
-		for _, c := range first[i] {
-			if !seen[c.piece] {
-				seen[c.piece] = true
-				out[i] = k.raised(out[i], c)
-			}
+	for k := range out {
+		out[k] = make([]need, len(a.intervals))
+		parallel.For(a.workers, len(first), func(_, i int) { out[k][i] = searches[k].ofWorst(first[i]) })
+	}
+	var parts []epochPart
+	for i := range a.air {
+		parts = append(parts, a.air[i].parts(i)...)
+	}
+	found := make([][]need, len(parts))
+	parallel.For(a.workers, len(parts), func(_, i int) {
+		begin := make([]need, len(searches))
+		for k := range begin {
+			begin[k] = out[k][a.air[parts[i].epoch].interval]
 		}
+		found[i] = a.needsIn(parts[i], searches, begin)
 	})
-	found := make([]need, len(a.air))
-	k.each(len(found), func(i int) { found[i] = k.ofEpoch(i, out[a.air[i].interval]) })
-	for i, n := range found {
-		if at := a.air[i].interval; n.amount > out[at].amount {
-			out[at] = n
+	for i, needs := range found {
+		at := a.air[parts[i].epoch].interval
+		for k, n := range needs {
+			if n.amount > out[k][at].amount {
+				out[k][at] = n
+			}
 		}
 	}
 	return out
 }
 
-// each runs work for every index, concurrently.
-func (k needSearch) each(n int, work func(int)) {
-	parallel.For(k.a.workers, n, func(_, i int) { work(i) })
-}
-
-// ofEpoch raises a need until it satisfies an epoch.
-func (k needSearch) ofEpoch(index int, n need) need {
-	a, e := k.a, &k.a.air[index]
-	t, before := a.epochState(index, k.chuck(index, n.amount), change{}), n
-	for step := e.firstStep; step < e.lastStep; step++ {
-		if math.IsInf(n.amount, 1) {
-			return n
+// ofWorst is the need of the first step of each piece in a list.
+func (k needSearch) ofWorst(list []bindingStep) (n need) {
+	k.a.sortBinding(list)
+	seen := map[int32]bool{}
+	for _, c := range list {
+		if !seen[c.piece] {
+			seen[c.piece] = true
+			n = k.raised(n, c)
 		}
-		pieces := a.touchedIn(step)
-		missed, _, err := t.misses(step, pieces, k.margin)
-		if err != nil {
-			missed = pieces // unknown counts as missed
-		}
-		if len(missed) == 0 {
-			continue
-		}
-		if n == before {
-			// Steps of this epoch that probably need even more go first; that saves most of the search.
-			for _, c := range a.bindingSteps(index) {
-				n = k.raised(n, c)
-			}
-		}
-		for _, id := range missed {
-			n = k.raised(n, bindingStep{index, step, id})
-		}
-		t = a.epochState(index, k.chuck(index, n.amount), change{})
 	}
 	return n
+}
+
+// openNeed is a need while steps are looked at that may raise it.
+type openNeed struct {
+	needSearch
+	need
+	at     *epochState // with the amount
+	missed []int32     // pieces that do not keep the margin in the step under way
+	raised bool
+}
+
+// needsIn raises the needs of several searches until they satisfy a part of an epoch.
+func (a *Analysis) needsIn(p epochPart, searches []needSearch, needs []need) []need {
+	open := make([]openNeed, len(searches))
+	for k := range open {
+		open[k] = openNeed{needSearch: searches[k], need: needs[k]}
+		open[k].at = open[k].state(p.epoch)
+	}
+	walk := a.epochState(p.epoch, a.air[p.epoch].state.Chuck, change{}) // for the loads, which are the same for all
+	for step := p.from; step < p.to; step++ {
+		pieces := a.touchedIn(step)
+		err := walk.moments(step, pieces, func(id int32, at instant, loads []contact.Load) error {
+			for k := range open {
+				open[k].look(id, at, loads)
+			}
+			return nil
+		})
+		for k := range open {
+			if err != nil {
+				open[k].missed = pieces // unknown counts as missed
+			}
+			open[k].satisfy(p.epoch, step)
+		}
+	}
+	out := make([]need, len(open))
+	for k := range out {
+		out[k] = open[k].need
+	}
+	return out
+}
+
+func (k *openNeed) state(epoch int) *epochState {
+	return k.a.epochState(epoch, k.chuck(epoch, k.amount), change{})
+}
+
+// look notes a piece that does not keep the margin at a moment of the step under way.
+func (k *openNeed) look(id int32, at instant, loads []contact.Load) {
+	if math.IsInf(k.amount, 1) || slices.Contains(k.missed, id) {
+		return
+	}
+	supports, err := k.at.supports(id, at.section)
+	if c := (check{at, loads, supports}); err != nil || !c.stands(k.margin(id)) {
+		k.missed = append(k.missed, id)
+	}
+}
+
+// satisfy raises the need so far that the pieces that were missed keep the margin in the step.
+func (k *openNeed) satisfy(epoch, step int) {
+	missed := k.missed
+	if k.missed = nil; len(missed) == 0 {
+		return
+	}
+	if !k.raised {
+		// Steps of this epoch that probably need even more go first; that saves most of the search.
+		for _, c := range k.a.bindingSteps(epoch) {
+			k.need = k.needSearch.raised(k.need, c)
+		}
+	}
+	for _, id := range missed {
+		k.need = k.needSearch.raised(k.need, bindingStep{epoch, step, id})
+	}
+	k.raised, k.at = true, k.state(epoch)
 }
 
 // raised is the need that satisfies one more step.

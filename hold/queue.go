@@ -21,6 +21,14 @@ type epochPart struct{ epoch, from, to int }
 // partSteps is the length of a part: an epoch can be the whole program, and each part builds its bodies anew.
 const partSteps = 1 << 12
 
+// parts lists the parts of the epoch with an index.
+func (e *epoch) parts(index int) (out []epochPart) {
+	for from := e.firstStep; from < e.lastStep; from += partSteps {
+		out = append(out, epochPart{index, from, min(from+partSteps, e.lastStep)})
+	}
+	return out
+}
+
 // batch is what came out of a stretch of a part.
 type batch struct {
 	found []trial
@@ -40,8 +48,8 @@ func newQueue(workers int, check func(epochPart, airflow.Chuck, func(trial)) err
 
 // addEpoch starts the check of an epoch, part by part.
 func (q *queue) addEpoch(index int, e *epoch) error {
-	for from := e.firstStep; from < e.lastStep; from += partSteps {
-		if err := q.add(epochPart{index, from, min(from+partSteps, e.lastStep)}, e.state.Chuck); err != nil {
+	for _, p := range e.parts(index) {
+		if err := q.add(p, e.state.Chuck); err != nil {
 			return err
 		}
 	}

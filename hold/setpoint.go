@@ -9,24 +9,29 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/wording"
 	"staydown/parse/units"
-	"staydown/sweep/parallel"
 )
 
 // operate computes the operating figures. If there is no single setpoint it returns the settings by interval and a
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
 func (a *Analysis) operate(unheld []result.Finding) (result.Vacuum, []result.Finding) {
 	lows := a.lowest()
-	var set, never []need
+	searches := []needSearch{{a, a.onGauge(a.required), a.vacuumSupply()}}
+	never := slices.Repeat([]need{{amount: math.Inf(1)}}, len(a.intervals))
 	pumpM3h := math.NaN()
-	searches := []func(){
-		func() { set = a.withUnheld(a.needs(a.onGauge(a.required), a.vacuumSupply()), unheld) },
-		func() { never = a.withUnheld(a.needs(a.onGauge(a.limit), a.vacuumSupply()), unheld) },
-		func() { pumpM3h = a.pumpNeededM3h(unheld) },
+	if a.options.Figures != SetpointFigures {
+		searches = append(searches, needSearch{a, a.onGauge(a.limit), a.vacuumSupply()})
+		if a.job.Pump.FlowM3h > 0 && !a.noVacuum { // no pump holds what is cut while it is off
+			searches = append(searches, needSearch{a, a.required, a.pumpSupply()})
+		}
 	}
-	if a.options.Figures == SetpointFigures {
-		never, searches = slices.Repeat([]need{{amount: math.Inf(1)}}, len(a.intervals)), searches[:1]
+	found := a.needs(searches)
+	set := a.withUnheld(found[0], unheld)
+	if len(found) > 1 {
+		never = a.withUnheld(found[1], unheld)
 	}
-	parallel.For(a.workers, len(searches), func(_, i int) { searches[i]() })
+	if len(found) > 2 {
+		pumpM3h = smallestPump(a.withUnheld(found[2], unheld))
+	}
 	low, most := lowestOf(lows), largestOf(set)
 	v := result.Vacuum{
 		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.vacuumPa(0) / kilo,
@@ -134,17 +139,13 @@ func settingKPa(n need, l low) float64 {
 	return n.amount / kilo
 }
 
-// pumpNeededM3h is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin; NaN if
-// none does.
-func (a *Analysis) pumpNeededM3h(unheld []result.Finding) float64 {
-	if a.job.Pump.FlowM3h <= 0 || a.noVacuum { // no pump holds what is cut while it is off
-		return math.NaN()
+// smallestPump is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin, m3/h; NaN
+// if none does.
+func smallestPump(needs []need) float64 {
+	if most := largestOf(needs).amount; !math.IsInf(most, 1) {
+		return most
 	}
-	most := largestOf(a.withUnheld(a.needs(a.required, a.pumpSupply()), unheld))
-	if math.IsInf(most.amount, 1) {
-		return math.NaN()
-	}
-	return most.amount
+	return math.NaN()
 }
 
 // maxSettings bounds the settings that a finding names.

@@ -133,9 +133,21 @@ func (a *Analysis) epochState(index int, chuck airflow.Chuck, c change) *epochSt
 	return &epochState{a: a, index: index, chuck: chuck, change: c, bodies: map[bodyKey]*contact.Support{}}
 }
 
-// each visits the given pieces that a step checks on their own, moment by moment. It skips steps with implausible cut
-// data; cutDataFindings reports them.
-func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check) error) (err error) {
+// each visits the given pieces that a step checks on their own, moment by moment, with their supports.
+func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check) error) error {
+	return t.moments(step, pieces, func(id int32, at instant, loads []contact.Load) error {
+		supports, err := t.supports(id, at.section)
+		if err != nil {
+			return err
+		}
+		return visit(id, check{at, loads, supports})
+	})
+}
+
+// moments visits the given pieces that a step checks on their own with the loads of each of its moments. It skips steps
+// with implausible cut data; cutDataFindings reports them.
+func (t *epochState) moments(step int, pieces []int32,
+	visit func(id int32, at instant, loads []contact.Load) error) (err error) {
 	a := t.a
 	s := a.rec.Steps.At(step)
 	var load cutload.Load
@@ -154,29 +166,21 @@ func (t *epochState) each(step int, pieces []int32, visit func(id int32, c check
 		if t.instants, ok = a.instants(s, &a.rec.Pieces[id-1], t.instants); !ok {
 			continue
 		}
-		if a.remnant(&a.air[t.index], a.prog.Moves.At(int(s.Move)).Tool, id) {
+		if a.remnant(&a.air[t.index], m.Tool, id) {
 			continue
 		}
 		if len(t.instants) == 0 {
-			err = t.visit(id, t.loads, instant{part: wholeStep}, visit)
+			err = visit(id, instant{part: wholeStep}, t.loads)
 		}
 		for i := 0; i < len(t.instants) && err == nil; i++ {
 			t.spots = a.loads.Put(load, s, toolpath.Along(&m, t.instants[i].part), t.spots[:0])
-			err = t.visit(id, t.spots, t.instants[i], visit)
+			err = visit(id, t.instants[i], t.spots)
 		}
 		if err != nil {
 			return fmt.Errorf("piece %d: %w", id, err)
 		}
 	}
 	return nil
-}
-
-func (t *epochState) visit(id int32, loads []contact.Load, at instant, visit func(id int32, c check) error) error {
-	supports, err := t.supports(id, at.section)
-	if err != nil {
-		return err
-	}
-	return visit(id, check{at, loads, supports})
 }
 
 // supports are the supports of a piece with a section: everything together, or, in brittle work, pressure and joins
