@@ -139,8 +139,8 @@ func settingKPa(n need, l low) float64 {
 	return n.amount / kilo
 }
 
-// smallestPump is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin, m3/h; NaN
-// if none does.
+// smallestPump is the flow at no vacuum of the smallest pump of the job's kind that keeps the required margin, m3/h;
+// NaN if none does.
 func smallestPump(needs []need) float64 {
 	if most := largestOf(needs).amount; !math.IsInf(most, 1) {
 		return most
