@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// The air is asked for the pieces that an epoch touches; for all of them where programs share it in which one hangs from
-// another moment on.
+// The air is asked for the pieces that an epoch touches; for all of them where programs share it in which one hangs
+// from another moment on.
 func TestPiecesOfWhichTheAirIsAsked(t *testing.T) {
 	p := aPlate().sized(200, 150)
 	p.cellMM = 2

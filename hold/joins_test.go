@@ -209,8 +209,8 @@ func TestSplittingTheClosingBlockChangesNothing(t *testing.T) {
 	}
 }
 
-// A part comes loose when the bridge ahead of the tool is short, not when the closing block begins: 1 mm of a 6 mm sheet
-// carries 1 kN in shear, and bent as a beam 6 mm high of any length up to 2R more than 0.3 kN (yield 205 N/mm2).
+// A part comes loose when the bridge ahead of the tool is short, not when the closing block begins: 1 mm of a 6 mm
+// sheet carries 1 kN in shear, and bent as a beam 6 mm high of any length up to 2R more than 0.3 kN (yield 205 N/mm2).
 func TestAPartComesLooseNearTheEndOfTheClosingBlock(t *testing.T) {
 	const mostMM = 4
 	for _, splits := range [][]float64{nil, {20, 7, 2}} {

@@ -262,9 +262,8 @@ func TestHoldOfASquareByHand(t *testing.T) {
 
 func TestSlotLoadByHand(t *testing.T) {
 	// Slot by hand, two flutes without helix, wrought aluminium: fz = 1200/(2 x 18000) = 0.0333 mm; the full tooth at
-	// hmax: 660 x
-	// 0.0333 = 22 N/mm of chip along the motion and 0.3 of it outwards, and the edge force of 15 N/mm along and 0.8 of it
-	// outwards: 1.2 x sqrt(37^2 + 18.6^2) = 49.7 N at the peak.
+	// hmax: 660 x 0.0333 = 22 N/mm of chip along the motion and 0.3 of it outwards, and the edge force of 15 N/mm along
+	// and 0.8 of it outwards: 1.2 x sqrt(37^2 + 18.6^2) = 49.7 N at the peak.
 	p := aPlate()
 	p.helixDeg = 0
 	a := road(t, square(40, 1200, 4.8, 6.2), p.toml())

@@ -125,8 +125,8 @@ func (a *Analysis) stretches(low *lowTrials) ([]*stretch, error) {
 }
 
 // runs joins the blocks in which a piece has trials below a margin, as long as none that keeps it lies between; below
-// the limit it moves. A block has one finding per piece: a piece that is loose somewhere in the block is loose in all of
-// it.
+// the limit it moves. A block has one finding per piece: a piece that is loose somewhere in the block is loose in all
+// of it.
 func (a *Analysis) runs(trials []lowTrial, margin, limit float64) []run {
 	var out []run
 	for _, block := range a.lowBlocks(trials, margin) {

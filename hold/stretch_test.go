@@ -10,8 +10,8 @@ import (
 	"staydown/hold/result"
 )
 
-// A face that a ball finishes in short moves is told by stretches, each with its first and last block: a block has steps
-// that load the sheet less than others, which part nothing. The row goes down and up again three times.
+// A face that a ball finishes in short moves is told by stretches, each with its first and last block: a block has
+// steps that load the sheet less than others, which part nothing. The row goes down and up again three times.
 func TestOneEntryForEachStretchOfRisk(t *testing.T) {
 	const moves, waves = 240, 3
 	var program strings.Builder

@@ -104,8 +104,8 @@ func TestRoundEndsShortenWhatBends(t *testing.T) {
 	}
 }
 
-// A tab 2 mm thick round a corner, between ends at a and b from it along the walls, breaks off along straight lines from
-// the middles of the ends to the corner: sqrt(a^2 + R^2) - R and sqrt(b^2 + R^2) - R long, by hand.
+// A tab 2 mm thick round a corner, between ends at a and b from it along the walls, breaks off along straight lines
+// from the middles of the ends to the corner: sqrt(a^2 + R^2) - R and sqrt(b^2 + R^2) - R long, by hand.
 func TestATabRoundACornerBreaksOffStraight(t *testing.T) {
 	const r, high = 3.0, 2.0
 	for _, c := range []struct{ a, b, turn float64 }{{10, 10, 0}, {10, 5, 0.3}, {6, 14, math.Pi / 4}, {9, 7, 2},
@@ -141,8 +141,8 @@ func TestATabRoundACornerBreaksOffStraight(t *testing.T) {
 	}
 }
 
-// A tab 2 mm thick round an inside corner of a piece, between ends at a and b from where the walls would meet, breaks off
-// straight to the corner of the waste, 2 R out of that place along both walls, by hand. The piece is an L.
+// A tab 2 mm thick round an inside corner of a piece, between ends at a and b from where the walls would meet, breaks
+// off straight to the corner of the waste, 2 R out of that place along both walls, by hand. The piece is an L.
 func TestATabRoundAnInsideCornerBreaksOffStraight(t *testing.T) {
 	const r, high = 3.0, 2.0
 	for _, c := range []struct{ a, b, turn float64 }{{13, 13, 0}, {13, 11, 0.3}, {12, 15, math.Pi / 4}, {13, 12, 2}} {

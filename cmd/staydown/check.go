@@ -175,8 +175,8 @@ func runCheck(args []string, s streams) int {
 	return o.once(f.Args(), baseline, s, nil)
 }
 
-// once checks the programs in paths and returns the exit status. stays, unless nil, is a worker that a single program is
-// given to each time.
+// once checks the programs in paths and returns the exit status. stays, unless nil, is a worker that a single program
+// is given to each time.
 func (o *checkOptions) once(paths []string, baseline *report.Baseline, s streams, stays *worker) int {
 	r := &run{opt: o, budget: o.budget, digest: o.digest(), ask: runWorker}
 	all := findTargets(paths, o.out, extensionsOf(o.settings))

@@ -241,8 +241,8 @@ func (g oneCut) model(t *testing.T) (lost, leak float64) {
 	return (lost2 - lost1) / 200, (leak2 - leak1) / 200
 }
 
-// One long cut along a groove, wherever it lies across the pattern: neither the hold that is lost beside it nor its leak
-// is ever more than the model says by BesideCut and AlongGroove, against three dimensions.
+// One long cut along a groove, wherever it lies across the pattern: neither the hold that is lost beside it nor its
+// leak is ever more than the model says by BesideCut and AlongGroove, against three dimensions.
 func TestOneCutAlongAGroove(t *testing.T) {
 	for _, g := range []oneCut{
 		{thickness: 12, pitch: 50, groove: 10, kerf: 12}, {thickness: 18, pitch: 50, groove: 10, kerf: 8},

@@ -56,11 +56,11 @@ func TestZonesBehindTheirOwnPorts(t *testing.T) {
 	sheettest.CloseTo(t, "a port of the tight zone", other.ChuckPa, free.ChuckPa, 1e-6)
 }
 
-// Two zones behind a valve each (C = 20 dm3/(s bar), b = 0.3), one open to the air through 20 mm2 of effective area, the
-// other tight, on a displacement pump of 100 m3/h and 2 kPa. By hand (ISO 6358, nozzle at 20 C): the opening chokes, m =
-// 0.0404147 x 20e-6 x 101325/sqrt(293.15) = 4.7835e-3 kg/s; the pump takes it at 2000 + m R T/S0 = 16491 Pa, which is
-// the pressure of the tight zone; 0.4 x^2 + 0.6 x 16491 x = 16491^2 + 0.49 (m/(C 1.185))^2 gives 24126 Pa in the other.
-// Free air 4.7835e-3 R T/101325 = 14.302 m3/h.
+// Two zones behind a valve each (C = 20 dm3/(s bar), b = 0.3), one open to the air through 20 mm2 of effective area,
+// the other tight, on a displacement pump of 100 m3/h and 2 kPa. By hand (ISO 6358, nozzle at 20 C): the opening
+// chokes, m = 0.0404147 x 20e-6 x 101325/sqrt(293.15) = 4.7835e-3 kg/s; the pump takes it at 2000 + m R T/S0 = 16491
+// Pa, which is the pressure of the tight zone; 0.4 x^2 + 0.6 x 16491 x = 16491^2 + 0.49 (m/(C 1.185))^2 gives 24126 Pa
+// in the other. Free air 4.7835e-3 R T/101325 = 14.302 m3/h.
 func TestTwoZonesBehindValvesByHand(t *testing.T) {
 	const openPa, tightPa, leakM3h = 24126.0, 16491.0, 14.302
 	s := sheettest.New(200, 60, 0, 0.5)
@@ -101,8 +101,8 @@ func TestTwoZonesBehindValvesByHand(t *testing.T) {
 }
 
 // Two zones that touch below a tight sheet, at 20 and 60 kPa: squared pressure beside their border is that of the zone
-// plus or less half of the difference times exp(-x/lambda) (exact for the field of one decay length lambda). The hold of
-// a strip is never overstated, and by no more than lambda and a cell of the difference understated.
+// plus or less half of the difference times exp(-x/lambda) (exact for the field of one decay length lambda). The hold
+// of a strip is never overstated, and by no more than lambda and a cell of the difference understated.
 func TestZonesThatTouch(t *testing.T) {
 	const wide, high, cell = 200.0, 60.0, 1.0
 	chuck := Chuck{ChuckPa: 60e3, ZonesPa: []float64{60e3, 20e3, 60e3}}

@@ -20,8 +20,8 @@ const (
 	directions = 128
 )
 
-// Hull gives the corners of the convex hull of some places, counter-clockwise, at most 32 of them; fewer than three when
-// all lie on a line.
+// Hull gives the corners of the convex hull of some places, counter-clockwise, at most 32 of them; fewer than three
+// when all lie on a line.
 func Hull(pts []orb.Point) []orb.Point { return hull(slices.Clone(pts)) }
 
 // within is the part of a convex polygon inside another, both counter-clockwise; all of it where that has no area.

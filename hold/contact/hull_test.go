@@ -161,9 +161,9 @@ func TestOddBodies(t *testing.T) {
 	})
 }
 
-// Squares that stand for elements reach beyond a face that lies turned on their grid, by 0.2 of their side and more where
-// they are cut by its edge. Within the rim of the piece a square of side b under even pressure tips at p A b/2 (closed
-// form) however it is turned.
+// Squares that stand for elements reach beyond a face that lies turned on their grid, by 0.2 of their side and more
+// where they are cut by its edge. Within the rim of the piece a square of side b under even pressure tips at p A b/2
+// (closed form) however it is turned.
 func TestElementsReachNoFurtherThanTheRim(t *testing.T) {
 	const b, p0, h, cell = 24.0, 90e3, 6.0, 2.0
 	for _, turn := range []float64{0, 0.3, math.Pi / 4} {

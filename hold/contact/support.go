@@ -12,19 +12,23 @@ import (
 // goroutines.
 //
 // What it takes for granted, and how far that may be off:
-//   - A downward force adds friction at its own place. Lift moves what is left of the normal force away from it, as statics demands, by a
-//     linear tilt of the pressure; where the table would have to pull, a part stands on one point instead (see reaction). Beyond the
-//     middle third that comes out at most 3 % above an exact footing that bears in part.
+//   - A downward force adds friction at its own place. Lift moves what is left of the normal force away from it, as
+//     statics demands, by a linear tilt of the pressure; where the table would have to pull, a part stands on one point
+//     instead (see reaction). Beyond the middle third that comes out at most 3 % above an exact footing that bears in
+//     part.
 //   - The overturning moment of the load's height is not put into that tilt: up to 1.5 % of a twist margin, either way.
-//   - Weight counts as standing on its center of gravity alone, a clamp as pressing at one point. By Jensen's inequality that is the least that any spread of either resists.
-//   - Elements count as discs of their area, gathered to a few hundred spots. For elements as compact as a square the moment is never too
-//     high: on a 4 x 4 grid up to 0.3 % low, on one element 27 %.
-//   - Margins on the limit surface are lower bounds, with rare exceptions within surfaceGap (0.2 %) of the sum over those spots.
+//   - Weight counts as standing on its center of gravity alone, a clamp as pressing at one point. By Jensen's
+//     inequality that is the least that any spread of either resists.
+//   - Elements count as discs of their area, gathered to a few hundred spots. For elements as compact as a square the
+//     moment is never too high: on a 4 x 4 grid up to 0.3 % low, on one element 27 %.
+//   - Margins on the limit surface are lower bounds, with rare exceptions within surfaceGap (0.2 %) of the sum over
+//     those spots.
 //   - The hull has at most maxCorners corners, all of them true ones: its edges lie inside the true hull.
-//   - Webs hold in the plane with the least of shear, tension and bending edgewise, whatever the direction, and upright with the lesser
-//     of shear and bending. What they carry upright, beyond pressure and weight, they lack in the plane in the same proportion.
-//   - A piece that neither elements nor an outline describe has no edge it could stand on: whatever would overturn it has tip margin 0,
-//     unless three webs or more, not in line, keep it up.
+//   - Webs hold in the plane with the least of shear, tension and bending edgewise, whatever the direction, and upright
+//     with the lesser of shear and bending. What they carry upright, beyond pressure and weight, they lack in the plane
+//     in the same proportion.
+//   - A piece that neither elements nor an outline describe has no edge it could stand on: whatever would overturn it
+//     has tip margin 0, unless three webs or more, not in line, keep it up.
 type Support struct {
 	body     Body
 	anchored bool

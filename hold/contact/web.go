@@ -8,8 +8,8 @@ type Web struct {
 	WidthMM     float64 // along the cut
 	WholeMM     float64 // width of the stretch that it is a part of; 0: it stands alone
 	ThicknessMM float64 // upright
-	// across the cut, between its two held ends, of a bar of even width that bends upright as it does; 0 for a skin that
-	// shears along a line instead of bending
+	// across the cut, between its two held ends, of a bar of even width that bends upright as it does; 0 for a skin
+	// that shears along a line instead of bending
 	LengthMM   float64
 	EdgewiseMM float64 // the same where it bends edgewise; 0: LengthMM
 	ShearMPa   float64 // ultimate shear strength

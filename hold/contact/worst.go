@@ -6,7 +6,8 @@ import "math"
 // up to the next only while it may still be the worst:
 //
 //  1. lowerBound.of: a few dozen operations with figures that a support keeps (see lowerbound.go);
-//  2. closer: lift, tip and slip exactly, sliding with a moment along the straight line between full slip and full twist;
+//  2. closer: lift, tip and slip exactly, sliding with a moment along the straight line between full slip and full
+//     twist;
 //  3. conclude: the search on the true limit surface, which ends as soon as it is known to lie above the worst so far.
 //
 // Stands asks the same rungs whether a margin is kept, which ends sooner than finding the margin.

@@ -11,8 +11,8 @@ func lawWork(kc11, mc, edge float64) Work {
 	return Work{KC11: Exact(kc11, ""), MC: Exact(mc, ""), Edge: Exact(edge, "")}
 }
 
-// By hand: from 13 N/mm the line touches 800 h^0.75 at h = (13/(0.25 x 800))^(4/3) = 0.026129 mm, with the slope
-// 0.75 x 800 h^-0.25 = 1492.4 N/mm2, where both give 52.0 N/mm. At 0.05 mm Kienzle's law alone: 84.6 N/mm (kc1.1 800, mc 0.25,
+// By hand: from 13 N/mm the line touches 800 h^0.75 at h = (13/(0.25 x 800))^(4/3) = 0.026129 mm, with the slope 0.75 x
+// 800 h^-0.25 = 1492.4 N/mm2, where both give 52.0 N/mm. At 0.05 mm Kienzle's law alone: 84.6 N/mm (kc1.1 800, mc 0.25,
 // material group table of a 2017 turning catalogue), and not the edge force on top of it.
 func TestLawByHand(t *testing.T) {
 	l := lawWork(800, 0.25, 13).Law(1)

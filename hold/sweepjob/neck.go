@@ -10,8 +10,8 @@ import (
 	"staydown/sweep"
 )
 
-// neckPeaks: joins that carry less than this multiple of the cutter's peak load are necks. Margins are never near it, but
-// the moment from which a piece counts as on its own is.
+// neckPeaks: joins that carry less than this multiple of the cutter's peak load are necks. Margins are never near it,
+// but the moment from which a piece counts as on its own is.
 const neckPeaks = 10
 
 // leastUpShare is the share of the side load that is taken for the lift at least: a cutter that presses down in one cut

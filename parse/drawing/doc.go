@@ -1,4 +1,5 @@
-// Package drawing reads outlines of parts from drawings: DXF (R12 to 2018, ASCII), SVG, and GeoJSON as reports write it.
+// Package drawing reads outlines of parts from drawings: DXF (R12 to 2018, ASCII), SVG, and GeoJSON as reports write
+// it.
 //
 //	bytes ──> curves, flattened ──> chains ──> closed outlines ──> parts with their holes
 //	          (one file per format)  (chain.go)  (clean.go)         (nest.go)

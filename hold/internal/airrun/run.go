@@ -120,7 +120,8 @@ func (r *Run) Step(i int) (*Step, error) {
 	return &r.steps[i], nil
 }
 
-// Assumed is what the model of the zones that the job says are open takes for granted; it is known after the first step.
+// Assumed is what the model of the zones that the job says are open takes for granted; it is known after the first
+// step.
 func (r *Run) Assumed() []string { return r.assumed }
 
 // next computes an epoch behind all those before it.

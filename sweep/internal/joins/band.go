@@ -15,9 +15,9 @@ import (
 // wall and the middle of the cut, which is the path of the tool that is nearest: spokes lead across the band, rows of
 // places along it. Where the path breaks off, at a bridge, the row in the middle goes straight over to where it goes
 // on, over the narrowest place between two round ends. Of all lines along rows and spokes, and of those that turn at a
-// corner (see roundCorners), the section takes the one with the least face: such a line is a way to break the piece off,
-// so the section is never too small by the choice of lines, and too large by less than 1 % for ends that lie head-on and
-// for floors along a cut, by less than 2 % for tabs round a corner.
+// corner (see roundCorners), the section takes the one with the least face: such a line is a way to break the piece
+// off, so the section is never too small by the choice of lines, and too large by less than 1 % for ends that lie
+// head-on and for floors along a cut, by less than 2 % for tabs round a corner.
 
 // band is the band round one piece.
 type band struct {
@@ -166,9 +166,9 @@ func (l *band) clear(i int) bool {
 	return at.height == 0
 }
 
-// middle is the leg from a spoke to the next along the middle. Where the path breaks off it may also go straight over to
-// the side of another cut, or, beside the rim of the blank, from an end of the path to the rim: beyond the rim nothing
-// stands.
+// middle is the leg from a spoke to the next along the middle. Where the path breaks off it may also go straight over
+// to the side of another cut, or, beside the rim of the blank, from an end of the path to the rim: beyond the rim
+// nothing stands.
 func (l *band) middle(i int) leg {
 	a, b := &l.spokes[i], &l.spokes[(i+1)%len(l.spokes)]
 	g := leg{from: a.mid, to: b.mid, spoke: i}
@@ -187,8 +187,8 @@ func (l *band) middle(i int) leg {
 // breaksOff is how many steps along the wall the middle moves on where its path breaks off.
 const breaksOff = 2
 
-// toSide goes from the middle of a spoke the nearest way to the path that the middle of the other lies on, where that has
-// less of a face.
+// toSide goes from the middle of a spoke the nearest way to the path that the middle of the other lies on, where that
+// has less of a face.
 func (l *band) toSide(g *leg, k *spoke, from, other orb.Point) {
 	for _, r := range k.near {
 		ss := l.v.kept.of(r)

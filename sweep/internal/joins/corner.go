@@ -17,7 +17,8 @@ const (
 	// cornerSpokes is the longest stretch, in spokes, that is looked at: 16 radii of the tool. In longer ones, floors
 	// and skins, the corner is a small part.
 	cornerSpokes = 16 * spokesIn
-	// leastTurnCos bounds the turns of a path at which a corner outside is looked for: where it turns back, there is none.
+	// leastTurnCos bounds the turns of a path at which a corner outside is looked for: where it turns back, there is
+	// none.
 	leastTurnCos = 0.3
 )
 

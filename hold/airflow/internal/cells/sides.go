@@ -22,9 +22,9 @@ func (s Sides) Length() float64 {
 	return (float64(s.EastWest+s.NorthSouth) + float64(s.Corner)/math.Sqrt2) / (1 + math.Sqrt2)
 }
 
-// TurnedLength is the length of edges that all lie at one angle to the axes, or across it: those of a rectangle, however
-// it is turned. The share of corners tells the angle, and so by how much the formula of Length is too long. It is exact
-// at every angle; round a disc it is up to 2.6 % too short.
+// TurnedLength is the length of edges that all lie at one angle to the axes, or across it: those of a rectangle,
+// however it is turned. The share of corners tells the angle, and so by how much the formula of Length is too long. It
+// is exact at every angle; round a disc it is up to 2.6 % too short.
 func TurnedLength(sides, corners float64) float64 {
 	if sides <= 0 {
 		return 0

@@ -12,8 +12,8 @@
 //   - Partial sums. A patch is the sum of moments: area, area times place, area times w. Sums of sums are sums, so a
 //     block of cells enters the patch grid as one entry for each level.
 //   - The block cache. Of a piece of 4096 groups and more, as the sheet is until the end, the sums of each block are
-//     kept with the version of the block. A cell that is cut, whose w has moved, or whose label has changed hands, makes
-//     a new version; the next call sums only such blocks anew.
+//     kept with the version of the block. A cell that is cut, whose w has moved, or whose label has changed hands,
+//     makes a new version; the next call sums only such blocks anew.
 //   - The patch grid. It counts which squares hold anything and joins what lies in one, for cells and blocks alike.
 //
 // It does not know pressure in Pa, or how w came about.
