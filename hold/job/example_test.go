@@ -55,10 +55,11 @@ number   = 1
 diameter = "6 bar"
 `))
 	fmt.Println(err)
-	// Output: panel.toml:3:33: size: 6 has no unit; write "6 mm" panel.toml:6:1: thicknes: unknown key of layer; the
-	// nearest known one is thickness panel.toml:13:8: flow: unit "m/h" is unknown; write one of m3/h, l/min, cfm, e.g.
-	// "63 m3/h" panel.toml:16:12: diameter: "6 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in,
-	// ft, e.g. "6 mm"
+	// Output:
+	// panel.toml:3:33: size: 6 has no unit; write "6 mm"
+	// panel.toml:6:1: thicknes: unknown key of layer; the nearest known one is thickness
+	// panel.toml:13:8: flow: unit "m/h" is unknown; write one of m3/h, l/min, cfm, e.g. "63 m3/h"
+	// panel.toml:16:12: diameter: "6 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, ft, e.g. "6 mm"
 }
 
 func ExampleNewDraft() {
