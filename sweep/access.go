@@ -42,11 +42,12 @@ func (r *Record) Row(iy int, height []float32, cut []raster.Progress, label []in
 func (r *Record) PartOfRow(ix, to, iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
 	c := r.cells
 	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
-	for x0 := ix; x0 < to; x0 += raster.TileSide {
+	for x0, end := ix, 0; x0 < to; x0 = end {
 		i := (iy>>raster.TileBits)*c.TX + x0>>raster.TileBits
-		n := min(raster.TileSide, r.Grid.NX-x0)
 		t := c.Tiles[i]
 		if t == nil {
+			end, _ = r.Stretch(x0, iy)
+			n := min(end, to) - x0
 			p := raster.Never
 			if c.Plain[i].Blank < 0 {
 				p = 0
@@ -57,6 +58,8 @@ func (r *Record) PartOfRow(ix, to, iy int, height []float32, cut []raster.Progre
 			repeat(depth, x0, n, 0)
 			continue
 		}
+		end = x0 + raster.TileSide
+		n := min(raster.TileSide, r.Grid.NX-x0)
 		k := (iy & raster.TileMask) << raster.TileBits
 		h := t.Height[k : k+n]
 		if height != nil {
@@ -113,8 +116,15 @@ func (r *Record) WebRow(iy int, from []raster.Progress, leastMM []float32) {
 // Stretch gives the end of a stretch of cells in row iy, from ix on. If alike is true Row tells the same of all of
 // them.
 func (r *Record) Stretch(ix, iy int) (to int, alike bool) {
-	return min(r.Grid.NX, (ix>>raster.TileBits+1)<<raster.TileBits),
-		r.cells.Tiles[(iy>>raster.TileBits)*r.cells.TX+ix>>raster.TileBits] == nil
+	c, tx := r.cells, ix>>raster.TileBits
+	row := (iy >> raster.TileBits) * c.TX
+	first := row + tx
+	if alike = c.Tiles[first] == nil; alike {
+		for tx+1 < c.TX && c.Tiles[row+tx+1] == nil && c.Plain[row+tx+1] == c.Plain[first] {
+			tx++
+		}
+	}
+	return min(r.Grid.NX, (tx+1)<<raster.TileBits), alike
 }
 
 // repeat writes n equal values, unless the slice is nil.

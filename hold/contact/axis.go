@@ -42,7 +42,7 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	for i := range corners {
 		lines = append(lines, axisThrough(corners[i], corners[(i+1)%len(corners)]))
 	}
-	lines = append(lines, webAxes(corners, outside(lines, webs))...)
+	lines = addWebAxes(lines, corners, outside(lines, webs))
 	for i := range lines {
 		l := &lines[i]
 		in := l.inside(cx, cy)
@@ -78,9 +78,8 @@ func outside(edges []axis, webs []hinge) []orb.Point {
 	return out
 }
 
-// webAxes gives the lines through a web and another web or a corner that leave all corners on their inner side.
-func webAxes(corners, webs []orb.Point) []axis {
-	var lines []axis
+// addWebAxes adds the lines through a web and another web or a corner that leave all corners on their inner side.
+func addWebAxes(lines []axis, corners, webs []orb.Point) []axis {
 	try := func(p, q orb.Point) {
 		if p == q {
 			return

@@ -30,31 +30,38 @@ func within(polygon, bounds []orb.Point) []orb.Point {
 	if len(bounds) < 3 {
 		return polygon
 	}
+	polygon = cornersApart(polygon)
+	var spare []orb.Point
 	for i := range bounds {
 		edge := axisThrough(bounds[i], bounds[(i+1)%len(bounds)])
-		var kept []orb.Point
-		keep := func(p orb.Point) {
-			if n := len(kept); n == 0 || hypot(p[0]-kept[n-1][0], p[1]-kept[n-1][1]) > sameCornerMM {
-				kept = append(kept, p)
-			}
+		if !slices.ContainsFunc(polygon, func(p orb.Point) bool { return edge.inside(p[0], p[1]) < 0 }) {
+			continue
 		}
+		kept := spare[:0]
 		for k, p := range polygon {
 			q := polygon[(k+1)%len(polygon)]
 			a, b := edge.inside(p[0], p[1]), edge.inside(q[0], q[1])
 			if a >= 0 {
-				keep(p)
+				kept = append(kept, p)
 			}
 			if (a < 0) != (b < 0) {
 				f := a / (a - b)
-				keep(orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
+				kept = append(kept, orb.Point{p[0] + (q[0]-p[0])*f, p[1] + (q[1]-p[1])*f})
 			}
 		}
-		if n := len(kept); n > 1 && hypot(kept[0][0]-kept[n-1][0], kept[0][1]-kept[n-1][1]) <= sameCornerMM {
-			kept = kept[:n-1]
-		}
-		polygon = kept
+		polygon, spare = cornersApart(kept), polygon
 	}
 	return hull(polygon)
+}
+
+// cornersApart leaves out corners that count as the one before.
+func cornersApart(polygon []orb.Point) []orb.Point {
+	same := func(p, q orb.Point) bool { return hypot(p[0]-q[0], p[1]-q[1]) <= sameCornerMM }
+	polygon = slices.CompactFunc(polygon, same)
+	if n := len(polygon); n > 1 && same(polygon[0], polygon[n-1]) {
+		polygon = polygon[:n-1]
+	}
+	return polygon
 }
 
 // sameCornerMM is how near two corners of a cut polygon lie that count as one: shorter edges have no sure direction.

@@ -20,6 +20,9 @@ func (s *Support) LoadShare(loads []Load, out Outcome, worst int) (Outcome, int)
 			scaled[i] = l.Part(share)
 		}
 		// At a share of the load another one may be the worst.
+		if s.othersStand(scaled, worst, 1) {
+			break
+		}
 		next, other, below := s.WorstBelow(scaled, 1)
 		if !below || other == worst {
 			break

@@ -85,6 +85,11 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 	if o, _, done := s.decided(loads); done {
 		return o.Margin >= margin
 	}
+	return s.othersStand(loads, -1, margin)
+}
+
+// othersStand tells so of all loads but one that is known to.
+func (s *Support) othersStand(loads []Load, known int, margin float64) bool {
 	var kept [keptBounds]float64
 	bounds := kept[:0]
 	for i := range loads {
@@ -93,6 +98,9 @@ func (s *Support) Stands(loads []Load, margin float64) bool {
 			b = s.bound.withoutFriction(&loads[i])
 		}
 		bounds = append(bounds, b)
+	}
+	if known >= 0 {
+		bounds[known] = math.Inf(1)
 	}
 	first := (&leastMargin{bounds: bounds}).next()
 	if bounds[first] >= margin {

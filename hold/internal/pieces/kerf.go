@@ -48,17 +48,13 @@ type kerfSquare struct {
 
 // countCut adds row iy of the grid. height and moment are room for a row.
 func countCut(rec *sweep.Record, row []kerfSquare, side, iy int, height []float32, moment []sweep.Progress) {
-	read := false
 	for ix := 0; ix < len(height); {
 		to, untouched := rec.Stretch(ix, iy)
 		if untouched {
 			ix = to
 			continue
 		}
-		if !read {
-			rec.Row(iy, height, moment, nil, nil)
-			read = true
-		}
+		rec.PartOfRow(ix, to, iy, height, moment, nil, nil)
 		for ; ix < to; ix++ {
 			s := &row[ix/side]
 			switch at := moment[ix]; {

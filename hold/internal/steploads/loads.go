@@ -2,6 +2,7 @@ package steploads
 
 import (
 	"math"
+	"slices"
 
 	"staydown/hold/contact"
 	"staydown/hold/cutload"
@@ -72,7 +73,9 @@ func (w *Model) All(s *sweep.Step, c Change, into []contact.Load) ([]contact.Loa
 	into = into[:0]
 	if err == nil {
 		m := w.Moves.At(int(s.Move))
-		for _, p := range toolpath.Places(&m, float64(s.From), float64(s.To)) {
+		places := toolpath.Places(&m, float64(s.From), float64(s.To))
+		into = slices.Grow(into, len(places)*len(load.Rotor))
+		for _, p := range places {
 			into = w.Put(load, s, p, into)
 		}
 	}
@@ -99,6 +102,7 @@ func (w *Model) Put(load cutload.Load, s *sweep.Step, p toolpath.Place, into []c
 		cosF, sinF = 1, 0
 	}
 	tip := p.At.Z - w.BottomMM
+	into = slices.Grow(into, len(load.Rotor))
 	for i, f := range load.Rotor {
 		into = append(into, contact.Load{
 			XN: f.Ahead*cosF - f.Left*sinF, YN: f.Ahead*sinF + f.Left*cosF, ZN: f.Up,
