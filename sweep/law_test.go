@@ -226,6 +226,19 @@ func TestRowAgreesWithCells(t *testing.T) {
 				t.Fatalf("cell %d, %d", ix, iy)
 			}
 		}
+		for ix := 0; ix < r.Grid.NX; {
+			to, alike := r.Stretch(ix, iy)
+			for k := ix; alike && k < to; k++ {
+				if h[k] != h[ix] || d[k] != d[ix] || c[k] != c[ix] || l[k] != l[ix] {
+					t.Fatalf("cell %d, %d is not like those before it", k, iy)
+				}
+			}
+			ix = to
+		}
+	}
+	// The lowest row lies beside the sheet, where nothing is cut.
+	if to, alike := r.Stretch(0, 0); to != r.Grid.NX || !alike {
+		t.Errorf("the lowest row is alike: %v up to %d; want all of %d", alike, to, r.Grid.NX)
 	}
 	p := r.Pieces[1]
 	x, y := int((p.Centroid[0]-r.Grid.OriginX)/r.Grid.CellMM), int((p.Centroid[1]-r.Grid.OriginY)/r.Grid.CellMM)
