@@ -123,7 +123,7 @@ func runChart(args []string, s streams) int {
 		return p.status
 	}
 	o.find.Progress = countDryRuns(o.noProgress, s)
-	r, err := chart.Find(j, o.find, (&alike{known: known}).run)
+	r, err := chart.Find(j, o.find, newAlike(known).run)
 	o.find.Progress(0)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
@@ -148,6 +148,10 @@ type alike struct {
 	shared hold.Shared
 	mu     sync.Mutex
 	sweeps []*sharedSweep // the latest
+}
+
+func newAlike(known []records.Record) *alike {
+	return &alike{known: known, shared: hold.Shared{SameSheet: true}}
 }
 
 // mostSweeps are kept: the sizes of all shapes that are tried at one depth.

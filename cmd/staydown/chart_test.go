@@ -66,7 +66,7 @@ func TestChartAgreesWithCheck(t *testing.T) {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
 			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
-		r, err := chart.Find(given, o, (&alike{}).run)
+		r, err := chart.Find(given, o, newAlike(nil).run)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -234,7 +234,7 @@ flutes   = 2
 cell = "6 mm"
 `)
 	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{6000},
-		SizesMM: []float64{125, 250, 500}, DepthsMM: []float64{3}}, (&alike{}).run)
+		SizesMM: []float64{125, 250, 500}, DepthsMM: []float64{3}}, newAlike(nil).run)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -304,7 +304,7 @@ runout   = "0 mm"
 cell = "0.5 mm"
 `)
 	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{1800}, SizesMM: []float64{40},
-		DepthsMM: []float64{0.5}}, (&alike{}).run)
+		DepthsMM: []float64{0.5}}, newAlike(nil).run)
 	if err != nil {
 		t.Fatal(err)
 	}

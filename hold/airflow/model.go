@@ -25,6 +25,9 @@ type Options struct {
 	Tol      float64      // bound on the error of w; 0: 3e-5
 	MaxCells int          // budget of air cells; 0: 1.2 million
 	Units    units.System // of what is assumed
+	// Uncut keeps sheets that nothing is cut of yet, from which the models of programs that cut little of them are
+	// made; nil: all is computed from the record.
+	Uncut *UncutSheets
 }
 
 // Model is the pressure under the stock as it changes with the program. It is not safe for concurrent use.
@@ -72,13 +75,19 @@ func newModel(j *job.Job, src gather.Source, opt Options) (*Model, error) {
 		m.sheet = layer.NewSheet(j)
 		fringeMM = m.sheet.Lambda()
 	}
-	var err error
-	if m.air, err = gather.Cells(src, j, zones.New(src.Grid, src.Stock, j, fringeMM), multiple); err != nil {
-		return nil, err
-	}
-	m.Exposure = m.air.Exposure
+	raster := zones.New(src.Grid, src.Stock, j, fringeMM)
 	m.work = layer.NewWork(j, src.Stock, src.FloorMM)
 	m.plenums = suction.Plenums(j)
+	uncut, err := m.fromUncut(src, raster, multiple, opt)
+	if err != nil {
+		return nil, err
+	}
+	if m.air == nil {
+		if m.air, err = gather.Cells(src, j, raster, multiple); err != nil {
+			return nil, err
+		}
+	}
+	m.Exposure = m.air.Exposure
 	for i := range m.air.Groups {
 		g := &m.air.Groups[i]
 		if g.Support == cells.Gasketed {
@@ -94,7 +103,7 @@ func newModel(j *job.Job, src gather.Source, opt Options) (*Model, error) {
 	if j.Layer == nil {
 		return m, nil
 	}
-	return m, m.lay(opt.Tol)
+	return m, m.lay(opt.Tol, uncut)
 }
 
 // partZones keeps zones apart that have ducts of their own. Under the cover, squared pressure differs from that of the
@@ -122,8 +131,24 @@ func (m *Model) partZones() {
 	}
 }
 
-// lay finds the field of the layer at the start.
-func (m *Model) lay(tol float64) error {
+// lay finds the field of the layer at the start, from that of the uncut sheet where there is one.
+func (m *Model) lay(tol float64, uncut *field.Solver) (err error) {
+	if uncut != nil {
+		m.solver, err = uncut.Cut(m.air, layer.CoarseLandMM(m.job, m.air.Grid.CellMM), m.faces.Touch)
+	} else {
+		m.solver, err = m.solveStart(m.air, tol, m.faces.Touch)
+	}
+	if err != nil {
+		return err
+	}
+	m.field = m.solver.Field
+	m.faces.Lay(m.field)
+	m.lookahead = eventsAhead * m.solver.ReachTiles * m.solver.ReachTiles
+	return nil
+}
+
+// solveStart solves the field of air cells as they lie at the start.
+func (m *Model) solveStart(air *cells.Air, tol float64, moved func(cell int32)) (*field.Solver, error) {
 	if !(tol > 0) {
 		tol = defaultTol
 	}
@@ -132,12 +157,10 @@ func (m *Model) lay(tol float64) error {
 		on := m.work.On(m.job.Layer)
 		work = &on
 	}
-	m.field = field.New(m.air, m.sheet, work, layer.CoarseLandMM(m.job, m.air.Grid.CellMM))
-	m.field.ZonesApart = m.plenums != nil
-	m.faces.Lay(m.field)
-	m.solver = field.NewSolver(m.field, tol, m.faces.Touch)
-	m.lookahead = eventsAhead * m.solver.ReachTiles * m.solver.ReachTiles
-	return m.solver.SolveAll()
+	f := field.New(air, m.sheet, work, layer.CoarseLandMM(m.job, air.Grid.CellMM))
+	f.ZonesApart = m.plenums != nil
+	s := field.NewSolver(f, tol, moved)
+	return s, s.SolveAll()
 }
 
 // Advance exposes all that is cut through by the moment p and finds the field for it. A moment before one already

@@ -20,10 +20,10 @@ func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x
 			grid.OriginY+(float64(iy)+0.5)*grid.CellMM, cut)
 	}
 	src.Stretch = func(int, int) (int, bool) { return grid.NX, false }
-	src.Read = func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
-		read(iy, cut, label, depthMM)
-		for ix, p := range cut {
-			if sparing(ix, iy, p) {
+	src.Read = func(from, to, iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
+		read(from, to, iy, cut, label, depthMM)
+		for ix := from; cut != nil && ix < to; ix++ {
+			if sparing(ix, iy, cut[ix]) {
 				cut[ix] = sweep.Never
 			}
 		}
@@ -31,7 +31,7 @@ func LeakWithout(j *job.Job, rec *sweep.Record, at sweep.Progress, spared func(x
 	src.Heights = func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
 		heights(iy, left, webFrom, webMM)
 		cut := make([]sweep.Progress, grid.NX)
-		read(iy, cut, nil, nil)
+		read(0, grid.NX, iy, cut, nil, nil)
 		for ix, p := range cut {
 			if sparing(ix, iy, p) {
 				webFrom[ix], webMM[ix] = sweep.Never, 0

@@ -16,8 +16,13 @@ import (
 // neither on the pump nor on the ambient pressure, and is the same for programs that cut through at the same moments in
 // the same places. The zero value is usable, by several checks at once.
 type Shared struct {
-	mu   sync.Mutex
-	runs []*Run
+	// SameSheet: the checks are of many programs that each cut little of the same sheet, whose air before anything is
+	// cut is kept for all of them.
+	SameSheet bool
+
+	mu    sync.Mutex
+	runs  []*Run
+	uncut airflow.UncutSheets
 }
 
 // Input is all of a job and its epochs that the air depends on besides the record. The model of the air is made from
@@ -61,6 +66,7 @@ type HeldRange struct{ FirstMM2, LeastMM2 float64 }
 type Run struct {
 	in      Input
 	rec     *sweep.Record
+	uncut   *airflow.UncutSheets // nil: none is kept
 	mu      sync.Mutex
 	models  map[string]*airflow.Model // by open zones
 	assumed []string                  // by the model of the zones that the job says are open
@@ -75,6 +81,9 @@ func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
 	fresh := &Run{in: in, rec: rec, held: map[int]HeldRange{}, used: true}
 	if s == nil {
 		return fresh
+	}
+	if s.SameSheet {
+		fresh.uncut = &s.uncut
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -207,7 +216,7 @@ func (r *Run) model(open []bool) (*airflow.Model, error) {
 		for i := range j.Zones {
 			j.Zones[i].Open = open[i]
 		}
-		m, err := airflow.New(&j, r.rec, airflow.Options{Units: j.Units})
+		m, err := airflow.New(&j, r.rec, airflow.Options{Units: j.Units, Uncut: r.uncut})
 		if err != nil {
 			return nil, fmt.Errorf("the air under the stock cannot be computed: %w", err)
 		}

@@ -99,26 +99,30 @@ func New(a *cells.Air, sheet *layer.Sheet, work *layer.Porosity, coarseMM float6
 
 // conduct finds which cells are in the field, and kappa of each.
 func (f *Field) conduct(coarseMM float64) {
-	near, cutShare := f.nearZones(), f.cutShares()
-	width := f.openWidths()
+	near, all := f.nearZones(), cells.Extent{X1: f.Grid.NX, Y1: f.Grid.NY}
+	cutShare, width := f.cutShares(all), f.openWidths(all)
 	for i := range f.kappa {
-		f.in[i] = near[i] > 0 && f.area0[i] > 0
-		if !f.in[i] {
-			continue
+		if f.in[i] = near[i] > 0 && f.area0[i] > 0; f.in[i] {
+			f.kappa[i], f.w[i] = f.kappaOf(i, cutShare[i], width[i], coarseMM), 1
 		}
-		phi := float64(f.breath[i]) / float64(f.area0[i])
-		zone := f.zoneOf(i)
-		lambda := (layer.EdgeLossWidth(float64(cutShare[i])) - layer.SurfaceLossWidth*(1-f.sheet.Narrow(float64(width[i]), zone))) *
-			f.sheet.ReachIn(zone)
-		f.kappa[i] = phi*lambda*lambda*f.sheet.Share(zone) + (1-phi)*f.sheet.Reach*f.sheet.Reach
-		if f.seep != nil {
-			f.kappa[i] += f.work.Sideways(f.seep[i]/(float64(f.area0[i])*f.FineMM*f.FineMM), f.kappa[i])
-		}
-		if coarseMM > 0 {
-			f.kappa[i] = math.Max(f.kappa[i], phi*coarseMM*coarseMM/4)
-		}
-		f.w[i] = 1
 	}
+}
+
+// kappaOf is kappa of a cell in the field: cutShare is the deepest cut nearby as a share of the layer's thickness,
+// width that of what lies open nearby in the end.
+func (f *Field) kappaOf(i int, cutShare, width float32, coarseMM float64) float64 {
+	phi := float64(f.breath[i]) / float64(f.area0[i])
+	zone := f.zoneOf(i)
+	narrower := layer.SurfaceLossWidth * (1 - f.sheet.Narrow(float64(width), zone))
+	lambda := (layer.EdgeLossWidth(float64(cutShare)) - narrower) * f.sheet.ReachIn(zone)
+	kappa := phi*lambda*lambda*f.sheet.Share(zone) + (1-phi)*f.sheet.Reach*f.sheet.Reach
+	if f.seep != nil {
+		kappa += f.work.Sideways(f.seep[i]/(float64(f.area0[i])*f.FineMM*f.FineMM), kappa)
+	}
+	if coarseMM > 0 {
+		kappa = math.Max(kappa, phi*coarseMM*coarseMM/4)
+	}
+	return kappa
 }
 
 // nearZones is 1 for the cells to which the field follows the layer beyond the zones, else 0.
@@ -133,17 +137,24 @@ func (f *Field) nearZones() []float32 {
 	return near
 }
 
-// cutShares is the deepest cut near each cell, as a share of the layer's thickness.
-func (f *Field) cutShares() []float32 {
-	share := make([]float32, len(f.kappa))
-	for i := range share {
-		share[i] = float32(float64(f.DeepMM[i]) / f.sheet.Thickness)
+// cutShares is the deepest cut near each cell of an extent, as a share of the layer's thickness.
+func (f *Field) cutShares(e cells.Extent) []float32 {
+	nx, ny := e.Size()
+	share := make([]float32, nx*ny)
+	for k := range share {
+		i := e.Cell(k, f.Grid.NX)
+		share[k] = float32(float64(f.DeepMM[i]) / f.sheet.Thickness)
 		if f.AtRim[i] {
-			share[i] = 1
+			share[k] = 1
 		}
 	}
-	dilate(share, f.Grid.NX, f.Grid.NY, int(math.Round(cutReach*layer.FullLossWidth*f.sheet.Reach/f.Grid.CellMM)))
+	dilate(share, nx, ny, f.cutReachCells())
 	return share
+}
+
+// cutReachCells is how many cells from a deep cut its greater loss counts.
+func (f *Field) cutReachCells() int {
+	return int(math.Round(cutReach * layer.FullLossWidth * f.sheet.Reach / f.Grid.CellMM))
 }
 
 // cells lists the cells of the field.

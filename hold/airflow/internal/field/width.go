@@ -2,7 +2,6 @@ package field
 
 import (
 	"math"
-	"slices"
 
 	"staydown/hold/airflow/internal/cells"
 )
@@ -10,19 +9,19 @@ import (
 // spread is half the side, in reaches of the layer, of each of the two squares over which openWidths sums.
 const spread = 1.1
 
-// openWidths tells how wide that which lies open in the end is near each cell, mm: twice its area over the length of
-// its edges, summed with weights that fall off to all sides of the nearby edge where that is most; 0 where nothing
-// is open nearby, or the layer is so thin that it does not matter.
+// openWidths tells how wide that which lies open in the end is near each cell of an extent, mm: twice its area over the
+// length of its edges, summed with weights that fall off to all sides of the nearby edge where that is most; 0 where
+// nothing is open nearby, or the layer is so thin that it does not matter.
 //
 // What is open in the end was narrower before, if anything, and its edges lost less: the end is the leaky side.
-func (f *Field) openWidths() []float32 {
-	width := make([]float32, len(f.area))
-	if f.sheet.Reach < f.Grid.CellMM {
+func (f *Field) openWidths(e cells.Extent) []float32 {
+	nx, ny := e.Size()
+	width := make([]float32, nx*ny)
+	half, reach := f.widthReach()
+	if half == 0 {
 		return width
 	}
-	nx, ny := f.Grid.NX, f.Grid.NY
-	covered, edges := f.finally()
-	half := 1 + int(math.Ceil(spread*f.sheet.Reach/f.Grid.CellMM))
+	covered, edges := f.finally(e)
 	var near [3][]float64 // covered area, sides and corners near each cell, in cells of the sweep
 	for k, of := range [3]func(cell int) float64{
 		func(cell int) float64 { return float64(covered[cell]) },
@@ -32,14 +31,23 @@ func (f *Field) openWidths() []float32 {
 		near[k] = smoothed(nx, ny, half, of)
 	}
 	whole := math.Pow(float64(2*half+1), 4) * float64(f.Ratio*f.Ratio)
-	for cell := range width {
-		if edges[cell] != (cells.Sides{}) {
-			open := whole - near[0][cell] // beyond the grid nothing lies
-			width[cell] = float32(2 * open / cells.TurnedLength(near[1][cell], near[2][cell]) * f.FineMM)
+	for k := range width {
+		if edges[k] != (cells.Sides{}) {
+			open := whole - near[0][k] // beyond the grid nothing lies
+			width[k] = float32(2 * open / cells.TurnedLength(near[1][k], near[2][k]) * f.FineMM)
 		}
 	}
-	dilate(width, nx, ny, 1+int(math.Ceil(2*f.sheet.Reach/f.Grid.CellMM)))
+	dilate(width, nx, ny, reach)
 	return width
+}
+
+// widthReach is half a side of the squares over which openWidths sums, and how far the width of what is open counts
+// from its edge, in cells; 0 where the layer is so thin that neither matters.
+func (f *Field) widthReach() (half, reach int) {
+	if f.sheet.Reach < f.Grid.CellMM {
+		return 0, 0
+	}
+	return 1 + int(math.Ceil(spread*f.sheet.Reach/f.Grid.CellMM)), 1 + int(math.Ceil(2*f.sheet.Reach/f.Grid.CellMM))
 }
 
 // smoothed sums a value over the squares about the cells of the square about each cell: what lies at the rim of the
@@ -60,14 +68,21 @@ func smoothed(nx, ny, half int, of func(cell int) float64) []float64 {
 	return out
 }
 
-// finally gives what is covered of each cell, and its edges, when all is cut.
-func (f *Field) finally() (covered []int32, edges []cells.Sides) {
-	covered, edges = slices.Clone(f.area), slices.Clone(f.edges)
+// finally gives what is covered of each cell of an extent, and its edges, when all is cut.
+func (f *Field) finally(e cells.Extent) (covered []int32, edges []cells.Sides) {
+	nx, ny := e.Size()
+	covered, edges = make([]int32, nx*ny), make([]cells.Sides, nx*ny)
+	for k := range covered {
+		i := e.Cell(k, f.Grid.NX)
+		covered[k], edges[k] = f.area[i], f.edges[i]
+	}
 	for i := range f.Events {
-		e := &f.Events[i]
-		if g := &f.Groups[e.Group]; g.Support.OnLayer() {
-			covered[g.Cell] += e.Area
-			edges[g.Cell].Add(e.Sides, 1)
+		event := &f.Events[i]
+		if g := &f.Groups[event.Group]; g.Support.OnLayer() {
+			if k := e.Index(int(g.Cell), f.Grid.NX); k >= 0 {
+				covered[k] += event.Area
+				edges[k].Add(event.Sides, 1)
+			}
 		}
 	}
 	return covered, edges

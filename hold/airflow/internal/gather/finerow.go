@@ -42,14 +42,14 @@ type run struct {
 	kind
 }
 
-// fineRow is a row of the sweep's cells with a ghost cell at each end.
+// fineRow is a row of the sweep's cells with a ghost cell at each end, as far as the band looks.
 type fineRow struct {
 	zones.Row
 	iy      int
 	cut     []sweep.Progress
 	label   []int32
 	depthMM []float32
-	runs    []run // the ghost cells are runs of their own; one more for the end
+	runs    []run // the cells at both ends are runs of their own; one more for the end
 
 	// Of work that breathes, else nil: the height left, then 1/height before a cell is a web (per mm); the least height
 	// as a web, then 1/height from then on; and the moment from which it is one.
@@ -123,12 +123,13 @@ func newFineRow(columns int, work *layer.Work) *fineRow {
 	return row
 }
 
-// fill reads row iy; rows and columns just outside the grid are bare.
+// fill reads row iy as far as the band looks; rows and columns just outside the grid are bare.
 func (g *rowBand) fill(iy int, row *fineRow) {
 	row.iy = iy
 	g.zones.Fill(iy, &row.Row)
 	if n := g.src.Grid.NX; iy >= 0 && iy < g.src.Grid.NY {
-		g.src.Read(iy, row.cut[1:n+1], row.label[1:n+1], row.depthMM[1:n+1])
+		g.src.Read(g.src.stretchAt(g.west-1, iy), min(n, g.east), iy, row.cut[1:n+1], row.label[1:n+1],
+			row.depthMM[1:n+1])
 		if g.work != nil {
 			row.breathe(g)
 		}
@@ -163,18 +164,18 @@ func (row *fineRow) seepsAsBefore(i int) bool {
 func (row *fineRow) split(g *rowBand) {
 	row.runs = row.runs[:0]
 	taped := g.layer != nil && g.layer.Edge == job.SealedEdge
-	last := len(row.label) - 1
+	last := g.east
 	place, cut, label, depthMM := row.Place[:last+1], row.cut[:last+1], row.label[:last+1], row.depthMM[:last+1]
-	end, alike := 1, false // of the stretch that cell i is in
+	end, alike := g.west+1, false // of the stretch that cell i is in
 	if row.iy < 0 || row.iy >= g.src.Grid.NY {
 		end = last
 	}
-	for i := 0; i <= last; i++ {
+	for i := g.west; i <= last; i++ {
 		if i == end && i < last {
 			end, alike = g.src.Stretch(i-1, row.iy)
 			end++ // the first cell has the number 1
 		}
-		inner := i > 1 && i < last
+		inner := i > g.west+1 && i < last
 		if !inner || cut[i] != cut[i-1] || label[i] != label[i-1] || depthMM[i] != depthMM[i-1] ||
 			place[i] != place[i-1] || !row.seepsAsBefore(i) {
 			k := kind{Place: place[i], covered: label[i] > 0, label: label[i], depthMM: depthMM[i]}
@@ -197,7 +198,7 @@ func (row *fineRow) split(g *rowBand) {
 			}
 		}
 		if alike && i < last {
-			i = min(end, int(row.Ends[i])) - 1
+			i = min(end, int(row.Ends[i]), last) - 1
 		}
 	}
 	row.runs = append(row.runs, run{from: last + 1})

@@ -52,31 +52,46 @@ const mostBands = 16
 
 // Cells reads the sweep in bands of rows, and sorts what happens by air cell and time.
 func Cells(src Source, j *job.Job, zones *zones.Raster, m int) (*cells.Air, error) {
-	bins, err := newTimeBins(src, m)
+	s, err := surveyed(src, m, false)
 	if err != nil {
 		return nil, err
 	}
-	a := newAir(src, len(j.Zones), m)
-	in := input{Air: a, src: src, zones: zones, layer: j.Layer, work: layer.NewWork(j, src.Stock, src.FloorMM),
-		bins: bins}
-	if j.Layer != nil {
-		in.sheet = layer.NewSheet(j)
-	}
-	g := gatherer{Air: a, zones: zones}
+	return newGatherer(src, j, zones, m).whole(src, j, s.byMove), nil
+}
+
+// newGatherer makes a gatherer of air cells that are still to be filled.
+func newGatherer(src Source, j *job.Job, zones *zones.Raster, m int) *gatherer {
+	g := &gatherer{Air: newAir(src, len(j.Zones), m), zones: zones}
 	for _, zone := range j.Zones {
 		g.opened = append(g.opened, cells.Breach{Zone: zone.Name, At: sweep.Never})
 	}
+	return g
+}
+
+// input is what the row bands read.
+func (g *gatherer) input(src Source, j *job.Job, byMove []int32) input {
+	in := input{Air: g.Air, src: src, zones: g.zones, layer: j.Layer, work: layer.NewWork(j, src.Stock, src.FloorMM),
+		bins: newTimeBins(byMove, g.Ratio)}
+	if j.Layer != nil {
+		in.sheet = layer.NewSheet(j)
+	}
+	return in
+}
+
+// whole gathers all air cells.
+func (g *gatherer) whole(src Source, j *job.Job, byMove []int32) *cells.Air {
+	a, in := g.Air, g.input(src, j, byMove)
 	rows := (a.Grid.NY + mostBands - 1) / mostBands
 	bands := make([]*rowBand, (a.Grid.NY+rows-1)/rows)
 	parallel.For(runtime.GOMAXPROCS(0), len(bands), func(_, k int) {
 		bands[k] = newRowBand(in, slices.Clone(g.opened))
-		bands[k].run(k*rows, min((k+1)*rows, a.Grid.NY))
+		bands[k].run(cells.Extent{Y0: k * rows, X1: a.Grid.NX, Y1: min((k+1)*rows, a.Grid.NY)})
 	})
 	g.join(bands)
 	g.sort()
 	g.addBeyond(j)
 	g.listBreaches()
-	return a, nil
+	return a
 }
 
 // newAir makes the air cells, of m by m cells of the sweep, that are still to be filled.
@@ -114,12 +129,16 @@ func (g *gatherer) join(bands []*rowBand) {
 		out := &b.out
 		groups, events, closures = groups+len(out.groups), events+len(out.events), closures+len(out.closures)
 	}
-	g.Groups, g.Events, g.Closures = make([]cells.Group, 0, groups), make([]cells.Event, 0, events),
-		make([]cells.Closure, 0, closures)
+	g.makeRoom(groups, events, closures)
 	for k := range bands {
 		g.add(&bands[k].out)
 		bands[k] = nil
 	}
+}
+
+func (g *gatherer) makeRoom(groups, events, closures int) {
+	g.Groups, g.Events, g.Closures = make([]cells.Group, 0, groups), make([]cells.Event, 0, events),
+		make([]cells.Closure, 0, closures)
 }
 
 func (g *gatherer) add(out *found) {
@@ -128,8 +147,18 @@ func (g *gatherer) add(out *found) {
 	for _, end := range out.ends {
 		g.First = append(g.First, before+end)
 	}
+	g.addHappening(out, func(group int32) int32 { return before + group })
+	g.Exposure.Add(&out.Exposure)
+	for i, z := range out.byZone {
+		g.ByZone[i].Add(&z.Exposure)
+	}
+	maps.Copy(g.EdgeWays, out.edgeWays)
+}
+
+// addHappening adds what happens in the course of the program; listed tells where a group came to lie.
+func (g *gatherer) addHappening(out *found, listed func(group int32) int32) {
 	for _, e := range out.events {
-		e.Group += before
+		e.Group = listed(e.Group)
 		g.Events = append(g.Events, e)
 	}
 	g.Closures = append(g.Closures, out.closures...)
@@ -138,11 +167,6 @@ func (g *gatherer) add(out *found) {
 			g.opened[i] = breach
 		}
 	}
-	g.Exposure.Add(&out.Exposure)
-	for i, z := range out.byZone {
-		g.ByZone[i].Add(&z.Exposure)
-	}
-	maps.Copy(g.EdgeWays, out.edgeWays)
 }
 
 // sort puts what happens in order of time.

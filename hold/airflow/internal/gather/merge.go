@@ -79,8 +79,8 @@ func (g *rowBand) flushClosures(row *pendingRow) {
 func (g *rowBand) flush() {
 	row := &g.pending[g.flushed%2]
 	g.flushClosures(row)
-	for column, k := range row.latest {
-		order := g.order[:0]
+	for column := g.X0; column < g.X1; column++ {
+		k, order := row.latest[column], g.order[:0]
 		for ; k >= 0; k = row.entries[k].next {
 			order = append(order, k)
 		}

@@ -14,7 +14,7 @@ func (g *rowBand) pair(a, b fineCell, how cells.Adjacency) {
 	if a.alike(b.kind) && (how == cells.Cornerwise || g.cellOf(a) == g.cellOf(b)) {
 		return
 	}
-	ownA, ownB := g.owns(a.row.iy), g.owns(b.row.iy)
+	ownA, ownB := g.owns(a), g.owns(b)
 	if ownA {
 		g.face(a, b, how)
 	}
@@ -25,6 +25,7 @@ func (g *rowBand) pair(a, b fineCell, how cells.Adjacency) {
 		return
 	}
 	switch {
+	case g.fromUncut:
 	case a.Support != cells.Breathing && b.Support == cells.Breathing && ownA:
 		g.Rim[g.cellOf(a)]++
 	case a.Support == cells.Breathing && b.Support != cells.Breathing && ownB:
@@ -54,7 +55,9 @@ func faceOf(cell int32, how cells.Adjacency) int32 {
 
 // link widens a face between two air cells by n cells, until the moment at.
 func (g *rowBand) link(face int32, n int, at sweep.Progress, bin int64) {
-	g.FaceWidth[face] += uint16(n)
+	if !g.fromUncut {
+		g.FaceWidth[face] += uint16(n)
+	}
 	if at >= sweep.Never {
 		return
 	}

@@ -5,13 +5,18 @@ import (
 	"staydown/sweep"
 )
 
-// rowBand gathers some rows of air cells.
+// rowBand gathers some rows of air cells, or a part of them.
 type rowBand struct {
 	input
 	out found
 
-	low, high int // rows of the sweep whose cells are counted: low <= iy < high
-	flushed   int // air rows done
+	cells.Extent     // that is gathered
+	low, high    int // rows of the sweep whose cells are counted: low <= iy < high
+	first, last  int // cells of a row that are counted: first <= i < last
+	west, east   int // cells at the ends of what is looked at: ghosts, or those beside the ones counted
+	flushed      int // air rows done
+	// fromUncut tells that widths of faces and rims are those of the sheet before anything is cut, and known.
+	fromUncut bool
 
 	// By parity of the air row: those that the current row of fine cells and the one below can add to.
 	pending [2]pendingRow
@@ -37,23 +42,33 @@ func newRowBand(in input, opened []cells.Breach) *rowBand {
 	return b
 }
 
-func (g *rowBand) owns(iy int) bool { return iy >= g.low && iy < g.high }
+func (g *rowBand) ownsRow(iy int) bool { return iy >= g.low && iy < g.high }
 
-// run gathers the air rows from on up to, but without, to.
-func (g *rowBand) run(from, to int) {
+func (g *rowBand) owns(c fineCell) bool { return g.ownsRow(c.row.iy) && c.i >= g.first && c.i < g.last }
+
+// run gathers the air cells of an extent. At the rim of the grid the ghost cells beyond it belong to it.
+func (g *rowBand) run(e cells.Extent) {
 	last := g.src.Grid.NY // the ghost row above the grid
-	g.low, g.high, g.flushed = from*g.Ratio, to*g.Ratio, from
-	if from == 0 {
+	g.Extent, g.low, g.high, g.flushed = e, e.Y0*g.Ratio, e.Y1*g.Ratio, e.Y0
+	if e.Y0 == 0 {
 		g.low = -1
 	}
-	if to == g.Grid.NY {
+	if e.Y1 == g.Grid.NY {
 		g.high = last + 1
 	}
-	n := (to - from) * g.Grid.NX
+	g.west, g.east = e.X0*g.Ratio, min(e.X1*g.Ratio, g.src.Grid.NX)+1
+	g.first, g.last = g.west+1, g.east
+	if e.X0 == 0 {
+		g.first = 0
+	}
+	if e.X1 == g.Grid.NX {
+		g.last = g.east + 1
+	}
+	n := (e.Y1 - e.Y0) * (e.X1 - e.X0)
 	g.out.ends, g.out.groups = make([]int32, 0, n), make([]cells.Group, 0, n+n/4)
 	below, row := newFineRow(g.src.Grid.NX, g.work), newFineRow(g.src.Grid.NX, g.work)
-	g.fill(from*g.Ratio-1, below)
-	for iy := from * g.Ratio; iy <= min(to*g.Ratio, last); iy++ {
+	g.fill(e.Y0*g.Ratio-1, below)
+	for iy := e.Y0 * g.Ratio; iy <= min(e.Y1*g.Ratio, last); iy++ {
 		for (g.flushed+1)*g.Ratio < iy {
 			g.flush()
 		}
@@ -61,7 +76,7 @@ func (g *rowBand) run(from, to int) {
 		g.count(row, below)
 		below, row = row, below
 	}
-	for g.flushed < to {
+	for g.flushed < e.Y1 {
 		g.flush()
 	}
 	for k := range g.pending {
@@ -71,17 +86,17 @@ func (g *rowBand) run(from, to int) {
 
 // count adds what a row holds, and its sides towards the row below.
 func (g *rowBand) count(row, below *fineRow) {
-	if g.owns(row.iy) {
+	if g.ownsRow(row.iy) {
 		for k := 1; k+1 < len(row.runs); k++ {
 			from := row.runs[k].from
 			g.pair(row.cell(k, from), row.cell(k-1, from-1), cells.BesideEachOther)
-			if row.iy >= 0 && row.iy < g.src.Grid.NY && from <= g.src.Grid.NX {
+			if row.iy >= 0 && row.iy < g.src.Grid.NY && from < g.east {
 				g.countRun(row, k)
 			}
 		}
 	}
 	r, b := 0, 0
-	for from := 0; from < len(row.label); {
+	for from := g.west; from <= g.east; {
 		to := min(row.runs[r+1].from, below.runs[b+1].from)
 		g.countBelow(from, to, row, r, below, b)
 		if row.runs[r+1].from == to {
@@ -115,11 +130,10 @@ func (g *rowBand) countRun(row *fineRow, k int) {
 // countBelow counts the sides and corners that cells from up to, but without, to of run r share with those below, which
 // belong to run b.
 func (g *rowBand) countBelow(from, to int, row *fineRow, r int, below *fineRow, b int) {
-	n := g.src.Grid.NX
 	if !row.runs[r].alike(&below.runs[b].kind) {
 		for i := from; i < to; i++ {
 			g.corners(i, i, row, r, below, b)
-			if i >= 1 && i <= n {
+			if i > g.west && i < g.east {
 				g.pair(row.cell(r, i), below.cell(b, i), cells.AboveEachOther)
 			}
 		}
@@ -127,7 +141,7 @@ func (g *rowBand) countBelow(from, to int, row *fineRow, r int, below *fineRow, 
 	}
 	g.corners(from, to-1, row, r, below, b)
 	border := row.iy == 0 || row.iy/g.Ratio != below.iy/g.Ratio
-	if border && g.owns(row.iy) && row.runs[r].creeps() && below.runs[b].creeps() {
+	if border && g.ownsRow(row.iy) && row.runs[r].creeps() && below.runs[b].creeps() {
 		g.linkBelow(from, to, row, r, below, b)
 	}
 }
@@ -151,10 +165,10 @@ func (g *rowBand) linkBelow(from, to int, row *fineRow, r int, below *fineRow, b
 // corners counts the corners that cell first shares with the one below and to the west of it, and cell last to the
 // east.
 func (g *rowBand) corners(first, last int, row *fineRow, r int, below *fineRow, b int) {
-	if first >= 1 {
+	if first > g.west {
 		g.pair(row.cell(r, first), below.near(b, first-1), cells.Cornerwise)
 	}
-	if last <= g.src.Grid.NX {
+	if last < g.east {
 		g.pair(row.cell(r, last), below.near(b, last+1), cells.Cornerwise)
 	}
 }

@@ -16,10 +16,10 @@ type Source struct {
 	Grid   sweep.Grid
 	Stock  sweep.Stock
 	Pieces []sweep.Piece
-	// Read fills one row of cells: the moment each is cut through (sweep.Never if it is not), its label (0 where
-	// nothing lay from the start), and how deep the layer below it is cut in the end, mm. A slice that is nil is left
-	// out.
-	Read func(iy int, cut []sweep.Progress, label []int32, depthMM []float32)
+	// Read fills the cells from up to, but without, to of one row: the moment each is cut through (sweep.Never if it
+	// is not), its label (0 where nothing lay from the start), and how deep the layer below it is cut in the end, mm.
+	// A slice is as long as a row, or nil and left out. From is 0 or the end of a stretch.
+	Read func(from, to, iy int, cut []sweep.Progress, label []int32, depthMM []float32)
 	// Heights fills one row with what work that breathes needs to know: the height left in the end (mm), the moment
 	// from which each cell is a web (that of its cut if it never is one), and its least height as one (0 if it never is
 	// one). A slice may not be nil.
@@ -38,8 +38,8 @@ func FromRecord(rec *sweep.Record) (Source, error) {
 	}
 	return Source{
 		Grid: rec.Grid, Stock: rec.Stock, Pieces: rec.Pieces,
-		Read: func(iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
-			rec.Row(iy, nil, cut, label, depthMM)
+		Read: func(from, to, iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
+			rec.PartOfRow(from, to, iy, nil, cut, label, depthMM)
 		},
 		Heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
 			rec.Row(iy, left, nil, nil, nil)
@@ -50,6 +50,18 @@ func FromRecord(rec *sweep.Record) (Source, error) {
 		Stretch: rec.Stretch,
 		PieceAt: rec.PieceAt,
 	}, nil
+}
+
+// stretchAt gives the beginning of the stretch of cells of a row that one is in; 0 for the ghost cell before the row.
+func (s *Source) stretchAt(ix, iy int) (from int) {
+	for from < ix {
+		to, _ := s.Stretch(from, iy)
+		if to > ix {
+			break
+		}
+		from = to
+	}
+	return from
 }
 
 // lowestFloorMM is the least height above webs that a cut leaves; of all heights if the record does not tell when cells

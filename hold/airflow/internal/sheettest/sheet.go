@@ -78,10 +78,19 @@ func (s *Sheet) CutWhere(at sweep.Progress, where func(x, y float64) bool) {
 func (s *Sheet) Source() gather.Source {
 	return gather.Source{
 		Grid: s.Grid, Stock: s.Stock,
-		Read: func(iy int, cut []sweep.Progress, label []int32, depth []float32) {
-			copy(cut, s.Cut[iy*s.Grid.NX:])
-			copy(label, s.Label[iy*s.Grid.NX:])
-			copy(depth, s.Depth[iy*s.Grid.NX:])
+		Read: func(from, to, iy int, cut []sweep.Progress, label []int32, depth []float32) {
+			row := iy * s.Grid.NX
+			for ix := from; ix < to; ix++ {
+				if cut != nil {
+					cut[ix] = s.Cut[row+ix]
+				}
+				if label != nil {
+					label[ix] = s.Label[row+ix]
+				}
+				if depth != nil {
+					depth[ix] = s.Depth[row+ix]
+				}
+			}
 		},
 		Drilled: s.Drilled, FloorMM: s.FloorMM,
 		Heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
