@@ -31,7 +31,7 @@ type Shared = airrun.Shared
 // Options are the options of Check. The zero value is usable.
 type Options struct {
 	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
-	NoRemedies bool    // findings name no remedies; the search for them takes a third of the time
+	NoRemedies bool    // findings name no remedies unless AddRemedies is called; their search takes a fifth of the time
 	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
 	NoPictures bool    // no kerf and no pressure fields, which only pictures show
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
@@ -133,6 +133,9 @@ func Check(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options) (*An
 		return nil, err
 	}
 	a.report(runs)
+	if !opt.NoRemedies {
+		a.AddRemedies()
+	}
 	a.Result.Records = a.recordStatements()
 	a.Result.Assumed = a.assumed()
 	a.Result.Decisive = a.decisive()

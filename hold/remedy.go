@@ -77,20 +77,23 @@ func (a *Analysis) tooWeakPieces(runs []*stretch) [][]*stretch {
 	return out
 }
 
-// addRemedies adds to every finding of a margin the cheapest remedies that the model confirms; all findings of a piece
+// AddRemedies adds to every finding of a margin the cheapest remedies that the model confirms; all findings of a piece
 // get the same ones. Pieces do not depend on each other and are worked on side by side.
-func (a *Analysis) addRemedies(runs []*stretch, findings []result.Finding) {
-	of := map[int32][]int{}
-	for i, run := range runs {
-		of[run.piece] = append(of[run.piece], i)
+func (a *Analysis) AddRemedies() {
+	findings := a.Result.Findings
+	of := map[int][]int{}
+	for i := range findings {
+		of[findings[i].Piece] = append(of[findings[i].Piece], i)
 	}
 	like := a.groupLike(a.tooWeak)
 	parallel.For(a.workers, len(a.tooWeak), func(_, n int) {
 		if p, ok := a.remedySearch(a.tooWeak[n]); ok {
 			p.thorough, p.like = n < maxThorough, like[n]
 			text, easeMMMin := p.remedies()
-			for _, i := range of[p.id()] {
-				findings[i].Remedy, findings[i].EaseFeedMMMin = text, easeMMMin
+			for _, i := range of[p.piece.ID] {
+				if f := &findings[i]; result.AboutMargin(f.Rule) {
+					f.Remedy, f.EaseFeedMMMin = text, easeMMMin
+				}
 			}
 		}
 	})

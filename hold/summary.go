@@ -44,9 +44,6 @@ func (a *Analysis) report(runs []*stretch) {
 		r.Findings = append(r.Findings, run.finding(&r.Pieces[run.piece-1], a.rangeOf(run.piece), a.units))
 	}
 	a.tooWeak = a.tooWeakPieces(runs)
-	if !a.options.NoRemedies {
-		a.addRemedies(runs, r.Findings)
-	}
 	r.Findings = append(r.Findings, checks.Notes()...)
 	r.Findings = append(r.Findings, checks.AskedMargin()...)
 	r.Findings = append(r.Findings, checks.Unplaced()...)

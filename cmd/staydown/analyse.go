@@ -37,6 +37,7 @@ type settings struct {
 
 	jobs       int  // workers inside one analysis
 	noPictures bool // nobody draws the kerf and the pressure
+	noRemedies bool // of findings: they are added where they are asked for
 
 	known *kept // of the last analysis of the same program; nil: nothing, and nothing is kept
 }
@@ -304,7 +305,8 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 		return p
 	}
 	var err error
-	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures, Shared: s.known.air(),
+	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures, NoRemedies: s.noRemedies,
+		Shared:      s.known.air(),
 		OtherLayers: func() []job.OtherLayer { return job.OtherLayers(files...) }}
 	if d.program.Moves.Len() <= maxResweptMoves {
 		opt.Resweep = in.over(d.program, s.jobs, s.known)

@@ -51,8 +51,10 @@ func (o *checkOptions) want() want {
 		return wantAll
 	case o.format == "json":
 		return wantJSON
+	case o.all || o.format != "text":
+		return wantFindings
 	}
-	return wantFindings
+	return wantVerdict
 }
 
 const checkHelp = `Dry-runs programs or folders of programs and reports where a piece comes loose.

@@ -59,7 +59,8 @@ func gcPercent(live uint64) int {
 type want uint8
 
 const (
-	wantFindings want = iota // for the terminal
+	wantVerdict  want = iota // for the terminal: remedies of single findings only where no action holds
+	wantFindings             // and the remedies of all findings
 	wantJSON                 // and the result file
 	wantPlain                // and all other files without pictures
 	wantAll
@@ -220,17 +221,23 @@ func perform(req request, work analyser, known *kept, draft func(*answer)) *answ
 	path := string(req.Path)
 	set := settings{setup: string(req.Setup), margin: req.Margin, cellMM: req.CellMM, strict: req.Strict,
 		blockDelete: req.BlockDelete, set: req.Set, since: req.Since, jobs: req.Jobs, noPictures: req.Want < wantAll,
-		known: known}
+		noRemedies: true, known: known}
 	d, p := work(path, set)
 	a := &answer{Inputs: d.inputs}
 	if p == nil {
 		if d.analysis != nil {
+			if req.Want >= wantFindings {
+				d.analysis.AddRemedies()
+			}
 			var show func()
 			if draft != nil && d.analysis.Result.Verdict != result.Held {
 				show = func() { draft(&answer{Draft: true, Result: light(d.analysis.Result), Lines: linesOf(d)}) }
 				show()
 			}
 			d.analysis.AddActions(show)
+			if req.Want < wantFindings && len(d.analysis.Result.Actions) == 0 {
+				d.analysis.AddRemedies()
+			}
 		}
 		if a.Files, p = render(d, req.Want, req.Sheet, req.Jobs); p == nil {
 			a.Result, a.Lines = light(d.analysis.Result), linesOf(d)
