@@ -133,6 +133,17 @@ func cutOut(prog *parse.Program) (mm float64, ring orb.Ring) {
 	return box.Max[1] - box.Min[1], box.ToRing()
 }
 
+// closingDepth is the depth of the last pass of a program through the 4 mm of chartJob: what the pass before it leaves.
+func closingDepth(prog *parse.Program) float64 {
+	lowest, before := 0.0, 0.0
+	for _, m := range prog.Moves.All() {
+		if z := m.End.Z; m.Kind != parse.Rapid && z < lowest-1e-6 {
+			lowest, before = z, lowest
+		}
+	}
+	return before + 4
+}
+
 // partOf is the result of a program that cuts out one part.
 func partOf(ring orb.Ring, least result.Least) *result.Result {
 	least.Mode = result.Slip
@@ -176,32 +187,34 @@ func TestSmallestIsBelowNoSizeThatFails(t *testing.T) {
 }
 
 // Where margins follow a law the smallest sizes by all three ends follow from it: the high one is the next size of the
-// ladder, the others are within a tenth. The slope of the law falls from 3 to 1 within the sizes.
+// ladder, the likely ones are within a twentieth and the low ones within an eighth, those that are read between depths
+// too. The slope of the law falls from 3 to 1 within the sizes, which go with a power of the depth.
 func TestRangeOfASmallestSize(t *testing.T) {
-	law := func(side float64) float64 { // of the likely margin: 1 at 40 mm
-		x := math.Log(side / 40)
+	one := func(depthMM float64) float64 { return 40 * math.Pow(depthMM, 0.3) } // mm, where the likely margin is 1
+	law := func(side, depthMM float64) float64 {
+		x := math.Log(side / one(depthMM))
 		return math.Exp(2*x - 0.3*x*x)
 	}
-	at := func(margin float64) float64 { // its inverse: 0.3 x2 - 2 x + ln m = 0
-		return 40 * math.Exp((2-math.Sqrt(4-1.2*math.Log(margin)))/0.6)
+	at := func(margin, depthMM float64) float64 { // its inverse: 0.3 x2 - 2 x + ln m = 0
+		return one(depthMM) * math.Exp((2-math.Sqrt(4-1.2*math.Log(margin)))/0.6)
 	}
 	j := mustJob(t, fmt.Sprintf(chartJob, ""))
 	j.Limits.Margin = 1
-	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100}
+	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100, 125}
 	r, err := chart.Find(j, chart.Options{Tool: -1, FeedsMMMin: []float64{600}, SizesMM: sizes},
 		func(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*result.Result, error) {
 			side, ring := cutOut(programs[0])
-			return []*result.Result{partOf(ring, result.Least{Margin: law(side), Low: 0.4 * law(side),
-				High: 3 * law(side)})}, nil
+			m := law(side, closingDepth(programs[0]))
+			return []*result.Result{partOf(ring, result.Least{Margin: m, Low: 0.4 * m, High: 3 * m})}, nil
 		})
 	if err != nil {
 		t.Fatal(err)
 	}
-	high := sizes[slices.IndexFunc(sizes, func(mm float64) bool { return mm >= at(1/0.4) })]
 	for _, p := range r.Curves[0].Points {
-		s := p.Smallest
-		if s.High != high || math.Abs(s.Likely-40) > 4 || math.Abs(s.Low-at(1/3.0)) > 0.1*at(1/3.0) {
-			t.Errorf("depth %g: %+v, want %g, 40 and %g mm", p.DepthMM, s, at(1/3.0), high)
+		high := sizes[slices.IndexFunc(sizes, func(mm float64) bool { return mm >= at(1/0.4, p.DepthMM) })]
+		s, likely, low := p.Smallest, at(1, p.DepthMM), at(1/3.0, p.DepthMM)
+		if s.High != high || math.Abs(s.Likely/likely-1) > 0.05 || math.Abs(s.Low/low-1) > 0.125 {
+			t.Errorf("depth %g: %+v, want %g, %g and %g mm", p.DepthMM, s, low, likely, high)
 		}
 	}
 }

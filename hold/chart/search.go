@@ -4,6 +4,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"staydown/hold/result"
 )
 
 // Between sizes, depths and feeds a margin goes one way: larger parts, thinner passes and lower feeds hold no worse. So
@@ -20,21 +22,59 @@ func (f *finder) passes(s Shape) error {
 		if err != nil {
 			return err
 		}
+		if !f.betweenDepths(d) {
+			if err := f.nearLikely(s, c, sizes); err != nil {
+				return err
+			}
+		}
 		likely := f.crossings(s, c, sizes, Trial.likely)
 		low := f.crossings(s, c, sizes, Trial.high)
 		for k, size := range sizes {
 			p := &r.curve(s, k).Points[d]
 			p.DepthMM = r.DepthsMM[d]
-			p.Smallest.High = f.sizeMM(s, size)
-			p.Smallest.Likely = min(p.Smallest.High, likely[k])
-			p.Smallest.Low = min(p.Smallest.Likely, low[k])
+			p.Smallest = result.Range{Low: low[k], Likely: likely[k], High: f.sizeMM(s, size)}
 			if t, ok := f.known(trialKey{s, size, c}, k); ok {
 				p.At = t
 			}
 		}
 		from = sizes
 	}
+	for k := range r.FeedsMMMin {
+		f.readBetweenDepths(r.curve(s, k).Points)
+	}
 	return nil
+}
+
+// betweenDepths tells whether the likely sizes at a depth of the closing pass are read between those of its neighbors:
+// every second one is, from the deepest but one on, which is the last of several passes.
+func (f *finder) betweenDepths(d int) bool {
+	last := len(f.result.DepthsMM) - 1
+	return d > 0 && d < last && (last-d)%2 == 0
+}
+
+// readBetweenDepths reads the likely sizes, and their low ends, of every second point of a curve between its neighbors:
+// their logarithms go in a straight line with that of the depth. Where a neighbor has none, what was tried at the depth
+// itself counts. No size is larger than the next end of its range.
+func (f *finder) readBetweenDepths(points []Point) {
+	for d := range points {
+		p := &points[d]
+		if f.betweenDepths(d) {
+			a, b := &points[d-1], &points[d+1]
+			at := math.Log(p.DepthMM/a.DepthMM) / math.Log(b.DepthMM/a.DepthMM)
+			read := func(mm *float64, a, b float64) {
+				if !math.IsInf(a+b, 1) {
+					*mm = math.Exp((1-at)*math.Log(a) + at*math.Log(b))
+				}
+			}
+			read(&p.Smallest.Likely, a.Smallest.Likely, b.Smallest.Likely)
+			read(&p.Smallest.Low, a.Smallest.Low, b.Smallest.Low)
+		}
+	}
+	for d := range points {
+		s := &points[d].Smallest
+		s.Likely = min(s.High, s.Likely)
+		s.Low = min(s.Likely, s.Low)
+	}
 }
 
 // smallestByFeed finds, by feed, the place in the ladder of the smallest size that keeps the required margin by its low
@@ -73,7 +113,7 @@ func (f *finder) smallestByFeed(s Shape, c cut, from []int) (sizes []int, err er
 			}
 		}
 	}
-	return sizes, f.nearLikely(s, c, sizes)
+	return sizes, nil
 }
 
 // larger is the first size from a place in the ladder on that holds at a feed.
@@ -225,9 +265,13 @@ func (f *finder) cares(s Shape) error {
 }
 
 // smallestJoined is the smallest size that holds on joins at a feed, by bisection below one from which on sizes hold: a
-// skin and tabs carry no less as a part grows. The smallest of all is tried first, since it mostly holds.
+// skin and tabs carry no less as a part grows. At the greatest feed the smallest of all is tried first, since it mostly
+// holds; at others the one below that of the next greater feed, since it mostly does not.
 func (f *finder) smallestJoined(s Shape, c cut, feed, high int) (int, error) {
 	low, mid := 0, 0
+	if feed < len(f.result.FeedsMMMin)-1 {
+		mid = high - 1
+	}
 	for low < high {
 		key := trialKey{s, mid, c}
 		if err := f.try(key, []int{feed}); err != nil {
