@@ -46,6 +46,7 @@ func TestARowOfHolesThatJustOverlapParts(t *testing.T) {
 // a cell stay between them.
 func TestRowsOfHolesPartWhenTheyOverlap(t *testing.T) {
 	testrun.NotForRaces(t)
+	drawCases(t, testrun.Draws(40, 100))
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		cell := rapid.SampledFrom([]float64{0.3, 0.5, 1}).Draw(t, "cell")

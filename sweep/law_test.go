@@ -45,6 +45,7 @@ func anyTool(t *rapid.T) map[int]Tool {
 // Material only ever disappears: every longer program leaves less, cell by cell, and what was cut stays cut at its
 // moment.
 func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
+	drawCases(t, testrun.Draws(40, 100))
 	rapid.Check(t, func(t *rapid.T) {
 		p, tools := wander(t), anyTool(t)
 		var before *Record
@@ -75,6 +76,7 @@ func TestRemovedVolumeNeverGrowsBack(t *testing.T) {
 
 // A quarter turn of the whole job turns the result and changes nothing else.
 func TestAQuarterTurnCommutes(t *testing.T) {
+	drawCases(t, testrun.Draws(50, 100))
 	rapid.Check(t, func(t *rapid.T) {
 		p, tools := wander(t), anyTool(t)
 		turned := &testprog.Program{}
@@ -145,10 +147,7 @@ func TestWorkersDoNotChangeTheResult(t *testing.T) {
 		p.Tip = q.Tip
 	}
 	p.Enter(90, 90, -3).Arc(80, 80, 20, -6.5).Line(20, 140, -1).Up()
-	workers := []int{1, 2, 3, 7}
-	if testing.Short() { // two are enough for a race
-		workers = []int{1, 3}
-	}
+	workers := []int{1, 3, 2, 7}[:testrun.Draws(2, 4)]
 	var first *Record
 	var want string
 	for _, jobs := range workers {

@@ -16,7 +16,7 @@ func TestLevelCutsMeetACellWhenTheRimDoes(t *testing.T) {
 	testrun.NotForRaces(t)
 	rnd := rand.New(rand.NewSource(1))
 	compared, inside := 0, 0
-	for range 60 {
+	for range testrun.Draws(20, 60) {
 		r := 0.8 + 3*rnd.Float64()
 		x, y := 40*rnd.Float64(), 40*rnd.Float64()
 		p := testprog.New(1).Enter(x, y, -6.2)

@@ -205,7 +205,7 @@ func tell(t *rapid.T, p *testprog.Program, rec *Record) {
 // overlay. Cases that hang on less than the stated bounds (a bridge of a tenth of a cell, a part of a few cells) are
 // left out: those are where a tool smaller or larger by the bound gives another answer.
 //
-// At each of the two cells 60 nests are drawn, and 300 in the long run (DEVELOPERS.md), of which some 230 (0.25 mm) and
+// At each of the two cells 30 nests are drawn, and 300 in the long run (DEVELOPERS.md), of which some 230 (0.25 mm) and
 // 180 (0.5 mm) are compared.
 func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 	testrun.NotForRaces(t)
@@ -218,7 +218,7 @@ func TestPiecesAgreeWithPolygonOverlay(t *testing.T) {
 func overlayAgrees(t *testing.T, cell, bound float64) {
 	const w, h = 70.0, 60.0
 	cases, split, skipped := 0, 0, 0
-	nests := testrun.Draws(60, 300)
+	nests := testrun.Draws(30, 300)
 	drawCases(t, nests)
 	rapid.Check(t, func(t *rapid.T) {
 		p := contours(t, w, h)

@@ -103,9 +103,9 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 	}
 	all := []grooved{
 		{thickness: 18, stretch: math.Sqrt2, pitch: 50, groove: 10, part: 75, kerf: 6},
-		{thickness: 8, stretch: 1, pitch: 40, groove: 14, part: 54, kerf: 12},
 		{thickness: 18, stretch: 1, pitch: 10, groove: 2, part: 62, kerf: 6},
 		// and in the long run:
+		{thickness: 8, stretch: 1, pitch: 40, groove: 14, part: 54, kerf: 12},
 		{thickness: 18, stretch: 1, pitch: 50, groove: 10, part: 75, kerf: 6},
 		{thickness: 12, stretch: 1, pitch: 50, groove: 10, part: 70, kerf: 10},
 		{thickness: 13, stretch: 1, pitch: 48, groove: 5, part: 69, kerf: 6},
@@ -113,7 +113,7 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 		{thickness: 11, stretch: 1, pitch: 40, groove: 20, part: 54, kerf: 12},
 		{thickness: 12, stretch: 1, pitch: 24, groove: 6, part: 60, kerf: 6},
 	}
-	for _, g := range all[:testrun.Draws(3, len(all))] {
+	for _, g := range all[:testrun.Draws(2, len(all))] {
 		var lost, leak, lostExact, leakExact float64
 		for _, half := range []float64{2.5, 3} { // pitches from the middle to the rim
 			g.sheet = half * g.pitch

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+
+	"staydown/internal/testrun"
 )
 
 // pad is the face of a rectangle about a point.
@@ -69,7 +71,7 @@ func TestTurnsAboutTheClamp(t *testing.T) {
 
 func TestClampsAgainstSlowSearch(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 5))
-	for k := range 60 {
+	for k := range testrun.Draws(20, 60) {
 		a, b := 20+r.Float64()*180, 20+r.Float64()*80
 		body := Body{Friction: 0.1 + 0.5*r.Float64(), Elements: rectangle(a, b, 14, 14, even(2e4)),
 			TackPa: math.Max(0, r.NormFloat64()*3e3)}

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/optimize"
+
+	"staydown/internal/testrun"
 )
 
 // slowTwist finds the radial factor on the limit surface with a general-purpose minimiser (Nelder and Mead, gonum),
@@ -45,7 +47,7 @@ func TestAgainstSlowSearch(t *testing.T) {
 	// Webs are narrow here, so that they are points for both: the sums count a fiftieth of a web's width as its own
 	// lever.
 	r := rand.New(rand.NewPCG(7, 11))
-	for k := 0; k < 40; k++ {
+	for k := range testrun.Draws(16, 40) {
 		a, b := 20+r.Float64()*180, 20+r.Float64()*80
 		slope, angle := 2*r.Float64(), 2*math.Pi*r.Float64()
 		sin, cos := math.Sincos(angle)

@@ -104,13 +104,14 @@ func direct(chip, edge weights, feed, right, left, d, depth, helixRad float64, z
 	if helixRad != 0 {
 		slices, angles = 200+int(depth*30), 1200
 	}
-	dz := depth / float64(slices)
+	dz, tan := depth/float64(slices), math.Tan(helixRad)
+	angles /= z // over one pitch of the flutes, behind which all comes again
 	for i := 0; i < angles; i++ {
 		var f Force
 		for k := 0; k < z; k++ {
 			for j := 0; j < slices; j++ {
-				phi := 2*math.Pi*(float64(i)/float64(angles)+float64(k)/float64(z)) +
-					(float64(j)+0.5)*dz*math.Tan(helixRad)/(d/2) - right
+				phi := 2*math.Pi*(float64(i)/float64(angles)+float64(k))/float64(z) +
+					(float64(j)+0.5)*dz*tan/(d/2) - right
 				phi -= 2 * math.Pi * math.Floor(phi/(2*math.Pi))
 				if phi += right; phi > left {
 					continue

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"sort"
 
 	xfont "golang.org/x/image/font"
 	"gonum.org/v1/plot/font"
@@ -213,12 +214,12 @@ func (p *pen) fit(txt string, size, width float64) string {
 		return txt
 	}
 	runes := []rune(txt)
-	for n := len(runes) - 1; n > 0; n-- {
-		if s := string(runes[:n]) + "..."; p.textWidth(s, size) <= width {
-			return s
-		}
+	short := func(n int) string { return string(runes[:n]) + "..." }
+	n := sort.Search(len(runes), func(n int) bool { return p.textWidth(short(n), size) > width }) - 1
+	if n < 1 {
+		return ""
 	}
-	return ""
+	return short(n)
 }
 
 // hatch draws parallel lines at an angle (radians) inside rings, by the even-odd rule. gap is the distance between
