@@ -97,7 +97,7 @@ func TestASkinCuresANestThatSharesItsKerfs(t *testing.T) {
 
 // Nobody cuts with most of the table bare (common practice, no source): what else is to be done stands on top of that.
 func TestTheBareTableIsCoveredBeforeAllElse(t *testing.T) {
-	a := road(t, aTightNest(), nestShop(900, 600))
+	a := roadInFull(t, aTightNest(), nestShop(900, 600))
 	action, ok := firstCure(a, "cover the bare ")
 	if !ok || action.What != a.Result.Actions[0].What || !strings.Contains(action.What, "; and ") {
 		t.Fatalf("covering and something else does not stand first: %+v", a.Result.Actions)

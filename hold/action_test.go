@@ -196,7 +196,7 @@ func TestEveryActionHoldsWhenItIsTaken(t *testing.T) {
 			jobFile = strings.NewReplacer("[[\"0 mm\",\"0 mm\"],[\"370 mm\"", "[[\"0 mm\",\"0 mm\"],[\"420 mm\"",
 				"[[\"370 mm\",\"0 mm\"]", "[[\"420 mm\",\"0 mm\"]").Replace(jobFile)
 		}
-		a := road(t, program, jobFile)
+		a := roadInFull(t, program, jobFile)
 		a.AddActions(nil)
 		if (a.Result.Verdict == result.Held) != (len(a.Result.Actions) == 0) && a.Result.Verdict == result.Held {
 			t.Errorf("nest %d holds and has actions", n)

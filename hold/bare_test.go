@@ -13,6 +13,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
 )
 
 // What the finding promises is what a run with the table covered reaches.
@@ -22,7 +23,7 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	p.through, p.pumpM3h = "1e-12 m2", 10
 	program := square(74, 600, 5.6, 6.2)
 	larger := strings.Replace(p.toml(), `area = [["0 mm","0 mm"],["400 mm"`, `area = [["0 mm","0 mm"],["610 mm"`, 1)
-	a := road(t, program, larger)
+	a := roadInFull(t, program, larger)
 	found := findingsOf(a.Result, result.RuleBareTable)
 	if len(found) != 1 || !strings.Contains(found[0].Message, "the bare 210 x 300 mm of zone A; covered, ") {
 		t.Fatalf("%v", found)
@@ -32,7 +33,7 @@ func TestCoveredTableReachesWhatIsPromised(t *testing.T) {
 	if said == nil {
 		t.Fatalf("%q", found[0].Message)
 	}
-	covered := road(t, program, strings.Replace(larger, `name = "A"`, "name = \"A\"\ncovered = true", 1)).Result
+	covered := roadInFull(t, program, strings.Replace(larger, `name = "A"`, "name = \"A\"\ncovered = true", 1)).Result
 	for i, want := range []float64{covered.Vacuum.LeastKPa, a.Result.Vacuum.LeastKPa} {
 		if got, err := strconv.ParseFloat(said[i+1], 64); err != nil || math.Abs(got-want) > 0.06 {
 			t.Errorf("%s kPa promised, %g found", said[i+1], want)
@@ -62,7 +63,7 @@ func TestZoneWithNoStockIsClosed(t *testing.T) {
 			p.more += "[machine.output]\n" + c.outputs
 		}
 		program := c.head + square(74, 600, 5.6, 6.2)
-		a := road(t, program, p.toml())
+		a := roadInFull(t, program, p.toml())
 		s := newActionSearch(a, nil)
 		s.tryCover()
 		if len(s.actions) != 1 || !strings.HasPrefix(s.actions[0].What, c.say+": ") {
@@ -78,7 +79,7 @@ func TestZoneWithNoStockIsClosed(t *testing.T) {
 		p.more = strings.Replace(p.more, "seal", map[bool]string{true: "open = false\n",
 			false: "covered = true\n"}[c.outputs ==
 			""]+"seal", 1)
-		closed := road(t, program, p.toml()).Result
+		closed := roadInFull(t, program, p.toml()).Result
 		for k, want := range []float64{closed.Vacuum.LeastKPa, a.Result.Vacuum.LeastKPa} {
 			if got, err := strconv.ParseFloat(said[k+1], 64); err != nil || math.Abs(got-want) > 0.06 {
 				t.Errorf("%s: %s kPa promised, %g found", c.name, said[k+1], want)
@@ -133,7 +134,7 @@ func TestBareRowsAgreeWithACountByPoints(t *testing.T) {
 		}
 		return append(ring, ring[0])
 	}
-	for range 40 {
+	for range testrun.Draws(15, 40) {
 		zone := orb.Polygon{blob(0, 0, 100), blob(0, 0, 25)}
 		stock := orb.MultiPolygon{{blob(40, 0, 60), blob(40, 0, 10)}, {blob(-60, 20, 50)}}
 		b := zone.Bound()

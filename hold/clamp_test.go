@@ -114,11 +114,11 @@ func TestAClampHoldsWithoutVacuum(t *testing.T) {
 			`area = [["200 mm","0 mm"],["400 mm","300 mm"]]`, 1)
 	}
 	program := square(40, 600, 3, 5.6, 6.2)
-	if found := findingsOf(road(t, program, closed("")).Result, result.RuleUnheld); len(found) != 1 {
+	if found := findingsOf(roadInFull(t, program, closed("")).Result, result.RuleUnheld); len(found) != 1 {
 		t.Fatalf("%v, want the piece unheld", found)
 	}
 	clamps := clampOn(22, 22, 8, 8, 20000, "friction = 0.2") + clampOn(50, 50, 8, 8, 20000, "friction = 0.2")
-	r := road(t, program, closed(clamps)).Result
+	r := roadInFull(t, program, closed(clamps)).Result
 	if found := findingsOf(r, result.RuleUnheld); len(found) > 0 || r.Pieces[1].State != result.StateHeld {
 		t.Errorf("%v, state %v, least %+v", found, r.Pieces[1].State, r.Pieces[1].Least)
 	}

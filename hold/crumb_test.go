@@ -27,7 +27,7 @@ var oneSize = regexp.MustCompile(`^3 slivers of [\d.]+ mm2, smaller `)
 
 func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 	// Three squares of 3 mm: 9 mm2 each, less than the 28 mm2 of the cutter's section. Each alone would be loose.
-	r := road(t, squaresAt(3, 600, 20, 60, 100), aPlate().toml()).Result
+	r := road(t, squaresAt(3, 600, 20, 60, 100), aPlate().on(1)).Result
 	found := findingsOf(r, result.RuleSliver)
 	if len(found) != 1 || !oneSize.MatchString(found[0].Message) || found[0].Level != result.LevelError ||
 		!(found[0].Margin < 1) {
@@ -46,7 +46,7 @@ func TestCrumbsAreOneEntryAsGraveAsTheWorst(t *testing.T) {
 	}
 	// A part among them keeps its own finding.
 	both := road(t, strings.Replace(squaresAt(3, 600, 20, 60), "M30", "G0 X97 Y17\nG1 Z-6.2 F300\nY43 "+
-		"F1200\nX123\nY17\nX97\nG0 Z5\nM30", 1), aPlate().toml()).Result
+		"F1200\nX123\nY17\nX97\nG0 Z5\nM30", 1), aPlate().on(1)).Result
 	if len(findingsOf(both, result.RuleSliver)) != 1 || len(riskOf(both, 4)) == 0 {
 		t.Errorf("a part beside two crumbs: %v", both.Findings)
 	}

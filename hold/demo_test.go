@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"slices"
@@ -9,6 +10,7 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
 )
 
 var (
@@ -16,9 +18,14 @@ var (
 	demoDone = map[string]*Analysis{} // an Analysis is not changed by looking at it
 )
 
-// demo runs a program of the demo with its job file, once for all tests, on cells of half a millimeter, which is
-// quicker than those that would be chosen.
+// demo runs a program of the demo with its job file, once for all tests, on cells of a millimeter, which is quicker than
+// those that would be chosen; in the long run of half a millimeter.
 func demo(t testing.TB, name string) (*Analysis, []string) {
+	t.Helper()
+	return demoOn(t, name, 0.5*float64(testrun.Draws(2, 1)))
+}
+
+func demoOn(t testing.TB, name string, cellMM float64) (*Analysis, []string) {
 	t.Helper()
 	const dir = "../testdata/demo/"
 	program, err := os.ReadFile(dir + name)
@@ -31,10 +38,11 @@ func demo(t testing.TB, name string) (*Analysis, []string) {
 	}
 	demoMu.Lock()
 	defer demoMu.Unlock()
-	if demoDone[name] == nil {
-		demoDone[name] = road(t, string(program), string(jobFile)+"\n[grid]\ncell = \"0.5 mm\"\n")
+	key := fmt.Sprint(name, cellMM)
+	if demoDone[key] == nil {
+		demoDone[key] = roadInFull(t, string(program), fmt.Sprintf("%s\n[grid]\ncell = \"%g mm\"\n", jobFile, cellMM))
 	}
-	return demoDone[name], strings.Split(string(program), "\n")
+	return demoDone[key], strings.Split(string(program), "\n")
 }
 
 // lastCut is the line of the last feed move of the part whose name stands in a comment.
@@ -57,7 +65,7 @@ func lastCut(t testing.TB, lines []string, part string) int {
 }
 
 func TestDemoPanels(t *testing.T) {
-	a, lines := demo(t, "panels.nc")
+	a, lines := demoOn(t, "panels.nc", 0.5)
 	r := a.Result
 	rounded := func(w, h, radius float64) float64 { return w*h - (4-math.Pi)*radius*radius }
 	disc := func(d float64) float64 { return math.Pi * d * d / 4 }

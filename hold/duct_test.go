@@ -20,14 +20,14 @@ cut_limit`).Replace(boardOnBoard(`material = "pmma"`))
 		return strings.Contains(strings.Join(a.Result.Assumed, "\n"), what)
 	}
 	program := square(100, 1800, 12.1)
-	plain := road(t, program, leaky)
+	plain := roadInFull(t, program, leaky)
 	if !told(plain, "no pressure is lost in the hose") || !told(plain, "no pressure is lost in valve and filter") {
 		t.Errorf("a leaky table: %q", plain.Result.Assumed)
 	}
-	if a := road(t, program, tight); told(a, "no pressure is lost in") {
+	if a := roadInFull(t, program, tight); told(a, "no pressure is lost in") {
 		t.Errorf("a tight table: %q", a.Result.Assumed)
 	}
-	hosed := road(t, program, strings.Replace(leaky, "[pump]\n", "[pump]\nhose = { length = \"3 m\", bore = \"50 "+
+	hosed := roadInFull(t, program, strings.Replace(leaky, "[pump]\n", "[pump]\nhose = { length = \"3 m\", bore = \"50 "+
 		"mm\" }\n", 1))
 	if told(hosed, "no pressure is lost in the hose") {
 		t.Error("the hose is given")

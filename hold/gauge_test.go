@@ -11,7 +11,7 @@ import (
 func TestGaugeIsReadAtTheEventsOfTheProgram(t *testing.T) {
 	p := aPlate().sized(400, 300)
 	p.through, p.pumpM3h = "3e-13 m2", 300
-	r := road(t, fading("M0\nS18000 M3\n"), p.toml()).Result
+	r := roadInFull(t, fading("M0\nS18000 M3\n"), p.toml()).Result
 	var got []string
 	for i, g := range r.Gauge {
 		got = append(got, fmt.Sprintf("%v %d", g.Event, g.Line))

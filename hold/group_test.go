@@ -62,7 +62,7 @@ func TestEqualPartsAreOneShape(t *testing.T) {
 
 func TestEqualFindingsAreOneEntry(t *testing.T) {
 	r := road(t, outlined(box(20, 20, 15, 10), box(60, 20, 15, 10), box(100, 20, 10, 15), box(20, 80, 60, 50)),
-		aPlate().toml()).Result
+		aPlate().on(1)).Result
 	groups := r.Groups()
 	all := 0
 	for i, g := range groups {

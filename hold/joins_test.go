@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"staydown/hold/result"
+	"staydown/internal/testrun"
 	"staydown/sweep"
 )
 
@@ -95,6 +96,9 @@ func (c contour) bridged(wide, high float64) contour {
 }
 
 // part is the piece that the contour is about, with margin +Inf where none is told.
+// joinCellMM is the side of the cells that most programs with joins run on.
+var joinCellMM = 0.5 * float64(testrun.Draws(2, 1))
+
 func (c contour) part(t testing.TB, p plate, cell float64) result.Piece {
 	t.Helper()
 	q, _ := c.analysed(t, p, cell)
@@ -153,10 +157,10 @@ func TestTheMarginFallsToThatOfTheFreedPartAsTabsGetNarrower(t *testing.T) {
 
 func TestBridgesOfAnyHeightAreSeen(t *testing.T) {
 	c, p := thickBoard()
-	free := c.part(t, p, 0.5).Least.Margin
+	free := c.part(t, p, joinCellMM).Least.Margin
 	last := free
 	for _, high := range []float64{0.3, 2.9, 3.1, 16.5, 18} {
-		q := c.bridged(1, high).part(t, p, 0.5)
+		q := c.bridged(1, high).part(t, p, joinCellMM)
 		t.Logf("two tabs 1 x %g mm: piece %d margin %.4f web %.3f mm2", high, q.ID, q.Least.Margin, q.WebMM2)
 		if q.ID == 0 {
 			t.Errorf("two tabs 1 x %g mm: no piece", high)
@@ -176,9 +180,9 @@ func TestBridgesOfAnyHeightAreSeen(t *testing.T) {
 func TestFullHeightBridgesBendSideways(t *testing.T) {
 	c := smallPart()
 	c.feed, c.passes = 400, []float64{6.2}
-	last := c.part(t, aPlate(), 0.5).Least.Margin
+	last := c.part(t, aPlate(), joinCellMM).Least.Margin
 	for _, wide := range []float64{0.1, 0.3, 0.6, 0.8, 1} {
-		q := c.bridged(wide, c.thickMM).part(t, aPlate(), 0.5)
+		q := c.bridged(wide, c.thickMM).part(t, aPlate(), joinCellMM)
 		t.Logf("two bridges %g x %g mm: piece %d margin %.4f", wide, c.thickMM, q.ID, q.Least.Margin)
 		if q.ID == 0 && last < 5 {
 			t.Errorf("two bridges %g mm wide: no piece, margin %.3f on narrower ones", wide, last)
@@ -215,7 +219,7 @@ func TestAPartComesLooseNearTheEndOfTheClosingBlock(t *testing.T) {
 	const mostMM = 4
 	for _, splits := range [][]float64{nil, {20, 7, 2}} {
 		c := contour{w: 24, h: 24, thickMM: 6, feed: 1500, startMM: 24, passes: []float64{6.2}, splits: splits}
-		q, a := c.analysed(t, aPlate(), 0.5)
+		q, a := c.analysed(t, aPlate(), joinCellMM)
 		k := slices.IndexFunc(a.Result.Findings, func(f result.Finding) bool {
 			return f.Piece == q.ID && f.Level == result.LevelError
 		})
@@ -250,7 +254,7 @@ func lineOf(t *testing.T, program, words string) int {
 // the part is held, and its least margin is where the last of the floor goes.
 func TestTheFloorOfTheLastPassCarriesBesideTheTabs(t *testing.T) {
 	c := contour{w: 60, h: 60, thickMM: 6, feed: 1500, passes: []float64{5.5, 6.2}}.bridged(6, 1.5)
-	q, a := c.analysed(t, aPlate(), 0.5)
+	q, a := c.analysed(t, aPlate(), joinCellMM)
 	program := strings.Split(c.program(), "\n")
 	last := lineOf(t, c.program(), "G1 Z-6.2")
 	corner, tabs := 0, 0 // the second corner of the last pass is behind its first tab
@@ -298,10 +302,11 @@ func TestASkinThatALaterPassRemoves(t *testing.T) {
 	removal := second + len(other)
 	plate := aPlate().sized(120, 120)
 	plate.anchored = true
-	a := road(t, program, plate.on(0.5))
+	a := road(t, program, plate.on(joinCellMM))
 	skinned := c
 	skinned.passes = []float64{5.7}
-	if q, b := skinned.analysed(t, aPlate(), 0.5); q.State != result.StateHeld || b.Result.Verdict != result.Held {
+	if q, b := skinned.analysed(t, aPlate(), joinCellMM); q.State != result.StateHeld ||
+		b.Result.Verdict != result.Held {
 		t.Errorf("on its skin: %v, verdict %v", q.State, b.Result.Verdict)
 	}
 	if a.Result.Verdict != result.Loose || len(a.Result.Pieces) != 2 {
@@ -336,7 +341,7 @@ func TestAnOwnMaterialIsDuctileWhereTheJobSaysSo(t *testing.T) {
 		p.material = "own"
 		p.more = "[material.own]\nspecific_force = \"660 MPa\"\nexponent = 0\ndensity = \"2700 kg/m3\"\n" +
 			"edge_force = \"15 N/mm\"\ntensile = \"290 MPa\"\nyield = \"205 MPa\"\n" + failure + "\n"
-		margin[failure] = c.part(t, p, 0.5).Least.Margin
+		margin[failure] = c.part(t, p, joinCellMM).Least.Margin
 	}
 	brittle, ductile := margin["failure = \"brittle\""], margin["failure = \"ductile\""]
 	if margin[""] != brittle || !(ductile > 1.1*brittle) {

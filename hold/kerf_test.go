@@ -24,7 +24,7 @@ M30
 `
 	// Cells of 0.15 mm make 5.3 million, so that squares of 3 x 3 of them are looked at.
 	for _, cellMM := range []float64{0.5, 0.15} {
-		r := road(t, program, aPlate().sized(300, 150).on(cellMM)).Result
+		r := roadInFull(t, program, aPlate().sized(300, 150).on(cellMM)).Result
 		checkCapsules(t, r.Kerf, r.Program.DurationS)
 	}
 }

@@ -36,7 +36,7 @@ func TestLeaksByWay(t *testing.T) {
 				return []float64{l.Bare, l.Kerfs, l.Holes, l.Rim, l.Work, l.LayerRim, l.Hoses}
 			}, func(l result.Leaks) []float64 { return []float64{l.Gaskets} }},
 	} {
-		a := road(t, program, row.job)
+		a := roadInFull(t, program, row.job)
 		l := a.Result.LeakM3h
 		for i, way := range row.none(l) {
 			if way != 0 {

@@ -8,7 +8,7 @@ import (
 )
 
 func TestPressurePicturesAreCoarseAndFadeTowardsTheRim(t *testing.T) {
-	a := road(t, square(40, 900, 5.2, 6.2), aPlate().toml())
+	a := roadInFull(t, square(40, 900, 5.2, 6.2), aPlate().toml())
 	const mostCells = 40_000
 	fields := a.Result.Fields
 	if len(fields) < 2 || len(fields) > result.MaxFields {

@@ -11,7 +11,7 @@ import (
 // cell.
 func TestSizeAndAreasOfAPiece(t *testing.T) {
 	prog := strings.Replace(square(74, 600, 5.6, 6.2), "M30\n", "X57 Y57\nG1 Z-6.2 F100\nG0 Z5\nM30\n", 1)
-	r := road(t, prog, aPlate().toml()).Result
+	r := road(t, prog, aPlate().on(1)).Result
 	if len(r.Pieces) != 2 {
 		t.Fatalf("%d pieces, want stock and square", len(r.Pieces))
 	}

@@ -149,9 +149,9 @@ func TestRangesAgainstRunsOfVariedJobs(t *testing.T) {
 		t.Skip("runs many programs")
 	}
 	for name, program := range doubtfulPrograms() {
-		n := testrun.Draws(60, 10_000)
+		n := testrun.Draws(40, 10_000)
 		if name == "tabs" { // whose margins are less in doubt
-			n = testrun.Draws(30, 10_000)
+			n = testrun.Draws(20, 10_000)
 		}
 		t.Run(name, func(t *testing.T) {
 			j, err := job.Parse("job.toml", []byte(program[1]))

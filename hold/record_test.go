@@ -106,7 +106,7 @@ func TestAGaugeTellsOfALeak(t *testing.T) {
 	p := aPlate().sized(200, 200)
 	p.margin, p.pumpM3h = 1, 4
 	program := square(130, 1200, 6)
-	a := road(t, program, p.toml()+"[records]\nsince = \"2026-01-01\"\n")
+	a := roadInFull(t, program, p.toml()+"[records]\nsince = \"2026-01-01\"\n")
 	if len(a.Result.Gauge) == 0 {
 		t.Fatal("no readings")
 	}
@@ -151,7 +151,7 @@ func checkLearnedVacuum(t *testing.T, before result.Range, after *result.Result,
 func TestSetpointsFollowTheRecords(t *testing.T) {
 	p := aPlate().sized(300, 300)
 	p.margin, p.pumpM3h = 1, 2
-	a := road(t, square(240, 600, 5.6, 6.2), p.toml())
+	a := roadInFull(t, square(240, 600, 5.6, 6.2), p.toml())
 	before := a.Result.Vacuum
 	for _, off := range []float64{0, 3} {
 		b := taught(t, a, seen(t, a, 0, Observation{Outcome: records.Gauge, VacuumKPa: before.StartKPa + off}))

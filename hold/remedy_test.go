@@ -239,7 +239,7 @@ func TestEveryRemedyOfTheDemosHolds(t *testing.T) {
 // each other, have a remedy of tabs, and hold when it is taken.
 func TestAPieceStandsPlungesOnItsTabs(t *testing.T) {
 	withoutDoubt(t)
-	a := road(t, nest(4, 400, 100, 100), sheet(400, 100, 0.5))
+	a := road(t, nest(4, 400, 100, 100), sheet(400, 100, 1))
 	for _, s := range searches(t, a) {
 		if sentence := s.leaveTabs(); sentence == "" {
 			t.Errorf("piece %d: no tabs", s.piece.ID)

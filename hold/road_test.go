@@ -12,18 +12,31 @@ import (
 	"staydown/hold/job"
 	"staydown/hold/result"
 	"staydown/hold/sweepjob"
+	"staydown/internal/testrun"
 	"staydown/parse"
 	"staydown/sweep"
 )
 
-// road takes a program and a job file, both as text, through reading, sweeping and checking.
+// road takes a program and a job file, both as text, through reading, sweeping and checking, without operating figures
+// and pictures.
 func road(t testing.TB, program, jobFile string) *Analysis {
+	t.Helper()
+	return roadWith(t, program, mustJob(t, jobFile))
+}
+
+// roadInFull computes the operating figures and draws the pictures as well.
+func roadInFull(t testing.TB, program, jobFile string) *Analysis {
+	t.Helper()
+	return checked(t, program, mustJob(t, jobFile), Options{})
+}
+
+func mustJob(t testing.TB, jobFile string) *job.Job {
 	t.Helper()
 	j, err := job.Parse("job.toml", []byte(jobFile))
 	if err != nil {
 		t.Fatal(err)
 	}
-	return roadWith(t, program, j)
+	return j
 }
 
 // noDoubt makes road take every figure, and the model, for exact.
@@ -36,8 +49,14 @@ func withoutDoubt(t *testing.T) {
 	t.Cleanup(func() { noDoubt, modelErrors = false, errors })
 }
 
-// roadWith does the same with a job that was read before.
+// roadWith is road with a job that was read before.
 func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
+	t.Helper()
+	return checked(t, program, j, Options{Figures: NoFigures, NoPictures: true})
+}
+
+// checked sweeps a program and checks it with these options.
+func checked(t testing.TB, program string, j *job.Job, o Options) *Analysis {
 	t.Helper()
 	skipUnlessRaced(t)
 	if noDoubt {
@@ -60,12 +79,12 @@ func roadWith(t testing.TB, program string, j *job.Job) *Analysis {
 	if j.Layer != nil {
 		swept.LayerMM = j.Layer.ThicknessMM
 	}
-	over := sweepjob.Sweeper(prog, j, swept)
-	rec, err := over(j.Stock.BottomMM)
+	o.Resweep = sweepjob.Sweeper(prog, j, swept)
+	rec, err := o.Resweep(j.Stock.BottomMM)
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := Check(prog, rec, j, Options{Resweep: over})
+	a, err := Check(prog, rec, j, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +115,8 @@ type plate struct {
 func aPlate() plate {
 	return plate{wideMM: 240, highMM: 180, material: "aluminium-wrought", thickMM: 6, friction: 0.35, pumpM3h: 100,
 		layerMM: 0.4,
-		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30, cellMM: 1}
+		through: "1e-14 m2", cutLimit: 0.3, margin: 2, toolReach: 20, helixDeg: 30,
+		cellMM: 0.5 * float64(testrun.Draws(3, 2))}
 }
 
 // sized is a plate of another size.
@@ -307,7 +327,7 @@ func TestTabsHoldWhatVacuumCannot(t *testing.T) {
 	// (textbook, from memory).
 	p := aPlate()
 	p.web = "2 mm"
-	thick, thin := road(t, tabbed(1.5), p.toml()), road(t, tabbed(0.3), p.toml())
+	thick, thin := road(t, tabbed(1.5), p.on(1)), road(t, tabbed(0.3), p.on(1))
 	hung := func(a *Analysis) result.Piece {
 		t.Helper()
 		for _, piece := range a.Result.Pieces {
@@ -387,7 +407,7 @@ func TestRulesOfTheTable(t *testing.T) {
 			if test.change != nil {
 				test.change(&p)
 			}
-			a := road(t, test.program, p.toml())
+			a := roadInFull(t, test.program, p.toml())
 			found := findingsOf(a.Result, test.rule)
 			if len(found) == 0 {
 				t.Fatalf("no finding of rule %s in %v", test.rule, a.Result.Findings)
@@ -400,7 +420,7 @@ func TestRulesOfTheTable(t *testing.T) {
 			}
 		})
 	}
-	if v := road(t, base, aPlate().toml()).Result.Verdict; v != result.Held {
+	if v := roadInFull(t, base, aPlate().toml()).Result.Verdict; v != result.Held {
 		t.Errorf("the plain program's verdict is %v, want held", v)
 	}
 }

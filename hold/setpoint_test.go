@@ -56,7 +56,7 @@ func checkSetpoints(t *testing.T, a *Analysis) {
 }
 
 func TestSetpointsAreTheLowestVacuumThatHolds(t *testing.T) {
-	checkSetpoints(t, road(t, square(74, 600, 5.6, 6.2), aPlate().toml()))
+	checkSetpoints(t, roadInFull(t, square(74, 600, 5.6, 6.2), aPlate().toml()))
 }
 
 // onTabs is a program of equal squares of 30 mm, each on four tabs 4 mm wide, and the job for its sheet, 6 mm thick.
@@ -95,7 +95,7 @@ func TestManyEqualPartsOnTabs(t *testing.T) {
 	for _, c := range []struct{ columns, rows int }{{6, 4}, {20, 10}}[:testrun.Draws(1, 2)] {
 		t.Run(fmt.Sprintf("%d parts", c.columns*c.rows), func(t *testing.T) {
 			program, jobFile := onTabs(c.columns, c.rows, 2)
-			a := road(t, program, jobFile)
+			a := roadInFull(t, program, jobFile)
 			r := a.Result
 			if len(r.Pieces) != 1+c.columns*c.rows || r.Verdict != result.Held {
 				t.Fatalf("%d pieces, verdict %v: %v", len(r.Pieces), r.Verdict, r.Findings)
@@ -116,10 +116,10 @@ func TestWhatJustHoldsHasASetpointAndItsPump(t *testing.T) {
 	withoutDoubt(t)
 	p := aPlate()
 	program := square(50, 600, 5.6, 6.2)
-	p.margin = road(t, program, p.toml()).Result.Pieces[1].Least.Margin * (1 - 1e-6)
+	p.margin = roadInFull(t, program, p.toml()).Result.Pieces[1].Least.Margin * (1 - 1e-6)
 	jobFile := strings.Replace(p.toml(), fmt.Sprintf("margin = %g", p.margin), fmt.Sprintf("margin = %.12f", p.margin),
 		1)
-	r := road(t, program, jobFile).Result
+	r := roadInFull(t, program, jobFile).Result
 	v := r.Vacuum
 	if r.Verdict != result.Held || !(v.AlarmSetpointKPa <= v.LeastKPa) || v.AlarmSetpointKPa < v.LeastKPa-0.05 {
 		t.Errorf("%v: alarm at %.4f kPa, %.4f kPa at least", r.Verdict, v.AlarmSetpointKPa, v.LeastKPa)
@@ -169,7 +169,7 @@ func TestASetpointExistsWhereTheVacuumNeverFallsBelowTheNeed(t *testing.T) {
 	check := func(pumpM3h float64, stop string) *result.Result {
 		p := leaky
 		p.pumpM3h = pumpM3h
-		r := road(t, fading(stop), p.toml()).Result
+		r := roadInFull(t, fading(stop), p.on(1)).Result
 		if r.Verdict != result.Held {
 			t.Fatalf("%g m3/h: %v, %v", pumpM3h, r.Verdict, r.Findings)
 		}

@@ -79,7 +79,7 @@ func TestOneRunIntoTheLayerIsToldByItsDeepestMove(t *testing.T) {
 
 func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 	// What a 6 mm cutter leaves of a square of 3 mm: 9 mm2, less than the 28 mm2 of the cutter itself.
-	r := road(t, square(3, 600, 6.2), aPlate().toml()).Result
+	r := road(t, square(3, 600, 6.2), aPlate().on(1)).Result
 	found := findingsOf(r, result.RuleSliver)
 	if len(found) != 1 || found[0].Piece != 2 || found[0].Line != 9 || found[0].Level != result.LevelError ||
 		!(found[0].Margin < 1) {
@@ -90,7 +90,7 @@ func TestWhatIsSmallerThanItsToolIsReported(t *testing.T) {
 		&area); err != nil || math.Abs(area-9) > 3*r.Grid.CellMM*4 {
 		t.Errorf("%q: area %.1f mm2, want 9 (%v)", found[0].Message, area, err)
 	}
-	if large := findingsOf(road(t, square(20, 600, 6.2), aPlate().toml()).Result, result.RuleSliver); len(large) > 0 {
+	if large := findingsOf(road(t, square(20, 600, 6.2), aPlate().on(1)).Result, result.RuleSliver); len(large) > 0 {
 		t.Errorf("a square of 20 mm: %v", large)
 	}
 }
@@ -108,16 +108,16 @@ func TestAPumpWithAMeasuredCurveGrowsInAllItsPoints(t *testing.T) {
 			strings.Join(points, ", ")), 1)
 	}
 	program := square(74, 600, 5.6, 6.2)
-	first := road(t, program, curve(1)).Result
+	first := roadInFull(t, program, curve(1)).Result
 	need := first.Vacuum.PumpNeededM3h
 	if first.Verdict == result.Held || math.IsNaN(need) {
 		t.Fatalf("verdict %v, pump needed %.2f m3/h; the small pump must not do and a larger one must", first.Verdict,
 			need)
 	}
-	if v := road(t, program, curve(need*1.001/6)).Result.Verdict; v != result.Held {
+	if v := roadInFull(t, program, curve(need*1.001/6)).Result.Verdict; v != result.Held {
 		t.Errorf("with every point grown as told (%.2f m3/h): %v", need, v)
 	}
-	if v := road(t, program, curve(need*0.97/6)).Result.Verdict; v == result.Held {
+	if v := roadInFull(t, program, curve(need*0.97/6)).Result.Verdict; v == result.Held {
 		t.Errorf("a pump 3 %% smaller than %.2f m3/h is enough as well", need)
 	}
 }
