@@ -10,6 +10,7 @@ import (
 	"staydown/hold/internal/progcheck"
 	"staydown/hold/job"
 	"staydown/sweep"
+	"staydown/sweep/parallel"
 )
 
 // A sheet that is thinner or thicker than likely, or touched off wrongly, can turn a skin or tab into a cut, or a cut
@@ -109,12 +110,16 @@ func (a *Analysis) overOffSheet(r *ranges, input int, score float64) (offSheet, 
 	of.fixed = input
 	b.ranges = of
 	out := offSheet{input: input, score: score, steps: map[int][]response{}}
+	found := make([][]response, len(b.rec.Pieces))
+	parallel.For(a.workers, len(found), func(_, i int) {
+		for _, t := range b.criticalSteps(int32(i + 1)) {
+			found[i] = append(found[i], of.respond(b, t))
+		}
+	})
 	for i := range b.rec.Pieces {
 		p := &b.rec.Pieces[i]
 		at := a.samePiece(p)
-		for _, t := range b.criticalSteps(int32(p.ID)) {
-			out.steps[at] = append(out.steps[at], of.respond(b, t))
-		}
+		out.steps[at] = append(out.steps[at], found[i]...)
 		if p.ComesFree() && b.unheld(p) {
 			out.steps[at] = append(out.steps[at], response{to: make([]doubt.Response, len(of.inputs))})
 		}

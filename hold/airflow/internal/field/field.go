@@ -58,6 +58,12 @@ type Field struct {
 
 	ZonesApart bool      // zones have ducts of their own
 	mixed      [][]int32 // by row: cells with edges towards other ways than kerfs
+
+	// The conductance per width of the face looked at last: faces of whole cells beside each other are mostly alike.
+	lastFace struct {
+		of          [4]float64 // near, far, kappa and share, see across
+		conductance float64
+	}
 }
 
 // blindReach is how far the field follows the layer beyond the zones, in units of t s: sideways flow from further away
@@ -238,7 +244,10 @@ func (f *Field) across(face int) float64 {
 	lj := math.Min(f.Grid.CellMM, float64(f.area[j])*fine/width)
 	kappa := (li + lj) / (li/f.kappa[i] + lj/f.kappa[j])
 	share := (f.share(i) + f.share(j)) / 2
-	return width * fitted(math.Min(li, lj), math.Max(li, lj), kappa, math.Sqrt(share/kappa))
+	if k := [4]float64{math.Min(li, lj), math.Max(li, lj), kappa, share}; k != f.lastFace.of {
+		f.lastFace.of, f.lastFace.conductance = k, fitted(k[0], k[1], kappa, math.Sqrt(share/kappa))
+	}
+	return width * f.lastFace.conductance
 }
 
 // fitted is the conductance per width between the means of two neighbors of the given depths for which 1 - exp(-rate

@@ -37,14 +37,32 @@ type input struct {
 // found is what a row band finds, in order of its air cells.
 type found struct {
 	groups   []cells.Group
-	ends     []int32 // of the groups of each air cell
-	events   []cells.Event
+	ends     []int32         // of the groups of each air cell
+	events   [][]cells.Event // in blocks of eventBlock
 	closures []cells.Closure
 	opened   []cells.Breach // earliest per zone
 
 	cells.Exposure                  // at the start
 	byZone         []cells.ZoneArea // the same by zone, from 1
 	edgeWays       cells.EdgeWays   // at the start
+}
+
+// eventBlock is how many events are kept together, so that none is moved as they become more.
+const eventBlock = 1 << 12
+
+func (f *found) addEvent(e *cells.Event) {
+	last := len(f.events) - 1
+	if last < 0 || len(f.events[last]) == eventBlock {
+		f.events, last = append(f.events, make([]cells.Event, 0, eventBlock)), last+1
+	}
+	f.events[last] = append(f.events[last], *e)
+}
+
+func (f *found) countEvents() (n int) {
+	for _, block := range f.events {
+		n += len(block)
+	}
+	return n
 }
 
 // mostBands is how many bands the air rows are divided in. It does not depend on the machine, nor does any sum.
@@ -127,7 +145,7 @@ func (g *gatherer) join(bands []*rowBand) {
 	groups, events, closures := 0, 0, 0
 	for _, b := range bands {
 		out := &b.out
-		groups, events, closures = groups+len(out.groups), events+len(out.events), closures+len(out.closures)
+		groups, events, closures = groups+len(out.groups), events+out.countEvents(), closures+len(out.closures)
 	}
 	g.makeRoom(groups, events, closures)
 	for k := range bands {
@@ -157,9 +175,11 @@ func (g *gatherer) add(out *found) {
 
 // addHappening adds what happens in the course of the program; listed tells where a group came to lie.
 func (g *gatherer) addHappening(out *found, listed func(group int32) int32) {
-	for _, e := range out.events {
-		e.Group = listed(e.Group)
-		g.Events = append(g.Events, e)
+	for _, block := range out.events {
+		for _, e := range block {
+			e.Group = listed(e.Group)
+			g.Events = append(g.Events, e)
+		}
 	}
 	g.Closures = append(g.Closures, out.closures...)
 	for i, breach := range out.opened {
@@ -178,7 +198,10 @@ func (g *gatherer) sort() {
 		return cmp.Compare(a.Group, b.Group)
 	})
 	slices.SortFunc(g.Closures, func(a, b cells.Closure) int {
-		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Face, b.Face), cmp.Compare(a.N, b.N))
+		if a.At != b.At {
+			return cmp.Compare(a.At, b.At)
+		}
+		return cmp.Or(cmp.Compare(a.Face, b.Face), cmp.Compare(a.N, b.N))
 	})
 }
 

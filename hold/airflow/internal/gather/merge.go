@@ -22,20 +22,24 @@ const mostLooked = 8
 
 // pendingRow holds what happens in one row of air cells until it is merged.
 type pendingRow struct {
-	entries  []rawEntry
-	latest   []int32 // per air column, -1 for none
-	closures map[faceBin]cells.Closure
+	entries []rawEntry
+	latest  []int32 // per air column, -1 for none
+
+	closures []rawClosure
+	closed   []int32 // the latest closure per face of an air row, -1 for none; two rows share it where a band begins
 }
 
-// faceBin is a time bin in which a face is closed.
-type faceBin struct {
-	face int32
+// rawClosure is the closure of a face in a time bin.
+type rawClosure struct {
+	cells.Closure
 	bin  int64
+	next int32 // earlier one at the same place, -1 for none
 }
 
 func newPendingRow(columns int) pendingRow {
-	r := pendingRow{latest: make([]int32, columns), closures: map[faceBin]cells.Closure{}}
+	r := pendingRow{latest: make([]int32, columns), closed: make([]int32, 2*columns)}
 	r.clear()
+	r.clearClosures()
 	return r
 }
 
@@ -44,6 +48,14 @@ func (r *pendingRow) clear() {
 	r.entries = r.entries[:0]
 	for column := range r.latest {
 		r.latest[column] = -1
+	}
+}
+
+// clearClosures forgets the closures.
+func (r *pendingRow) clearClosures() {
+	r.closures = r.closures[:0]
+	for face := range r.closed {
+		r.closed[face] = -1
 	}
 }
 
@@ -69,43 +81,47 @@ func (e *rawEntry) like(o *rawEntry) bool {
 
 // flushClosures sets down closures, in any order: they are sorted in the end.
 func (g *rowBand) flushClosures(row *pendingRow) {
-	for _, c := range row.closures {
-		g.out.closures = append(g.out.closures, c)
+	for i := range row.closures {
+		g.out.closures = append(g.out.closures, row.closures[i].Closure)
 	}
-	clear(row.closures)
+	row.clearClosures()
 }
 
 // flush sets down the closures of the next air row and turns its entries into groups and events.
 func (g *rowBand) flush() {
 	row := &g.pending[g.flushed%2]
 	g.flushClosures(row)
+	compare := row.compare
 	for column := g.X0; column < g.X1; column++ {
-		k, order := row.latest[column], g.order[:0]
+		k := row.latest[column]
+		g.order = g.order[:0]
 		for ; k >= 0; k = row.entries[k].next {
-			order = append(order, k)
+			g.order = append(g.order, k)
 		}
-		slices.SortFunc(order, row.compare)
+		order := g.order
+		if len(order) > 1 {
+			slices.SortFunc(order, compare)
+		}
 		cell := int32(g.flushed*g.Grid.NX + column)
 		for len(order) > 0 {
 			head := &row.entries[order[0]]
 			at := cells.Group{Cell: cell, Label: head.label, Support: head.support}
 			id := int32(len(g.out.groups))
 			for len(order) > 0 && row.entries[order[0]].of(&at) {
-				merged := row.entries[order[0]]
-				for order = order[1:]; len(order) > 0 && row.entries[order[0]].like(&merged); order = order[1:] {
+				merged := &row.entries[order[0]]
+				for order = order[1:]; len(order) > 0 && row.entries[order[0]].like(merged); order = order[1:] {
 					merged.Join(&row.entries[order[0]].Event)
 				}
 				merged.Group = id
 				if merged.At == cells.Start {
 					at.Apply(&merged.Event)
 				} else if merged.Event != (cells.Event{At: merged.At, Group: id}) {
-					g.out.events = append(g.out.events, merged.Event)
+					g.out.addEvent(&merged.Event)
 				}
 			}
 			g.out.groups = append(g.out.groups, at)
 		}
 		g.out.ends = append(g.out.ends, int32(len(g.out.groups)))
-		g.order = g.order[:0]
 	}
 	row.clear()
 	g.flushed++

@@ -61,15 +61,18 @@ func (g *rowBand) link(face int32, n int, at sweep.Progress, bin int64) {
 	if at >= sweep.Never {
 		return
 	}
-	closures := g.pending[int(face)/2/g.Grid.NX%2].closures
-	key := faceBin{face, bin}
-	c, ok := closures[key]
-	if !ok {
-		c = cells.Closure{At: at, Face: face}
+	row := int(face) / 2 / g.Grid.NX
+	pending := &g.pending[row%2]
+	latest := &pending.closed[int(face)-2*row*g.Grid.NX]
+	for k := *latest; k >= 0; k = pending.closures[k].next {
+		if c := &pending.closures[k]; c.Face == face && c.bin == bin {
+			c.At = min(c.At, at)
+			c.N += int32(n)
+			return
+		}
 	}
-	c.At = min(c.At, at)
-	c.N += int32(n)
-	closures[key] = c
+	pending.closures = append(pending.closures, rawClosure{cells.Closure{At: at, Face: face, N: int32(n)}, bin, *latest})
+	*latest = int32(len(pending.closures)) - 1
 }
 
 // wall counts what the wall of a cut into the layer, or the layer's open rim, lets in beyond the width that is lost

@@ -101,7 +101,7 @@ func (g *gatherer) fillIn(from *cells.Air, byCell []surveyedCell, extents []cell
 	groups, events, closures := len(from.Groups), 0, 0
 	for k := range parts {
 		out := &parts[k]
-		groups, events, closures = groups+len(out.groups), events+len(out.events), closures+len(out.closures)
+		groups, events, closures = groups+len(out.groups), events+out.countEvents(), closures+len(out.closures)
 	}
 	g.makeRoom(groups, events, closures)
 	moved := make([][]int32, len(parts)) // where the groups of each extent come to lie

@@ -47,7 +47,7 @@ const maxThinning = 100.0
 // ThinningFactor is how much more than a whole layer one leaks that is cut to the given depth, over the constriction of
 // a zone; the limit keeps a paper-thin rest finite.
 func (s *Sheet) ThinningFactor(depthMM float64, zone int) float64 {
-	return math.Min(s.Thickness/(s.Thickness-math.Max(0, depthMM)+s.belowIn(zone)), maxThinning)
+	return min(s.Thickness/(s.Thickness-max(0, depthMM)+s.belowIn(zone)), maxThinning)
 }
 
 // ReachIn is t s of the layer with the constriction of a zone.
