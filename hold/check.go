@@ -171,7 +171,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 	}
 	a.Result.Job = a.jobFacts()
 	if !opt.NoPictures {
-		a.Result.Kerf = pieces.Kerf(rec, &a.clock)
+		a.Result.Kerf = pieces.Kerf(rec, &a.clock, a.workers)
 	}
 	return a
 }

@@ -81,8 +81,7 @@ type unjoined struct {
 func (u *unjoined) join(r *Record, neck func(*removal.Step) joins.Neck) {
 	r.Pieces, r.Assumed, r.Hanging = u.pieces, u.assumed, nil
 	j := joins.NewFinder(u.setup, u.cells, u.near, neck, &u.steps)
-	j.JoinFreed(r.Pieces, u.freed)
-	hung, narrow := j.Tabbed(u.webs)
+	hung, narrow := j.Join(r.Pieces, u.freed, u.webs)
 	for _, p := range hung {
 		p.ID = len(r.Pieces) + 1
 		r.Hanging = append(r.Hanging, len(r.Pieces))

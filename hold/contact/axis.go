@@ -2,6 +2,7 @@ package contact
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -42,7 +43,10 @@ func axes(corners []orb.Point, webs []hinge, normalN, cx, cy float64) []axis {
 	for i := range corners {
 		lines = append(lines, axisThrough(corners[i], corners[(i+1)%len(corners)]))
 	}
-	lines = addWebAxes(lines, corners, outside(lines, webs))
+	var room [32]axis
+	if more := addWebAxes(room[:0], corners, outside(lines, webs)); len(more) > 0 {
+		lines = slices.Concat(lines, more) // no larger than it is: many bodies are kept
+	}
 	for i := range lines {
 		l := &lines[i]
 		in := l.inside(cx, cy)

@@ -73,33 +73,40 @@ const movesAtOnce = 8_000_000
 
 func workersFor(jobs, moves int) int { return max(1, min(jobs, movesAtOnce/max(1, moves))) }
 
-// JoinFreed finds what joins the pieces that come free, at the ticks given by id.
-func (j *Finder) JoinFreed(all []pieces.Piece, freed []raster.Tick) {
-	parallel.For(len(j.workers), len(all), func(worker, i int) {
-		if at := freed[i+1]; at >= raster.FirstTick {
-			j.workers[worker].joinFreed(&all[i], at)
+// Join finds what joins the pieces that come free, at the ticks given by id, and gives those that only necks hold at the
+// end. webs: some cell became a web. narrow tells that full-height material counts as a neck of one.
+func (j *Finder) Join(all []pieces.Piece, freed []raster.Tick, webs bool) (hung []pieces.Piece, narrow bool) {
+	var bodies []body
+	parallel.For(j.s.Opt.Jobs, 2, func(_, i int) {
+		if i == 0 {
+			bodies = findBodies(j.s, j.c, j.NeckMM(), webs) // much of it on one core
+			return
 		}
+		parallel.For(len(j.workers), len(all), func(worker, i int) {
+			if at := freed[i+1]; at >= raster.FirstTick {
+				j.workers[worker].joinFreed(&all[i], at)
+			}
+		})
 	})
+	return j.tabbed(bodies)
 }
 
 // NeckMM is the width up to which full-height material counts as a neck.
 func (j *Finder) NeckMM() float64 { return j.necks.all.WidthMM }
 
-// Tabbed gives the pieces that only necks hold at the end; narrow tells that full-height material counts as a neck of
-// one. webs: some cell became a web.
-func (j *Finder) Tabbed(webs bool) (all []pieces.Piece, narrow bool) {
-	bodies := findBodies(j.s, j.c, j.NeckMM(), webs)
+// tabbed makes pieces of what only necks hold at the end.
+func (j *Finder) tabbed(bodies []body) (hung []pieces.Piece, narrow bool) {
 	found := make([]*pieces.Piece, len(bodies))
 	parallel.For(len(j.workers), len(bodies), func(worker, i int) {
 		found[i] = j.workers[worker].tabbed(&bodies[i], bodies[i].shape(j.s, j.c, j.NeckMM()))
 	})
 	for i, p := range found {
 		if p != nil {
-			all = append(all, *p)
+			hung = append(hung, *p)
 			narrow = narrow || bodies[i].narrow
 		}
 	}
-	return all, narrow
+	return hung, narrow
 }
 
 // joinFreed tells what joins a piece that comes free. Mostly it comes free along its outer ring; a ring that another
