@@ -246,20 +246,19 @@ func (f *finder) runIn(k trialKey, p place, feeds []int) ([]Trial, error) {
 	if !path.HasRoomFor(care) {
 		return nil, nil
 	}
-	var fastest *parse.Program
-	programs := make([]*parse.Program, len(feeds))
-	for i, feed := range append(slices.Clip(feeds), len(t.feeds)-1) {
-		_, prog, err := t.write([]dryrun.Contour{{Path: path, Care: care}}, t.feeds[feed], t.job)
-		if err != nil {
+	last := len(t.feeds) - 1
+	asked := feeds
+	if !slices.Contains(feeds, last) {
+		asked = append(slices.Clip(feeds), last)
+	}
+	programs := make([]*parse.Program, len(asked))
+	for i, feed := range asked {
+		var err error
+		if _, programs[i], err = t.write([]dryrun.Contour{{Path: path, Care: care}}, t.feeds[feed], t.job); err != nil {
 			return nil, err
 		}
-		if i == len(feeds) {
-			fastest = prog
-		} else {
-			programs[i] = prog
-		}
 	}
-	results, err := f.runAll(fastest, programs, k.cut.way)
+	results, err := f.runAll(programs[len(asked)-1], programs[:len(feeds)], k.cut.way)
 	if err != nil {
 		return nil, err
 	}

@@ -78,6 +78,9 @@ type Run struct {
 
 // Run finds the run of an input over a record, or begins one.
 func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
+	if !in.Job.Stock.Porous() {
+		in.Job.Stock.Blanks = withoutTops(in.Job.Stock.Blanks)
+	}
 	fresh := &Run{in: in, rec: rec, held: map[int]HeldRange{}, used: true}
 	if s == nil {
 		return fresh
@@ -87,9 +90,10 @@ func (s *Shared) Run(in Input, rec *sweep.Record) *Run {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for _, r := range s.runs {
-		if (r.rec == rec || !in.Job.Stock.Porous() && sameCuts(r.rec, rec)) && reflect.DeepEqual(r.in, in) {
+	for k, r := range s.runs {
+		if (r.rec == rec || !in.Job.Stock.Porous() && sameCuts(r.rec, rec, in.Epochs)) && reflect.DeepEqual(r.in, in) {
 			r.used = true
+			s.runs = append(slices.Delete(s.runs, k, k+1), r)
 			return r
 		}
 	}
@@ -110,7 +114,7 @@ func (s *Shared) DropUnused() {
 	}
 }
 
-// mostRuns bounds the runs that are kept: each keeps its record.
+// mostRuns bounds the runs that are kept, those used last: each keeps its record.
 const mostRuns = 32
 
 // Step gives the air at the end of an epoch.

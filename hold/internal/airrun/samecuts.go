@@ -8,13 +8,14 @@ import (
 	"staydown/sweep"
 )
 
-// sameCuts tells whether two records are alike in all that decides the air under tight work: where and when they cut
-// through, how deep the layer is cut, and which pieces there are. Programs that differ in the depths of passes or in
-// feeds may be.
-func sameCuts(a, b *sweep.Record) bool {
-	if a.Grid != b.Grid || len(a.Pieces) != len(b.Pieces) ||
+// sameCuts tells whether two records are alike in all that decides the air under tight work at the ends of some epochs:
+// where they cut through and in which move and epoch, how deep the layer is cut, and which pieces there are. Programs
+// that differ in the depths of passes, in feeds or in the height of the stock may be: a plunge through higher stock
+// gets through it a little later in the same move.
+func sameCuts(a, b *sweep.Record, epochs []Epoch) bool {
+	if a.Grid != b.Grid || a.Stock.BottomMM != b.Stock.BottomMM || len(a.Pieces) != len(b.Pieces) ||
 		!slices.Equal(a.Hanging, b.Hanging) || !slices.Equal(airflow.Drilled(a), airflow.Drilled(b)) ||
-		!reflect.DeepEqual(a.Stock, b.Stock) {
+		!reflect.DeepEqual(withoutTops(a.Stock.Blanks), withoutTops(b.Stock.Blanks)) {
 		return false
 	}
 	for i := range a.Pieces {
@@ -26,11 +27,20 @@ func sameCuts(a, b *sweep.Record) bool {
 	}
 	rows := [2]cutRow{newCutRow(a), newCutRow(b)}
 	for iy := range a.Grid.NY {
-		if !rows[0].same(&rows[1], iy) {
+		if !rows[0].same(&rows[1], iy, epochs) {
 			return false
 		}
 	}
 	return true
+}
+
+// withoutTops are blanks of no height, on which the air under tight work does not depend.
+func withoutTops(blanks []sweep.Blank) []sweep.Blank {
+	blanks = slices.Clone(blanks)
+	for i := range blanks {
+		blanks[i].TopMM = 0
+	}
+	return blanks
 }
 
 // cutRow is a row of cells of a record.
@@ -46,7 +56,7 @@ func newCutRow(rec *sweep.Record) cutRow {
 	return cutRow{rec, make([]sweep.Progress, n), make([]int32, n), make([]float32, n)}
 }
 
-func (r *cutRow) same(o *cutRow, iy int) bool {
+func (r *cutRow) same(o *cutRow, iy int, epochs []Epoch) bool {
 	for ix := 0; ix < len(r.cut); {
 		to, alike := r.rec.Stretch(ix, iy)
 		other, otherAlike := o.rec.Stretch(ix, iy)
@@ -62,11 +72,18 @@ func (r *cutRow) same(o *cutRow, iy int) bool {
 		for _, c := range [...]*cutRow{r, o} {
 			c.rec.PartOfRow(ix, to, iy, nil, c.cut, c.label, c.depthMM)
 		}
-		if !slices.Equal(r.cut[ix:to], o.cut[ix:to]) || !slices.Equal(r.label[ix:to], o.label[ix:to]) ||
+		sameTime := func(p, q sweep.Progress) bool { return p == q || sameMoveAndEpoch(p, q, epochs) }
+		if !slices.EqualFunc(r.cut[ix:to], o.cut[ix:to], sameTime) || !slices.Equal(r.label[ix:to], o.label[ix:to]) ||
 			!slices.Equal(r.depthMM[ix:to], o.depthMM[ix:to]) {
 			return false
 		}
 		ix = to
 	}
 	return true
+}
+
+// sameMoveAndEpoch tells whether two moments lie in one move, and within the same epoch.
+func sameMoveAndEpoch(p, q sweep.Progress, epochs []Epoch) bool {
+	return p.Move() == q.Move() && !slices.ContainsFunc(epochs,
+		func(e Epoch) bool { return (p <= e.Until) != (q <= e.Until) })
 }
