@@ -117,9 +117,9 @@ var remedyForms = []struct {
 		tool.HelixRad = -tool.HelixRad
 		e.job.Tools[tool.Number] = tool
 	}},
-	{"adhesive", regexp.MustCompile(`^a layer with an adhesive face of at least ([\d.]+) kPa shear strength$`),
+	{"adhesive", regexp.MustCompile(`^a layer with an adhesive face of at least ([\d.]+) (kPa|psi) shear strength$`),
 		func(e *editing, f []string) {
-			e.job.Layer.TackPa = e.number(f[0]) * 1000
+			e.job.Layer.TackPa = e.number(f[0]) * map[string]float64{"kPa": 1000, "psi": 6894.757}[f[1]] // NIST SP 811
 		}},
 	{"pump", regexp.MustCompile(`^a (?:[a-z-]+) pump of at least ([\d.]+) m3/h \(now [\d.]+\)$`),
 		func(e *editing, f []string) {

@@ -49,7 +49,7 @@ diameter = "6 mm"
 flutes = 2
 helix = "30 deg"
 [grid]
-cell = "2 mm"
+cell = "2.5 mm"
 `
 
 // A worker that stays gives the answers of a new one, byte for byte, and sweeps again only where the tool takes away

@@ -120,7 +120,7 @@ func asACheckOfItsOwn(t *testing.T, program string, keys []varied) {
 		set = append(set, keys[i].key+"="+value)
 	}
 	var own result.Result
-	if d, p := analyse(program, settings{set: set}); p == nil {
+	if d, p := analyse(program, settings{set: set, noPictures: true}); p == nil {
 		own = light(d.analysis.Result)
 	} else {
 		own = *unanalysedResult(program, p.Error())
