@@ -64,7 +64,8 @@ var actionForms = []struct {
 		`^closing pass ([\d.]+) mm deep: one more pass down to Z-?[\d.]+ before it \(lines? (.*)\)$`),
 		func(e *editing, f []string) { e.passes(f[1], e.number(f[0]), 0, "a last pass of at most") }},
 	{"skin", regexp.MustCompile(
-		`^end the closing pass at Z(-?[\d.]+)(?:, not Z-?[\d.]+)? \(lines? (.*)\) and break the skin of [\d.]+ mm by hand$`),
+		`^end the closing pass at Z(-?[\d.]+)(?:, not Z-?[\d.]+)? \(lines? (.*)\) and break the skin of [\d.]+ mm ` +
+			`by hand$`),
 		func(e *editing, f []string) {
 			for i := range e.moves {
 				if m := &e.moves[i]; m.Kind != parse.Rapid && e.names(f[1], m.Line) {
@@ -73,7 +74,8 @@ var actionForms = []struct {
 			}
 		}},
 	{"tabs", regexp.MustCompile(
-		`^leave (\d+) tabs, ([\d.]+) mm wide and ([\d.]+) mm high, (?:at .*?|evenly around .*?)(?:, plunging beside them at no more than F([\d.]+))?$`),
+		`^leave (\d+) tabs, ([\d.]+) mm wide and ([\d.]+) mm high, (?:at .*?|evenly around .*?)(?:, ` +
+			`plunging beside them at no more than F([\d.]+))?$`),
 		func(e *editing, f []string) {
 			plunge := math.Inf(1)
 			if f[3] != "" {

@@ -18,8 +18,8 @@ var (
 	demoDone = map[string]*Analysis{} // an Analysis is not changed by looking at it
 )
 
-// demo runs a program of the demo with its job file, once for all tests, on cells of a millimeter, which is quicker than
-// those that would be chosen; in the long run of half a millimeter.
+// demo runs a program of the demo with its job file, once for all tests, on cells of a millimeter, which is quicker
+// than those that would be chosen; in the long run of half a millimeter.
 func demo(t testing.TB, name string) (*Analysis, []string) {
 	t.Helper()
 	return demoOn(t, name, 0.5*float64(testrun.Draws(2, 1)))

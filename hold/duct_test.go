@@ -27,8 +27,8 @@ cut_limit`).Replace(boardOnBoard(`material = "pmma"`))
 	if a := roadInFull(t, program, tight); told(a, "no pressure is lost in") {
 		t.Errorf("a tight table: %q", a.Result.Assumed)
 	}
-	hosed := roadInFull(t, program, strings.Replace(leaky, "[pump]\n", "[pump]\nhose = { length = \"3 m\", bore = \"50 "+
-		"mm\" }\n", 1))
+	hosed := roadInFull(t, program, strings.Replace(leaky, "[pump]\n",
+		"[pump]\nhose = { length = \"3 m\", bore = \"50 mm\" }\n", 1))
 	if told(hosed, "no pressure is lost in the hose") {
 		t.Error("the hose is given")
 	}

@@ -67,13 +67,15 @@ var remedyForms = []struct {
 	}},
 	{"pass",
 		regexp.MustCompile(
-			`^(a last pass of at most|this pass at most|passes of at most) ([\d.]+) (?:mm|in)(?: deep)? \(now ([\d.]+) (?:mm|in)\) in lines? (.*)$`),
+			`^(a last pass of at most|this pass at most|passes of at most) ([\d.]+) (?:mm|in)(?: deep)? \(now ` +
+				`([\d.]+) (?:mm|in)\) in lines? (.*)$`),
 		func(e *editing, f []string) {
 			e.passes(f[3], e.number(f[1])*e.unitMM(), e.number(f[2])*e.unitMM(), f[0])
 		}},
 	{"skin",
 		regexp.MustCompile(
-			`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) higher\) in lines? (.*), and break it by hand$`),
+			`^leave a skin of ([\d.]+) (?:mm|in) under piece \d+: end its cut at Z(-?[\d.]+) \([\d.]+ (?:mm|in) ` +
+				`higher\) in lines? (.*), and break it by hand$`),
 		func(e *editing, f []string) {
 			for i := range e.moves {
 				if m := &e.moves[i]; e.names(f[2], m.Line) {
@@ -84,7 +86,8 @@ var remedyForms = []struct {
 		}},
 	{"tabs",
 		regexp.MustCompile(
-			`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly around piece (\d+)(?:, and plunge beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
+			`^leave (\d+) tabs, ([\d.]+) (?:mm|in) wide and ([\d.]+) (?:mm|in) high, evenly around piece (\d+)(?:, ` +
+				`and plunge beside them at no more than F([\d.]+))?$`), func(e *editing, f []string) {
 			plunge := math.Inf(1)
 			if f[4] != "" {
 				plunge = e.number(f[4]) * e.unitMM()

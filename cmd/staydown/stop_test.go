@@ -34,7 +34,8 @@ func TestInterruptKeepsWhatIsDone(t *testing.T) {
 	if got := cmd.ProcessState.ExitCode(); got != exitUnanalysed {
 		t.Errorf("status %d, want %d\n%s", got, exitUnanalysed, stderr.String())
 	}
-	if text := "the run was stopped: 3 of 4 programs were not analyzed; run the same command to resume"; !strings.Contains(stderr.String(), text) {
+	const text = "the run was stopped: 3 of 4 programs were not analyzed; run the same command to resume"
+	if !strings.Contains(stderr.String(), text) {
 		t.Errorf("standard error lacks %q:\n%s", text, stderr.String())
 	}
 	files := tree(t, filepath.Join(base, "out"))

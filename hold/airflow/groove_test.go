@@ -122,8 +122,8 @@ func TestThickBoardOnCoarseGrooves(t *testing.T) {
 			}
 			a, b := g.model(t)
 			c, d := twice(1, g.solve)
-			groove, l := job.Groove{PitchMM: g.pitch, WidthMM: g.groove}, &job.Layer{ThicknessMM: g.thickness, ThroughM2: 1,
-				AlongM2: g.stretch * g.stretch}
+			groove := job.Groove{PitchMM: g.pitch, WidthMM: g.groove}
+			l := &job.Layer{ThicknessMM: g.thickness, ThroughM2: 1, AlongM2: g.stretch * g.stretch}
 			if d > b*layer.AlongGroove(groove, l) || c > a*layer.BesideCut(groove, l) || b > 1.2*d || a > 1.06*c {
 				t.Errorf("%+v: leak %.3f, lost hold %.3f of three dimensions", g, b/d, a/c)
 			}

@@ -336,7 +336,8 @@ func (s section) scale(w *material.Work) bool {
 		return false
 	}
 	if !s.need("cut",
-		`{ diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, speed = "18000 rpm" }`) {
+		`{ diameter = "6 mm", depth = "3 mm", width = "6 mm", feed_per_tooth = "0.05 mm", flutes = 2, `+
+			`speed = "18000 rpm" }`) {
 		return false
 	}
 	c, okC := s.cut(hasP)

@@ -50,9 +50,11 @@ func TestMessages(t *testing.T) {
 		{"permeability without unit", `"3e-13 m2"`, `3e-13`, []string{
 			`j.toml:7:11: through: 3e-13 has no unit; write "3e-13 m2"`}},
 		{"pressure for a length", `"0.8 mm"`, `"0.8 bar"`, []string{
-			`j.toml:6:13: thickness: "0.8 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, ft, e.g. "6 mm"`}},
+			`j.toml:6:13: thickness: "0.8 bar" is a pressure, but a length is wanted; write one of mm, cm, m, in, ` +
+				`ft, e.g. "6 mm"`}},
 		{"length for a flow", `"63 m3/h"`, `"63 mm"`, []string{
-			`j.toml:13:8: flow: "63 mm" is a length, but a flow is wanted; write one of m3/h, l/min, cfm, e.g. "63 m3/h"`}},
+			`j.toml:13:8: flow: "63 mm" is a length, but a flow is wanted; write one of m3/h, l/min, cfm, ` +
+				`e.g. "63 m3/h"`}},
 		{"unit that is none", `"0.8 mm"`, `"0.8 furlongs"`, []string{
 			`j.toml:6:13: thickness: unit "furlongs" is unknown; write one of mm, cm, m, in, ft, e.g. "6 mm"`}},
 		{"fraction of nothing", `"0.8 mm"`, `"1/0 in"`, []string{
@@ -93,10 +95,12 @@ func TestMessages(t *testing.T) {
 			`j.toml:14:8: hose: length is missing; write length = "3 m"`}},
 		{"two valves", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { kv = \"12 m3/h\", critical_ratio = 0.3 }",
 			[]string{
-				`j.toml:14:27: critical_ratio: belongs to the other way of writing a valve; write kv alone, or conductance and critical_ratio`}},
+				`j.toml:14:27: critical_ratio: belongs to the other way of writing a valve; write kv alone, ` +
+					`or conductance and critical_ratio`}},
 		{"conductance in another unit", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nvalve = { conductance = \"40 " +
 			"m3/h\", critical_ratio = 0.3 }", []string{
-			`j.toml:14:25: conductance: "40 m3/h" is a flow, but a sonic conductance is wanted; write one of dm3/(s bar), l/(s bar), m3/(s Pa), e.g. "40 dm3/(s bar)"`}},
+			`j.toml:14:25: conductance: "40 m3/h" is a flow, but a sonic conductance is wanted; ` +
+				`write one of dm3/(s bar), l/(s bar), m3/(s Pa), e.g. "40 dm3/(s bar)"`}},
 		{"ports without number", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\" }", []string{
 			`j.toml:10:8: port: the number of ports is missing; write count = 1, or pitch = "100 mm"`}},
 		{"ports that overlap", "name = \"A\"", "name = \"A\"\nport = { diameter = \"20 mm\", pitch = \"15 mm\" }",
@@ -134,9 +138,11 @@ func TestMessages(t *testing.T) {
 
 		// TOML itself
 		{"key twice", tool, "number = 1\nnumber = 1\n", []string{
-			`j.toml:16:1: not valid TOML: key number is already defined; write lines like key = "value unit" below headers like [table]`}},
+			`j.toml:16:1: not valid TOML: key number is already defined; write lines like key = "value unit" below ` +
+				`headers like [table]`}},
 		{"text without end", `"aluminium-wrought"`, `"aluminium`, []string{
-			`j.toml:4:22: not valid TOML: basic strings cannot have new lines; write lines like key = "value unit" below headers like [table]`}},
+			`j.toml:4:22: not valid TOML: basic strings cannot have new lines; ` +
+				`write lines like key = "value unit" below headers like [table]`}},
 
 		// site
 		{"altitude and pressure", "[stock]", "[site]\naltitude = \"0 m\"\npressure = \"1000 mbar\"\n[stock]", []string{
@@ -155,14 +161,16 @@ func TestMessages(t *testing.T) {
 		{"negative size", `"400 mm", "6 mm"]`, `"-400 mm", "6 mm"]`, []string{
 			`j.toml:3:19: size: "-400 mm" is out of range; write at least 0.1 mm and at most 20000 mm`}},
 		{"unknown material near a known one", `"aluminium-wrought"`, `"aluminum-wrought"`, []string{
-			`j.toml:4:12: material: no material is called "aluminum-wrought"; the nearest known one is "aluminium-wrought"`}},
+			`j.toml:4:12: material: no material is called "aluminum-wrought"; ` +
+				`the nearest known one is "aluminium-wrought"`}},
 		{"keys of a disc in a rectangle", stock, stock + "diameter = \"3 mm\"\nshape = \"rectangle\"\n", []string{
 			`j.toml:4:1: diameter: belongs to another shape; leave it out or write shape = "disc" or "polygon"`}},
 		{"disc without bottom", stock, strings.Replace(disc, "bottom = \"-6 mm\"\n", "", 1), []string{
 			`j.toml:1:2: stock: bottom is missing; write bottom = "-6 mm"`}},
 		{"cut-out over the rim", "[layer]", "[[stock.cutout]]\ncorner = [\"-10 mm\", \"10 mm\"]\nsize = [\"50 mm\", " +
 			"\"50 mm\"]\n[layer]", []string{
-			`j.toml:5:3: cutout: does not lie wholly within its blank; write the blank's outline as a polygon that leaves it out`}},
+			`j.toml:5:3: cutout: does not lie wholly within its blank; write the blank's outline as a polygon that ` +
+				`leaves it out`}},
 		{"cut-outs over one another", "[layer]", "[[stock.cutout]]\ncentre = [\"50 mm\", \"50 mm\"]\ndiameter = " +
 			"\"20 mm\"\n[[stock.cutout]]\ncentre = [\"60 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n[layer]", []string{
 			`j.toml:8:3: cutout: cut-out 2 overlaps another; write both as one polygon`}},
@@ -171,14 +179,17 @@ func TestMessages(t *testing.T) {
 			`j.toml:5:3: blank: overlaps the part of stock on line 1; write blanks that lie beside one another`}},
 		{"blanks on two levels", "[layer]", "[[blank]]\ncorner = [\"700 mm\", \"0 mm\", \"-5 mm\"]\nsize = [\"200 " +
 			"mm\", \"100 mm\", \"6 mm\"]\n[layer]", []string{
-			`j.toml:6:10: corner: the table side lies at -5 mm, but at -6 mm for the part of stock on line 1; write the same height: all parts rest on one layer`}},
+			`j.toml:6:10: corner: the table side lies at -5 mm, but at -6 mm for the part of stock on line 1; ` +
+				`write the same height: all parts rest on one layer`}},
 		{"stock with two corners", stock, "corners = [[\"0 mm\", \"0 mm\"], [\"1 mm\", \"1 mm\"]]\nthickness = \"6 " +
 			"mm\"\nbottom = \"0 mm\"\n", []string{
-			`j.toml:2:11: corners: a list of 2 where 3 to 500 is wanted; write corners = [["0 mm","0 mm"], ["600 mm","0 mm"], ["600 mm","400 mm"]]`}},
+			`j.toml:2:11: corners: a list of 2 where 3 to 500 is wanted; write corners = [["0 mm","0 mm"], ` +
+				`["600 mm","0 mm"], ["600 mm","400 mm"]]`}},
 
 		// layer
 		{"no permeability", "through = \"3e-13 m2\"\n", "", []string{
-			`j.toml:5:2: layer: through is missing; write through = "3e-13 m2", or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`}},
+			`j.toml:5:2: layer: through is missing; write through = "3e-13 m2", ` +
+				`or a table [layer.flow_test] or [layer.air_resistance], or material = "porous-card"`}},
 		{"unknown layer", `through =`, "material = \"porous-cart\"\nthrough =", []string{
 			`j.toml:7:12: material: no layer is called "porous-cart"; the nearest known one is "porous-card"`}},
 		{"friction with a unit", "[[zone]]", "friction = \"0.3\"\n[[zone]]", []string{
@@ -194,7 +205,8 @@ func TestMessages(t *testing.T) {
 			`j.toml:8:2: air_resistance: the permeability is given in two ways; leave one of them out`}},
 		{"flow test beyond the air", "through = \"3e-13 m2\"\n", "[layer.flow_test]\narea = \"100 cm2\"\nflow = " +
 			"\"30 l/min\"\npressure_drop = \"1.1 bar\"\n", []string{
-			`j.toml:10:17: pressure_drop: 1100 mbar is more than the ambient pressure of 1013.25 mbar; write the difference between the two faces of the sheet`}},
+			`j.toml:10:17: pressure_drop: 1100 mbar is more than the ambient pressure of 1013.25 mbar; ` +
+				`write the difference between the two faces of the sheet`}},
 		{"test without its value", "through = \"3e-13 m2\"\n", "[layer.air_resistance]\nmethod = " +
 			"\"bendtsen\"\nseconds = \"3 s\"\n", []string{
 			`j.toml:7:2: layer.air_resistance: flow is missing; write flow = "1000 ml/min"`,
@@ -208,15 +220,18 @@ func TestMessages(t *testing.T) {
 				`j.toml:8:3: zone: name is missing; write name = "A"`,
 				`j.toml:8:3: zone: area is missing; write area = [["0 mm","0 mm"], ["600 mm","400 mm"]]`}},
 		{"one corner", `[["0 mm","0 mm"],["600 mm","400 mm"]]`, `[["0 mm","0 mm"]]`, []string{
-			`j.toml:10:8: area: a list of 1 where 2 to 500 is wanted; write area = [["0 mm","0 mm"], ["600 mm","400 mm"]]`}},
+			`j.toml:10:8: area: a list of 1 where 2 to 500 is wanted; write area = [["0 mm","0 mm"], ` +
+				`["600 mm","400 mm"]]`}},
 		{"corners on a vertical", `["600 mm","400 mm"]]`, `["0 mm","400 mm"]]`, []string{
 			`j.toml:10:8: area: the two corners span no area; write two opposite corners of a rectangle`}},
 		{"three corners, two of them alike", `["600 mm","400 mm"]]`, `["600 mm","400 mm"],["0 mm","0 mm"]]`, []string{
 			`j.toml:10:8: area: 2 different corners span no area; write three or more different corners`}},
 		{"corners on a line", `["600 mm","400 mm"]]`, `["600 mm","400 mm"],["300 mm","200 mm"]]`, []string{
-			`j.toml:10:8: area: the outline crosses or touches itself (side 1 and side 2); write the corners in order round it`}},
+			`j.toml:10:8: area: the outline crosses or touches itself (side 1 and side 2); ` +
+				`write the corners in order round it`}},
 		{"bow tie", `["600 mm","400 mm"]]`, `["600 mm","400 mm"],["600 mm","0 mm"],["0 mm","400 mm"]]`, []string{
-			`j.toml:10:8: area: the outline crosses or touches itself (side 1 and side 3); write the corners in order round it`}},
+			`j.toml:10:8: area: the outline crosses or touches itself (side 1 and side 3); ` +
+				`write the corners in order round it`}},
 		{"corner of three", `["600 mm","400 mm"]]`, `["600 mm","400 mm","1 mm"]]`, []string{
 			`j.toml:10:25: area: corner 2 is not a pair of lengths; write ["0 mm", "0 mm"]`}},
 		{"bare number in a corner", `["600 mm","400 mm"]]`, `["600 mm",400]]`, []string{
@@ -231,9 +246,11 @@ func TestMessages(t *testing.T) {
 			"[[zone]]\nseal = \"layer\"\n", []string{
 				`j.toml:6:8: seal: no layer lies on the chuck; write a [layer] table, or seal = "gasket"`}},
 		{"grooves without land", "[pump]", "groove = { pitch = \"5 mm\", width = \"5 mm\" }\n[pump]", []string{
-			`j.toml:11:36: width: grooves 5 mm wide at a pitch of 5 mm leave no land between them; write a width below the pitch, or leave groove out where the whole zone breathes`}},
+			`j.toml:11:36: width: grooves 5 mm wide at a pitch of 5 mm leave no land between them; ` +
+				`write a width below the pitch, or leave groove out where the whole zone breathes`}},
 		{"truth in quotes", "[pump]", "open = \"yes\"\n[pump]", []string{
-			`j.toml:11:8: open: a text where true or false is wanted; write open = true or open = false, without quotes`}},
+			`j.toml:11:8: open: a text where true or false is wanted; write open = true or open = false, ` +
+				`without quotes`}},
 
 		// pump
 		{"no pump", "[pump]\nkind = \"rotary-vane\"\nflow = \"63 m3/h\"\n", "", []string{
@@ -241,32 +258,42 @@ func TestMessages(t *testing.T) {
 		{"kind misspelt", `"rotary-vane"`, `"Rotary-Vain"`, []string{
 			`j.toml:12:8: kind: "Rotary-Vain" is not known here; write "rotary-vane"`}},
 		{"ultimate above ambient", `flow = "63 m3/h"`, "flow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
-			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
+			`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level); ` +
+				`write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
 		{"ultimate of a blower above sea level", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"",
 			"kind = \"ejector\"\nflow = \"63 m3/h\"\nultimate = \"1020 mbar\"", []string{
-				`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea level, where the figures of such pumps are taken); write the lowest absolute pressure the pump reaches, not its vacuum below ambient`}},
+				`j.toml:14:12: ultimate: 1020 mbar is not below the ambient pressure of 1013.25 mbar (at sea ` +
+					`level, where the figures of such pumps are taken); write the lowest absolute pressure the ` +
+					`pump reaches, not its vacuum below ambient`}},
 		{"curve without kind", "kind = \"rotary-vane\"\nflow = \"63 m3/h\"",
 			`curve = [["1013 mbar","50 m3/h"], ["500 mbar","0 m3/h"]]`, []string{
 				`j.toml:11:2: pump: kind is missing; write kind = "rotary-vane"`}},
 		{"curve above the air", `flow = "63 m3/h"`, `curve = [["1100 mbar","50 m3/h"], ["1050 mbar","0 m3/h"]]`,
 			[]string{
-				`j.toml:13:35: curve: the whole curve lies above the ambient pressure of 1013.25 mbar (at sea level); write absolute pressures, not vacuum below ambient`}},
+				`j.toml:13:35: curve: the whole curve lies above the ambient pressure of 1013.25 mbar (at sea ` +
+					`level); write absolute pressures, not vacuum below ambient`}},
 		{"curve that rises", `flow = "63 m3/h"`, `curve = [["1013 mbar","50 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
-			`j.toml:13:35: curve: the flow of point 2 rises while the pressure falls; write flows that fall towards the lowest pressure`}},
+			`j.toml:13:35: curve: the flow of point 2 rises while the pressure falls; ` +
+				`write flows that fall towards the lowest pressure`}},
 		{"curve out of order", `flow = "63 m3/h"`, `curve = [["20 mbar","0 m3/h"], ["500 mbar","60 m3/h"]]`, []string{
-			`j.toml:13:32: curve: the pressure of point 2 is not below that of the point before it; write the points from the highest absolute pressure to the lowest`}},
+			`j.toml:13:32: curve: the pressure of point 2 is not below that of the point before it; ` +
+				`write the points from the highest absolute pressure to the lowest`}},
 		{"curve of one point", `flow = "63 m3/h"`, `curve = [["20 mbar","0 m3/h"]]`, []string{
-			`j.toml:13:9: curve: a list of 1 where 2 to 200 is wanted; write curve = [["1013 mbar", "63 m3/h"], ["20 mbar", "0 m3/h"]]`}},
+			`j.toml:13:9: curve: a list of 1 where 2 to 200 is wanted; write curve = [["1013 mbar", "63 m3/h"], ` +
+				`["20 mbar", "0 m3/h"]]`}},
 		{"curve without flow", `flow = "63 m3/h"`, `curve = [["900 mbar","0 m3/h"],["20 mbar","0 m3/h"]]`, []string{
 			`j.toml:13:10: curve: the pump moves no air at the highest pressure; write a flow above 0 there`}},
 		{"point of the wrong kinds", `flow = "63 m3/h"`, `curve = [["63 m3/h","900 mbar"],["20 mbar"]]`, []string{
-			`j.toml:13:11: curve: "63 m3/h" is a flow, but a pressure is wanted; write one of mbar, Pa, kPa, bar, psi, inHg, mmHg, e.g. "200 mbar"`,
-			`j.toml:13:21: curve: "900 mbar" is a pressure, but a flow is wanted; write one of m3/h, l/min, cfm, e.g. "63 m3/h"`,
+			`j.toml:13:11: curve: "63 m3/h" is a flow, but a pressure is wanted; write one of mbar, Pa, kPa, bar, ` +
+				`psi, inHg, mmHg, e.g. "200 mbar"`,
+			`j.toml:13:21: curve: "900 mbar" is a pressure, but a flow is wanted; write one of m3/h, l/min, cfm, ` +
+				`e.g. "63 m3/h"`,
 			`j.toml:13:33: curve: point 2 is not a pressure and a flow; write ["500 mbar", "60 m3/h"]`}},
 
 		// tools
 		{"no tool", "[[tool]]\nnumber = 1\ndiameter = \"6 mm\"\n", "", []string{
-			`j.toml:1:1: tool: the job has no tool; write a [[tool]] with number and diameter for each tool that the program calls`}},
+			`j.toml:1:1: tool: the job has no tool; write a [[tool]] with number and diameter for each tool that ` +
+				`the program calls`}},
 		{"number twice", tool, "number = 1\ndiameter = \"6 mm\"\n[[tool]]\nnumber = 1\n", []string{
 			`j.toml:18:10: number: tool 1 is already given on line 14; write each number once`}},
 		{"number with a point", tool, "number = 1.0\n", []string{
@@ -276,7 +303,8 @@ func TestMessages(t *testing.T) {
 		{"helix beyond sixty", tool, tool + "helix = \"-61 deg\"\n", []string{
 			`j.toml:16:9: helix: "-61 deg" is out of range; write at least -60 deg and at most 60 deg`}},
 		{"down-cut compression tool", tool, tool + "helix = \"-30 deg\"\nupcut = \"8 mm\"\n", []string{
-			`j.toml:17:9: upcut: the helix below it is not up-cut; write helix = "30 deg" or what it is, above 0; it is turned above upcut`}},
+			`j.toml:17:9: upcut: the helix below it is not up-cut; write helix = "30 deg" or what it is, above 0; ` +
+				`it is turned above upcut`}},
 		{"compression drill", tool, tool + "shape = \"drill\"\nupcut = \"8 mm\"\n", []string{
 			`j.toml:17:9: upcut: a drill has no down-cut part; leave it out`}},
 		{"up-cut length without unit", tool, tool + "upcut = 8\n", []string{
@@ -292,12 +320,15 @@ func TestMessages(t *testing.T) {
 		{"vee without angle", tool, tool + "shape = \"vee\"\n", []string{
 			`j.toml:14:3: tool: angle is missing; write angle = "60 deg"`}},
 		{"angle of a flat tool", tool, tool + "angle = \"60 deg\"\n", []string{
-			`j.toml:16:1: angle: only vee tools and drills have a point angle; leave it out or write shape = "vee" or "drill"`}},
+			`j.toml:16:1: angle: only vee tools and drills have a point angle; ` +
+				`leave it out or write shape = "vee" or "drill"`}},
 		{"flutes longer than the tool", tool, tool + "reach = \"22 mm\"\nlength = \"20 mm\"\n", []string{
-			`j.toml:16:9: reach: the flutes (22 mm) are longer than the tool (20 mm); write length as what stands out of the holder`}},
+			`j.toml:16:9: reach: the flutes (22 mm) are longer than the tool (20 mm); ` +
+				`write length as what stands out of the holder`}},
 		{"run-out beyond the edge", "number = 1\ndiameter = \"6 mm\"\n", "number = 1\ndiameter = \"0.2 mm\"\nrunout " +
 			"= \"0.1 mm\"\n", []string{
-			`j.toml:17:10: runout: 0.1 mm is not less than half the diameter of 0.2 mm; write how far the edges run off the axis`}},
+			`j.toml:17:10: runout: 0.1 mm is not less than half the diameter of 0.2 mm; ` +
+				`write how far the edges run off the axis`}},
 		{"no flutes", tool, tool + "flutes = 0\n", []string{
 			`j.toml:16:10: flutes: 0 is out of range; write a number at least 1 and at most 64`}},
 
@@ -305,10 +336,12 @@ func TestMessages(t *testing.T) {
 		{"margin of nothing", "[stock]", "[limits]\nmargin = 0\n[stock]", []string{
 			`j.toml:2:10: margin: 0 is out of range; write a number at least 1 and at most 1000`}},
 		{"web as high as the stock", "[stock]", "[web]\nheight = \"6 mm\"\n[stock]", []string{
-			`j.toml:2:10: height: 6 mm is not less than the stock's thickness of 6 mm; write the height of tabs or skin that are to count as webs`}},
+			`j.toml:2:10: height: 6 mm is not less than the stock's thickness of 6 mm; ` +
+				`write the height of tabs or skin that are to count as webs`}},
 		{"ending without dot", "[stock]", "[machine]\nextensions = [\"nc\", \".toml\"]\n[stock]", []string{
 			`j.toml:2:15: extensions: "nc" is not the ending of a file name; write it with its dot, like ".nc"`,
-			`j.toml:2:21: extensions: job files end in .toml, programs cannot; write the endings of programs, like ".nc"`}},
+			`j.toml:2:21: extensions: job files end in .toml, programs cannot; write the endings of programs, ` +
+				`like ".nc"`}},
 		{"code that is none", "[stock]", "[machine]\nharmless_m = [62, -1, \"M7\"]\n[stock]", []string{
 			`j.toml:2:19: harmless_m: -1 is no M code; write whole numbers, like [62, 63]`,
 			`j.toml:2:23: harmless_m: M7 is no M code; write whole numbers, like [62, 63]`}},
@@ -317,23 +350,29 @@ func TestMessages(t *testing.T) {
 			`j.toml:5:10: system: G55 is already given on line 1; write each work offset once`}},
 		{"offset that is none", "[stock]", "[[origin]]\nsystem = \"G60\"\nat = [\"1 mm\", \"0 mm\", \"0 mm\"]\n[stock]",
 			[]string{
-				`j.toml:2:10: system: "G60" is not known here; write one of G54, G55, G56, G57, G58, G59, G59.1, G59.2, G59.3`}},
+				`j.toml:2:10: system: "G60" is not known here; write one of G54, G55, G56, G57, G58, G59, G59.1, ` +
+					`G59.2, G59.3`}},
 
 		// ranges
 		{"list of four", "[layer]", "[layer]\nfriction = [0.1, 0.2, 0.3, 0.4]", []string{
-			`j.toml:6:12: friction: a list of 4 where a range is wanted; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+			`j.toml:6:12: friction: a list of 4 where a range is wanted; write one value, [low, high] or [low, ` +
+				`likely, high] (5, 50 and 95 %)`}},
 		{"list of one", "[layer]", "[layer]\ntack = [\"1 kPa\"]", []string{
-			`j.toml:6:8: tack: a list of 1 where a range is wanted; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+			`j.toml:6:8: tack: a list of 1 where a range is wanted; write one value, [low, high] or [low, likely, ` +
+				`high] (5, 50 and 95 %)`}},
 		{"range that falls", "[layer]", "[layer]\nfriction = [0.4, 0.3]", []string{
-			`j.toml:6:12: friction: the values of the range do not rise; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+			`j.toml:6:12: friction: the values of the range do not rise; write one value, [low, high] or [low, ` +
+				`likely, high] (5, 50 and 95 %)`}},
 		{"likely value outside its range", `"63 m3/h"`, `["60 m3/h", "70 m3/h", "65 m3/h"]`, []string{
-			`j.toml:13:8: flow: the values of the range do not rise; write one value, [low, high] or [low, likely, high] (5, 50 and 95 %)`}},
+			`j.toml:13:8: flow: the values of the range do not rise; write one value, [low, high] or [low, likely, ` +
+				`high] (5, 50 and 95 %)`}},
 		{"end of a range without unit", `"63 m3/h"`, `["60 m3/h", 65]`, []string{
 			`j.toml:13:20: flow: 65 has no unit; write "65 m3/h"`}},
 		{"end of a range out of bounds", "[layer]", "[layer]\nfriction = [0, 0.3]", []string{
 			`j.toml:6:13: friction: 0 is out of range; write a number more than 0 and at most 3`}},
 		{"range of what moves with another", "[layer]", "[layer]\nalong = [\"1e-13 m2\", \"2e-13 m2\"]", []string{
-			`j.toml:6:9: along: a list where a permeability is wanted; write one value, e.g. "3e-13 m2"; its doubt is part of through`}},
+			`j.toml:6:9: along: a list where a permeability is wanted; write one value, e.g. "3e-13 m2"; ` +
+				`its doubt is part of through`}},
 		{"range of what is not doubtful", "[stock]", "[site]\naltitude = [\"0 m\", \"9 m\"]\n[stock]", []string{
 			`j.toml:2:12: altitude: a list where a length is wanted; write one value, e.g. "6 mm"`}},
 		{"tolerance that does not hold 0", "[stock]", "[stock]\ntolerance = [\"0.1 mm\", \"0.2 mm\"]", []string{
@@ -344,7 +383,8 @@ func TestMessages(t *testing.T) {
 			`j.toml:8:3: layer.pull: vacuum is missing; write vacuum = "400 mbar"`,
 			`j.toml:8:3: layer.pull: readings is missing; write readings = ["80 N", "95 N", "88 N"]`}},
 		{"pull at more than all vacuum", "[[zone]]", pull + "vacuum = \"1020 mbar\"\n[[zone]]", []string{
-			`j.toml:11:10: vacuum: 1020 mbar is more than the ambient pressure of 1013.25 mbar; write what the gauge shows below ambient`}},
+			`j.toml:11:10: vacuum: 1020 mbar is more than the ambient pressure of 1013.25 mbar; ` +
+				`write what the gauge shows below ambient`}},
 		{"friction and pulls", "[[zone]]", "friction = 0.3\n" + pull + "vacuum = \"400 mbar\"\n[[zone]]", []string{
 			`j.toml:9:9: layer.pull: the friction is given in two ways; leave one of them out`}},
 		{"pull of no material", "[[zone]]", pull + "vacuum = \"400 mbar\"\nmaterial = \"pmmx\"\n[[zone]]", []string{
@@ -353,11 +393,13 @@ func TestMessages(t *testing.T) {
 			"= [\"9 N\", \"9 kg\"]\n[[zone]]", []string{
 			`j.toml:11:20: readings: unit "kg" is unknown; write one of N, kN, lbf, e.g. "50 N"`}},
 		{"pulls beyond all friction", "[[zone]]", pull + "vacuum = \"1 mbar\"\n[[zone]]", []string{
-			`j.toml:8:9: layer.pull: the readings give a friction of 120, which no pair has; check area, vacuum and forces and their units`}},
+			`j.toml:8:9: layer.pull: the readings give a friction of 120, which no pair has; check area, ` +
+				`vacuum and forces and their units`}},
 		{"tack that would have held", "[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"",
 			"[layer]\nthickness = \"0.8 mm\"\nthrough = \"3e-13 m2\"\ntack = \"20 kPa\"\n" + pull +
 				"vacuum = \"400 mbar\"", []string{
-				`j.toml:9:9: layer.pull: tack of 200 mbar alone would have held a coupon that slid; check area, forces and tack`}},
+				`j.toml:9:9: layer.pull: tack of 200 mbar alone would have held a coupon that slid; check area, ` +
+					`forces and tack`}},
 		// gauge readings
 		{"gauge without its figures", "[[zone]]", "[[layer.gauge]]\n[[zone]]", []string{
 			`j.toml:8:3: layer.gauge: covered is missing; write covered = "50 %"`,
@@ -367,10 +409,12 @@ func TestMessages(t *testing.T) {
 				`j.toml:9:11: covered: "110 %" is no share; write "0 %" (bare) to "100 %"`}},
 		{"cover larger than the zones", "[[zone]]", "[[layer.gauge]]\ncovered = \"1 m2\"\nreadings = \"600 " +
 			"mbar\"\n[[zone]]", []string{
-			`j.toml:9:11: covered: 10000 cm2 is more than the 2400 cm2 of the open zones on the layer; write the covered area of the zones, or "100 %"`}},
+			`j.toml:9:11: covered: 10000 cm2 is more than the 2400 cm2 of the open zones on the layer; ` +
+				`write the covered area of the zones, or "100 %"`}},
 		{"gauge beyond all vacuum", "[[zone]]", "[[layer.gauge]]\ncovered = \"0.1 m2\"\nreadings = [\"600 mbar\", " +
 			"\"1.1 bar\"]\n[[zone]]", []string{
-			`j.toml:10:25: readings: 1100 mbar is more than the ambient pressure of 1013.25 mbar; write what the gauge shows below ambient`}},
+			`j.toml:10:25: readings: 1100 mbar is more than the ambient pressure of 1013.25 mbar; ` +
+				`write what the gauge shows below ambient`}},
 		{"left to fill in", `"0.8 mm"`, `"FILL"`, []string{
 			`j.toml:6:13: thickness: still to be filled in; write the value in place of FILL`}},
 	} {

@@ -40,7 +40,8 @@ func TestVacuumAboveAmbient(t *testing.T) {
 		_, err := job.Parse("j.toml", []byte("[site]\n"+site+"\n"+text))
 		return err
 	}
-	const want = `j.toml:15:9: alarm: a vacuum of 846.597 mbar is not possible: the ambient pressure is only 794.952 mbar (23.4749 inHg, at 2000 m); ` +
+	const want = `j.toml:15:9: alarm: a vacuum of 846.597 mbar is not possible: the ambient pressure is only ` +
+		`794.952 mbar (23.4749 inHg, at 2000 m); ` +
 		`give an alarm vacuum smaller than the ambient pressure`
 	if err := with(`altitude = "2000 m"`, "25 inHg"); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)

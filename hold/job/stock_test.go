@@ -80,7 +80,8 @@ corners = [["400 mm", "300 mm"], ["410 mm", "300 mm"], ["400 mm", "310 mm"]]
 }
 
 func TestSeveralBlanks(t *testing.T) {
-	const second = "[[blank]]\ncorner = [\"600 mm\", \"0 mm\", \"-6 mm\"]\nsize = [\"100 mm\", \"100 mm\", \"10 mm\"]\n" +
+	const second = "[[blank]]\ncorner = [\"600 mm\", \"0 mm\", \"-6 mm\"]\n" +
+		"size = [\"100 mm\", \"100 mm\", \"10 mm\"]\n" +
 		"[[blank.cutout]]\ncentre = [\"650 mm\", \"50 mm\"]\ndiameter = \"20 mm\"\n"
 	j := read(t, "[layer]\n", second+"[layer]\n") // they share a side, which is no overlap
 	if len(j.Stock.Blanks) != 2 || j.Stock.Blanks[0].TopMM != 0 || j.Stock.Blanks[1].TopMM != 4 ||

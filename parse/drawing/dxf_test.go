@@ -335,7 +335,8 @@ func TestPartsInAFrameWithLettering(t *testing.T) {
 	closedTitle := "LWPOLYLINE 90=4 70=1 10=187 20=10 10=287 20=10 10=287 20=50 10=187 20=50\n" +
 		"LWPOLYLINE 90=4 70=1 10=187 20=10 10=237 20=10 10=237 20=20 10=187 20=20\n"
 	texts := "TEXT 10=190 20=12 1=A\nTEXT 10=190 20=30 1=B\nTEXT 10=200 20=40 1=C\nMTEXT 10=20 20=190 1=D\n"
-	bracket := "LWPOLYLINE 90=6 70=1 10=60 20=60 10=160 20=60 10=160 20=100 10=100 20=100 10=100 20=140 10=60 20=140\n" +
+	bracket := "LWPOLYLINE 90=6 70=1 10=60 20=60 10=160 20=60 10=160 20=100 10=100 20=100 10=100 20=140 " +
+		"10=60 20=140\n" +
 		"CIRCLE 10=80 20=80 40=6"
 	const mm2 = 100*40 + 40*40 - 36*math.Pi
 	for name, title := range map[string]string{"open": openTitle, "closed": closedTitle} {

@@ -73,8 +73,8 @@ const movesAtOnce = 8_000_000
 
 func workersFor(jobs, moves int) int { return max(1, min(jobs, movesAtOnce/max(1, moves))) }
 
-// Join finds what joins the pieces that come free, at the ticks given by id, and gives those that only necks hold at the
-// end. webs: some cell became a web. narrow tells that full-height material counts as a neck of one.
+// Join finds what joins the pieces that come free, at the ticks given by id, and gives those that only necks hold at
+// the end. webs: some cell became a web. narrow tells that full-height material counts as a neck of one.
 func (j *Finder) Join(all []pieces.Piece, freed []raster.Tick, webs bool) (hung []pieces.Piece, narrow bool) {
 	var bodies []body
 	parallel.For(j.s.Opt.Jobs, 2, func(_, i int) {

@@ -71,7 +71,8 @@ func (g *rowBand) link(face int32, n int, at sweep.Progress, bin int64) {
 			return
 		}
 	}
-	pending.closures = append(pending.closures, rawClosure{cells.Closure{At: at, Face: face, N: int32(n)}, bin, *latest})
+	closure := cells.Closure{At: at, Face: face, N: int32(n)}
+	pending.closures = append(pending.closures, rawClosure{closure, bin, *latest})
 	*latest = int32(len(pending.closures)) - 1
 }
 
