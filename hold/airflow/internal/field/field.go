@@ -57,6 +57,7 @@ type Field struct {
 	w      []float64
 
 	ZonesApart bool      // zones have ducts of their own
+	coarse     bool      // see grooveedge.go
 	mixed      [][]int32 // by row: cells with edges towards other ways than kerfs
 
 	// The conductance per width of the face looked at last: faces of whole cells beside each other are mostly alike.
@@ -93,6 +94,7 @@ func New(a *cells.Air, sheet *layer.Sheet, work *layer.Porosity, coarseMM float6
 		f.work = *work
 	}
 	f.tally()
+	f.coarse = coarseMM == 0 && sheet.ToldApart() && a.Grid.CellMM >= f.beyondEdgeMM()
 	f.conduct(coarseMM)
 	for i := range f.kappa {
 		f.refresh(i)
@@ -242,6 +244,13 @@ func (f *Field) across(face int) float64 {
 	fine := f.FineMM * f.FineMM
 	li := math.Min(f.Grid.CellMM, float64(f.area[i])*fine/width)
 	lj := math.Min(f.Grid.CellMM, float64(f.area[j])*fine/width)
+	switch {
+	case !f.atGrooveEdge(i, j):
+	case f.breath[i] > 0:
+		return width * f.landLink(i, j, li, lj)
+	default:
+		return width * f.landLink(j, i, lj, li)
+	}
 	kappa := (li + lj) / (li/f.kappa[i] + lj/f.kappa[j])
 	share := (f.share(i) + f.share(j)) / 2
 	if k := [4]float64{math.Min(li, lj), math.Max(li, lj), kappa, share}; k != f.lastFace.of {
@@ -274,9 +283,12 @@ func (f *Field) refresh(cell int) {
 	area := float64(n) * fine
 	breath := float64(f.breath[cell]) * fine * f.sheet.Share(f.zoneOf(cell))
 	f.source[cell] = breath
-	if rim := float64(f.Rim[cell]) * f.FineMM * float64(n) / float64(f.area0[cell]); rim > 0 {
+	if rim := float64(f.Rim[cell]) * f.FineMM * float64(n) / float64(f.area0[cell]); rim > 0 && f.breath[cell] < n {
 		land := math.Max(area-breath, fine) / rim
-		f.source[cell] += rim / (1/(layer.GrooveLink*f.sheet.Reach) + land/(2*f.sheet.Reach*f.sheet.Reach))
+		if f.coarse {
+			f.source[cell] = 0 // all of it comes past the edge
+		}
+		f.source[cell] += rim * f.landSource(cell, land)
 	}
 	through := f.throughWork(cell)
 	edges := f.edges[cell]

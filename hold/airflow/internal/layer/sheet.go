@@ -2,6 +2,7 @@ package layer
 
 import (
 	"math"
+	"slices"
 
 	"staydown/hold/job"
 )
@@ -40,6 +41,11 @@ func (s *Sheet) belowIn(zone int) float64 { return s.below[zone+1] }
 // Share is what the plenum of a zone takes up from an area under full difference, over what it would take without
 // grooves.
 func (s *Sheet) Share(zone int) float64 { return s.shares[zone+1] }
+
+// ToldApart tells whether no zone has grooves that count as one plenum a little further away.
+func (s *Sheet) ToldApart() bool {
+	return !slices.ContainsFunc(s.shares, func(share float64) bool { return share != 1 })
+}
 
 // maxThinning bounds how much more a layer leaks where it is cut down to a thin rest.
 const maxThinning = 100.0
