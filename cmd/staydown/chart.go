@@ -123,6 +123,7 @@ func runChart(args []string, s streams) int {
 		return p.status
 	}
 	o.find.Progress = countDryRuns(o.noProgress, s)
+	defer boundGarbage()()
 	r, err := chart.Find(j, o.find, newAlike(known).run)
 	o.find.Progress(0)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"testing"
 	"time"
@@ -170,4 +171,31 @@ func TestTextIsReadAgain(t *testing.T) {
 	if d.dropText(); d.src == nil {
 		t.Error("the text is gone though it may have to be read in other units")
 	}
+}
+
+// Commands that compute in this process bound its garbage while they do, and leave the share as it was; what the
+// environment says counts first.
+func TestGarbageIsBoundedUntilDone(t *testing.T) {
+	const given = 123
+	before := debug.SetGCPercent(given)
+	defer debug.SetGCPercent(before)
+	share := func() int {
+		percent := debug.SetGCPercent(given)
+		debug.SetGCPercent(percent)
+		return percent
+	}
+	t.Setenv("GOGC", "")
+	done := boundGarbage()
+	if got := share(); got < leastGCPercent || got > mostGCPercent || got == given {
+		t.Errorf("%d %% of garbage while it is bounded", got)
+	}
+	if done(); share() != given {
+		t.Errorf("%d %% of garbage afterwards, %d before", share(), given)
+	}
+	t.Setenv("GOGC", "77")
+	done = boundGarbage()
+	if got := share(); got != given {
+		t.Errorf("%d %% of garbage where the environment sets it", got)
+	}
+	done()
 }

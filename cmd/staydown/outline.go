@@ -110,6 +110,7 @@ func runOutline(args []string, s streams) int {
 		return misuse(s, "--jobs %d is too few; use 1 or more", o.settings.jobs)
 	}
 	told := countDryRuns(o.noProgress, s)
+	defer boundGarbage()()
 	r, notes, p := judgeDrawing(f.Arg(0), o, told)
 	told(0)
 	if p == nil {

@@ -186,6 +186,44 @@ func limitMemory(bytes int64, over chan<- uint64) {
 	}
 }
 
+// adaptGarbage sets the share of garbage from what it was to that for so many bytes that live, and gives it.
+func adaptGarbage(was int, live uint64) (percent int) {
+	if percent = gcPercent(live); percent != was {
+		debug.SetGCPercent(percent)
+	}
+	return percent
+}
+
+// boundGarbage sets the share of garbage of this process by what lives, until done is called; not where the environment
+// sets it.
+func boundGarbage() (done func()) {
+	if os.Getenv("GOGC") != "" {
+		return func() {}
+	}
+	percent := mostGCPercent
+	before := debug.SetGCPercent(percent)
+	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	ticker, stop, stopped := time.NewTicker(memoryPoll), make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(stopped)
+		for {
+			select {
+			case <-stop:
+				return
+			case <-ticker.C:
+			}
+			metrics.Read(live)
+			percent = adaptGarbage(percent, live[0].Value.Uint64())
+		}
+	}()
+	return func() {
+		ticker.Stop()
+		close(stop)
+		<-stopped
+		debug.SetGCPercent(before)
+	}
+}
+
 // watchMemory sends once the process uses more than limit bytes. Until then it sets the share of garbage by what
 // lives, if ownGC.
 func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
@@ -198,9 +236,8 @@ func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
 			overMemory <- used
 			return
 		}
-		if now := gcPercent(sample[2].Value.Uint64()); ownGC && now != percent {
-			percent = now
-			debug.SetGCPercent(percent)
+		if ownGC {
+			percent = adaptGarbage(percent, sample[2].Value.Uint64())
 		}
 	}
 }

@@ -127,6 +127,7 @@ type judge struct {
 type run struct {
 	how     []Way
 	figures bool // those of pump and alarm are in it
+	program []byte
 	result  *result.Result
 }
 
@@ -161,8 +162,8 @@ func (g *judge) run() (*Result, error) {
 	case plain.Verdict != result.Held:
 		r.Class = max(r.Class, dryrun.WithCare)
 	}
-	r.Program, _, err = g.write("outline.nc", how)
-	return r, err
+	r.Program = g.known(how, true).program
+	return r, nil
 }
 
 // cares are the ways with care, from the least trouble to the most.
@@ -279,14 +280,22 @@ func (g *judge) confirm() (how []Way, last *result.Result, err error) {
 	}
 }
 
-// checked writes the program with a way for each item, and checks it.
-func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
-	for _, r := range g.runs {
-		if slices.Equal(r.how, how) && r.figures == figures {
-			return r.result, nil
+// known is the run of a program that was checked already; nil: there is none.
+func (g *judge) known(how []Way, figures bool) *run {
+	for i := range g.runs {
+		if r := &g.runs[i]; slices.Equal(r.how, how) && r.figures == figures {
+			return r
 		}
 	}
-	_, prog, err := g.write("outline.nc", how)
+	return nil
+}
+
+// checked writes the program with a way for each item, and checks it.
+func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
+	if r := g.known(how, figures); r != nil {
+		return r.result, nil
+	}
+	text, prog, err := g.write("outline.nc", how)
 	if err != nil {
 		return nil, err
 	}
@@ -298,7 +307,7 @@ func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	g.runs = append(g.runs, run{slices.Clone(how), figures, r})
+	g.runs = append(g.runs, run{slices.Clone(how), figures, text, r})
 	return r, nil
 }
 

@@ -31,9 +31,13 @@ func (g *judge) match(r *result.Result) []Trial {
 		}
 		taken[k] = true
 	}
+	boxes := make([]orb.Bound, len(r.Pieces))
+	for k := range r.Pieces {
+		boxes[k] = r.Pieces[k].Outline.Bound()
+	}
 	for i := range g.items[:sheet] {
 		areas[i] = planar.Area(g.items[i].Outline[0])
-		if k := smallestPiece(r, drawing.Inside(g.items[i].Outline...)); k >= 0 {
+		if k := smallestPiece(r, boxes, drawing.Inside(g.items[i].Outline...)); k >= 0 {
 			note(i, k)
 		}
 	}
@@ -54,12 +58,13 @@ func (g *judge) match(r *result.Result) []Trial {
 // cutOut tells whether a piece was cut out of the stock, free or on webs.
 func cutOut(p *result.Piece) bool { return (p.Freed || p.WebLine > 0) && len(p.Outline) > 0 }
 
-// smallestPiece is the smallest piece cut out of the stock with a point in it; -1 for none.
-func smallestPiece(r *result.Result, at orb.Point) int {
+// smallestPiece is the smallest piece cut out of the stock with a point in it, by the boxes round the pieces; -1 for
+// none.
+func smallestPiece(r *result.Result, boxes []orb.Bound, at orb.Point) int {
 	best := -1
 	for k := range r.Pieces {
 		p := &r.Pieces[k]
-		if cutOut(p) && (best < 0 || p.AreaMM2 < r.Pieces[best].AreaMM2) && p.Outline.Bound().Contains(at) &&
+		if cutOut(p) && (best < 0 || p.AreaMM2 < r.Pieces[best].AreaMM2) && boxes[k].Contains(at) &&
 			planar.MultiPolygonContains(p.Outline, at) {
 			best = k
 		}

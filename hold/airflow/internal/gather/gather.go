@@ -191,18 +191,25 @@ func (g *gatherer) addHappening(out *found, listed func(group int32) int32) {
 
 // sort puts what happens in order of time.
 func (g *gatherer) sort() {
-	slices.SortFunc(g.Events, func(a, b cells.Event) int {
-		if a.At != b.At {
-			return cmp.Compare(a.At, b.At)
-		}
-		return cmp.Compare(a.Group, b.Group)
-	})
-	slices.SortFunc(g.Closures, func(a, b cells.Closure) int {
-		if a.At != b.At {
-			return cmp.Compare(a.At, b.At)
-		}
-		return cmp.Or(cmp.Compare(a.Face, b.Face), cmp.Compare(a.N, b.N))
-	})
+	sorts := [...]func(){
+		func() {
+			slices.SortFunc(g.Events, func(a, b cells.Event) int {
+				if a.At != b.At {
+					return cmp.Compare(a.At, b.At)
+				}
+				return cmp.Compare(a.Group, b.Group)
+			})
+		},
+		func() {
+			slices.SortFunc(g.Closures, func(a, b cells.Closure) int {
+				if a.At != b.At {
+					return cmp.Compare(a.At, b.At)
+				}
+				return cmp.Or(cmp.Compare(a.Face, b.Face), cmp.Compare(a.N, b.N))
+			})
+		},
+	}
+	parallel.For(runtime.GOMAXPROCS(0), len(sorts), func(_, k int) { sorts[k]() })
 }
 
 // addBeyond counts what lies open of zones outside the grid of the sweep.
