@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"staydown/hold/job/internal/remark"
 	"staydown/hold/material"
 	"staydown/hold/wording"
 	"staydown/parse"
@@ -39,7 +40,8 @@ func NewDraft(p *parse.Program, src []byte, name string, system units.System, sh
 		return nil, err
 	}
 	system = system.Or((&reader{}).units(root)).Or(p.Units)
-	d := &draft{p: p, uses: usesOf(p), said: readRemarks(src, p.Units == units.Inch), shop: root, system: system}
+	d := &draft{p: p, uses: usesOf(p), said: remark.Read(src, p.Units == units.Inch, -defaultHelixDeg), shop: root,
+		system: system}
 	if len(shop) > 0 {
 		d.shopName = shop[len(shop)-1].Name
 	}
@@ -61,7 +63,7 @@ type draft struct {
 	left     []Left
 	p        *parse.Program
 	uses     uses
-	said     remarks
+	said     remark.Remarks
 	shop     *node // what the shop's files give
 	shopName string
 	system   units.System
@@ -102,6 +104,16 @@ func (d *draft) given(table, key string) bool {
 func (d *draft) write(mm float64) string { return d.system.Length().Text(mm) }
 
 func (d *draft) quoted(mm float64) string { return strconv.Quote(d.write(mm)) }
+
+// commented says which comment a value comes from.
+func commented[T any](t remark.Told[T]) string {
+	const most = 60
+	text := strings.Join(strings.Fields(oneLine(t.Text)), " ")
+	if len(text) > most {
+		text = text[:most] + " ..."
+	}
+	return fmt.Sprintf("from the comment on line %d: %q", t.Line, text)
+}
 
 // oneLine keeps the text of a comment within it: TOML allows no control characters there.
 func oneLine(s string) string {
@@ -195,13 +207,13 @@ func (d *draft) stock() {
 	why := "the thickness, measured: " + d.shopUnits("0.2 mm decides", "0.005 in decides") +
 		" whether a cut leaves a skin"
 	remark := from + "; thickness: measure it"
-	if size := d.said.sizeMM; len(size.value) == 3 {
-		remark += fmt.Sprintf(" (a comment says %s)", d.write(size.value[2]))
+	if size := d.said.SizeMM; len(size.Value) == 3 {
+		remark += fmt.Sprintf(" (a comment says %s)", d.write(size.Value[2]))
 	}
 	d.ask("size", fmt.Sprintf("[%s, %s, %s]", sx, sy, fill), remark, why)
-	switch m := d.said.material; {
-	case m.given():
-		d.set("material", strconv.Quote(m.value), m.from())
+	switch m := d.said.Material; {
+	case m.Given():
+		d.set("material", strconv.Quote(m.Value), commented(m))
 	case !d.given("stock", "material"):
 		d.ask("material", fill, "built-in (staydown materials), or the NAME of a table [material.NAME]",
 			"the cutting force, and what tabs and skins carry")
@@ -230,12 +242,12 @@ func (d *draft) blank() (x, y, sx, sy, from string) {
 	if !box.known() {
 		return fill, fill, fill, fill, "no feed move"
 	}
-	if size := d.said.sizeMM; size.given() && len(size.value) > 1 {
-		w, h := size.value[0], size.value[1]
+	if size := d.said.SizeMM; size.Given() && len(size.Value) > 1 {
+		w, h := size.Value[0], size.Value[1]
 		cx, okX := cornerOf(box.low.X, box.high.X, w)
 		cy, okY := cornerOf(box.low.Y, box.high.Y, h)
 		if okX && okY && blankMM.has(w) && blankMM.has(h) {
-			return d.quoted(cx), d.quoted(cy), d.quoted(w), d.quoted(h), size.from()
+			return d.quoted(cx), d.quoted(cy), d.quoted(w), d.quoted(h), commented(size)
 		}
 	}
 	// Outwards to whole steps, so that the cuts stay inside.
@@ -272,8 +284,8 @@ func (d *draft) diameterMM(n int) (float64, bool) {
 			}
 		}
 	}
-	if t := d.said.tools[n]; t != nil && t.diameterMM.given() && !t.rival.given() {
-		return t.diameterMM.value, true
+	if t := d.said.Tools[n]; t != nil && t.DiameterMM.Given() && !t.Rival.Given() {
+		return t.DiameterMM.Value, true
 	}
 	return 0, false
 }
@@ -294,8 +306,8 @@ func (d *draft) shopTool(n int) *node {
 
 // zeroOnTable tells whether Z 0 is taken to be the table.
 func (d *draft) zeroOnTable() bool {
-	if z := d.said.zero; z.given() {
-		return z.value == "table"
+	if z := d.said.Zero; z.Given() {
+		return z.Value == "table"
 	}
 	return d.uses.onTable()
 }
@@ -303,11 +315,11 @@ func (d *draft) zeroOnTable() bool {
 // datum says where Z 0 seems to lie.
 func (d *draft) datum() string {
 	low := d.write(d.uses.all.low.Z)
-	switch z := d.said.zero; {
-	case z.given() && z.value == "table":
-		return fmt.Sprintf("Z 0 is the table side of the blank, %s; the program goes down to Z %s.", z.from(), low)
-	case z.given():
-		return fmt.Sprintf("Z 0 is the top of the blank, %s; the program goes down to Z %s.", z.from(), low)
+	switch z := d.said.Zero; {
+	case z.Given() && z.Value == "table":
+		return fmt.Sprintf("Z 0 is the table side of the blank, %s; the program goes down to Z %s.", commented(z), low)
+	case z.Given():
+		return fmt.Sprintf("Z 0 is the top of the blank, %s; the program goes down to Z %s.", commented(z), low)
 	case d.uses.all.low.Z < -levelMM:
 		return fmt.Sprintf("Guess: Z 0 is the top of the blank, since the program goes down to Z %s.", low)
 	case d.uses.onTable():
@@ -422,9 +434,9 @@ func (d *draft) tools() {
 		}
 		d.say("# Tool %d is in %s; %s.", n, oneLine(d.shopName), d.uses.byTool[n].story(d.write))
 		shop, _ := d.diameterMM(n)
-		if t := d.said.tools[n]; t != nil && t.diameterMM.given() && math.Abs(shop-t.diameterMM.value) > levelStepMM {
+		if t := d.said.Tools[n]; t != nil && t.DiameterMM.Given() && math.Abs(shop-t.DiameterMM.Value) > levelStepMM {
 			d.say("# CHECK it: its diameter there is %s, here it is %s (%s).", d.write(shop),
-				d.write(t.diameterMM.value), t.diameterMM.from())
+				d.write(t.DiameterMM.Value), commented(t.DiameterMM))
 		}
 		if u := d.uses.byTool[n]; d.lacksSpeed(u) {
 			d.say("[[tool]]")
@@ -435,49 +447,49 @@ func (d *draft) tools() {
 }
 
 func (d *draft) tool(u *use) {
-	t := d.said.tools[u.number]
+	t := d.said.Tools[u.number]
 	if t == nil {
-		t = &toolRemarks{}
+		t = &remark.Tool{}
 	}
 	d.say("[[tool]]")
 	d.say("# %s", u.story(d.write))
 	d.set("number", fmt.Sprint(u.number), "")
 	shape, from := "flat", "guess; flat, ball, bull (with corner), vee (with angle), drill"
 	switch {
-	case t.shape.given():
-		shape, from = t.shape.value, t.shape.from()
+	case t.Shape.Given():
+		shape, from = t.Shape.Value, commented(t.Shape)
 	case u.lengthMM > 0 && !u.sideways:
 		shape = "drill"
 	}
 	d.set("shape", strconv.Quote(shape), from)
 	switch {
-	case t.rival.given():
-		d.ask("diameter", fill, fmt.Sprintf("comments disagree: %s %s, %s %s", d.write(t.diameterMM.value),
-			t.diameterMM.from(), d.write(t.rival.value), t.rival.from()), "the width of every kerf")
-	case t.diameterMM.given():
-		d.set("diameter", d.quoted(t.diameterMM.value), t.diameterMM.from())
+	case t.Rival.Given():
+		d.ask("diameter", fill, fmt.Sprintf("comments disagree: %s %s, %s %s", d.write(t.DiameterMM.Value),
+			commented(t.DiameterMM), d.write(t.Rival.Value), commented(t.Rival)), "the width of every kerf")
+	case t.DiameterMM.Given():
+		d.set("diameter", d.quoted(t.DiameterMM.Value), commented(t.DiameterMM))
 	default:
 		d.ask("diameter", fill, "", "the width of every kerf")
 	}
 	switch {
-	case shape == "bull" && t.cornerMM.given():
-		d.set("corner", d.quoted(t.cornerMM.value), t.cornerMM.from())
+	case shape == "bull" && t.CornerMM.Given():
+		d.set("corner", d.quoted(t.CornerMM.Value), commented(t.CornerMM))
 	case shape == "bull":
 		d.ask("corner", fill, "radius", "the area that its end leaves")
-	case shape == "vee" && t.angleDeg.given(), shape == "drill" && t.angleDeg.given():
-		d.set("angle", strconv.Quote(trimmed(t.angleDeg.value)+" deg"), t.angleDeg.from())
+	case shape == "vee" && t.AngleDeg.Given(), shape == "drill" && t.AngleDeg.Given():
+		d.set("angle", strconv.Quote(trimmed(t.AngleDeg.Value)+" deg"), commented(t.AngleDeg))
 	case shape == "vee":
 		d.ask("angle", fill, "of the point", "the width of its cut")
 	}
-	if t.flutes.given() {
-		d.set("flutes", fmt.Sprint(t.flutes.value), t.flutes.from())
+	if t.Flutes.Given() {
+		d.set("flutes", fmt.Sprint(t.Flutes.Value), commented(t.Flutes))
 	} else {
 		d.set("flutes", fmt.Sprint(defaultFlutes), "guess")
 	}
 	switch {
 	case shape == "drill":
-	case t.helixDeg.given():
-		d.set("helix", strconv.Quote(trimmed(t.helixDeg.value)+" deg"), t.helixDeg.from())
+	case t.HelixDeg.Given():
+		d.set("helix", strconv.Quote(trimmed(t.HelixDeg.Value)+" deg"), commented(t.HelixDeg))
 	default:
 		d.set("helix", strconv.Quote(trimmed(defaultHelixDeg)+" deg"), "guess: up-cut, which lifts; negative: down-cut")
 	}

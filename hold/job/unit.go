@@ -1,10 +1,8 @@
 package job
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -159,13 +157,10 @@ func (k kind) readIn(text string) (float64, unit, *fault) {
 	return 0, unit{}, &fault{fmt.Sprintf("unit %q is unknown", name), choice}
 }
 
-// fractionForm is a fraction of an inch as shops write it: 1/2, 1-1/2, 1 1/2.
-var fractionForm = regexp.MustCompile(`^([+-]?)(?:(\d+)(?: +|-))?(\d+)/(\d+)`)
-
 // splitQuantity parts "0.8 mm" into "0.8" and "mm"; the space may be missing. Text without a leading number gives "".
 func splitQuantity(text string) (number, name string) {
 	text = strings.TrimSpace(text)
-	if number = fractionForm.FindString(text); number != "" {
+	if number = units.LeadingFraction(text); number != "" {
 		return number, strings.TrimSpace(text[len(number):])
 	}
 	i := 0
@@ -191,26 +186,10 @@ func splitQuantity(text string) (number, name string) {
 	return text, ""
 }
 
-// fraction reads a number that fractionForm found.
-func fraction(number string) (x float64, ok bool) {
-	m := fractionForm.FindStringSubmatch(number)
-	if m == nil {
-		return 0, false
-	}
-	whole, err := strconv.ParseFloat("0"+m[2], 64)
-	over, err2 := strconv.ParseFloat(m[3], 64)
-	under, err3 := strconv.ParseFloat(m[4], 64)
-	x = whole + over/under
-	if m[1] == "-" {
-		x = -x
-	}
-	return x, errors.Join(err, err2, err3) == nil && under > 0 && !math.IsInf(x, 0)
-}
-
 // finite reads a plain decimal number or a fraction.
 func finite(number, text string) (float64, *fault) {
 	if strings.Contains(number, "/") {
-		x, ok := fraction(number)
+		x, ok := units.Fraction(number)
 		if !ok {
 			return 0, &fault{fmt.Sprintf("%q is no fraction", text), `write one as in "1/2 in" or "1-1/2 in"`}
 		}

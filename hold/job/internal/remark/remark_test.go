@@ -1,10 +1,12 @@
-package job
+package remark
 
 import (
 	"fmt"
 	"math"
 	"strings"
 	"testing"
+
+	"staydown/hold/material"
 )
 
 // Comments as posts and programmers write them (common practice, no source).
@@ -49,10 +51,10 @@ func TestToolsInComments(t *testing.T) {
 		{"(T2 D=6. FLAT)", false, "- - - - - -"},   // another tool
 		{"(FEED D6 CUT", false, "6 - - - - -"},     // a comment that is never closed
 	} {
-		r := readRemarks([]byte(c.src+end), c.inch)
-		tool := r.tools[1]
+		r := Read([]byte(c.src+end), c.inch, -30)
+		tool := r.Tools[1]
 		if tool == nil {
-			tool = &toolRemarks{}
+			tool = &Tool{}
 		}
 		if got := toolInWords(tool); got != c.want {
 			t.Errorf("%s: %s, want %s", c.src, got, c.want)
@@ -60,34 +62,34 @@ func TestToolsInComments(t *testing.T) {
 	}
 }
 
-func toolInWords(r *toolRemarks) string {
+func toolInWords(r *Tool) string {
 	or := func(given bool, v any) string {
 		if !given {
 			return "-"
 		}
 		return fmt.Sprint(v)
 	}
-	mm := func(v told[float64]) string { return or(v.given(), math.Round(v.value*1e6)/1e6) }
-	return strings.Join([]string{mm(r.diameterMM), or(r.shape.given(), r.shape.value),
-		or(r.flutes.given(), r.flutes.value),
-		mm(r.cornerMM), mm(r.angleDeg), mm(r.helixDeg)}, " ")
+	mm := func(v Told[float64]) string { return or(v.Given(), math.Round(v.Value*1e6)/1e6) }
+	return strings.Join([]string{mm(r.DiameterMM), or(r.Shape.Given(), r.Shape.Value),
+		or(r.Flutes.Given(), r.Flutes.Value),
+		mm(r.CornerMM), mm(r.AngleDeg), mm(r.HelixDeg)}, " ")
 }
 
 // A comment speaks of the tool it names, else of that of its line, of the next call near by, or of the last one.
 func TestWhichToolACommentMeans(t *testing.T) {
-	r := readRemarks([]byte("(T4 D4.)\n(D2.)\nT2 M6\nT3 M6 (D3.)\nG0 X0\n(DIA 3.)\n"), false)
+	r := Read([]byte("(T4 D4.)\n(D2.)\nT2 M6\nT3 M6 (D3.)\nG0 X0\n(DIA 3.)\n"), false, -30)
 	for n, want := range map[int]float64{4: 4, 2: 2, 3: 3} {
-		if got := r.tools[n]; got == nil || got.diameterMM.value != want || got.rival.given() {
+		if got := r.Tools[n]; got == nil || got.DiameterMM.Value != want || got.Rival.Given() {
 			t.Errorf("tool %d: %+v", n, got)
 		}
 	}
-	if r := readRemarks([]byte("(6MM FLAT)\nG1 X5 F100\n"), false); r.tools[0] == nil ||
-		r.tools[0].diameterMM.value != 6 {
-		t.Errorf("the tool in the spindle: %+v", r.tools[0])
+	if r := Read([]byte("(6MM FLAT)\nG1 X5 F100\n"), false, -30); r.Tools[0] == nil ||
+		r.Tools[0].DiameterMM.Value != 6 {
+		t.Errorf("the tool in the spindle: %+v", r.Tools[0])
 	}
 	// Two comments that disagree decide nothing.
-	if r := readRemarks([]byte("(T1 D=6.)\n(T1 D=5.)\nT1 M6\n"), false); !r.tools[1].rival.given() {
-		t.Errorf("%+v", r.tools[1])
+	if r := Read([]byte("(T1 D=6.)\n(T1 D=5.)\nT1 M6\n"), false, -30); !r.Tools[1].Rival.Given() {
+		t.Errorf("%+v", r.Tools[1])
 	}
 }
 
@@ -111,10 +113,10 @@ func TestStockInComments(t *testing.T) {
 		{"(POCKET 600 X 400)", "[]", "", ""},
 		{"(TOP FACE)", "[]", "", ""},
 	} {
-		r := readRemarks([]byte(c.src), false)
-		if got := fmt.Sprintf("%.6g", r.sizeMM.value); got != c.size || r.material.value != c.material ||
-			r.zero.value != c.zero {
-			t.Errorf("%s: %s, %q, %q", c.src, got, r.material.value, r.zero.value)
+		r := Read([]byte(c.src), false, -30)
+		if got := fmt.Sprintf("%.6g", r.SizeMM.Value); got != c.size || r.Material.Value != c.material ||
+			r.Zero.Value != c.zero {
+			t.Errorf("%s: %s, %q, %q", c.src, got, r.Material.Value, r.Zero.Value)
 		}
 	}
 }
@@ -122,8 +124,8 @@ func TestStockInComments(t *testing.T) {
 // Every word for a material is a built-in one.
 func TestMaterialWordsAreBuiltIn(t *testing.T) {
 	known := map[string]bool{}
-	for _, name := range builtWorks() {
-		known[name] = true
+	for _, b := range material.Works() {
+		known[b.Name] = true
 	}
 	for _, w := range materialWords {
 		if !known[w.name] {
@@ -135,9 +137,9 @@ func TestMaterialWordsAreBuiltIn(t *testing.T) {
 func FuzzRemarks(f *testing.F) {
 	f.Add("(T1 D=6. FLAT)\nT1 M6 (1/0 END MILL)\n(STOCK 600 X 400 X 6)", true)
 	f.Fuzz(func(t *testing.T, src string, inch bool) {
-		for n, r := range readRemarks([]byte(src), inch).tools {
-			if d := r.diameterMM; d.given() && !(d.value >= leastCutterMM && d.value <= mostCutterMM) {
-				t.Errorf("tool %d: %g mm", n, d.value)
+		for n, r := range Read([]byte(src), inch, -30).Tools {
+			if d := r.DiameterMM; d.Given() && !(d.Value >= leastCutterMM && d.Value <= mostCutterMM) {
+				t.Errorf("tool %d: %g mm", n, d.Value)
 			}
 		}
 	})
