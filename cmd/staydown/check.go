@@ -14,6 +14,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"staydown/cmd/staydown/memory"
 	"staydown/cmd/staydown/store"
 	"staydown/report"
 )
@@ -165,9 +166,9 @@ func runCheck(args []string, s streams) int {
 		complain(s.err, p)
 		return p.status
 	}
-	if o.budget = defaultBudget(); o.memory != "" {
+	if o.budget = memory.Budget(); o.memory != "" {
 		var err error
-		if o.budget, err = parseBytes(o.memory); err != nil {
+		if o.budget, err = memory.Parse(o.memory); err != nil {
 			return misuse(s, "--memory %v", err)
 		}
 	}

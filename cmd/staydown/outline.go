@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"staydown/cmd/staydown/memory"
 	"staydown/cmd/staydown/store"
 	"staydown/hold"
 	"staydown/hold/dryrun"
@@ -110,7 +111,7 @@ func runOutline(args []string, s streams) int {
 		return misuse(s, "--jobs %d is too few; use 1 or more", o.settings.jobs)
 	}
 	told := countDryRuns(o.noProgress, s)
-	defer boundGarbage()()
+	defer memory.BoundGarbage()()
 	r, notes, p := judgeDrawing(f.Arg(0), o, told)
 	told(0)
 	if p == nil {

@@ -12,6 +12,7 @@ import (
 
 	"golang.org/x/sync/semaphore"
 
+	"staydown/cmd/staydown/memory"
 	"staydown/cmd/staydown/store"
 	"staydown/hold/job"
 	"staydown/hold/result"
@@ -66,7 +67,7 @@ func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 		window := make(chan struct{}, maxWaiting)
 		tasks.Go(func() {
 			slots := semaphore.NewWeighted(int64(r.opt.workers))
-			memory := semaphore.NewWeighted(r.budget)
+			free := semaphore.NewWeighted(r.budget)
 			for i, t := range targets {
 				select {
 				case window <- struct{}{}:
@@ -78,7 +79,7 @@ func (r *run) all(ctx context.Context, targets []target) iter.Seq[outcome] {
 				}
 				tasks.Go(func() {
 					defer slots.Release(1)
-					ready[i] <- r.one(ctx, t, memory)
+					ready[i] <- r.one(ctx, t, free)
 				})
 			}
 		})
@@ -101,7 +102,7 @@ func (r *run) skip(t target) outcome {
 }
 
 // one returns the outcome of one target, from the output folder if its result there is current.
-func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) outcome {
+func (r *run) one(ctx context.Context, t target, free *semaphore.Weighted) outcome {
 	if ctx.Err() != nil {
 		return r.skip(t)
 	}
@@ -114,11 +115,11 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 			}
 		}
 	}
-	share := shareBytes(estimateBytes(peekJob(t.path, r.opt.settings), r.opt.settings, sizeOf(t.path)), r.budget,
+	share := memory.Share(memory.Need(peekJob(t.path, r.opt.settings), r.opt.settings.cellMM, sizeOf(t.path)), r.budget,
 		r.atOnce)
-	a, broke := r.runLimited(ctx, share, t, memory)
+	a, broke := r.runLimited(ctx, share, t, free)
 	if broke != nil && broke.overMemory && share < r.budget {
-		a, broke = r.runLimited(ctx, r.budget, t, memory)
+		a, broke = r.runLimited(ctx, r.budget, t, free)
 	}
 	if a == nil && broke == nil {
 		return r.skip(t)
@@ -147,11 +148,11 @@ func (r *run) one(ctx context.Context, t target, memory *semaphore.Weighted) out
 }
 
 // runLimited has a program analysed by a worker that may use bytes of the memory that all workers share.
-func (r *run) runLimited(ctx context.Context, bytes int64, t target, memory *semaphore.Weighted) (*answer, *failure) {
-	if memory.Acquire(ctx, bytes) != nil {
+func (r *run) runLimited(ctx context.Context, bytes int64, t target, free *semaphore.Weighted) (*answer, *failure) {
+	if free.Acquire(ctx, bytes) != nil {
 		return nil, nil
 	}
-	defer memory.Release(bytes)
+	defer free.Release(bytes)
 	s := r.opt.settings
 	var show func(*answer)
 	if r.preview != nil {

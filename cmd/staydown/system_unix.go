@@ -19,13 +19,3 @@ func readerGone(err error) bool { return errors.Is(err, syscall.EPIPE) }
 
 // showsColours reports whether file is a terminal.
 func showsColours(file *os.File) bool { return term.IsTerminal(int(file.Fd())) }
-
-// freeMemory is the memory that the system reports as available, in bytes; ok is false if it reports none.
-func freeMemory() (bytes int64, ok bool) {
-	data, err := os.ReadFile("/proc/meminfo")
-	if err != nil {
-		return 0, false
-	}
-	kib, ok := meminfo(data, "MemAvailable:")
-	return kib << 10, ok
-}

@@ -6,11 +6,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
-	"runtime/debug"
-	"runtime/metrics"
-	"time"
 
+	"staydown/cmd/staydown/memory"
 	"staydown/cmd/staydown/store"
 	"staydown/hold/result"
 	"staydown/report"
@@ -34,26 +31,6 @@ const (
 	workerOverMemory = 5 // took more memory than it was given
 	workerBadRequest = 6 // request or answer could not be passed on
 )
-
-const memoryPoll = 20 * time.Millisecond
-
-// workerGCPercent is the worker's GOGC, unless the environment sets it. Most of a worker's memory is a few large arrays
-// with long lives, so more frequent collection costs almost nothing and cuts the peak by a third. Above 320 MiB of live
-// heap the share falls, so that garbage stays at workerGarbageBytes, down to leastGCPercent. A small heap may have
-// smallGarbageBytes of garbage: collecting it more often takes a fifth of the time of a small program.
-const (
-	workerGCPercent    = 40
-	leastGCPercent     = 5
-	mostGCPercent      = 200
-	workerGarbageBytes = 128 << 20
-	smallGarbageBytes  = 16 << 20
-)
-
-// gcPercent is the share of garbage for so many bytes that live.
-func gcPercent(live uint64) int {
-	share := func(garbage, most uint64) int { return int(min(most, 100*garbage/max(1, live))) }
-	return max(leastGCPercent, share(workerGarbageBytes, workerGCPercent), share(smallGarbageBytes, mostGCPercent))
-}
 
 // want selects which output files of a program are made.
 type want uint8
@@ -139,7 +116,7 @@ func serveRequests(s streams, work analyser) int {
 			return workerBadRequest
 		}
 		if n == 0 {
-			limitMemory(req.MemoryBytes, overMemory)
+			memory.Limit(req.MemoryBytes, overMemory)
 		}
 		done := make(chan error)
 		go func() { done <- serve(s, req, work, known) }()
@@ -172,74 +149,6 @@ func serve(s streams, req request, work analyser, known *kept) error {
 	a := perform(req, work, known, draft)
 	known.dropUnused()
 	return send(s.out, a)
-}
-
-// limitMemory bounds the garbage and, unless 0, all memory of this process; what goes beyond is sent.
-func limitMemory(bytes int64, over chan<- uint64) {
-	ownGC := os.Getenv("GOGC") == ""
-	if ownGC {
-		debug.SetGCPercent(mostGCPercent)
-	}
-	if bytes > 0 {
-		debug.SetMemoryLimit(bytes * 3 / 4)
-		go watchMemory(uint64(bytes), ownGC, over)
-	}
-}
-
-// adaptGarbage sets the share of garbage from what it was to that for so many bytes that live, and gives it.
-func adaptGarbage(was int, live uint64) (percent int) {
-	if percent = gcPercent(live); percent != was {
-		debug.SetGCPercent(percent)
-	}
-	return percent
-}
-
-// boundGarbage sets the share of garbage of this process by what lives, until done is called; not where the environment
-// sets it.
-func boundGarbage() (done func()) {
-	if os.Getenv("GOGC") != "" {
-		return func() {}
-	}
-	percent := mostGCPercent
-	before := debug.SetGCPercent(percent)
-	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
-	ticker, stop, stopped := time.NewTicker(memoryPoll), make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(stopped)
-		for {
-			select {
-			case <-stop:
-				return
-			case <-ticker.C:
-			}
-			metrics.Read(live)
-			percent = adaptGarbage(percent, live[0].Value.Uint64())
-		}
-	}()
-	return func() {
-		ticker.Stop()
-		close(stop)
-		<-stopped
-		debug.SetGCPercent(before)
-	}
-}
-
-// watchMemory sends once the process uses more than limit bytes. Until then it sets the share of garbage by what
-// lives, if ownGC.
-func watchMemory(limit uint64, ownGC bool, overMemory chan<- uint64) {
-	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"},
-		{Name: "/gc/heap/live:bytes"}}
-	percent := mostGCPercent
-	for range time.Tick(memoryPoll) {
-		metrics.Read(sample)
-		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); used > limit {
-			overMemory <- used
-			return
-		}
-		if ownGC {
-			percent = adaptGarbage(percent, sample[2].Value.Uint64())
-		}
-	}
 }
 
 // send writes an answer after its length.

@@ -1,4 +1,5 @@
-package main
+// Package memory shares the memory of the machine out among analyses and bounds the garbage of a process.
+package memory
 
 import (
 	"bufio"
@@ -25,8 +26,8 @@ const (
 	leastBudgetBytes   = 256 << 20
 )
 
-// parseBytes reads an amount of memory: a number with k, M or G (or KiB, MiB, GiB), powers of 1024.
-func parseBytes(text string) (int64, error) {
+// Parse reads an amount of memory: a number with k, M or G (or KiB, MiB, GiB), powers of 1024.
+func Parse(text string) (int64, error) {
 	s := strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(text), "B"), "i")
 	shift := 0
 	switch {
@@ -51,8 +52,8 @@ func parseBytes(text string) (int64, error) {
 	return bytes, nil
 }
 
-// defaultBudget is three quarters of the memory available to this process.
-func defaultBudget() int64 {
+// Budget is three quarters of the memory available to this process, bytes.
+func Budget() int64 {
 	free := int64(4 << 30) // if the system reports none
 	if known, ok := freeMemory(); ok {
 		free = known
@@ -97,13 +98,14 @@ func groupLimit(self []byte, read func(string) ([]byte, error)) int64 {
 	return least
 }
 
-// estimateBytes is the expected memory for the analysis of a program of that size; j may be nil.
-func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
+// Need is the expected memory, bytes, for the analysis of a program of that size; j may be nil. cellMM is that of the
+// grid; 0: that of the job, else by its tools.
+func Need(j *job.Job, cellMM float64, programBytes int64) int64 {
 	need := float64(workerBaseBytes) + workerBytesPerByte*float64(programBytes)
 	if j == nil {
 		return int64(need)
 	}
-	cell := s.cellMM
+	cell := cellMM
 	if cell == 0 {
 		cell = j.CellMM
 	}
@@ -125,8 +127,8 @@ func estimateBytes(j *job.Job, s settings, programBytes int64) int64 {
 	return int64(min(need, math.MaxInt64/8))
 }
 
-// shareBytes is one worker's memory limit: an equal part of the budget of atOnce workers, or the estimate if that is
+// Share is one worker's memory limit: an equal part of the budget of atOnce workers, or the estimate if that is
 // larger, at most the budget. A worker that exceeds it is run again, alone, with the whole budget.
-func shareBytes(estimate, budget int64, atOnce int) int64 {
+func Share(estimate, budget int64, atOnce int) int64 {
 	return min(max(estimate, budget/int64(max(1, atOnce))), budget)
 }
