@@ -14,7 +14,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"staydown/cmd/staydown/memory"
 	"staydown/hold"
 	"staydown/hold/chart"
 	"staydown/hold/job"
@@ -124,7 +123,6 @@ func runChart(args []string, s streams) int {
 		return p.status
 	}
 	o.find.Progress = countDryRuns(o.noProgress, s)
-	defer memory.BoundGarbage()()
 	r, err := chart.Find(j, o.find, newAlike(known).run)
 	o.find.Progress(0)
 	if err != nil {
