@@ -36,8 +36,9 @@ func ringCut(s *sheettest.Sheet, x0, y0, half, kerf float64, first int, label in
 
 // Air cells made from those of the uncut sheet are the same as when all are gathered.
 func TestMadeFromTheUncutSheetAsGatheredWhole(t *testing.T) {
-	made := 0
+	made, drawn := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		drawn++
 		const wide, high = 70, 60
 		s := sheettest.New(wide, high, rapid.SampledFrom([]float64{0, 2, 5}).Draw(t, "margin"), 0.5)
 		if rapid.Bool().Draw(t, "cut-out") {
@@ -77,8 +78,8 @@ func TestMadeFromTheUncutSheetAsGatheredWhole(t *testing.T) {
 			}
 		}
 	})
-	if made < 20 {
-		t.Errorf("only %d sheets were made from the uncut one", made)
+	if 2*made < drawn {
+		t.Errorf("only %d of %d sheets were made from the uncut one", made, drawn)
 	}
 }
 
