@@ -38,6 +38,8 @@ type Options struct {
 	// FewStates solves the air an eighth as often between pieces that come free, each time with all cuts made by then:
 	// margins come out no higher, and that of a piece that comes free the same.
 	FewStates bool
+	// OnlyCutOut leaves out the stock itself, where what is asked is how the pieces fare that are cut out of it.
+	OnlyCutOut bool
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
 	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where

@@ -95,17 +95,23 @@ func (a *Analysis) comesTo(s *sweep.Step, box orb.Bound, near func(orb.Point) bo
 	return false
 }
 
-// touchedIn lists the pieces that a step touches, the hung ones among them.
+// touchedIn lists the pieces to check that a step touches, the hung ones among them.
 func (a *Analysis) touchedIn(step int) []int32 {
 	s := a.rec.Steps.At(step)
-	hung := a.hung[step]
-	if len(hung) == 0 {
-		return a.rec.Touched(s)
+	all, hung := a.rec.Touched(s), a.hung[step]
+	if len(hung) > 0 {
+		all = append(slices.Clone(all), hung...)
+		slices.Sort(all)
+		all = slices.Compact(all)
 	}
-	all := append(slices.Clone(a.rec.Touched(s)), hung...)
-	slices.Sort(all)
-	return slices.Compact(all)
+	if a.options.OnlyCutOut && slices.ContainsFunc(all, a.stock) {
+		return slices.DeleteFunc(slices.Clone(all), a.stock)
+	}
+	return all
 }
+
+// stock tells whether a piece is of the stock as it lies on the table at the start.
+func (a *Analysis) stock(piece int32) bool { return a.rec.Pieces[piece-1].Freed == 0 }
 
 // instant is a moment of a step at which a piece is checked: the place, as a fraction of the move, and the section that
 // holds then, counted from 1; 0 for none. It speaks for the time since the one before it.
