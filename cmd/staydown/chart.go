@@ -193,8 +193,7 @@ func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job)
 	}
 	results := make([]*result.Result, len(programs))
 	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, FewStates: true,
-		OnlyCutOut: true,
-		Shared:     &a.shared, Records: a.known, Resweep: s.resweep}
+		OnlyCutOut: true, Shared: &a.shared, Records: a.known, Resweep: s.resweep}
 	for i, prog := range programs {
 		checked, err := hold.Check(prog, rec, j, opt)
 		if err != nil {
