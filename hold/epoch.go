@@ -195,9 +195,7 @@ func (a *Analysis) airInput(pictures map[int]bool) airrun.Input {
 	in := airrun.Input{Job: job.Job{Stock: a.job.Stock, Layer: a.job.Layer, Zones: a.job.Zones, Units: a.units}}
 	var all []int32
 	for i := range a.rec.Pieces {
-		if id := int32(a.rec.Pieces[i].ID); !a.options.OnlyCutOut || !a.stock(id) {
-			all = append(all, id)
-		}
+		all = append(all, int32(a.rec.Pieces[i].ID))
 	}
 	for i := range a.air {
 		e := &a.air[i]

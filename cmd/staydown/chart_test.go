@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -89,6 +90,22 @@ func TestChartAgreesWithCheck(t *testing.T) {
 				t.Errorf("open share %g, %+v: %.4f by check", share, trial, got)
 			}
 		}
+	}
+}
+
+// A pump too small for the table lets the sheet itself come loose; the chart says so, although it asks for parts.
+func TestChartTellsThatTheSheetComesLoose(t *testing.T) {
+	text := strings.NewReplacer(`"100 m3/h"`, `"0.2 m3/h"`, `"3 m3/h"`, `"0.1 m3/h"`).Replace(fmt.Sprintf(chartJob, ""))
+	o := chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{600, 2400}, SizesMM: []float64{16, 40},
+		DepthsMM: []float64{0.5}}
+	r, err := chart.Find(mustJob(t, text), o, newAlike(nil).run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.ContainsFunc(r.Reasons, func(why string) bool {
+		return strings.Contains(why, "piece 1 ") && strings.Contains(why, "comes loose")
+	}) {
+		t.Errorf("the sheet is not told: %q", r.Reasons)
 	}
 }
 
