@@ -169,8 +169,9 @@ func (a *Analysis) needsIn(p epochPart, searches []needSearch, needs []need) []n
 		open[k] = openNeed{needSearch: searches[k], need: needs[k]}
 		open[k].at = open[k].state(p.epoch)
 	}
-	walk := a.epochState(p.epoch, a.air[p.epoch].state.Chuck, change{}) // for the loads, which are the same for all
-	for step := p.from; step < p.to; step++ {
+	walk := a.epochState(p.epoch, airflow.Chuck{}, change{}) // for the loads alone, which are the same for all
+	bounded := func(k openNeed) bool { return !math.IsInf(k.amount, 1) }
+	for step := p.from; step < p.to && slices.ContainsFunc(open, bounded); step++ {
 		pieces := a.touchedIn(step)
 		err := walk.moments(step, pieces, func(id int32, at instant, loads []contact.Load) error {
 			for k := range open {

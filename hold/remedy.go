@@ -82,8 +82,10 @@ func (a *Analysis) tooWeakPieces(runs []*stretch) [][]*stretch {
 func (a *Analysis) AddRemedies() {
 	findings := a.Result.Findings
 	of := map[int][]int{}
-	for i := range findings {
-		of[findings[i].Piece] = append(of[findings[i].Piece], i)
+	for i, f := range findings {
+		if result.AboutMargin(f.Rule) {
+			of[f.Piece] = append(of[f.Piece], i)
+		}
 	}
 	like := a.groupLike(a.tooWeak)
 	parallel.For(a.workers, len(a.tooWeak), func(_, n int) {
@@ -91,9 +93,7 @@ func (a *Analysis) AddRemedies() {
 			p.thorough, p.like = n < maxThorough, like[n]
 			text, easeMMMin := p.remedies()
 			for _, i := range of[p.piece.ID] {
-				if f := &findings[i]; result.AboutMargin(f.Rule) {
-					f.Remedy, f.EaseFeedMMMin = text, easeMMMin
-				}
+				findings[i].Remedy, findings[i].EaseFeedMMMin = text, easeMMMin
 			}
 		}
 	})

@@ -14,7 +14,6 @@ import (
 	"staydown/hold/wording"
 	"staydown/parse"
 	"staydown/parse/units"
-	"staydown/sweep"
 )
 
 const (
@@ -248,7 +247,7 @@ func (p remedySearch) borders(rim orb.Point) bool {
 
 // rim is the outer ring of a freed piece, nil for the stock.
 func (p remedySearch) rim() orb.Ring {
-	if p.piece.Freed == 0 || p.piece.Freed >= sweep.Never || len(p.piece.Outline) == 0 || len(p.piece.Outline[0]) == 0 {
+	if !p.piece.ComesFree() || len(p.piece.Outline) == 0 || len(p.piece.Outline[0]) == 0 {
 		return nil
 	}
 	return p.piece.Outline[0][0]

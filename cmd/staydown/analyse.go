@@ -306,8 +306,7 @@ func (d *dryRun) analyse(s settings) (p *problem) {
 	}
 	var err error
 	opt := hold.Options{Workers: s.jobs, Records: d.records, NoPictures: s.noPictures, NoRemedies: s.noRemedies,
-		Shared:      s.known.air(),
-		OtherLayers: func() []job.OtherLayer { return job.OtherLayers(files...) }}
+		Shared: s.known.air(), OtherLayers: func() []job.OtherLayer { return job.OtherLayers(files...) }}
 	if d.program.Moves.Len() <= maxResweptMoves {
 		opt.Resweep = in.over(d.program, s.jobs, s.known)
 	}

@@ -2,6 +2,7 @@ package airflow
 
 import (
 	"reflect"
+	"slices"
 	"sync"
 
 	"github.com/paulmach/orb"
@@ -55,7 +56,7 @@ func (u *UncutSheets) sheet(of sheetInput) *uncutSheet {
 	}
 	s := &uncutSheet{of: of}
 	if len(u.sheets) == mostUncut {
-		u.sheets = append(u.sheets[:0], u.sheets[1:]...)
+		u.sheets = slices.Delete(u.sheets, 0, 1)
 	}
 	u.sheets = append(u.sheets, s)
 	return s

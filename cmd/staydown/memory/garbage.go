@@ -27,7 +27,8 @@ func gcPercent(live uint64) int {
 	return max(leastGCPercent, share(mostGarbageBytes, usualGCPercent), share(smallGarbageBytes, mostGCPercent))
 }
 
-// Limit bounds the garbage and, unless 0, all memory of this process, bytes; what goes beyond is sent.
+// Limit bounds the garbage of this process and, unless bytes is 0, all of its memory. Once it uses more, it sends how
+// much.
 func Limit(bytes int64, over chan<- uint64) {
 	ownGC := os.Getenv("GOGC") == ""
 	if ownGC {

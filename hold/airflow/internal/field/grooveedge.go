@@ -6,8 +6,8 @@ import "staydown/hold/airflow/internal/layer"
 // if that began beyondEdgeMM further on (layer.GrooveLink: part conformal mapping, part the loss beside an edge). These
 // conductances make the straight profile a solution wherever the edge lies between or in the air cells:
 //
-//	 plenum |  land         phi of the cell lies over the plenum. With a flow of kappa per length, the mean of 1 - w
-//	--------+------------   is
+//	 plenum |  land         The share phi of the cell lies over the plenum. A flow of kappa per length makes the mean
+//	--------+------------   of 1 - w
 //	 |  cell  |  next |       in the cell   (1 - phi) (beyond + (1 - phi) depth/2)
 //	 | phi    |       |       in the next    beyond + (1 - phi) depth + next/2
 //
