@@ -38,6 +38,9 @@ type Options struct {
 	// FewStates solves the air an eighth as often between pieces that come free, each time with all cuts made by then:
 	// margins come out no higher, and that of a piece that comes free the same.
 	FewStates bool
+	// AllOpen solves the air no more where pieces come free or are left hanging: from the first of them on it is that
+	// with all cuts made by the next stop or by the end, so that no piece gains by its place in the order.
+	AllOpen bool
 	// OnlyCutOut leaves out the stock itself, where what is asked is how the pieces fare that are cut out of it.
 	OnlyCutOut bool
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
@@ -53,6 +56,10 @@ type Options struct {
 	// OneSheet leaves out sheets so thin or thick that skins turn into cuts or cuts into skins, where what is asked is
 	// only what else may hold a piece.
 	OneSheet bool
+
+	// RareSheetsMove takes everything to move over sheets so thin or thick that are as rare as 1 in 50, and does not
+	// sweep the program over them: low ends of margins come out no higher, chances no lower.
+	RareSheetsMove bool
 
 	proof bool // a run that only proves an action: verdict, margins and vacuum
 }

@@ -95,7 +95,13 @@ func (a *Analysis) epochEnds() []sweep.Progress {
 			ends = append(ends, p.Hung)
 		}
 	}
-	ends = append(ends, a.exposureEnds(len(ends) > 0)...)
+	exposure := a.exposureEnds(len(ends) > 0)
+	if a.options.AllOpen && len(ends) > 0 {
+		first := slices.Min(ends)
+		exposure = slices.DeleteFunc(exposure, func(at sweep.Progress) bool { return at >= first })
+		ends = nil
+	}
+	ends = append(ends, exposure...)
 	ends = append(ends, a.pauseEnds()...)
 	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
 	ends = append(ends, a.islands.Ends()...)

@@ -28,3 +28,37 @@ func TestPiecesOfWhichTheAirIsAsked(t *testing.T) {
 		t.Errorf("%v are touched before anything is cut", a.air[0].pieces)
 	}
 }
+
+// With the air of all cuts made, no piece gains by its place in the order: none has more margin than by the air of its
+// own moment, the last one has the same, and the first less.
+func TestWithAllCutsOpenNoPieceGainsByItsOrder(t *testing.T) {
+	p := aPlate()
+	p.through, p.layerMM, p.cellMM = "3e-13 m2", 0.8, 1
+	j := mustJob(t, p.toml())
+	program := squaresAt(40, 600, 20, 80, 140)
+	own := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, FewStates: true})
+	open := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, FewStates: true, AllOpen: true})
+	if len(open.Result.Pieces) != 4 || len(own.Result.Pieces) != 4 {
+		t.Fatalf("%d and %d pieces, want the stock and 3 squares", len(own.Result.Pieces), len(open.Result.Pieces))
+	}
+	for i := range own.Result.Pieces {
+		a, b := own.Result.Pieces[i].Least, open.Result.Pieces[i].Least
+		const solved = 1e-4 // to which fields are
+		if b.Margin > a.Margin*(1+solved) || b.Low > a.Low*(1+solved) {
+			t.Errorf("piece %d: margin %.4f, low end %.4f, by its own moment %.4f, %.4f", i+1, b.Margin, b.Low, a.Margin,
+				a.Low)
+		}
+		switch loss := b.Margin / a.Margin; {
+		case i == 1 && loss > 0.99:
+			t.Errorf("the first square has %.4f of the margin by its own moment, so the comparison says little", loss)
+		case i == 3 && loss < 0.999:
+			t.Errorf("the last square has %.4f of the margin by its own moment", loss)
+		}
+	}
+	freed := open.Result.Pieces[1].FreedTimeS
+	for i := range open.air {
+		if at := open.clock.TimeS(open.air[i].until); at > freed && i < len(open.air)-1 {
+			t.Errorf("the air is solved at %.1f s, after the first square is free and before the end", at)
+		}
+	}
+}

@@ -47,6 +47,41 @@ func TestASkinThatAThinSheetLoses(t *testing.T) {
 	}
 }
 
+// Where everything is taken to move over rare sheets they are not swept: low ends are no higher, by no more than the 5 %
+// point falls when it becomes the 3 % point, and the chance is that of the sheet at least. Others are swept as ever.
+func TestRareSheetsAreTakenToMove(t *testing.T) {
+	p := aPlate()
+	p.margin = 1
+	const skin = 0.15
+	program := square(60, 600, 3, 6-skin)
+	for _, c := range []struct {
+		toleranceMM float64
+		rare        bool // skin over tolerance, in the unit in which the tolerance is 1.645, above 2.05
+	}{{0.1, true}, {0.13, false}} {
+		j := mustJob(t, withTolerance(p.toml(), c.toleranceMM))
+		full := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true}).Result.Pieces[1]
+		a := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, RareSheetsMove: true})
+		piece := a.Result.Pieces[1]
+		if len(a.ranges.offSheets) != 1 || a.ranges.offSheets[0].moves != c.rare {
+			t.Fatalf("tolerance %g mm: off sheets %+v, want one, rare: %v", c.toleranceMM, a.ranges.offSheets, c.rare)
+		}
+		if !c.rare {
+			if piece.Least != full.Least || piece.Chance != full.Chance {
+				t.Errorf("%+v, chance %g, want %+v, %g", piece.Least, piece.Chance, full.Least, full.Chance)
+			}
+			continue
+		}
+		beyond := distuv.UnitNormal.CDF(-(skin - sweep.ThroughMM) / c.toleranceMM * doubt.Score95)
+		if low := piece.Least.Low; low > full.Least.Low || low < 0.9*full.Least.Low || piece.Least.Margin !=
+			full.Least.Margin {
+			t.Errorf("%+v, swept %+v", piece.Least, full.Least)
+		}
+		if piece.Chance < full.Chance || piece.Chance < beyond-0.005 {
+			t.Errorf("chance %.4f, swept %.4f, of the sheet %.4f", piece.Chance, full.Chance, beyond)
+		}
+	}
+}
+
 // Where a long program is not swept over other sheets, what hangs on a skin that a thin one would lose is never held.
 func TestASkinOfASheetThatIsNotSweptIsAtRisk(t *testing.T) {
 	p := aPlate()

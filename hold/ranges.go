@@ -248,11 +248,12 @@ func (a *Analysis) draw(r *ranges) {
 // margin asked for without that, else the input of the greatest share.
 func (a *Analysis) decide(r *ranges, id int, p *pieceRange) {
 	for i := range r.offSheets {
-		if _, there := r.offSheets[i].steps[id]; !there || p.low >= a.asked {
+		f := &r.offSheets[i]
+		if _, there := f.steps[id]; !there && !f.moves || p.low >= a.asked {
 			continue
 		}
 		if still, _ := r.points(r.logsOf(r.drawn(), id, p.steps)); still[0] >= a.asked {
-			p.decides, p.turned = r.inputs[r.offSheets[i].input].Name, true
+			p.decides, p.turned = r.inputs[f.input].Name, true
 			return
 		}
 	}
@@ -325,10 +326,13 @@ func (r *ranges) logs(sample *doubt.Sample, id int, p *pieceRange) []float64 {
 	for i := range r.offSheets {
 		f := &r.offSheets[i]
 		steps, ok := f.steps[id]
-		if !ok {
+		if !ok && !f.moves {
 			continue
 		}
-		past := r.logsOf(sample, id, steps)
+		past := slices.Repeat([]float64{logOf(0)}, doubt.Draws)
+		if !f.moves {
+			past = r.logsOf(sample, id, steps)
+		}
 		for draw, score := range sample.Scores(f.input) {
 			if f.turned(score) {
 				out[draw] = past[draw]

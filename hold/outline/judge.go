@@ -24,7 +24,8 @@ type Checker func(prog *parse.Program, j *job.Job, opt hold.Options) (*result.Re
 //
 // Each run is one program for all parts. What does not hold in one pass is cut in the other ways, while the rest is cut
 // in one pass still; where a shape has several copies, each copy tries another way in the same run. At last every copy
-// is cut with the least care that its shape needs, and those runs are the answer. It fails when the drawing has no
+// is cut with the least care that its shape needs, and those runs are the answer. Of a drawing of many parts the first
+// run tries all ways at once (firstWays). It fails when the drawing has no
 // parts, does not fit the blank, or a program cannot be checked.
 func Judge(d *drawing.Drawing, j *job.Job, o Options, check Checker) (*Result, error) {
 	if len(d.Parts) == 0 {
@@ -133,24 +134,28 @@ type run struct {
 
 // run judges the items in one place.
 func (g *judge) run() (*Result, error) {
-	how := make([]Way, len(g.items))
-	plain, err := g.checked(how, true)
+	first := g.firstWays()
+	plain, err := g.checked(first, true)
 	if err != nil {
 		return nil, err
 	}
 	for i, t := range g.match(plain) {
-		g.items[i].Trials[OnePass] = t
+		g.items[i].Trials[first[i]] = t
 	}
-	last := plain
-	if plain.Verdict != result.Held {
+	g.shareOnePass(first)
+	how, last, pumpPlainM3h := first, plain, plain.Vacuum.PumpNeededM3h*g.unopened(first)
+	if plain.Verdict != result.Held || !onePassOnly(first) {
 		if err := g.tryCares(); err != nil {
 			return nil, err
 		}
 		if how, last, err = g.confirm(); err != nil {
 			return nil, err
 		}
+		if onePassOnly(how) {
+			plain, pumpPlainM3h = last, last.Vacuum.PumpNeededM3h
+		}
 	}
-	r := &Result{Class: dryrun.WouldHold, Job: plain.Job, PumpPlainM3h: plain.Vacuum.PumpNeededM3h,
+	r := &Result{Class: dryrun.WouldHold, Job: plain.Job, PumpPlainM3h: pumpPlainM3h,
 		PumpCareM3h: last.Vacuum.PumpNeededM3h, Reasons: reasons(last), Assumed: last.Records}
 	for i := range g.items {
 		g.items[i].settle()
@@ -189,15 +194,16 @@ func (g *judge) tryCares() error {
 				if all {
 					w = cares[turn]
 				}
-				if g.triedOn(list, w) {
+				if !all && g.triedOn(list, w) {
 					continue // by another copy
 				}
 				how[i] = g.inWay(i, w)
 			}
 		}
-		if !slices.ContainsFunc(how, func(w Way) bool { return w != OnePass }) {
+		if onePassOnly(how) {
 			continue
 		}
+
 		r, err := g.checked(how, false)
 		if err != nil {
 			return err
@@ -213,7 +219,9 @@ func (g *judge) tryCares() error {
 		}
 	}
 	for _, list := range copies {
-		g.share(list)
+		for _, w := range cares {
+			g.share(list, w)
+		}
 	}
 	return nil
 }
@@ -232,19 +240,17 @@ func (g *judge) inWay(i int, w Way) Way {
 	return w
 }
 
-// share gives every copy of a shape the worst trial in each way of those that were cut in it.
-func (g *judge) share(list []int) {
-	for _, w := range cares {
-		var worst Trial
-		for _, i := range list {
-			switch t := g.items[i].Trials[w]; {
-			case t.Tried && (!worst.Tried || t.worse(worst)), !worst.Tried && worst.Why == "":
-				worst = t
-			}
+// share gives every copy of a shape the worst trial in a way of those that were cut in it.
+func (g *judge) share(list []int, w Way) {
+	var worst Trial
+	for _, i := range list {
+		switch t := g.items[i].Trials[w]; {
+		case t.Tried && (!worst.Tried || t.worse(worst)), !worst.Tried && worst.Why == "":
+			worst = t
 		}
-		for _, i := range list {
-			g.items[i].Trials[w] = worst
-		}
+	}
+	for _, i := range list {
+		g.items[i].Trials[w] = worst
 	}
 }
 
@@ -269,10 +275,15 @@ func (g *judge) confirm() (how []Way, last *result.Result, err error) {
 		failed := false
 		for i, t := range g.match(last) {
 			was := &g.items[i].Trials[how[i]]
-			if !was.Holds || t.Holds {
+			if !was.Holds {
 				continue
 			}
-			*was, failed = t, true
+			failed = failed || !t.Holds
+			low := math.Min(was.Low, t.Low)
+			if t.worse(*was) {
+				*was = t
+			}
+			was.Low = low
 		}
 		if !failed {
 			return how, last, nil
@@ -299,9 +310,9 @@ func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := hold.Options{NoRemedies: true, NoPictures: true}
+	opt := hold.Options{NoRemedies: true, NoPictures: true, FewStates: true, AllOpen: true, RareSheetsMove: true}
 	if !figures { // what is tried here is confirmed on all sheets
-		opt.Figures, opt.OneSheet, opt.FewStates = hold.NoFigures, true, true
+		opt.Figures, opt.OneSheet = hold.NoFigures, true
 	}
 	r, err := g.check(prog, g.job, opt)
 	if err != nil {

@@ -63,13 +63,17 @@ func ellipse(centre, u, v orb.Point, a0, a1, flat float64) []orb.Point {
 		bend = math.Max(math.Hypot(u[0], u[1]), math.Hypot(v[0], v[1]))
 	}
 	n := max(chords(math.Abs(a1-a0), bend, flat), int(math.Ceil(math.Abs(a1-a0)/(math.Pi/4))))
-	if math.Abs(math.Abs(a1-a0)-2*math.Pi) < 1e-9 {
+	full := math.Abs(math.Abs(a1-a0)-2*math.Pi) < 1e-9
+	if full {
 		n = (n + 3) / 4 * 4 // the ends of the axes are on it
 	}
 	out := make([]orb.Point, n+1)
 	for k := range out {
 		sin, cos := math.Sincos(a0 + (a1-a0)*float64(k)/float64(n))
 		out[k] = orb.Point{centre[0] + u[0]*cos + v[0]*sin, centre[1] + u[1]*cos + v[1]*sin}
+	}
+	if full { // but for rounding; wherever it lies it has as many points
+		out[n] = out[0]
 	}
 	return out
 }
