@@ -58,24 +58,25 @@ type RegionPart struct {
 type framed [TileSide + 2]uint32
 
 func (g *CellRegion) framed(i int) (out framed) {
-	tx := g.c.TX
-	row := func(i, y int, ok bool) cellRow {
-		if !ok || i < 0 || i >= len(g.Sets) || g.Sets[i] == nil {
-			return 0
+	var none CellSet
+	// rows gives how to read a row of the tiles left of tile i, i itself and right of it.
+	rows := func(i int) func(y int) uint32 {
+		of := func(j int, ok bool) *CellSet {
+			if !ok || j < 0 || j >= len(g.Sets) || g.Sets[j] == nil {
+				return &none
+			}
+			return g.Sets[j]
 		}
-		return g.Sets[i][y]
+		x := (i + g.c.TX) % g.c.TX
+		left, at, right := of(i-1, x > 0), of(i, true), of(i+1, x < g.c.TX-1)
+		return func(y int) uint32 {
+			return uint32(at[y])<<1 | uint32(left[y]>>TileMask) | uint32(right[y]&1)<<(TileSide+1)
+		}
 	}
-	left, right := i%tx > 0, i%tx < tx-1
-	for n := range out {
-		j, y := i, n-1
-		switch {
-		case y < 0:
-			j, y = i-tx, TileMask
-		case y > TileMask:
-			j, y = i+tx, 0
-		}
-		out[n] = uint32(row(j, y, true))<<1 | uint32(row(j-1, y, left)>>TileMask) | uint32(row(j+1, y,
-			right)&1)<<(TileSide+1)
+	down, own, up := rows(i-g.c.TX), rows(i), rows(i+g.c.TX)
+	out[0], out[TileSide+1] = down(TileMask), up(0)
+	for y := range TileSide {
+		out[y+1] = own(y)
 	}
 	return out
 }

@@ -31,11 +31,11 @@ var SplitsRound = func() (out [256]bool) {
 // StandingBeside tells which of the eight neighbors of a cell stand at the end, of its own blank, as bits going round
 // from the right one upwards.
 func (c *Cells) StandingBeside(x, y int) (out uint8) {
-	blank := c.BlankAt(x, y)
+	blank, one := c.BlankAt(x, y), len(c.Tops) == 1
 	for n, step := range [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}} {
 		nx, ny := x+step[0], y+step[1]
 		if nx >= 0 && ny >= 0 && nx < c.TX<<TileBits && ny < c.TY<<TileBits && c.CutAt(nx, ny) == TickNever &&
-			c.BlankAt(nx, ny) == blank {
+			(one || c.BlankAt(nx, ny) == blank) {
 			out |= 1 << n
 		}
 	}
