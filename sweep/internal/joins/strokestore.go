@@ -93,4 +93,4 @@ func (k *knownStrokes) find(g *stroke) int32 {
 }
 
 // chunkSpoke is how many spokes share their strokes.
-const chunkSpoke = 8
+const chunkSpoke = 16

@@ -58,27 +58,44 @@ type RegionPart struct {
 type framed [TileSide + 2]uint32
 
 func (g *CellRegion) framed(i int) (out framed) {
-	var none CellSet
-	// rows gives how to read a row of the tiles left of tile i, i itself and right of it.
-	rows := func(i int) func(y int) uint32 {
-		of := func(j int, ok bool) *CellSet {
-			if !ok || j < 0 || j >= len(g.Sets) || g.Sets[j] == nil {
-				return &none
+	x := i % g.c.TX
+	for column, j := range [3]int{i - 1, i, i + 1} {
+		if x+column-1 < 0 || x+column-1 == g.c.TX {
+			continue
+		}
+		// The tile's rows, with the last of the one below and the first of the one above.
+		if s := g.set(j - g.c.TX); s != nil {
+			out[0] |= frame(s[TileMask], column)
+		}
+		if s := g.set(j); s != nil {
+			for y, w := range s {
+				out[y+1] |= frame(w, column)
 			}
-			return g.Sets[j]
 		}
-		x := (i + g.c.TX) % g.c.TX
-		left, at, right := of(i-1, x > 0), of(i, true), of(i+1, x < g.c.TX-1)
-		return func(y int) uint32 {
-			return uint32(at[y])<<1 | uint32(left[y]>>TileMask) | uint32(right[y]&1)<<(TileSide+1)
+		if s := g.set(j + g.c.TX); s != nil {
+			out[TileSide+1] |= frame(s[0], column)
 		}
-	}
-	down, own, up := rows(i-g.c.TX), rows(i), rows(i+g.c.TX)
-	out[0], out[TileSide+1] = down(TileMask), up(0)
-	for y := range TileSide {
-		out[y+1] = own(y)
 	}
 	return out
+}
+
+// frame puts a row of a tile, or the cell at the end of one beside it, in its place: column 0 is the tile on the left.
+func frame(w cellRow, column int) uint32 {
+	switch column {
+	case 0:
+		return uint32(w >> TileMask)
+	case 1:
+		return uint32(w) << 1
+	}
+	return uint32(w&1) << (TileSide + 1)
+}
+
+// set is the region in a tile, nil off the grid.
+func (g *CellRegion) set(i int) *CellSet {
+	if i < 0 || i >= len(g.Sets) {
+		return nil
+	}
+	return g.Sets[i]
 }
 
 // besideAny tells whether tile i or one round it has any region.
