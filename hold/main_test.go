@@ -1,0 +1,10 @@
+package hold
+
+import (
+	"os"
+	"testing"
+
+	"staydown/internal/testrun"
+)
+
+func TestMain(m *testing.M) { os.Exit(testrun.Main(m)) }
