@@ -54,7 +54,7 @@ const (
 )
 
 // validate refuses a load that is not a number or is out of all proportion; the error names the field.
-func (l Load) validate() error {
+func (l *Load) validate() error {
 	// The sum is finite and within the loosest limit for every sensible load; only then is a field looked at by itself.
 	if sum := math.Abs(l.XN) + math.Abs(l.YN) + math.Abs(l.ZN) + math.Abs(l.X) + math.Abs(l.Y) + math.Abs(l.HeightMM) +
 		math.Abs(l.TorqueNmm); sum <= maxMM {

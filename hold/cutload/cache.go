@@ -2,6 +2,7 @@ package cutload
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"staydown/hold/job"
@@ -28,12 +29,13 @@ type Cache struct {
 	coarse float64 // steps that are taken as one
 
 	mu    sync.RWMutex
+	tools []job.Tool // a handful, so that looking through them takes less than their hash
 	loads map[cacheKey]Load
 }
 
 // cacheKey is a rounded cut of a tool: whole numbers of steps.
 type cacheKey struct {
-	tool                          job.Tool
+	tool                          int32 // place among the tools
 	right, left, ramp             int32 // arcs and slopes
 	depth, feed                   int32 // steps of the series
 	gap, width                    int32
@@ -63,28 +65,38 @@ func (c *Cache) Cutting(tool job.Tool, cut Cut) (Load, error) {
 	}
 	key := keyOf(tool, cut, c.coarse)
 	c.mu.RLock()
+	key.tool = int32(slices.Index(c.tools, tool))
 	load, ok := c.loads[key]
 	c.mu.RUnlock()
 	if !ok {
 		load = cutting(c.work, tool, key.cut())
-		c.mu.Lock()
-		if len(c.loads) >= maxCacheKeys {
-			clear(c.loads)
-		}
-		c.loads[key] = load
-		c.mu.Unlock()
+		c.keep(tool, key, load)
 	}
 	load.PowerW = power(load.MeanTorqueNmm, cut.RPM)
 	return load, nil
 }
 
-// keyOf rounds a cut to steps, or to so many of them.
+// keep enters the load of a tool.
+func (c *Cache) keep(tool job.Tool, key cacheKey, load Load) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if len(c.loads) >= maxCacheKeys {
+		clear(c.loads)
+		c.tools = c.tools[:0]
+	}
+	if key.tool = int32(slices.Index(c.tools, tool)); key.tool < 0 {
+		key.tool = int32(len(c.tools))
+		c.tools = append(c.tools, tool)
+	}
+	c.loads[key] = load
+}
+
+// keyOf rounds a cut to steps, or to so many of them; the key lacks the tool's place.
 func keyOf(tool job.Tool, cut Cut, coarse float64) cacheKey {
 	down := func(steps float64) int32 { return int32(coarse * math.Floor(steps/coarse)) }
 	up := func(steps float64) int32 { return int32(coarse * math.Ceil(steps/coarse)) }
 	gap := down(cut.TipGapMM/gapStepMM + 1e-6)
 	key := cacheKey{
-		tool:    tool,
 		right:   down((cut.RightRad + arcSlack) / arcStep),
 		left:    up((cut.LeftRad - arcSlack) / arcStep),
 		gap:     gap,

@@ -27,7 +27,12 @@ const unknownDirections = 16
 // Cut puts a step into the terms of the load model, with the change applied.
 func (w *Model) Cut(s *sweep.Step, c Change) cutload.Cut {
 	m := w.Moves.At(int(s.Move))
-	from, to := toolpath.Along(&m, float64(s.From)), toolpath.Along(&m, float64(s.To))
+	return w.cutOf(&m, s, c)
+}
+
+// cutOf does so for the move of the step.
+func (w *Model) cutOf(m *parse.Move, s *sweep.Step, c Change) cutload.Cut {
+	from, to := toolpath.Along(m, float64(s.From)), toolpath.Along(m, float64(s.To))
 	tip := math.Min(from.At.Z, to.At.Z)
 	feed := m.FeedMMMin
 	if m.Kind == parse.Rapid {
@@ -69,10 +74,10 @@ func (w *Model) Cut(s *sweep.Step, c Change) cutload.Cut {
 
 // All gives the load of a step at every place and rotor angle that is looked at, for the contact model.
 func (w *Model) All(s *sweep.Step, c Change, into []contact.Load) ([]contact.Load, cutload.Load, error) {
-	load, err := w.Load(s, c)
+	m := w.Moves.At(int(s.Move))
+	load, err := w.loadOf(&m, s, c)
 	into = into[:0]
 	if err == nil {
-		m := w.Moves.At(int(s.Move))
 		places := toolpath.Places(&m, float64(s.From), float64(s.To))
 		into = slices.Grow(into, len(places)*len(load.Rotor))
 		for _, p := range places {
@@ -84,11 +89,17 @@ func (w *Model) All(s *sweep.Step, c Change, into []contact.Load) ([]contact.Loa
 
 // Load gives the load of a step wherever it is.
 func (w *Model) Load(s *sweep.Step, c Change) (cutload.Load, error) {
-	tool := w.Job.Tools[int(w.Moves.At(int(s.Move)).Tool)]
+	m := w.Moves.At(int(s.Move))
+	return w.loadOf(&m, s, c)
+}
+
+// loadOf does so for the move of the step.
+func (w *Model) loadOf(m *parse.Move, s *sweep.Step, c Change) (cutload.Load, error) {
+	tool := w.Job.Tools[int(m.Tool)]
 	if c.DownCut {
 		tool.HelixRad, tool.UpcutMM = -math.Abs(tool.HelixRad), 0
 	}
-	load, err := w.Cuts.Cutting(tool, w.Cut(s, c))
+	load, err := w.Cuts.Cutting(tool, w.cutOf(m, s, c))
 	if err == nil && s.LeftRad <= s.RightRad {
 		load = allRound(load)
 	}

@@ -18,7 +18,9 @@ func Again(s *plan.Setup, coarse *raster.Cells, g raster.Grid, near *plan.MoveIn
 	}
 	local := *s
 	local.Grid, local.Opt.Jobs = g, 1
-	d := newDriver(&local, c, spare)
+	moves := 0
+	near.Each(g.Box(), func(int, *parse.Move) { moves++ })
+	d := newDriver(&local, c, moves, spare)
 	d.throughOnly, d.asked, d.kernels[0].throughOnly = true, asked, true
 	near.Each(g.Box(), func(i int, _ *parse.Move) {
 		d.add(i)

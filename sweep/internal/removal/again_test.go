@@ -28,7 +28,7 @@ func TestTheQuickSweepAgreesWithTheFullOne(t *testing.T) {
 			c := raster.NewCells(s.Grid, s.Stock, raster.NewClock(parse.NewMoves(moves...),
 				s.Grid.CellMM/raster.TicksPerCell))
 			c.Rasterize(s.Grid, s.Stock, new(raster.TilePool))
-			d := newDriver(s, c, nil)
+			d := newDriver(s, c, s.Moves.Len(), nil)
 			d.throughOnly, d.asked = only, raster.Interval{From: 0, To: raster.TickNever}
 			for _, k := range d.kernels {
 				k.throughOnly = only

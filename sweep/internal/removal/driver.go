@@ -42,10 +42,10 @@ type driver struct {
 	reader   stepReader
 }
 
-// newDriver starts at the first move; spare tiles are the workers' own unless given.
-func newDriver(s *plan.Setup, c *raster.Cells, spare *raster.TilePool) *driver {
+// newDriver is for so many of the moves; spare tiles are the workers' own unless given.
+func newDriver(s *plan.Setup, c *raster.Cells, moves int, spare *raster.TilePool) *driver {
 	d := &driver{s: s, c: c, chunk: newChunk(c.TY, s.Opt.Jobs)}
-	d.ran.moves, d.reader.s = s.Moves, s
+	d.ran, d.reader.s = newPathSet(s.Moves, moves), s
 	for i := 0; i < s.Opt.Jobs; i++ {
 		k := &kernel{
 			g: s.Grid, c: c, through: raster.ToFixed(raster.ThroughMM), web: raster.ToFixed(s.Opt.WebMM) +
@@ -288,7 +288,7 @@ type Result struct {
 
 // Run lays the blanks and runs the whole program over them.
 func Run(s *plan.Setup, c *raster.Cells) Result {
-	d := newDriver(s, c, nil)
+	d := newDriver(s, c, s.Moves.Len(), nil)
 	start := c.Rasterize(s.Grid, s.Stock, d.pools()...)
 	d.drive()
 	area := s.Grid.CellMM * s.Grid.CellMM

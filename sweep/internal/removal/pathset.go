@@ -2,16 +2,22 @@ package removal
 
 import (
 	"math"
+	"math/bits"
 
 	"staydown/parse"
 )
 
 // pathSet remembers the paths that were run: material never comes back, so the same tool on the same path, either
-// way, finds nothing left to remove. An open-addressed table of 4 bytes an entry, at most three quarters full.
+// way, finds nothing left to remove. An open-addressed table of 4 bytes an entry, at most three quarters full when all
+// moves that are run are in it.
 type pathSet struct {
 	moves *parse.Moves
 	table []pathEntry
-	n     int
+}
+
+// newPathSet has room for so many of the moves.
+func newPathSet(moves *parse.Moves, run int) pathSet {
+	return pathSet{moves, make([]pathEntry, 1<<bits.Len(uint(run*4/3)))}
 }
 
 // pathEntry is a move plus 1, in the lower bits, and as much of the hash of its path as there is room for; 0 for none.
@@ -58,9 +64,6 @@ func (p *path) hash() uint64 {
 
 // add enters a move and tells whether its path was there already.
 func (s *pathSet) add(move int32) bool {
-	if 4*(s.n+1) > 3*len(s.table) {
-		s.grow()
-	}
 	p := s.pathOf(move)
 	hash := p.hash()
 	tag := pathEntry(hash>>pathMoveBits) &^ pathMoveMask
@@ -68,7 +71,6 @@ func (s *pathSet) add(move int32) bool {
 		switch e := s.table[i]; {
 		case e == 0:
 			s.table[i] = tag | pathEntry(move+1)
-			s.n++
 			return false
 		case e&^pathMoveMask == tag && s.pathOf(int32(e&pathMoveMask)-1) == p:
 			return true
@@ -77,19 +79,3 @@ func (s *pathSet) add(move int32) bool {
 }
 
 func (s *pathSet) slot(hash uint64) int { return int(hash>>16) & (len(s.table) - 1) }
-
-func (s *pathSet) grow() {
-	old := s.table
-	s.table = make([]pathEntry, max(1024, 2*len(old)))
-	for _, e := range old {
-		if e == 0 {
-			continue
-		}
-		p := s.pathOf(int32(e&pathMoveMask) - 1)
-		i := s.slot(p.hash())
-		for s.table[i] != 0 {
-			i = (i + 1) & (len(s.table) - 1)
-		}
-		s.table[i] = e
-	}
-}
