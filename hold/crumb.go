@@ -56,8 +56,8 @@ func (a *Analysis) crumbFinding(tool int32, crumbs []*sweep.Piece) result.Findin
 	}
 	for _, p := range crumbs {
 		low, high = math.Min(low, p.AreaMM2), math.Max(high, p.AreaMM2)
-		if t, ok := a.least[int32(p.ID)]; ok {
-			take(p, t.margin*a.rangeOf(t.piece).learned, t.holdN, t.loadN, t.mode, t.line)
+		if t, doubt, ok := a.leastOf(p.ID); ok {
+			take(p, t.margin*doubt.learned, t.holdN, t.loadN, t.mode, t.line)
 		}
 		if a.unheld(p) {
 			take(p, 0, 0, math.NaN(), result.NoMode, a.clock.LineOf(p.Freed))

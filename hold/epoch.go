@@ -37,6 +37,7 @@ type epoch struct {
 	friction map[int32]float64         // of the touched pieces on what they lie on
 	held     airrun.HeldAreas
 	leftMM2  map[int32]float64 // of the touched pieces that are milled away
+	spared   map[int32]bool    // touched pieces that others are checked for
 
 	least  map[int32]trial              // worst of each piece
 	bodies map[bodyKey]*contact.Support // of the pieces with low margins

@@ -172,7 +172,7 @@ func (a *Analysis) needsIn(p epochPart, searches []needSearch, needs []need) []n
 	walk := a.epochState(p.epoch, airflow.Chuck{}, change{}) // for the loads alone, which are the same for all
 	bounded := func(k openNeed) bool { return !math.IsInf(k.amount, 1) }
 	for step := p.from; step < p.to && slices.ContainsFunc(open, bounded); step++ {
-		pieces := a.touchedIn(step)
+		pieces := a.checkedIn(p.epoch, step)
 		err := walk.moments(step, pieces, func(id int32, at instant, loads []contact.Load) error {
 			for k := range open {
 				open[k].look(id, at, loads)

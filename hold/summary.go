@@ -241,10 +241,9 @@ func (a *Analysis) pieces() []result.Piece {
 			q.WebLine, q.WebTimeS = a.clock.LineOf(p.Hung), a.clock.TimeS(p.Hung)
 			q.WebMM2 = p.WebMM2
 		}
-		if t, ok := a.least[int32(p.ID)]; ok {
+		if t, doubt, ok := a.leastOf(p.ID); ok {
 			q.Least.Mode, q.Least.Line, q.Least.TimeS = t.mode, t.line, t.timeS
 			q.Least.HoldN, q.Least.LoadN = t.holdN, t.loadN
-			doubt := a.rangeOf(t.piece)
 			q.Least.Margin = t.margin * doubt.learned
 			q.Least.Low, q.Least.High = math.Min(doubt.low, q.Least.Margin), math.Max(doubt.high, q.Least.Margin)
 			q.Chance = doubt.chance

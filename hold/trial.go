@@ -241,7 +241,7 @@ func (t *epochState) build(key bodyKey) (*contact.Support, error) {
 
 // trials compares the load of a step with the hold of every piece that it touches, each at its worst moment.
 func (t *epochState) trials(step int, visit func(trial)) error {
-	return t.trialsOf(step, t.a.touchedIn(step), visit)
+	return t.trialsOf(step, t.a.checkedIn(t.index, step), visit)
 }
 
 // trialsOf does the same for some of the pieces.

@@ -3,7 +3,10 @@ package outline
 import (
 	"slices"
 
+	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
+
+	"staydown/parse/drawing"
 )
 
 // Of a drawing of many parts the first run cuts a few copies of each shape with care, so that one run tells how all of
@@ -37,6 +40,24 @@ func (g *judge) copies() map[int][]int {
 	out := map[int][]int{}
 	for i, first := range g.alike {
 		out[first] = append(out[first], i)
+	}
+	return out
+}
+
+// cutAlike are points in the items of each shape that are cut in the same way.
+func (g *judge) cutAlike(how []Way) (out [][]orb.Point) {
+	type kind struct {
+		first int
+		way   Way
+	}
+	at := map[kind]int{}
+	for i, first := range g.alike {
+		k := kind{first, how[i]}
+		if _, known := at[k]; !known {
+			at[k] = len(out)
+			out = append(out, nil)
+		}
+		out[at[k]] = append(out[at[k]], drawing.Inside(g.items[i].Outline...))
 	}
 	return out
 }

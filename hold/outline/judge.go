@@ -310,7 +310,8 @@ func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := hold.Options{NoRemedies: true, NoPictures: true, FewStates: true, AllOpen: true, RareSheetsMove: true}
+	opt := hold.Options{NoRemedies: true, NoPictures: true, FewStates: true, AllOpen: true, RareSheetsMove: true,
+		Copies: g.cutAlike(how)}
 	if !figures { // what is tried here is confirmed on all sheets
 		opt.Figures, opt.OneSheet = hold.NoFigures, true
 	}
@@ -354,6 +355,10 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 			"begins and ends where it is farthest from the middle of what it cuts out, climb cut, straight plunges",
 		"holes whose offcut would be narrower than the tool are milled away",
 		"no coolant",
+	}
+	if len(g.copies()) < len(g.alike) {
+		out = append(out, "of copies that vacuum presses down alike only the weakest are checked: the margin given for a "+
+			"part may be 11 % below its own")
 	}
 	switch {
 	case !moved:
