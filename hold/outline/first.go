@@ -44,7 +44,10 @@ func (g *judge) copies() map[int][]int {
 	return out
 }
 
-// cutAlike are points in the items of each shape that are cut in the same way.
+// fewCopies are checked one by one.
+const fewCopies = 10
+
+// cutAlike are points in the items of each shape that are cut in the same way, where they are many.
 func (g *judge) cutAlike(how []Way) (out [][]orb.Point) {
 	type kind struct {
 		first int
@@ -59,7 +62,7 @@ func (g *judge) cutAlike(how []Way) (out [][]orb.Point) {
 		}
 		out[at[k]] = append(out[at[k]], drawing.Inside(g.items[i].Outline...))
 	}
-	return out
+	return slices.DeleteFunc(out, func(points []orb.Point) bool { return len(points) < fewCopies })
 }
 
 // shareOnePass gives the copies that were cut with care the worst trial in one pass of those that were not.

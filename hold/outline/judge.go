@@ -25,8 +25,8 @@ type Checker func(prog *parse.Program, j *job.Job, opt hold.Options) (*result.Re
 // Each run is one program for all parts. What does not hold in one pass is cut in the other ways, while the rest is cut
 // in one pass still; where a shape has several copies, each copy tries another way in the same run. At last every copy
 // is cut with the least care that its shape needs, and those runs are the answer. Of a drawing of many parts the first
-// run tries all ways at once (firstWays). It fails when the drawing has no
-// parts, does not fit the blank, or a program cannot be checked.
+// run tries all ways at once (firstWays). It fails when the drawing has no parts, does not fit the blank, or a program
+// cannot be checked.
 func Judge(d *drawing.Drawing, j *job.Job, o Options, check Checker) (*Result, error) {
 	if len(d.Parts) == 0 {
 		return nil, errors.New("the drawing has no closed outlines, so there is nothing to judge")
@@ -356,8 +356,8 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 		"holes whose offcut would be narrower than the tool are milled away",
 		"no coolant",
 	}
-	if len(g.copies()) < len(g.alike) {
-		out = append(out, "of copies that vacuum presses down alike only the weakest are checked: the margin given for a "+
+	if len(g.cutAlike(make([]Way, len(g.items)))) > 0 {
+		out = append(out, "of many copies that vacuum presses down alike only the weakest are checked: the margin given for a "+
 			"part may be 11 % below its own")
 	}
 	switch {
