@@ -245,22 +245,29 @@ func (k *kernel) row(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi in
 			changed = true
 			continue
 		}
-		meet := u
-		if s.climb == 0 {
-			meet = g.entry(h.MM(), u0, u)
-		}
-		through, web := meet, meet
-		if z <= k.through && h > k.through {
-			through = g.below(k.through.MM(), u0, u)
-		}
-		if z <= k.web && h > k.web {
-			web = g.below(k.web.MM(), u0, u)
-		}
+		meet, through, web := k.moments(&g, h, z, u0, u)
 		k.lower(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen),
 			s.f0+float64(web*s.perLen))
 		changed = true
 	}
 	return changed
+}
+
+// moments tells how far along the segment a cell of height h is met, cut through, and becomes a web, when it is lowest,
+// at z, at place u.
+func (k *kernel) moments(g *sweepAt, h, z raster.Fixed, u0, u float64) (meet, through, web float64) {
+	meet = u
+	if g.s.climb == 0 {
+		meet = g.entry(h.MM(), u0, u)
+	}
+	through, web = meet, meet
+	if z <= k.through && h > k.through {
+		through = g.below(k.through.MM(), u0, u)
+	}
+	if z <= k.web && h > k.web {
+		web = g.below(k.web.MM(), u0, u)
+	}
+	return meet, through, web
 }
 
 // ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from
@@ -362,6 +369,8 @@ func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, firs
 type levelCut struct {
 	from, to *footprint
 	cols     []column // by column of tiles
+
+	first, last int // columns that the segment at hand came to
 }
 
 // footprint is the tool at one end of a segment, row by row of a band of tiles: firstFrom and endBy of its rim.

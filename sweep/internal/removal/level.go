@@ -46,28 +46,16 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 		l.from, l.to = l.to, l.from
 	}
 	l.from, l.to = k.footprintAt(l.from, s.ax, s.ay, s.reach, ty), k.footprintAt(l.to, s.bx, s.by, s.reach, ty)
-	y0 := ty << raster.TileBits
-	var sides [2]side
-	for n, off := range [2]float64{s.reach, -s.reach} {
-		ox, oy := -s.uy*off, s.ux*off
-		sides[n] = side{s.ax + ox, s.ay + oy, s.by + oy}
-	}
 	if l.cols == nil {
 		l.cols = make([]column, k.c.TX)
 	}
-	lo, hi := k.c.TX, -1
+	l.first, l.last = k.c.TX, -1
+	sides := [2]side{s.sideAt(s.reach), s.sideAt(-s.reach)}
 	firstRow, endRow := k.rowsNear(min(s.ay, s.by)-s.reach, max(s.ay, s.by)+s.reach, ty)
 	for r := firstRow; r < endRow; r++ {
-		a, b := l.from.a[r], l.from.b[r]
-		if l.to.a[r] < a {
-			a = l.to.a[r]
-		}
-		if l.to.b[r] > b {
-			b = l.to.b[r]
-		}
-		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
+		y := k.g.OriginY + (float64(ty<<raster.TileBits+r)+0.5)*k.g.CellMM
+		a, b := min(l.from.a[r], l.to.a[r]), max(l.from.b[r], l.to.b[r])
 		for n := range sides {
-			// The sides of the sweep: points at the reach across from both ends.
 			if e := &sides[n]; (e.ya <= y) != (e.yb <= y) {
 				x := e.x + float64((s.bx-s.ax)*((y-e.ya)/(e.yb-e.ya)))
 				a, b = min(a, k.firstFrom(x)), max(b, k.endBy(x))
@@ -78,37 +66,14 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 		}
 		first, end := k.onGrid(a, b)
 		gapFirst, gapEnd := k.onGrid(l.from.a[r], l.from.b[r])
-		gapFirst, gapEnd = max(gapFirst, first), min(gapEnd, end)
-		if gapFirst >= gapEnd {
+		if gapFirst, gapEnd = max(gapFirst, first), min(gapEnd, end); gapFirst >= gapEnd {
 			gapFirst, gapEnd = end, end
 		}
-		for x, stop := first, gapFirst; ; x, stop = gapEnd, end {
-			for x < stop {
-				tx := int(x >> raster.TileBits)
-				to := min(stop, int32(tx+1)<<raster.TileBits)
-				col := &l.cols[tx]
-				if col.state == columnUnknown {
-					lo, hi = min(lo, tx), max(hi, tx)
-					if i := ty*k.c.TX + tx; k.nothingLeft(i) {
-						col.state = columnDone
-					} else {
-						col.t, col.state = k.c.Touch(i, k.pool), columnOpen
-					}
-				}
-				if col.state == columnOpen {
-					col.visited += int(to - x)
-					if k.levelRow(s, j, col.t, r<<raster.TileBits|int(x&raster.TileMask), int(to-x), x, y) {
-						col.changed = true
-					}
-				}
-				x = to
-			}
-			if stop == end {
-				break
-			}
-		}
+		at := bandRow{s, j, ty, r, y}
+		k.cutColumns(&at, first, gapFirst)
+		k.cutColumns(&at, gapEnd, end)
 	}
-	for tx := lo; tx <= hi; tx++ {
+	for tx := l.first; tx <= l.last; tx++ {
 		if col := &l.cols[tx]; col.state == columnOpen {
 			col.t.UpdateTop(col.changed, col.visited)
 		}
@@ -116,8 +81,47 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 	}
 }
 
+// bandRow is the row of a band of tiles that a segment is cutting.
+type bandRow struct {
+	s     *segment
+	j     *job
+	ty, r int
+	y     float64
+}
+
+// cutColumns cuts the cells of a row from x up to, but without, end, tile by tile.
+func (k *kernel) cutColumns(at *bandRow, x, end int32) {
+	l := &k.flat
+	for x < end {
+		tx := int(x >> raster.TileBits)
+		to := min(end, int32(tx+1)<<raster.TileBits)
+		col := &l.cols[tx]
+		if col.state == columnUnknown {
+			l.first, l.last = min(l.first, tx), max(l.last, tx)
+			if i := at.ty*k.c.TX + tx; k.nothingLeft(i) {
+				col.state = columnDone
+			} else {
+				col.t, col.state = k.c.Touch(i, k.pool), columnOpen
+			}
+		}
+		if col.state == columnOpen {
+			col.visited += int(to - x)
+			if k.levelRow(at.s, at.j, col.t, at.r<<raster.TileBits|int(x&raster.TileMask), int(to-x), x, at.y) {
+				col.changed = true
+			}
+		}
+		x = to
+	}
+}
+
 // side is one of the two straight edges of a sweep.
 type side struct{ x, ya, yb float64 }
+
+// sideAt is the edge so far to the left of the segment: points across from both ends.
+func (s *segment) sideAt(off float64) side {
+	ox, oy := -s.uy*off, s.ux*off
+	return side{s.ax + ox, s.ay + oy, s.by + oy}
+}
 
 // levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
 func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x int32, y float64) (changed bool) {
