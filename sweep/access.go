@@ -31,15 +31,21 @@ func (r *Record) TopMM(ix, iy int) float64 {
 	return 0
 }
 
-// Row copies row iy of the grid: height left (mm), moment of the cut (as CutAt), label and depth in the layer (mm).
-// Each slice is either nil, and then left out, or Grid.NX long.
-func (r *Record) Row(iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
-	r.PartOfRow(0, r.Grid.NX, iy, height, cut, label, depth)
+// RowCells is what Row copies of the cells of a row. Each slice is either nil, and then left out, or Grid.NX long.
+type RowCells struct {
+	HeightMM []float32         // left
+	Cut      []raster.Progress // as CutAt
+	Label    []int32
+	DepthMM  []float32 // in the layer
 }
 
-// PartOfRow does so for the cells from ix up to, but without, to; ix is 0 or the end of a Stretch. The slices are as
-// long as those of Row, and stay as they are outside.
-func (r *Record) PartOfRow(ix, to, iy int, height []float32, cut []raster.Progress, label []int32, depth []float32) {
+// Row copies row iy of the grid.
+func (r *Record) Row(iy int, into RowCells) { r.PartOfRow(0, r.Grid.NX, iy, into) }
+
+// PartOfRow does so for the cells from ix up to, but without, to; ix is 0 or the end of a Stretch. What lies outside
+// stays as it is.
+func (r *Record) PartOfRow(ix, to, iy int, into RowCells) {
+	height, cut, label, depth := into.HeightMM, into.Cut, into.Label, into.DepthMM
 	c := r.cells
 	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
 	for x0, end := ix, 0; x0 < to; x0 = end {
@@ -90,7 +96,7 @@ func (r *Record) PartOfRow(ix, to, iy int, height []float32, cut []raster.Progre
 // as one. A cell that never is one has the moment of its cut (as CutAt) and height 0. Without Options.KeepWebs all
 // cells count as such.
 func (r *Record) WebRow(iy int, from []raster.Progress, leastMM []float32) {
-	r.Row(iy, nil, from, nil, nil)
+	r.Row(iy, RowCells{Cut: from})
 	c := r.cells
 	last, lastP, move := raster.TickOutside, raster.Progress(0), 0
 	for x0 := 0; x0 < r.Grid.NX; x0 += raster.TileSide {

@@ -177,7 +177,7 @@ func printOf(r *Record) string {
 	c, l := make([]Progress, r.Grid.NX), make([]int32, r.Grid.NX)
 	sum := sha256.New()
 	for iy := range r.Grid.NY {
-		r.Row(iy, h, c, l, d)
+		r.Row(iy, RowCells{h, c, l, d})
 		for _, part := range []any{h, c, l, d} {
 			if err := binary.Write(sum, binary.LittleEndian, part); err != nil {
 				panic(err)
@@ -218,7 +218,7 @@ func TestRowAgreesWithCells(t *testing.T) {
 	h, d := make([]float32, r.Grid.NX), make([]float32, r.Grid.NX)
 	c, l := make([]Progress, r.Grid.NX), make([]int32, r.Grid.NX)
 	for iy := 0; iy < r.Grid.NY; iy++ {
-		r.Row(iy, h, c, l, d)
+		r.Row(iy, RowCells{h, c, l, d})
 		for ix := range h {
 			if h[ix] != float32(r.HeightMM(ix, iy)) || d[ix] != float32(r.LayerDepthMM(ix, iy)) ||
 				c[ix] != r.CutAt(ix, iy) || l[ix] != r.Label(ix, iy) {

@@ -24,7 +24,7 @@ func TestWebRowTellsWhenCellsBecomeWebs(t *testing.T) {
 		from, least, cut := make([]Progress, n), make([]float32, n), make([]Progress, n)
 		iy := int((10 - rec.Grid.OriginY) / rec.Grid.CellMM)
 		rec.WebRow(iy, from, least)
-		rec.Row(iy, nil, cut, nil, nil)
+		rec.Row(iy, RowCells{Cut: cut})
 		at := func(x float64) int { return int((x - rec.Grid.OriginX) / rec.Grid.CellMM) }
 		for _, row := range []struct {
 			x         float64

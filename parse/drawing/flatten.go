@@ -171,23 +171,30 @@ func (s *nurbs) flatten(flat float64) []orb.Point {
 		const parts = 4 // a span may turn twice
 		for n := range parts {
 			a, b := lo+(hi-lo)*float64(n)/parts, lo+(hi-lo)*float64(n+1)/parts
-			out = s.halve(out, a, b, out[len(out)-1], s.at(math.Min(b, last)), flat, 12)
+			out = s.halve(out, stretch{a, b, out[len(out)-1], s.at(math.Min(b, last))}, flat, 12)
 		}
 	}
 	return out
 }
 
-func (s *nurbs) halve(out []orb.Point, a, b float64, p, q orb.Point, flat float64, depth int) []orb.Point {
+// stretch of a curve: its parameters and places at both ends.
+type stretch struct {
+	a, b float64
+	p, q orb.Point
+}
+
+func (s *nurbs) halve(out []orb.Point, c stretch, flat float64, depth int) []orb.Point {
 	far := 0.0
 	for _, t := range []float64{0.25, 0.5, 0.75} {
-		far = math.Max(far, offChord(p, q, s.at(a+t*(b-a))))
+		far = math.Max(far, offChord(c.p, c.q, s.at(c.a+t*(c.b-c.a))))
 	}
 	if far <= flat/2 || depth == 0 {
-		return append(out, q)
+		return append(out, c.q)
 	}
-	m := (a + b) / 2
+	m := (c.a + c.b) / 2
 	middle := s.at(m)
-	return s.halve(s.halve(out, a, m, p, middle, flat, depth-1), m, b, middle, q, flat, depth-1)
+	out = s.halve(out, stretch{c.a, m, c.p, middle}, flat, depth-1)
+	return s.halve(out, stretch{m, c.b, middle, c.q}, flat, depth-1)
 }
 
 // offChord is the distance of x from the line from p to q.

@@ -15,7 +15,8 @@ import (
 func TestHeatMap(t *testing.T) {
 	testrun.NotForRaces(t)
 	v := reporttest.ThreeVariants()
-	v.Rows = append(v.Rows, reporttest.Variant(result.AtRisk, math.NaN(), 1.5, math.NaN(), 50, 49, "60 m3/h", "2000 m"))
+	v.Rows = append(v.Rows, reporttest.Variant(result.AtRisk, reporttest.Margin{Low: math.NaN(), Likely: 1.5,
+		High: math.NaN()}, 50, 49, "60 m3/h", "2000 m"))
 	var b bytes.Buffer
 	if err := HeatMapPNG(&b, v); err != nil {
 		t.Fatal(err)
@@ -36,9 +37,10 @@ func TestHeatMapOfManyValues(t *testing.T) {
 	testrun.NotForRaces(t)
 	v := &result.Variants{Program: strings.Repeat("long/", 60) + "part.nc", Keys: []string{"a", "b"}}
 	for i := range 1000 {
-		v.Rows = append(v.Rows, reporttest.Variant(result.Loose, 0.1, 0.5, 0.9, 50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 "+
-			"mm, 6 mm]"+
-			strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))
+		v.Rows = append(v.Rows, reporttest.Variant(result.Loose, reporttest.Margin{Low: 0.1, Likely: 0.5, High: 0.9},
+			50, 49, "[1 mm, 2 mm, 3 mm, 4 mm, 5 "+
+				"mm, 6 mm]"+
+				strings.Repeat("x", i/500), strings.Repeat("y", i%500+1)))
 	}
 	var b bytes.Buffer
 	if err := HeatMapPNG(&b, v); err != nil {

@@ -70,7 +70,7 @@ func (r *cutRow) same(o *cutRow, iy int, epochs []Epoch) bool {
 			continue
 		}
 		for _, c := range [...]*cutRow{r, o} {
-			c.rec.PartOfRow(ix, to, iy, nil, c.cut, c.label, c.depthMM)
+			c.rec.PartOfRow(ix, to, iy, sweep.RowCells{Cut: c.cut, Label: c.label, DepthMM: c.depthMM})
 		}
 		sameTime := func(p, q sweep.Progress) bool { return p == q || sameMoveAndEpoch(p, q, epochs) }
 		if !slices.EqualFunc(r.cut[ix:to], o.cut[ix:to], sameTime) || !slices.Equal(r.label[ix:to], o.label[ix:to]) ||

@@ -65,7 +65,7 @@ func (r *kerfRow) countCut(rec *sweep.Record, side, iy int) {
 			ix = to
 			continue
 		}
-		rec.PartOfRow(ix, to, iy, r.height, r.moment, nil, nil)
+		rec.PartOfRow(ix, to, iy, sweep.RowCells{HeightMM: r.height, Cut: r.moment})
 		for ; ix < to; ix++ {
 			s := &r.squares[ix/side]
 			switch at := r.moment[ix]; {

@@ -6,23 +6,28 @@ import (
 	"staydown/sweep/internal/raster"
 )
 
-// Again runs the moves near a small grid over it, all of it in one blank unless that is mixed. Of cells that go
-// outside the time asked for only the move is right.
-func Again(s *plan.Setup, coarse *raster.Cells, g raster.Grid, near *plan.MoveIndex, spare *raster.TilePool,
-	blank int16, asked raster.Interval) *raster.Cells {
-	c := raster.NewCells(g, s.Stock, coarse.Clock)
-	if blank == raster.Mixed {
-		c.Rasterize(g, s.Stock, spare)
+// Part is what is swept again: a small grid, all of it in one blank unless that is mixed, in a time.
+type Part struct {
+	Grid  raster.Grid
+	Blank int16
+	Asked raster.Interval
+}
+
+// Again runs the moves near a part over it. Of cells that go outside the time asked for only the move is right.
+func Again(s *plan.Setup, coarse *raster.Cells, near *plan.MoveIndex, p Part, spare *raster.TilePool) *raster.Cells {
+	c := raster.NewCells(p.Grid, s.Stock, coarse.Clock)
+	if p.Blank == raster.Mixed {
+		c.Rasterize(p.Grid, s.Stock, spare)
 	} else {
-		c.FillPlain(blank)
+		c.FillPlain(p.Blank)
 	}
 	local := *s
-	local.Grid, local.Opt.Jobs = g, 1
+	local.Grid, local.Opt.Jobs = p.Grid, 1
 	moves := 0
-	near.Each(g.Box(), func(int, *parse.Move) { moves++ })
+	near.Each(p.Grid.Box(), func(int, *parse.Move) { moves++ })
 	d := newDriver(&local, c, moves, spare)
-	d.throughOnly, d.asked, d.kernels[0].throughOnly = true, asked, true
-	near.Each(g.Box(), func(i int, _ *parse.Move) {
+	d.throughOnly, d.asked, d.kernels[0].throughOnly = true, p.Asked, true
+	near.Each(p.Grid.Box(), func(i int, _ *parse.Move) {
 		d.add(i)
 		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
 			d.flush()

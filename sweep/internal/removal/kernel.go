@@ -33,30 +33,40 @@ func (k *kernel) nothingLeft(i int) bool {
 	return k.c.TopOf(i) <= k.zMin || k.c.Tiles[i] == nil && k.c.Plain[i].Blank < 0 && k.zMin >= 0
 }
 
-// tile takes the segment through rows from up to, but without, to of a tile.
-func (k *kernel) tile(s *segment, j *job, i, tx, y0, from, to int) {
+// cellRow is a stretch of a row of cells in one tile, with the segment that sweeps over it.
+type cellRow struct {
+	s        *segment
+	j        *job
+	t        *raster.Tile
+	first, n int     // of the tile's cells
+	x        int32   // column of the first one in the grid
+	y        float64 // of their centers, mm
+}
+
+// tile takes the segment through rows from up to, but without, to of tile tx of a band.
+func (k *kernel) tile(s *segment, j *job, ty, tx, from, to int) {
 	x0 := int32(tx << raster.TileBits)
-	var t *raster.Tile
+	row := cellRow{s: s, j: j}
 	visited, changed := 0, false
 	for r := from; r < to; r++ {
 		lo, hi := max(k.lo[r], x0), min(k.hi[r], x0+raster.TileSide)
 		if lo >= hi {
 			continue
 		}
-		if t == nil {
-			t = k.c.Touch(i, k.pool)
+		if row.t == nil {
+			row.t = k.c.Touch(ty*k.c.TX+tx, k.pool)
 		}
 		visited += int(hi - lo)
-		y := k.g.OriginY + (float64(y0+r)+0.5)*k.g.CellMM
-		base := r << raster.TileBits
+		row.first, row.n, row.x = r<<raster.TileBits+int(lo-x0), int(hi-lo), lo
+		row.y = k.g.OriginY + (float64(ty<<raster.TileBits+r)+0.5)*k.g.CellMM
 		if s.len == 0 {
-			changed = k.plungeRow(s, j, t, base, x0, lo, hi, y) || changed
+			changed = k.plungeRow(&row) || changed
 		} else {
-			changed = k.row(s, j, t, base, x0, lo, hi, y) || changed
+			changed = k.row(&row) || changed
 		}
 	}
-	if t != nil {
-		t.UpdateTop(changed, visited)
+	if row.t != nil {
+		row.t.UpdateTop(changed, visited)
 	}
 }
 
@@ -120,23 +130,24 @@ func (k *kernel) onGrid(a, b float64) (lo, hi int32) {
 }
 
 // plungeRow lets the tool go up or down on the spot.
-func (k *kernel) plungeRow(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi int32, y float64) (changed bool) {
+func (k *kernel) plungeRow(row *cellRow) (changed bool) {
+	s, j, t := row.s, row.j, row.t
 	low := min(s.az, s.bz)
 	zLow := k.level(low)
-	dy := y - s.ay
+	dy := row.y - s.ay
 	if j.coarseTime && j.tool.Square() {
-		return k.clearRow(j, t, base+int(lo-x0), int(hi-lo), zLow)
+		return k.clearRow(row, zLow)
 	}
 	var fall crossTimes
-	for ix := lo; ix < hi; ix++ {
-		n := base + int(ix-x0)
+	for i := range row.n {
+		n := row.first + i
 		if t.Height[n] <= zLow {
 			continue
 		}
 		p := 0.0
 		if !j.tool.Square() {
 			// The span of a square end is exact already.
-			dx := k.g.OriginX + (float64(ix)+0.5)*k.g.CellMM - s.ax
+			dx := k.g.OriginX + (float64(int(row.x)+i)+0.5)*k.g.CellMM - s.ax
 			d := math.Sqrt(float64(dx*dx) + float64(dy*dy))
 			if d > j.tool.R {
 				continue
@@ -151,35 +162,37 @@ func (k *kernel) plungeRow(s *segment, j *job, t *raster.Tile, base int, x0, lo,
 		case j.coarseTime:
 			fall = crossTimes{}
 		case !j.tool.Square() || fall.from != t.Height[n]:
-			fall = crossTimes{t.Height[n], s.fractionAt(t.Height[n], p), s.fractionAt(k.through, p),
-				s.fractionAt(k.web, p)}
+			fall = crossTimes{t.Height[n], crossings{s.fractionAt(t.Height[n], p), s.fractionAt(k.through, p),
+				s.fractionAt(k.web, p)}}
 		}
-		k.lower(j, t, n, z, 0, fall.first, fall.through, fall.web)
+		k.lower(row, n, z, 0, fall.crossings)
 		changed = true
 	}
 	return changed
 }
 
-// clearRow takes the tool down to z over n cells from place first on, where moments inside the move do not matter.
-func (k *kernel) clearRow(j *job, t *raster.Tile, first, n int, z raster.Fixed) (changed bool) {
-	h, cut := t.Height[first:first+n], t.Cut[first:first+n]
+// clearRow takes the tool down to z over a row, where moments inside the move do not matter.
+func (k *kernel) clearRow(row *cellRow, z raster.Fixed) (changed bool) {
+	h, cut := row.t.Height[row.first:row.first+row.n], row.t.Cut[row.first:row.first+row.n]
 	for n := range h {
 		switch {
 		case h[n] <= z:
 		case h[n] <= k.through:
 			h[n], changed = z, true
 		case z <= k.through:
-			cut[n], h[n], changed = j.first, min(z, 0), true
+			cut[n], h[n], changed = row.j.first, min(z, 0), true
 		}
 	}
 	return changed
 }
 
-// crossTimes are the fractions of a move down at which a tool meets a cell of some height, cuts it through and makes it
-// a web.
+// crossings are the fractions of the move at which the tool meets a cell, cuts it through and makes it a web.
+type crossings struct{ first, through, web float64 }
+
+// crossTimes are those of a move straight down for cells of one height.
 type crossTimes struct {
-	from                raster.Fixed
-	first, through, web float64
+	from raster.Fixed
+	crossings
 }
 
 // fractionAt gives the fraction of the move at which a plunging tool's surface, p above the tip, is down at a level.
@@ -197,20 +210,19 @@ func (s *segment) fractionAt(level raster.Fixed, p float64) float64 {
 //
 // is convex in u, so its least value is the stationary point or the nearer end of the range where the tool covers
 // the cell, and the first moment below a level is found by halving on the falling side.
-func (k *kernel) row(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi int32, y float64) (changed bool) {
-	tool := j.tool
+func (k *kernel) row(row *cellRow) (changed bool) {
+	s, tool := row.s, row.j.tool
 	rr := float64(tool.R * tool.R)
-	low := min(s.az, s.bz)
-	zLow := k.level(low)
-	lo, hi = k.ahead(s, tool, lo, hi, y)
+	zLow := k.level(min(s.az, s.bz))
+	lo, hi := k.ahead(s, tool, row.x, row.x+int32(row.n), row.y)
 	if lo >= hi {
 		return false
 	}
-	dx, dy := k.g.OriginX+(float64(lo)+0.5)*k.g.CellMM-s.ax, y-s.ay
+	dx, dy := k.g.OriginX+(float64(lo)+0.5)*k.g.CellMM-s.ax, row.y-s.ay
 	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
 	dl, ds := float64(s.ux*k.g.CellMM), -float64(s.uy*k.g.CellMM)
-	first := base + int(lo-x0)
-	for i, h := range t.Height[first : base+int(hi-x0)] {
+	first := row.first + int(lo-row.x)
+	for i, h := range row.t.Height[first : first+int(hi-lo)] {
 		if h <= zLow || k.throughOnly && h <= k.through {
 			continue
 		}
@@ -240,34 +252,31 @@ func (k *kernel) row(s *segment, j *job, t *raster.Tile, base int, x0, lo, hi in
 		if h <= z || k.throughOnly && z > k.through {
 			continue
 		}
-		if j.coarseTime {
-			k.lower(j, t, first+i, z, side, 0, 0, 0)
-			changed = true
-			continue
+		var at crossings
+		if !row.j.coarseTime {
+			at = k.crossings(&g, h, z, u0, u)
 		}
-		meet, through, web := k.moments(&g, h, z, u0, u)
-		k.lower(j, t, first+i, z, side, s.f0+float64(meet*s.perLen), s.f0+float64(through*s.perLen),
-			s.f0+float64(web*s.perLen))
+		k.lower(row, first+i, z, side, at)
 		changed = true
 	}
 	return changed
 }
 
-// moments tells how far along the segment a cell of height h is met, cut through, and becomes a web, when it is lowest,
-// at z, at place u.
-func (k *kernel) moments(g *sweepAt, h, z raster.Fixed, u0, u float64) (meet, through, web float64) {
-	meet = u
+// crossings are those of a cell of height h over which the tool is lowest, at z, at place u.
+func (k *kernel) crossings(g *sweepAt, h, z raster.Fixed, u0, u float64) crossings {
+	meet := u
 	if g.s.climb == 0 {
 		meet = g.entry(h.MM(), u0, u)
 	}
-	through, web = meet, meet
+	through, web := meet, meet
 	if z <= k.through && h > k.through {
 		through = g.below(k.through.MM(), u0, u)
 	}
 	if z <= k.web && h > k.web {
 		web = g.below(k.web.MM(), u0, u)
 	}
-	return meet, through, web
+	s := g.s
+	return crossings{s.f0 + float64(meet*s.perLen), s.f0 + float64(through*s.perLen), s.f0 + float64(web*s.perLen)}
 }
 
 // ahead leaves out the cells of a row over which the tool is lowest at the very start of a segment: they had that from
@@ -333,9 +342,9 @@ func (g *sweepAt) below(h, u0, u1 float64) float64 {
 	return u1
 }
 
-// lower lowers cell n to z and books it: first, through and web are the fractions of the move at which the tool
-// meets the cell, cuts it through and makes it a web.
-func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, first, through, web float64) {
+// lower lowers cell n of a tile to z and books it.
+func (k *kernel) lower(row *cellRow, n int, z raster.Fixed, side float64, at crossings) {
+	j, t := row.j, row.t
 	h := t.Height[n]
 	if h <= k.through {
 		// Below the stock: the layer, no material.
@@ -344,22 +353,22 @@ func (k *kernel) lower(j *job, t *raster.Tile, n int, z raster.Fixed, side, firs
 	}
 	if k.throughOnly {
 		if z <= k.through {
-			t.Cut[n], t.Height[n] = j.tickAt(through), min(z, 0)
+			t.Cut[n], t.Height[n] = j.tickAt(at.through), min(z, 0)
 		}
 		return
 	}
-	a := &k.acc[j.sampleAt(first)]
+	a := &k.acc[j.sampleAt(at.first)]
 	if z <= k.through {
 		z = min(z, 0)
-		t.Cut[n] = j.tickAt(through)
+		t.Cut[n] = j.tickAt(at.through)
 		a.bits |= bitThrough
-		if through != first {
-			k.acc[j.sampleAt(through)].bits |= bitThrough
+		if at.through != at.first {
+			k.acc[j.sampleAt(at.through)].bits |= bitThrough
 		}
 	}
 	left := max(z, 0)
 	if left > 0 && left <= k.web {
-		k.markThin(j, t, n, h > k.web, left, web)
+		k.markThin(j, t, n, h > k.web, left, at.web)
 	}
 	a.add(float32(side), h, left)
 	t.Height[n] = z

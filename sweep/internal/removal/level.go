@@ -69,9 +69,9 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 		if gapFirst, gapEnd = max(gapFirst, first), min(gapEnd, end); gapFirst >= gapEnd {
 			gapFirst, gapEnd = end, end
 		}
-		at := bandRow{s, j, ty, r, y}
-		k.cutColumns(&at, first, gapFirst)
-		k.cutColumns(&at, gapEnd, end)
+		row := cellRow{s: s, j: j, y: y}
+		k.cutColumns(row, ty, r, first, gapFirst)
+		k.cutColumns(row, ty, r, gapEnd, end)
 	}
 	for tx := l.first; tx <= l.last; tx++ {
 		if col := &l.cols[tx]; col.state == columnOpen {
@@ -81,16 +81,8 @@ func (k *kernel) cutLevel(s *segment, j *job, ty int) {
 	}
 }
 
-// bandRow is the row of a band of tiles that a segment is cutting.
-type bandRow struct {
-	s     *segment
-	j     *job
-	ty, r int
-	y     float64
-}
-
-// cutColumns cuts the cells of a row from x up to, but without, end, tile by tile.
-func (k *kernel) cutColumns(at *bandRow, x, end int32) {
+// cutColumns cuts the cells of row r of a band from x up to, but without, end, tile by tile.
+func (k *kernel) cutColumns(row cellRow, ty, r int, x, end int32) {
 	l := &k.flat
 	for x < end {
 		tx := int(x >> raster.TileBits)
@@ -98,17 +90,16 @@ func (k *kernel) cutColumns(at *bandRow, x, end int32) {
 		col := &l.cols[tx]
 		if col.state == columnUnknown {
 			l.first, l.last = min(l.first, tx), max(l.last, tx)
-			if i := at.ty*k.c.TX + tx; k.nothingLeft(i) {
+			if i := ty*k.c.TX + tx; k.nothingLeft(i) {
 				col.state = columnDone
 			} else {
 				col.t, col.state = k.c.Touch(i, k.pool), columnOpen
 			}
 		}
 		if col.state == columnOpen {
-			col.visited += int(to - x)
-			if k.levelRow(at.s, at.j, col.t, at.r<<raster.TileBits|int(x&raster.TileMask), int(to-x), x, at.y) {
-				col.changed = true
-			}
+			row.t, row.first, row.n, row.x = col.t, r<<raster.TileBits|int(x&raster.TileMask), int(to-x), x
+			col.visited += row.n
+			col.changed = k.levelRow(&row) || col.changed
 		}
 		x = to
 	}
@@ -123,17 +114,18 @@ func (s *segment) sideAt(off float64) side {
 	return side{s.ax + ox, s.ay + oy, s.by + oy}
 }
 
-// levelRow cuts n cells of a tile, from place first on, the first of which is cell x of the grid.
-func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x int32, y float64) (changed bool) {
+// levelRow cuts a row of cells.
+func (k *kernel) levelRow(row *cellRow) (changed bool) {
+	s, j, t := row.s, row.j, row.t
 	z, cell := k.zMin, k.g.CellMM
 	if j.coarseTime {
-		return k.clearRow(j, t, first, n, z)
+		return k.clearRow(row, z)
 	}
 	rr := float64(j.tool.R * j.tool.R)
-	dx, dy := k.g.OriginX+(float64(x)+0.5)*cell-s.ax, y-s.ay
+	dx, dy := k.g.OriginX+(float64(row.x)+0.5)*cell-s.ax, row.y-s.ay
 	l0, s0 := float64(s.ux*dx)+float64(s.uy*dy), float64(s.ux*dy)-float64(s.uy*dx)
 	dl, ds := float64(s.ux*cell), -float64(s.uy*cell)
-	h, cut := t.Height[first:first+n], t.Cut[first:first+n]
+	h, cut := t.Height[row.first:row.first+row.n], t.Cut[row.first:row.first+row.n]
 	cut = cut[:len(h)]
 	through := z <= k.through
 	bits, end, rest := uint16(0), z, z
@@ -165,7 +157,7 @@ func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x in
 			}
 			continue
 		}
-		// What take does, for a whole row.
+		// What lower does, for a whole row.
 		a := &k.acc[j.sampleAt(f)]
 		a.add(float32(side), h[n], rest)
 		a.bits |= bits
@@ -173,7 +165,7 @@ func (k *kernel) levelRow(s *segment, j *job, t *raster.Tile, first, n int, x in
 		case through:
 			cut[n] = j.tickAt(f)
 		case z <= k.web:
-			k.markThin(j, t, first+n, h[n] > k.web, z, f)
+			k.markThin(j, t, row.first+n, h[n] > k.web, z, f)
 		}
 		h[n] = end
 	}

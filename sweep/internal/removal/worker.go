@@ -67,8 +67,8 @@ func (k *kernel) cut(s *segment, ty int) {
 		return
 	}
 	for tx := int(first) >> raster.TileBits; tx <= int(last)>>raster.TileBits; tx++ {
-		if i := ty*k.c.TX + tx; !k.nothingLeft(i) {
-			k.tile(s, j, i, tx, y0, from, to)
+		if !k.nothingLeft(ty*k.c.TX + tx) {
+			k.tile(s, j, ty, tx, from, to)
 		}
 	}
 }

@@ -200,7 +200,7 @@ func (b *Bridges) refine(p *split, tools *workspace) {
 		if marks == nil {
 			continue
 		}
-		links := b.linksAround(cx, cy, w, marks, since, p.was, tools)
+		links := b.linksAround(b.windowAt(cx, cy, w, marks, since, p.was), tools)
 		if len(links) == 0 {
 			return
 		}
@@ -236,7 +236,7 @@ func (b *Bridges) refineLater(p *split, cx, cy, first int, tools *workspace) {
 		if marks == nil {
 			continue
 		}
-		if links := b.linksAround(cx, cy, w, marks, p.was, p.was, tools); len(links) > 0 {
+		if links := b.linksAround(b.windowAt(cx, cy, w, marks, p.was, p.was), tools); len(links) > 0 {
 			p.links = append(p.links, links...)
 			return
 		}

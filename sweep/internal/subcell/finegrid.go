@@ -33,14 +33,12 @@ type window struct {
 	fine           raster.Grid
 }
 
-// linksAround sweeps the surroundings of a cell again on a finer grid and gives the links between the sides marked
-// there, the longest-lived first, as a tree. Links that are gone before since are left out; was is when the raster says
-// that they go.
-func (b *Bridges) linksAround(cx, cy, w int, marks []int8, since, was raster.Tick, tools *workspace) []link {
-	p := b.windowAt(cx, cy, w, marks, since, was)
+// linksAround sweeps a window again on a finer grid and gives the links between the sides marked there, the
+// longest-lived first, as a tree.
+func (b *Bridges) linksAround(p *window, tools *workspace) []link {
 	// Mostly the moments soon after was tell everything: a bridge thinner than a cell outlives it. Those before and
 	// after do not matter then, beyond their order.
-	soon := raster.Interval{From: max(since, was-1), To: min(was, raster.TickNever-soonTicks) + soonTicks}
+	soon := raster.Interval{From: max(p.since, p.was-1), To: min(p.was, raster.TickNever-soonTicks) + soonTicks}
 	if links, ok := b.linksIn(p, soon, tools); ok {
 		return links
 	}
@@ -71,7 +69,7 @@ func (b *Bridges) linksIn(p *window, asked raster.Interval, tools *workspace) (l
 		return nil, false
 	}
 	v := &tools.sets
-	c := removal.Again(b.s, b.c, p.fine, b.near, &tools.pool, b.blankIn(p), asked)
+	c := removal.Again(b.s, b.c, b.near, removal.Part{Grid: p.fine, Blank: b.blankIn(p), Asked: asked}, &tools.pool)
 	v.reset(c, p.fine)
 	tools.pool.Recycle(c)
 	for y := p.y0; y <= p.y1; y++ {

@@ -39,10 +39,10 @@ func FromRecord(rec *sweep.Record) (Source, error) {
 	return Source{
 		Grid: rec.Grid, Stock: rec.Stock, Pieces: rec.Pieces,
 		Read: func(from, to, iy int, cut []sweep.Progress, label []int32, depthMM []float32) {
-			rec.PartOfRow(from, to, iy, nil, cut, label, depthMM)
+			rec.PartOfRow(from, to, iy, sweep.RowCells{Cut: cut, Label: label, DepthMM: depthMM})
 		},
 		Heights: func(iy int, left []float32, webFrom []sweep.Progress, webMM []float32) {
-			rec.Row(iy, left, nil, nil, nil)
+			rec.Row(iy, sweep.RowCells{HeightMM: left})
 			rec.WebRow(iy, webFrom, webMM)
 		},
 		Drilled: Drilled(rec),

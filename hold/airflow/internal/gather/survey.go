@@ -76,23 +76,23 @@ type surveyedRows struct {
 // read surveys the rows from up to, but without, to.
 func (s *surveyedRows) read(from, to int) error {
 	nx := s.src.Grid.NX
-	cut, label, depthMM := make([]sweep.Progress, nx), make([]int32, nx), []float32(nil)
+	row := sweep.RowCells{Cut: make([]sweep.Progress, nx), Label: make([]int32, nx)}
 	if s.byCell != nil {
-		depthMM = make([]float32, nx)
+		row.DepthMM = make([]float32, nx)
 	}
 	for iy := from; iy < to; iy++ {
 		for ix := 0; ix < nx; {
 			end, alike := s.src.Stretch(ix, iy)
-			s.src.Read(ix, end, iy, cut, label, depthMM)
+			s.src.Read(ix, end, iy, row.Cut, row.Label, row.DepthMM)
 			if s.byCell != nil {
-				s.mark(ix, end, iy, alike, cut, label, depthMM)
+				s.mark(ix, end, iy, alike, row)
 			}
-			if alike && (label[ix] <= 0 || cut[ix] >= sweep.Never) {
+			if alike && (row.Label[ix] <= 0 || row.Cut[ix] >= sweep.Never) {
 				ix = end
 				continue
 			}
 			for ; ix < end; ix++ {
-				if err := s.count(label[ix], cut[ix]); err != nil {
+				if err := s.count(row.Label[ix], row.Cut[ix]); err != nil {
 					return err
 				}
 			}
@@ -102,11 +102,11 @@ func (s *surveyedRows) read(from, to int) error {
 }
 
 // mark takes the cells of a stretch in with their air cells.
-func (s *surveyedRows) mark(from, to, iy int, alike bool, cut []sweep.Progress, label []int32, depthMM []float32) {
-	row := s.byCell[iy/s.ratio*s.across:]
+func (s *surveyedRows) mark(from, to, iy int, alike bool, row sweep.RowCells) {
+	air := s.byCell[iy/s.ratio*s.across:]
 	for ix := from; ix < to; {
 		column := ix / s.ratio
-		row[column].add(label[ix], cut[ix], depthMM[ix])
+		air[column].add(row.Label[ix], row.Cut[ix], row.DepthMM[ix])
 		if ix++; alike {
 			ix = (column + 1) * s.ratio
 		}
