@@ -357,7 +357,8 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 		"no coolant",
 	}
 	if len(g.cutAlike(make([]Way, len(g.items)))) > 0 {
-		out = append(out, "of many copies that vacuum presses down alike only the weakest are checked: the margin given for a "+
+		out = append(out, "of many copies that vacuum presses down alike only the weakest are checked: the margin "+
+			"given for a "+
 			"part may be 11 % below its own")
 	}
 	switch {
