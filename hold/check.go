@@ -35,12 +35,12 @@ type Options struct {
 	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
 	NoPictures bool    // no kerf and no pressure fields, which only pictures show
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
-	// FewStates solves the air an eighth as often between pieces that come free, each time with all cuts made by then:
-	// margins come out no higher, and that of a piece that comes free the same.
-	FewStates bool
-	// AllOpen solves the air no more where pieces come free or are left hanging: from the first of them on it is that
-	// with all cuts made by the next stop or by the end, so that no piece gains by its place in the order.
+	// AllOpen solves the air twice: at the end of the first move that cuts through, and with all cuts made, which counts
+	// from then on, so that no piece gains by its place in the order. Margins come out no higher, and that of a piece that
+	// comes free last the same. It is solved at stops and switches besides.
 	AllOpen bool
+	// OnlyEnds gives the timeline at the ends of stretches over which the air is taken as constant, and nowhere between.
+	OnlyEnds bool
 	// Copies lists, for each shape and way in which it is cut, points in the pieces that are copies of one another. Of
 	// copies that are held alike only those held least are checked: the others take their margins over, less a little,
 	// which are up to 11 % below their own. The chance that any piece moves counts those that are checked.

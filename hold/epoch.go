@@ -14,12 +14,8 @@ import (
 	"staydown/sweep"
 )
 
-// maxExposureEpochs bounds the number of air solutions for kerfs that do not free a piece; fewExposureEpochs where
-// Options asks for few.
-const (
-	maxExposureEpochs = 96
-	fewExposureEpochs = maxExposureEpochs / 8
-)
+// maxExposureEpochs bounds the number of air solutions for kerfs that do not free a piece.
+const maxExposureEpochs = 96
 
 // epoch is a stretch of the program over which the air is taken as constant, with the cuts made by its end. Cuts only
 // add leakage, so vacuum is never overstated.
@@ -86,23 +82,11 @@ func planEpochs(a *Analysis) []epoch {
 // epochEnds are the moments at which epochs end, in rising order.
 func (a *Analysis) epochEnds() []sweep.Progress {
 	rec := a.rec
-	var ends []sweep.Progress
-	for i := range rec.Pieces {
-		p := &rec.Pieces[i]
-		if p.ComesFree() {
-			ends = append(ends, p.Freed)
-		}
-		if p.Freed >= sweep.Never && p.HangsAt(p.Hung) {
-			ends = append(ends, p.Hung)
-		}
+	ends := a.firstOpening()
+	if !a.options.AllOpen {
+		ends = a.comingFree()
+		ends = append(ends, a.exposureEnds(len(ends) > 0)...)
 	}
-	exposure := a.exposureEnds(len(ends) > 0)
-	if a.options.AllOpen && len(ends) > 0 {
-		first := slices.Min(ends)
-		exposure = slices.DeleteFunc(exposure, func(at sweep.Progress) bool { return at >= first })
-		ends = nil
-	}
-	ends = append(ends, exposure...)
 	ends = append(ends, a.pauseEnds()...)
 	ends = append(ends, a.betweenCuts(a.power.Switches())...) // before and after which something is cut
 	ends = append(ends, a.islands.Ends()...)
@@ -116,6 +100,30 @@ func (a *Analysis) epochEnds() []sweep.Progress {
 	return slices.Compact(ends)
 }
 
+// comingFree are the moments at which pieces come free or are left hanging.
+func (a *Analysis) comingFree() (ends []sweep.Progress) {
+	for i := range a.rec.Pieces {
+		p := &a.rec.Pieces[i]
+		if p.ComesFree() {
+			ends = append(ends, p.Freed)
+		}
+		if p.Freed >= sweep.Never && p.HangsAt(p.Hung) {
+			ends = append(ends, p.Hung)
+		}
+	}
+	return ends
+}
+
+// firstOpening is the end of the first move that cuts through, mostly a plunge; nil: none does.
+func (a *Analysis) firstOpening() []sweep.Progress {
+	for _, s := range a.rec.Steps.All() {
+		if pieces.OpenedMM2(s) > 0 {
+			return []sweep.Progress{sweep.Progress(s.Move + 1)}
+		}
+	}
+	return nil
+}
+
 // exposureEnds are the moments before steps that would add more than a small share of the total kerf to their epoch;
 // where no others end, the first cut through is one as well.
 func (a *Analysis) exposureEnds(others bool) (ends []sweep.Progress) {
@@ -124,9 +132,6 @@ func (a *Analysis) exposureEnds(others bool) (ends []sweep.Progress) {
 		opened += pieces.OpenedMM2(s)
 	}
 	share, sum := opened/maxExposureEpochs, 0.0
-	if a.options.FewStates {
-		share = opened / fewExposureEpochs
-	}
 	for _, s := range a.rec.Steps.All() {
 		area := pieces.OpenedMM2(s)
 		if area == 0 {
@@ -208,7 +213,7 @@ func (a *Analysis) airInput(pictures map[int]bool) airrun.Input {
 		e := &a.air[i]
 		open, _ := a.opened(e)
 		pieces := e.pieces
-		if a.options.Shared != nil && a.options.FewStates {
+		if a.options.Shared != nil && a.options.AllOpen {
 			pieces = all // so that programs in which one hangs from another moment on share the air
 		}
 		in.Epochs = append(in.Epochs, airrun.Epoch{Until: e.until, Pieces: pieces, Open: open, Picture: pictures[i]})

@@ -110,7 +110,7 @@ func (a *Analysis) overOffSheet(r *ranges, input int, score float64) (offSheet, 
 	if err != nil {
 		return offSheet{}, fmt.Errorf("the program cannot be swept over another sheet: %w", err)
 	}
-	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true, FewStates: a.options.FewStates,
+	b := newAnalysis(a.prog, rec, j, Options{Workers: a.workers, NoPictures: true, AllOpen: a.options.AllOpen,
 		OnlyCutOut: a.options.OnlyCutOut, Shared: a.options.Shared})
 	if err := b.solve(func(trial) {}); err != nil {
 		return offSheet{}, err

@@ -15,12 +15,16 @@ import (
 // maxSamples bounds the timeline of a result. Between samples the least margin is kept, so nothing is lost of it.
 const maxSamples = 2000
 
-// sampleTimes are the ends of all epochs, those of all blocks that move while they are few, and even times between.
+// sampleTimes are the ends of all epochs and, unless only those are asked for, those of all blocks that move while they
+// are few, and even times between.
 func (a *Analysis) sampleTimes() []float64 {
 	total := a.clock.StartS(a.prog.Moves.Len())
 	var times []float64
 	for i := range a.air {
 		times = append(times, a.clock.TimeS(a.air[i].until))
+	}
+	if a.options.OnlyEnds {
+		return slices.Compact(times)
 	}
 	if ends := a.blockEnds(maxSamples / 2); len(times)+len(ends) <= maxSamples {
 		times = append(times, ends...)

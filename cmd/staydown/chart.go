@@ -192,7 +192,7 @@ func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job)
 		return nil, p
 	}
 	results := make([]*result.Result, len(programs))
-	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, FewStates: true,
+	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true, OnlyEnds: true,
 		Shared: &a.shared, Records: a.known, Resweep: s.resweep}
 	for i, prog := range programs {
 		opt.OnlyCutOut = prog.SHA256 != swept.SHA256 // the sheet fares worst at the greatest feed

@@ -42,7 +42,7 @@ func road(swept *parse.Program, programs []*parse.Program, j *job.Job) (results 
 	}
 	for _, prog := range programs {
 		a, err := hold.Check(prog, rec, j, hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures,
-			NoPictures: true, FewStates: true})
+			NoPictures: true, AllOpen: true})
 		if err != nil {
 			return nil, err
 		}

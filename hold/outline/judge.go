@@ -310,7 +310,7 @@ func (g *judge) checked(how []Way, figures bool) (*result.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt := hold.Options{NoRemedies: true, NoPictures: true, FewStates: true, AllOpen: true, RareSheetsMove: true,
+	opt := hold.Options{NoRemedies: true, NoPictures: true, AllOpen: true, OnlyEnds: true, RareSheetsMove: true,
 		Copies: g.cutAlike(how)}
 	if !figures { // what is tried here is confirmed on all sheets
 		opt.Figures, opt.OneSheet = hold.NoFigures, true

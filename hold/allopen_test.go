@@ -11,7 +11,7 @@ func TestPiecesOfWhichTheAirIsAsked(t *testing.T) {
 	p := aPlate().sized(200, 150)
 	p.cellMM = 2
 	a := road(t, square(60, 600, 5.6, 6.2), p.toml())
-	a.options.FewStates = true
+	a.options.AllOpen = true
 	for _, shared := range []*Shared{nil, {}} {
 		a.options.Shared = shared
 		for i, e := range a.airInput(nil).Epochs {
@@ -36,8 +36,8 @@ func TestWithAllCutsOpenNoPieceGainsByItsOrder(t *testing.T) {
 	p.through, p.layerMM, p.cellMM = "3e-13 m2", 0.8, 1
 	j := mustJob(t, p.toml())
 	program := squaresAt(40, 600, 20, 80, 140)
-	own := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, FewStates: true})
-	open := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, FewStates: true, AllOpen: true})
+	own := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true})
+	open := checked(t, program, j, Options{Figures: NoFigures, NoPictures: true, AllOpen: true})
 	if len(open.Result.Pieces) != 4 || len(own.Result.Pieces) != 4 {
 		t.Fatalf("%d and %d pieces, want the stock and 3 squares", len(own.Result.Pieces), len(open.Result.Pieces))
 	}
