@@ -193,7 +193,7 @@ func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job)
 	}
 	results := make([]*result.Result, len(programs))
 	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true, OnlyEnds: true,
-		Shared: &a.shared, Records: a.known, Resweep: s.resweep}
+		Shared: &a.shared, Records: a.known, Resweep: s.resweep, RareSheetsMove: true}
 	for i, prog := range programs {
 		opt.OnlyCutOut = prog.SHA256 != swept.SHA256 // the sheet fares worst at the greatest feed
 		checked, err := hold.Check(prog, rec, j, opt)
