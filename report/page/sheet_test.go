@@ -96,14 +96,20 @@ func TestZeroInWords(t *testing.T) {
 	}
 }
 
-// overfull is a result with more of everything than a page can hold.
+// overfull is a result with more of everything than a page can hold. What stands hatched in the plan takes long to print,
+// so there are not as many zones, and most pieces have no outline.
 func overfull() *result.Result {
 	r := withSetup(reporttest.Crowded())
+	for i := 20; i < len(r.Pieces); i++ {
+		r.Pieces[i].Outline = nil
+	}
 	long := strings.Repeat("a long name of something ", 20)
 	r.Program.Path, r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long, long
-	for i := range 60 {
+	for i := range 3 * maxSheetZones {
 		r.Job.Zones = append(r.Job.Zones, result.ZoneFacts{Name: long, Open: true,
-			Area: orb.Polygon{reporttest.Rectangle(float64(i)*20, 400, 20, 300)}})
+			Area: orb.Polygon{reporttest.Rectangle(float64(i)*100, 400, 100, 300)}})
+	}
+	for i := range 60 {
 		r.Tools = append(r.Tools, result.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
 		r.Gauge = append(r.Gauge, result.Reading{Event: result.EventStop, Line: 2000 + i, TimeS: 300})
 		r.Vacuum.Settings = append(r.Vacuum.Settings, result.AlarmSetting{Line: 3000 + i, SetKPa: 50})
