@@ -41,17 +41,19 @@ func readBuiltins(text []byte) (builtins, error) {
 		return builtins{}, err
 	}
 	r := &builtinReader{}
+	var sources []string // names in braces, each with what stands for it
 	for name, source := range r.table(root, "", "sources").keys {
 		text, _ := source.(string)
-		r.sources = append(r.sources, "{"+name+"}", text)
+		sources = append(sources, "{"+name+"}", text)
 	}
+	r.sources = strings.NewReplacer(sources...)
 	all := builtins{works: r.works(root), layers: r.layers(root), pumps: r.pumps(root), pairs: r.pairs(root),
 		spreads: r.spreads(root)}
 	return all, errors.Join(r.problems...)
 }
 
 type builtinReader struct {
-	sources  []string // names in braces, each with what stands for it
+	sources  *strings.Replacer // of names in braces
 	problems []error
 }
 
@@ -129,7 +131,7 @@ func (f figures) figure(key, unit string, missing Range) Range {
 	if source == "" {
 		f.say(f.where+"."+key, "no source")
 	}
-	source = strings.NewReplacer(f.sources...).Replace(source)
+	source = f.sources.Replace(source)
 	switch len(x) {
 	case 1:
 		return Exact(x[0], source)
@@ -278,7 +280,7 @@ func (r *builtinReader) spreads(root map[string]any) []Spread {
 		t.only("keys", "meaning", "law", "low", "high", "source")
 		low, errLow := inUnit(t.keys["low"], "")
 		high, errHigh := inUnit(t.keys["high"], "")
-		source := strings.NewReplacer(r.sources...).Replace(t.text("source"))
+		source := r.sources.Replace(t.text("source"))
 		if errLow != nil || errHigh != nil || source == "" {
 			r.say(t.where, "low, high or source is missing")
 		}
