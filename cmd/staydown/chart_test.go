@@ -63,9 +63,12 @@ func TestChartAgreesWithCheck(t *testing.T) {
 	if raceDetector && testing.Short() {
 		t.Skip("looks for wrong results, not for races")
 	}
-	for _, share := range []float64{0, 0.25} {
-		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400},
-			SizesMM: []float64{16, 40}, DepthsMM: []float64{0.5}}
+	for share, sizesMM := range map[float64][]float64{0: {16}, 0.25: {40}} {
+		if testrun.Long {
+			sizesMM = []float64{16, 40}
+		}
+		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400}, SizesMM: sizesMM,
+			DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
 		r, err := chart.Find(given, o, newAlike(nil).run)
 		if err != nil {

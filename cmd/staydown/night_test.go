@@ -241,7 +241,7 @@ func TestShopOvernight(t *testing.T) {
 // files as one that was left alone.
 func TestKilledRunGoesOn(t *testing.T) {
 	base := t.TempDir()
-	shop{0, testrun.Draws(8, 60)}.write(t, filepath.Join(base, "shop"))
+	shop{0, testrun.Draws(5, 60)}.write(t, filepath.Join(base, "shop"))
 	args := func(out string) []string { return []string{"check", "shop", "-o", out, "--no-pictures", "-j", "2"} }
 	alone := staydown(t, base, nil, args("alone")...)
 	programs := len(alone.analysed)
