@@ -185,18 +185,18 @@ func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
 
 // run checks programs on the record of one that differs in feed only: the sweep depends on it only in how large a join
 // counts as a neck, for which the greatest feed is the safe one.
-func (a *alike) run(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*result.Result, error) {
-	s := a.sweep(swept, j)
+func (a *alike) run(d chart.DryRuns) ([]*result.Result, error) {
+	s := a.sweep(d.Swept, d.Job)
 	rec, p := s.rec()
 	if p != nil {
 		return nil, p
 	}
-	results := make([]*result.Result, len(programs))
-	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true, OnlyEnds: true,
-		Shared: &a.shared, Records: a.known, Resweep: s.resweep, RareSheetsMove: true}
-	for i, prog := range programs {
-		opt.OnlyCutOut = prog.SHA256 != swept.SHA256 // the sheet fares worst at the greatest feed
-		checked, err := hold.Check(prog, rec, j, opt)
+	results := make([]*result.Result, len(d.Programs))
+	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true,
+		OnlyEnds: true, Shared: &a.shared, Records: a.known, Resweep: s.resweep, RareSheetsMove: true}
+	for i, prog := range d.Programs {
+		opt.OnlyCutOut = !d.Sheet || prog.SHA256 != d.Swept.SHA256
+		checked, err := hold.Check(prog, rec, d.Job, opt)
 		if err != nil {
 			return nil, err
 		}

@@ -172,9 +172,9 @@ func partOf(ring orb.Ring, least result.Least) *result.Result {
 }
 
 // counted is a runner that says of a part that it has a margin of its side over 40 mm, but none at 63 mm.
-func counted(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*result.Result, error) {
+func counted(d chart.DryRuns) ([]*result.Result, error) {
 	var out []*result.Result
-	for _, prog := range programs {
+	for _, prog := range d.Programs {
 		side, ring := cutOut(prog)
 		m := side / 40
 		if math.Abs(side-63) < 0.1 {
@@ -222,9 +222,9 @@ func TestRangeOfASmallestSize(t *testing.T) {
 	j.Limits.Margin = 1
 	sizes := []float64{10, 12.5, 16, 20, 25, 31.5, 40, 50, 63, 80, 100, 125}
 	r, err := chart.Find(j, chart.Options{Tool: -1, FeedsMMMin: []float64{600}, SizesMM: sizes},
-		func(_ *parse.Program, programs []*parse.Program, _ *job.Job) ([]*result.Result, error) {
-			side, ring := cutOut(programs[0])
-			m := law(side, closingDepth(programs[0]))
+		func(d chart.DryRuns) ([]*result.Result, error) {
+			side, ring := cutOut(d.Programs[0])
+			m := law(side, closingDepth(d.Programs[0]))
 			return []*result.Result{partOf(ring, result.Least{Margin: m, Low: 0.4 * m, High: 3 * m})}, nil
 		})
 	if err != nil {

@@ -39,9 +39,18 @@ type Options struct {
 	Progress func(trials int)
 }
 
-// Runner sweeps a program, and checks others on that record. They differ from it in nothing but their feeds, of which
-// its own is the greatest. It is called from several goroutines, and often with the same program to sweep.
-type Runner func(swept *parse.Program, programs []*parse.Program, j *job.Job) ([]*result.Result, error)
+// DryRuns are programs that are checked on one sweep.
+type DryRuns struct {
+	Swept *parse.Program
+	// Programs differ from the one that is swept in nothing but their feeds, of which its own is the greatest.
+	Programs []*parse.Program
+	Job      *job.Job
+	Sheet    bool // how the sheet itself fares is asked of the program that is swept, where it is one of them
+}
+
+// Runner sweeps a program, and checks others on that record. It is called from several goroutines, and often with the
+// same program to sweep.
+type Runner func(DryRuns) ([]*result.Result, error)
 
 // Result is a chart.
 type Result struct {

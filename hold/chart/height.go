@@ -143,7 +143,7 @@ func (f *finder) runTall(k trialKey, p place, feed int, heightMM float64) (trial
 	if err != nil {
 		return trial, false, err
 	}
-	results, err := f.run(prog, []*parse.Program{prog}, &j)
+	results, err := f.run(DryRuns{Swept: prog, Programs: []*parse.Program{prog}, Job: &j})
 	if err != nil {
 		return trial, false, err
 	}

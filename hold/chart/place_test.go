@@ -8,7 +8,6 @@ import (
 	"staydown/hold/result"
 	"staydown/hold/sweepjob"
 	"staydown/internal/testrun"
-	"staydown/parse"
 )
 
 // A grooved table. Every figure is an example.
@@ -33,14 +32,15 @@ flutes   = 2
 `
 
 // road is the road of check.
-func road(swept *parse.Program, programs []*parse.Program, j *job.Job) (results []*result.Result, err error) {
+func road(d DryRuns) (results []*result.Result, err error) {
+	swept, j := d.Swept, d.Job
 	opt := sweepjob.Options(swept, j)
 	opt.Neck = sweepjob.Neck(swept, j)
 	rec, err := sweepjob.Sweeper(swept, j, opt)(j.Stock.BottomMM)
 	if err != nil {
 		return nil, err
 	}
-	for _, prog := range programs {
+	for _, prog := range d.Programs {
 		a, err := hold.Check(prog, rec, j, hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures,
 			NoPictures: true, AllOpen: true})
 		if err != nil {

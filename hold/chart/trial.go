@@ -217,7 +217,7 @@ func (f *finder) runTogether(s Shape, spots []spot) ([]Trial, error) {
 	if err != nil {
 		return nil, err
 	}
-	results, err := f.run(prog, []*parse.Program{prog}, t.job)
+	results, err := f.run(DryRuns{Swept: prog, Programs: []*parse.Program{prog}, Job: t.job})
 	if err != nil {
 		return nil, err
 	}
@@ -287,16 +287,16 @@ func (f *finder) path(k trialKey, ring orb.Ring) dryrun.Path {
 	return path.Moved(at[0], at[1])
 }
 
-// runAll runs programs that differ in feed, on the sweep of the fastest. What hangs on a skin or tabs is followed from
-// the moment that its joins are weak beside the load, which the sweep is told by feed, so each of those is swept on its
-// own.
+// runAll runs programs that differ in feed, on the sweep of the fastest, which also tells how the sheet fares: it fares
+// worst at the greatest feed. What hangs on a skin or tabs is followed from the moment that its joins are weak beside the
+// load, which the sweep is told by feed, so each of those is swept on its own.
 func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way Way) (results []*result.Result,
 	err error) {
 	if way == Pass {
-		return f.run(fastest, programs, f.table.job)
+		return f.run(DryRuns{fastest, programs, f.table.job, true})
 	}
 	for i, prog := range programs {
-		one, err := f.run(prog, programs[i:i+1], f.table.job)
+		one, err := f.run(DryRuns{prog, programs[i : i+1], f.table.job, prog.SHA256 == fastest.SHA256})
 		if err != nil {
 			return nil, err
 		}
