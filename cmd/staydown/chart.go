@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"github.com/spf13/pflag"
 
@@ -123,7 +124,7 @@ func runChart(args []string, s streams) int {
 		return p.status
 	}
 	o.find.Progress = countDryRuns(o.noProgress, s)
-	r, err := chart.Find(j, o.find, newAlike(known).run)
+	r, err := chart.Find(j, o.find, newAlike(known, o.find.Workers).run)
 	o.find.Progress(0)
 	if err != nil {
 		complain(s.err, about(path, "%v", err))
@@ -145,13 +146,15 @@ func runChart(args []string, s streams) int {
 // alike runs the programs of a chart, with what the shop has seen and what their checks share.
 type alike struct {
 	known  []records.Record
+	jobs   int // processors
 	shared hold.Shared
+	runs   atomic.Int32 // under way
 	mu     sync.Mutex
 	sweeps []*sharedSweep // the latest
 }
 
-func newAlike(known []records.Record) *alike {
-	return &alike{known: known, shared: hold.Shared{SameSheet: true}}
+func newAlike(known []records.Record, jobs int) *alike {
+	return &alike{known: known, jobs: jobs, shared: hold.Shared{SameSheet: true}}
 }
 
 // mostSweeps are kept: the sizes of all shapes that are tried at one depth.
@@ -165,7 +168,7 @@ type sharedSweep struct {
 }
 
 // sweep gives the sweep of a program, which is made when it is first asked for.
-func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
+func (a *alike) sweep(prog *parse.Program, j *job.Job, workers int) *sharedSweep {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	for _, s := range a.sweeps {
@@ -174,8 +177,8 @@ func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
 		}
 	}
 	in := newSweepInput(j, prog)
-	s := &sharedSweep{prog.SHA256, sync.OnceValues(func() (*sweep.Record, *problem) { return in.run(prog, 1) }),
-		once(in.over(prog, 1, nil))}
+	s := &sharedSweep{prog.SHA256, sync.OnceValues(func() (*sweep.Record, *problem) { return in.run(prog, workers) }),
+		once(in.over(prog, workers, nil))}
 	if len(a.sweeps) == mostSweeps {
 		a.sweeps = slices.Delete(a.sweeps, 0, 1)
 	}
@@ -186,13 +189,15 @@ func (a *alike) sweep(prog *parse.Program, j *job.Job) *sharedSweep {
 // run checks programs on the record of one that differs in feed only: the sweep depends on it only in how large a join
 // counts as a neck, for which the greatest feed is the safe one.
 func (a *alike) run(d chart.DryRuns) ([]*result.Result, error) {
-	s := a.sweep(d.Swept, d.Job)
+	workers := max(1, a.jobs/int(a.runs.Add(1))) // the last runs have all processors
+	defer a.runs.Add(-1)
+	s := a.sweep(d.Swept, d.Job, workers)
 	rec, p := s.rec()
 	if p != nil {
 		return nil, p
 	}
 	results := make([]*result.Result, len(d.Programs))
-	opt := hold.Options{Workers: 1, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true,
+	opt := hold.Options{Workers: workers, NoRemedies: true, Figures: hold.NoFigures, NoPictures: true, AllOpen: true,
 		OnlyEnds: true, Shared: &a.shared, Records: a.known, Resweep: s.resweep, RareSheetsMove: true}
 	for i, prog := range d.Programs {
 		opt.OnlyCutOut = !d.Sheet || prog.SHA256 != d.Swept.SHA256

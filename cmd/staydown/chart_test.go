@@ -70,7 +70,7 @@ func TestChartAgreesWithCheck(t *testing.T) {
 		o := chart.Options{Tool: -1, Workers: 2, OpenShare: share, FeedsMMMin: []float64{600, 2400}, SizesMM: sizesMM,
 			DepthsMM: []float64{0.5}}
 		given := mustJob(t, fmt.Sprintf(chartJob, ""))
-		r, err := chart.Find(given, o, newAlike(nil).run)
+		r, err := chart.Find(given, o, newAlike(nil, 2).run)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +101,7 @@ func TestChartTellsThatTheSheetComesLoose(t *testing.T) {
 	text := strings.NewReplacer(`"100 m3/h"`, `"0.2 m3/h"`, `"3 m3/h"`, `"0.1 m3/h"`).Replace(fmt.Sprintf(chartJob, ""))
 	o := chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{600, 2400}, SizesMM: []float64{16, 40},
 		DepthsMM: []float64{0.5}}
-	r, err := chart.Find(mustJob(t, text), o, newAlike(nil).run)
+	r, err := chart.Find(mustJob(t, text), o, newAlike(nil, 2).run)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -267,7 +267,7 @@ flutes   = 2
 cell = "6 mm"
 `)
 	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{6000},
-		SizesMM: []float64{125, 250, 500}, DepthsMM: []float64{3}}, newAlike(nil).run)
+		SizesMM: []float64{125, 250, 500}, DepthsMM: []float64{3}}, newAlike(nil, 2).run)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -337,7 +337,7 @@ runout   = "0 mm"
 cell = "0.5 mm"
 `)
 	r, err := chart.Find(j, chart.Options{Tool: -1, Workers: 2, FeedsMMMin: []float64{1800}, SizesMM: []float64{40},
-		DepthsMM: []float64{0.5}}, newAlike(nil).run)
+		DepthsMM: []float64{0.5}}, newAlike(nil, 2).run)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -146,37 +146,52 @@ func (s *Sample) Chance(holds func(draw int) bool) float64 {
 // Quantiles gives the values, of one for each draw, below which lie the given shares, in rising order, of the weight. A
 // share between two draws gets the mean of both by their distance.
 func (s *Sample) Quantiles(values []float64, shares ...float64) []float64 {
-	order := make([]int32, Draws)
-	for i := range order {
-		order[i] = int32(i)
-	}
-	slices.SortFunc(order, func(a, b int32) int { return cmp.Compare(values[a], values[b]) })
+	values, weights := s.sorted(values)
 	out := make([]float64, 0, len(shares))
 	// Each draw stands in the middle of its own weight.
 	at, below, last := 0, 0.0, 0.0
 	middle := func(i int) float64 {
-		if s.weights == nil {
+		if weights == nil {
 			return (float64(i) + 0.5) / Draws
 		}
-		return below + s.weights[order[i]]/2
+		return below + weights[i]/2
 	}
 	for _, share := range shares {
 		for at < Draws && middle(at) < share {
 			last = middle(at)
-			if s.weights != nil {
-				below += s.weights[order[at]]
+			if weights != nil {
+				below += weights[at]
 			}
 			at++
 		}
 		switch {
 		case at == 0:
-			out = append(out, values[order[0]])
+			out = append(out, values[0])
 		case at == Draws:
-			out = append(out, values[order[Draws-1]])
+			out = append(out, values[Draws-1])
 		default:
-			low, high := values[order[at-1]], values[order[at]]
+			low, high := values[at-1], values[at]
 			out = append(out, low+(high-low)*(share-last)/(middle(at)-last))
 		}
 	}
 	return out
+}
+
+// sorted gives values, of one for each draw, in rising order, with their weights; nil: all alike.
+func (s *Sample) sorted(values []float64) (rising, weights []float64) {
+	if s.weights == nil {
+		rising = slices.Clone(values)
+		slices.Sort(rising)
+		return rising, nil
+	}
+	order := make([]int32, Draws)
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortFunc(order, func(a, b int32) int { return cmp.Compare(values[a], values[b]) })
+	rising, weights = make([]float64, Draws), make([]float64, Draws)
+	for i, draw := range order {
+		rising[i], weights[i] = values[draw], s.weights[draw]
+	}
+	return rising, weights
 }
