@@ -96,18 +96,19 @@ func TestZeroInWords(t *testing.T) {
 	}
 }
 
-// overfull is a result with more of everything than a page can hold. What stands hatched in the plan takes long to print,
-// so there are not as many zones, and most pieces have no outline.
+// overfull is a result with more of everything than a page can hold. What the plan draws takes long to print, so there
+// are no fields and just too many zones, and most pieces have no outline.
 func overfull() *result.Result {
 	r := withSetup(reporttest.Crowded())
+	r.Fields = nil
 	for i := 20; i < len(r.Pieces); i++ {
 		r.Pieces[i].Outline = nil
 	}
 	long := strings.Repeat("a long name of something ", 20)
 	r.Program.Path, r.Job.Material, r.Job.Layer, r.Job.Pump = long, long, long, long
-	for i := range 3 * maxSheetZones {
+	for i := range maxSheetZones + 1 {
 		r.Job.Zones = append(r.Job.Zones, result.ZoneFacts{Name: long, Open: true,
-			Area: orb.Polygon{reporttest.Rectangle(float64(i)*100, 400, 100, 300)}})
+			Area: orb.Polygon{reporttest.Rectangle(float64(i)*240, 400, 240, 300)}})
 	}
 	for i := range 60 {
 		r.Tools = append(r.Tools, result.ToolUse{Tool: 1 + i%2, Line: 1000 + i})
