@@ -49,15 +49,11 @@ func (a *Analysis) bodyOf(e *epoch, key bodyKey, chuck airflow.Chuck, c change) 
 	return b
 }
 
-// rimsOf are the hulls of the outlines of all pieces.
-func rimsOf(rec *sweep.Record) [][]orb.Point {
-	out := make([][]orb.Point, len(rec.Pieces))
-	for i := range rec.Pieces {
-		var points []orb.Point
-		for _, polygon := range rec.Pieces[i].Outline {
-			points = append(points, polygon[0]...)
-		}
-		out[i] = contact.Hull(points)
+// newRims are the hulls of the rims of all pieces.
+func (a *Analysis) newRims() [][]orb.Point {
+	out := make([][]orb.Point, len(a.rec.Pieces))
+	for i := range out {
+		out[i] = contact.Hull(a.cutters.Rim(a.rec, &a.rec.Pieces[i]))
 	}
 	return out
 }

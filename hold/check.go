@@ -196,7 +196,7 @@ func newAnalysis(prog *parse.Program, rec *sweep.Record, j *job.Job, opt Options
 // by one.
 func (a *Analysis) solve(show func(trial)) error {
 	a.stepBoxes = a.newStepBoxes()
-	a.rims = rimsOf(a.rec)
+	a.rims = a.newRims()
 	a.hung = whileHung(a)
 	a.findCopies()
 	a.intervals = toolpath.NewIntervals(a.prog)

@@ -11,13 +11,19 @@ import (
 	"staydown/parse/units"
 )
 
-// operate computes the operating figures. If there is no single setpoint it returns the settings by interval and a
+// vacuum gives what the gauge shows, by the lowest of each interval; the operating figures stay unknown.
+func (a *Analysis) vacuum(lows []low) result.Vacuum {
+	low, v := lowestOf(lows), result.UnknownVacuum()
+	v.AmbientKPa, v.StartKPa = a.job.AmbientPa/kilo, a.vacuumPa(0)/kilo
+	v.LeastKPa, v.LeastLine = low.vacuumPa/kilo, low.line
+	return v
+}
+
+// operate adds the operating figures. If there is no single setpoint it adds the settings by interval and returns a
 // finding that names them. unheld are the findings of pieces that no vacuum holds.
-func (a *Analysis) operate(unheld []result.Finding) (result.Vacuum, []result.Finding) {
-	lows := a.lowest()
+func (a *Analysis) operate(v *result.Vacuum, lows []low, unheld []result.Finding) []result.Finding {
 	searches := []needSearch{{a, a.onGauge(a.required), a.vacuumSupply()}}
 	never := slices.Repeat([]need{{amount: math.Inf(1)}}, len(a.intervals))
-	pumpM3h := math.NaN()
 	if a.options.Figures != SetpointFigures {
 		searches = append(searches, needSearch{a, a.onGauge(a.limit), a.vacuumSupply()})
 		if a.job.Pump.FlowM3h > 0 && !a.noVacuum { // no pump holds what is cut while it is off
@@ -30,16 +36,12 @@ func (a *Analysis) operate(unheld []result.Finding) (result.Vacuum, []result.Fin
 		never = a.withUnheld(found[1], unheld)
 	}
 	if len(found) > 2 {
-		pumpM3h = smallestPump(a.withUnheld(found[2], unheld))
+		v.PumpNeededM3h = smallestPump(a.withUnheld(found[2], unheld))
 	}
 	low, most := lowestOf(lows), largestOf(set)
-	v := result.Vacuum{
-		AmbientKPa: a.job.AmbientPa / kilo, StartKPa: a.vacuumPa(0) / kilo,
-		LeastKPa: low.vacuumPa / kilo, LeastLine: low.line, PumpNeededM3h: pumpM3h,
-		AlarmSetpointKPa: settingKPa(most, low), NeverBelowKPa: settingKPa(largestOf(never), low),
-	}
+	v.AlarmSetpointKPa, v.NeverBelowKPa = settingKPa(most, low), settingKPa(largestOf(never), low)
 	if !math.IsNaN(v.AlarmSetpointKPa) {
-		return v, nil
+		return nil
 	}
 	for i, in := range a.intervals {
 		if !lows[i].cuts {
@@ -51,7 +53,7 @@ func (a *Analysis) operate(unheld []result.Finding) (result.Vacuum, []result.Fin
 	}
 	f := result.NewFinding(result.RuleSetpoint, result.LevelNote, most.line, 0, a.noSetpoint(most, low, v.Settings))
 	f.Piece = most.piece
-	return v, []result.Finding{f}
+	return []result.Finding{f}
 }
 
 // onGauge gives the margins of the likely job to ask for at a vacuum that the gauge shows. What the shop's records make

@@ -66,12 +66,11 @@ func (a *Analysis) report(runs []*stretch) {
 	r.Findings = append(r.Findings, a.airFindings()...)
 	r.Findings = append(r.Findings, a.cutDataFindings()...)
 	r.Vacuum, r.LeakM3h = result.UnknownVacuum(), result.UnknownLeaks()
-	if result.FullyRead(r.Findings) && a.options.Figures != NoFigures {
-		var notes []result.Finding
-		r.LeakM3h = a.leaks()
-		if !a.options.proof {
-			r.Vacuum, notes = a.operate(unheld)
-			r.Findings = append(r.Findings, notes...)
+	if result.FullyRead(r.Findings) {
+		lows := a.lowest()
+		r.Vacuum, r.LeakM3h = a.vacuum(lows), a.leaks()
+		if a.options.Figures != NoFigures && !a.options.proof {
+			r.Findings = append(r.Findings, a.operate(&r.Vacuum, lows, unheld)...)
 			r.Gauge = a.gauge()
 			r.Findings = append(r.Findings, a.bareFinding()...)
 		}
