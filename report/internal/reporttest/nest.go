@@ -242,15 +242,20 @@ func (n *nest) facts(src []byte) {
 // kerfFixture is a kerf of 6 mm round each piece, and two strips across the sheet that are cut partway.
 func kerfFixture(r *result.Result) result.Kerf {
 	k := result.Kerf{CellMM: 1, NX: 600, NY: 400, ThroughS: make([]float32, 600*400)}
+	pieces := r.Pieces[1:]
+	bounds := make([]orb.Bound, len(pieces))
+	for i, p := range pieces {
+		bounds[i] = p.Outline.Bound()
+	}
 	for i := range k.ThroughS {
 		at := orb.Point{float64(i%600) + 0.5, float64(i/600) + 0.5}
 		through := math.NaN()
 		if at[1] > 370 && at[1] < 376 || at[1] > 386 && at[1] < 392 {
 			through = math.Inf(1)
 		}
-		for _, p := range r.Pieces[1:] {
-			if b := p.Outline.Bound(); b.Pad(6).Contains(at) && !b.Contains(at) {
-				through = p.FreedTimeS
+		for n, b := range bounds {
+			if b.Pad(6).Contains(at) && !b.Contains(at) {
+				through = pieces[n].FreedTimeS
 			}
 		}
 		k.ThroughS[i] = float32(through)
