@@ -3,6 +3,8 @@ package hold
 import (
 	"slices"
 	"testing"
+
+	"staydown/sweep"
 )
 
 // The air is asked for the pieces that an epoch touches; for all of them where programs share it in which one hangs
@@ -60,5 +62,26 @@ func TestWithAllCutsOpenNoPieceGainsByItsOrder(t *testing.T) {
 		if at := open.clock.TimeS(open.air[i].until); at > freed && i < len(open.air)-1 {
 			t.Errorf("the air is solved at %.1f s, after the first square is free and before the end", at)
 		}
+	}
+}
+
+// The entry of the cutter is checked with the air at its end, not with that of all cuts made: the thin bottom of a pass
+// below which nothing is open yet holds like the sheet, and a part on it may tip as the cutter is pushed down.
+func TestAllCutsAreOpenFromTheEndOfTheEntryOn(t *testing.T) {
+	j := mustJob(t, aPlate().on(1))
+	a := checked(t, square(60, 600, 3, 6.2), j, Options{Figures: NoFigures, NoPictures: true, AllOpen: true})
+	entry := -1
+	for i := range a.prog.Moves.Len() {
+		if m := a.prog.Moves.At(i); m.End.Z == -6.2 && m.Start.Z == -3 {
+			entry = i
+		}
+	}
+	var ends []sweep.Progress
+	for i := range a.air {
+		ends = append(ends, a.air[i].until)
+	}
+	last := a.rec.Settled(a.rec.Steps.At(a.rec.Steps.Len() - 1))
+	if want := []sweep.Progress{0, sweep.Progress(entry + 1), last}; entry < 0 || !slices.Equal(ends, want) {
+		t.Errorf("the air is solved at %v, want %v", ends, want)
 	}
 }

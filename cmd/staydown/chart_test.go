@@ -185,6 +185,36 @@ func counted(d chart.DryRuns) ([]*result.Result, error) {
 	return out, nil
 }
 
+// How the sheet fares is asked at the greatest feed, one part at a time, and not where places or heights are compared.
+func TestTheSheetIsAskedForAtTheGreatestFeed(t *testing.T) {
+	feedOf := func(prog *parse.Program) (most float64) {
+		for _, m := range prog.Moves.All() {
+			if m.Kind != parse.Rapid {
+				most = max(most, m.FeedMMMin)
+			}
+		}
+		return most
+	}
+	asked, left := 0, 0
+	o := chart.Options{Tool: -1, FeedsMMMin: []float64{600, 1200}, SizesMM: []float64{31.5, 40, 50}}
+	_, err := chart.Find(mustJob(t, fmt.Sprintf(chartJob, "")), o,
+		func(d chart.DryRuns) ([]*result.Result, error) {
+			if left++; d.Sheet {
+				left, asked = left-1, asked+1
+				if feed := feedOf(d.Swept); feed != 1200 {
+					t.Errorf("the sheet is asked for at F%g", feed)
+				}
+			}
+			return counted(d)
+		})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if asked == 0 || left == 0 {
+		t.Errorf("asked in %d runs, left out in %d", asked, left)
+	}
+}
+
 // Smallest is the size from which on all larger ones hold: what holds below a larger size that fails does not count.
 func TestSmallestIsBelowNoSizeThatFails(t *testing.T) {
 	j := mustJob(t, fmt.Sprintf(chartJob, ""))
