@@ -89,15 +89,20 @@ func TestTwoRunsExcludeEachOther(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer folder.Close()
-	for _, args := range [][]string{{"check", "small", "-o", "out"}, {"join", "out", "-o", "all"}} {
-		got := staydown(t, base, nil, args...)
-		if got.status != exitUsage || len(got.analysed) > 0 || got.out != "" {
-			t.Errorf("%v: status %d, analysed %v", args, got.status, got.analysed)
+	t.Run("side by side", func(t *testing.T) { // each waits a while for the other run to end
+		for _, args := range [][]string{{"check", "small", "-o", "out"}, {"join", "out", "-o", "all"}} {
+			t.Run(args[0], func(t *testing.T) {
+				t.Parallel()
+				got := staydown(t, base, nil, args...)
+				if got.status != exitUsage || len(got.analysed) > 0 || got.out != "" {
+					t.Errorf("status %d, analysed %v", got.status, got.analysed)
+				}
+				if !strings.HasPrefix(got.stderr, "out: error: ") || !strings.Contains(got.stderr, "writing there; ") {
+					t.Error(got.stderr)
+				}
+			})
 		}
-		if !strings.HasPrefix(got.stderr, "out: error: ") || !strings.Contains(got.stderr, "writing there; ") {
-			t.Errorf("%v: %s", args, got.stderr)
-		}
-	}
+	})
 }
 
 // A reader that goes away (staydown check ... | head -1) costs nothing but the rest of the text: files are complete.

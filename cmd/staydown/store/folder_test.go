@@ -27,12 +27,20 @@ func TestOnlyOneRunWritesToAFolder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := store.Open(dir); !errors.Is(err, store.ErrBusy) {
-		t.Fatalf("a second run got in: %v", err)
-	}
-	if _, err := store.OpenSource(dir); !errors.Is(err, store.ErrBusy) {
-		t.Fatalf("a reader got in: %v", err)
-	}
+	t.Run("side by side", func(t *testing.T) { // each waits a while for the first to end
+		t.Run("a second run", func(t *testing.T) {
+			t.Parallel()
+			if _, err := store.Open(dir); !errors.Is(err, store.ErrBusy) {
+				t.Errorf("it got in: %v", err)
+			}
+		})
+		t.Run("a reader", func(t *testing.T) {
+			t.Parallel()
+			if _, err := store.OpenSource(dir); !errors.Is(err, store.ErrBusy) {
+				t.Errorf("it got in: %v", err)
+			}
+		})
+	})
 	if err := first.Close(); err != nil {
 		t.Fatal(err)
 	}

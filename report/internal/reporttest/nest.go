@@ -243,9 +243,10 @@ func (n *nest) facts(src []byte) {
 func kerfFixture(r *result.Result) result.Kerf {
 	k := result.Kerf{CellMM: 1, NX: 600, NY: 400, ThroughS: make([]float32, 600*400)}
 	pieces := r.Pieces[1:]
-	bounds := make([]orb.Bound, len(pieces))
+	inner, outer := make([]orb.Bound, len(pieces)), make([]orb.Bound, len(pieces))
 	for i, p := range pieces {
-		bounds[i] = p.Outline.Bound()
+		inner[i] = p.Outline.Bound()
+		outer[i] = inner[i].Pad(6)
 	}
 	for i := range k.ThroughS {
 		at := orb.Point{float64(i%600) + 0.5, float64(i/600) + 0.5}
@@ -253,9 +254,9 @@ func kerfFixture(r *result.Result) result.Kerf {
 		if at[1] > 370 && at[1] < 376 || at[1] > 386 && at[1] < 392 {
 			through = math.Inf(1)
 		}
-		for n, b := range bounds {
-			if b.Pad(6).Contains(at) && !b.Contains(at) {
-				through = pieces[n].FreedTimeS
+		for n, p := range pieces {
+			if outer[n].Contains(at) && !inner[n].Contains(at) {
+				through = p.FreedTimeS
 			}
 		}
 		k.ThroughS[i] = float32(through)
