@@ -47,8 +47,8 @@ func TestWithAllCutsOpenNoPieceGainsByItsOrder(t *testing.T) {
 		a, b := own.Result.Pieces[i].Least, open.Result.Pieces[i].Least
 		const solved = 1e-4 // to which fields are
 		if b.Margin > a.Margin*(1+solved) || b.Low > a.Low*(1+solved) {
-			t.Errorf("piece %d: margin %.4f, low end %.4f, by its own moment %.4f, %.4f", i+1, b.Margin, b.Low, a.Margin,
-				a.Low)
+			t.Errorf("piece %d: margin %.4f, low end %.4f, by its own moment %.4f, %.4f", i+1, b.Margin, b.Low,
+				a.Margin, a.Low)
 		}
 		switch loss := b.Margin / a.Margin; {
 		case i == 1 && loss > 0.99:

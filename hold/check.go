@@ -35,11 +35,11 @@ type Options struct {
 	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
 	NoPictures bool    // no kerf and no pressure fields, which only pictures show
 	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
-	// AllOpen solves the air twice: at the end of the first move that cuts through, and with all cuts made, which counts
-	// from then on, so that no piece gains by its place in the order. Margins come out no higher, and that of a piece that
-	// comes free last the same. It is solved at stops and switches besides.
+	// AllOpen solves the air twice, besides stops and switches: at the end of the first move that cuts through, and
+	// with all cuts made, which counts from then on, so that no piece gains by its place in the order. Margins come out
+	// no higher, and that of a piece that comes free last the same.
 	AllOpen bool
-	// OnlyEnds gives the timeline at the ends of stretches over which the air is taken as constant, and nowhere between.
+	// OnlyEnds gives the timeline only at the ends of stretches over which the air is taken as constant.
 	OnlyEnds bool
 	// Copies lists, for each shape and way in which it is cut, points in the pieces that are copies of one another. Of
 	// copies that are held alike only those held least are checked: the others take their margins over, less a little,

@@ -18,8 +18,8 @@ import (
 const (
 	// heldAlike is the share by which the hold of copies differs at most, either way, that count as held alike.
 	heldAlike = 0.05
-	// copiesApart is the share by which the margins of copies held alike may differ besides: each is rounded to cells on
-	// its own, and pressure may lie on it in another way.
+	// copiesApart is the share by which the margins of copies held alike may differ besides: each is rounded to cells
+	// on its own, and pressure may lie on it in another way.
 	copiesApart = 0.02
 	holdKinds   = 6
 )

@@ -29,7 +29,8 @@ func TestCopiesAreToldNoMoreThanTheirOwnMargin(t *testing.T) {
 	o.Copies = [][]orb.Point{points}
 	told := checked(t, program.String(), j, o)
 	if n := len(told.checkedFor); n < columns*rows/3 || len(told.Result.Pieces) != columns*rows+1 {
-		t.Fatalf("%d of %d pieces are not checked themselves, so the comparison says little", n, len(told.Result.Pieces))
+		t.Fatalf("%d of %d pieces are not checked themselves, so the comparison says little", n,
+			len(told.Result.Pieces))
 	}
 	least, most := 1e9, 0.0
 	for i := range own.Result.Pieces[1:] {

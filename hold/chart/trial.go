@@ -288,8 +288,8 @@ func (f *finder) path(k trialKey, ring orb.Ring) dryrun.Path {
 }
 
 // runAll runs programs that differ in feed, on the sweep of the fastest, which also tells how the sheet fares: it fares
-// worst at the greatest feed. What hangs on a skin or tabs is followed from the moment that its joins are weak beside the
-// load, which the sweep is told by feed, so each of those is swept on its own.
+// worst at the greatest feed. What hangs on a skin or tabs is followed from the moment that its joins are weak beside
+// the load, which the sweep is told by feed, so each of those is swept on its own.
 func (f *finder) runAll(fastest *parse.Program, programs []*parse.Program, way Way) (results []*result.Result,
 	err error) {
 	if way == Pass {
