@@ -79,7 +79,7 @@ func TestLimitOfTightWork(t *testing.T) {
 		}{{1e-25, material.FacedNone, 1e-5}, {1e-25, material.FacedTop, 1e-5}, {1e-12, material.FacedBottom, 0},
 			{1e-12, material.FacedBoth, 0}} {
 			gotLeak, gotHold := at(row.k, row.faced)
-			if math.Abs(gotLeak-leak) > row.tol*leak+1e-22 || math.Abs(gotHold-hold) > row.tol*hold {
+			if !(math.Abs(gotLeak-leak) <= row.tol*leak+1e-22 && math.Abs(gotHold-hold) <= row.tol*hold) {
 				t.Fatalf("%+v: leak %g, hold %g; tight %g, %g", row, gotLeak, gotHold, leak, hold)
 			}
 		}
@@ -109,11 +109,11 @@ func TestPorousWorkHoldsLess(t *testing.T) {
 		leak, hold := at(0, material.FacedNone)
 		for _, share := range []float64{0.1, 1} {
 			openLeak, openHold := at(share*k, material.FacedNone)
-			if openHold > hold*(1+1e-6) || openLeak < leak*(1-1e-6) {
+			if !(openHold <= hold*(1+1e-6) && openLeak >= leak*(1-1e-6)) {
 				t.Fatalf("k %g: hold %g N and leak %g, with less %g and %g", share*k, openHold, openLeak, hold, leak)
 			}
 			facedLeak, facedHold := at(share*k, material.FacedTop)
-			if facedHold < openHold*(1-1e-6) {
+			if !(facedHold >= openHold*(1-1e-6)) {
 				t.Fatalf("k %g: faced %g N, open %g N; leak %g and %g", share*k, facedHold, openHold, facedLeak,
 					openLeak)
 			}

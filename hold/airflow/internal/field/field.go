@@ -313,8 +313,10 @@ func (f *Field) Transmission(cell int) float64 { return f.w[cell] }
 func (f *Field) Decay(cell int, c Cover) (inner, perMM float64) {
 	share, inner := float64(c.Breath)/float64(c.Area)*f.sheet.Share(f.zoneOf(cell)), 1.0
 	if f.seep != nil {
-		through := f.work.ThroughMM * max(0, c.Seep) / (float64(c.Area) * f.FineMM * f.FineMM)
-		share, inner = share+through, share/(share+through)
+		// Faced on top nothing comes through: on a land alone, share is 0 as well.
+		if through := f.work.ThroughMM * max(0, c.Seep) / (float64(c.Area) * f.FineMM * f.FineMM); through > 0 {
+			share, inner = share+through, share/(share+through)
+		}
 	}
 	return inner, math.Sqrt(share / f.kappa[cell])
 }
