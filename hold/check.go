@@ -30,42 +30,42 @@ type Shared = airrun.Shared
 
 // Options are the options of Check. The zero value is usable.
 type Options struct {
-	Workers    int     // goroutines at once; 0: one for each processor. Results do not depend on it
-	NoRemedies bool    // findings name no remedies unless AddRemedies is called; their search takes a fifth of the time
-	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
-	NoPictures bool    // no kerf and no pressure fields, which only pictures show
-	Shared     *Shared // what checks of the same program and record have in common; nil: nothing
-	// AllOpen solves the air twice, besides stops and switches: at the end of the first move that cuts through, and
-	// with all cuts made, which counts from then on, so that no piece gains by its place in the order. Margins come out
-	// no higher, and that of a piece that comes free last the same.
-	AllOpen bool
-	// OnlyEnds gives the timeline only at the ends of stretches over which the air is taken as constant.
-	OnlyEnds bool
-	// Copies lists, for each shape and way in which it is cut, points in the pieces that are copies of one another. Of
-	// copies that are held alike only those held least are checked: the others take their margins over, less a little,
-	// which are up to 11 % below their own. The chance that any piece moves counts those that are checked.
-	Copies [][]orb.Point
-	// OnlyCutOut leaves out the stock itself, where what is asked is how the pieces fare that are cut out of it.
-	OnlyCutOut bool
+	Workers int     // goroutines at once; 0: one for each processor. Results do not depend on it
+	Shared  *Shared // what checks of the same program and record have in common; nil: nothing
 	// Records are what the shop has seen at the machine, each once; margins are weighted by them.
 	Records []records.Record
 	// Resweep sweeps the program once more over the same stock with its table side at another Z, mm. It is asked where
 	// a sheet as thin or as thick as it may be turns skins into cuts or cuts into skins; nil: the program is at risk
 	// where a skin may be lost, and skins that may stay are told as assumed.
 	Resweep func(bottomMM float64) (*sweep.Record, error)
-
 	// OtherLayers reads the job with other sheets in place of its layer, which are looked at as what to do; nil: none.
 	OtherLayers func() []job.OtherLayer
 
+	// What is not asked, and left out of the answer:
+
+	NoRemedies bool    // findings name no remedies unless AddRemedies is called; their search takes a fifth of the time
+	Figures    Figures // which of the operating figures of pump, alarm and gauge are computed
+	NoPictures bool    // no kerf and no pressure fields, which only pictures show
+	OnlyEnds   bool    // the timeline is told only at the ends of stretches over which the air is taken as constant
+	OnlyCutOut bool    // not the stock itself, where what is asked is how the pieces fare that are cut out of it
 	// OneSheet leaves out sheets so thin or thick that skins turn into cuts or cuts into skins, where what is asked is
 	// only what else may hold a piece.
 	OneSheet bool
+	proof    bool // a run that only proves an action: verdict, margins and vacuum
 
+	// What is bounded to save time, always so that margins come out no higher:
+
+	// AllOpen solves the air twice, besides stops and switches: at the end of the first move that cuts through, and
+	// with all cuts made, which counts from then on, so that no piece gains by its place in the order. The margin of a
+	// piece that comes free last is the same.
+	AllOpen bool
 	// RareSheetsMove takes everything to move over sheets so thin or thick that are as rare as 1 in 50, and does not
 	// sweep the program over them: low ends of margins come out no higher, chances no lower.
 	RareSheetsMove bool
-
-	proof bool // a run that only proves an action: verdict, margins and vacuum
+	// Copies lists, for each shape and way in which it is cut, points in the pieces that are copies of one another. Of
+	// copies that are held alike only those held least are checked: the others take their margins over, less a little,
+	// which are up to 11 % below their own. The chance that any piece moves counts those that are checked.
+	Copies [][]orb.Point
 }
 
 // Figures tells which operating figures are computed.
