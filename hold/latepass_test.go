@@ -11,10 +11,10 @@ import (
 	"staydown/hold/result"
 )
 
-// A free, tall part over which a slot is cut later tips over its side: pressure and weight turn it down about that side,
-// the force at the height of the cut turns it up. Worked by hand at every place and rotor angle of the slot; the vacuum
-// is that of the gauge but for the band beside the kerfs (see TestHoldOfASquareByHand). The bit that was still under the
-// tool when the part came free is gone by then: it does not stand on that.
+// A free, tall part over which a slot is cut later tips over its side: pressure and weight turn it down about that
+// side, the force at the height of the cut turns it up. Worked by hand at every place and rotor angle of the slot; the
+// vacuum is that of the gauge but for the band beside the kerfs (see TestHoldOfASquareByHand). The bit that was still
+// under the tool when the part came free is gone by then: it does not stand on that.
 func TestALatePassTipsATallFreePart(t *testing.T) {
 	const side, thick, slot = 30.0, 40.0, 2.0
 	p := aPlate()

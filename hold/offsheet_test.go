@@ -47,8 +47,8 @@ func TestASkinThatAThinSheetLoses(t *testing.T) {
 	}
 }
 
-// Where everything is taken to move over rare sheets they are not swept: low ends are no higher, by no more than the
-// 5 % point falls when it becomes the 3 % point, and the chance is that of the sheet at least. Others are swept as ever.
+// Where everything is taken to move over rare sheets they are not swept: low ends are no higher, by no more than the 5
+// % point falls when it becomes the 3 % point, and the chance is that of the sheet at least. Others are swept as ever.
 func TestRareSheetsAreTakenToMove(t *testing.T) {
 	p := aPlate()
 	p.margin = 1

@@ -14,7 +14,8 @@ func Variant(verdict result.Verdict, m Margin, vacuumKPa, setKPa float64, values
 	r := &result.Result{Verdict: verdict, Margin: 2, Vacuum: result.Vacuum{LeastKPa: vacuumKPa,
 		AlarmSetpointKPa: setKPa}}
 	if !math.IsNaN(m.Likely) {
-		r.Pieces = []result.Piece{{ID: 2, Least: result.Least{Mode: result.Slip, Margin: m.Likely, Low: m.Low, High: m.High}}}
+		r.Pieces = []result.Piece{{ID: 2, Least: result.Least{Mode: result.Slip, Margin: m.Likely, Low: m.Low,
+			High: m.High}}}
 	}
 	return result.Variant{Values: values, Result: r}
 }
