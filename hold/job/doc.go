@@ -32,7 +32,7 @@
 //	[stock]
 //	  shape               rectangle; or disc, polygon (told from the other keys when left out)
 //	  corner, size        -, rectangle: lowest X, Y, Z; extents
-//	  center, diameter    -, disc: X and Y of its middle
+//	  centre, diameter    -, disc: X and Y of its middle
 //	  corners             -, polygon: list of [X, Y]
 //	  thickness, bottom   -, disc and polygon: height, and Z of the table side
 //	  material            -, built-in or own
@@ -41,7 +41,7 @@
 //	                      must be thicker
 //	  faced               as is usual for the material: none, top, bottom (the table side) or both; faces that a tight
 //	                      skin covers
-//	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or center and
+//	[[stock.cutout]]      openings that are there before the program starts: corner and size (X, Y), or centre and
 //	                      diameter, or corners; wholly inside, apart from one another
 //	[[blank]]             further parts of the stock with the geometry keys of [stock] and [[blank.cutout]]; all rest
 //	                      at the same Z. With blanks, [stock] may name only material, anchored and bottom
@@ -116,7 +116,7 @@
 //	  name                its number
 //	  shape               rectangle; or disc, polygon (told from the other keys when left out)
 //	  corner, size        -, rectangle: lowest X, Y; extents
-//	  center, diameter    -, disc
+//	  centre, diameter    -, disc
 //	  corners             -, polygon: list of [X, Y]
 //	  height, top         -, one of the two: of its highest point, above the stock or as a Z
 //	  force               -, with which it presses
@@ -124,7 +124,7 @@
 //	[[fixture]]           stands in the way of tool and holder, and holds nothing
 //	  name, shape         as of a clamp
 //	  corner, size        -, rectangle: lowest X, Y, Z; extents
-//	  center, diameter, corners, top  -, disc and polygon: as of a clamp
+//	  centre, diameter, corners, top  -, disc and polygon: as of a clamp
 //	[[origin]]            system ("G54" to "G59.3", "G54.1 P1" on) and at (X, Y, Z): where a work offset lies in the
 //	                      coordinates of the stock
 //	[[tool]]
