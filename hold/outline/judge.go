@@ -203,7 +203,6 @@ func (g *judge) tryCares() error {
 		if onePassOnly(how) {
 			continue
 		}
-
 		r, err := g.checked(how, false)
 		if err != nil {
 			return err
@@ -358,8 +357,7 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 	}
 	if len(g.cutAlike(make([]Way, len(g.items)))) > 0 {
 		out = append(out, "of many copies that vacuum presses down alike only the weakest are checked: the margin "+
-			"given for a "+
-			"part may be 11 % below its own")
+			"given for a part may be 11 % below its own")
 	}
 	switch {
 	case !moved:

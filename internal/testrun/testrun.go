@@ -11,7 +11,7 @@ import (
 
 // Main runs the tests of a package that computes a lot, and returns the exit status. Garbage is collected at five times
 // the live heap, unless GOGC says otherwise: the heap of a test is a few MB, and a collection at each doubling costs a
-// tenth to a fifth of the time. Benchmarks keep the collector of the program.
+// twelfth of the time of all tests. Benchmarks keep the collector of the program.
 func Main(m *testing.M) int {
 	flag.Parse()
 	if os.Getenv("GOGC") == "" && flag.Lookup("test.bench").Value.String() == "" {
