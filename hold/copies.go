@@ -8,7 +8,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
-	"staydown/sweep"
+	"staydown/hold/internal/pieces"
 )
 
 // Copies of a shape that are cut alike take the same loads, so that they fare alike where they are held alike. Of
@@ -49,19 +49,17 @@ func (a *Analysis) findCopies() {
 	for i := range boxes {
 		boxes[i] = a.rec.Pieces[i].Outline.Bound()
 	}
+	area := func(i int) float64 { return a.rec.Pieces[i].AreaMM2 }
 	for _, points := range a.options.Copies {
 		var list []int32
 		for _, at := range points {
-			var found *sweep.Piece
-			for i := range boxes {
+			id := 1 + int32(pieces.Smallest(len(boxes), area, func(i int) bool {
 				p := &a.rec.Pieces[i]
-				if (p.ComesFree() || p.HangsAt(p.Hung)) && (found == nil || p.AreaMM2 < found.AreaMM2) &&
-					boxes[i].Contains(at) && planar.MultiPolygonContains(p.Outline, at) {
-					found = p
-				}
-			}
-			if found != nil && !slices.Contains(list, int32(found.ID)) {
-				list = append(list, int32(found.ID))
+				return (p.ComesFree() || p.HangsAt(p.Hung)) && boxes[i].Contains(at) &&
+					planar.MultiPolygonContains(p.Outline, at)
+			}))
+			if id > 0 && !slices.Contains(list, id) {
+				list = append(list, id)
 			}
 		}
 		a.copies = append(a.copies, list)

@@ -47,6 +47,16 @@ func (g *judge) copies() map[int][]int {
 // fewCopies are checked one by one.
 const fewCopies = 10
 
+// manyCopies tells whether some shape has so many that they are not.
+func (g *judge) manyCopies() bool {
+	for _, list := range g.copies() {
+		if len(list) >= fewCopies {
+			return true
+		}
+	}
+	return false
+}
+
 // cutAlike are points in the items of each shape that are cut in the same way, where they are many.
 func (g *judge) cutAlike(how []Way) (out [][]orb.Point) {
 	type kind struct {
@@ -68,12 +78,7 @@ func (g *judge) cutAlike(how []Way) (out [][]orb.Point) {
 // shareOnePass gives the copies that were cut with care the worst trial in one pass of those that were not.
 func (g *judge) shareOnePass(how []Way) {
 	for _, list := range g.copies() {
-		var worst Trial
-		for _, i := range list {
-			if t := g.items[i].Trials[OnePass]; how[i] == OnePass && (!worst.Tried || t.worse(worst)) {
-				worst = t
-			}
-		}
+		worst := g.worstOf(list, OnePass)
 		for _, i := range list {
 			if how[i] != OnePass {
 				g.items[i].Trials[OnePass] = worst

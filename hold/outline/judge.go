@@ -190,12 +190,11 @@ func (g *judge) tryCares() error {
 		how := make([]Way, len(g.items))
 		for _, list := range copies {
 			for rank, i := range list {
-				w := cares[(rank+turn)%len(cares)]
-				if all {
-					w = cares[turn]
-				}
-				if !all && g.triedOn(list, w) {
-					continue // by another copy
+				w := cares[turn]
+				if !all {
+					if w = cares[(rank+turn)%len(cares)]; g.triedOn(list, w) {
+						continue // by another copy
+					}
 				}
 				how[i] = g.inWay(i, w)
 			}
@@ -219,7 +218,10 @@ func (g *judge) tryCares() error {
 	}
 	for _, list := range copies {
 		for _, w := range cares {
-			g.share(list, w)
+			worst := g.worstOf(list, w)
+			for _, i := range list {
+				g.items[i].Trials[w] = worst
+			}
 		}
 	}
 	return nil
@@ -239,18 +241,15 @@ func (g *judge) inWay(i int, w Way) Way {
 	return w
 }
 
-// share gives every copy of a shape the worst trial in a way of those that were cut in it.
-func (g *judge) share(list []int, w Way) {
-	var worst Trial
+// worstOf is the worst trial in a way of those copies of a shape that were cut in it.
+func (g *judge) worstOf(list []int, w Way) (worst Trial) {
 	for _, i := range list {
 		switch t := g.items[i].Trials[w]; {
 		case t.Tried && (!worst.Tried || t.worse(worst)), !worst.Tried && worst.Why == "":
 			worst = t
 		}
 	}
-	for _, i := range list {
-		g.items[i].Trials[w] = worst
-	}
+	return worst
 }
 
 // confirm cuts every item with the least care that it needs and notes how it fares in that, until all that have a care
@@ -355,7 +354,7 @@ func (g *judge) statements(places []orb.Point, moved bool) []string {
 		"holes whose offcut would be narrower than the tool are milled away",
 		"no coolant",
 	}
-	if len(g.cutAlike(make([]Way, len(g.items)))) > 0 {
+	if g.manyCopies() {
 		out = append(out, "of many copies that vacuum presses down alike only the weakest are checked: the margin "+
 			"given for a part may be 11 % below its own")
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
 
+	"staydown/hold/internal/pieces"
 	"staydown/hold/result"
 	"staydown/parse/drawing"
 )
@@ -37,7 +38,7 @@ func (g *judge) match(r *result.Result) []Trial {
 	}
 	for i := range g.items[:sheet] {
 		areas[i] = planar.Area(g.items[i].Outline[0])
-		if k := smallestPiece(r, boxes, drawing.Inside(g.items[i].Outline...)); k >= 0 {
+		if k := pieceAt(drawing.Inside(g.items[i].Outline...), r, boxes); k >= 0 {
 			note(i, k)
 		}
 	}
@@ -58,30 +59,21 @@ func (g *judge) match(r *result.Result) []Trial {
 // cutOut tells whether a piece was cut out of the stock, free or on webs.
 func cutOut(p *result.Piece) bool { return (p.Freed || p.WebLine > 0) && len(p.Outline) > 0 }
 
-// smallestPiece is the smallest piece cut out of the stock with a point in it, by the boxes round the pieces; -1 for
-// none.
-func smallestPiece(r *result.Result, boxes []orb.Bound, at orb.Point) int {
-	best := -1
-	for k := range r.Pieces {
+// pieceAt is the smallest piece cut out of the stock with a point in it, by the boxes round the pieces; -1 for none.
+func pieceAt(at orb.Point, r *result.Result, boxes []orb.Bound) int {
+	return pieces.Smallest(len(boxes), func(k int) float64 { return r.Pieces[k].AreaMM2 }, func(k int) bool {
 		p := &r.Pieces[k]
-		if cutOut(p) && (best < 0 || p.AreaMM2 < r.Pieces[best].AreaMM2) && boxes[k].Contains(at) &&
-			planar.MultiPolygonContains(p.Outline, at) {
-			best = k
-		}
-	}
-	return best
+		return cutOut(p) && boxes[k].Contains(at) && planar.MultiPolygonContains(p.Outline, at)
+	})
 }
 
 // itemAt is the item with the smallest outline round a point; -1 for none.
-func (g *judge) itemAt(p orb.Point, areas []float64) int {
-	best := -1
-	for i := range g.items {
-		if g.items[i].Kind == SheetItem || best >= 0 && areas[i] >= areas[best] {
-			continue
+func (g *judge) itemAt(at orb.Point, areas []float64) int {
+	return pieces.Smallest(len(g.items), func(i int) float64 { return areas[i] }, func(i int) bool {
+		if g.items[i].Kind == SheetItem {
+			return false
 		}
-		if ring := g.items[i].Outline[0]; ring.Bound().Contains(p) && planar.RingContains(ring, p) {
-			best = i
-		}
-	}
-	return best
+		ring := g.items[i].Outline[0]
+		return ring.Bound().Contains(at) && planar.RingContains(ring, at)
+	})
 }

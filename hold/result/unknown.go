@@ -14,7 +14,7 @@ func Unanalysed(path, reason string) *Result {
 	}
 }
 
-// UnknownVacuum are the operating figures of a program that was not fully read.
+// UnknownVacuum is that of a program that was not fully read, and all that is not asked.
 func UnknownVacuum() Vacuum {
 	nan := math.NaN()
 	return Vacuum{

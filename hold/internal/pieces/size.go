@@ -23,31 +23,26 @@ func SizeMM(rec *sweep.Record, p *sweep.Piece) [2]float64 {
 	return [2]float64{b.Max[0] - b.Min[0], b.Max[1] - b.Min[1]}
 }
 
-// trimmed takes rows and columns off a box round a piece until each side meets a cell of the piece that is left at
-// the end.
+// trimmed is the box round the cells of a piece that are left at the end, of which some are in box b.
 func trimmed(rec *sweep.Record, p *sweep.Piece, b orb.Bound) orb.Bound {
 	g := rec.Grid
 	x0, x1 := span(b.Min[0]-g.OriginX, b.Max[0]-g.OriginX, g.CellMM, g.NX)
 	y0, y1 := span(b.Min[1]-g.OriginY, b.Max[1]-g.OriginY, g.CellMM, g.NY)
-	left := func(ix, iy int) bool { return rec.Label(ix, iy) == int32(p.ID) && rec.CutAt(ix, iy) >= sweep.Never }
-	row := func(iy int) bool { return anyIn(x0, x1, func(ix int) bool { return left(ix, iy) }) }
-	column := func(ix int) bool { return anyIn(y0, y1, func(iy int) bool { return left(ix, iy) }) }
-	for y0 < y1 && !row(y0) {
-		y0++
+	out := orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+	for iy := y0; iy < y1; iy++ {
+		first, last := ends(x0, x1, func(ix int) bool {
+			return rec.Label(ix, iy) == int32(p.ID) && rec.CutAt(ix, iy) >= sweep.Never
+		})
+		if first <= last {
+			out = out.Extend(placeIn(g, float64(first), float64(iy))).Extend(placeIn(g, float64(last+1), float64(iy+1)))
+		}
 	}
-	for y1 > y0+1 && !row(y1-1) {
-		y1--
-	}
-	for x0 < x1 && !column(x0) {
-		x0++
-	}
-	for x1 > x0+1 && !column(x1-1) {
-		x1--
-	}
-	at := func(ix, iy int) orb.Point {
-		return orb.Point{g.OriginX + float64(ix)*g.CellMM, g.OriginY + float64(iy)*g.CellMM}
-	}
-	return orb.Bound{Min: at(x0, y0), Max: at(x1, y1)}
+	return out
+}
+
+// placeIn is a place in a grid, told in cells, in mm.
+func placeIn(g sweep.Grid, x, y float64) orb.Point {
+	return orb.Point{g.OriginX + x*g.CellMM, g.OriginY + y*g.CellMM}
 }
 
 // span gives the cells [from, to) of n that meet a stretch.
@@ -55,11 +50,14 @@ func span(low, high, cellMM float64, n int) (from, to int) {
 	return max(0, int(math.Floor(low/cellMM))), min(n, int(math.Ceil(high/cellMM)))
 }
 
-func anyIn(from, to int, is func(int) bool) bool {
-	for i := from; i < to; i++ {
-		if is(i) {
-			return true
-		}
+// ends gives the first and the last of the cells from up to, but without, to that are so; to and from-1 where none is.
+func ends(from, to int, is func(int) bool) (first, last int) {
+	for first = from; first < to && !is(first); first++ {
 	}
-	return false
+	if first == to {
+		return to, from - 1
+	}
+	for last = to - 1; !is(last); last-- {
+	}
+	return first, last
 }

@@ -29,16 +29,14 @@ func (c Cutters) standing(rec *sweep.Record, p *sweep.Piece) (out []orb.Point) {
 	g, b, from := rec.Grid, p.Outline.Bound(), c.movedOn(p.Freed)
 	x0, x1 := span(b.Min[0]-g.OriginX, b.Max[0]-g.OriginX, g.CellMM, g.NX)
 	y0, y1 := span(b.Min[1]-g.OriginY, b.Max[1]-g.OriginY, g.CellMM, g.NY)
-	at := func(x, y float64) orb.Point { return orb.Point{g.OriginX + x*g.CellMM, g.OriginY + y*g.CellMM} }
 	edge := func(first, last, y int) {
-		out = append(out, at(float64(first)+0.5, float64(y)), at(float64(last)+0.5, float64(y)))
+		out = append(out, placeIn(g, float64(first)+0.5, float64(y)), placeIn(g, float64(last)+0.5, float64(y)))
 	}
 	firstBelow, lastBelow := x1, x0-1 // none
 	for iy := y0; iy <= y1; iy++ {
-		first, last := x1, x0-1
-		if iy < y1 {
-			first, last = ends(rec, p, from, [2]int{x0, x1}, iy)
-		}
+		first, last := ends(x0, x1, func(ix int) bool {
+			return iy < y1 && rec.PieceAt(rec.Label(ix, iy), p.Freed) == int32(p.ID) && rec.CutAt(ix, iy) >= from
+		})
 		if first < firstBelow || last > lastBelow {
 			edge(first, last, iy)
 		}
@@ -47,27 +45,11 @@ func (c Cutters) standing(rec *sweep.Record, p *sweep.Piece) (out []orb.Point) {
 		}
 		if first <= last {
 			y := float64(iy) + 0.5
-			out = append(out, at(float64(first), y), at(float64(last+1), y))
+			out = append(out, placeIn(g, float64(first), y), placeIn(g, float64(last+1), y))
 		}
 		firstBelow, lastBelow = first, last
 	}
 	return out
-}
-
-// ends gives the first and the last cell of a piece in row iy, of those in a stretch of columns, that stand at a moment;
-// those beyond the stretch where none does.
-func ends(rec *sweep.Record, p *sweep.Piece, at sweep.Progress, columns [2]int, iy int) (first, last int) {
-	stands := func(ix int) bool {
-		return rec.PieceAt(rec.Label(ix, iy), p.Freed) == int32(p.ID) && rec.CutAt(ix, iy) >= at
-	}
-	for first = columns[0]; first < columns[1] && !stands(first); first++ {
-	}
-	if first == columns[1] {
-		return first, columns[0] - 1
-	}
-	for last = columns[1] - 1; !stands(last); last-- {
-	}
-	return first, last
 }
 
 // movedOn is the end of the move in which the tool has moved on by its diameter since a moment.

@@ -23,16 +23,13 @@ func Again(s *plan.Setup, coarse *raster.Cells, near *plan.MoveIndex, p Part, sp
 	}
 	local := *s
 	local.Grid, local.Opt.Jobs = p.Grid, 1
-	moves := 0
-	near.Each(p.Grid.Box(), func(int, *parse.Move) { moves++ })
-	d := newDriver(&local, c, moves, spare)
+	var moves []int
+	near.Each(p.Grid.Box(), func(i int, _ *parse.Move) { moves = append(moves, i) })
+	d := newDriver(&local, c, len(moves), spare)
 	d.throughOnly, d.asked, d.kernels[0].throughOnly = true, p.Asked, true
-	near.Each(p.Grid.Box(), func(i int, _ *parse.Move) {
-		d.add(i)
-		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
-			d.flush()
-		}
-	})
+	for _, i := range moves {
+		d.next(i)
+	}
 	d.finish()
 	return c
 }

@@ -73,14 +73,19 @@ func (d *driver) pools() (out []*raster.TilePool) {
 
 func (d *driver) drive() {
 	for i := range d.s.Moves.Len() {
-		d.add(i)
-		if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
-			d.flush()
-		}
+		d.next(i)
 	}
 	d.finish()
 	d.reader.closeStep()
 	d.ran = pathSet{} // nobody asks any more
+}
+
+// next lays out one move, and runs what is laid out once that is enough for a chunk.
+func (d *driver) next(i int) {
+	d.add(i)
+	if d.n >= chunkSamples || len(d.segs) >= chunkSegs {
+		d.flush()
+	}
 }
 
 // add lays out one move.
