@@ -36,16 +36,8 @@ func Limit(bytes int64, over chan<- uint64) {
 	}
 	if bytes > 0 {
 		debug.SetMemoryLimit(bytes * 3 / 4)
-		go watch(uint64(bytes), ownGC, over)
+		go watch{limit: uint64(bytes), over: over, ownGC: ownGC}.run()
 	}
-}
-
-// adaptGarbage sets the share of garbage from what it was to that for so many bytes that live, and gives it.
-func adaptGarbage(was int, live uint64) (percent int) {
-	if percent = gcPercent(live); percent != was {
-		debug.SetGCPercent(percent)
-	}
-	return percent
 }
 
 // BoundGarbage sets the share of garbage of this process by what lives, until done is called; not where the environment
@@ -54,44 +46,47 @@ func BoundGarbage() (done func()) {
 	if os.Getenv("GOGC") != "" {
 		return func() {}
 	}
-	percent := mostGCPercent
-	before := debug.SetGCPercent(percent)
-	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
-	ticker, stop, stopped := time.NewTicker(poll), make(chan struct{}), make(chan struct{})
+	before := debug.SetGCPercent(mostGCPercent)
+	stop, stopped := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(stopped)
-		for {
-			select {
-			case <-stop:
-				return
-			case <-ticker.C:
-			}
-			metrics.Read(live)
-			percent = adaptGarbage(percent, live[0].Value.Uint64())
-		}
+		watch{ownGC: true, stop: stop}.run()
 	}()
 	return func() {
-		ticker.Stop()
 		close(stop)
 		<-stopped
 		debug.SetGCPercent(before)
 	}
 }
 
-// watch sends once the process uses more than limit bytes. Until then it sets the share of garbage by what
-// lives, if ownGC.
-func watch(limit uint64, ownGC bool, overMemory chan<- uint64) {
+// watch looks at the memory of the process from time to time.
+type watch struct {
+	limit uint64        // bytes; 0: none
+	over  chan<- uint64 // told once the process uses more, which ends the watch
+	ownGC bool          // the share of garbage is set by what lives
+	stop  <-chan struct{}
+}
+
+func (w watch) run() {
 	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"},
 		{Name: "/gc/heap/live:bytes"}}
 	percent := mostGCPercent
-	for range time.Tick(poll) {
+	ticker := time.NewTicker(poll)
+	defer ticker.Stop()
+	for {
+		select {
+		case <-w.stop:
+			return
+		case <-ticker.C:
+		}
 		metrics.Read(sample)
-		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); used > limit {
-			overMemory <- used
+		if used := sample[0].Value.Uint64() - sample[1].Value.Uint64(); w.limit > 0 && used > w.limit {
+			w.over <- used
 			return
 		}
-		if ownGC {
-			percent = adaptGarbage(percent, sample[2].Value.Uint64())
+		if now := gcPercent(sample[2].Value.Uint64()); w.ownGC && now != percent {
+			percent = now
+			debug.SetGCPercent(percent)
 		}
 	}
 }
